@@ -11,13 +11,13 @@ import (
 
 // TestAcceptedByChemical: an acceptance that names its chemical counts for the stops
 // about it, of polymers as of the water that all of them make, in a day and in a clean-up, which
-// may stop by a code of its own; one that names another chemical does not.
+// stops by the same code; one that names another chemical does not.
 func TestAcceptedByChemical(t *testing.T) {
 	for _, x := range []struct {
 		day, tank, chemical, other string
 		change                     func(s *site.Site)
 	}{
-		{"cationic-lethal", "residual-builds-up", "polymer", "alum", func(s *site.Site) {
+		{"cationic-lethal", "cationic-lethal", "polymer", "alum", func(s *site.Site) {
 			s.Chemicals[1].Product, s.Chemicals[1].Dose = quantity.Some("cpam-dry"), quantity.Some(quantity.Concentration(2))
 			s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK, s.Chemicals[1].Capture.OK, s.Chemicals[1].Storm.OK = false, false, false, false
 		}},

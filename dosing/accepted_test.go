@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -44,7 +45,7 @@ func judged(t *testing.T, s site.Site) (Review, Cleaning) {
 
 // TestAdviceNeverStopsAnother: an acceptance that the plan needs in storm water only,
 // or the clean-up alone, is not called idle by the plan; one that nothing needs is.
-// One that names its chemical counts in both.
+// One that names its chemical counts in both, and so does the name of the plan's stop.
 func TestAdviceNeverStopsAnother(t *testing.T) {
 	for _, x := range []struct {
 		code, chemical string
@@ -62,9 +63,33 @@ func TestAdviceNeverStopsAnother(t *testing.T) {
 		if idle != x.idle {
 			t.Errorf("%s for %q: called idle %v: %v", x.code, x.chemical, idle, r.Notes)
 		}
-		lets := x.code == "residual-builds-up" && x.chemical != "alum"
+		lets := x.code != "ph-too-high" && x.chemical != "alum" // the plan's name, and that which the run had for it
 		if c.Stopped == lets {
 			t.Errorf("%s for %q: cleaning stopped %v: %v", x.code, x.chemical, c.Stopped, c.Notes.Only(note.Stop))
+		}
+	}
+}
+
+// TestEachRuleIsAccepted: trout have a figure of their own for a cationic polymer (a tenth of 0.271
+// mg/L stops it) and sturgeon none, so that what kills half of the trout stops it for them. The run
+// passes both; whoever takes one risk has not taken the other, in the day as in the run.
+func TestEachRuleIsAccepted(t *testing.T) {
+	for codes, stopped := range map[string]bool{"": true, "cationic-lethal": true, "cationic-borrowed-stop": true, "cationic-lethal cationic-borrowed-stop": false} {
+		var accepted []map[string]string
+		for _, c := range strings.Fields(codes) {
+			accepted = append(accepted, accept(c, "polymer"))
+		}
+		s := exampleSite(t, func(v site.Values) {
+			floccedPond(accepted...)(v)
+			v["Chemicals"][1]["dose"] = "0.5 mg/L"
+			v["Animals"] = append(v["Animals"], map[string]string{"name": "pond", "species": "sturgeon"})
+		})
+		r, c := judged(t, s)
+		if r.Stopped != stopped || c.Stopped != stopped {
+			t.Errorf("%q: day stopped %v, run %v, want %v: %v and %v", codes, r.Stopped, c.Stopped, stopped, stopCodes(r.Notes), stopCodes(c.Notes))
+		}
+		if day, run := stopCodes(r.Notes), stopCodes(c.Notes); !slices.Equal(slices.Sorted(slices.Values(day)), slices.Sorted(slices.Values(run))) {
+			t.Errorf("%q: the day stops by %v, the run by %v", codes, day, run)
 		}
 	}
 }

@@ -21,10 +21,10 @@ const mostDays, mostBatches, mostFixed = 7, 12, 24 * 60
 // source): a batch holds at least so much more than is planned to be drawn.
 const spare = 0.05
 
-// heel is the share of a tank's mark that may be left when fresh stock comes in and counts as
+// Heel is the share of a tank's mark that may be left when fresh stock comes in and counts as
 // part of it: it is stirred in, and a batch more a day for its sake would be work for nothing
 // (common practice, no source).
-const heel = 0.1
+const Heel quantity.Fraction = 0.1
 
 // Batch is one make-up of stock. Times are hours after the plan day's midnight;
 // what lies before it is negative, what comes after the day above 24.
@@ -321,7 +321,7 @@ func (m making) keep(round []Batch, period quantity.Time) bool {
 			next = next.later(period)
 		}
 		used, full := m.demand.last(b.Till), m.mark(b)
-		if !m.letOut && full-m.expected().between(b.Moved, next.Moved) > heel*m.mark(next)*(1+hair) {
+		if !m.letOut && full-m.expected().between(b.Moved, next.Moved) > quantity.Volume(Heel)*m.mark(next)*(1+hair) {
 			used = m.expected().until(b.Moved, full*(1-hair))
 		}
 		if b.Expires < used-hair {

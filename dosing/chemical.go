@@ -165,7 +165,8 @@ func withFed(s site.Site, c site.Chemical, g Given) (site.Chemical, error) {
 	if err != nil || day.Volume() <= 0 {
 		return c, err
 	}
-	c.Dose = quantity.Known[quantity.Concentration]{V: quantity.Concentration(float64(c.Fed.V) * 1e6 / float64(day.Volume())), OK: true, At: c.Fed.At}
+	dose := quantity.Concentration(float64(c.Fed.V) * 1e6 / float64(g.Usual.Or(day.Volume())))
+	c.Dose = quantity.Known[quantity.Concentration]{V: dose, OK: true, At: c.Fed.At}
 	return c, nil
 }
 

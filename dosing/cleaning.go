@@ -120,6 +120,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	}
 	said = append(said, c.course(said)...)
 	var notes note.List
+	for i := range said {
+		said[i] = in.asAccepted(said[i])
+	}
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
 	c.stages()
 	notes = append(withDay(notes, in.Day), c.listNotes...)
@@ -145,6 +148,19 @@ func (c Cleaning) Ending() (l note.List) {
 		}
 	}
 	return l
+}
+
+// asAccepted gives a stop the run's own name where somebody took its risk by that.
+func (in CleaningInput) asAccepted(s caution.Said) caution.Said {
+	if s.Level != note.Stop || !buildsUp(s.Note) {
+		return s
+	}
+	own := s
+	own.Code = clarify.BuildsUp
+	if taken, _, _ := caution.Accept([]caution.Said{own}, in.Around.Accepted, in.Around.Today); len(taken) > 0 {
+		return own
+	}
+	return s
 }
 
 // about names the chemical that a note of the run begins with, else all of them: what
@@ -188,7 +204,12 @@ func withDay(said, day note.List) (out note.List) {
 // ownCheck reports what a single pass says and the run knows better: its water at the worst
 // moment, and what builds up of a polymer.
 func ownCheck(n note.Note) bool {
-	return caution.InCourse(n) || slices.ContainsFunc([]string{"cationic-", "anionic-", "polymer-tested"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
+	return caution.InCourse(n) || buildsUp(n)
+}
+
+// buildsUp reports that a note is of what a polymer leaves in the water.
+func buildsUp(n note.Note) bool {
+	return slices.ContainsFunc([]string{"cationic-", "anionic-", "polymer-tested"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
 // highest is the largest dose of a chemical in the run.

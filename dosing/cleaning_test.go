@@ -86,7 +86,7 @@ func TestCleaningStops(t *testing.T) {
 	}
 	found := false
 	for _, n := range c.Notes {
-		if n.Code == "residual-builds-up" {
+		if n.Code == "cationic-lethal" {
 			// a tenth of 0.271 mg/L at 0.05 mg/L a turnover
 			found = strings.Contains(n.Message, "0.54 turnovers")
 		}

@@ -33,6 +33,7 @@ func (p *Plan) firstDay() {
 		if ready[i] > p.Start+hair && len(f.First) > 0 {
 			f.Notes.Add(p.short(f))
 		}
+		f.Notes = append(f.Notes, p.goneOff(*f)...)
 	}
 }
 
@@ -194,8 +195,7 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 		b.Stands = max(0, level-p.dosed(planned, at, b.Start))
 		b.Left = max(0, level-p.dosed(planned, at, b.Moved))
 		if b.Start < begin-hair { // made up the day before, as the round has it
-			b.Full = min(b.Left+b.Volume, f.Tank.Holds())
-			low = min(max(0, low-p.dosed(fast, at, b.Moved))+b.Volume, f.Tank.Holds())
+			low = b.onTop(f.Tank, max(0, low-p.dosed(fast, at, b.Moved)))
 			out, level, at = append(out, b), b.Full, b.Moved
 			continue
 		}
@@ -218,6 +218,17 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 		out, level, at, low = append(out, b), b.Full, b.Moved, b.Full
 	}
 	f.First = out
+}
+
+// onTop has a batch that was made already come in on what stands in its tank, as planned and where
+// the least stands there; it gives what that comes to.
+func (b *Batch) onTop(tank *Vessel, least quantity.Volume) quantity.Volume {
+	stays := b.Left
+	if b.LetOut {
+		stays, least = 0, 0
+	}
+	b.Full = min(stays+b.Volume, tank.Holds())
+	return min(least+b.Volume, tank.Holds())
 }
 
 // standing adds what stands in the tank when the work for a batch of the round begins.
@@ -270,6 +281,41 @@ func (p Plan) UnitBegins() quantity.Time {
 		return p.Start
 	}
 	return p.Begins
+}
+
+// goneOff says that what stands in a tank when the day starts is more than is fed before it goes
+// off, where it is as old as the round has it then.
+func (p Plan) goneOff(f Feed) note.List {
+	if f.Stock.Neat() || !f.Fed || f.Tank == nil || !f.Tank.Now.OK {
+		return nil
+	}
+	now, planned := f.Tank.Now.V, f.planned(p.Day)
+	last := planned.until(max(p.Start, p.Begins), now)
+	for _, b := range f.First {
+		if b.LetOut || b.Left <= quantity.Volume(Heel)*b.Full*(1+hair) { // stirred in, or gone
+			last = min(last, b.Moved)
+		}
+	}
+	made := last - f.good()
+	if usual, ok := f.usuallyMade(p.Start); ok && made <= usual+hair || math.IsInf(float64(made), 0) {
+		return nil
+	}
+	said := note.Say("%s: %s holds %s when the day starts, and its stock keeps %s", f.Name, f.Tank.Name, now, f.good())
+	if most := planned.between(p.Start, p.Start+f.good()); made > p.Start+hair {
+		return note.List{note.New(note.Caution, "stock-old", "%s: as much as %s of it is fed by then, the rest goes off",
+			said, quantity.To(most, 3)).At(f.Tank.At).Do("make up no more than that; let out what has gone off")}
+	}
+	return note.List{note.New(note.Caution, "stock-old", "%s: the last of it is fed at %s, so what was made before %s has gone off by then",
+		said, flow.Clock(last), flow.Clock(made)).At(f.Tank.At).Do("let out what is older")}
+}
+
+// usuallyMade is when the stock that is fed at a time was made, by the round.
+func (f Feed) usuallyMade(t quantity.Time) (made quantity.Time, ok bool) {
+	made = quantity.Time(math.Inf(-1))
+	for _, b := range f.round() {
+		made, ok = max(made, t-quantity.Wrapped(t-b.Moved, quantity.Time(24*max(f.Every, 1)))-(b.Moved-b.Made)), true
+	}
+	return made, ok
 }
 
 // short says what comes of a tank that holds too little when the day starts.

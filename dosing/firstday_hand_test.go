@@ -7,6 +7,7 @@ import (
 
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/quantity"
 )
@@ -173,4 +174,35 @@ func TestFedByHand(t *testing.T) {
 	}
 	near(t, "g/h", p.Tasks[1].Product.In("g/h"), 168, 1e-9)
 	near(t, "g/h at noon", p.Tasks[4].Product.In("g/h"), 252, 1e-9)
+}
+
+// TestWhatGoesOff: 1 L/h is 16.7 % of a pump of 6 L/h, set to 17 % it gives 1.02; of a stock that keeps
+// 24 h it feeds 24.48 L in time. Of 80 L the rest goes off whenever it was made; 20 L are fed by 19:36
+// (20/1.02 = 19.61 h), when what was made before 19:36 the day before has gone off. 8 L are fed with the
+// round, which makes its batches at 18:00 and 06:00.
+func TestWhatGoesOff(t *testing.T) {
+	for now, says := range map[quantity.Volume]string{
+		80: "x: tank holds 80 L when the day starts, and its stock keeps 24 h: as much as 24.5 L of it is fed by then, the rest goes off",
+		20: "x: tank holds 20 L when the day starts, and its stock keeps 24 h: the last of it is fed at 19:36, so what was made before 19:36 the day before has gone off by then",
+		8:  "",
+	} {
+		day, err := flow.Constant(10, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := FeedInput{Name: "x", Dose: quantity.Dose{Concentration: 0.1, Basis: quantity.AsProduct}, Work: 0.5, From: 6, Till: 20,
+			Life: quantity.Some[quantity.Time](24), Ageing: quantity.Some[quantity.Time](1),
+			Tank:  &Vessel{Name: "tank", Volume: 100, Usable: 0.9, Now: quantity.Some(now)},
+			Mix:   &Vessel{Name: "mixer", Volume: 100, Usable: 0.9},
+			Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.25), PerLitre: 1000},
+			Pump:  &pump.Pump{Calibration: pump.FromNameplate(100), Turndown: 100}}
+		p, err := Make(Input{Day: day, Feeds: []FeedInput{f}, Staffed: flow.Hours{{From: 6, To: 20}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		n, told := noted(p.Feeds[0].Notes, "stock-old")
+		if told != (says != "") || n.Message != says {
+			t.Errorf("from %v: %q, want %q", now, n.Message, says)
+		}
+	}
 }

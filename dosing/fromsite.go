@@ -20,6 +20,8 @@ type Given struct {
 	Log  *flow.Log
 	// Class is the water of the day that is planned, where a calendar says which; empty is the usual one.
 	Class string
+	// Usual is the water of the usual day, which counts for what is fed a day, where another is planned.
+	Usual quantity.Known[quantity.Volume]
 }
 
 // BenchDose is a dose that a jar test gave.

@@ -66,3 +66,29 @@ func TestLiquidAlumByDensity(t *testing.T) {
 		t.Errorf("%.1f g/L, the table %.1f", alumina/0.17, table)
 	}
 }
+
+// TestMolesAndRoom: 30 mg/L into 4000 m3/d are 120 kg/d of alum 18-hydrate (formula weight 666), 180.18
+// mol/d, each of two Al (a student's problem); 73,287.5 kg of lime at 850 kg/m3 take 86.22 m3 (Davis
+// 2010, example 5-1).
+func TestMolesAndRoom(t *testing.T) {
+	alum, err := products.Find("alum-liquid")
+	if err != nil {
+		t.Fatal(err)
+	}
+	flow, err := quantity.Parse[quantity.Flow]("4000 m3/d")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dose := quantity.Dose{Concentration: 30, Basis: quantity.AsAlum18}
+	near(t, "alum a day, kg", float64(Use(dose.Concentration, flow, 24)), 120, 1e-9)
+	al, err := product.Convert(dose, alum, quantity.AsAl)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "mol a day", float64(Use(al.Concentration, flow, 24))*1000/26.982/2, 180.18, 0.12) // at 666.43 g/mol 180.07
+	bulk, err := quantity.Parse[quantity.Density]("850 kg/m3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "room for lime, m3", 73287.5/float64(bulk)/1000, 86.22, 0.005)
+}

@@ -108,14 +108,14 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 	for i, a := range m.Accounts {
 		if u := d.Objects("use")[i]; u.Has("on_order") {
 			on := u.Sub("on_order")
-			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), u.Fig("pack"), on.Fig("amount")),
-				or(on.Fig("stock_after"), "not in these days"), ""})
+			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), packOf(u), on.Fig("amount")),
+				or(on.Fig("stock_after"), either(a.Chemical.Supply.NotSaid, "not known", "not in these days")), ""})
 		}
 		for _, x := range a.Deliveries {
 			o := d.Objects("deliveries")[next]
 			next++
-			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), packs(a, x.Packs, o.Fig("pack"), o.Fig("amount")),
-				o.Fig("stock_after"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
+			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), packs(a, x.Packs, packOf(o), o.Fig("amount")),
+				or(o.Fig("stock_after"), "not known"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
 		}
 	}
 	if len(rows) == 0 {
@@ -148,9 +148,12 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 		})
 }
 
-// between is a range in one unit, that of the upper end.
+// between is a range in one unit, that of the upper end; one amount where its ends are one.
 func (o Options) between(low, high quantity.Mass) figure.Phrase {
 	hi, unit := high.Show(o.Units)
+	if low == high {
+		return figure.Say("%s", worked("", hi, unit, 0))
+	}
 	lo := hi
 	if high != 0 {
 		lo = hi * float64(low) / float64(high)
@@ -262,7 +265,7 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
-		order := figure.Say("in the usual order of %s", packs(a, a.UsualOrder, u.Fig("pack"), mass("", quantity.Mass(a.UsualOrder)*a.Chemical.Supply.Pack, 3)))
+		order := figure.Say("in the usual order of %s", packs(a, a.UsualOrder, packOf(u), mass("", quantity.Mass(a.UsualOrder)*a.Chemical.Supply.Pack, 3)))
 		if a.Bought > 0 {
 			order = figure.Say("for the %s that the month's own orders bring", mass("", a.Bought, 4).In(figure.Full))
 		}

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"bytes"
+	"math"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
 )
 
 // TestWhatIsNotGivenIsNoFigure: of a site without a Prices row neither a day of running out nor a cost is told; with
@@ -42,12 +44,21 @@ chemicals: [{name: lime, product: hydrated-lime, basis: as product, dose: "30 mg
 				t.Errorf("%q: %s is %v", prices, key, use.Get(key))
 			}
 		}
+		// of the month's 31 x 7.2 kg none is short of, and nothing stands in it, where nobody described the store
+		for _, row := range r.Table().Rows {
+			if row.Has("stock") != says || row.Has("short") != says {
+				t.Fatalf("%q: a row with stock %v and short %v", prices, row.Get("stock"), row.Get("short"))
+			}
+			if used := row.Fig("used").Q.(quantity.Mass); !says && math.Abs(float64(used)-7.2) > 1e-9 {
+				t.Fatalf("%q: %v used", prices, used)
+			}
+		}
 		var wb bytes.Buffer
 		if err := r.Book(&wb, Options{}); err != nil {
 			t.Fatal(err)
 		}
 		sheets := cells(t, wb.Bytes())
-		for _, word := range []string{`Range!F5 "not known"`, "What is on hand of lime is not given: its stock, orders and day of running out are those of an empty store."} {
+		for _, word := range []string{`Range!F5 "not known"`, `FORMULA =IF(ISBLANK(Opening_lime_kg),"not known",`, "What is on hand of lime is not given: its stock, orders and day of running out are those of an empty store."} {
 			if strings.Contains(sheets, word) == says {
 				t.Errorf("%q: %s in the workbook is %t", prices, word, !says)
 			}

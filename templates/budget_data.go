@@ -23,8 +23,8 @@ func useData(m month.Budget, i int) *figure.Object {
 	}
 	o.Put(mass("opening_stock", s.Opening, 3).If(said), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3).If(said),
 		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said),
-		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full), pack(s.Pack),
-		figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
+		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full))
+	packed(o, s.Pack, s.PackVolume).Put(figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
@@ -41,7 +41,7 @@ func onOrderData(a month.Account) *figure.Object {
 	s := a.Chemical.Supply
 	o := figure.New(mass("amount", quantity.Mass(s.OnOrder)*s.Pack, 3)).Set("packs", s.OnOrder).Set("arrives", s.OnOrderDate.String())
 	for _, d := range a.Stock {
-		if d.OnOrder > 0 {
+		if d.OnOrder > 0 && !s.NotSaid {
 			o.Put(mass("stock_after", d.Full, 3))
 		}
 	}
@@ -49,7 +49,8 @@ func onOrderData(a month.Account) *figure.Object {
 }
 
 func deliveryData(a month.Account, d month.Delivery) *figure.Object {
-	return figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3), pack(a.Chemical.Supply.Pack)).Set("chemical", a.Chemical.Name).
+	s := a.Chemical.Supply
+	return packed(figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3).If(!s.NotSaid)), s.Pack, s.PackVolume).Set("chemical", a.Chemical.Name).
 		Set("order_by", d.OrderBy.String()).Set("arrives", d.Arrives.String()).Set("packs", d.Packs).Bare(amount("cost", d.Cost))
 }
 
@@ -127,11 +128,15 @@ func (b Budget) Table() figure.Table {
 	return t
 }
 
-// stockData is one day of one chemical's store.
+// stockData is one day of one chemical's store; of one that nobody described, what an empty store would be short of is used.
 func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 	d, s := m.Days[i], a.Stock[i]
-	cost := quantity.Money{Amount: float64(s.Used+s.Short+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
-	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3), mass("stock", s.End, 3)).
+	said := !a.Chemical.Supply.NotSaid
+	if !said {
+		s.Used += s.Short
+	}
+	cost := quantity.Money{Amount: float64(a.Stock[i].Used+a.Stock[i].Short+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
+	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3).If(said), mass("stock", s.End, 3).If(said)).
 		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
 		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)
 }

@@ -56,7 +56,7 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 			ordered.At = append(ordered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s on order", mass("", s.OnOrder, 3))})
 		}
 		if s.Packs > 0 {
-			delivered.At = append(delivered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s x %s", s.Packs, pack(a.Chemical.Supply.Pack))})
+			delivered.At = append(delivered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s x %s", s.Packs, a.Chemical.Supply.Said())})
 		}
 	}
 	p.Layers = append(p.Layers, line)

@@ -29,7 +29,7 @@ func threeOptions(t *testing.T) Compare {
 			{Chemical: "alum", Dose: quantity.Dose{Concentration: 18, Basis: quantity.AsAlum14}, Price: eur(0.42, "kg"), Freight: eur(0.05, "kg"), Effects: account.Effects{Strength: quantity.Some[quantity.Fraction](0.485), AlkalinityUse: 0.505, Floc: 0.44}, Quantile: uniform(13, 18.5)},
 			{Chemical: "polymer", Dose: quantity.Dose{Concentration: 0.2, Basis: quantity.AsProduct}, Price: eur(4.8, "kg"), Effects: account.Effects{Floc: 1}}}},
 		{Name: "Tuesday chitosan", Outcome: "still-improving", Refused: true, Why: "the target is not met at the highest dose", Parts: []compare.Part{{Chemical: "chitosan"}}},
-	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: solids.Same[quantity.Concentration](55), Alkali: pair.Alkali{Name: "soda ash", Per: 1.07, Price: eur(0.5, "kg")},
+	}, compare.Water{Raw: quantity.Some[quantity.Alkalinity](45), Keep: 40, Removed: solids.Same[quantity.Concentration](55), Alkali: pair.Alkali{Name: "soda ash", Per: 1.07, Price: eur(0.5, "kg")},
 		Disposal: account.Disposal{DrySolids: 0.02, Price: eur(20, "m3")}}, 0)
 	if err != nil {
 		t.Fatal(err)

@@ -90,7 +90,7 @@ func TestCompareSheetCounts(t *testing.T) {
 	} {
 		c := threeOptions(t)
 		w := &c.Comparison.Water
-		w.HasRaw, w.Running = x.raw, 100
+		w.Raw.OK, w.Running = x.raw, 100
 		for i := range c.Rows {
 			c.Rows[i].Raw.Alkalinity.OK = x.raw
 		}

@@ -33,6 +33,19 @@ func mass(key string, m quantity.Mass, digits int) figure.Figure {
 // pack is a pack as people name it.
 func pack(m quantity.Mass) figure.Figure { return kilos("pack", m, 4) }
 
+// packed puts the pack of a supply into an object, by mass and where it is bought by that by volume.
+func packed(o *figure.Object, m quantity.Mass, v quantity.Volume) *figure.Object {
+	return o.Put(pack(m), litres("pack_volume", v, 4).If(v > 0))
+}
+
+// packOf is the pack as it is bought.
+func packOf(o *figure.Object) figure.Figure {
+	if o.Has("pack_volume") {
+		return o.Fig("pack_volume")
+	}
+	return o.Fig("pack")
+}
+
 // massRate is a daily mass: kg/d in documents, g/d to people where kg/d would begin
 // with zeros.
 func massRate(key string, m quantity.MassRate, digits int) figure.Figure {

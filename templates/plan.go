@@ -138,15 +138,18 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 
 // reserve says how far the batches reach beyond what is planned.
 func (p Plan) reserve() figure.Phrase {
-	least := quantity.Fraction(math.Inf(1))
+	least, heel := quantity.Fraction(math.Inf(1)), false
 	for _, f := range p.Feeds {
 		if len(f.First) > 0 {
 			least = min(least, f.Reserve)
 		}
+		heel = heel || !f.Stock.Neat() && slices.ContainsFunc(f.First, func(b dosing.Batch) bool { return b.Left > 0 && !b.LetOut })
 	}
 	return figure.Phrase{}.If(!math.IsInf(float64(least), 1),
 		"A batch fills its tank to what lasts until the next even if %s more is drawn. Make as much more as the tank stands lower than the list says, as much less as it stands higher.",
-		figure.Figure{Q: least, Digits: 2})
+		figure.Figure{Q: least, Digits: 2}).
+		If(heel, " What is left of the batch before is stirred in: up to %s of what then stands there it counts as fresh; let more than that out once it has gone off.",
+			figure.Figure{Q: dosing.Heel, Digits: 2})
 }
 
 func (p Plan) recipes(t *Text, d *figure.Object) {
@@ -219,7 +222,7 @@ func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
 		t.Facts(append(facts, Fact{either(len(c.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
 		var orders []any
 		for i, x := range d.Objects("usual_orders") {
-			amount := figure.Say("%s x %s", x.Get("packs"), x.Fig("pack"))
+			amount := figure.Say("%s x %s", x.Get("packs"), packOf(x))
 			if y := c.Orders[i]; y.Loose {
 				amount = figure.Say("%s", mass("", quantity.Mass(y.Packs)*y.Pack, 3))
 			}
@@ -283,9 +286,14 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, lasting(d)).
 			If(!d.Has("tank.lasts_days"), " of running").
 			If(f.GoesOff, ", then what is left has gone off").
-			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; as it stands, empty at %s", dayClock(f.Empty)))
+			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; %s, empty at %s", asFilled(f), dayClock(f.Empty)))
 	}
 	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
+}
+
+// asFilled is what is known of the tank of a feed when the day starts.
+func asFilled(f dosing.Feed) string {
+	return either(f.Tank.Now.OK, "as it stands", "if it is full now")
 }
 
 // stockWords is what a pump feeds.
@@ -467,7 +475,7 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
 		if !d.Has("full") {
-			return figure.Say("fill or change %s (%s): as it stands, it runs empty at %s", f.Tank.Name, f.Name, dayClock(f.Empty))
+			return figure.Say("fill or change %s (%s): %s, it runs empty at %s", f.Tank.Name, f.Name, asFilled(f), dayClock(f.Empty))
 		}
 		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Name, d.Fig("stands"), d.Fig("volume")).
 			If(d.Has("product"), " (%s)", d.Fig("product")).And(" to hold %s", d.Fig("full")).If(f.Every > 1, ", every %s days", f.Every)

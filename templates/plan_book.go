@@ -218,7 +218,7 @@ func tooLittle(rate, exact, gives string) string {
 
 // farOff is the rule of [pump.Choice.Coarse] on the cells of a rate and of what the knob's position gives.
 func farOff(rate, gives string) string {
-	return fmt.Sprintf("ABS(%[2]s-%[1]s)>0.05*%[1]s", rate, gives)
+	return fmt.Sprintf("ABS(%[2]s-%[1]s)>%[3]v*%[1]s", rate, gives, pump.OffDose)
 }
 
 // moves are the conditions under which [pump.Pump.Keeps] does not leave the stroke: at

@@ -286,7 +286,7 @@ func moneyData(c month.DayCost) *figure.Object {
 		}
 	}
 	orders := objects(c.Orders, func(x month.Order) *figure.Object {
-		return figure.New(pack(x.Pack), amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
+		return packed(figure.New(), x.Pack, x.PackVolume).Put(amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
 	})
 	o := figure.New(amount("total", c.Total()), pricePer("per_1000m3", c.Per1000(), 4)).List("lines", lines).Some("usual_orders", orders)
 	if len(c.Lacks) > 0 {

@@ -228,9 +228,8 @@ func apart(b Block) Block {
 		for k, r := range b.Cells {
 			value, from, to := at(r, i), any(""), any("")
 			if v, is := value.(figure.Interval); is {
-				low, high := v.Figure, v.Figure
-				value, low.Q, high.Q = v.Figure, v.Low, v.High
-				from, to = or(low, "no lower end"), or(high, "beyond the range")
+				low, high := v.Ends()
+				value, from, to = v.Figure, or(low, "no lower end"), or(high, "beyond the range")
 			}
 			rows[k] = slices.Insert(slices.Clone(r), min(i+1, len(r)), from, to)
 			rows[k][i] = value

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
@@ -192,6 +193,13 @@ func (e *env) clarifySite(args []string) error {
 	if err != nil {
 		return err
 	}
+	if e.onDay() {
+		said, err := month.CleaningOn(s, month.DateOf(e.shown.Date))
+		if err != nil {
+			return err
+		}
+		s.Notes.Add(said...)
+	}
 	return e.cleanSite(s, g, false, inputs...)
 }
 
@@ -217,12 +225,15 @@ func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, asDay bool, in
 	if c.Unanswered() {
 		e.noAnswer()
 	}
+	if s != nil && e.onDay() {
+		c.Notes = caution.WorstFirst(append(c.Notes, month.IntoClosed(*s, c, month.DateOf(e.shown.Date))...))
+	}
 	if c.Outcome == clarify.ClearAlready {
 		e.say("the tank is clear already: %g against %g %s", in.Tank.Start, in.Tank.Stop, in.Tank.Unit())
 	}
 	r := templates.ClarifyReport{Cleaning: c, Day: asDay}
 	if s != nil && dosing.CleansTank(*s) {
-		cost := month.CostOfCleaning(*s, c)
+		cost := month.CostOfCleaning(*s, c, e.month())
 		r.Cost = &cost
 	}
 	return e.emit(r, inputs...)

@@ -66,7 +66,7 @@ func (in pairInputs) book(t *testing.T) []byte {
 	c, err := compare.Make([]compare.Option{
 		{Name: "Tuesday ferric", Outcome: "found", Parts: []compare.Part{part("ferric chloride", in.ferric, quantity.AsFeCl3, 0.4, 0.6, 0.05, 0.93, 0.99)}},
 		{Name: "Tuesday alum", Outcome: "found", Parts: []compare.Part{part("alum", in.alum, quantity.AsAlum14, 0.485, in.priceAlum, 0.05, 0.505, 0.44), part("polymer", in.polymer, quantity.AsProduct, 0, in.pricePolymer, 0, 0, 1)}},
-	}, compare.Water{Raw: quantity.Alkalinity(in.raw), HasRaw: true, Keep: quantity.Alkalinity(in.keep), Removed: solids.Same(quantity.Concentration(in.removed)),
+	}, compare.Water{Raw: quantity.Some(quantity.Alkalinity(in.raw)), Keep: quantity.Alkalinity(in.keep), Removed: solids.Same(quantity.Concentration(in.removed)),
 		Alkali:  pair.Alkali{Name: "soda ash", Per: 1.07, Price: eur(in.soda), Freight: eur(0.1), Stock: 60000, Carrier: 0.02},
 		Running: 100, Skim: solids.Skimmer{Every: 0.5, Water: 2}, Power: 1500, MakeUp: quantity.Price{Amount: in.water, Currency: "EUR", Per: "m3"}, Electricity: quantity.Price{Amount: in.electricity, Currency: "EUR", Per: "kWh"},
 		Disposal: day.Disposal{DrySolids: 0.02, Price: quantity.Price{Amount: in.disposal, Currency: "EUR", Per: "m3"}}}, 0)

@@ -6,7 +6,6 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
-	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/quantity"
@@ -51,28 +50,27 @@ func (f *pairFlags) add(cmd *cobra.Command) {
 
 // fromSite fills in what a site says and no flag did: prices, what is dosed under
 // a name, the alkali, disposal, and the alkalinity to keep.
-func (f *pairFlags) fromSite(s site.Site, prices []pair.Price) {
-	catalogue := product.Default()
-	f.terms.Prices = append(prices, f.terms.Prices...)
-	f.terms.Disposal = pair.SiteDisposal(f.terms.Disposal, s)
+func (f *pairFlags) fromSite(s pair.Buyer, chemicals []jartest.Chemical) {
+	f.terms.Prices = append(s.Paid(chemicals), f.terms.Prices...)
+	f.terms.Disposal = pair.SiteDisposal(f.terms.Disposal, s.Site)
 	if f.terms.Raw == 0 {
 		f.terms.Raw = s.Water.Alkalinity.V
 	}
 	f.terms.Product = func(c jartest.Chemical) (product.Product, bool) {
-		row := dosing.ChemicalRow(&s, c.Name, catalogue)
+		row := dosing.ChemicalRow(&s.Site, c.Name, s.Catalogue)
 		if row == nil {
 			return product.Product{}, false
 		}
-		p, _, err := dosing.ProductOf(*row, c.Basis, catalogue)
+		p, _, err := dosing.ProductOf(*row, c.Basis, s.Catalogue)
 		return p, err == nil
 	}
-	if acid, err := pair.SiteAcid(s, catalogue); err == nil && f.acid == nil {
+	if acid, err := s.Acid(); err == nil && f.acid == nil {
 		f.terms.Acid = acid
 	}
 	if f.alkali != nil {
 		return
 	}
-	a, err := pair.SiteAlkali(s, catalogue)
+	a, err := s.Alkali()
 	if err != nil {
 		return // a comparison says so; without it no alkali is counted
 	}

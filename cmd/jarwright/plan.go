@@ -152,11 +152,14 @@ func (e *env) planSite(args []string) error {
 
 // onDate gives the site as its calendar has it on the date asked for, where that is a day and no month.
 func (e *env) onDate(s site.Site, g dosing.Given) (site.Site, dosing.Given, error) {
-	if len(e.flags.date) != len(time.DateOnly) {
+	if !e.onDay() {
 		return s, g, nil
 	}
 	return month.OnDate(s, g, month.DateOf(e.shown.Date))
 }
+
+// onDay reports that a day is asked for, and no month.
+func (e *env) onDay() bool { return len(e.flags.date) == len(time.DateOnly) }
 
 // month is that of the date asked for, zero where none is.
 func (e *env) month() month.Month {

@@ -84,6 +84,9 @@ func (e *env) end(err error) int {
 		return e.status
 	}
 	o, _ := e.options() // where the flags themselves are wrong: metric
+	if e.flags.units == "" {
+		o.Units = e.shown.Units // as the site that was read has them
+	}
 	complain(e.Err, err, o)
 	if usage := (usageError{}); errors.As(err, &usage) {
 		fmt.Fprintln(e.Err, "jarwright: see 'jarwright --help' or 'jarwright COMMAND --help'")

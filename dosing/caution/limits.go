@@ -17,6 +17,8 @@ type Limits struct {
 	// Where says in words what the limits are part of, such as "a tenth of what
 	// kills rainbow trout (0.271 mg/L)"; a borrowed figure is named as borrowed.
 	Where note.Phrase
+	// Rule is the stop that the limit is of, by which somebody may take its risk.
+	Rule string
 	// NoData names the animals of which nothing is known with this product.
 	NoData []string
 }
@@ -122,7 +124,7 @@ func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool
 		stop := x.by(x.stop)
 		s, w := limitOf(x.stop, stop), limitOf(x.warn, x.Result)
 		if l.Stop == 0 || s < l.Stop {
-			l.Stop, l.Warn, l.Where = s, w, x.where(a, stop)
+			l.Stop, l.Warn, l.Where, l.Rule = s, w, x.where(a, stop), x.stop
 		}
 	}
 	return l, l.Stop > 0

@@ -137,13 +137,17 @@ func (r *Result) residuals() {
 		if c.HasCapture {
 			how = note.Say("with the measured capture of %s", c.Capture)
 		}
-		switch {
-		case c.StopAt > 0 && end >= float64(c.StopAt):
-			t, when := r.reached(of, float64(c.StopAt))
-			r.Notes.Add(note.New(note.Stop, "residual-builds-up", "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
-				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
-				Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
-		case c.WarnAt > 0 && end >= float64(c.WarnAt):
+		stopped := false
+		for _, b := range c.bounds() {
+			if end >= float64(b.At) {
+				stopped = true
+				t, when := r.reached(of, float64(b.At))
+				r.Notes.Add(note.New(note.Stop, b.Rule, "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
+					c.Name, quantity.Concentration(end), how, b.At, b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+					Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
+			}
+		}
+		if !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
 				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, when).

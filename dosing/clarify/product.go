@@ -1,6 +1,8 @@
 package clarify
 
 import (
+	"slices"
+
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
@@ -35,8 +37,24 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	if l, ok := caution.PolymerLimits(name, p, animals); ok {
 		active := quantity.Concentration(c.Floc)
 		c.StopAt, c.WarnAt, c.Where = l.Stop/active, l.Warn/active, l.Where
+		for _, a := range animals {
+			if own, ok := caution.PolymerLimits(name, p, []caution.Animal{a}); ok {
+				c.bounded(Bound{own.Rule, own.Stop / active, own.Where})
+			}
+		}
 	}
 	return c, nil
+}
+
+// bounded takes a limit over, the least of each rule.
+func (c *Chemical) bounded(b Bound) {
+	i := slices.IndexFunc(c.Stops, func(x Bound) bool { return x.Rule == b.Rule })
+	switch {
+	case i < 0:
+		c.Stops = append(c.Stops, b)
+	case b.At < c.Stops[i].At:
+		c.Stops[i] = b
+	}
 }
 
 // account is the chemical as the account of a day takes it.

@@ -46,6 +46,27 @@ type Chemical struct {
 	// dose's basis; zero where there is none. Where says what they rest on.
 	StopAt, WarnAt quantity.Concentration
 	Where          note.Phrase
+	// Stops are the worst cases that stop the plan, one for each rule; none where only StopAt is known.
+	Stops []Bound
+}
+
+// Bound is a worst case of a residual that stops the plan by a rule, with what it rests on.
+type Bound struct {
+	Rule  string
+	At    quantity.Concentration
+	Where note.Phrase
+}
+
+// BuildsUp is the name of any stop by what builds up in a run. Each is called by the rule that its
+// limit is of, where there is one, by which the day accepts it too.
+const BuildsUp = "residual-builds-up"
+
+// bounds are those of a chemical.
+func (c Chemical) bounds() []Bound {
+	if len(c.Stops) == 0 && c.StopAt > 0 {
+		return []Bound{{BuildsUp, c.StopAt, c.Where}}
+	}
+	return c.Stops
 }
 
 // Tank is the whole task.

@@ -123,7 +123,7 @@ func TestOneSite(t *testing.T) {
 			same("disposal", row.Solids.Amount, one.Disposal.Amount)
 			same("all in", row.Total.Amount, one.Total().Amount)
 		}
-		if w.Raw != s.Water.Alkalinity.V || w.Keep != s.Water.AlkFloor.V {
+		if w.Raw.V != s.Water.Alkalinity.V || w.Keep != s.Water.AlkFloor.V {
 			t.Fatalf("alkalinity %v and %v, the site's %v and %v", w.Raw, w.Keep, s.Water.Alkalinity.V, s.Water.AlkFloor.V)
 		}
 

@@ -79,9 +79,9 @@ type Option struct {
 
 // Water is what all options share.
 type Water struct {
-	// Raw is the water's alkalinity, HasRaw whether it is known; Keep is what must be left.
-	Raw, Keep quantity.Alkalinity
-	HasRaw    bool
+	// Raw is the water's alkalinity, Keep what must be left.
+	Raw  quantity.Known[quantity.Alkalinity]
+	Keep quantity.Alkalinity
 	// Removed is the suspended solids taken out, the same for every option since all meet the same target.
 	Removed solids.Range[quantity.Concentration]
 	// Running is how long the unit runs for 1000 m3, zero where its flow is not known;

@@ -40,7 +40,7 @@ func TestByHand(t *testing.T) {
 		Chemical: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsAlum14}, Price: eur(0.30, "kg"), Freight: eur(0.06, "kg"),
 		Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.48), AlkalinityUse: 0.5, Floc: 0.44}, Quantile: between(16, 20),
 	}}}
-	w := Water{Raw: 35, HasRaw: true, Keep: 30, Removed: solids.Same[quantity.Concentration](25), Alkali: pair.Alkali{Per: 1.07, Price: eur(0.40, "kg")}, Disposal: day.Disposal{Price: eur(0.9, "kg dry")}}
+	w := Water{Raw: quantity.Some[quantity.Alkalinity](35), Keep: 30, Removed: solids.Same[quantity.Concentration](25), Alkali: pair.Alkali{Per: 1.07, Price: eur(0.40, "kg")}, Disposal: day.Disposal{Price: eur(0.9, "kg dry")}}
 	c, err := Make([]Option{o}, w, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -71,7 +71,7 @@ func TestWaterAndEnergyByHand(t *testing.T) {
 		Chemical: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsAlum14}, Price: eur(0.30, "kg"), Freight: eur(0.06, "kg"),
 		Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.48), AlkalinityUse: 0.5}, Stock: 200000, Density: 1.25, Carrier: 0.03,
 	}}}
-	w := Water{Raw: 35, HasRaw: true, Keep: 30, Alkali: pair.Alkali{Per: 1.07, Price: eur(0.40, "kg"), Freight: eur(0.1, "kg"), Stock: 50000},
+	w := Water{Raw: quantity.Some[quantity.Alkalinity](35), Keep: 30, Alkali: pair.Alkali{Per: 1.07, Price: eur(0.40, "kg"), Freight: eur(0.1, "kg"), Stock: 50000},
 		Running: 250, Skim: solids.Skimmer{Every: 0.5, Water: 2}, Power: 1200, MakeUp: eur(2, "m3"), Electricity: eur(0.20, "kWh")}
 	c, err := Make([]Option{o}, w, 0)
 	if err != nil {

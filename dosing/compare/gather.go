@@ -453,14 +453,14 @@ func (g *gathering) water() (w Water, one bool) {
 		g.err = append(g.err, dosing.OtherPrices(*s)...)
 	}
 	raw, one := g.shared()
-	w.Raw, w.HasRaw, w.Removed = raw.Alkalinity.V, raw.Alkalinity.OK, raw.Removed.V
+	w.Raw, w.Removed = raw.Alkalinity, raw.Removed.V
 	g.alkali(&w)
 	return w, one
 }
 
 // alkali finds what gives alkalinity back: the one named, else the site's.
 func (g *gathering) alkali(w *Water) {
-	a, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
+	a, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.Buyer.Alkali)
 	if err != nil {
 		g.notes.Add(note.Of(err, "no-alkali")...)
 	}
@@ -469,7 +469,7 @@ func (g *gathering) alkali(w *Water) {
 
 // giver is an acid or an alkali: the one named, else the site's.
 func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity.Price, quantity.Mass) (pair.Alkali, error),
-	own func(site.Site, product.Catalogue) (pair.Alkali, error)) (pair.Alkali, error) {
+	own func(pair.Buyer) (pair.Alkali, error)) (pair.Alkali, error) {
 	switch {
 	case named != nil:
 		p, err := g.facts.Catalogue.Find(named.Chemical)
@@ -479,7 +479,7 @@ func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity
 		}
 		return made(p, named.Price, 0)
 	case g.facts.Site != nil:
-		return own(*g.facts.Site, g.facts.Catalogue)
+		return own(pair.Buyer{Site: *g.facts.Site, Catalogue: g.facts.Catalogue, Log: g.facts.Log, Month: g.facts.Month})
 	}
 	return pair.Alkali{}, nil
 }
@@ -493,9 +493,9 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 		return
 	}
 	chemical := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.First.Chemical.Name })
-	alkali, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
+	alkali, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.Buyer.Alkali)
 	o.Notes.Add(lowered(err, "no-alkali")...)
-	acid, err := g.giver(g.facts.Acid, pair.NewAcid, pair.SiteAcid)
+	acid, err := g.giver(g.facts.Acid, pair.NewAcid, pair.Buyer.Acid)
 	o.Notes.Add(lowered(err, "no-acid")...)
 	x, err := pair.Setting{}, error(nil)
 	if chemical >= 0 {

@@ -74,7 +74,7 @@ func TestGatherFromSite(t *testing.T) {
 	if p.AlkalinityUse < 0.50 || p.AlkalinityUse > 0.51 || p.SolidsYield().Likely < 0.44 || p.SolidsYield().Likely > 0.45 {
 		t.Errorf("effects of alum: %v %v, want 0.505 and 0.444 (science of hydrolysis)", p.AlkalinityUse, p.SolidsYield())
 	}
-	if !w.HasRaw || w.Raw != 85 || w.Keep != 50 {
+	if !w.Raw.OK || w.Raw.V != 85 || w.Keep != 50 {
 		t.Errorf("alkalinity %v, to leave %v: the site's go before the sheet's", w.Raw, w.Keep)
 	}
 	// 60 NTU of the sheet × 1.5 × 92 % caught.
@@ -106,7 +106,7 @@ func TestFlagsGoBeforeSite(t *testing.T) {
 	}
 	near(t, "price", options[0].Parts[0].Price.Amount, 1)
 	near(t, "freight", options[0].Parts[0].Freight.Amount, 0.1)
-	if w.Raw != 20 || w.Keep != 30 || w.Alkali.Price.Amount != 0.5 || math.Abs(float64(w.Alkali.Per)-1.059) > 0.02 {
+	if w.Raw.V != 20 || w.Keep != 30 || w.Alkali.Price.Amount != 0.5 || math.Abs(float64(w.Alkali.Per)-1.059) > 0.02 {
 		t.Errorf("water %+v", w)
 	}
 }

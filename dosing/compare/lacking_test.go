@@ -78,7 +78,7 @@ func TestUpToWhichPrice(t *testing.T) {
 	ferric := priced("ferric", -1, -1)
 	ferric.Parts[0].AlkalinityUse = 0.5
 	soda := func(price float64) Water {
-		return Water{HasRaw: true, Raw: 50, Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(price, "kg"), Freight: eur(0, "kg")}}
+		return Water{Raw: quantity.Some[quantity.Alkalinity](50), Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(price, "kg"), Freight: eur(0, "kg")}}
 	}
 	for price, want := range map[float64]string{
 		0.3: "so ferric cannot be placed by cost; it would cost less than alum as long as what is not known comes to less than 5 EUR/1000 m3 (0.25 EUR/kg)",
@@ -158,7 +158,7 @@ func TestSetPHAmongTheParts(t *testing.T) {
 	set.Name, set.PHSet = "set", true
 	set.Parts = append(set.Parts, Part{Chemical: "sulfuric acid", Dose: quantity.Dose{Concentration: 30, Basis: quantity.AsProduct}, Price: eur(0.3, "kg"), Freight: eur(0, "kg")})
 	set.Parts[1].AlkalinityUse = 1
-	w := Water{HasRaw: true, Raw: 50, Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}
+	w := Water{Raw: quantity.Some[quantity.Alkalinity](50), Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}
 	unset := alum
 	unset.Name, unset.PHSet, unset.Lacks = "unset", true, []string{"what sets the pH of its jars"}
 	c, err := Make([]Option{alum, set, unset}, w, 0)

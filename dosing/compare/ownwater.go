@@ -62,5 +62,5 @@ func (w Water) raw(o Option) RawWater {
 	if o.Own != nil {
 		return *o.Own
 	}
-	return RawWater{Alkalinity: quantity.Known[quantity.Alkalinity]{V: w.Raw, OK: w.HasRaw}, Removed: quantity.Some(w.Removed)}
+	return RawWater{Alkalinity: w.Raw, Removed: quantity.Some(w.Removed)}
 }

@@ -326,12 +326,12 @@ func TestSharedWater(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, x.what+": raw", float64(w.Raw), x.raw)
+		near(t, x.what+": raw", float64(w.Raw.V), x.raw)
 		near(t, x.what+": keep", float64(w.Keep), x.keep)
 		near(t, x.what+": removed", float64(w.Removed.Likely), x.removed)
 		near(t, x.what+": carried", float64(w.Carried()), x.carried)
-		if w.HasRaw != (x.raw > 0) {
-			t.Errorf("%s: raw %v", x.what, w.HasRaw)
+		if w.Raw.OK != (x.raw > 0) {
+			t.Errorf("%s: raw %v", x.what, w.Raw.OK)
 		}
 	}
 	// Readings of one water lie within a fifth of each other.
@@ -457,11 +457,11 @@ func TestWhatIsLeftOut(t *testing.T) {
 		w       Water
 		want    string
 	}{
-		{"all known", []Option{alum}, Water{HasRaw: true, Raw: 100, Keep: 50, Disposal: day.Disposal{Price: eur(0.5, "kg dry")}}, ""},
+		{"all known", []Option{alum}, Water{Raw: quantity.Some[quantity.Alkalinity](100), Keep: 50, Disposal: day.Disposal{Price: eur(0.5, "kg dry")}}, ""},
 		{"nothing known", []Option{alum}, Water{}, "alkalinity-unknown solids-not-priced"},
-		{"alkali without a price", []Option{alum}, Water{HasRaw: true, Raw: 59.5, Keep: 50, Alkali: pair.Alkali{Per: 1}}, "solids-not-priced cost-lacks"},
-		{"alkali with a price", []Option{alum}, Water{HasRaw: true, Raw: 55, Keep: 50, Alkali: pair.Alkali{Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}, "solids-not-priced"},
-		{"just enough", []Option{alum}, Water{HasRaw: true, Raw: 60, Keep: 50, Alkali: pair.Alkali{Per: 1}}, "solids-not-priced"},
+		{"alkali without a price", []Option{alum}, Water{Raw: quantity.Some[quantity.Alkalinity](59.5), Keep: 50, Alkali: pair.Alkali{Per: 1}}, "solids-not-priced cost-lacks"},
+		{"alkali with a price", []Option{alum}, Water{Raw: quantity.Some[quantity.Alkalinity](55), Keep: 50, Alkali: pair.Alkali{Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}, "solids-not-priced"},
+		{"just enough", []Option{alum}, Water{Raw: quantity.Some[quantity.Alkalinity](60), Keep: 50, Alkali: pair.Alkali{Per: 1}}, "solids-not-priced"},
 		{"refused", []Option{refused}, Water{}, ""},
 	} {
 		c, err := Make(x.options, x.w, 0)

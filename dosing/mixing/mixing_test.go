@@ -136,6 +136,18 @@ func TestCompareAndCheck(t *testing.T) {
 	}
 }
 
+// TestImpellerSpeed: an impeller of 0.4 m and power number 5.7 takes 450 W at 1.976 rev/s, 118.5 rpm (Davis
+// 2010, p. 6-36, whose 450 W are the motor's).
+func TestImpellerSpeed(t *testing.T) {
+	n, err := quantity.Parse[quantity.Rotation]("118.53 rpm")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p := float64(impellerPower(5.7, n, 0.4, 4)); math.Abs(p/450-1) > 0.001 { // water of 1000 kg/m3 at 4 C
+		t.Errorf("%g W, want 450", p)
+	}
+}
+
 // impellerPower gives the water power P = Np·ρ·n³·D⁵ of a turning impeller of
 // diameter d in turbulent water, with n in revolutions per second.
 func impellerPower(powerNumber float64, n quantity.Rotation, d quantity.Length, t quantity.Temperature) quantity.Power {

@@ -27,7 +27,7 @@ func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 			list.Tiers = append(list.Tiers, Tier{t.from.V, t.price.V})
 		}
 	}
-	s := Supply{Pack: r.Pack.Or(usualPack), Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, NotSaid: !r.OnHand.OK, Limit: r.Room.V, Essential: r.Steady.V,
+	s := Supply{Pack: r.Pack.Or(usualPack), PackVolume: r.PackVolume.V, Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, NotSaid: !r.OnHand.OK, Limit: r.Room.V, Essential: r.Steady.V,
 		OrderPacks: r.Order.V, OnOrder: r.OnOrder.V, LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false),
 		OpeningAge: wholeDays(r.Age.V, true), MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
 	if !r.Shelf.OK && p.Shelf.OK {
@@ -57,7 +57,7 @@ func (o Order) Said() note.Phrase {
 	if o.Loose {
 		return note.Say("%s", brief(quantity.Mass(o.Packs)*o.Pack))
 	}
-	return note.Say("%d x %s", o.Packs, o.Pack)
+	return note.Say("%d x %s", o.Packs, Supply{Pack: o.Pack, PackVolume: o.PackVolume}.Said())
 }
 
 // Buying is what a kg of product costs in the usual order of a plant; a price without
@@ -74,14 +74,16 @@ type Order struct {
 	Chemical string
 	Packs    int
 	Pack     quantity.Mass
-	Loose    bool           // as of [Supply]
-	Charge   quantity.Money // for its delivery
+	// PackVolume and Loose are as of [Supply].
+	PackVolume quantity.Volume
+	Loose      bool
+	Charge     quantity.Money // for its delivery
 }
 
 // Buy prices a product by its row of Prices for a plant that uses so much of it on the average day.
 func Buy(r site.Price, name string, p product.Product, mean quantity.MassRate) (Buying, error) {
 	list, supply := Bought(r, p)
-	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, supply.Loose, list.Delivery}}
+	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, supply.PackVolume, supply.Loose, list.Delivery}}
 	density := p.Density.V
 	if p.Form == product.Dry {
 		density = 0
@@ -170,7 +172,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	if in == nil {
 		ch.Supply = Supply{NotSaid: true, Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
 		a.notes.Add(note.New(note.Info, "no-supply",
-			"no row on the Prices sheet is that of %s: nothing is taken to be on hand, no lead time, %s", name, ch.Supply.taken()).
+			"no row on the Prices sheet is that of %s: when it runs out is not known, the orders are those of an empty store, no lead time, %s",
+			name, ch.Supply.taken()).
 			Do("add the row"))
 		return
 	}
@@ -188,12 +191,17 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	a.notes.Add(told(
 		row{!in.Pack.OK,
 			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given: %s", in.Pack.At, name, ch.Supply.taken())},
-		row{!in.OnHand.OK,
-			gap("stock-unknown", "give what is on hand on the Prices sheet", "the stock of %s is not given and counted as nothing",
-				in.OnHand.At, name)},
+		row{!in.OnHand.OK, onHandUnknown(name).At(in.OnHand.At)},
 		row{!in.Lead.OK, gap("lead-time-unknown", "ask the supplier", "the lead time of %s is not given and counted as none", in.Lead.At,
 			name)},
 	)...)
+}
+
+// onHandUnknown says that what comes of an empty store is no forecast.
+func onHandUnknown(name string) note.Note {
+	return note.New(note.Caution, "stock-unknown",
+		"what is on hand of %s is not given: whether and when that runs out is not known, and the orders are those of an empty store", name).
+		Do("give it on the Prices sheet; an empty store has 0")
 }
 
 // taken says what packs are taken for where the site does not say.

@@ -20,7 +20,7 @@ func TestBuyByHand(t *testing.T) {
 	row := site.Price{Price: eur(2, "kg"), From2: quantity.Some(10), Price2: eur(1.5, "kg"), Pack: quantity.Some[quantity.Mass](25),
 		Delivery: quantity.Some(quantity.Money{Amount: 60, Currency: "EUR"})}
 	b, err := Buy(row, "alum", product.Product{}, 10)
-	if err != nil || b.Order != (Order{"alum", 12, 25, false, row.Delivery.V}) || b.Price.Amount != 1.5 || len(b.Notes) > 0 {
+	if err != nil || b.Order != (Order{"alum", 12, 25, 0, false, row.Delivery.V}) || b.Price.Amount != 1.5 || len(b.Notes) > 0 {
 		t.Errorf("%+v, %v", b, err)
 	}
 	near(t, "60 EUR on 300 kg", b.Freight.Amount, 0.2)

@@ -89,6 +89,7 @@ func (a *adapter) wholeClean(p *Plan, done dosing.Cleaning) {
 		if err != nil || d.CleanUp <= 0 {
 			continue
 		}
+		a.notes.Add(IntoClosed(a.site, done, d.Date)...)
 		if gap := quantity.Time(24 * last.DaysTo(d.Date)); !last.IsZero() && gap < done.Time {
 			overlap = gap
 		}

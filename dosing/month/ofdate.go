@@ -10,8 +10,9 @@ import (
 )
 
 // OnDate gives a site, and what it points at, as its calendar has them on a date: the flow,
-// the hours and the raw water that a budget counts for that day. A day on which nothing
-// runs is a fault that says so; a date without a row of its own is told.
+// the hours and the raw water that a budget counts for that day, the water that cleans a tank
+// among it. A day on which nothing runs is a fault that says so; a date without a row of its
+// own is told.
 func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, error) {
 	if len(s.Calendar) == 0 {
 		return s, g, nil
@@ -26,34 +27,49 @@ func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, erro
 	}
 	d, row := days[on.Day-1], rowOf(s, on)
 	s.Notes = append(note.List{}, s.Notes...)
-	switch {
+	switch batch := dosing.CleansTank(s) && cleansUp(s); {
+	case batch && d.CleanUp > 0:
+		return s, g, nil // the clean-up is planned by itself
+	case batch:
+		return s, g, nothingRuns(on, row, "a day on which the calendar begins no clean-up").
+			Do("plan a day on which one begins; one begun earlier goes by the plan of its own day")
 	case row == nil:
 		s.Notes.Add(note.New(note.Info, "date-without-row", "the calendar has no row for %s: the usual day is planned", on))
 		return s, g, nil
-	case !d.Operating && d.CleanUp <= 0:
-		why := note.Say("%s is a day on which nothing runs", on).If(row.Note.OK, " (%s)", row.Note.V)
-		return s, g, note.Fault("day-closed", "%s: nothing is planned", why).At(row.At).Do("plan another day, or change the calendar")
-	case !d.Operating:
-		return s, g, nil // the clean-up is planned by itself
+	case d.Running() <= 0:
+		return s, g, nothingRuns(on, row, "a day on which nothing runs")
 	}
+	s, g = a.byRow(s, g, d, *row)
+	return s, g, nil
+}
+
+// byRow gives a site as a row of its calendar has it on a day.
+func (a adapter) byRow(s site.Site, g dosing.Given, d Day, row site.Day) (site.Site, dosing.Given) {
 	shaped := false
-	if own := row.Flow.OK || !alike(d.Flow, a.day.Average()); own || row.Hours.OK || !alike(d.Hours, a.day.Running()) {
+	if own := row.Flow.OK || !alike(d.Flow, a.day.Average()); own || row.Hours.OK || d.CleanUp > 0 || !alike(d.Hours, a.day.Running()) {
 		shaped = s.Flow.HasHours() || g.Log != nil
-		s.Flow, g.Log = a.steady(d, own, row.At), nil
+		flow := quantity.Flow(d.Treated().In("m3") / float64(d.Running()))
+		beside := flow - d.Flow
+		g.Usual = quantity.Some(a.day.Volume())
+		d.Flow, d.Hours = flow, d.Running()
+		s.Flow, g.Log = a.steady(d, own || !d.Operating, beside, row.At), nil
+		s.Notes = append(s.Notes, d.cleansBeside(beside, row.At)...)
 	}
 	g.Class = d.Class
 	if t := dosing.TurbidityOf(s, d.Class); t.OK && d.Class != site.UsualWater {
 		s.Water.Turbidity, s.Water.TSS = t, quantity.Known[quantity.Concentration]{}
 	}
-	said := note.Say("%s is planned by its row of the calendar: %s water, %s at %s", on, named(d.Class), d.Hours, d.Flow).
+	said := note.Say("%s is planned by its row of the calendar: %s water, %s at %s", d.Date, named(d.Class), d.Hours, d.Flow).
+		If(d.CleanUp > 0, ", of it %s to clean a tank", quantity.To(d.CleanUp, 4)).
 		If(shaped, " all the time, not by the hour as the usual day")
 	s.Notes.Add(note.New(note.Info, "date-row", "%s", said).At(row.At))
-	return s, g, nil
+	return s, g
 }
 
 // steady is the flow of a site on a day that its calendar gives a flow or hours of its own:
-// one flow, from when the usual run starts. The usual range says nothing of another flow.
-func (a adapter) steady(d Day, ownFlow bool, at note.Place) site.Flow {
+// one flow, from when the usual run starts, so much of it beside the ordinary water. The usual
+// range says nothing of another flow.
+func (a adapter) steady(d Day, ownFlow bool, beside quantity.Flow, at note.Place) site.Flow {
 	f := a.site.Flow
 	if runs := a.day.Runs(); !f.Start.OK && (f.HasHours() || a.opt.Given.Log != nil) && len(runs) > 0 {
 		start := runs[0].From
@@ -67,6 +83,11 @@ func (a adapter) steady(d Day, ownFlow bool, at note.Place) site.Flow {
 	f.ByHour = [24]quantity.Known[quantity.Flow]{}
 	if ownFlow {
 		f.Least, f.Peak = quantity.Known[quantity.Flow]{}, quantity.Known[quantity.Flow]{}
+	}
+	for _, end := range []*quantity.Known[quantity.Flow]{&f.Least, &f.Peak} {
+		if end.OK {
+			end.V += beside
+		}
 	}
 	return f
 }

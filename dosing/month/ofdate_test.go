@@ -101,6 +101,9 @@ func TestOnDateAsBudgeted(t *testing.T) {
 		{"a table over midnight", `flow_at_22_00: "12 m3/h", flow_at_02_00: "0 m3/h"`, `from: "2026-05-11", flow: "10 m3/h"`, false, 11, 10 * 4, "00:00-02:00, 22:00-24:00"},
 		{"a storm above the usual peak", `average_flow: "9 m3/h", least_flow: "6 m3/h", peak_flow: "12 m3/h"`, `from: "2026-05-10", flow: "15 m3/h"`, false, 10, 15 * 24, ""},
 		{"a drought below the usual least", `average_flow: "9 m3/h", least_flow: "6 m3/h", peak_flow: "12 m3/h"`, `from: "2026-05-10", flow: "5 m3/h"`, false, 10, 5 * 24, ""},
+		{"a clean-up after the day's hours", `average_flow: "40 m3/h", hours_a_day: "10 h", run_starts: "06:00"`, `from: "2026-05-11", clean_up: "60 m3"`, false, 11, 40*10 + 60, "06:00-17:30"},
+		{"nothing but a clean-up", `average_flow: "40 m3/h", hours_a_day: "10 h", run_starts: "06:00"`, `from: "2026-05-11", runs: "no", clean_up: "60 m3"`, false, 11, 60, "06:00-07:30"},
+		{"a clean-up beside the water of all hours", `average_flow: "3.6 m3/h"`, `from: "2026-05-11", clean_up: "21.6 m3"`, false, 11, 3.6*24 + 21.6, ""},
 		{"a log with a weekly row", "", `weekday: "Monday", flow: "8 m3/h", hours: "5 h"`, true, 11, 8 * 5, ""},
 	} {
 		s, err := site.Read("site.yaml", strings.NewReader(`

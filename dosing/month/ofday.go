@@ -35,9 +35,10 @@ func CostOf(s site.Site, p dosing.Plan, mean quantity.Known[quantity.Volume]) Da
 }
 
 // CostOfCleaning is the same of a whole clean-up, at the usual orders of a plant that has
-// one every day.
-func CostOfCleaning(s site.Site, c dosing.Cleaning) DayCost {
-	return costOf(s, c.Priced(s), c.Feeds, quantity.Known[quantity.Volume]{})
+// as many as its calendar begins in the month asked for, else that of the site's date; one every
+// day where it begins none.
+func CostOfCleaning(s site.Site, c dosing.Cleaning, m Month) DayCost {
+	return costOf(s, c.Priced(s), c.Feeds, meanOfCleaning(s, c.Treated, m))
 }
 
 func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean quantity.Known[quantity.Volume]) DayCost {

@@ -114,11 +114,10 @@ func first(days []StockDay, so func(StockDay) bool) (StockDay, bool) {
 // storeRemarks are about what is in the store; chance is that of running out in the months drawn.
 func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) {
 	name, s := a.Chemical.Name, a.Chemical.Supply
-	switch {
-	case a.RunsOut != nil && s.NotSaid:
-		l.Add(note.New(note.Caution, "on-hand-not-given", "what is on hand of %s is not given: whether and when it runs out is not known", name).
-			Do("give it on the Prices sheet; an empty store has 0"))
-	case a.RunsOut != nil:
+	if s.NotSaid {
+		return nil // told where the site is read
+	}
+	if a.RunsOut != nil {
 		l.Add(a.shortage(m))
 	}
 	low, below := first(a.Stock[:m.n], func(d StockDay) bool { return d.End < a.Safety-slack })
@@ -158,7 +157,7 @@ func (a Account) purchaseRemarks(m Month) note.List {
 	arrives := m.First().DaysTo(s.OnOrderDate)
 	return told(
 		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside",
-			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, brief(s.Pack), s.OnOrderDate).
+			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, s.Said(), s.OnOrderDate).
 			Do("add them to the opening stock if they have come")},
 		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "the cost leaves out %s: no price is given",
 			name).

@@ -118,7 +118,7 @@ func TestRemarkFigures(t *testing.T) {
 	b := must(t, p)
 	b.Notes, b.Range.RunsOut[0], b.Accounts[0].Stock[2].Expired = nil, 0.1234, 1.2345
 	b.remark(newModel(b.Plan, b.Classes, b.Days))
-	for code, want := range map[string]string{"may-run-out": "in 12 % of the months", "out-of-date": "1.23 kg of coagulant", "order-outside": "(1 x 12.3 kg)"} {
+	for code, want := range map[string]string{"may-run-out": "in 12 % of the months", "out-of-date": "1.23 kg of coagulant", "order-outside": "(1 x 12.35 kg)"} {
 		if n, ok := has(b.Notes, code); !ok || !strings.Contains(n.Message, want) {
 			t.Errorf("%s: %q does not say %q", code, n.Message, want)
 		}

@@ -18,6 +18,8 @@ type Supply struct {
 	Fresher []Lot
 	// Pack is the smallest amount that can be bought: a bag, a drum, a tote.
 	Pack quantity.Mass
+	// PackVolume is the pack as a volume, where it is bought by that; else zero.
+	PackVolume quantity.Volume
 	// Loose is true of a liquid whose pack is not known: amounts are planned in steps of Pack.
 	Loose bool
 	// LeadDays pass between placing an order and its arrival.
@@ -40,6 +42,14 @@ type Supply struct {
 	// OnOrder packs arrive on OnOrderDate; zero is nothing on order.
 	OnOrder     int
 	OnOrderDate Date
+}
+
+// Said is the size of a pack as it is bought.
+func (s Supply) Said() quantity.Quantity {
+	if s.PackVolume > 0 {
+		return quantity.To(s.PackVolume, 4)
+	}
+	return s.Pack
 }
 
 // Lot is a part of the stock with its age on the first morning.

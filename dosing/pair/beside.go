@@ -7,7 +7,6 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/day"
-	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -66,89 +65,6 @@ func (a Alkali) Chemical(raw, keep quantity.Alkalinity) day.Chemical {
 		Price:   a.Price, Freight: a.Freight, Stock: a.Stock, Density: a.Density, Carrier: a.Carrier}
 }
 
-// SiteAlkali is the first alkali of a site that has a price there; its name is
-// empty where the site has none.
-func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
-	return siteOwn(s, catalogue, product.Alkali, NewAlkali)
-}
-
-// SiteAcid is the same of an acid.
-func SiteAcid(s site.Site, catalogue product.Catalogue) (Alkali, error) {
-	return siteOwn(s, catalogue, product.Acid, NewAcid)
-}
-
-func siteOwn(s site.Site, catalogue product.Catalogue, group product.Group,
-	made func(product.Product, quantity.Price, quantity.Mass) (Alkali, error)) (Alkali, error) {
-	for _, c := range s.Chemicals {
-		p, _, err := dosing.ProductOf(c, c.Basis.V, catalogue)
-		if err != nil || p.Group != group {
-			continue
-		}
-		r := dosing.PriceRow(&s, c.Name.V, catalogue)
-		if r == nil {
-			continue
-		}
-		b, priced := month.Buy(*r, c.Name.V, p, daily(s, c.Name.V, catalogue))
-		a, err := made(p, b.Price, b.Order.Pack)
-		if err == nil {
-			err = priced
-		}
-		if err != nil {
-			return a, err
-		}
-		if a.Freight = b.Freight; p.Form != product.Dry {
-			a.Density = p.Density.V
-		}
-		if k, ok := s.Stock(c.Stock.V); ok {
-			a.Stock, a.Carrier = k.Product.V, k.Post.V
-		}
-		return a, nil
-	}
-	return Alkali{}, nil
-}
-
-// SitePrices lists what the site pays for chemicals that the series have, under the
-// series' names, in the usual order of what it doses.
-func SitePrices(s site.Site, chemicals []jartest.Chemical, catalogue product.Catalogue) (out []Price) {
-	for _, c := range chemicals {
-		r := dosing.PriceRow(&s, c.Name, catalogue)
-		if r == nil || !r.Price.OK {
-			continue
-		}
-		p, err := Terms{}.product(c, catalogue)
-		use := quantity.MassRate(0)
-		if row := dosing.ChemicalRow(&s, c.Name, catalogue); row != nil {
-			use = daily(s, row.Name.V, catalogue)
-			p, _, err = dosing.ProductOf(*row, c.Basis, catalogue)
-		}
-		if err != nil {
-			p = product.Product{Name: c.Name}
-		}
-		price := r.Price.V
-		if b, err := month.Buy(*r, c.Name, p, use); err == nil {
-			price = b.Price
-		}
-		out = append(out, Price{Chemical: c.Name, Price: price})
-	}
-	return out
-}
-
-// daily is what a site uses of a chemical on the average day, nothing where that cannot be told.
-func daily(s site.Site, chemical string, catalogue product.Catalogue) quantity.MassRate {
-	feeds, _, err := dosing.Chemicals(s, dosing.Given{Catalogue: catalogue})
-	d, _, flowErr := dosing.DayOf(s.Flow, nil)
-	if err != nil || flowErr != nil {
-		return 0
-	}
-	r := dosing.Running{Site: s, Flow: d.Average(), Hours: d.Running(), Feeds: feeds}.Record(site.UsualWater)
-	for _, u := range r.Account().Uses {
-		if u.Chemical == chemical {
-			return month.OnAverage(quantity.MassRate(u.Product), d.Volume(), month.Mean(s, nil, month.Month{}))
-		}
-	}
-	return 0
-}
-
 // SiteDisposal fills in what a site says of getting rid of solids where d has no
 // price of its own.
 func SiteDisposal(d day.Disposal, s site.Site) day.Disposal {
@@ -183,82 +99,119 @@ func (b beside) cost(p surface.Pair) quantity.Money {
 	return total
 }
 
+// counting adds to the cost of a pair what comes with its chemicals.
+type counting struct {
+	s         jartest.Series
+	t         Terms
+	order     [2]int
+	currency  string
+	catalogue product.Catalogue
+	beside    beside
+	counted   []string
+	notes     note.List
+}
+
 // further counts alkali and disposal into the cost of a pair where their prices
 // are known, and says what was counted. Held reports that alkali, at its price,
 // holds the alkalinity that must be left, so that it limits no pair.
 func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, catalogue product.Catalogue) (held bool, notes note.List) {
-	alkali, solids, pHSet := t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0, order[1] < 0
-	setters := pHSet && (alkali || t.Acid.Price.Currency != "")
-	if alkali = alkali && !pHSet; !alkali && !solids && !setters {
+	c := counting{s: s, t: t, order: order, currency: opt.PricePerKg[0].Currency, catalogue: catalogue}
+	alkali, solids, setters := t.priced(order[1] < 0)
+	if !alkali && !solids && !setters {
 		return false, nil
 	}
-	// lacks leaves something out of the cost where there is a reason to.
-	lacks := func(what, why, do string) bool {
+	if c.currency == "" || order[1] >= 0 && opt.PricePerKg[1].Currency == "" {
+		c.lacks("alkali and no disposal of solids")("the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
+		return false, c.notes
+	}
+	c.beside = beside{Record: day.Record{Treated: 1e6, Chemicals: make([]day.Chemical, 2)}, currency: c.currency}
+	raw := c.raw()
+	solids = solids && !c.lacks("disposal of solids")(t.noDisposal(c.currency))
+	alkali = alkali && !c.lacks("alkali")(t.noAlkali(c.currency, raw.OK))
+	if alkali || solids {
+		c.notes.Add(c.beside.take(s, t, order, catalogue)...)
+	}
+	alkali = alkali && c.alkali(raw.V)
+	if solids {
+		c.beside.Disposal = t.Disposal
+		c.counts("disposal of the solids that the chemicals make, at %s", t.Disposal.Price)
+	}
+	if setters {
+		c.setters()
+	}
+	if len(c.counted) == 0 {
+		return false, c.notes
+	}
+	c.notes.Add(note.New(note.Info, "cost-holds", "the cost of a pair holds its chemicals, %s", strings.Join(c.counted, ", and ")).At(s.Place))
+	if solids {
+		c.notes.Add(note.New(note.Info, "raw-solids-apart", "the solids of the raw water are not in it, since every pair that meets the target takes out the same").At(s.Place))
+	}
+	opt.Further = c.beside.cost
+	return alkali, c.notes
+}
+
+// priced tells what beside the chemicals has a price: alkali where no pH is set, the disposal of
+// solids, and else what sets the pH.
+func (t Terms) priced(pHSet bool) (alkali, solids, setters bool) {
+	alkali, solids = t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0
+	return alkali && !pHSet, solids, pHSet && (alkali || t.Acid.Price.Currency != "")
+}
+
+// lacks leaves something out of the cost where there is a reason to.
+func (c *counting) lacks(what string) func(why, do string) bool {
+	return func(why, do string) bool {
 		if why != "" {
-			notes.Add(note.New(note.Caution, "cost-leaves-out", "the cost of a pair holds no %s: %s", what, why).At(s.Place).Do("%s", do))
+			c.notes.Add(note.New(note.Caution, "cost-leaves-out", "the cost of a pair holds no %s: %s", what, why).At(c.s.Place).Do("%s", do))
 		}
 		return why != ""
 	}
-	currency := opt.PricePerKg[0].Currency
-	if currency == "" || order[1] >= 0 && opt.PricePerKg[1].Currency == "" {
-		lacks("alkali and no disposal of solids", "the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
-		return false, notes
+}
+
+func (c *counting) counts(format string, args ...any) {
+	c.counted = append(c.counted, fmt.Sprintf(format, args...))
+}
+
+// raw is the alkalinity of the raw water, as asked, else as the series has it.
+func (c *counting) raw() quantity.Known[quantity.Alkalinity] {
+	if v, ok := c.s.RawReading(jartest.AlkalinityKey); ok && c.t.Raw <= 0 {
+		return quantity.Some(quantity.Alkalinity(v))
 	}
-	if solids {
-		why, do := t.noDisposal(currency)
-		solids = !lacks("disposal of solids", why, do)
+	return quantity.Known[quantity.Alkalinity]{V: c.t.Raw, OK: c.t.Raw > 0}
+}
+
+// alkali counts what gives alkalinity back, but to an alkali.
+func (c *counting) alkali(raw quantity.Alkalinity) bool {
+	why, a := "", c.t.Alkali
+	if c.beside.Chemicals[0].AlkalinityUse < 0 {
+		why = c.s.Chemicals[c.order[0]].Name + " is one itself"
 	}
-	raw := quantity.Known[quantity.Alkalinity]{V: t.Raw, OK: t.Raw > 0}
-	if v, ok := s.RawReading(jartest.AlkalinityKey); ok && !raw.OK {
-		raw = quantity.Some(quantity.Alkalinity(v))
+	if c.lacks("alkali")(why, "give the price of the chemicals only") {
+		return false
 	}
-	if alkali {
-		why, do := t.noAlkali(currency, raw.OK)
-		alkali = !lacks("alkali", why, do)
+	c.beside.Chemicals = append(c.beside.Chemicals, a.Chemical(raw, c.t.AlkalinityLeft))
+	c.counts("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(a.Name), c.t.AlkalinityLeft, raw, a.Price)
+	return true
+}
+
+// setters counts what sets the pH of the jars.
+func (c *counting) setters() {
+	sets, err := c.t.setting(c.s, c.order, c.catalogue)
+	why, do := "", "give the raw water's pH and alkalinity and the basis of the doses in the sheet"
+	if err != nil {
+		why = err.Error()
 	}
-	b := beside{Record: day.Record{Treated: 1e6, Chemicals: make([]day.Chemical, 2)}, currency: currency}
-	if alkali || solids {
-		notes.Add(b.take(s, t, order, catalogue)...)
-	}
-	if alkali && b.Chemicals[0].AlkalinityUse < 0 {
-		alkali = !lacks("alkali", s.Chemicals[order[0]].Name+" is one itself", "give the price of the chemicals only")
-	}
-	var counted []string
-	if alkali {
-		b.Chemicals = append(b.Chemicals, t.Alkali.Chemical(raw.V, t.AlkalinityLeft))
-		counted = append(counted, fmt.Sprintf("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(t.Alkali.Name), t.AlkalinityLeft, raw.V, t.Alkali.Price))
-	}
-	if solids {
-		b.Disposal = t.Disposal
-		counted = append(counted, fmt.Sprintf("disposal of the solids that the chemicals make, at %s", t.Disposal.Price))
-	}
-	if setters {
-		sets, err := t.setting(s, order, catalogue)
-		why, do := "", "give the raw water's pH and alkalinity and the basis of the doses in the sheet"
-		if err != nil {
-			why = err.Error()
-		}
-		for _, a := range []Alkali{t.Alkali, t.Acid} {
-			if c := a.Price.Currency; c != "" && c != currency {
-				why, do = otherCurrency(a.Price, currency)
-			}
-		}
-		if !lacks("acid or alkali that sets the pH of its jars", why, do) {
-			b.sets = sets
-			counted = append(counted, t.setters())
-			notes.Add(t.settersLack(s)...)
-			notes.Add(unreached(s, order, sets)...)
+	for _, a := range []Alkali{c.t.Alkali, c.t.Acid} {
+		if x := a.Price.Currency; x != "" && x != c.currency {
+			why, do = otherCurrency(a.Price, c.currency)
 		}
 	}
-	if len(counted) == 0 {
-		return false, notes
+	if c.lacks("acid or alkali that sets the pH of its jars")(why, do) {
+		return
 	}
-	notes.Add(note.New(note.Info, "cost-holds", "the cost of a pair holds its chemicals, %s", strings.Join(counted, ", and ")).At(s.Place))
-	if solids {
-		notes.Add(note.New(note.Info, "raw-solids-apart", "the solids of the raw water are not in it, since every pair that meets the target takes out the same").At(s.Place))
-	}
-	opt.Further = b.cost
-	return alkali, notes
+	c.beside.sets = sets
+	c.counted = append(c.counted, c.t.setters())
+	c.notes.Add(c.t.settersLack(c.s)...)
+	c.notes.Add(unreached(c.s, c.order, sets)...)
 }
 
 // take fills in the chemicals of a series with their effects.

@@ -375,10 +375,10 @@ func (p Pump) leastSays(lowest quantity.FeedRate) note.Phrase {
 }
 
 // Coarse reports that the knob's step puts the dose off by more than is left unsaid.
-func (c Choice) Coarse() bool { return math.Abs(float64(c.Error)) > offDose }
+func (c Choice) Coarse() bool { return math.Abs(float64(c.Error)) > OffDose }
 
-// offDose is how far rounding to the knob's step may put a dose off before it is said.
-const offDose = 0.05
+// OffDose is how far rounding to the knob's step may put a dose off before it is said.
+const OffDose = 0.05
 
 // below reports that a rate is less than a least one, and so is what the knob's nearest
 // step feeds, or that step is too far off.

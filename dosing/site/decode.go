@@ -45,9 +45,12 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 						e.at = b.at
 					}
 				}
-				e, err := s.weighed(b.sheet, f, r, e)
+				e, volume, err := s.weighed(b.sheet, f, r, e)
 				if err == nil {
 					err = f.put(record, e)
+				}
+				if p, ok := record.(*Price); ok {
+					p.bought(f, volume, e.at)
 				}
 				if err != nil {
 					faults = append(faults, note.Of(err, "bad-value")...)

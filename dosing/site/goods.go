@@ -10,24 +10,31 @@ import (
 
 // weighed turns a volume of goods, such as a tote of 275 gal, into the mass that the
 // density of its chemical makes of it: the label's, else the catalogue's. Anything else
-// stays as it is.
-func (s Site) weighed(sh Sheet, f Field, r row, e entry) (entry, error) {
+// stays as it is, and has no volume.
+func (s Site) weighed(sh Sheet, f Field, r row, e entry) (entry, quantity.Volume, error) {
 	if sh.Name != "Prices" || f.Unit != "kg" || e.bad != nil {
-		return e, nil
+		return e, 0, nil
 	}
 	full, _ := f.withUnit(strings.TrimSpace(e.text), e.unit)
 	v, err := quantity.Parse[quantity.Volume](full)
 	if err != nil {
-		return e, nil
+		return e, 0, nil
 	}
 	name := strings.TrimSpace(r.entries["chemical"].text)
 	density := s.density(name)
 	if density <= 0 {
-		return e, note.Fault("density-missing", "%s: %q of %q is a volume, and its density is not known", f.Name, full, name).At(e.at).
+		return e, 0, note.Fault("density-missing", "%s: %q of %q is a volume, and its density is not known", f.Name, full, name).At(e.at).
 			Do("give the density of the chemical in the sheet Chemicals, or the mass, such as %q", example(f))
 	}
 	e.text, e.unit = quantity.Brief(float64(v)*float64(density), 9)+" kg", ""
-	return e, nil
+	return e, v, nil
+}
+
+// bought keeps the volume of a pack that was given by it.
+func (p *Price) bought(f Field, volume quantity.Volume, at note.Place) {
+	if volume > 0 && f.member == "Pack" {
+		p.PackVolume = quantity.Known[quantity.Volume]{V: volume, OK: true, At: at}
+	}
 }
 
 // density is that of a liquid of the site; zero for what is dry or not known.

@@ -29,6 +29,7 @@ func TestGoodsByVolume(t *testing.T) {
 		t.Fatal(err)
 	}
 	near("a tote", float64(s.Prices[0].Pack.V), 275*3.785411784*1.335)
+	near("a tote by volume", float64(s.Prices[0].PackVolume.V), 275*3.785411784)
 	near("on hand", float64(s.Prices[0].OnHand.V), 500*3.785411784*1.335)
 	near("room", float64(s.Prices[0].Room.V), 4000*1.335)
 	if s.Prices[0].Pack.At.Cell != "line 4, column 11" {

@@ -269,22 +269,24 @@ type Price struct {
 	Chemical quantity.Known[string]
 	Price    quantity.Known[quantity.Price]
 	Pack     quantity.Known[quantity.Mass]
-	Delivery quantity.Known[quantity.Money]
-	Lead     quantity.Known[quantity.Time]
-	Shelf    quantity.Known[quantity.Time]
-	OnHand   quantity.Known[quantity.Mass]
-	Room     quantity.Known[quantity.Mass]
-	Age      quantity.Known[quantity.Time] // of what is on hand
-	DaysKept quantity.Known[float64]       // days of use that are always kept
-	Shipping quantity.Known[float64]       // factor on the lead time in the reorder point
-	Steady   quantity.Known[bool]          // must not be interrupted
-	Order    quantity.Known[int]           // packs of the usual order
-	OnOrder  quantity.Known[int]           // packs on their way
-	Arrives  quantity.Known[time.Time]
-	From2    quantity.Known[int] // packs from which Price2 holds
-	Price2   quantity.Known[quantity.Price]
-	From3    quantity.Known[int]
-	Price3   quantity.Known[quantity.Price]
+	// PackVolume is the pack as it was given, where that was a volume.
+	PackVolume quantity.Known[quantity.Volume]
+	Delivery   quantity.Known[quantity.Money]
+	Lead       quantity.Known[quantity.Time]
+	Shelf      quantity.Known[quantity.Time]
+	OnHand     quantity.Known[quantity.Mass]
+	Room       quantity.Known[quantity.Mass]
+	Age        quantity.Known[quantity.Time] // of what is on hand
+	DaysKept   quantity.Known[float64]       // days of use that are always kept
+	Shipping   quantity.Known[float64]       // factor on the lead time in the reorder point
+	Steady     quantity.Known[bool]          // must not be interrupted
+	Order      quantity.Known[int]           // packs of the usual order
+	OnOrder    quantity.Known[int]           // packs on their way
+	Arrives    quantity.Known[time.Time]
+	From2      quantity.Known[int] // packs from which Price2 holds
+	Price2     quantity.Known[quantity.Price]
+	From3      quantity.Known[int]
+	Price3     quantity.Known[quantity.Price]
 }
 
 // Day is a rule of the calendar.

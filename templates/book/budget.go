@@ -256,12 +256,18 @@ func (w *budgetBook) summaryOrders() {
 		if a.RunsOut != nil {
 			out = date(a.RunsOut.Date)
 		}
-		s.Row(Cell{Kind: Label, Value: a.Chemical.Name}, Calc(places["use"].Ref(), a.Use.In(w.u.mass), "#,##0.0"),
-			Calc(places["end"].down(w.n-1).Ref(), a.Closing(m.Plan.Calendar.Month).In(w.u.mass), "#,##0.0"),
+		left := Calc(places["end"].down(w.n-1).Ref(), a.Closing(m.Plan.Calendar.Month).In(w.u.mass), "#,##0.0")
+		shortFrom := Calc(places["short_from"].Ref(), out, dateFormat)
+		if a.Chemical.Supply.NotSaid { // until it is filled in
+			for _, x := range []*Cell{&left, &shortFrom} {
+				x.Formula, x.Value = "IF("+w.notFilledIn(c)+`,"not known",`+x.Formula+")", "not known"
+			}
+		}
+		s.Row(Cell{Kind: Label, Value: a.Chemical.Name}, Calc(places["use"].Ref(), a.Use.In(w.u.mass), "#,##0.0"), left,
 			Calc(order.cell(1).Ref(), next, dateFormat),
-			Calc(order.cell(2).Ref(), arrives, dateFormat), Calc(order.cell(3).Ref(), packs, "0"), Calc(places["short_from"].Ref(), out, dateFormat))
+			Calc(order.cell(2).Ref(), arrives, dateFormat), Calc(order.cell(3).Ref(), packs, "0"), shortFrom)
 	}
-	s.Flag(s.Block(h+1, 7, h+len(m.Accounts), 7), a1(h+1, 7)+`<>"not short"`, Stop)
+	s.Flag(s.Block(h+1, 7, h+len(m.Accounts), 7), "ISNUMBER("+a1(h+1, 7)+")", Stop)
 	w.summaryNotGiven()
 	s.Row(Cell{Kind: Muted, Value: "All orders, with dates and cost, stand on the sheet Deliveries.", Span: 7})
 }
@@ -272,12 +278,17 @@ func (w *budgetBook) summaryNotGiven() {
 		if !a.Chemical.Supply.NotSaid {
 			continue
 		}
-		s, empty := w.summary, w.cellName(storeInputs["opening"], w.slugs[c])+"=0"
+		s, empty := w.summary, w.notFilledIn(c)
 		says := "What is on hand of " + a.Chemical.Name + " is not given: its stock, orders and day of running out are those of an empty store. " +
 			"Fill it in on the sheet Inputs."
 		r := s.Row(Cell{Kind: Wrap, Formula: "IF(" + empty + `,"` + strings.ReplaceAll(says, `"`, `""`) + `","")`, Value: says, Span: 7})
 		s.Flag(s.Block(r, 1, r, 7), empty, Caution)
 	}
+}
+
+// notFilledIn is the condition that nobody has said yet what is on hand of a chemical.
+func (w *budgetBook) notFilledIn(c int) string {
+	return "ISBLANK(" + w.cellName(storeInputs["opening"], w.slugs[c]) + ")"
 }
 
 func (w *budgetBook) summaryRange() {

@@ -234,7 +234,9 @@ func (w *budgetBook) buyings() []buying {
 		buying{"days of use always kept", "d", "Days_kept_%s", func(a month.Account) any { return a.Chemical.Supply.Kept() }, "0.0", 0, 1000},
 		buying{"factor on the lead time", "", "Factor_%s", func(a month.Account) any { return a.Chemical.Supply.Factor() }, "0.0", 0, 100},
 		buying{"stock on the first morning", "MASS", "Opening_%s_MASS",
-			func(a month.Account) any { return a.Chemical.Supply.Opening.In(w.u.mass) }, "", 0, 1e9},
+			func(a month.Account) any {
+				return filled(a.Chemical.Supply.Opening.In(w.u.mass), !a.Chemical.Supply.NotSaid)
+			}, "", 0, 1e9},
 		buying{"its age then", "d", "Age_%s_d", func(a month.Account) any { return a.Chemical.Supply.OpeningAge }, "0", 0, 10000},
 		buying{"usual order (0: worked out)", "packs", "Usual_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OrderPacks },
 			"0", 0, 1e6},

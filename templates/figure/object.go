@@ -206,6 +206,13 @@ type Interval struct {
 	Open bool
 }
 
+// Ends are the figures of its ends, in the unit of the interval's own.
+func (i Interval) Ends() (low, high Figure) {
+	low, high = i.Figure, i.Figure
+	low.Q, high.Q = i.Low, i.High
+	return low.Like(i.Figure), high.Like(i.Figure)
+}
+
 // MarshalJSON gives value, ends, confidence, unit and basis.
 func (i Interval) MarshalJSON() ([]byte, error) {
 	o := New()

@@ -95,8 +95,7 @@ func (s Style) interval(i Interval) string {
 	if !i.Known() {
 		return Unknown
 	}
-	low, high := i.Figure, i.Figure
-	low.Q, high.Q = i.Low, i.High
+	low, high := i.Ends()
 	out := s.Number(i.Figure)
 	if u := s.Unit(i.Figure); u != "" {
 		out += " " + u
@@ -208,7 +207,7 @@ func And(between string, parts ...any) Phrase {
 // Say writes a sentence with its figures.
 func (s Style) Say(format string, args ...any) string {
 	shown := make([]any, len(args))
-	for i, a := range args {
+	for i, a := range ranged(format, args) {
 		shown[i] = s.Show(a)
 	}
 	return fmt.Sprintf(format, shown...)
@@ -226,16 +225,15 @@ func Lead(v any) (Figure, Phrase, bool) {
 	case Interval:
 		rest := Phrase{}
 		if x.Low != nil && x.High != nil {
-			low, high := x.Figure, x.Figure
-			low.Q, high.Q, low.Basis, high.Basis = x.Low, x.High, quantity.NotStated, quantity.NotStated
-			rest = Say("%s to %s", low, high)
+			low, high := x.Ends()
+			rest = Say("%s to %s", low.NoBasis(), high.NoBasis())
 		}
 		return x.Figure, rest, x.Known()
 	case Phrase:
 		if len(x.Args) == 0 || !strings.HasPrefix(x.Format, "%s") {
 			return Figure{}, x, false
 		}
-		f, inner, ok := Lead(x.Args[0])
+		f, inner, ok := Lead(ranged(x.Format, x.Args)[0])
 		if !ok {
 			return Figure{}, x, false
 		}
