@@ -39,8 +39,8 @@ func (v *reviewer) families() (goods, []product.Product) {
 	for _, name := range v.s.Also {
 		if f := otherFamily(name); f != "" {
 			g[f] = append(g[f], strings.TrimSpace(name))
-		} else if p, err := product.Default().Find(name); err == nil {
-			add(p)
+		} else if may := product.Default().Called(name); len(may) > 0 {
+			add(may[0]) // all that a doubtful name may mean must not meet the same
 		} else {
 			v.skip("what " + strings.TrimSpace(name) + " must not meet: it is not in the catalogue")
 		}

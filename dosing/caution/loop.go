@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"jarwright/dosing/animal"
-	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
@@ -246,9 +245,12 @@ func (v *reviewer) risen(id string, d Dose, l residual.Daily, rise quantity.Conc
 		Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
 }
 
-// ionsOf gives the ions that a dose leaves in the water, at every pass: those of an alkali,
-// the sulfate or chloride of a coagulant, and what a double alum has beside aluminium.
-// Ammonia may turn to nitrate, so it is counted as nitrogen.
+// ions are what doses leave in the water beside the anion of a coagulant or salt: elements
+// of the formula that the product is counted as. Ammonia may turn to nitrate, so it is
+// counted as nitrogen.
+var ions = [][2]string{{"Na", "sodium"}, {"K", "potassium"}, {"Ca", "calcium"}, {"Mg", "magnesium"}, {"N", "ammonia and nitrate as N"}}
+
+// ionsOf gives the ions that a dose leaves in the water, at every pass.
 func ionsOf(d Dose) (out []Salt) {
 	add := func(ion string, c quantity.Concentration, err error) {
 		if err == nil && c > 0 {
@@ -256,39 +258,10 @@ func ionsOf(d Dose) (out []Salt) {
 		}
 	}
 	ion, c, err := d.Product.AnionAdded(d.Dose)
-	add(map[string]string{"SO4": "sulfate", "Cl": "chloride"}[ion], c, err)
-	if len(out) == 0 {
-		ion, c := alkaliIon(d)
-		add(ion, c, nil)
-		return out
-	}
-	for _, x := range [][2]string{{"K", "potassium"}, {"N", "ammonia and nitrate as N"}} {
+	add(map[string]string{"SO4": "sulfate", "Cl": "chloride", "S2O3": "thiosulfate"}[ion], c, err)
+	for _, x := range ions {
 		c, err := d.Product.ElementAdded(d.Dose, x[0])
 		add(x[1], c, err)
 	}
 	return out
-}
-
-// alkaliIon names the sodium, calcium, magnesium or potassium of an alkali.
-func alkaliIon(d Dose) (string, quantity.Concentration) {
-	if d.Product.Group != product.Alkali {
-		return "", 0
-	}
-	given, err := d.Product.AlkalinityUsed(d.Dose)
-	if err != nil || given >= 0 {
-		return "", 0
-	}
-	// Mass per equivalent, from atomic weights.
-	name, perEquivalent := "sodium", 22.990
-	switch d.Product.Basis {
-	case quantity.AsCaOH2, quantity.AsCaO, quantity.AsLimestone:
-		name, perEquivalent = "calcium", 40.078/2
-	case quantity.AsDolomite:
-		name, perEquivalent = "calcium and magnesium", (40.078+24.305)/4
-	case quantity.AsKOH, quantity.AsKHCO3:
-		name, perEquivalent = "potassium", 39.098
-	case quantity.AsMgOH2:
-		name, perEquivalent = "magnesium", 24.305/2
-	}
-	return name, quantity.Concentration(-given.In("meq/L") * perEquivalent)
 }

@@ -140,6 +140,7 @@ func Review(s Situation) Findings {
 	v.chemistry()
 	v.ammoniaDosed()
 	v.standing()
+	v.dechlorinates()
 	v.loopAlkalinity()
 	v.metals()
 	v.polymers()
@@ -168,7 +169,7 @@ func Course(s Situation) ([]Said, []string) {
 
 // InCourse reports that a note is of what [Course] judges.
 func InCourse(n note.Note) bool {
-	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "sea-meter", "salinity-", "hardness-"},
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "salinity-", "hardness-"},
 		func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 

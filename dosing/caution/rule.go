@@ -126,7 +126,7 @@ func (r Rule) note(w Words) note.Note {
 		source = own
 	}
 	says, do := quantity.Told(r.Says, fill), quantity.Told(r.Do, fill)
-	if fromMemory(r, w) && (strings.Contains(r.Says, "{limit}") || strings.Contains(r.Says, "{low}")) {
+	if fromMemory(r, w) && slices.ContainsFunc([]string{"{limit}", "{low}", "{range}"}, func(place string) bool { return strings.Contains(r.Says, place) }) {
 		says.Format += " (limit from memory)"
 	}
 	return note.New(r.Level, r.ID, says.Format, says.Args...).Do(do.Format, do.Args...).From(source)
