@@ -278,26 +278,26 @@ func (v *reviewer) pH(c *Chemistry) {
 	after, start := c.PH(), c.Before.PH
 	uses, gives := c.AlkalinityUsed > 0, c.AlkalinityUsed < 0
 	words := Words{"before": ph(start), "after": ph(after)}
-	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
 	doubt := 0.0 // of a computed pH: within it nothing is stopped
 	if !c.MeasuredPH.OK {
 		doubt = float64(c.Doubt())
 	}
 	b := v.phBounds()
-	most := b.high
-	if most == supplyPH {
-		words["limit"], words["source"] = amount(most), "from memory: Directive (EU) 2020/2184, annex I C"
-	}
-	tooLow, tooHigh := uses && b.stopsLow && float64(after) < low.Limit-doubt, gives && b.stopsHigh && float64(after) > most+doubt
-	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(low.Limit)), tooLow, words, note.Place{})
-	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(most)), tooHigh, words, note.Place{})
+	low := amount(b.low)
+	tooLow, tooHigh := uses && b.stopsLow && float64(after) < b.low-doubt, gives && b.stopsHigh && float64(after) > b.high+doubt
+	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", low), tooLow, words, note.Place{})
+	words["limit"], words["source"] = amount(b.high), b.highSource
+	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(b.high)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
 		return
 	}
 	if !v.forAnimals() { // else their own range says it
-		beyond := uses && float64(after) < low.Limit || gives && float64(after) > high.Limit
-		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(low.Limit), amount(high.Limit)), beyond,
-			Words{"before": ph(start), "after": ph(after), "low": amount(low.Limit), "high": amount(high.Limit)}, note.Place{})
+		k := b.care
+		missed := min(doubt, k.within) // by rules for supply, a computed pH may be off by that
+		beyond := uses && float64(after) < k.low-missed || gives && float64(after) > k.high+missed
+		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond,
+			Words{"before": ph(start), "after": ph(after), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
+				"source": k.source}, note.Place{})
 	}
 	for _, a := range v.s.Stock {
 		r, source := v.phRange(a)
@@ -312,24 +312,30 @@ func (v *reviewer) pH(c *Chemistry) {
 }
 
 // phBounds are the pH that stop a plan, and whether they do so here: water that is for no
-// animal has no lowest, nor a highest unless it is for drinking.
+// animal has no lowest, nor a highest unless it is for drinking. Care is where a caution begins.
 type phBounds struct {
 	low, high           float64
 	stopsLow, stopsHigh bool
+	highSource          string // empty for the rule's own
+	care                phCare
 }
 
 func (v *reviewer) phBounds() phBounds {
+	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
 	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
-	b := phBounds{v.rule("ph-too-low").Limit, v.rule("ph-too-high").Limit, guarded, guarded || v.s.Purpose == Drinking}
-	if v.s.Purpose == Drinking && !v.forAnimals() {
-		b.high = supplyPH
+	b := phBounds{low: low.Limit, high: high.Limit, stopsLow: guarded, stopsHigh: guarded || v.s.Purpose == Drinking, care: phCare{low: low.Limit, high: high.Limit}}
+	if v.s.Purpose != Drinking || v.forAnimals() {
+		return b
+	}
+	b.high, b.highSource = supplyPH, "from memory, not checked in its source: the limit of Directive (EU) 2020/2184, annex I C, for want of one that binds elsewhere"
+	b.care.high = math.Inf(1)
+	for _, k := range supplyCare {
+		if (v.s.Rules == "" || v.s.Rules == k.by) && k.high < b.care.high {
+			b.care = k
+		}
 	}
 	return b
 }
-
-// supplyPH is the highest pH of water for drinking (Directive (EU) 2020/2184, annex I C;
-// from memory); that of the rule is for fish.
-const supplyPH = 9.5
 
 // missedPH is how far a pH may lie outside a range before it is said.
 const missedPH = 0.05

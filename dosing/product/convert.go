@@ -104,7 +104,9 @@ func (c Catalogue) GuessFor(b quantity.Basis) (Product, error) {
 		quantity.AsFe: "ferric-chloride", quantity.AsFe2O3: "ferric-chloride", quantity.AsFeCl3: "ferric-chloride",
 		quantity.AsFeCl3x6: "ferric-chloride-dry", quantity.AsFe2SO43: "ferric-sulfate", quantity.AsFeSO4x7: "ferrous-sulfate",
 		quantity.AsNaOH: "caustic-50", quantity.AsCaOH2: "lime", quantity.AsCaO: "quicklime", quantity.AsNa2CO3: "soda-ash",
-		quantity.AsNaHCO3: "bicarbonate", quantity.AsMgOH2: "magnesia", quantity.AsH2SO4: "sulfuric-acid", quantity.AsHCl: "hydrochloric-acid",
+		quantity.AsNaHCO3: "bicarbonate", quantity.AsKOH: "koh-45", quantity.AsKHCO3: "khco3", quantity.AsLimestone: "ag-lime", quantity.AsDolomite: "dolomite",
+		quantity.AsGypsum: "gypsum", quantity.AsCaCl2: "calcium-chloride", quantity.AsThiosulfate: "thiosulfate", quantity.AsThiosulfate0: "thiosulfate-dry",
+		quantity.AsMgOH2: "magnesia", quantity.AsH2SO4: "sulfuric-acid", quantity.AsHCl: "hydrochloric-acid",
 	}[b]
 	if !ok {
 		return Product{}, note.Fault("chemical-not-known", "a dose %s fits any chemical", b).
