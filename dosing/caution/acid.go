@@ -420,6 +420,9 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	brought := v.brought(c.AmmoniaAdded)
 	switch {
 	case w.Ammonia.OK:
+	case w.Feed.V > 0 && v.runs():
+		w.Ammonia = quantity.Some(v.fed())
+		v.say("nh3-from-feed", Words{"value": mgL(w.Ammonia.V), "feed": quantity.To(w.Feed.V, 3)}, "", note.Place{})
 	case brought > 0:
 		v.skip("free ammonia that stands in the water: total ammonia is not given, so what the doses bring is judged alone")
 	default:
@@ -437,7 +440,9 @@ func (v *reviewer) ammonia(c *Chemistry) {
 		return s.NH3(asN)
 	}
 	c.HasNH3 = true
-	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before, stands), free(c.Closed, total), free(c.Open, total)
+	closed := c.Closed
+	closed.PH = c.PH() // the jar's goes before a computed one
+	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before, stands), free(closed, total), free(c.Open, total)
 	c.NH3BeforeOpen = free(c.Before.Aerated(water.Air), stands)
 	if v.fresh() && w.Temperature.OK {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
@@ -452,10 +457,10 @@ func (v *reviewer) ammonia(c *Chemistry) {
 
 // freeAmmonia judges it for one animal: what kills first, then what is too much.
 func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
-	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.Closed.PH), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
+	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.PH()), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
 		"without": mgL(c.NH3BeforeOpen), "who": a.who(), "adds": v.adds(c.AmmoniaAdded)}
 	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
-	raised := c.NH3Closed > c.NH3Before*raises
+	raised := c.NH3Closed > c.NH3Before*Raises
 	if r, ok := a.Profile.Range(animal.NH3Lethal, a.Stage); ok {
 		lethal := quantity.Concentration(r.Low)
 		words["limit"], words["source"] = amount(r.Low), r.From()
@@ -503,8 +508,8 @@ func (v *reviewer) whose(source string) note.Phrase {
 // Polymer alone, and a limit that is not the animal's, call for the higher (common practice, no source).
 const bearsSome, bearsMuch = 2, 5
 
-// raises is how many times over a dose must bring free ammonia up to be said to raise it.
-const raises = 1.02
+// Raises is how many times over a dose must bring free ammonia up to be said to raise it.
+const Raises = 1.02
 
 // ammoniaUnknown says what a dose does to ammonia that nobody measured.
 func (v *reviewer) ammoniaUnknown(c *Chemistry) {

@@ -318,7 +318,7 @@ func TestScenarios(t *testing.T) {
 	for _, elsewhere := range []string{"jar-ph-differs", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high", "loop-ph-high", "loop-nitrification", "gas-high",
 		"water-unknown", "ph-beyond", "co2-far", "co2-some", "co2-run", "metal-unmeasured", "al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature", "nh3-unknown",
 		"al-worst", "al-worst-below", "metal-kills", "metal-near", "metal-harms", "ferrous-turns", "ferrous-oxygen", "ph-step", "alkalinity-rests", "alkalinity-stands",
-		"ph-step-sea-some", "polymer-tested-stop", "polymer-tested", "cationic-other", "anionic-borrowed-stop", "salinity-outside", "salinity-unknown", "hardness-outside", "temperature-outside", "chlorine-bound", "alkalinity-harms", "animal-borrowed"} {
+		"ph-step-sea-some", "polymer-tested-stop", "polymer-tested", "cationic-other", "anionic-borrowed-stop", "salinity-outside", "salinity-unknown", "hardness-outside", "temperature-outside", "chlorine-bound", "loop-fed", "nh3-from-feed", "alkalinity-harms", "animal-borrowed"} {
 		seen[elsewhere] = true // jars_test.go, the run of a tank being cleaned, TestDayAfterDay, loop_alkali_test.go, stock_test.go, gas_test.go, proportion_test.go, bioassay_test.go
 	}
 	for _, r := range Rules() {

@@ -70,8 +70,20 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
 	if v.unbalanced() {
 		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
+		if v.s.Water.Feed.OK {
+			l.Makes = -nitrified * v.fed()
+		}
 	}
 	return l, true
+}
+
+// perFeed is the ammonia, as N, of a mass of feed: 0.092 of its protein, of which it has 40 %
+// (Timmons and Ebeling, Recirculating Aquaculture; from memory).
+const perFeed = 0.092 * 0.40
+
+// fed is the ammonia, as N, that a day's feed brings into each litre of a loop.
+func (v *reviewer) fed() quantity.Concentration {
+	return quantity.Concentration(perFeed * float64(v.s.Water.Feed.V) * 1e6 / float64(v.s.Loop.Volume))
 }
 
 // unbalanced reports that the alkalinity given is not what new water and nitrification of
@@ -113,20 +125,31 @@ func (v *reviewer) loopAlkalinity() {
 	case !ok:
 		v.skip("build-up in the loop: its volume or flow is not given")
 		return
-	case v.s.Water.Ammonia.V > 0:
-		id, why := "loop-nitrifies", "the alkalinity is that of the new water"
-		if v.unbalanced() {
-			id = "loop-nitrification"
-		}
-		if !v.s.Water.NewAlkalinity {
-			why = "no new water is given"
-		}
-		v.say(id, Words{"value": mgL(v.s.Water.Ammonia.V), "takes": mgL(-l.Makes), "why": note.Say(why)}, "", note.Place{})
+	case v.s.Water.Ammonia.V > 0 || v.s.Water.Feed.V > 0:
+		v.nitrifies(l)
 	}
 	if v.out.Water.AlkalinityUsed < 0 {
 		v.loopRises(l)
 	}
 	v.loopFalls(l)
+}
+
+// nitrifies says what the ammonia of a loop takes of its alkalinity: that of its feed where
+// it is known, else what stands in it.
+func (v *reviewer) nitrifies(l residual.Daily) {
+	id, why, value := "loop-nitrifies", "the alkalinity is that of the new water", v.s.Water.Ammonia.V
+	switch {
+	case v.unbalanced() && v.s.Water.Feed.OK:
+		id, value = "loop-fed", v.fed()
+	case v.unbalanced():
+		id = "loop-nitrification"
+	}
+	if !v.s.Water.NewAlkalinity {
+		why = "no new water is given"
+	}
+	if value > 0 {
+		v.say(id, Words{"value": mgL(value), "takes": mgL(-l.Makes), "why": note.Say(why), "feed": quantity.To(v.s.Water.Feed.V, 3)}, "", note.Place{})
+	}
 }
 
 // loopFalls judges a loop that loses alkalinity day by day.

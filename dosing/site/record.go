@@ -261,6 +261,7 @@ type Animal struct {
 	PHLow   quantity.Known[quantity.PH]
 	PHHigh  quantity.Known[quantity.PH]
 	AlkLow  quantity.Known[quantity.Alkalinity]
+	Feed    quantity.Known[quantity.MassRate] // dry feed eaten
 }
 
 // Price is what a chemical costs and how it is bought.
