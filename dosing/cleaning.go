@@ -26,6 +26,8 @@ type CleaningInput struct {
 	Tank clarify.Tank
 	// Products stand beside Tank.Chemicals, one for each.
 	Products []product.Product
+	// Monomers are those of the makers' certificates, one for each where a site tells of them.
+	Monomers []quantity.Known[quantity.Fraction]
 	// Pumps stand beside them too; nil where there is none.
 	Pumps []*pump.Pump
 	// Feeds stand beside them with stocks and tanks; none where no site tells of them.
@@ -105,6 +107,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		}
 		if x.HasCapture {
 			d.Capture = quantity.Some(x.Capture)
+		}
+		if i < len(in.Monomers) {
+			d.Monomer = in.Monomers[i]
 		}
 		around.Doses = append(around.Doses, d)
 	}
@@ -416,7 +421,7 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 		}
 		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
 		k.Chemicals = append(k.Chemicals, x)
-		in.Products = append(in.Products, f.Stock.Product)
+		in.Products, in.Monomers = append(in.Products, f.Stock.Product), append(in.Monomers, row.Monomer)
 		in.Pumps = append(in.Pumps, f.Pump)
 		in.Feeds = append(in.Feeds, f)
 	}
