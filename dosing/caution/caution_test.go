@@ -144,6 +144,16 @@ var scenarios = []scenario{
 		}),
 			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
 	}, nil, []string{"al-dissolved"}, false},
+	{"warm algal water of pH 9.2: the jar holds half of what was dosed", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
+			w.PH, w.Alkalinity, w.Temperature, w.ResidualAl = quantity.Some(quantity.PH(9.2)), quantity.Some(quantity.Alkalinity(60)), quantity.Some(quantity.Temperature(20)), quantity.Some(quantity.Concentration(0.5))
+		}),
+			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: stock(t, "carp")}
+	}, []string{"al-stays-dissolved"}, []string{"al-dissolved", "al-chronic"}, false},
+	{"the same at pH 7.4, where it is floc that settles badly", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = quantity.Some(quantity.Concentration(0.5)) }),
+			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: stock(t, "carp")}
+	}, nil, []string{"al-stays-dissolved", "al-dissolved"}, false},
 	{"ferric chloride into algal water", func(t *testing.T) Situation {
 		return Situation{Water: with(beck(), func(w *Water) {
 			w.PH, w.Alkalinity = quantity.Some(quantity.PH(8.9)), quantity.Some(quantity.Alkalinity(120))

@@ -226,6 +226,7 @@ type Solids struct {
 	White      quantity.Known[quantity.Flow] // white water, instead of the recycle
 	Pressure   quantity.Known[quantity.Pressure]
 	Efficiency quantity.Known[quantity.Fraction]
+	FloatBy    quantity.Known[string] // how the float is taken off: "scraper" or "flooding"
 	Bubbles    quantity.Known[string] // what makes them: "saturator", "air-sucking pump", "venturi" or "stirrer"
 	Drawn      quantity.Known[quantity.Flow]
 	Depth      quantity.Known[quantity.Length]
