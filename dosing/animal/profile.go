@@ -61,7 +61,7 @@ func (r Range) Memory() bool { return r.Status == "memory" }
 func (r Range) From() string {
 	from := r.Source
 	if r.Memory() {
-		from = "from memory: " + from
+		from = "from memory, not checked in its source: " + from
 	}
 	if r.Stage != "" {
 		from += ", " + string(r.Stage)

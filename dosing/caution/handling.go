@@ -164,7 +164,7 @@ func (v *reviewer) handling() {
 	for _, x := range []struct{ id, family string }{
 		{"handle-metal", "coagulant"}, {"handle-metal", "acid"}, {"handle-hydrogen", "strong alkali"},
 		{"handle-slip", "slippery"}, {"handle-dust", "dry polymer"}, {"handle-powder", "powder"}, {"handle-emulsion", "emulsion"},
-		{"handle-makeup", "dry polymer"}, {"handle-makeup-emulsion", "emulsion"}, {"handle-spill-liquid", "spilt liquid"},
+		{"handle-makeup", "dry polymer"}, {"handle-makeup-emulsion", "emulsion"}, {"handle-spill-liquid", "spilt liquid"}, {"handle-spill-dry", "powder"},
 		{"handle-store-dry", "dry"}, {"handle-caustic-cold", "caustic soda"}, {"handle-acid-order", "acid"},
 	} {
 		if len(g[x.family]) > 0 {

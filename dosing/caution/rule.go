@@ -120,7 +120,7 @@ func (r Rule) note(w Words) note.Note {
 	maps.Copy(fill, w)
 	source := r.Source
 	if r.Status == "memory" && !strings.Contains(source, "no source") && !strings.Contains(source, "memory") {
-		source += " (from memory)"
+		source += " (from memory, not checked in its source)"
 	}
 	if own := w.source(); own != "" {
 		source = own

@@ -46,7 +46,7 @@ func TestThickenersOfOperators(t *testing.T) {
 }
 
 // Loads in m/h are 60 to 80 as 25 to 33 gpm/ft2, 20 to 35 as 8 to 14 (Voutchkov 2017, p. 145), 30 to 40 as 12 to 16
-// (Edzwald et al., conference paper).
+// (Edzwald et al., Journal AWWA).
 func TestLoadsInUSUnits(t *testing.T) {
 	for mh, want := range map[quantity.Loading]float64{60: 25, 80: 33, 20: 8, 35: 14, 30: 12, 40: 16} {
 		if got := mh.In("gpm/ft2"); math.Abs(got-want) > 0.5 {

@@ -38,12 +38,12 @@ const (
 	fePlain, feBound = 106.867 / 55.845, 160.912 / 55.845
 )
 
-// Suspended solids per NTU until a site has measured its own: likely 1.5 (a water
-// treatment textbook), 0.7–2.2 in waters of low colour (from memory).
+// Suspended solids per NTU until a site has measured its own: likely 1.5 (Davis 2010,
+// p. 6-51), 0.7–2.2 in waters of low colour (from memory).
 const (
 	PerNTU           = 1.5
 	lowNTU, highNTU  = 0.7, 2.2
-	sourceNTU        = "until measured; the range of waters of low colour (from memory)"
+	sourceNTU        = "until measured: Davis 2010, Water and Wastewater Engineering, p. 6-51; the range, of waters of low colour, from memory, not checked in its source"
 	sourceHydroxides = "stoichiometry: with bound water, the low figure as plain hydroxide"
 )
 

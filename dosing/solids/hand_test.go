@@ -38,7 +38,7 @@ func TestHydroxides(t *testing.T) {
 func TestWorking(t *testing.T) {
 	_, parts := Dry(Water{Turbidity: 40, Capture: 0.9, Al: 2, Fe: 1.5, Polymer: 0.25})
 	want := [][2]string{
-		{"40 NTU x 1.5 mg/L per NTU x 90 % caught", "until measured; the range of waters of low colour (from memory)"},
+		{"40 NTU x 1.5 mg/L per NTU x 90 % caught", "until measured: Davis 2010, Water and Wastewater Engineering, p. 6-51; the range, of waters of low colour, from memory, not checked in its source"},
 		{"2 mg/L Al x 4.89", sourceHydroxides}, {"1.5 mg/L Fe x 2.88", sourceHydroxides}, {"0.25 mg/L", "all of it ends in the float"},
 	}
 	for i, w := range want {
