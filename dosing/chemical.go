@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"cmp"
+	"errors"
 	"slices"
 
 	"jarwright/dosing/clarify"
@@ -229,9 +230,11 @@ func (f FeedInput) counted(c site.Chemical, d quantity.Concentration) (quantity.
 // label's figures put in, or one of the user's own.
 func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) (product.Product, note.List, error) {
 	var notes note.List
-	p, err := catalogue.Find(c.Product.Or(c.Name.V))
+	p, err := Labelled(c, dose, catalogue)
 	known := err == nil
 	switch {
+	case doubtful(err):
+		return p, nil, note.Of(err, "product")[0].At(cmp.Or(c.Product.At, c.Name.At))
 	case known && !c.Product.OK:
 		notes.Add(note.New(note.Info, "product-by-name", "%s is taken to be %s of the catalogue", c.Name.V, p.ID).
 			At(c.Name.At).Do("name the product if it is another"))
@@ -267,6 +270,17 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		p.Basicity = product.Given(c.Basicity.V, "as stated")
 	}
 	return p, notes, nil
+}
+
+// Labelled finds the product that a row names: where several go by that name, by its label.
+func Labelled(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) (product.Product, error) {
+	return catalogue.Labelled(c.Product.Or(c.Name.V), c.Strength, counting(c.Counts.V, dose), c.Density)
+}
+
+// doubtful reports that a name is that of several products, and nothing says which.
+func doubtful(err error) bool {
+	var n note.Note
+	return errors.As(err, &n) && n.Code == "chemical-doubtful"
 }
 
 // ownProduct is one of the user's own: a liquid where its density is known, a

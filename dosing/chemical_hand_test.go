@@ -278,6 +278,8 @@ func TestIdentify(t *testing.T) {
 		{"by its basis", row("", quantity.AsAlum14, false, false), false, "alum-liquid", "", "chemical-guessed", false},
 		{"no name, but a density", row("", quantity.AsProduct, false, true), false, "", "the product", "chemical-not-named", false},
 		{"no name, but a stock", row("", quantity.AsProduct, false, false), true, "", "the product", "chemical-not-named", false},
+		{"sold in several strengths", row("alum", quantity.AsAlum14, false, false), true, "", "alum", "", true},
+		{"the same with a label", row("alum", quantity.AsAlum14, true, false), false, "alum-liquid", "alum", "", false}, // 50 % is near 48.5
 		{"nothing to go by", row("", quantity.AsProduct, false, false), false, "", "", "", true},
 		{"no basis", row("alum-liquid", "", false, false), false, "", "alum-liquid", "", true},
 	} {
@@ -285,6 +287,17 @@ func TestIdentify(t *testing.T) {
 		p, notes, err := Identify(&c, x.diluted, products)
 		if (err != nil) != x.fault || codes(notes) != x.notes || c.Name.V != x.name || p.ID != x.id || c.Product.OK != (x.id != "") || c.Product.V != x.id {
 			t.Errorf("%s: %q, row %+v: %v %v", x.what, p.ID, c, notes, err)
+		}
+	}
+	// A stock made up of what nobody named may hold half as much, or twice: that is no mere note.
+	for _, x := range []struct {
+		row     site.Chemical
+		diluted bool
+		level   note.Level
+	}{{row("", quantity.AsAlum14, false, false), true, note.Caution}, {row("", quantity.AsAlum14, true, false), true, note.Info}, {row("", quantity.AsAlum14, false, false), false, note.Info},
+		{row("", quantity.AsFeCl3, false, false), true, note.Info}} {
+		if _, notes, _ := Identify(&x.row, x.diluted, products); notes.Worst() != x.level {
+			t.Errorf("%+v in a stock %v: %v", x.row, x.diluted, notes)
 		}
 	}
 }

@@ -26,6 +26,8 @@ type CleaningInput struct {
 	Tank clarify.Tank
 	// Products stand beside Tank.Chemicals, one for each.
 	Products []product.Product
+	// Monomers are those of the makers' certificates, one for each where a site tells of them.
+	Monomers []quantity.Known[quantity.Fraction]
 	// Pumps stand beside them too; nil where there is none.
 	Pumps []*pump.Pump
 	// Feeds stand beside them with stocks and tanks; none where no site tells of them.
@@ -105,6 +107,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		}
 		if x.HasCapture {
 			d.Capture = quantity.Some(x.Capture)
+		}
+		if i < len(in.Monomers) {
+			d.Monomer = in.Monomers[i]
 		}
 		around.Doses = append(around.Doses, d)
 	}
@@ -274,32 +279,63 @@ func (c Cleaning) doses(much func(int) quantity.Concentration) (out []caution.Do
 // Tank gives the tank that was worked out.
 func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 
-// course judges the water at the worst moment of the run: when it has least alkalinity, or
-// most where the chemicals give some. What the run itself says of alkalinity, with its time,
-// goes before.
+// course judges the water at the worst moments of the run: when it has least alkalinity, when
+// it has most, and when it has most free ammonia. Ammonia that the run brings down is judged
+// where the run has moved the water most, as a plan does, unless it is deadly to begin with.
+// What the run itself says of alkalinity, with its time, goes before.
 func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 	around := c.Around
 	around.Accepted, around.Doses = nil, nil
 	around.Water.Alkalinity = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity, OK: c.Tank().HasAlkalinity}
-	worst := c.Final
-	moved := func(m clarify.Moment) float64 { return math.Abs(float64(m.Alkalinity - c.Tank().Alkalinity)) }
-	for _, m := range c.Moments {
-		if moved(m) > moved(worst) {
-			worst = m
-		}
-	}
-	around.Doses = c.until(worst)
+	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
 	around.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
-	found, _ := caution.Course(around)
-	for _, s := range found {
-		own := slices.ContainsFunc(said, func(x caution.Said) bool {
-			return x.Code == s.Code || x.Code == "alkalinity-gone" && s.Code == "alkalinity-low"
-		})
-		if !own {
-			out = append(out, s)
+	at := func(m clarify.Moment) caution.Situation {
+		around.Doses = c.until(m)
+		return around
+	}
+	alkalinity := func(m clarify.Moment) float64 { return float64(m.Alkalinity) }
+	ammonia := func(m clarify.Moment) float64 {
+		free, _ := caution.FreeAmmonia(at(m))
+		return float64(free)
+	}
+	moved := func(m clarify.Moment) float64 { return math.Abs(alkalinity(m) - float64(c.Tank().Alkalinity)) }
+	beside := func(n note.Note) bool { return !caution.OfAmmonia(n) }
+	type look struct {
+		at   clarify.Moment
+		take func(note.Note) bool
+	}
+	worst := c.extreme(ammonia, 1)
+	looks := []look{{worst, func(n note.Note) bool { return n.Code == "nh3-deadly" }}, {c.extreme(moved, 1), func(note.Note) bool { return true }}}
+	if len(c.Moments) > 0 && ammonia(worst) > ammonia(c.Moments[0])*caution.Raises {
+		looks[0].take, looks[1].take = caution.OfAmmonia, beside
+	}
+	for _, x := range append(looks, look{c.extreme(alkalinity, -1), beside}, look{c.extreme(alkalinity, 1), beside}) {
+		found, _ := caution.Course(at(x.at))
+		for _, s := range found {
+			own := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool {
+				return x.Code == s.Code || x.Code == "alkalinity-gone" && s.Code == "alkalinity-low"
+			})
+			if !own && x.take(s.Note) {
+				out = append(out, s)
+			}
 		}
 	}
 	return out
+}
+
+// enough are the moments of a run that are looked at for its worst: it goes smoothly between them.
+const enough = 200
+
+// extreme is the moment at which a measure is highest, or lowest with a sign below zero; the
+// last of those that are equal.
+func (c Cleaning) extreme(measure func(clarify.Moment) float64, sign float64) clarify.Moment {
+	worst, most := c.Final, sign*measure(c.Final)
+	for i := 0; i < len(c.Moments); i += 1 + len(c.Moments)/enough {
+		if v := sign * measure(c.Moments[i]); v > most {
+			worst, most = c.Moments[i], v
+		}
+	}
+	return worst
 }
 
 // CleansTank reports that a site treats no water day by day but cleans a tank up, the
@@ -406,7 +442,7 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 		}
 		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
 		k.Chemicals = append(k.Chemicals, x)
-		in.Products = append(in.Products, f.Stock.Product)
+		in.Products, in.Monomers = append(in.Products, f.Stock.Product), append(in.Monomers, row.Monomer)
 		in.Pumps = append(in.Pumps, f.Pump)
 		in.Feeds = append(in.Feeds, f)
 	}

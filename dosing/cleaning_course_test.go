@@ -35,7 +35,7 @@ func TestRunMakesEveryCheckOfAPlan(t *testing.T) {
 			v["Water"][0]["total ammonia"] = "3 mg/L"
 		}, []string{"ph-too-high", "nh3-lethal"}, nil, true},
 		"acid in soft water":               {func(v site.Values) { v["Water"][0]["alkalinity"], v["Water"][0]["pH"] = "24 mg/L CaCO3", "7.0" }, []string{"alkalinity-gone", "ph-too-low"}, nil, true},
-		"ammonia that aeration would free": {func(v site.Values) { v["Water"][0]["total ammonia"], v["Water"][0]["pH"] = "4 mg/L", "8.4" }, []string{"nh3-aerated"}, []string{"nh3-high"}, false},
+		"ammonia that aeration would free": {func(v site.Values) { v["Water"][0]["total ammonia"], v["Water"][0]["pH"] = "4 mg/L", "8.4" }, []string{"nh3-aerated", "nh3-deadly"}, []string{"nh3-high"}, false},
 		"crab in fresh water": {func(v site.Values) { v["Animals"][0]["species"], v["Water"][0]["salinity"] = "mud crab", "0 g/kg" },
 			[]string{"salinity-outside"}, nil, false},
 	} {

@@ -24,10 +24,11 @@ func Identify(c *site.Chemical, diluted bool, catalogue product.Catalogue) (p pr
 	}
 	described := c.Density.OK || diluted
 	if c.Name.OK {
-		p, err = catalogue.Find(c.Name.V)
+		p, err = Labelled(*c, c.Basis.V, catalogue)
 		switch {
 		case err == nil:
 			c.Product = quantity.Some(p.ID)
+		case doubtful(err):
 		case c.Strength.OK && described:
 			err = nil
 		}
@@ -37,7 +38,11 @@ func Identify(c *site.Chemical, diluted bool, catalogue product.Catalogue) (p pr
 	switch {
 	case err == nil:
 		c.Product = quantity.Some(p.ID)
-		notes.Add(note.New(note.Info, "chemical-guessed", "the basis %q is taken to mean %s", c.Basis.V, p.Name).
+		level, differs := note.Info, ""
+		if diluted && len(p.Perhaps) > 0 && !c.Strength.OK && !c.Density.OK { // the stock is made up of it
+			level, differs = note.Caution, ", though it is sold in other strengths: a stock made up of another holds up to twice as much"
+		}
+		notes.Add(note.New(level, "chemical-guessed", "the basis %q is taken to mean %s"+differs, c.Basis.V, p.Name).
 			Do("name another with --chemical"))
 	case described:
 		err = nil

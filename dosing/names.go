@@ -24,9 +24,14 @@ func SameChemical(c site.Chemical, name string, catalogue product.Catalogue) boo
 	if Named(c.Name.V, name) || Named(name, c.Name.V) || c.Product.OK && SameName(c.Product.V, name) {
 		return true
 	}
-	own, err := catalogue.Find(c.Product.Or(c.Name.V))
-	other, unknown := catalogue.Find(strings.TrimSpace(name))
-	return err == nil && unknown == nil && alikeProducts(own, other)
+	return anyPair(catalogue.Called(c.Product.Or(c.Name.V)), catalogue.Called(strings.TrimSpace(name)), alikeProducts)
+}
+
+// anyPair reports that one of a and one of b are so: what names may mean.
+func anyPair(a, b []product.Product, so func(a, b product.Product) bool) bool {
+	return slices.ContainsFunc(a, func(x product.Product) bool {
+		return slices.ContainsFunc(b, func(y product.Product) bool { return so(x, y) })
+	})
 }
 
 // alikeProducts reports that two products of the catalogue are the same chemical, if not of one
@@ -81,10 +86,5 @@ func PriceRow(s *site.Site, name string, catalogue product.Catalogue) *site.Pric
 
 // SameProduct reports that two names are of one product of the catalogue.
 func SameProduct(a, b string, catalogue product.Catalogue) bool {
-	x, err := catalogue.Find(a)
-	if err != nil {
-		return false
-	}
-	y, err := catalogue.Find(b)
-	return err == nil && x.ID == y.ID
+	return anyPair(catalogue.Called(a), catalogue.Called(b), func(x, y product.Product) bool { return x.ID == y.ID })
 }

@@ -221,6 +221,9 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			x.Name = strings.TrimSpace(x.Name + " (" + species + ")")
 		}
 		x.Tests = testsOf(s, x.Profile, species)
+		if a.Feed.OK {
+			c.Water.Feed = quantity.Some(c.Water.Feed.V + a.Feed.V)
+		}
 		c.Stock = append(c.Stock, x)
 	}
 	c.Gas = gasOf(s)

@@ -224,7 +224,7 @@ func TestHoursAndTasks(t *testing.T) {
 }
 
 func TestSlipsAreSeen(t *testing.T) {
-	alum, _ := products.Find("alum")
+	alum, _ := products.Find("alum-liquid")
 	for _, x := range []struct {
 		name     string
 		strength quantity.Fraction

@@ -97,8 +97,12 @@ func ShareOf(s site.Site) (quantity.Fraction, string) {
 	if x := s.Solids.FloatSolids; x.OK && x.V > 0 {
 		return x.V, "as stated"
 	}
-	usual, from := solids.UsualShare(Floats(s))
-	return usual.Likely, from
+	way := solids.Removal(s.Solids.FloatBy.V)
+	if !Floats(s) {
+		way = solids.Settled
+	}
+	usual, from := solids.UsualShare(way)
+	return usual.Likely, "default: " + from
 }
 
 // DisposalOf is what becomes of a site's float or sludge.

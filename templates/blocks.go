@@ -77,7 +77,7 @@ func (t *Text) keep(b Block) bool {
 	return true
 }
 
-// Plate shows, in pages alone, one more picture beside the report's own.
+// Plate shows, in pages and workbooks, one more picture beside the report's own.
 func (t *Text) Plate(d draw.Drawing) {
 	if len(d.Panels) > 0 {
 		t.keep(Block{Kind: PictureBlock, Picture: d, Beside: true})

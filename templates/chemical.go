@@ -134,7 +134,9 @@ func sourcedOn(o *figure.Object, b quantity.Basis) any {
 func (c Chemical) Text(t *Text, o Options) {
 	p, d := c.Product, productData(c.Product)
 	t.Head(p.Name)
-	l := facts{{"name here", p.ID}, {"also called", strings.Join(p.Also, "; ")}, {"kind", string(p.Group) + ", " + string(p.Form)}}
+	l := facts{{"name here", p.ID}, {"also called", strings.Join(p.Also, "; ")}}
+	l.when(len(p.Perhaps) > 0, "like others called", strings.Join(p.Perhaps, "; "))
+	l = append(l, facts{{"kind", string(p.Group) + ", " + string(p.Form)}}...)
 	add := func(name string, value any) { l.when(value != "", name, value) }
 	if d.Has("strength") {
 		add("strength", sourcedOn(d.Sub("strength"), p.Basis))

@@ -34,7 +34,7 @@ func list(s []string) []string { return append([]string{}, s...) }
 
 // productData is a product of the catalogue as its object.
 func productData(p product.Product) *figure.Object {
-	o := figure.New().Set("id", p.ID).Set("name", p.Name).Set("also", list(p.Also)).Set("group", string(p.Group)).Set("form", string(p.Form))
+	o := figure.New().Set("id", p.ID).Set("name", p.Name).Set("also", list(p.Also)).Set("shared_names", list(p.Perhaps)).Set("group", string(p.Group)).Set("form", string(p.Form))
 	strength := cataloguedIn(p.Strength, "%")
 	if len(strength.Keys()) > 0 {
 		strength.Set("basis", p.Basis.String())

@@ -2,8 +2,10 @@ package templates
 
 import (
 	"jarwright/dosing"
+	"jarwright/dosing/flotation"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 )
 
 // unitDrawing shows how loading, air and time in the unit go with the flow, each against what the
@@ -15,6 +17,7 @@ func unitDrawing(u dosing.UnitDay, o Options) draw.Drawing {
 		return d
 	}
 	x := draw.Axis{Unit: unitOf(quantity.Flow(1), o), Zero: true}
+	d.Panels = append(d.Panels, windowPanel(u, x))
 	lines := u.Unit.Lines(u.At[0].Flow, u.Solids)
 	for _, l := range lines[:min(len(lines), 3)] { // those that end it far above the peak tell nothing
 		pan := draw.Panel{X: x, Y: draw.Axis{Name: upperFirst(l.Name) + ", dashed: " + l.Limit, Zero: true}}
@@ -43,8 +46,61 @@ func unitDrawing(u dosing.UnitDay, o Options) draw.Drawing {
 	if n := len(d.Panels); n > 0 {
 		d.Panels[n-1].X.Name = "Flow; the points are the least, average and peak of the day"
 		d.Description = o.Say("How the unit goes with the flow. Good for flows: %s.", windowWords(windowObject(u.Window), "of any size, as far as is known"))
+		for _, h := range u.Unit.Holds(u.At[0].Flow, u.Solids) {
+			d.Description += o.Say(" %s harms nothing at flows %s.", upperFirst(h.Name), holdWords(h))
+		}
 	}
 	return d
+}
+
+// holdWords say at which flows a figure harms nothing.
+func holdWords(h flotation.Hold) figure.Phrase {
+	low, high := quantity.To(h.Low.V, 3), quantity.To(h.High.V, 3)
+	switch {
+	case h.Never:
+		return figure.Say("of no size")
+	case h.Low.OK && h.High.OK:
+		return figure.Say("of %s to %s", low, high)
+	case h.High.OK:
+		return figure.Say("up to %s", high)
+	case h.Low.OK:
+		return figure.Say("from %s", low)
+	}
+	return figure.Say("of any size")
+}
+
+// windowPanel is the flows in which each figure harms nothing, as a line for each, over the
+// least, average and peak flow of the day.
+func windowPanel(u dosing.UnitDay, x draw.Axis) draw.Panel {
+	first, last := u.At[0].Flow, u.At[len(u.At)-1].Flow
+	holds := u.Unit.Holds(first, u.Solids)
+	edge := last * 1.25
+	for _, h := range holds {
+		edge = max(edge, min(h.High.V, 2*last)*1.05)
+	}
+	pan := draw.Panel{X: x, Y: draw.Axis{Name: "Flows at which each figure harms nothing"}}
+	for i, h := range holds {
+		pan.Y.Labels = append(pan.Y.Labels, "")
+		low, high := h.Low.Or(0), min(h.High.Or(edge), edge)
+		if h.Never {
+			high = low
+		}
+		y := float64(i)
+		pan.Layers = append(pan.Layers, draw.Line{Tone: draw.Teal, At: []draw.XY{{X: low.In(x.Unit), Y: y}, {X: high.In(x.Unit), Y: y}}},
+			draw.Points{Tone: draw.Teal, At: []draw.Point{{XY: draw.XY{X: low.In(x.Unit), Y: y}, Label: upperFirst(h.Name)}}})
+	}
+	names := [...]string{"least", "average", "peak"}
+	for i, s := range u.At {
+		label := names[i]
+		if first == last {
+			label = "flow"
+		}
+		pan.Layers = append(pan.Layers, draw.Marker{Label: label, Vertical: true, At: s.Flow.In(x.Unit), Stroke: draw.Dashed, Tone: draw.Plum})
+		if first == last {
+			break
+		}
+	}
+	return pan
 }
 
 // inUnit gives a quantity in a unit of its kind.

@@ -11,7 +11,7 @@ import (
 	"jarwright/templates/draw"
 )
 
-// TestUnitDrawing: three panels at most, those that end the flows first; the points are the states
+// TestUnitDrawing: the window, and three panels at most, those that end the flows first; the points are the states
 // of the day: (2.2, 3.6 and 5.4 + 0.54) / 0.72 m/h and 0.72 × 0.9 × 60 / those flows in min.
 func TestUnitDrawing(t *testing.T) {
 	u := flotation.Unit{Area: quantity.Some(quantity.Area(0.72)), Depth: quantity.Some(quantity.Length(0.9)), White: quantity.Some(quantity.Flow(0.54)), Set: 3.6}
@@ -26,6 +26,21 @@ func TestUnitDrawing(t *testing.T) {
 		day.At = append(day.At, u.At(q, 50))
 	}
 	d := unitDrawing(day, Options{})
+	// The window above them: 15 m/h is reached at 15 x 0.72 - 0.54 = 10.26 m3/h, 5 min at 12 x 0.648 - 0.54 = 7.236.
+	ends := map[string]float64{"Surface loading": 10.26, "Solids loading": 2 * 5.4 * 1.05, "Time in the unit": 7.236} // the second ends far away, off the picture
+	for i := range d.Panels[0].Y.Labels {
+		line, name := d.Panels[0].Layers[2*i].(draw.Line).At, d.Panels[0].Layers[2*i+1].(draw.Points).At[0].Label
+		near(t, name+" from", line[0].X, 0, 0)
+		near(t, name+" to", line[1].X, ends[name], 1e-6)
+		delete(ends, name)
+	}
+	for i, flow := range []float64{2.2, 3.6, 5.4} {
+		near(t, "marked flow", d.Panels[0].Layers[6+i].(draw.Marker).At, flow, 1e-12)
+	}
+	if len(ends) > 0 || !strings.Contains(d.Description, "Time in the unit harms nothing at flows up to 7.24 m3/h.") {
+		t.Errorf("no line of %v; %s", ends, d.Description)
+	}
+	d.Panels = d.Panels[1:]
 	if len(d.Panels) != 3 || d.Panels[0].Y.Label() != "Time in the unit, dashed: at least (min)" || d.Panels[1].Y.Label() != "Surface loading, dashed: at most (m/h)" {
 		t.Fatalf("%+v", d.Panels)
 	}
@@ -43,8 +58,8 @@ func TestUnitDrawing(t *testing.T) {
 	if !strings.Contains(d.Description, "up to 7.24 m3/h (time in the unit ends it)") {
 		t.Errorf("%s", d.Description)
 	}
-	if us := unitDrawing(day, Options{Units: quantity.US}); us.Panels[1].Y.Unit != "gpm/ft2" || us.Panels[2].X.Unit != "gpm" {
-		t.Errorf("%+v", us.Panels[1].Y)
+	if us := unitDrawing(day, Options{Units: quantity.US}); us.Panels[2].Y.Unit != "gpm/ft2" || us.Panels[3].X.Unit != "gpm" {
+		t.Errorf("%+v", us.Panels[2].Y)
 	}
 	if d := unitDrawing(dosing.UnitDay{}, Options{}); len(d.Panels) != 0 {
 		t.Error("nothing known, yet drawn")

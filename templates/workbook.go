@@ -42,10 +42,11 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 	if d, ok := r.(DrawReport); ok {
 		work.picture = d.Drawing(o)
 		if len(work.picture.Panels) > 0 {
-			work.data = bk.Sheet("Chart data")
-			work.data.Put(1, 1, book.T(book.Title, "What the charts show"))
-			work.data.Freeze(3, 0)
+			work.charted(bk)
 		}
+	}
+	if work.data == nil && slices.ContainsFunc(main, func(b Block) bool { return b.Beside }) {
+		work.charted(bk)
 	}
 	work.write(main)
 	tableSheet(bk, r.Table())
@@ -57,6 +58,13 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		x.write(append([]Block{{Kind: HeadBlock, Text: "Working"}}, working...))
 	}
 	return bk.Write(w)
+}
+
+// charted makes the sheet that charts take their numbers from.
+func (x *bookWriter) charted(bk *book.Book) {
+	x.data = bk.Sheet("Chart data")
+	x.data.Put(1, 1, book.T(book.Title, "What the charts show"))
+	x.data.Freeze(3, 0)
 }
 
 // splitWorking takes the parts under headings that begin with "Working" out.
@@ -140,6 +148,10 @@ func (x *bookWriter) block(b Block, heads int) {
 	case PairsBlock:
 		for _, f := range b.Facts {
 			x.fact(f)
+		}
+	case PictureBlock:
+		if b.Beside {
+			x.row = s.Plot(x.row+1, 1, 680, 240, x.data, b.Picture) + 1
 		}
 	case TableBlock:
 		x.table(b)

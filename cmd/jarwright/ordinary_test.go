@@ -30,3 +30,21 @@ func TestOrdinarySitesAreQuiet(t *testing.T) {
 		t.Errorf("clarify of an ordinary pond ends with %d and says %d cautions: %s\n%s", code, len(said), errs, out)
 	}
 }
+
+// TestSafeSitesAreQuiet: ten more, with animals of as many kinds and two works, and what each is told of in its plan, of
+// its tank cleaned up and in its budget. Those that say something say it for a reason: a pump that runs when nobody is
+// there. None may come to more than two.
+func TestSafeSitesAreQuiet(t *testing.T) {
+	commands := []string{"plan", "clarify", "budget"}
+	for file, want := range map[string][3]int{
+		"01-trout-raceway": {0, 0, 0}, "02-shrimp-nursery": {0, 0, 0}, "03-carp-pond": {1, 1, 0}, "04-tilapia-ras": {0, 0, 0},
+		"05-crayfish": {0, 0, 0}, "06-eel": {0, 1, 0}, "07-sea-bass": {0, 0, 0}, "08-village-works": {0, 0, 0}, "09-us-works": {0, 0, 0}, "10-koi": {0, 0, 0},
+	} {
+		for i, command := range commands {
+			out, errs, code := program(t, command, "testdata/quiet/"+file+".yaml", "--date", "2026-05-04")
+			if said := len(graver.FindAllString(out, -1)); code != exitDone || said != want[i] || said > 2 {
+				t.Errorf("%s %s ends with %d and says %d cautions, want %d: %s\n%s", command, file, code, said, want[i], errs, out)
+			}
+		}
+	}
+}

@@ -30,6 +30,7 @@ const (
 	// AlkalinityHarm is alkalinity that harms by being high.
 	AlkalinityHarm Parameter = "alkalinity-harm"
 	Hardness       Parameter = "hardness"
+	Temperature    Parameter = "temperature"
 	Salinity       Parameter = "salinity"
 	CO2            Parameter = "co2"
 	NH3            Parameter = "nh3"
@@ -60,7 +61,7 @@ func (r Range) Memory() bool { return r.Status == "memory" }
 func (r Range) From() string {
 	from := r.Source
 	if r.Memory() {
-		from = "from memory: " + from
+		from = "from memory, not checked in its source: " + from
 	}
 	if r.Stage != "" {
 		from += ", " + string(r.Stage)
@@ -80,7 +81,9 @@ type Profile struct {
 	// loose are those of lent that count only where no other word narrows them.
 	loose []string
 	// Group is how toxicity data are looked up, such as "salmonid".
-	Group  string
+	Group string
+	// Salt is true of animals that are kept in salt or brackish water.
+	Salt   bool
 	Ranges []Range
 }
 
@@ -170,6 +173,8 @@ var profiles = sync.OnceValue(func() []Profile {
 			p.borrow(out[from])
 		case f[1] == "group":
 			p.Group = f[2]
+		case f[1] == "water":
+			p.Salt = f[2] == "salt"
 		default:
 			r := Range{Parameter: Parameter(f[1]), Unit: f[4], Note: f[5], Source: sources[f[6]], Status: f[7], Use: f[8] == "use"}
 			more := append(f[9:], "", "") // stage and owner may be left out
@@ -185,6 +190,7 @@ var profiles = sync.OnceValue(func() []Profile {
 // borrow takes the figures of another animal that p has none of.
 func (p *Profile) borrow(of Profile) {
 	own := slices.Clone(p.Ranges)
+	p.Salt = p.Salt || of.Salt
 	for _, r := range lend(of).Ranges {
 		if r.Use && !slices.ContainsFunc(own, func(x Range) bool { return x.Use && x.Parameter == r.Parameter }) {
 			p.Ranges = append(p.Ranges, r)

@@ -278,26 +278,26 @@ func (v *reviewer) pH(c *Chemistry) {
 	after, start := c.PH(), c.Before.PH
 	uses, gives := c.AlkalinityUsed > 0, c.AlkalinityUsed < 0
 	words := Words{"before": ph(start), "after": ph(after)}
-	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
 	doubt := 0.0 // of a computed pH: within it nothing is stopped
 	if !c.MeasuredPH.OK {
 		doubt = float64(c.Doubt())
 	}
 	b := v.phBounds()
-	most := b.high
-	if most == supplyPH {
-		words["limit"], words["source"] = amount(most), "from memory: Directive (EU) 2020/2184, annex I C"
-	}
-	tooLow, tooHigh := uses && b.stopsLow && float64(after) < low.Limit-doubt, gives && b.stopsHigh && float64(after) > most+doubt
-	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(low.Limit)), tooLow, words, note.Place{})
-	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(most)), tooHigh, words, note.Place{})
+	low := amount(b.low)
+	tooLow, tooHigh := uses && b.stopsLow && float64(after) < b.low-doubt, gives && b.stopsHigh && float64(after) > b.high+doubt
+	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", low), tooLow, words, note.Place{})
+	words["limit"], words["source"] = amount(b.high), b.highSource
+	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(b.high)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
 		return
 	}
 	if !v.forAnimals() { // else their own range says it
-		beyond := uses && float64(after) < low.Limit || gives && float64(after) > high.Limit
-		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(low.Limit), amount(high.Limit)), beyond,
-			Words{"before": ph(start), "after": ph(after), "low": amount(low.Limit), "high": amount(high.Limit)}, note.Place{})
+		k := b.care
+		missed := min(doubt, k.within) // by rules for supply, a computed pH may be off by that
+		beyond := uses && float64(after) < k.low-missed || gives && float64(after) > k.high+missed
+		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond,
+			Words{"before": ph(start), "after": ph(after), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
+				"source": k.source}, note.Place{})
 	}
 	for _, a := range v.s.Stock {
 		r, source := v.phRange(a)
@@ -312,24 +312,30 @@ func (v *reviewer) pH(c *Chemistry) {
 }
 
 // phBounds are the pH that stop a plan, and whether they do so here: water that is for no
-// animal has no lowest, nor a highest unless it is for drinking.
+// animal has no lowest, nor a highest unless it is for drinking. Care is where a caution begins.
 type phBounds struct {
 	low, high           float64
 	stopsLow, stopsHigh bool
+	highSource          string // empty for the rule's own
+	care                phCare
 }
 
 func (v *reviewer) phBounds() phBounds {
+	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
 	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
-	b := phBounds{v.rule("ph-too-low").Limit, v.rule("ph-too-high").Limit, guarded, guarded || v.s.Purpose == Drinking}
-	if v.s.Purpose == Drinking && !v.forAnimals() {
-		b.high = supplyPH
+	b := phBounds{low: low.Limit, high: high.Limit, stopsLow: guarded, stopsHigh: guarded || v.s.Purpose == Drinking, care: phCare{low: low.Limit, high: high.Limit}}
+	if v.s.Purpose != Drinking || v.forAnimals() {
+		return b
+	}
+	b.high, b.highSource = supplyPH, "from memory, not checked in its source: the limit of Directive (EU) 2020/2184, annex I C, for want of one that binds elsewhere"
+	b.care.high = math.Inf(1)
+	for _, k := range supplyCare {
+		if (v.s.Rules == "" || v.s.Rules == k.by) && k.high < b.care.high {
+			b.care = k
+		}
 	}
 	return b
 }
-
-// supplyPH is the highest pH of water for drinking (Directive (EU) 2020/2184, annex I C;
-// from memory); that of the rule is for fish.
-const supplyPH = 9.5
 
 // missedPH is how far a pH may lie outside a range before it is said.
 const missedPH = 0.05
@@ -414,6 +420,9 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	brought := v.brought(c.AmmoniaAdded)
 	switch {
 	case w.Ammonia.OK:
+	case w.Feed.V > 0 && v.runs():
+		w.Ammonia = quantity.Some(v.fed())
+		v.say("nh3-from-feed", Words{"value": mgL(w.Ammonia.V), "feed": quantity.To(w.Feed.V, 3)}, "", note.Place{})
 	case brought > 0:
 		v.skip("free ammonia that stands in the water: total ammonia is not given, so what the doses bring is judged alone")
 	default:
@@ -431,7 +440,9 @@ func (v *reviewer) ammonia(c *Chemistry) {
 		return s.NH3(asN)
 	}
 	c.HasNH3 = true
-	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before, stands), free(c.Closed, total), free(c.Open, total)
+	closed := c.Closed
+	closed.PH = c.PH() // the jar's goes before a computed one
+	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before, stands), free(closed, total), free(c.Open, total)
 	c.NH3BeforeOpen = free(c.Before.Aerated(water.Air), stands)
 	if v.fresh() && w.Temperature.OK {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
@@ -446,10 +457,10 @@ func (v *reviewer) ammonia(c *Chemistry) {
 
 // freeAmmonia judges it for one animal: what kills first, then what is too much.
 func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
-	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.Closed.PH), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
+	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.PH()), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
 		"without": mgL(c.NH3BeforeOpen), "who": a.who(), "adds": v.adds(c.AmmoniaAdded)}
 	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
-	raised := c.NH3Closed > c.NH3Before*raises
+	raised := c.NH3Closed > c.NH3Before*Raises
 	if r, ok := a.Profile.Range(animal.NH3Lethal, a.Stage); ok {
 		lethal := quantity.Concentration(r.Low)
 		words["limit"], words["source"] = amount(r.Low), r.From()
@@ -497,8 +508,8 @@ func (v *reviewer) whose(source string) note.Phrase {
 // Polymer alone, and a limit that is not the animal's, call for the higher (common practice, no source).
 const bearsSome, bearsMuch = 2, 5
 
-// raises is how many times over a dose must bring free ammonia up to be said to raise it.
-const raises = 1.02
+// Raises is how many times over a dose must bring free ammonia up to be said to raise it.
+const Raises = 1.02
 
 // ammoniaUnknown says what a dose does to ammonia that nobody measured.
 func (v *reviewer) ammoniaUnknown(c *Chemistry) {

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
@@ -15,6 +16,7 @@ type Option struct {
 	Pure   quantity.Concentration
 	// Product is the pure dose over the purity of what is usually sold.
 	Product quantity.Concentration
+	Purity  quantity.Fraction
 	PerDay  quantity.Known[quantity.MassRate]
 	// Closed and Open are the water with it, where the pH is known.
 	HasPH        bool
@@ -117,7 +119,8 @@ func (v *reviewer) loopAlkalis(l residual.Daily, want wanted) {
 // dissolves it cannot do what is asked.
 func (v *reviewer) option(s water.State, a water.Alkali, goal note.Phrase, pure quantity.Concentration) Option {
 	c := v.out.Water
-	o := Option{Alkali: a, Goal: goal, Pure: pure, Product: pure / quantity.Concentration(a.Purity)}
+	sold := soldAt(a.Basis)
+	o := Option{Alkali: a, Goal: goal, Pure: pure, Product: pure / quantity.Concentration(sold), Purity: sold}
 	if v.s.Flow.OK {
 		o.PerDay = quantity.Some(v.perDay(o.Product))
 	}
@@ -129,6 +132,15 @@ func (v *reviewer) option(s water.State, a water.Alkali, goal note.Phrase, pure 
 	}
 	v.out.Alkalis = append(v.out.Alkalis, o)
 	return o
+}
+
+// soldAt is the strength of the goods by which a substance is usually dosed; a gas is pure.
+func soldAt(b quantity.Basis) quantity.Fraction {
+	p, err := product.Default().GuessFor(b)
+	if err != nil {
+		return 1
+	}
+	return p.Strength.V
 }
 
 // acid is what an acid lacks to a limit; an alkali lacks nothing that it does not give.
@@ -157,8 +169,8 @@ func (v *reviewer) optionLevel(o *Option) {
 	}{
 		{"ph-too-high", b.high, pH - b.high - doubt, b.stopsHigh, "pH above %s"},
 		{"ph-too-low", b.low, acid(o.Alkali, b.low-pH-doubt), b.stopsLow, "pH below %s"},
-		{"ph-beyond", v.rule("ph-too-high").Limit, pH - v.rule("ph-too-high").Limit, !v.forAnimals(), "pH above %s"},
-		{"ph-beyond", b.low, acid(o.Alkali, b.low-pH-missedPH), !v.forAnimals(), "pH below %s"},
+		{"ph-beyond", b.care.high, pH - b.care.high - b.care.within, !v.forAnimals(), "pH above %s"},
+		{"ph-beyond", b.care.low, acid(o.Alkali, b.care.low-pH-missedPH), !v.forAnimals(), "pH below %s"},
 		{"alkalinity-gone", v.rule("alkalinity-gone").Limit, acid(o.Alkali, v.rule("alkalinity-gone").Limit-float64(o.Closed.Alkalinity)), true,
 			"alkalinity below %s until it is given back"},
 	} {

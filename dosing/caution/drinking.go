@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"jarwright/dosing/product"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -42,6 +43,24 @@ func (v *reviewer) drinkingMost(of string) (drinkingLimit, bool) {
 	}
 	return out, out.of != ""
 }
+
+// phCare is the pH that water for no animal should have: as whose rules say, or as is usual.
+type phCare struct {
+	by        string
+	low, high float64
+	within    float64 // of a bound, a computed pH is not said to be beyond it
+	source    string
+}
+
+// supplyCare are the pH of water for supply. Only the highest of the EU binds.
+var supplyCare = []phCare{
+	{"US", 6.5, 8.5, float64(water.Uncertainty), "from memory, not checked in its source: 40 CFR 143.3, secondary standards"},
+	{"EU", 6.5, supplyPH, float64(water.Uncertainty), "from memory, not checked in its source: Directive (EU) 2020/2184, Annex I C"},
+	{"WHO", 6.5, 8.5, float64(water.Uncertainty), "from memory, not checked in its source: WHO, Guidelines for drinking-water quality, usual range"},
+}
+
+// supplyPH is the highest pH of water for drinking; that of the rule is for fish.
+const supplyPH = 9.5
 
 // drinking checks what drinking water may get of monomers, all products that bring one
 // together, and of metals as the jar left them.

@@ -24,9 +24,9 @@ func (v *reviewer) families() (goods, []product.Product) {
 		}
 		seen[key] = true
 		list = append(list, p)
-		for f, in := range familiesOf(p) {
-			if in {
-				g[f] = append(g[f], short(p))
+		for _, f := range families {
+			if f.has(p) {
+				g[f.name] = append(g[f.name], short(p))
 			}
 		}
 	}
@@ -39,8 +39,8 @@ func (v *reviewer) families() (goods, []product.Product) {
 	for _, name := range v.s.Also {
 		if f := otherFamily(name); f != "" {
 			g[f] = append(g[f], strings.TrimSpace(name))
-		} else if p, err := product.Default().Find(name); err == nil {
-			add(p)
+		} else if may := product.Default().Called(name); len(may) > 0 {
+			add(may[0]) // all that a doubtful name may mean must not meet the same
 		} else {
 			v.skip("what " + strings.TrimSpace(name) + " must not meet: it is not in the catalogue")
 		}
@@ -59,34 +59,46 @@ func short(p product.Product) string {
 // cold: 50 % does near 12 C, 25 % far below freezing (common practice, no source).
 const setsSolid quantity.Fraction = 0.4
 
-// familiesOf says which families of the tables below a product belongs to; each is
-// a row, so the branches are many.
-func familiesOf(p product.Product) map[string]bool {
-	alkali, polymer, made := p.Group == product.Alkali, p.IsPolymer(), p.Group == product.Polymer
-	lime := alkali && (p.Basis == quantity.AsCaOH2 || p.Basis == quantity.AsCaO)
-	caustic := alkali && p.Basis == quantity.AsNaOH
-	strong := caustic && p.Form == product.Liquid && p.Strength.V >= setsSolid
-	carbonates := []quantity.Basis{quantity.AsNa2CO3, quantity.AsNaHCO3, quantity.AsKHCO3}
-	return map[string]bool{
-		"coagulant":     p.Group.Coagulant() && p.Group != product.Aluminate,
-		"aluminate":     p.Group == product.Aluminate,
-		"acid":          p.Group == product.Acid,
-		"alkali":        alkali,
-		"strong alkali": lime || caustic || alkali && p.Basis == quantity.AsKOH || p.Group == product.Aluminate,
-		"carbonate":     alkali && slices.Contains(carbonates, p.Basis),
-		"lime":          lime,
-		"caustic soda":  strong,
-		"polymer":       polymer,
-		"anionic":       polymer && p.Charge == product.Anionic,
-		"cationic":      polymer && p.Charge == product.Cationic,
-		"slippery":      made,
-		"dry polymer":   made && p.Form == product.Dry,
-		"emulsion":      made && p.Form == product.Emulsion,
-		"dry":           p.Form == product.Dry,
-		"spilt liquid":  p.Form == product.Liquid && !polymer && harmful(p),
-		"powder":        lime || p.Form == product.Dry && !polymer && harmful(p),
-		"bulk liquid":   p.Form == product.Liquid,
-	}
+// family is one of those that the tables below name, and what belongs to it.
+type family struct {
+	name string
+	has  func(product.Product) bool
+}
+
+var families = []family{
+	{"coagulant", func(p product.Product) bool { return p.Group.Coagulant() && p.Group != product.Aluminate }},
+	{"aluminate", func(p product.Product) bool { return p.Group == product.Aluminate }},
+	{"acid", func(p product.Product) bool { return p.Group == product.Acid }},
+	{"alkali", func(p product.Product) bool { return p.Group == product.Alkali }},
+	{"strong alkali", func(p product.Product) bool {
+		return lime(p) || alkaliOf(p, quantity.AsNaOH, quantity.AsKOH) || p.Group == product.Aluminate
+	}},
+	{"carbonate", func(p product.Product) bool {
+		return alkaliOf(p, quantity.AsNa2CO3, quantity.AsNaHCO3, quantity.AsKHCO3)
+	}},
+	{"lime", lime},
+	{"caustic soda", func(p product.Product) bool {
+		return alkaliOf(p, quantity.AsNaOH) && p.Form == product.Liquid && p.Strength.V >= setsSolid
+	}},
+	{"reducer", func(p product.Product) bool { return p.Group == product.Reducer }},
+	{"polymer", product.Product.IsPolymer},
+	{"anionic", func(p product.Product) bool { return p.IsPolymer() && p.Charge == product.Anionic }},
+	{"cationic", func(p product.Product) bool { return p.IsPolymer() && p.Charge == product.Cationic }},
+	{"slippery", func(p product.Product) bool { return p.Group == product.Polymer }},
+	{"dry polymer", func(p product.Product) bool { return p.Group == product.Polymer && p.Form == product.Dry }},
+	{"emulsion", func(p product.Product) bool { return p.Group == product.Polymer && p.Form == product.Emulsion }},
+	{"dry", func(p product.Product) bool { return p.Form == product.Dry }},
+	{"spilt liquid", func(p product.Product) bool { return p.Form == product.Liquid && !p.IsPolymer() && harmful(p) }},
+	{"powder", func(p product.Product) bool { return lime(p) || p.Form == product.Dry && !p.IsPolymer() && harmful(p) }},
+	{"bulk liquid", func(p product.Product) bool { return p.Form == product.Liquid }},
+}
+
+// lime reports quick and hydrated lime.
+func lime(p product.Product) bool { return alkaliOf(p, quantity.AsCaOH2, quantity.AsCaO) }
+
+// alkaliOf reports an alkali that is counted as one of those.
+func alkaliOf(p product.Product, of ...quantity.Basis) bool {
+	return p.Group == product.Alkali && slices.Contains(of, p.Basis)
 }
 
 // otherFamily knows chemicals that the catalogue does not sell but that stand in
@@ -133,6 +145,9 @@ func (v *reviewer) handling() {
 		{"mix-oxidiser", "polymer", "hypochlorite"},
 		{"mix-oxidiser", "polymer", "oxidiser"},
 		{"mix-lime-soda", "lime", "carbonate"},
+		{"mix-thiosulfate", "acid", "reducer"},
+		{"mix-thiosulfate", "coagulant", "reducer"},
+		{"mix-thiosulfate-chlorine", "hypochlorite", "reducer"},
 	} {
 		if len(g[pair.a]) > 0 && len(g[pair.b]) > 0 {
 			v.sayHandling(pair.id, Words{"a": join(g[pair.a]), "b": join(g[pair.b])})
@@ -149,7 +164,7 @@ func (v *reviewer) handling() {
 	for _, x := range []struct{ id, family string }{
 		{"handle-metal", "coagulant"}, {"handle-metal", "acid"}, {"handle-hydrogen", "strong alkali"},
 		{"handle-slip", "slippery"}, {"handle-dust", "dry polymer"}, {"handle-powder", "powder"}, {"handle-emulsion", "emulsion"},
-		{"handle-makeup", "dry polymer"}, {"handle-makeup-emulsion", "emulsion"}, {"handle-spill-liquid", "spilt liquid"},
+		{"handle-makeup", "dry polymer"}, {"handle-makeup-emulsion", "emulsion"}, {"handle-spill-liquid", "spilt liquid"}, {"handle-spill-dry", "powder"},
 		{"handle-store-dry", "dry"}, {"handle-caustic-cold", "caustic soda"}, {"handle-acid-order", "acid"},
 	} {
 		if len(g[x.family]) > 0 {

@@ -36,9 +36,13 @@ type BenchWater struct {
 	Notes             note.List
 }
 
-// ProductFor finds what a series' chemical is: by name, else by the basis of its dose.
+// ProductFor finds what a series' chemical is: by name, else by the basis of its dose. Of
+// several that go by its name the first counts: they differ in strength alone.
 func ProductFor(c jartest.Chemical, catalogue product.Catalogue) (product.Product, error) {
 	p, err := catalogue.Find(c.Name)
+	if may := catalogue.Called(c.Name); len(may) > 1 {
+		p, err = may[0], nil
+	}
 	if err == nil {
 		return p, nil
 	}
@@ -56,6 +60,9 @@ func Jars(s jartest.Series, catalogue product.Catalogue) (BenchWater, error) {
 	for _, c := range s.Chemicals {
 		if c.Basis == quantity.NotStated {
 			return b, notComputed("the basis of " + c.Name + " is not stated")
+		}
+		if c.Basis == quantity.AsProduct && len(catalogue.Called(c.Name)) > 1 {
+			return b, notComputed("what goes as " + c.Name + " may be one of several products, and the dose counts product")
 		}
 		p, err := ProductFor(c, catalogue)
 		if err != nil {

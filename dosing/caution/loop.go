@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"jarwright/dosing/animal"
-	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
@@ -71,8 +70,20 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
 	if v.unbalanced() {
 		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
+		if v.s.Water.Feed.OK {
+			l.Makes = -nitrified * v.fed()
+		}
 	}
 	return l, true
+}
+
+// perFeed is the ammonia, as N, of a mass of feed: 0.092 of its protein, of which it has 40 %
+// (Timmons and Ebeling, Recirculating Aquaculture; from memory).
+const perFeed = 0.092 * 0.40
+
+// fed is the ammonia, as N, that a day's feed brings into each litre of a loop.
+func (v *reviewer) fed() quantity.Concentration {
+	return quantity.Concentration(perFeed * float64(v.s.Water.Feed.V) * 1e6 / float64(v.s.Loop.Volume))
 }
 
 // unbalanced reports that the alkalinity given is not what new water and nitrification of
@@ -114,20 +125,31 @@ func (v *reviewer) loopAlkalinity() {
 	case !ok:
 		v.skip("build-up in the loop: its volume or flow is not given")
 		return
-	case v.s.Water.Ammonia.V > 0:
-		id, why := "loop-nitrifies", "the alkalinity is that of the new water"
-		if v.unbalanced() {
-			id = "loop-nitrification"
-		}
-		if !v.s.Water.NewAlkalinity {
-			why = "no new water is given"
-		}
-		v.say(id, Words{"value": mgL(v.s.Water.Ammonia.V), "takes": mgL(-l.Makes), "why": note.Say(why)}, "", note.Place{})
+	case v.s.Water.Ammonia.V > 0 || v.s.Water.Feed.V > 0:
+		v.nitrifies(l)
 	}
 	if v.out.Water.AlkalinityUsed < 0 {
 		v.loopRises(l)
 	}
 	v.loopFalls(l)
+}
+
+// nitrifies says what the ammonia of a loop takes of its alkalinity: that of its feed where
+// it is known, else what stands in it.
+func (v *reviewer) nitrifies(l residual.Daily) {
+	id, why, value := "loop-nitrifies", "the alkalinity is that of the new water", v.s.Water.Ammonia.V
+	switch {
+	case v.unbalanced() && v.s.Water.Feed.OK:
+		id, value = "loop-fed", v.fed()
+	case v.unbalanced():
+		id = "loop-nitrification"
+	}
+	if !v.s.Water.NewAlkalinity {
+		why = "no new water is given"
+	}
+	if value > 0 {
+		v.say(id, Words{"value": mgL(value), "takes": mgL(-l.Makes), "why": note.Say(why), "feed": quantity.To(v.s.Water.Feed.V, 3)}, "", note.Place{})
+	}
 }
 
 // loopFalls judges a loop that loses alkalinity day by day.
@@ -246,9 +268,12 @@ func (v *reviewer) risen(id string, d Dose, l residual.Daily, rise quantity.Conc
 		Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
 }
 
-// ionsOf gives the ions that a dose leaves in the water, at every pass: those of an alkali,
-// the sulfate or chloride of a coagulant, and what a double alum has beside aluminium.
-// Ammonia may turn to nitrate, so it is counted as nitrogen.
+// ions are what doses leave in the water beside the anion of a coagulant or salt: elements
+// of the formula that the product is counted as. Ammonia may turn to nitrate, so it is
+// counted as nitrogen.
+var ions = [][2]string{{"Na", "sodium"}, {"K", "potassium"}, {"Ca", "calcium"}, {"Mg", "magnesium"}, {"N", "ammonia and nitrate as N"}}
+
+// ionsOf gives the ions that a dose leaves in the water, at every pass.
 func ionsOf(d Dose) (out []Salt) {
 	add := func(ion string, c quantity.Concentration, err error) {
 		if err == nil && c > 0 {
@@ -256,39 +281,10 @@ func ionsOf(d Dose) (out []Salt) {
 		}
 	}
 	ion, c, err := d.Product.AnionAdded(d.Dose)
-	add(map[string]string{"SO4": "sulfate", "Cl": "chloride"}[ion], c, err)
-	if len(out) == 0 {
-		ion, c := alkaliIon(d)
-		add(ion, c, nil)
-		return out
-	}
-	for _, x := range [][2]string{{"K", "potassium"}, {"N", "ammonia and nitrate as N"}} {
+	add(map[string]string{"SO4": "sulfate", "Cl": "chloride", "S2O3": "thiosulfate"}[ion], c, err)
+	for _, x := range ions {
 		c, err := d.Product.ElementAdded(d.Dose, x[0])
 		add(x[1], c, err)
 	}
 	return out
-}
-
-// alkaliIon names the sodium, calcium, magnesium or potassium of an alkali.
-func alkaliIon(d Dose) (string, quantity.Concentration) {
-	if d.Product.Group != product.Alkali {
-		return "", 0
-	}
-	given, err := d.Product.AlkalinityUsed(d.Dose)
-	if err != nil || given >= 0 {
-		return "", 0
-	}
-	// Mass per equivalent, from atomic weights.
-	name, perEquivalent := "sodium", 22.990
-	switch d.Product.Basis {
-	case quantity.AsCaOH2, quantity.AsCaO, quantity.AsLimestone:
-		name, perEquivalent = "calcium", 40.078/2
-	case quantity.AsDolomite:
-		name, perEquivalent = "calcium and magnesium", (40.078+24.305)/4
-	case quantity.AsKOH, quantity.AsKHCO3:
-		name, perEquivalent = "potassium", 39.098
-	case quantity.AsMgOH2:
-		name, perEquivalent = "magnesium", 24.305/2
-	}
-	return name, quantity.Concentration(-given.In("meq/L") * perEquivalent)
 }

@@ -213,7 +213,11 @@ func (v *reviewer) elsewhere(metal string) bool {
 // of the dose passes a limit too it is one caution, which says both.
 func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	c := v.out.Water
-	if c == nil || !c.HasPH || v.s.Water.ResidualAl.OK {
+	if c == nil || !c.HasPH {
+		return
+	}
+	if v.s.Water.ResidualAl.OK { // the state holds no more aluminium than the jar was found to hold
+		v.provedDissolved(r, at)
 		return
 	}
 	rule := v.rule("al-dissolved")
@@ -234,6 +238,20 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 		fires,
 		Words{"over": over, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
 			"more": note.Phrase{}.If(c.AlkalinityUsed > 0 && c.PH() < moreHelps, ", or dose more")}, at)
+}
+
+// provedDissolved judges aluminium of which the jar still holds much at a pH that dissolves
+// it: it was dosed for nothing, and no unit takes it out, whatever animals bear of it.
+func (v *reviewer) provedDissolved(r *Residual, at note.Place) {
+	c, jar := v.out.Water, v.s.Water.ResidualAl.V
+	fresh, _ := c.Dissolved()
+	rule := v.rule("al-stays-dissolved")
+	if v.runs() || v.has("al-acute") || v.has("al-chronic") { // a loop adds up; else it is said already
+		return
+	}
+	v.judge(rule.ID, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
+		float64(c.PH()) > rule.Limit && jar >= fewDissolved && fresh >= jar*(1-missed),
+		Words{"ph": ph(c.PH()), "value": mgL(jar), "dose": mgL(r.Worst)}, at)
 }
 
 func (v *reviewer) iron(r *Residual, at note.Place) {

@@ -140,6 +140,7 @@ func Review(s Situation) Findings {
 	v.chemistry()
 	v.ammoniaDosed()
 	v.standing()
+	v.dechlorinates()
 	v.loopAlkalinity()
 	v.metals()
 	v.polymers()
@@ -166,9 +167,26 @@ func Course(s Situation) ([]Said, []string) {
 	return slices.DeleteFunc(v.said, func(x Said) bool { return strings.HasPrefix(x.Code, "ph-step") }), v.out.NotChecked
 }
 
+// FreeAmmonia is that of a water once the doses of a situation are in it, as [Course] judges it;
+// false where it is not known or nobody asks for it.
+func FreeAmmonia(s Situation) (quantity.Concentration, bool) {
+	s.Loop = nil
+	v := &reviewer{s: s}
+	v.chemistry()
+	if v.out.Water == nil {
+		return 0, false
+	}
+	return v.out.Water.NH3Closed, v.out.Water.HasNH3
+}
+
+// OfAmmonia reports that a note is of ammonia.
+func OfAmmonia(n note.Note) bool {
+	return slices.ContainsFunc([]string{"nh3-", "tan-", "ammonia-"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
+}
+
 // InCourse reports that a note is of what [Course] judges.
 func InCourse(n note.Note) bool {
-	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "sea-meter", "salinity-", "hardness-"},
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "salinity-", "hardness-"},
 		func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 

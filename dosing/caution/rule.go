@@ -120,13 +120,13 @@ func (r Rule) note(w Words) note.Note {
 	maps.Copy(fill, w)
 	source := r.Source
 	if r.Status == "memory" && !strings.Contains(source, "no source") && !strings.Contains(source, "memory") {
-		source += " (from memory)"
+		source += " (from memory, not checked in its source)"
 	}
 	if own := w.source(); own != "" {
 		source = own
 	}
 	says, do := quantity.Told(r.Says, fill), quantity.Told(r.Do, fill)
-	if fromMemory(r, w) && (strings.Contains(r.Says, "{limit}") || strings.Contains(r.Says, "{low}")) {
+	if fromMemory(r, w) && slices.ContainsFunc([]string{"{limit}", "{low}", "{range}"}, func(place string) bool { return strings.Contains(r.Says, place) }) {
 		says.Format += " (limit from memory)"
 	}
 	return note.New(r.Level, r.ID, says.Format, says.Args...).Do(do.Format, do.Args...).From(source)

@@ -75,6 +75,8 @@ type Water struct {
 	DOC           quantity.Known[quantity.Concentration]
 	Turbidity     quantity.Known[float64]                // NTU
 	Ammonia       quantity.Known[quantity.Concentration] // total, as N
+	// Feed is what all animals of a loop eat a day.
+	Feed quantity.Known[quantity.MassRate]
 	// JarPH is the pH read on the chosen jar; it goes before the computed one.
 	JarPH quantity.Known[quantity.PH]
 	// FromJars is true where JarPH follows from what the jars lost at the dose.

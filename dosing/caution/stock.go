@@ -100,37 +100,54 @@ func (v *reviewer) standing() {
 	if c := v.out.Water; c != nil {
 		alkalinity = quantity.Some(float64(c.AlkalinityLeft))
 	}
+	temperature := func(t float64) quantity.Rounded {
+		return quantity.Rounded{Q: quantity.Temperature(t), Digits: 3, Way: quantity.Trace}
+	}
 	for _, x := range []struct {
 		id, unit string
 		q        animal.Parameter
 		value    quantity.Known[float64]
+		shown    func(float64) quantity.Rounded
 	}{
-		{"salinity-outside", "g/kg", animal.Salinity, quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}},
-		{"hardness-outside", "mg/L CaCO3", animal.Hardness, quantity.Known[float64]{V: float64(w.Hardness.V), OK: w.Hardness.OK}},
-		{"alkalinity-harms", "mg/L CaCO3", animal.AlkalinityHarm, alkalinity},
+		{"salinity-outside", " g/kg", animal.Salinity, quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}, amount},
+		{"temperature-outside", "", animal.Temperature, quantity.Known[float64]{V: float64(w.Temperature.V), OK: w.Temperature.OK}, temperature},
+		{"hardness-outside", " mg/L CaCO3", animal.Hardness, quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens()), OK: w.Hardness.OK}, amount},
+		{"alkalinity-harms", " mg/L CaCO3", animal.AlkalinityHarm, alkalinity, amount},
 	} {
 		for _, a := range v.s.Stock {
 			r, ok := a.Profile.Range(x.q, a.Stage)
-			if !ok {
-				continue
-			}
-			if !x.value.OK {
-				v.notGiven(a, x.q, r)
+			if !ok || !x.value.OK {
 				continue
 			}
 			outside := r.HasLow && below(x.value.V, r.Low) || r.HasHigh && above(x.value.V, r.High)
-			words := Words{"value": amount(x.value.V), "range": rangeWords(r), "who": a.who(), "source": r.From()}
-			v.judge(x.id, a.who(), counted(amount(x.value.V), x.unit), note.Say("%s %s", rangeWords(r), x.unit), outside, words, a.At)
+			words := Words{"value": x.shown(x.value.V), "range": rangeWords(r, x.shown), "who": a.who(), "why": r.Note, "source": r.From()}
+			v.judge(x.id, a.who(), note.Say("%s%s", x.shown(x.value.V), x.unit), note.Say("%s%s", rangeWords(r, x.shown), x.unit), outside, words, a.At)
+		}
+	}
+	for _, a := range v.s.Stock {
+		if r, _ := a.Profile.Range(animal.Salinity, a.Stage); a.Profile.Salt && !w.Salinity.OK {
+			v.say("salinity-unknown", Words{"who": a.who(), "range": note.Say("").If(r.HasLow, " of %s g/kg", rangeWords(r, amount)), "source": r.From()}, "", a.At)
 		}
 	}
 }
 
-// notGiven says that an animal of the sea is judged as if it stood in fresh water.
-func (v *reviewer) notGiven(a Animal, q animal.Parameter, r animal.Range) {
-	if q != animal.Salinity || !r.HasLow || r.Low < v.rule("salinity-unknown").Limit {
-		return
+// hardens is the hardness that the doses bring.
+func (v *reviewer) hardens() (sum quantity.Concentration) {
+	for _, d := range v.s.Doses {
+		if h, err := d.Product.HardnessAdded(d.Dose); err == nil {
+			sum += h
+		}
 	}
-	v.say("salinity-unknown", Words{"who": a.who(), "range": rangeWords(r), "source": r.From()}, "", a.At)
+	return sum
+}
+
+// dechlorinates says how much chlorine a dose takes from the water.
+func (v *reviewer) dechlorinates() {
+	for _, d := range v.s.Doses {
+		if sure, most, err := d.Product.ChlorineBound(d.Dose); err == nil && sure > 0 {
+			v.say("chlorine-bound", Words{"chemical": d.name(), "sure": mgL(sure), "most": mgL(most)}, "", d.At)
+		}
+	}
 }
 
 // missed is by how much a limit has to be missed before it is said: what doses, meters and
@@ -141,8 +158,8 @@ func above(v, limit float64) bool { return v > limit*(1+missed) }
 func below(v, limit float64) bool { return v < limit*(1-missed) }
 
 // rangeWords is what an animal is comfortable in, in words.
-func rangeWords(r animal.Range) note.Phrase {
-	low, high := amount(r.Low), amount(r.High)
+func rangeWords(r animal.Range, shown func(float64) quantity.Rounded) note.Phrase {
+	low, high := shown(r.Low), shown(r.High)
 	switch {
 	case !r.HasHigh:
 		return note.Say("%s or more", low)

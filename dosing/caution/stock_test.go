@@ -14,6 +14,9 @@ func TestWaterThatAnimalsCannotLiveIn(t *testing.T) {
 	hard := with(beck(), func(w *Water) {
 		w.Hardness, w.Alkalinity = quantity.Some(quantity.Concentration(360)), quantity.Some(quantity.Alkalinity(280))
 	})
+	at := func(c quantity.Temperature) Water {
+		return with(beck(), func(w *Water) { w.Temperature = quantity.Some(c) })
+	}
 	salt := func(s quantity.Salinity) Water { return with(beck(), func(w *Water) { w.Salinity = quantity.Some(s) }) }
 	for _, x := range []struct {
 		species, stage string
@@ -32,6 +35,18 @@ func TestWaterThatAnimalsCannotLiveIn(t *testing.T) {
 		{"giant freshwater prawn", "", beck(), "", "alkalinity-low"}, // at most 100 is best for them: no least
 		{"rainbow trout", "", hard, "", "hardness-outside"},
 		{"red-claw", "", with(beck(), func(w *Water) { w.Hardness = quantity.Some(quantity.Concentration(30)) }), "hardness-outside: 50 or more", ""},
+		{"mud crab", "", at(20), "temperature-outside: the water is at 20 C; mud crab should have 25 C to 35 C (94 to 98 of 100 lived", ""},
+		{"red-claw", "", at(8), "temperature-outside: 9 C to 34 C", ""},
+		{"red-claw", "", at(15), "", "temperature-outside"}, // no growth, but no harm
+		{"rainbow trout", "", at(23), "temperature-outside: 21 C or less (feeding stops above, and they die a few degrees further) (limit from memory)", ""},
+		{"rainbow trout", "", at(3), "", "temperature-outside"},
+		{"tilapia", "", at(14), "temperature-outside: 15 C or more", ""},
+		{"whiteleg shrimp", "", at(28), "salinity-unknown: live in salt water of 0.5 to 45 g/kg", ""},
+		{"kuruma prawn", "", at(28), "salinity-unknown: live in salt water", ""}, // by way of the animal that it borrows from
+		{"tiger shrimp", "", at(28), "salinity-unknown: live in salt water", ""},
+		{"gilthead sea bream", "", at(20), "salinity-unknown: live in salt water", ""},
+		{"barramundi", "", at(28), "", "salinity-unknown"}, // at home in both
+		{"whiteleg shrimp", "", salt(12), "", "salinity-unknown"},
 	} {
 		s := Situation{Purpose: Animals, Water: x.water, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: stock(t, x.species)}
 		s.Stock[0].Stage = animal.StageIn(x.stage)
@@ -136,6 +151,59 @@ func TestStageDecides(t *testing.T) {
 		limit, _ := (&reviewer{}).most(a, animal.NH3, "nh3-high")
 		if (limit < 0.03) != high {
 			t.Errorf("%q: limit %g", stage, limit)
+		}
+	}
+}
+
+// Gypsum gives hardness: 40 mg/L bring 40 x 100.086/172.17 = 23.3 mg/L as CaCO3, so that 30 come to the 50 that
+// red-claw need; of calcium chloride, 100.086/110.98 a mg.
+func TestHardnessThatDosesBring(t *testing.T) {
+	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Hardness = quantity.Some(quantity.Concentration(30)) }), Stock: stock(t, "red-claw")}
+	for _, x := range []struct {
+		id    string
+		mgL   float64
+		basis quantity.Basis
+		short bool
+	}{{"gypsum", 40, quantity.AsGypsum, false}, {"gypsum", 30, quantity.AsGypsum, true}, {"calcium-chloride", 22.5, quantity.AsCaCl2, false},
+		{"calcium-chloride", 21, quantity.AsCaCl2, true}, {"alum-dry", 22, quantity.AsAlum14, true}} {
+		s.Doses = []Dose{dose(t, x.id, x.mgL, x.basis)}
+		if _, said := codes(Review(s).Notes)["hardness-outside"]; said != x.short {
+			t.Errorf("%g mg/L of %s: short of hardness %v", x.mgL, x.id, said)
+		}
+	}
+}
+
+// 14 mg/L of thiosulfate 5-hydrate (248.17 g/mol) are 0.05641 mmol/L: with two to a chlorine of 70.90 mg they take
+// 2.00 mg/L, and one to four 16.0.
+func TestChlorineThatThiosulfateTakes(t *testing.T) {
+	f := Review(Situation{Purpose: Animals, Water: beck(), Stock: stock(t, "koi"), Doses: []Dose{dose(t, "thiosulfate", 14, quantity.AsThiosulfate)}})
+	says(t, f, "chlorine-bound", "takes 2 mg/L of chlorine for sure, and as much as 16 where")
+}
+
+// What a dose leaves beside its anion, by formula masses: gypsum 172.17, calcium chloride 110.98, thiosulfate 248.17,
+// dolomite 184.40, caustic soda 39.997 g/mol.
+func TestIonsByFormula(t *testing.T) {
+	for _, x := range []struct {
+		id    string
+		basis quantity.Basis
+		want  map[string]float64 // of 10 mg/L
+	}{
+		{"gypsum", quantity.AsGypsum, map[string]float64{"sulfate": 10 * 96.056 / 172.17, "calcium": 10 * 40.078 / 172.17}},
+		{"calcium-chloride", quantity.AsCaCl2, map[string]float64{"chloride": 10 * 70.90 / 110.98, "calcium": 10 * 40.078 / 110.98}},
+		{"thiosulfate", quantity.AsThiosulfate, map[string]float64{"thiosulfate": 10 * 112.117 / 248.17, "sodium": 10 * 45.98 / 248.17}},
+		{"dolomite", quantity.AsDolomite, map[string]float64{"calcium": 10 * 40.078 / 184.40, "magnesium": 10 * 24.305 / 184.40}},
+		{"caustic-50", quantity.AsNaOH, map[string]float64{"sodium": 10 * 22.990 / 39.997}},
+		{"hydrochloric-acid", quantity.AsHCl, map[string]float64{"chloride": 10 * 35.45 / 36.458}},
+		{"bentonite", quantity.AsProduct, map[string]float64{}},
+	} {
+		got := ionsOf(dose(t, x.id, 10, x.basis))
+		if len(got) != len(x.want) {
+			t.Errorf("%s leaves %v", x.id, got)
+		}
+		for _, s := range got {
+			if math.Abs(float64(s.PerPass)-x.want[s.Ion]) > 0.003 {
+				t.Errorf("%s leaves %v of %s, want %g", x.id, s.PerPass, s.Ion, x.want[s.Ion])
+			}
 		}
 	}
 }

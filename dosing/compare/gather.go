@@ -304,7 +304,11 @@ func (g *gathering) product(c jartest.Chemical, row *site.Chemical, b quantity.B
 		}
 		o.Notes.Add(note.Of(err, "product")...)
 	} else if p, err := caution.ProductFor(c, g.facts.Catalogue); err == nil {
-		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name,
+		level := note.Info
+		if len(g.facts.Catalogue.Called(c.Name)) > 1 { // a kg of another of that name does twice as much
+			level = note.Caution
+		}
+		o.Notes.Add(note.New(level, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name,
 			p.Name).
 			Do("describe yours in a site workbook and name that with --site"))
 		return p, true

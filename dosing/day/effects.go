@@ -39,7 +39,7 @@ func EffectsOf(p product.Product, name string, b quantity.Basis) (Effects, note.
 			"what %s does to the alkalinity is not known, so no alkali and no use of alkalinity is counted for it", name).
 			Do("give its basicity on the Chemicals sheet"))
 	}
-	if p.IsPolymer() {
+	if p.IsPolymer() || p.Group == product.Clay { // a clay counts whole: it holds no polymer
 		active, _ := p.ActivePolymer(one)
 		e.Floc = quantity.Ratio(active)
 	}

@@ -67,7 +67,7 @@ const minute quantity.Time = 1.0 / 60
 var guides = [...]guide{
 	{key: "loading-high", name: "surface loading", is: loading, bound: byRate(15, 40), atMost: true, rises: true,
 		harm: "flocs may be carried under", other: "more surface",
-		source: "Hendricks 2011, table 8.4; high rate: Edzwald, conference paper (abstract)"},
+		source: "Hendricks 2011, table 8.4; high rate: Edzwald et al., Integrating high-rate DAF, Journal AWWA (abstract)"},
 	{key: "loading-low", name: "surface loading", is: loading, bound: byRate(5, 20), rises: true, source: "Hendricks 2011, table 8.4"},
 	{key: "solids-high", name: "solids loading", is: func(s State) measure { return known(s.Solids) }, bound: fixed(quantity.SolidsLoading(12)), atMost: true, rises: true,
 		harm: "the float grows faster than it thickens", other: "more surface", source: "Hendricks 2011, p. 181, thickening with coagulant"},

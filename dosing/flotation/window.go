@@ -2,6 +2,7 @@ package flotation
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -67,6 +68,38 @@ func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
 	}
 	w.Shut = w.Shut || w.Low.OK && w.High.OK && w.Low.V > w.High.V
 	return w
+}
+
+// Hold is the flows in which one figure of a unit harms nothing; an end that is not OK is open.
+type Hold struct {
+	Name      string
+	Low, High quantity.Known[quantity.Flow]
+	Never     bool // at no flow
+}
+
+// Holds are those of each figure that can be judged: the window is where all of them hold.
+func (u Unit) Holds(near quantity.Flow, solids quantity.Concentration) []Hold {
+	var out []Hold
+	for _, g := range guides {
+		_, _, broken, ok := g.judged(u, u.At(near, solids))
+		if !ok || g.harm == "" {
+			continue
+		}
+		i := slices.IndexFunc(out, func(h Hold) bool { return h.Name == g.name })
+		if i < 0 {
+			i, out = len(out), append(out, Hold{Name: g.name})
+		}
+		end, found := g.end(u, near, solids)
+		switch {
+		case !found:
+			out[i].Never = out[i].Never || broken
+		case g.top():
+			out[i].High = quantity.Some(end)
+		default:
+			out[i].Low = quantity.Some(end)
+		}
+	}
+	return out
 }
 
 // Move is the window after one thing about the unit was changed.

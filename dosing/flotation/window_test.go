@@ -1,6 +1,7 @@
 package flotation
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -264,4 +265,30 @@ func TestCoarseBubbles(t *testing.T) {
 	if !s.Coarse || s.Binds() || !(Unit{}).At(2, 601).Binds() {
 		t.Errorf("%+v", s)
 	}
+}
+
+// The window is where every figure holds: the highest of the lows and the lowest of the highs.
+func TestHoldsMakeTheWindow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+		u := Unit{Area: quantity.Some(quantity.Area(f("area", 0.2, 20))), Depth: quantity.Some(quantity.Length(f("depth", 0.3, 3))),
+			Contact: quantity.Some(quantity.Volume(f("contact", 5, 2000))), White: quantity.Some(quantity.Flow(f("white", 0.05, 8))),
+			Pressure: quantity.Some(quantity.Pressure(f("pressure", 200, 600))), Efficiency: quantity.Some(quantity.Fraction(f("efficiency", 0.5, 0.95))),
+			Weir: quantity.Some(quantity.Length(f("weir", 0.2, 3))), Reach: quantity.Some(quantity.Length(f("reach", 0.003, 0.03))), Set: quantity.Flow(f("set", 1, 40))}
+		near, solids := quantity.Flow(f("flow", 1, 40)), quantity.Concentration(f("solids", 5, 2000))
+		w, low, high, never := u.Window(near, solids), 0.0, math.Inf(1), false
+		for _, h := range u.Holds(near, solids) {
+			never = never || h.Never
+			low = math.Max(low, float64(h.Low.V))
+			if h.High.OK {
+				high = math.Min(high, float64(h.High.V))
+			}
+		}
+		if w.Shut != (never || low > high) {
+			t.Fatalf("shut %v, yet %v, %g to %g", w.Shut, never, low, high)
+		}
+		if !never && (float64(w.Low.V) != low || w.High.OK != !math.IsInf(high, 1) || w.High.OK && float64(w.High.V) != high) {
+			t.Fatalf("window %+v, of its parts %g to %g", w, low, high)
+		}
+	})
 }

@@ -276,7 +276,7 @@ func (a *adapter) classes(p *Plan) {
 		a.notes.Add(told(row{a.site.Solids.Doubt.V <= 0, note.New(note.Info, "solids-per-ntu",
 			"suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
 			quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).
-			Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory")})...)
+			Do("measure them once and give solids per NTU").From("1.5: Davis 2010, Water and Wastewater Engineering, p. 6-51; 0.7 to 2.2 from memory, not checked in its source")})...)
 	}
 }
 

@@ -1,6 +1,7 @@
 package product
 
 import (
+	"cmp"
 	_ "embed" // the table is part of the program
 	"fmt"
 	"slices"
@@ -29,23 +30,68 @@ var catalogue = sync.OnceValue(func() Catalogue { return read(catalogueTable) })
 func (c Catalogue) All() []Product { return slices.Clone(c.products) }
 
 // Find looks a product up by its ID, name or another name that it goes by; case
-// does not matter. An unknown name is an error with the nearest known one.
+// does not matter. An unknown name is an error with the nearest known one, and so is a
+// name that several products bear.
 func (c Catalogue) Find(name string) (Product, error) {
+	switch found := c.Called(name); len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		var names []string
+		for _, p := range c.products {
+			names = append(append(append(names, p.ID, p.Name), p.Also...), p.Perhaps...)
+		}
+		return Product{}, note.Fault("chemical-unknown", "chemical %q is not in the catalogue%s", name, note.DidYouMean(name, names)).
+			Do(`see "jarwright chemical" for the list, or describe it in the site workbook`)
+	default:
+		return Product{}, doubtful(name, found)
+	}
+}
+
+// Called lists the products that a name may mean: one where it is plain, all that bear it
+// where it is not, as alum is sold as a liquid, as two powders and as crystals.
+func (c Catalogue) Called(name string) []Product {
 	same := func(other string) bool { return fold(other) == fold(name) }
-	for _, p := range c.products {
-		if same(p.ID) || same(p.Name) {
-			return p, nil
+	for _, is := range []func(Product) bool{
+		func(p Product) bool { return same(p.ID) || same(p.Name) },
+		func(p Product) bool { return slices.ContainsFunc(p.Also, same) },
+	} {
+		if i := slices.IndexFunc(c.products, is); i >= 0 {
+			return c.products[i : i+1]
 		}
 	}
-	var names []string
-	for _, p := range c.products {
-		if slices.ContainsFunc(p.Also, same) {
-			return p, nil
-		}
-		names = append(append(names, p.ID, p.Name), p.Also...)
+	return slices.DeleteFunc(c.All(), func(p Product) bool { return !slices.ContainsFunc(p.Perhaps, same) })
+}
+
+// Labelled is [Catalogue.Find] for goods with a label: a name that several products bear is
+// the one that the label's strength, on that basis or the product's own, and density fit.
+func (c Catalogue) Labelled(name string, strength quantity.Known[quantity.Fraction], b quantity.Basis, density quantity.Known[quantity.Density]) (Product, error) {
+	found := c.Called(name)
+	if len(found) > 1 {
+		found = slices.DeleteFunc(slices.Clone(found), func(p Product) bool {
+			if density.OK {
+				return p.Form == Dry // powders have none: the strength is asked about elsewhere
+			}
+			return !strength.OK || len(p.strengthSlips(strength.V, cmp.Or(b, p.Basis))) > 0
+		})
 	}
-	return Product{}, note.Fault("chemical-unknown", "chemical %q is not in the catalogue%s", name, note.DidYouMean(name, names)).
-		Do(`see "jarwright chemical" for the list, or describe it in the site workbook`)
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	return c.Find(name)
+}
+
+// doubtful asks which of several products a name means, and how much hangs on it.
+func doubtful(name string, found []Product) error {
+	var each []note.Phrase
+	var holds []float64
+	for _, p := range found {
+		_, moles, _ := elementMoles(p.Basis)
+		each, holds = append(each, note.Say("%s (%s)", p.Also[0], p.ID)), append(holds, moles*float64(p.Strength.V))
+	}
+	return note.Fault("chemical-doubtful", "%q may be %s: a kg of one does as much as %s kg of another", name, note.AnyOf(each),
+		quantity.Places(quantity.Number(slices.Max(holds)/slices.Min(holds)), 1)).
+		Do("name the one on the label, or give the label's strength or density")
 }
 
 // fold makes names alike that differ in case, spaces and hyphens.
@@ -97,6 +143,7 @@ func (p *Product) put(f []string, sources map[string]string) error {
 var words = map[string]func(*Product, string) error{
 	"name":    func(p *Product, s string) error { p.Name = s; return nil },
 	"also":    func(p *Product, s string) error { p.Also = table.List(s); return nil },
+	"perhaps": func(p *Product, s string) error { p.Perhaps = table.List(s); return nil },
 	"group":   func(p *Product, s string) error { p.Group = Group(s); return nil },
 	"form":    func(p *Product, s string) error { p.Form = Form(s); return nil },
 	"anion":   func(p *Product, s string) error { p.Anion = s; return nil },

@@ -80,7 +80,7 @@ func (p Product) Bases() []quantity.Basis {
 	}
 	for _, b := range quantity.Bases() {
 		e, _, has := elementMoles(b)
-		if has && e == el && b != p.Basis && !slices.Contains(alone, e) && rare[b] == rare[p.Basis] {
+		if has && e == el && b != p.Basis && (rare[b] != "" || !slices.Contains(alone, e)) && rare[b] == rare[p.Basis] {
 			out = append(out, b)
 		}
 	}
@@ -91,7 +91,8 @@ func (p Product) Bases() []quantity.Basis {
 var alone = []string{"Na", "S", "Cl", "K", "C"}
 
 // rare are bases that only products of their kind are counted on.
-var rare = map[quantity.Basis]string{quantity.AsPotashAlum: "potash", quantity.AsAmmoniumAlum: "ammonium", quantity.AsAlCl3: "chloride", quantity.AsAlCl3x6: "chloride"}
+var rare = map[quantity.Basis]string{quantity.AsPotashAlum: "potash", quantity.AsAmmoniumAlum: "ammonium", quantity.AsAlCl3: "chloride", quantity.AsAlCl3x6: "chloride",
+	quantity.AsGypsum: "gypsum", quantity.AsCaCl2: "calcium chloride", quantity.AsThiosulfate: "thiosulfate", quantity.AsThiosulfate0: "thiosulfate"}
 
 // GuessFor gives the product that a dose on this basis most likely means, where
 // the user named none: liquid alum for alum, and so on. It is an error for "as
@@ -103,7 +104,9 @@ func (c Catalogue) GuessFor(b quantity.Basis) (Product, error) {
 		quantity.AsFe: "ferric-chloride", quantity.AsFe2O3: "ferric-chloride", quantity.AsFeCl3: "ferric-chloride",
 		quantity.AsFeCl3x6: "ferric-chloride-dry", quantity.AsFe2SO43: "ferric-sulfate", quantity.AsFeSO4x7: "ferrous-sulfate",
 		quantity.AsNaOH: "caustic-50", quantity.AsCaOH2: "lime", quantity.AsCaO: "quicklime", quantity.AsNa2CO3: "soda-ash",
-		quantity.AsNaHCO3: "bicarbonate", quantity.AsMgOH2: "magnesia", quantity.AsH2SO4: "sulfuric-acid", quantity.AsHCl: "hydrochloric-acid",
+		quantity.AsNaHCO3: "bicarbonate", quantity.AsKOH: "koh-45", quantity.AsKHCO3: "khco3", quantity.AsLimestone: "ag-lime", quantity.AsDolomite: "dolomite",
+		quantity.AsGypsum: "gypsum", quantity.AsCaCl2: "calcium-chloride", quantity.AsThiosulfate: "thiosulfate", quantity.AsThiosulfate0: "thiosulfate-dry",
+		quantity.AsMgOH2: "magnesia", quantity.AsH2SO4: "sulfuric-acid", quantity.AsHCl: "hydrochloric-acid",
 	}[b]
 	if !ok {
 		return Product{}, note.Fault("chemical-not-known", "a dose %s fits any chemical", b).
@@ -181,21 +184,45 @@ func (p Product) AmmoniaAdded(d quantity.Dose) (quantity.Concentration, error) {
 	return p.ElementAdded(d, "N")
 }
 
-// AnionAdded gives the sulfate or chloride that a dose leaves in the water, in
+// AnionAdded gives the sulfate, chloride or thiosulfate that a dose leaves in the water, in
 // mg/L of that ion: as many charges as the acid that the product brings, and those of the
-// potassium or ammonium of a double alum.
+// cations of a double alum or a salt.
 func (p Product) AnionAdded(d quantity.Dose) (string, quantity.Concentration, error) {
 	eq, ok := p.Equivalents()
-	if p.Anion == "" || !ok || eq <= 0 {
+	if p.Anion == "" || !ok {
 		return p.Anion, 0, nil
 	}
 	m, err := p.moles(d)
-	perCharge := map[string]float64{"SO4": (32.06 + 4*15.999) / 2, "Cl": 35.45}[p.Anion]
+	perCharge := map[string]float64{"SO4": (32.06 + 4*15.999) / 2, "Cl": 35.45, "S2O3": (2*32.06 + 3*15.999) / 2}[p.Anion]
 	atoms := compositions()[p.Basis]
-	if held := atoms["K"] + atoms["N"]; held > 0 {
-		eq += Equivalents(held / atoms[substances[p.Basis].element])
+	held, of := atoms["K"]+atoms["N"]+atoms["Na"]+2*atoms["Ca"], 1.0
+	if p.Metal() != "" {
+		of = max(1, atoms[substances[p.Basis].element])
 	}
-	return p.Anion, quantity.Concentration(m * float64(eq) * perCharge), err
+	return p.Anion, quantity.Concentration(m * max(0, float64(eq)+held/of) * perCharge), err
+}
+
+// HardnessAdded gives the hardness that a dose brings by its calcium and magnesium, in mg/L as CaCO3.
+func (p Product) HardnessAdded(d quantity.Dose) (sum quantity.Concentration, err error) {
+	for _, element := range []string{"Ca", "Mg"} {
+		c, bad := p.ElementAdded(d, element)
+		if bad != nil {
+			return 0, bad
+		}
+		sum += c * quantity.Concentration(2*quantity.CaCO3PerEquivalent/quantity.AtomicMass[element])
+	}
+	return sum, nil
+}
+
+// ChlorineBound gives the chlorine that a dose of thiosulfate takes from the water: for sure,
+// two molecules to one of chlorine (to tetrathionate), and at the most one to four (to sulfate).
+func (p Product) ChlorineBound(d quantity.Dose) (sure, most quantity.Concentration, err error) {
+	if p.Group != Reducer {
+		return 0, 0, nil
+	}
+	m, err := p.moles(d)
+	chlorine := quantity.Concentration(m * 2 * quantity.AtomicMass["Cl"])
+	return chlorine / 2, 4 * chlorine, err
 }
 
 // IsPolymer reports whether p is a polymer, of oil or of nature.

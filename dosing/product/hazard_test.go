@@ -14,7 +14,7 @@ func TestDangerIsInWords(t *testing.T) {
 		}
 	}
 	for id, want := range map[string]string{
-		"alum-liquid":    "eye damage or irritation, attacks metals",
+		"alum-liquid":    "serious eye damage, attacks metals",
 		"bicarbonate":    "none; dust nuisance",
 		"cpam-dry":       "spills are very slippery when wet, dust can explode, harmful to water life in clear water",
 		"ferric-sulfate": "corrodes metal, harmful if swallowed, burns skin and eyes, irritates skin, serious eye damage", // H290, H302, H314, H315, H318

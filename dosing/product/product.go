@@ -55,14 +55,18 @@ const (
 type Group string
 
 const (
-	AluminiumSalt  Group = "aluminium salt"
-	Polyaluminium  Group = "polyaluminium"
-	IronSalt       Group = "iron salt"
-	Aluminate      Group = "aluminate"
-	Alkali         Group = "alkali"
-	Acid           Group = "acid"
-	Polymer        Group = "polymer"
-	Biopolymer     Group = "biopolymer"
+	AluminiumSalt Group = "aluminium salt"
+	Polyaluminium Group = "polyaluminium"
+	IronSalt      Group = "iron salt"
+	Aluminate     Group = "aluminate"
+	Alkali        Group = "alkali"
+	Acid          Group = "acid"
+	Polymer       Group = "polymer"
+	Biopolymer    Group = "biopolymer"
+	// Salt gives hardness, Reducer takes chlorine, Clay weighs floc down.
+	Salt           Group = "salt"
+	Reducer        Group = "reducer"
+	Clay           Group = "clay"
 	UnknownProduct Group = ""
 )
 
@@ -95,11 +99,13 @@ type Equivalents float64
 
 // Product is one thing that is sold, with what is needed to dose it.
 type Product struct {
-	ID    string
-	Name  string
-	Also  []string // other names it goes by
-	Group Group
-	Form  Form
+	ID   string
+	Name string
+	Also []string // other names it goes by
+	// Perhaps are names that it shares with other products.
+	Perhaps []string
+	Group   Group
+	Form    Form
 
 	// Basis is the substance that Strength counts.
 	Basis quantity.Basis

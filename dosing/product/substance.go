@@ -47,6 +47,11 @@ var substances = map[quantity.Basis]substance{
 	quantity.AsKHCO3:        {"KHCO3", "K"},
 	quantity.AsLimestone:    {"CaCO3", "C"},
 	quantity.AsDolomite:     {"CaMg(CO3)2", "C"},
+
+	quantity.AsGypsum:       {"CaSO4.2H2O", "Ca"},
+	quantity.AsCaCl2:        {"CaCl2", "Ca"},
+	quantity.AsThiosulfate:  {"Na2S2O3.5H2O", "Na"},
+	quantity.AsThiosulfate0: {"Na2S2O3", "Na"},
 }
 
 // shares are the bases that count goods with so much of another basis in them, in place of

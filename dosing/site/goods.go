@@ -43,7 +43,7 @@ func (s Site) density(chemical string) quantity.Density {
 	if c.Density.OK || !ok {
 		return c.Density.V
 	}
-	p, err := product.Default().Find(c.Product.Or(c.Name.V))
+	p, err := product.Default().Labelled(c.Product.Or(c.Name.V), c.Strength, c.Counts.V, c.Density)
 	if err != nil || p.Form == product.Dry {
 		return 0
 	}

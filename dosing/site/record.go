@@ -226,6 +226,7 @@ type Solids struct {
 	White      quantity.Known[quantity.Flow] // white water, instead of the recycle
 	Pressure   quantity.Known[quantity.Pressure]
 	Efficiency quantity.Known[quantity.Fraction]
+	FloatBy    quantity.Known[string] // how the float is taken off: "scraper" or "flooding"
 	Bubbles    quantity.Known[string] // what makes them: "saturator", "air-sucking pump", "venturi" or "stirrer"
 	Drawn      quantity.Known[quantity.Flow]
 	Depth      quantity.Known[quantity.Length]
@@ -261,6 +262,7 @@ type Animal struct {
 	PHLow   quantity.Known[quantity.PH]
 	PHHigh  quantity.Known[quantity.PH]
 	AlkLow  quantity.Known[quantity.Alkalinity]
+	Feed    quantity.Known[quantity.MassRate] // dry feed eaten
 }
 
 // Price is what a chemical costs and how it is bought.

@@ -119,6 +119,8 @@ const (
 	RulesUS          = "US" // drinking-water rules
 	UnitFlotation    = "flotation"
 	UnitSettler      = "settler"
+	FloatByScraper   = "scraper"
+	FloatByFlooding  = "flooding"
 	BubblesSaturator = "saturator"
 	BubblesPump      = "air-sucking pump"
 	BubblesVenturi   = "venturi"
@@ -147,6 +149,7 @@ var choices = map[string][]string{
 	"tank use":      {TankStock, TankMakeUp, TankStore, TankBin, TankAnimals, TankOther},
 	"reached":       {ReachedAlways, ReachedMixed, ReachedNever},
 	"unit":          {UnitFlotation, UnitSettler},
+	"float by":      {FloatByScraper, FloatByFlooding},
 	"bubbles":       {BubblesSaturator, BubblesPump, BubblesVenturi, BubblesStirrer},
 	"charge":        {ChargeCationic, ChargeAnionic, ChargeNonIonic},
 	"raw water":     {UsualWater, ClearWater, StormWater},

@@ -38,12 +38,12 @@ const (
 	fePlain, feBound = 106.867 / 55.845, 160.912 / 55.845
 )
 
-// Suspended solids per NTU until a site has measured its own: likely 1.5 (a water
-// treatment textbook), 0.7–2.2 in waters of low colour (from memory).
+// Suspended solids per NTU until a site has measured its own: likely 1.5 (Davis 2010,
+// p. 6-51), 0.7–2.2 in waters of low colour (from memory).
 const (
 	PerNTU           = 1.5
 	lowNTU, highNTU  = 0.7, 2.2
-	sourceNTU        = "until measured; the range of waters of low colour (from memory)"
+	sourceNTU        = "until measured: Davis 2010, Water and Wastewater Engineering, p. 6-51; the range, of waters of low colour, from memory, not checked in its source"
 	sourceHydroxides = "stoichiometry: with bound water, the low figure as plain hydroxide"
 )
 
@@ -125,11 +125,31 @@ func VolumeOf(dry quantity.Mass, share quantity.Fraction, density quantity.Densi
 	return quantity.Volume(float64(dry) / (float64(share) * float64(density)))
 }
 
-// UsualShare gives the dry solids to expect: float 1–3 % in clear waters, 4–6 %
-// when thickening; sludge 1–2 %.
-func UsualShare(flotation bool) (Range[quantity.Fraction], string) {
-	if flotation {
-		return Range[quantity.Fraction]{0.01, 0.02, 0.03}, "Voutchkov 2017 p. 145; Zabel 1985 (abstract)"
-	}
-	return Range[quantity.Fraction]{0.01, 0.015, 0.02}, "common practice, no source"
+// Removal is the way in which solids leave a unit.
+type Removal string
+
+// The ways in which they do.
+const (
+	Settled  Removal = "settled"
+	Skimmed  Removal = "" // off the surface, nobody said how
+	Scraped  Removal = "scraper"
+	Overflow Removal = "flooding" // the outlet is closed and the float runs over
+)
+
+// usualShares are the dry solids that come of each way, in shares. A beach lets water drain
+// back from a scraped float; flooding carries 6 to 12 times the water.
+var usualShares = map[Removal]struct {
+	Range[quantity.Fraction]
+	source string
+}{
+	Settled:  {Range[quantity.Fraction]{0.01, 0.015, 0.02}, "common practice, no source"},
+	Skimmed:  {Range[quantity.Fraction]{0.01, 0.02, 0.03}, "Voutchkov 2017 p. 145; Zabel 1985 (abstract)"},
+	Scraped:  {Range[quantity.Fraction]{0.03, 0.04, 0.06}, "Water Treatment Plant Design, p. 7.39"},
+	Overflow: {Range[quantity.Fraction]{0.003, 0.005, 0.005}, "Water Treatment Plant Design, p. 7.39: 0.5 % or less"},
+}
+
+// UsualShare gives the dry solids to expect of a way, and the source.
+func UsualShare(r Removal) (Range[quantity.Fraction], string) {
+	u := usualShares[r]
+	return u.Range, u.source
 }

@@ -38,7 +38,7 @@ func TestHydroxides(t *testing.T) {
 func TestWorking(t *testing.T) {
 	_, parts := Dry(Water{Turbidity: 40, Capture: 0.9, Al: 2, Fe: 1.5, Polymer: 0.25})
 	want := [][2]string{
-		{"40 NTU x 1.5 mg/L per NTU x 90 % caught", "until measured; the range of waters of low colour (from memory)"},
+		{"40 NTU x 1.5 mg/L per NTU x 90 % caught", "until measured: Davis 2010, Water and Wastewater Engineering, p. 6-51; the range, of waters of low colour, from memory, not checked in its source"},
 		{"2 mg/L Al x 4.89", sourceHydroxides}, {"1.5 mg/L Fe x 2.88", sourceHydroxides}, {"0.25 mg/L", "all of it ends in the float"},
 	}
 	for i, w := range want {
@@ -83,11 +83,17 @@ func TestVolumes(t *testing.T) {
 	near(t, "float of water's density", float64(VolumeOf(3, 0.02, 0)), 150, 1e-9)
 	near(t, "lighter than water", float64(VolumeOf(3, 0.02, 0.5)), 300, 1e-9)
 	near(t, "45 mg/L of 86.4 m3", float64(MassOf(45, 86400)), 3.888, 1e-9) // 3.6 m3/h for 24 h
-	share, source := UsualShare(true)
+	// a scraper gives 3 to 6 %, flooding 0.5 or less (Water Treatment Plant Design, p. 7.39): 6 to 12 times the float
+	scraped, _ := UsualShare(Scraped)
+	flooded, _ := UsualShare(Overflow)
+	if scraped.Low != 0.03 || scraped.High != 0.06 || flooded.High != 0.005 || scraped.Low/flooded.High < 6-1e-9 || scraped.High/flooded.High > 12+1e-9 {
+		t.Errorf("scraped %v, flooded %v", scraped, flooded)
+	}
+	share, source := UsualShare(Skimmed)
 	if share != (Range[quantity.Fraction]{0.01, 0.02, 0.03}) || source != "Voutchkov 2017 p. 145; Zabel 1985 (abstract)" {
 		t.Errorf("float %v, %s", share, source)
 	}
-	if share, source = UsualShare(false); share != (Range[quantity.Fraction]{0.01, 0.015, 0.02}) || source != "common practice, no source" {
+	if share, source = UsualShare(Settled); share != (Range[quantity.Fraction]{0.01, 0.015, 0.02}) || source != "common practice, no source" {
 		t.Errorf("sludge %v, %s", share, source)
 	}
 }

@@ -13,8 +13,6 @@ type Alkali struct {
 	// takes it: below zero); CarbonatePerMg the mmol of inorganic carbon that comes with it. Both from
 	// formula weights.
 	PerMg, CarbonatePerMg float64
-	// Purity of what is usually sold (from memory: go by the label of the drum).
-	Purity quantity.Fraction
 	// Remark is what to know before choosing it.
 	Remark string
 	// Highest is the pH above which it no longer dissolves; zero where it always does.
@@ -29,16 +27,16 @@ type Alkali struct {
 // last dissolve below pH 8.3 alone (Boyd, Liming materials for aquaculture).
 func Alkalis() []Alkali {
 	return []Alkali{
-		{"naoh", "caustic soda", quantity.AsNaOH, caco3PerMeq / 39.997, 0, 0.50,
+		{"naoh", "caustic soda", quantity.AsNaOH, caco3PerMeq / 39.997, 0,
 			"fast and strong: over-dosing sends the pH and the free ammonia up at once", 0},
-		{"caoh2", "hydrated lime", quantity.AsCaOH2, 2 * caco3PerMeq / 74.092, 0, 0.93, "adds hardness; feed as slurry", 0},
-		{"na2co3", "soda ash", quantity.AsNa2CO3, 2 * caco3PerMeq / 105.988, 1 / 105.988, 0.99, "moderate", 0},
-		{"nahco3", "sodium bicarbonate", quantity.AsNaHCO3, caco3PerMeq / 84.006, 1 / 84.006, 0.99,
+		{"caoh2", "hydrated lime", quantity.AsCaOH2, 2 * caco3PerMeq / 74.092, 0, "adds hardness; feed as slurry", 0},
+		{"na2co3", "soda ash", quantity.AsNa2CO3, 2 * caco3PerMeq / 105.988, 1 / 105.988, "moderate", 0},
+		{"nahco3", "sodium bicarbonate", quantity.AsNaHCO3, caco3PerMeq / 84.006, 1 / 84.006,
 			"mildest: cannot push fresh water much above pH 8.3", 0},
-		{"koh", "potassium hydroxide", quantity.AsKOH, caco3PerMeq / 56.105, 0, 0.45, "as strong as caustic soda; feeds plants", 0},
-		{"khco3", "potassium bicarbonate", quantity.AsKHCO3, caco3PerMeq / 100.114, 1 / 100.114, 0.99, "mild, without sodium: for fish with plants", 0},
-		{"caco3", "agricultural lime", quantity.AsLimestone, 2 * caco3PerMeq / 100.086, 1 / 100.086, 0.95, slow, limestoneEnds},
-		{"dolomite", "dolomite", quantity.AsDolomite, 4 * caco3PerMeq / 184.399, 2 / 184.399, 0.95, slow, limestoneEnds},
+		{"koh", "potassium hydroxide", quantity.AsKOH, caco3PerMeq / 56.105, 0, "as strong as caustic soda; feeds plants", 0},
+		{"khco3", "potassium bicarbonate", quantity.AsKHCO3, caco3PerMeq / 100.114, 1 / 100.114, "mild, without sodium: for fish with plants", 0},
+		{"caco3", "agricultural lime", quantity.AsLimestone, 2 * caco3PerMeq / 100.086, 1 / 100.086, slow, limestoneEnds},
+		{"dolomite", "dolomite", quantity.AsDolomite, 4 * caco3PerMeq / 184.399, 2 / 184.399, slow, limestoneEnds},
 	}
 }
 
@@ -50,9 +48,9 @@ const slow = "dissolves in days, not in a pipe: for ponds, tanks and beds"
 // Acids lists what lowers the pH. Carbon dioxide takes no alkalinity, and air takes it out again.
 func Acids() []Alkali {
 	return []Alkali{
-		{"h2so4", "sulfuric acid", quantity.AsH2SO4, -2 * caco3PerMeq / 98.072, 0, 0.96, "adds sulfate", 0},
-		{"hcl", "hydrochloric acid", quantity.AsHCl, -caco3PerMeq / 36.458, 0, 0.32, "adds chloride, fumes", 0},
-		{"co2", "carbon dioxide", quantity.AsProduct, 0, 1 / co2PerMmol, 1, "takes no alkalinity; air takes it out again", 0},
+		{"h2so4", "sulfuric acid", quantity.AsH2SO4, -2 * caco3PerMeq / 98.072, 0, "adds sulfate", 0},
+		{"hcl", "hydrochloric acid", quantity.AsHCl, -caco3PerMeq / 36.458, 0, "adds chloride, fumes", 0},
+		{"co2", "carbon dioxide", quantity.AsProduct, 0, 1 / co2PerMmol, "takes no alkalinity; air takes it out again", 0},
 	}
 }
 

@@ -51,6 +51,11 @@ const (
 	AsLimestone    Basis = "as limestone" // never as CaCO3, which counts alkalinity
 	AsDolomite     Basis = "as dolomite"
 
+	AsGypsum       Basis = "as gypsum" // CaSO4.2H2O
+	AsCaCl2        Basis = "as CaCl2"
+	AsThiosulfate  Basis = "as Na2S2O3 5-hydrate"
+	AsThiosulfate0 Basis = "as Na2S2O3"
+
 	AsActive Basis = "as active polymer"
 )
 
@@ -91,6 +96,10 @@ var bases = []struct {
 	{AsKHCO3, []string{"khco3", "potassium bicarbonate"}},
 	{AsLimestone, []string{"limestone", "agricultural lime"}},
 	{AsDolomite, []string{"dolomite"}},
+	{AsGypsum, []string{"gypsum", "caso4.2h2o", "calcium sulfate dihydrate"}},
+	{AsCaCl2, []string{"cacl2", "calcium chloride", "anhydrous cacl2"}},
+	{AsThiosulfate, []string{"na2s2o3 5-hydrate", "na2s2o3.5h2o", "sodium thiosulfate", "thiosulfate", "thiosulfate 5-hydrate"}},
+	{AsThiosulfate0, []string{"na2s2o3", "anhydrous na2s2o3"}},
 	{AsActive, []string{"active polymer", "active", "active substance", "dry polymer", "polymer solids", "as active"}},
 }
 
