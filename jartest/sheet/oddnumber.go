@@ -120,6 +120,9 @@ func fillsGap(all []float64, k int, meant float64) bool {
 	with := slices.Clone(all)
 	with[k] = meant
 	rest := slices.Delete(slices.Clone(all), k, k+1)
+	if len(rest) == 0 {
+		return false
+	}
 	amid := all[k] < slices.Max(rest) // a dose between or below the others is another step, as a rule
 	if amid && (monotone(all) || meant > slices.Max(rest)) {
 		return false
