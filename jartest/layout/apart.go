@@ -36,6 +36,7 @@ func takeApart(text string) Heading {
 		}
 		return h
 	}
+	text = h.takeRiders(text)
 	s = h.takeConditions(words.Fold(h.takeUnits(text)))
 	hits, used := h.takePhrases(s)
 	h.takeIndex(s, used)

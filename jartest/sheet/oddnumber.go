@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"jarwright/jartest"
-	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
 
@@ -22,7 +21,7 @@ type listed struct {
 func (m *maker) column(f field) []listed {
 	var out []listed
 	for _, d := range m.rows {
-		if v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t)); v.OK() && !v.Blank && len(v.List) == 0 {
+		if v := m.poured(d, f); v.OK() && !v.Blank && len(v.List) == 0 {
 			out = append(out, listed{v.Num, m.t.View.PlaceAt(d.r, f.C)})
 		}
 	}
