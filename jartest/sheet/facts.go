@@ -232,6 +232,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 	if g.Separator == ' ' && slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.View.Origin == g }) {
 		mendLines(g, in)
 	}
+	defer b.plainly(g, in)()
 	count := 0
 	for r := range g.Rows {
 		for c := range g.Rows[r] {
