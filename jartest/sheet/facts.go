@@ -627,7 +627,7 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	raw := all.Raw || all.Stage == "before"
-	if (all.Next || all.Old) && !raw {
+	if (all.Next || all.Old && !asMeant.MatchString(f)) && !raw {
 		return
 	}
 	add := func(kind factKind, value float64, chem, said string) {

@@ -155,7 +155,11 @@ func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
 }
 
 // isSentence reports a folded text with a verb; the May of a day is none.
-func isSentence(f string) bool {
+func isSentence(f string) bool { return sentencesTold.Of(f, hasVerb) }
+
+var sentencesTold words.Memory[string, bool]
+
+func hasVerb(f string) bool {
 	f = withoutDays(f)
 	return spoken()["verb"].in(f) || spoken()["past"].in(f)
 }
@@ -243,8 +247,28 @@ type aside struct {
 // reverseOsmosis turns no numbers round.
 var reverseOsmosis = words.NewPattern(`\brevers(?:e|ed|al) osmosis\b`)
 
+// asideKey is what the reading of a sentence hangs on: where it stands, and the facts known by then.
+type asideKey struct {
+	at    note.Place
+	said  string
+	facts int
+}
+
 // asideOf reads a sentence of a line.
 func (b *bench) asideOf(line fact, said string) aside {
+	key := asideKey{line.at, said, len(b.facts)}
+	r, known := b.asides[key]
+	if !known {
+		r = b.readAside(line, said)
+		if b.asides == nil {
+			b.asides = map[asideKey]aside{}
+		}
+		b.asides[key] = r
+	}
+	return r
+}
+
+func (b *bench) readAside(line fact, said string) aside {
 	part := standards.ReplaceAllString(unremarked(words.Fold(said)), "$1")
 	part = withoutPages(reverseOsmosis.ReplaceAllString(part, "osmosis"))
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
