@@ -382,7 +382,9 @@ func (m *maker) statedStrength(f field, chem string, neat bool, out *doseUnit) (
 	if x, ok := m.columnStrength(f, out); ok {
 		all = append(all, x)
 	}
-	if x, ok := m.b.look(m.t, factStock, chem); ok && !neat && m.b.opt.Density == 0 {
+	if x, ok, asked := m.vessel(f, chem); asked {
+		return x, false, true
+	} else if ok && !neat && m.b.opt.Density == 0 {
 		all = append(all, x)
 	}
 	for _, o := range all {

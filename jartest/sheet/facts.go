@@ -130,7 +130,7 @@ func stockRatio(text string) (float64, bool) {
 		f := words.Fold(part)
 		m := aRatio.FindStringSubmatch(f)
 		h := layout.ReadHeading(part)
-		if m == nil || !(h.Stock || h.Neat || working.MatchString(f)) || h.Jar || h.Clock || h.Amount {
+		if m == nil || !(h.Stock || h.Neat || working(f)) || h.Jar || h.Clock || h.Amount {
 			continue
 		}
 		n, err := strconv.ParseFloat(m[1], 64)
@@ -141,8 +141,6 @@ func stockRatio(text string) (float64, bool) {
 	}
 	return 0, false
 }
-
-var working = words.NewPattern(`\b(?:working|dosing) (?:solution|stock|strength)\b`)
 
 // dilutedStock computes the strength of a stock that a sentence calls a dilution of
 // another strength, or a strength that was diluted before use.

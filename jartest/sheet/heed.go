@@ -332,7 +332,7 @@ func (h *held) amount(i int) {
 	used := h.any(func(x fact) bool { return x.unit.Kind == a.Kind })
 	pair := h.any(paired)
 	switch {
-	case kept == "" || h.harmless(i), a.Left != "" && (a.Times == 0 || a.Times == 1) && prepares(a.Left): // "10 g/L in distilled water"
+	case kept == "" || h.harmless(i), a.Left != "" && a.As == "" && (a.Times == 0 || a.Times == 1) && prepares(a.Left): // "10 g/L in distilled water"
 	case a.Times != 0 && a.Times != 1, a.Left != "":
 		h.add(kept, true)
 	case h.any(func(x fact) bool { return h.spent(i, x) }):

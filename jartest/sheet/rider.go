@@ -42,9 +42,12 @@ func (h *held) riders() {
 func prepares(f string) bool {
 	var known []words.Hit
 	for _, x := range words.Find(f) {
-		if holds("chem metal role:stock role:jar role:chemical role:neat meta:all meta:product meta:strength meta:volume meta:operator role:date", x.Concept) {
+		if holds("stop chem metal role:stock role:jar role:chemical role:neat meta:all meta:product meta:strength meta:volume meta:operator role:date", x.Concept) {
 			known = append(known, x)
 		}
+	}
+	if doubting.MatchString(asMeant.ReplaceAllString(f, "")) { // a nominal strength is that of the label
+		return false
 	}
 	by, done := false, false // before a name: "prepared by Ana", and not "by eye"
 	for _, t := range words.Tokens(f) {
@@ -52,7 +55,7 @@ func prepares(f string) bool {
 		named := by || slices.ContainsFunc(known, func(x words.Hit) bool { return x.From <= t.From && t.To <= x.To })
 		by = done && spoken()["made by"].has(t.Text)
 		done = spoken()["preparing"].has(t.Text)
-		if !named && !by && !species && len(t.Text) > 2 && !spoken()["preparing"].has(t.Text) && !layout.IsFigure(t.Text) {
+		if !named && !by && !species && !spoken()["preparing"].has(t.Text) && !layout.IsFigure(t.Text) {
 			return false
 		}
 	}
