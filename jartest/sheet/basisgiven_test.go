@@ -90,3 +90,13 @@ func TestBasisInAColumn(t *testing.T) {
 		t.Error("a basis that is none: silent")
 	}
 }
+
+// TestProductInEveryTongue: a heading counts the product in the words of its language.
+func TestProductInEveryTongue(t *testing.T) {
+	for _, head := range []string{"PAC (mg/L as product)", "PAC投加量 (mg/L,以商品计)", "Tawas (mg/L sebagai produk)", "PAC (mg/L theo sản phẩm)", "PAC (mg/L como producto)", "PAC (mg/l ürün olarak)", "PAC (mg/L als Produkt)"} {
+		r := mustRead(t, "b.csv", "Jar,\""+head+"\",Turbidity (NTU)\n1,10,20\n2,20,12\n3,30,8\n", Options{})
+		if len(r.Series) != 1 || r.Series[0].Chemicals[0].Basis != quantity.AsProduct || len(loud(r)) > 0 {
+			t.Errorf("%s: %v, says %v", head, r.Series, loud(r))
+		}
+	}
+}
