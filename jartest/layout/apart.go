@@ -20,13 +20,15 @@ var (
 // longHeading is the length from which a text heads nothing.
 const longHeading = 400
 
+// takeApart reads a heading; "as product" in the words of its language, where the unit does not hold
+// it, is read with the unit and leaves no words behind.
 func takeApart(text string) Heading {
 	h := takeWords(text)
 	if len(text) > longHeading || h.Unit.Kind != words.Conc {
 		return h
 	}
 	f := words.Fold(text)
-	if at := words.Counted(f); len(at) == 1 && h.Unit.As != at[0].As {
+	if at := words.Counted(f); len(at) == 1 && at[0].As == "product" && h.Unit.As != at[0].As {
 		if p := takeWords(without(text, f[at[0].From:at[0].To])); p.Unit.Kind == words.Conc && p.Unit.As == "" && p.Strong() && p.Reading == "" {
 			p.Text, p.Unit.As = h.Text, at[0].As
 			return p
