@@ -24,7 +24,7 @@ func (r Read) Text(t *Text, o Options) {
 	}
 	for _, s := range r.Series {
 		t.Head(s.Name)
-		t.Facts(readFacts(s))
+		t.Facts(readFacts(t, s))
 		t.Blank()
 		readTable(t, s)
 		t.Blank()
@@ -38,7 +38,7 @@ func (r Read) Text(t *Text, o Options) {
 	}
 }
 
-func readFacts(s jartest.Series) []Fact {
+func readFacts(t *Text, s jartest.Series) []Fact {
 	out := []Fact{{"from", s.Place.String()}}
 	for _, c := range s.Chemicals {
 		out = append(out, Fact{"chemical", figure.Say("%s, dose in mg/L, basis %s", c.Name, c.Basis.String()).
@@ -50,7 +50,7 @@ func readFacts(s jartest.Series) []Fact {
 	if len(s.Raw) > 0 {
 		var parts []any
 		for _, k := range rawKeys(s) {
-			parts = append(parts, figure.And(" ", readLabel(k), readValue(s.Raw[k]), s.Raw[k].Unit))
+			parts = append(parts, figure.And(" ", readLabel(k), readValue(k, s.Raw[k]), either(k == jartest.TemperatureKey, t.opt.readUnit(k), s.Raw[k].Unit)))
 		}
 		out = append(out, Fact{"raw water", figure.And(", ", parts...)})
 	}
@@ -66,9 +66,9 @@ func rawKeys(s jartest.Series) []jartest.Key {
 
 func readLabel(k jartest.Key) string { return k.Info().Label }
 
-// readValue is a reading in short: number, limit, mean of n, or a dash.
-func readValue(r jartest.Reading) any {
-	value := any(figure.Written("", r.Value, ""))
+// readValue is a reading in short, without its unit: number, limit, mean of n, or a dash.
+func readValue(k jartest.Key, r jartest.Reading) any {
+	value := any(unitless(read("", k, r.Value)))
 	n := max(len(r.Replicates), r.N)
 	b, bound := bounds[r.State]
 	switch {
@@ -79,7 +79,8 @@ func readValue(r jartest.Reading) any {
 	case r.SD <= 0 && n <= 1:
 		return value
 	}
-	return figure.Say("%s", value).If(r.SD > 0, " ± %s", figure.Written("", r.SD, "")).If(n > 1, " (%s)", n)
+	spread := figure.Written("", r.SD, either(k == jartest.TemperatureKey, "C", "")) // a difference: no zero of a scale
+	return figure.Say("%s", value).If(r.SD > 0, " ± %s", spread).If(n > 1, " (%s)", n)
 }
 
 func readTable(t *Text, s jartest.Series) {
@@ -91,7 +92,7 @@ func readTable(t *Text, s jartest.Series) {
 		heads = append(heads, ">"+strings.ReplaceAll(k, "_", " "))
 	}
 	for _, k := range keys {
-		heads = append(heads, ">"+joined(" ", readLabel(k), k.Info().Unit))
+		heads = append(heads, ">"+joined(" ", readLabel(k), t.opt.readUnit(k)))
 	}
 	var rows [][]any
 	for _, j := range s.Jars {
@@ -108,7 +109,7 @@ func readTable(t *Text, s jartest.Series) {
 			row = append(row, figure.Written(k, v, "").If(ok))
 		}
 		for _, k := range keys {
-			row = append(row, readValue(j.Readings.Of(k)))
+			row = append(row, readValue(k, j.Readings.Of(k)))
 		}
 		rows = append(rows, row)
 	}

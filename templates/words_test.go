@@ -29,9 +29,16 @@ func TestReadingsInShort(t *testing.T) {
 		{jartest.Reading{State: jartest.Below, Value: 0.5, Limit: true}, "<0.5"}, {jartest.Reading{State: jartest.Below, Value: 0.5}, "<?"},
 		{jartest.Reading{State: jartest.Above, Value: 1000, Limit: true}, ">1000"}, {jartest.Reading{State: jartest.Above}, ">?"}, {jartest.Reading{State: jartest.Missing}, "-"},
 	} {
-		if got := (Options{}).Show(readValue(c.r)); got != c.want {
+		if got := (Options{}).Show(readValue(jartest.PH, c.r)); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.r, got, c.want)
 		}
+	}
+	us := Options{Units: quantity.US}
+	if got := us.Show(readValue(jartest.TemperatureKey, number(12, 0.5, 1))); got != "53.6 ± 0.5 C" { // 12 × 1.8 + 32; a spread has no zero
+		t.Errorf("a temperature in US units: %q", got)
+	}
+	if got := us.Show(readValue(jartest.Turbidity, number(12, 0, 1))); got != "12" {
+		t.Errorf("a turbidity in US units: %q", got)
 	}
 }
 

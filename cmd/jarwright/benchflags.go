@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -125,6 +126,16 @@ func readBench(e *env, files []string, opt sheet.Options) ([]jartest.Series, not
 	return r.Series, r.Notes, err
 }
 
+// other are the notes of a sheet without jars: one alone where it is a file of another kind.
+func other(l note.List, name string, data []byte) note.List {
+	if err := l.Err(); !slices.ContainsFunc(l, func(n note.Note) bool { return n.Code == "record-table" }) && err != nil {
+		if wrong := (note.Note{}); errors.As(unlike(err, &benchFile, name, data), &wrong) {
+			return note.List{wrong}
+		}
+	}
+	return l
+}
+
 // readAll gives all that was understood of bench sheets.
 func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 	var all sheet.Result
@@ -141,8 +152,11 @@ func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 		o.Columns = append([]sheet.Override(nil), opt.Columns...)
 		r, err := sheet.Read(name, bytes.NewReader(data), o)
 		if err != nil {
-			all.Notes.Add(note.Of(err, "cannot-read")...)
+			all.Notes.Add(note.Of(unlike(err, &benchFile, name, data), "cannot-read")...)
 			continue
+		}
+		if len(r.Series) == 0 {
+			r.Notes = other(r.Notes, name, data)
 		}
 		all.Series = append(all.Series, r.Series...)
 		all.Notes.Add(r.Notes...)

@@ -234,6 +234,9 @@ func (e *env) openSite(args []string) (site.Site, string, error) {
 		return site.Site{}, name, err
 	}
 	s, err := site.Read(name, bytes.NewReader(data))
+	if !isSite(name, data) {
+		err = unlike(err, &siteFile, name, data)
+	}
 	if e.flags.units == "" && s.Place.Units.V == site.UnitsUS {
 		e.shown.Units = quantity.US
 	}
@@ -276,6 +279,7 @@ func (e *env) siteLog(s site.Site, siteFile string) (*flow.Log, []string, error)
 		f := s.Flow
 		log, err = flow.Read(file, bytes.NewReader(data), flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V, Sheet: f.LogSheet.V,
 			Zero: f.MeterZero.V, Full: f.MeterSpan.V})
+		err = unlike(err, &meterLog, file, data)
 	}
 	if err != nil {
 		return nil, []string{file}, pointedAt(err, s.Flow.Log.At)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +22,7 @@ type workbook struct {
 	struck   []bool         // by style number; nil where none strikes out
 	budget   int            // cells that may still come
 	letters  int            // bytes of text that may still stand in cells
+	creator  string         // who it says it was made by
 }
 
 // readWorkbook gives every worksheet in order. A worksheet that cannot be read
@@ -40,6 +42,10 @@ func readWorkbook(a *archive) ([]*Sheet, error) {
 	}
 	if len(tabs) > sheetCount.Most() {
 		return nil, sheetCount.Fault(here)
+	}
+	if w.creator == maker && slices.ContainsFunc(tabs, func(t tab) bool { return t.name == resultsSheet }) {
+		return nil, note.Fault("results-file", "this is a workbook of results that jarwright wrote").At(here).
+			Do("give the bench sheet or the site workbook that it was made from")
 	}
 	var out []*Sheet
 	for _, t := range tabs {
@@ -154,8 +160,11 @@ func (w *workbook) contents() ([]tab, map[string]relation, error) {
 		return nil, nil, err
 	}
 	for _, r := range top {
-		if r.kind == "officeDocument" {
+		switch r.kind {
+		case "officeDocument":
 			book = r.part
+		case "core-properties":
+			w.creator = w.creatorIn(r.part)
 		}
 	}
 	rels, err := w.relations(book)
@@ -178,6 +187,24 @@ func (w *workbook) contents() ([]tab, map[string]relation, error) {
 		return nil
 	})
 	return tabs, rels, err
+}
+
+// What tells a workbook of results, in which tables of answers look like those of a test: who
+// made it, which stays when another program saves it, and its first sheet.
+const (
+	maker        = "jarwright"
+	resultsSheet = "Summary"
+)
+
+// creatorIn reads who a workbook was made by; empty where its properties do not say.
+func (w *workbook) creatorIn(part string) (by string) {
+	_ = w.scan(part, func(x *scanner) (err error) { // properties that cannot be read say nothing
+		if x.name == "creator" {
+			by, err = x.content()
+		}
+		return err
+	})
+	return by
 }
 
 func truth(s string) bool { return s == "1" || s == "true" || s == "on" }

@@ -341,3 +341,22 @@ func TestSameAsLibrary(t *testing.T) {
 		}
 	}
 }
+
+// A workbook of results is refused for what it is; one of somebody else with the same sheet,
+// and another one that the program wrote, are read.
+func TestResultsAreNoSheet(t *testing.T) {
+	const propsRel = `<Relationship Id="r9" Type="http://schemas.openxmlformats.org/package/2006/relationships/metadata/core-properties" Target="docProps/core.xml"/>`
+	of := func(by, tab string) []byte {
+		return zipOf(t, parts(rowsOf(`<row><c><v>5</v></c></row>`),
+			entry{"_rels/.rels", strings.Replace(topRels, "</Relationships>", propsRel+"</Relationships>", 1)},
+			entry{"xl/workbook.xml", strings.Replace(oneSheet, "Jars", tab, 1)},
+			entry{"docProps/core.xml", "<coreProperties><dc:title>Plan</dc:title><dc:creator>" + by + "</dc:creator></coreProperties>"})...)
+	}
+	_, err := open(t, of("jarwright", "Summary"))
+	wants(t, "results", err, "results-file", "f.xlsx", "results that jarwright wrote")
+	for _, other := range [][2]string{{"", "Summary"}, {"M. Muster", "Summary"}, {"jarwright", "Bench"}} {
+		if got := readSheet(t, of(other[0], other[1])).Name; got != other[1] {
+			t.Errorf("%v: sheet %q", other, got)
+		}
+	}
+}

@@ -20,7 +20,37 @@ var (
 // longHeading is the length from which a text heads nothing.
 const longHeading = 400
 
+// takeApart reads a heading; "as product" in the words of its language, where the unit does not hold
+// it, is read with the unit and leaves no words behind.
 func takeApart(text string) Heading {
+	h := takeWords(text)
+	if len(text) > longHeading || h.Unit.Kind != words.Conc {
+		return h
+	}
+	f := words.Fold(text)
+	if at := words.Counted(f); len(at) == 1 && at[0].As == "product" && h.Unit.As != at[0].As {
+		if p := takeWords(without(text, f[at[0].From:at[0].To])); p.Unit.Kind == words.Conc && p.Unit.As == "" && p.Strong() && p.Reading == "" {
+			p.Text, p.Unit.As = h.Text, at[0].As
+			return p
+		}
+	}
+	return h
+}
+
+// without gives a text without a folded phrase of it.
+func without(text, phrase string) string {
+	ts := words.Tokens(text)
+	for i := range ts {
+		for j := i; j < len(ts); j++ {
+			if from, to := ts[i].From, ts[j].To; words.Fold(text[from:to]) == phrase {
+				return emptyBrackets.ReplaceAllString(strings.TrimRight(text[:from], " ,")+text[to:], " ")
+			}
+		}
+	}
+	return text
+}
+
+func takeWords(text string) Heading {
 	h := Heading{Text: strings.Join(strings.Fields(text), " ")}
 	if len(text) > longHeading {
 		return h
@@ -36,6 +66,7 @@ func takeApart(text string) Heading {
 		}
 		return h
 	}
+	text = h.takeRiders(text)
 	s = h.takeConditions(words.Fold(h.takeUnits(text)))
 	hits, used := h.takePhrases(s)
 	h.takeIndex(s, used)
@@ -58,7 +89,7 @@ func withoutMark(text string) (Heading, bool) {
 	if plain == text || strings.TrimSpace(plain) == "" {
 		return Heading{}, false
 	}
-	h := takeApart(plain)
+	h := takeWords(plain)
 	return h, h.labels() && !h.measures() && h.Unit.Kind == ""
 }
 

@@ -10,6 +10,10 @@ import (
 type Heading struct {
 	Text string
 	Unit words.Unit
+	// Gravity, kg/L, and Drop, L, are what a heading says of the liquid behind its numbers; Bare
+	// is its text without that. Zero where it says nothing.
+	Gravity, Drop float64
+	Bare          string
 
 	Jar, Dose, Stock, Neat, Chemical, Replicate, Test, Note, Date, Clock, Speed bool
 	Change, Dilution                                                            bool

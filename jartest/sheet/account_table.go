@@ -37,11 +37,12 @@ var roleUse = map[role]struct {
 	asVolume:    {Used, "jar volume"},
 	asStrength:  {Used, "stock strength"},
 	asDilution:  {Used, "dilution"},
+	asStart:     {Used, "start of the burette"},
 	asIgnored:   {NotUnderstood, "column"},
 }
 
 // figured are the roles whose cells have to be numbers.
-var figured = map[role]bool{asStock: true, asSetting: true, asBefore: true, asSD: true, asN: true, asVolume: true, asStrength: true}
+var figured = map[role]bool{asStock: true, asSetting: true, asBefore: true, asSD: true, asN: true, asVolume: true, asStrength: true, asStart: true}
 
 // leftOut is what notes say of columns, rows and tables that are no part of a series.
 var leftOut = map[string]string{

@@ -17,7 +17,7 @@ import (
 func (m *maker) statedBasis(f field) (found quantity.Basis, sure bool) {
 	b := m.b
 	sure = true
-	as, from, at := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text), f.Place
+	as, from, at := cmp.Or(m.headingBasis(f), m.basisBeside(f), m.basisColumn(f)), fmt.Sprintf("in column %q", f.Head.Text), f.Place
 	if f.counted != nil {
 		from, at = fmt.Sprintf("in %q", clip(f.counted.text)), f.counted.at
 	}
@@ -118,6 +118,27 @@ func (b *bench) lineAt(x fact) string {
 		return x.text
 	}
 	return layout.View{Area: x.g}.At(x.r, x.c).Text
+}
+
+// basisColumn gives the basis that a column of its own states for all jars of the series; bases that
+// differ, or that leave open of which of several chemicals they are, speak.
+func (m *maker) basisColumn(f field) string {
+	for _, o := range m.fs {
+		if o.numbers > 0 || o.texts == 0 || o.dosed() || !layout.NamesBasis(o.Head.Text) {
+			continue
+		}
+		said := m.b.label(m.t, m.rows[0].r, o.C)
+		one := !slices.ContainsFunc(m.rows, func(d dataRow) bool { return !layout.SameText(m.b.label(m.t, d.r, o.C), said) })
+		if !one || len(m.dose) > 1 {
+			m.b.say(note.Caution, "basis-column", o.Place, "column %q does not give one basis for the doses of %s; it was not used", o.Head.Text, orWord(f.chem, "the chemical")).do(m.b, "%s", stateIt(f))
+			return ""
+		}
+		if as, ok := words.CountedAs(said); ok {
+			return as
+		}
+		return said
+	}
+	return ""
 }
 
 // basisBeside gives the basis that stands with the name in the column of chemicals:

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -62,5 +63,40 @@ func TestBasisGiven(t *testing.T) {
 	opt := Options{Bases: []ChemicalBasis{{"ferric", quantity.AsFe}}}
 	if l := opt.UnmetBases(mustRead(t, "t.csv", text, opt).Series); len(l) != 1 || l[0].Code != "chemical-unknown" {
 		t.Errorf("a basis of what no sheet has: %v", l)
+	}
+}
+
+// TestBasisInAColumn: a column that states the basis is a fact of the doses beside it.
+func TestBasisInAColumn(t *testing.T) {
+	sheet := func(head string, cells ...string) string {
+		out := "Chemical," + head + ",Jar,Dose (mg/L),NTU\n"
+		for i, c := range cells {
+			out += fmt.Sprintf("alum,%s,%d,%d,%d\n", c, i+1, 10*(i+1), 20-5*i)
+		}
+		return out
+	}
+	for _, c := range []struct{ head, cell, want string }{
+		{"Basis", "as product", "as product"}, {"Dose basis", "as Al", "as Al"}, {"Basis", "Al2O3", "as Al2O3"}, {"Basis", "", ""},
+	} {
+		r := mustRead(t, "b.csv", sheet(c.head, c.cell, c.cell, c.cell), Options{})
+		if got := string(r.Series[0].Chemicals[0].Basis); got != c.want || len(loud(r)) > 0 {
+			t.Errorf("%s | %s: %q, says %v", c.head, c.cell, got, loud(r))
+		}
+	}
+	if r := mustRead(t, "b.csv", sheet("Basis", "as Al", "as product", "as Al"), Options{}); !slices.Contains(loud(r), "basis-column") || r.Series[0].Chemicals[0].Basis != quantity.NotStated {
+		t.Errorf("two bases: says %v", loud(r))
+	}
+	if r := mustRead(t, "b.csv", sheet("Basis", "as zorp", "as zorp", "as zorp"), Options{}); len(loud(r)) == 0 {
+		t.Error("a basis that is none: silent")
+	}
+}
+
+// TestProductInEveryTongue: a heading counts the product in the words of its language.
+func TestProductInEveryTongue(t *testing.T) {
+	for _, head := range []string{"PAC (mg/L as product)", "PAC投加量 (mg/L,以商品计)", "Tawas (mg/L sebagai produk)", "PAC (mg/L theo sản phẩm)", "PAC (mg/L como producto)", "PAC (mg/l ürün olarak)", "PAC (mg/L als Produkt)"} {
+		r := mustRead(t, "b.csv", "Jar,\""+head+"\",Turbidity (NTU)\n1,10,20\n2,20,12\n3,30,8\n", Options{})
+		if len(r.Series) != 1 || r.Series[0].Chemicals[0].Basis != quantity.AsProduct || len(loud(r)) > 0 {
+			t.Errorf("%s: %v, says %v", head, r.Series, loud(r))
+		}
 	}
 }

@@ -42,7 +42,11 @@ var (
 const denial = `\b(?:no|not|non|never|without|none|instead|except|excluding|unless|kein\w*|nicht|ohne|statt|nie|sin|excepto|salvo|nunca|sans|pas|sauf|jamais|sem|nao|senza|geen|niet|zonder|inte|ej|utan|ikke|uden|uten|ei|ilman|nie|bez|ne|nu|fara|nem|degil|bukan|tidak|tanpa|khong|nije|δεν|χωρις|не|нет|без|ni|ليس|بدون|بلا|לא|ללא)\b|不是|不加|无|未用|なし|ではな|無し|아님|없음|नहीं|ไม่`
 
 // undenied leaves out of a text what it says that doses do not count: "as Al (not as product)".
-func undenied(text string) string {
+func undenied(text string) string { return undeniedTexts.Of(text, withoutDenied) }
+
+var undeniedTexts words.Memory[string, string]
+
+func withoutDenied(text string) string {
 	return deniedPart.ReplaceAllStringFunc(text, func(part string) string {
 		_, counted := words.CountedAs(part)
 		if counted || spoken()["goods"].in(words.Fold(strings.Trim(part, " ,;().!"))) || layout.ReadHeading(part).Product {
@@ -110,7 +114,7 @@ func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string
 			blank(x.From, x.To)
 		}
 	}
-	for _, w := range spoken()[list].inside {
+	for _, w := range spoken()[list].of(f).inside {
 		for i := strings.Index(string(mask), w); i >= 0; i = strings.Index(string(mask), w) {
 			blank(i, i+len(w))
 		}

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"strings"
+
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
@@ -50,5 +52,36 @@ func (b *bench) dated(s *jartest.Series, t *layout.Table, fs []field, rows []dat
 	}
 	if x, ok := b.look(t, factDate, ""); ok {
 		s.Meta = append(s.Meta, jartest.Fact{Name: "date", Value: x.text, At: x.at})
+	} else if day := dayIn(t.Title); day != "" {
+		s.Meta = append(s.Meta, jartest.Fact{Name: "date", Value: day, At: t.TitleAt})
 	}
+}
+
+// longestDate is of how many words a date is: "3 de mayo de 2026".
+const longestDate = 5
+
+// yearIn is the year of a date, in full or as its third number.
+var yearIn = words.NewPattern(`(?:19|20)\d\d|\d[-/.]\d{1,2}[-/.]\d\d$`)
+
+// dayIn gives the day that a title names, with its year; "" where it names none, or that of another
+// test too.
+func dayIn(title string) string {
+	fields, found := strings.Fields(title), ""
+	for i := 0; i < len(fields); i++ {
+		for n := min(longestDate, len(fields)-i); n > 0; n-- {
+			day := strings.Trim(strings.Join(fields[i:i+n], " "), " ,.;:()[]")
+			if f := words.Fold(day); !layout.IsDate(f) || !yearIn.MatchString(f) {
+				continue
+			}
+			if found != "" {
+				return ""
+			}
+			found, i = day, i+n-1
+			break
+		}
+	}
+	if formerly.MatchString(words.Fold(title)) {
+		return ""
+	}
+	return found
 }

@@ -67,3 +67,46 @@ func TestDateCells(t *testing.T) {
 		t.Errorf("the day is %q", got)
 	}
 }
+
+// TestDayOfATitle: the title of a table has the day of the test, unless it has two or is of
+// another.
+func TestDayOfATitle(t *testing.T) {
+	for title, want := range map[string]string{
+		"Village works jar test 3 May 2026": "3 May 2026", "Jar test, 3 May 2026, village works": "3 May 2026", "Jar test of 03/05/2026": "03/05/2026",
+		"Ensayo de jarras 3 de mayo de 2026": "3 de mayo de 2026", "Becherglasversuch vom 3. Mai 2026": "3. Mai 2026", "Jar test #4 3.5.26 Beck": "3.5.26",
+		"Jar Test - 2026-05-03": "2026-05-03", "Jar tests May 2026": "", "Jar test 3 May": "", "Jar tests 3 May 2026 and 4 May 2026": "",
+		"Jar test, compared with last week 3 May 2026": "", "Jar test": "",
+	} {
+		r := mustRead(t, "d.csv", "\""+title+"\"\n\nJar,Alum (mg/L),NTU\n1,10,20\n2,20,12\n3,30,8\n", Options{})
+		got := ""
+		for _, x := range r.Series[0].Meta {
+			if x.Name == "date" {
+				got = x.Value
+			}
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q", title, got, want)
+		}
+	}
+}
+
+// TestPapersAreQuiet: the heads and feet of forms say nothing of the jars; what they say besides
+// speaks.
+func TestPapersAreQuiet(t *testing.T) {
+	const jars = "Jar,Alum (mg/L),NTU\n1,10,20\n2,20,12\n3,30,8\n"
+	for _, line := range []string{
+		"Village works jar test 3 May 2026", "Document no: LF-007   Issue date: 01.02.2024   Page 1/1", "SOP 12 version 4  Effective 1 May 2024  Page 2 of 3",
+		"Formular QM-12, Rev. 3, Seite 1 von 2", "Formulario F-12 versión 3 página 1 de 2", "Form QF-12 rev 3  Page 1 of 2", "Printed on 03/05/2026 14:20",
+	} {
+		for _, text := range []string{"\"" + line + "\"\n\n" + jars, "Jar test\n\n" + jars + "\n\"" + line + "\"\n"} {
+			if said := loud(mustRead(t, "p.csv", text, Options{})); len(said) > 0 {
+				t.Errorf("%s: says %v", line, said)
+			}
+		}
+	}
+	for _, line := range []string{"Doses on page 2 were doubled", "Version 2 of the doses: all halved", "Approved doses are half of these", "Page 1 of 2: jar 3 was spilt"} {
+		if said := loud(mustRead(t, "p.csv", "\""+line+"\"\n\n"+jars, Options{})); len(said) == 0 {
+			t.Errorf("%s: silent", line)
+		}
+	}
+}

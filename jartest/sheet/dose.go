@@ -242,6 +242,13 @@ func (m *maker) litresOf(f field) (float64, bool) {
 		return u.Factor / 1000, true
 	case words.Drops:
 		x, ok := b.look(m.t, factDrop, "")
+		if own := f.Head.Drop; own > 0 {
+			if ok && !same(x.value, own) {
+				b.say(note.Caution, "facts-disagree", x.at, "%q gives drops of %s, and the heading %q of %s; the heading was taken", clip(x.text), quantity.Volume(x.value), f.Head.Text, quantity.Volume(own))
+			}
+			b.say(note.Info, "drop-volume", f.Place, "a drop is %s, from the heading %q", quantity.Volume(own), f.Head.Text)
+			return own, true
+		}
 		if ok {
 			b.say(note.Info, "drop-volume", x.at, "a drop is %s, from %q", quantity.Volume(x.value), clip(x.text))
 			return x.value, true
@@ -308,6 +315,9 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		out.stock = float64(b.opt.Stock)
 		return m.forTwo(f, fact{at: f.Place, text: "--stock"})
 	}
+	if m.headProduct(k, f, chem, out) {
+		return false
+	}
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.Head.Neat
 	if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
@@ -329,6 +339,23 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
 	}
 	return saysNeat
+}
+
+// headProduct takes the density that a heading states for the product whose volumes its column
+// gives, "alum 48 %, SG 1.33, µL"; a stock that the heading or the sheet tells of is none.
+func (m *maker) headProduct(k int, f field, chem string, out *doseUnit) bool {
+	if f.Head.Gravity == 0 || f.Head.Stock || m.b.opt.Density > 0 || m.hasStock(f) {
+		return false
+	}
+	for _, a := range words.Amounts(f.Head.Plain()) {
+		x := layout.Numeral(a.Number, layout.DecimalPoint)
+		if a.Kind == words.Conc || a.Kind == words.Percent && x.Num*a.Factor <= leastProduct {
+			return false
+		}
+	}
+	m.b.say(note.Info, "neat-product", f.Place, "doses are volumes of neat product at %s kg/L, from the heading %q", trimFloat(f.Head.Gravity), f.Head.Text)
+	m.neat(k, f, f.Head.Gravity, out)
+	return true
 }
 
 // statedDensity takes the density that the sheet states, where the column can be of the
@@ -355,7 +382,9 @@ func (m *maker) statedStrength(f field, chem string, neat bool, out *doseUnit) (
 	if x, ok := m.columnStrength(f, out); ok {
 		all = append(all, x)
 	}
-	if x, ok := m.b.look(m.t, factStock, chem); ok && !neat && m.b.opt.Density == 0 {
+	if x, ok, asked := m.vessel(f, chem); asked {
+		return x, false, true
+	} else if ok && !neat && m.b.opt.Density == 0 {
 		all = append(all, x)
 	}
 	for _, o := range all {
@@ -532,10 +561,7 @@ const leastProduct = 5
 
 // headStock reads a strength in the heading itself: "mL of 1 % alum".
 func (b *bench) headStock(f field) (fact, bool) {
-	if !f.Head.Amount && !strings.ContainsAny(f.Head.Text, "0123456789") {
-		return fact{}, false
-	}
-	for _, a := range words.Amounts(f.Head.Text) {
+	for _, a := range words.Amounts(f.Head.Plain()) {
 		if a.Kind != words.Percent && a.Kind != words.Conc {
 			continue
 		}
@@ -556,7 +582,7 @@ const largestJar = 25
 // of stock per m3".
 func (b *bench) headVolume(f field) (float64, bool) {
 	jar := f.Head.Jar || f.Head.Volume
-	for i, p := range layout.Pieces(f.Head.Text) {
+	for i, p := range layout.Pieces(f.Head.Plain()) {
 		per := p.After == "per" || p.After == "in" || p.After == "to"
 		if p.Concept != layout.SaysUnit || p.Unit.Kind != words.Volume || i == 0 || !(per || jar && p.Counted) {
 			continue
@@ -811,7 +837,7 @@ func (m *maker) fromStock(d dataRow, f field) (jartest.JarDose, bool) {
 				continue
 			}
 			s.of = -1
-			v := layout.ParseValue(m.t.View.At(d.r, s.C), m.b.dec(m.t))
+			v := m.poured(d, s)
 			if !v.OK() {
 				return jartest.JarDose{}, false
 			}
@@ -839,7 +865,7 @@ func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
 		if s.role != asStock || s.of != i || s.C == m.fs[i].C {
 			continue
 		}
-		v := layout.ParseValue(m.t.View.At(d.r, s.C), m.b.dec(m.t))
+		v := m.poured(d, s)
 		if !v.OK() || v.Num < 0 || s.Head.Unit.Kind != words.Volume {
 			continue
 		}

@@ -185,7 +185,7 @@ func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
 func kindOf(text string) string {
 	f := strings.ReplaceAll(words.Fold(text), "-", " ")
 	rest := f
-	for _, name := range spoken()["aid"].inside {
+	for _, name := range spoken()["aid"].of(text).inside {
 		rest = strings.ReplaceAll(rest, name, " ")
 	}
 	switch aid, coagulant := spoken()["aid"].in(f), spoken()["coagulant"].in(rest); {

@@ -130,7 +130,7 @@ func stockRatio(text string) (float64, bool) {
 		f := words.Fold(part)
 		m := aRatio.FindStringSubmatch(f)
 		h := layout.ReadHeading(part)
-		if m == nil || !(h.Stock || h.Neat || working.MatchString(f)) || h.Jar || h.Clock || h.Amount {
+		if m == nil || !(h.Stock || h.Neat || working(f)) || h.Jar || h.Clock || h.Amount {
 			continue
 		}
 		n, err := strconv.ParseFloat(m[1], 64)
@@ -141,8 +141,6 @@ func stockRatio(text string) (float64, bool) {
 	}
 	return 0, false
 }
-
-var working = words.NewPattern(`\b(?:working|dosing) (?:solution|stock|strength)\b`)
 
 // dilutedStock computes the strength of a stock that a sentence calls a dilution of
 // another strength, or a strength that was diluted before use.
@@ -232,6 +230,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 	if g.Separator == ' ' && slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.View.Origin == g }) {
 		mendLines(g, in)
 	}
+	defer b.plainly(g, in)()
 	count := 0
 	for r := range g.Rows {
 		for c := range g.Rows[r] {
@@ -626,7 +625,7 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	raw := all.Raw || all.Stage == "before"
-	if (all.Next || all.Old) && !raw {
+	if (all.Next || all.Old && !asMeant.MatchString(f)) && !raw {
 		return
 	}
 	add := func(kind factKind, value float64, chem, said string) {

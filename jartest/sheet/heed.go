@@ -59,6 +59,9 @@ var (
 // daysIn gives where days and times of day stand in a folded text; three numbers of which none
 // can be a month are readings.
 func daysIn(f string) [][]int {
+	if !strings.ContainsAny(f, "0123456789") {
+		return nil
+	}
 	return slices.DeleteFunc(dayMonth.FindAllStringIndex(f, -1), func(m []int) bool { return !layout.PlausibleDay(f[m[0]:m[1]]) })
 }
 
@@ -217,6 +220,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
 	}
+	h.riders()
 	h.asides()
 	for i := range s.amounts {
 		h.amount(i)
@@ -328,7 +332,7 @@ func (h *held) amount(i int) {
 	used := h.any(func(x fact) bool { return x.unit.Kind == a.Kind })
 	pair := h.any(paired)
 	switch {
-	case kept == "" || h.harmless(i):
+	case kept == "" || h.harmless(i), a.Left != "" && a.As == "" && (a.Times == 0 || a.Times == 1) && prepares(a.Left): // "10 g/L in distilled water"
 	case a.Times != 0 && a.Times != 1, a.Left != "":
 		h.add(kept, true)
 	case h.any(func(x fact) bool { return h.spent(i, x) }):
@@ -377,6 +381,11 @@ func (h *held) harmless(i int) bool {
 
 // marks adds the words and signs that change or doubt what they stand with.
 func (h *held) marks() {
+	for i, a := range h.amounts {
+		if sign := limitBefore.FindString(h.text[:a.Start]); sign != "" && h.any(func(x fact) bool { return scaling[x.kind] && h.spent(i, x) }) {
+			h.add(sign+h.text[a.Start:a.To], true)
+		}
+	}
 	rest := string(h.mask)
 	if m := changing.FindString(rest); m != "" {
 		h.add(m, true)
@@ -392,6 +401,9 @@ func (h *held) marks() {
 		h.add(m, false)
 	}
 }
+
+// limitBefore is a sign of a limit in front of an amount.
+var limitBefore = words.NewPattern(`[<>≤≥]=? ?$`)
 
 // conditions are the kinds of amounts that tell how a test was run.
 var conditions = map[words.Kind]bool{

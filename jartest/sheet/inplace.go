@@ -15,7 +15,7 @@ import (
 var uses = map[role][]string{
 	asDose: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "meta:product", "meta:all", "meta:volume", "stage:after", "given"},
 	asStock: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "role:stock", "role:neat", "meta:product", "meta:all", "meta:volume",
-		"meta:strength", "dilution", "stage:after", "given"},
+		"meta:strength", "meta:burette", "dilution", "stage:after", "given"},
 	asReading: {"reading", "metal", "role:value", "role:jar", "role:replicate", "role:test", "role:sludge", "stage:after", "filtered", "place", "removal", "logremoval",
 		"stat:mean", "role:note", "role:date"},
 }
@@ -25,7 +25,7 @@ func spare(f field) []layout.Piece {
 	var out []layout.Piece
 	own := false // the column's own unit has been met
 	salt := hydrateOf(f)
-	for _, p := range layout.Pieces(f.Head.Text) {
+	for _, p := range layout.Pieces(f.Head.Plain()) {
 		switch {
 		case p.Concept == layout.SaysUnit && !own && p.Unit.Kind == f.Head.Unit.Kind:
 			own = true
@@ -113,7 +113,7 @@ func hydrateOf(f field) string {
 
 // rate gives the time that a column's amounts are for each of, if its heading says so.
 func rate(f field) string {
-	for _, p := range layout.Pieces(f.Head.Text) {
+	for _, p := range layout.Pieces(f.Head.Plain()) {
 		if p.Concept == layout.SaysUnit && p.Unit.Kind == words.Minutes && p.After == "per" {
 			return p.Text
 		}
@@ -124,7 +124,7 @@ func rate(f field) string {
 // strengthSaid reports a share in the heading of a dose by weight: what is weighed is a
 // product of that strength.
 func strengthSaid(f field) bool {
-	return f.role == asDose && slices.ContainsFunc(layout.Pieces(f.Head.Text), func(p layout.Piece) bool {
+	return f.role == asDose && slices.ContainsFunc(layout.Pieces(f.Head.Plain()), func(p layout.Piece) bool {
 		return p.Concept == layout.SaysUnit && p.Unit.Kind == words.Percent && p.Counted
 	})
 }

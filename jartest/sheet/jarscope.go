@@ -36,6 +36,9 @@ func jarsNamed(f string) (jarScope, bool) {
 	var s jarScope
 	units := words.Units(f)
 	for _, x := range words.Find(f) {
+		if x.Concept != "label:control" && x.Concept != "role:jar" {
+			continue
+		}
 		out := exceptFor.FindStringIndex(f[:x.From])
 		if x.Concept == "label:control" && out != nil {
 			s.control = true

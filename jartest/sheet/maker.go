@@ -419,7 +419,7 @@ func (m *maker) labels(count map[string]int) {
 func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	b, d, f := m.b, m.rows[n], m.fs[i]
 	x := m.t.View.At(d.r, f.C)
-	v := layout.ParseValue(x, b.dec(m.t))
+	v := m.poured(d, f)
 	if own, ok := m.ownDoseValue(d, f); ok {
 		v = own
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"jarwright/jartest"
-	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
 
@@ -22,7 +21,7 @@ type listed struct {
 func (m *maker) column(f field) []listed {
 	var out []listed
 	for _, d := range m.rows {
-		if v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t)); v.OK() && !v.Blank && len(v.List) == 0 {
+		if v := m.poured(d, f); v.OK() && !v.Blank && len(v.List) == 0 {
 			out = append(out, listed{v.Num, m.t.View.PlaceAt(d.r, f.C)})
 		}
 	}
@@ -120,6 +119,9 @@ func fillsGap(all []float64, k int, meant float64) bool {
 	with := slices.Clone(all)
 	with[k] = meant
 	rest := slices.Delete(slices.Clone(all), k, k+1)
+	if len(rest) == 0 {
+		return false
+	}
 	amid := all[k] < slices.Max(rest) // a dose between or below the others is another step, as a rule
 	if amid && (monotone(all) || meant > slices.Max(rest)) {
 		return false

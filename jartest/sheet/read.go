@@ -62,6 +62,7 @@ type bench struct {
 	tables   []*layout.Table
 	only     *grid.Span // --range
 	emptied  []emptied
+	asides   map[asideKey]aside
 	indexOf  map[saidOnce]int // counted from 1, of the first indexed notes
 	indexed  int
 }
@@ -124,7 +125,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	b := &bench{opt: opt, notes: notes, decimals: map[*layout.Area]layout.Decimals{}, finders: map[layout.View]*layout.Finder{}, used: map[string]bool{}, byTable: map[*layout.Table][]field{},
-		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}}
+		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, asides: map[asideKey]aside{}}
 	all := grids
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {

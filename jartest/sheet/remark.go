@@ -202,7 +202,7 @@ var remarkClause = words.NewPattern(`[,;:.()/+،、，。；–—]| - | (?:` + 
 // pictures reports a clause with a word of looks and few that are not known.
 func pictures(clause string) bool {
 	lists, n, seen := spoken(), 0, false
-	for _, w := range lists["sight"].inside {
+	for _, w := range lists["sight"].of(clause).inside {
 		if unspaced(w) && strings.Contains(clause, w) {
 			clause, seen = strings.ReplaceAll(clause, w, " "), true
 		}

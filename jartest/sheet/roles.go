@@ -40,6 +40,7 @@ const (
 	asVolume   // water in the jar, by row
 	asStrength // of the stock, by row
 	asDilution // of the sample that was read, by row
+	asStart    // what a burette showed before a jar was dosed
 )
 
 // field is a column with its role.
@@ -51,6 +52,7 @@ type field struct {
 	part string      // what sets this reading apart from others of its kind: another water or chemical
 	of   int         // the field that a stock, mean, deviation or count belongs to; -1 for none
 	rep  bool        // one of several repeat columns of the same reading
+	less int         // the column of the view, from 1 on, whose volumes are taken off its own; 0 for none
 	// spent are the concepts and words of its heading that told it from other columns
 	spent []string
 	// counted is the fact that the basis of a dose stands in, where the heading has none
@@ -88,7 +90,7 @@ var roleNames = [...]string{
 	asIgnored: "left out", asJar: "jar label", asTest: "name of the test", asChemical: "name of the chemical", asReplicate: "number of the repeat",
 	asNote: "remark", asDose: "dose", asStock: "volume of stock", asReading: "reading", asSetting: "setting", asBefore: "water before treatment",
 	asMean: "mean", asSD: "standard deviation", asN: "count", asParameter: "name of the reading", asUnit: "unit",
-	asQualifier: "qualifier", asTarget: "target", asVolume: "volume of the jar", asStrength: "strength of the stock", asDilution: "dilution of the sample",
+	asQualifier: "qualifier", asTarget: "target", asVolume: "volume of the jar", asStrength: "strength of the stock", asDilution: "dilution of the sample", asStart: "start of the burette",
 }
 
 func (r role) String() string { return roleNames[r] }
@@ -107,6 +109,7 @@ func (b *bench) classify(t *layout.Table) []field {
 		case stepMasses:
 			e.lookOver()
 		case stepStats:
+			b.burette(t, fs)
 			b.sameDoseTwice(t, fs)
 			pairStock(fs)
 			b.unevenStock(t, fs)

@@ -526,7 +526,7 @@ func onlyGoesOn(text string) bool {
 }
 
 // dateAsTest gives a date column that tells tests apart where no other column
-// does: a few dates with several jars each. It gives -1 for none.
+// does: a few dates with several jars each. Remarks with their dates tell none. It gives -1 for none.
 func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 	for _, f := range fs {
 		if f.role == asTest {
@@ -534,7 +534,7 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 		}
 	}
 	for i, f := range fs {
-		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date || f.Head.Unit.Kind == words.Minutes) {
+		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date || f.Head.Note || f.Head.Unit.Kind == words.Minutes) {
 			continue
 		}
 		count := map[string]int{}

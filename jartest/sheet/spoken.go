@@ -2,6 +2,7 @@ package sheet
 
 import (
 	_ "embed"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -24,7 +25,8 @@ import (
 // done to some samples, "goes on" a table on the next page. What changes nothing is "quiet"
 // where jars are spoken of, "harmless" in how and by whom things were done, "plain" in how jars
 // were run, and "seen" in what was seen in them; a "vial" read twice is "sameread", and "skies"
-// are what a line on the weather begins with; doses are of a "coagulant" or of an "aid" to
+// are what a line on the weather begins with, a "page" has a number of its own; "preparing" is how stocks are made and kept, which changes no
+// strength, "made by" stands before a name; a "working" solution is made of the "stock"; doses are of a "coagulant" or of an "aid" to
 // it; a meter is checked with a "standard", by which it is "off" or "in order". A "remark"
 // is what a sentence may begin with; in one on a jar, "sight" is what flocs and water look like,
 // "sounds" what is heard of equipment, and "mishap" what was done to a jar, went wrong with it or
@@ -34,38 +36,71 @@ import (
 //go:embed spoken.csv
 var spokenCSV string
 
-// wordList is the words of one kind: whole ones, stems, and those of several words or of
-// scripts without blanks, which are looked for inside a text.
+// wordList is the words of one kind. Texts in letters of Latin need no others, and most sheets are;
+// the rest are folded when a text has such letters.
 type wordList struct {
+	latin  lists
+	others []string // as they stand
+	once   sync.Once
+	every  lists
+}
+
+// lists are whole words, stems, and those of several words or of scripts without blanks, which
+// are looked for inside a text.
+type lists struct {
 	whole  map[string]bool
 	stems  []string
 	parts  []string // between two stars: anywhere in a word
-	inside []string
+	inside []string // the longest first: what it takes the others do not break
 }
 
 var spoken = sync.OnceValue(func() map[string]*wordList {
-	lists := map[string]*wordList{}
+	kindsOf := map[string]*wordList{}
 	for row := range strings.Lines(spokenCSV) {
 		kinds, rest, _ := strings.Cut(strings.TrimSpace(row), ",")
 		_, list, _ := strings.Cut(rest, ",")
 		for kind := range strings.SplitSeq(kinds, "&") { // words of several kinds stand once
-			l := lists[kind]
+			l := kindsOf[kind]
 			if l == nil {
-				l = &wordList{whole: map[string]bool{}}
-				lists[kind] = l
+				l = &wordList{latin: lists{whole: map[string]bool{}}}
+				kindsOf[kind] = l
 			}
 			for w := range strings.SplitSeq(list, "|") {
-				l.add(words.Fold(w))
+				if words.Foreign(w) {
+					l.others = append(l.others, w)
+				} else {
+					l.latin.add(words.Fold(w))
+				}
 			}
 		}
 	}
-	for _, l := range lists { // the longest first: what it takes the others do not break
-		slices.SortStableFunc(l.inside, func(a, b string) int { return len(b) - len(a) })
+	for _, l := range kindsOf {
+		l.latin.sort()
 	}
-	return lists
+	return kindsOf
 })
 
-func (l *wordList) add(w string) {
+// of gives the lists for a text.
+func (l *wordList) of(text string) *lists {
+	if !words.Foreign(text) {
+		return &l.latin
+	}
+	l.once.Do(func() {
+		e := &l.every
+		*e = lists{maps.Clone(l.latin.whole), slices.Clone(l.latin.stems), slices.Clone(l.latin.parts), slices.Clone(l.latin.inside)}
+		for _, w := range l.others {
+			e.add(words.Fold(w))
+		}
+		e.sort()
+	})
+	return &l.every
+}
+
+func (l *lists) sort() {
+	slices.SortStableFunc(l.inside, func(a, b string) int { return len(b) - len(a) })
+}
+
+func (l *lists) add(w string) {
 	stem, star := strings.CutSuffix(w, "*")
 	part, within := strings.CutPrefix(stem, "*")
 	switch {
@@ -80,19 +115,24 @@ func (l *wordList) add(w string) {
 	}
 }
 
-// has reports a folded word of the list.
-func (l *wordList) has(w string) bool {
+func (l *lists) has(w string) bool {
 	return l.whole[w] || slices.ContainsFunc(l.stems, func(s string) bool { return strings.HasPrefix(w, s) }) ||
 		slices.ContainsFunc(l.parts, func(s string) bool { return strings.Contains(w, s) })
 }
 
+// has reports a folded word of the list.
+func (l *wordList) has(w string) bool { return l.of(w).has(w) }
+
 // is reports a folded text that is one entry of the list.
-func (l *wordList) is(text string) bool { return l.has(text) || slices.Contains(l.inside, text) }
+func (l *wordList) is(text string) bool {
+	return l.has(text) || slices.Contains(l.of(text).inside, text)
+}
 
 // in reports that a folded text holds something of the list.
 func (l *wordList) in(text string) bool {
-	return slices.ContainsFunc(words.Tokens(text), func(t words.Token) bool { return l.has(t.Text) }) ||
-		slices.ContainsFunc(l.inside, func(w string) bool {
+	of := l.of(text)
+	return slices.ContainsFunc(words.Tokens(text), func(t words.Token) bool { return of.has(t.Text) }) ||
+		slices.ContainsFunc(of.inside, func(w string) bool {
 			return unspaced(w) && strings.Contains(text, w) || strings.Contains(" "+text+" ", " "+w+" ")
 		})
 }
@@ -135,7 +175,7 @@ func strangers(part string) []string {
 func strange(w string, ending bool) bool {
 	if unspaced(w) {
 		for _, kind := range [...]string{"quiet", "counted"} {
-			for _, q := range spoken()[kind].inside {
+			for _, q := range spoken()[kind].of(w).inside {
 				w = strings.ReplaceAll(w, q, " ")
 			}
 		}

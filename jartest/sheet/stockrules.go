@@ -121,6 +121,10 @@ var stockTests = map[string]func(*stockPair) bool{
 		x, ok := p.third()
 		return ok && x.Kind == words.Volume && diluteTo.MatchString(p.after)
 	},
+	"worked-up": func(p *stockPair) bool { // 10 mL of the stock made up to 100 mL
+		from := p.between + " " + p.after
+		return working(words.Fold(p.base.text)) && diluteTo.MatchString(p.between) && p.next.base() > p.a.base() && (layout.ReadHeading(from).Stock || backTo.MatchString(from) || strings.Contains(from, "of it"))
+	},
 	"made-up-in": func(p *stockPair) bool { return madeUpIn.MatchString(p.between) },
 	"in-jars": func(p *stockPair) bool {
 		return !dissolved.MatchString(p.between) && !stockVessel.MatchString(p.after) && jarWord(p.between+" "+p.after)
@@ -150,6 +154,8 @@ var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]
 			p.base.of, p.parts = whole.base()/p.a.base(), []amount{p.a, p.next, whole}
 			p.add(factStock, p.next.base()/p.base.of)
 		}},
+	{Role: factDilution, Weight: 84, Needs: "volume to-volume worked-up", Against: "in-jars", Why: "a working solution of 10 mL stock made up to 100 mL",
+		Then: func(p *stockPair) { p.base.sure = true; p.add(factDilution, p.next.base()/p.a.base()) }},
 	{Role: factStock, Weight: 80, Needs: "some-mL gives got-mass", Why: "1 mL of stock = 10 mg",
 		Then: func(p *stockPair) { p.add(factStock, p.got.base()/p.a.base()); p.b.jarVolumes(p.base, p.s) }},
 	{Role: factStock, Weight: 80, Needs: "some-mL gives got-conc holds", Why: "1 mL of stock holds 10 g/L",

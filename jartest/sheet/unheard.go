@@ -154,8 +154,15 @@ func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
 	return all.Summary && plain && !namesJars(f) || all.Chosen && !ofJars || all.Next && !ofJars
 }
 
-// isSentence reports a folded text with a verb.
-func isSentence(f string) bool { return spoken()["verb"].in(f) || spoken()["past"].in(f) }
+// isSentence reports a folded text with a verb; the May of a day is none.
+func isSentence(f string) bool { return sentencesTold.Of(f, hasVerb) }
+
+var sentencesTold words.Memory[string, bool]
+
+func hasVerb(f string) bool {
+	f = withoutDays(f)
+	return spoken()["verb"].in(f) || spoken()["past"].in(f)
+}
 
 // readOff reports a folded text that speaks of readings or results, of whatever kind.
 func readOff(f string) bool { return spoken()["read"].in(f) }
@@ -240,10 +247,30 @@ type aside struct {
 // reverseOsmosis turns no numbers round.
 var reverseOsmosis = words.NewPattern(`\brevers(?:e|ed|al) osmosis\b`)
 
+// asideKey is what the reading of a sentence hangs on: where it stands, and the facts known by then.
+type asideKey struct {
+	at    note.Place
+	said  string
+	facts int
+}
+
 // asideOf reads a sentence of a line.
 func (b *bench) asideOf(line fact, said string) aside {
+	key := asideKey{line.at, said, len(b.facts)}
+	r, known := b.asides[key]
+	if !known {
+		r = b.readAside(line, said)
+		if b.asides == nil {
+			b.asides = map[asideKey]aside{}
+		}
+		b.asides[key] = r
+	}
+	return r
+}
+
+func (b *bench) readAside(line fact, said string) aside {
 	part := standards.ReplaceAllString(unremarked(words.Fold(said)), "$1")
-	part = reverseOsmosis.ReplaceAllString(part, "osmosis")
+	part = withoutPages(reverseOsmosis.ReplaceAllString(part, "osmosis"))
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
 	called, from := names(line.text), origins(said)
@@ -260,6 +287,19 @@ func (b *bench) asideOf(line fact, said string) aside {
 		return t.View.Origin == nil && !t.View.Turned && t.Area() == line.g && line.r >= t.HeadTop && line.r <= t.Box().R1 && !t.Box().Has(line.r, line.c)
 	})
 	return r
+}
+
+// numberedPage is the number of a page behind a word, "page 1 of 2".
+var numberedPage = words.NewPattern(`(\pL+)[.:]? ?\d{1,3}(?: ?(?:/|\b(?:of|von|de|di|av|af|z|sur|van|из)\b) ?\d{1,3})?(?:[^\d.,]|$)`)
+
+// withoutPages takes the numbers of pages out of a folded text.
+func withoutPages(f string) string {
+	return numberedPage.ReplaceAllStringFunc(f, func(s string) string {
+		if word, _, _ := strings.Cut(numberedPage.FindStringSubmatch(s)[1], " "); spoken()["page"].has(word) {
+			return " "
+		}
+		return s
+	})
 }
 
 // namesJars reports single jars by their numbers.

@@ -42,7 +42,7 @@ func TestExpressions(t *testing.T) {
 		{"mg L-1", Conc, 1, ""}, {"mg L⁻¹", Conc, 1, ""}, {"mg.L^-1", Conc, 1, ""}, {"mg*L^(-1)", Conc, 1, ""}, {"mg L^{-1}", Conc, 1, ""}, {"mg L**-1", Conc, 1, ""}, {"g m-3", Conc, 1, ""}, {"g·m⁻³", Conc, 1, ""}, {"mg p l", Conc, 1, ""},
 		// the vessel holds what it says
 		{"mg in 2 L", Conc, 0.5, ""}, {"mg in a 2 L jar", Conc, 0.5, ""}, {"mg per 2-litre jar", Conc, 0.5, ""}, {"mg/2-L jar", Conc, 0.5, ""}, {"mg/jar of 2 L", Conc, 0.5, ""}, {"mg per beaker (500 mL)", Conc, 2, ""},
-		{"g in a bucket of 20 L", Conc, 50, ""}, {"g per bucket of 20 L", Conc, 50, ""}, {"g/20 L bucket", Conc, 50, ""}, {"kg per pond of 200 m3", Conc, 5, ""}, {"mg alum in 2 L", Conc, 0.5, ""}, {"mL per jar of 2 L", Volper, 0.5, ""},
+		{"g in a bucket of 20 L", Conc, 50, ""}, {"g per bucket of 20 L", Conc, 50, ""}, {"g/20 L bucket", Conc, 50, ""}, {"kg per pond of 200 m3", Conc, 5, ""}, {"mg alum in 2 L", Conc, 0.5, ""}, {"mL per jar of 2 L", Volper, 0.5, ""}, {"mg/L per jar", Conc, 1, ""}, {"g/L per beaker", Conc, 1000, ""},
 		// what is counted
 		{"mg/L as Al", Conc, 1, "al"}, {"mg/L of Al", Conc, 1, "al"}, {"mg/L Al", Conc, 1, "al"}, {"mg/L (Al)", Conc, 1, "al"}, {"mg Al/L", Conc, 1, "al"}, {"mg as Al/L", Conc, 1, "al"}, {"mg (Al)/L", Conc, 1, "al"}, {"mg[Al]/L", Conc, 1, "al"},
 		{"mg of Al per L", Conc, 1, "al"}, {"mg Fe3+/L", Conc, 1, "fe3+"}, {"mg-P/L", Conc, 1, "p"}, {"mg/L-P", Conc, 1, "p"}, {"gpg as CaCO3", Conc, inGrain / inGal, "caco3"}, {"mg/L as HCO3", Conc, 1, "hco3"}, {"mg/L as PO4", Conc, 1, "po4"},

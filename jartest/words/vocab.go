@@ -75,7 +75,9 @@ func words(folded string) *vocabulary {
 	return latin()
 }
 
-// foreign reports letters of an alphabet that is not folded to Latin.
+// Foreign reports letters of an alphabet that is not folded to Latin.
+func Foreign(s string) bool { return foreign(s) }
+
 func foreign(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if s[i] < utf8.RuneSelf {

@@ -1,0 +1,83 @@
+package main
+
+import (
+	"bytes"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"jarwright/dosing/flow"
+	"jarwright/dosing/site"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/note"
+	"jarwright/jartest/sheet"
+)
+
+// fileKind is a kind of file that commands take, and how it is told from the others.
+type fileKind struct {
+	what, remedy string
+	is           func(name string, data []byte) bool
+}
+
+var (
+	siteFile  = fileKind{"a site workbook", "give it to plan, clarify, pump or budget", isSite}
+	benchFile = fileKind{"a bench sheet", `give it to read, fit, next or compare; a site names it under "bench sheet" of its sheet Chemicals`, isBench}
+	meterLog  = fileKind{"a meter log", `name it under "meter log" of the sheet Flow of a site, and give the site to plan`, isLog}
+)
+
+// kindsOfFile are looked for in this order: a site holds tables that look like others.
+var kindsOfFile = []*fileKind{&siteFile, &meterLog, &benchFile}
+
+// unlike says of a file that could not be read as the wanted kind what kind it looks like; with
+// nothing to say it gives the error as it is.
+func unlike(err error, wanted *fileKind, name string, data []byte) error {
+	if err == nil {
+		return nil
+	}
+	for _, k := range kindsOfFile {
+		if k != wanted && k.is(name, data) {
+			return note.Fault("wrong-file", "looks like %s, not like %s", k.what, wanted.what).At(note.Place{File: name}).Do("%s", k.remedy)
+		}
+	}
+	return err
+}
+
+// isSite reports a file with two sheets or more that are a site's, filled in or not.
+func isSite(name string, data []byte) bool {
+	var tabs []string
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".yaml", ".yml":
+		for line := range strings.Lines(string(data)) {
+			if title, _, heads := strings.Cut(line, ":"); heads {
+				tabs = append(tabs, title)
+			}
+		}
+	default:
+		f, err := grid.Open(name, data, grid.Words{})
+		if err != nil {
+			return false
+		}
+		for _, s := range f.Sheets {
+			tabs = append(tabs, s.Name)
+		}
+	}
+	n := 0
+	for _, s := range site.Sheets() {
+		if slices.ContainsFunc(tabs, func(tab string) bool { return strings.EqualFold(tab, s.Name) }) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// isBench reports a file with jars in it.
+func isBench(name string, data []byte) bool {
+	r, err := sheet.Read(name, bytes.NewReader(data), sheet.Options{})
+	return err == nil && len(r.Series) > 0
+}
+
+// isLog reports a file with flows by their time.
+func isLog(name string, data []byte) bool {
+	_, err := flow.Read(name, bytes.NewReader(data), flow.Options{})
+	return err == nil
+}
