@@ -132,7 +132,7 @@ func TestIonsByWeight(t *testing.T) {
 		{"ag-lime", quantity.AsLimestone, 10, map[string]float64{"calcium": 10 * 40.078 / 100.086}},
 		{"koh-45", quantity.AsKOH, 10, map[string]float64{"potassium": 10 * 39.098 / 56.105}},
 		{"khco3", quantity.AsKHCO3, 10, map[string]float64{"potassium": 10 * 39.098 / 100.114}},
-		{"dolomite", quantity.AsDolomite, 10, map[string]float64{"calcium and magnesium": 10 * (40.078 + 24.305) / 184.399}},
+		{"dolomite", quantity.AsDolomite, 10, map[string]float64{"calcium": 10 * 40.078 / 184.399, "magnesium": 10 * 24.305 / 184.399}},
 		{"ferric-chloride", quantity.AsFeCl3, 10, map[string]float64{"chloride": 10 * 3 * 35.45 / 162.195}},
 		{"alum-liquid", quantity.AsAlum14, 10, map[string]float64{"sulfate": 10 * 3 * 96.06 / 594.34}},
 		{"apam-dry", quantity.AsActive, 10, nil},
