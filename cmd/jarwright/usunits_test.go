@@ -7,13 +7,15 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
-	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
+
+	"github.com/xuri/excelize/v2"
 )
 
 var (
@@ -100,15 +102,20 @@ func saidIn(t *testing.T, args []string) []string {
 	if slices.Contains([]string{"plan", "clarify", "pump"}, args[0]) {
 		book := filepath.Join(t.TempDir(), "book.xlsx")
 		said(append(args, "-o", book))
-		f, err := grid.Open("book.xlsx", contents(t, book), grid.Words{})
+		f, err := excelize.OpenFile(book)
 		if err != nil {
 			t.Fatal(err)
 		}
+		defer f.Close()
 		var words []string
-		for _, s := range f.Sheets {
-			for _, c := range slices.Concat(s.Rows...) {
-				if c.Kind == grid.Textual {
-					words = append(words, c.Text)
+		for _, tab := range f.GetSheetList() {
+			rows, err := f.GetRows(tab, excelize.Options{RawCellValue: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, c := range slices.Concat(rows...) {
+				if _, err := strconv.ParseFloat(c, 64); err != nil { // numbers have their unit beside or in the format
+					words = append(words, c)
 				}
 			}
 		}
