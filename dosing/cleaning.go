@@ -313,7 +313,7 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 		found, _ := caution.Course(at(x.at))
 		for _, s := range found {
 			own := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool {
-				return x.Code == s.Code || x.Code == "alkalinity-gone" && s.Code == "alkalinity-low"
+				return x.Code == s.Code || graver[s.Code] != "" && x.Code == graver[s.Code]
 			})
 			if !own && x.take(s.Note) {
 				out = append(out, s)
@@ -322,6 +322,9 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 	}
 	return out
 }
+
+// graver are the cautions of a run that another of the same danger makes needless.
+var graver = map[string]string{"alkalinity-low": "alkalinity-gone", "co2-high": "co2-run", "co2-far": "co2-run"}
 
 // enough are the moments of a run that are looked at for its worst: it goes smoothly between them.
 const enough = 200

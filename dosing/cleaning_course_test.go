@@ -14,8 +14,8 @@ import (
 // TestRunMakesEveryCheckOfAPlan: the water is judged at the worst moment of the run, by all
 // that it got until then. 12.5 mg/L of alum at each of 3.37 turnovers (ln(89/4)/0.92, 21.6 m3
 // at 3.6 m3/h) is 42.2 mg/L, which takes 21.3 mg/L as CaCO3 of 85 and frees 18.7 mg/L of
-// carbon dioxide on top of 7.8 at pH 7.4, if none escapes: a note, for one pass frees 5.5, which
-// trout (15) bear. From pH 7.2, with 12.4 mg/L before, one pass alone comes to 17.9: a caution.
+// carbon dioxide on top of 7.8 at pH 7.4, if none escapes: a caution, though one pass frees 5.5, which
+// trout (15) bear. From pH 7.2, with 12.4 mg/L before, one pass alone comes to 17.9: it is said beside the run's.
 func TestRunMakesEveryCheckOfAPlan(t *testing.T) {
 	lime := map[string]string{"name": "lime", "product": "lime", "dose": "25 mg/L", "basis": "as Ca(OH)2"}
 	for name, x := range map[string]struct {
@@ -24,7 +24,7 @@ func TestRunMakesEveryCheckOfAPlan(t *testing.T) {
 		stopped   bool
 	}{
 		"carbon dioxide adds up":  {func(v site.Values) { v["Water"][0]["pH"] = "7.4" }, []string{"co2-run"}, []string{"ph-too-low", "alkalinity-low", "co2-high"}, false},
-		"one pass frees too much": {func(v site.Values) { v["Water"][0]["pH"] = "7.2" }, []string{"co2-high"}, []string{"co2-run"}, false},
+		"one pass frees too much": {func(v site.Values) { v["Water"][0]["pH"] = "7.2" }, []string{"co2-run"}, []string{"co2-high"}, false},
 		"well buffered": {func(v site.Values) {
 			v["Animals"][0]["species"], v["Water"][0]["pH"], v["Water"][0]["alkalinity"] = "tilapia", "8.0", "150 mg/L CaCO3"
 		},

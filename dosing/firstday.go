@@ -18,6 +18,7 @@ func (p *Plan) firstDay() {
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
 		f.First = p.occurring(f.round(), begin)
+		p.rested(f, begin)
 		p.waiting(f, begin)
 	}
 	opening, ready := make([]*Batch, len(p.Feeds)), make([]quantity.Time, len(p.Feeds))
@@ -30,6 +31,8 @@ func (p *Plan) firstDay() {
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
 		p.lay(f, opening[i], begin)
+		p.closing(f, begin)
+		p.freshened(f, begin)
 		if ready[i] > p.Start+hair && len(f.First) > 0 {
 			f.Notes.Add(p.short(f))
 		}
@@ -90,7 +93,7 @@ func (p Plan) dosed(d demand, from, to quantity.Time) quantity.Volume {
 // it than that counts on, and when the pump may then start.
 func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, ready quantity.Time, ok bool) {
 	f := &p.Feeds[i]
-	if !f.Fed || f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 && !f.Stock.Neat() {
+	if !f.Fed || f.Tank == nil || !f.Tank.Now.OK || len(f.round()) == 0 && !f.Stock.Neat() {
 		return b, 0, false
 	}
 	if f.Stock.Neat() && f.Tank.Now.V >= f.Tank.Holds()*(1-hair) {
@@ -277,16 +280,16 @@ func (p Plan) filled(f *Feed, b Batch) Batch {
 // UnitBegins is when the unit starts: with dosing, where it stands still for part of a day; else
 // its water runs on without a dose until dosing begins.
 func (p Plan) UnitBegins() quantity.Time {
-	if p.Day.Running() > 24-moment {
-		return p.Start
+	if p.still() {
+		return p.Begins
 	}
-	return p.Begins
+	return p.Start
 }
 
 // goneOff says that what stands in a tank when the day starts is more than is fed before it goes
 // off, where it is as old as the round has it then.
 func (p Plan) goneOff(f Feed) note.List {
-	if f.Stock.Neat() || !f.Fed || f.Tank == nil || !f.Tank.Now.OK {
+	if f.Stock.Neat() || !f.Fed || f.Tank == nil || !f.Tank.Now.OK || f.Tank.Now.V <= 0 {
 		return nil
 	}
 	now, planned := f.Tank.Now.V, f.planned(p.Day)
@@ -324,8 +327,7 @@ func (p Plan) short(f *Feed) note.Note {
 	if p.UnitBegins() < p.Begins {
 		starts = "dosing starts"
 	}
-	n := note.New(note.Caution, "stock-short", "%s: %s holds %s when the day starts, too little until more is ready: %s at %s, not at %s", f.Name, f.Tank.Name,
-		f.Tank.Now.V, starts, flow.Clock(p.Begins), flow.Clock(p.Start)).At(f.Tank.At)
+	n := note.New(note.Caution, "stock-short", "%s: %s at %s, not at %s", p.shortAs(f), starts, flow.Clock(p.Begins), flow.Clock(p.Start)).At(f.Tank.At)
 	lead := b.Aged - b.Start
 	if f.Mix != nil {
 		lead += Reserve
@@ -343,11 +345,11 @@ func (p Plan) short(f *Feed) note.Note {
 
 // levelOn is what stands in a feed's tank at a time of the plan's day.
 func (p Plan) levelOn(f Feed, t quantity.Time) (quantity.Volume, bool) {
-	told := f.Tank != nil && f.Tank.Now.OK
+	told, ends := f.Tank != nil && f.Tank.Now.OK, f.goesOff(p.Rest.After)
 	switch {
 	case len(f.round()) == 0 && len(f.First) == 0:
 		return 0, false
-	case !told && p.Begins <= p.Start, t > p.begin()+24+hair && len(f.round()) > 0 && len(f.First) > 0:
+	case !ends && (!told && p.Begins <= p.Start || t > p.begin()+24+hair && len(f.round()) > 0 && len(f.First) > 0):
 		return f.level(p.Day, t)
 	}
 	level, at := quantity.Volume(0), p.Start

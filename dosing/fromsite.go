@@ -22,6 +22,8 @@ type Given struct {
 	Class string
 	// Usual is the water of the usual day, which counts for what is fed a day, where another is planned.
 	Usual quantity.Known[quantity.Volume]
+	// Rest is what the calendar closes beside the day that is planned.
+	Rest Rest
 }
 
 // BenchDose is a dose that a jar test gave.
@@ -39,7 +41,7 @@ type BenchDose struct {
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.
 func FromSite(s site.Site, g Given) (Input, error) {
-	in := Input{Site: s.Place.Name.V, Start: StartOf(s.Flow), Staffed: Staffed(s)}
+	in := Input{Site: s.Place.Name.V, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest}
 	in.Notes = ofItself(s)
 	var errs note.List
 	if f := s.Flow; !f.Start.OK && StartOf(f) > 0 {

@@ -29,8 +29,10 @@ type Input struct {
 	Start quantity.Time
 	// Staffed are the hours when somebody is there; nil is round the clock.
 	Staffed flow.Hours
-	Feeds   []FeedInput
-	Notes   note.List
+	// Rest is what the calendar closes beside the day.
+	Rest  Rest
+	Feeds []FeedInput
+	Notes note.List
 }
 
 // FeedInput is one chemical to be fed.
@@ -166,6 +168,8 @@ type Feed struct {
 	// Fills are those of the tank of a neat product, in the same way; First are the batches
 	// or fills of the plan's own day, from what the tank holds when it starts.
 	Fills, First []Batch
+	// ahead are batches for the day after that are begun on the day itself, beside First.
+	ahead []Batch
 	// Reserve is by how much the batches are larger than what is planned to be drawn.
 	Reserve quantity.Fraction
 	// upper is by how much the flow may be above the day's while the batches still last.
@@ -216,6 +220,7 @@ func Make(in Input) (Plan, error) {
 	p := Plan{Input: in, Treated: in.Day.Volume(), Running: in.Day.Running()}
 	p.Start = p.began()
 	p.Notes = append(p.Notes, in.Notes...)
+	p.besideRest()
 	var errs note.List
 	if p.Treated <= 0 {
 		errs.Add(note.Fault("no-flow", "no water flows on this day").At(in.FlowAt).Do(`give a flow above zero, such as "3.6 m3/h"`))
@@ -556,6 +561,7 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 	}
 	slices.SortFunc(batches, func(a, b Batch) int { return cmp.Compare(a.Start, b.Start) })
 	f.Batches, f.Every = batches, every
+	p.reopens(f)
 	if v := f.letOut(); v > 0 {
 		f.Notes.Add(note.New(note.Caution, "stock-let-out", "%s: what is left of each batch has gone off before it could be drawn: about %s a day, %s of product, is let out", f.Name,
 			v, Mass(f.PerLitre, v)).At(f.StockAt).Do("make it up more often, or use a stock that keeps longer; the use and cost of the day do not count it"))

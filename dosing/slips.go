@@ -55,7 +55,7 @@ func (p Plan) Slips(s site.Site, withheld bool) (out note.List) {
 // doseSlips asks about doses that are far from what is usual of such products.
 func (p Plan) doseSlips(s site.Site) (out note.List) {
 	for _, f := range p.Feeds {
-		if f.Balance != nil || f.Jars != nil || f.DoseSource == "" {
+		if f.Balance != nil || f.DoseSource == "" {
 			continue
 		}
 		for _, n := range product.DoseSlips(f.Stock.Product, f.Dose, s.Place.Purpose.V == site.ForWastewater) {

@@ -151,16 +151,7 @@ func (p *Plan) tasks() []Task {
 	out := p.unit()
 	for i, f := range p.Feeds {
 		out = append(out, p.settings(i, f)...)
-		for _, b := range f.First {
-			kind := MakeUp
-			if f.Stock.Neat() {
-				kind = ChangeDrum
-			}
-			out = append(out, Task{At: b.Start, Feed: i, Kind: kind, Batch: b})
-			if b.Moved > b.Made+hair {
-				out = append(out, Task{At: b.Moved, Feed: i, Kind: MoveStock, Batch: b})
-			}
-		}
+		out = append(out, p.made(i, f, p.begin())...)
 		if f.Stock.Neat() && len(f.First) == 0 && f.HasEmpty && f.Empty < p.Start+24 {
 			at, _ := p.there(f.Empty)
 			out = append(out, Task{At: at, Feed: i, Kind: ChangeDrum})
@@ -168,13 +159,7 @@ func (p *Plan) tasks() []Task {
 	}
 	begin := p.begin()
 	for i, k := range out {
-		switch { // the same every day
-		case k.At >= begin+24-hair:
-			k.At -= 24
-		case k.At < begin-hair:
-			k.At += 24
-		}
-		out[i].At = k.At
+		out[i].At = p.onList(k, begin)
 		p.place(&out[i])
 	}
 	out = p.already(p.inOrder(out), begin)
@@ -202,7 +187,7 @@ func (p Plan) ListDay(at quantity.Time) int {
 // already begins the list of a shift with what every feed that runs then stands at. Where the
 // plan's start finds a feed as it stands, that is no work.
 func (p Plan) already(tasks []Task, begin quantity.Time) []Task {
-	if len(p.Staffed) == 0 || p.Begins > p.Start+hair {
+	if len(p.Staffed) == 0 || p.Begins > p.Start+hair || p.Rest.Before > 0 {
 		return tasks
 	}
 	var before []Task
@@ -309,12 +294,14 @@ func usualGap(times []quantity.Time) quantity.Time {
 func (p Plan) unit() []Task {
 	var out []Task
 	for _, run := range p.runs() {
-		out = append(out, Task{At: run.From, Feed: -1, Kind: StartUnit})
+		if !p.runsOn(run) {
+			out = append(out, Task{At: run.From, Feed: -1, Kind: StartUnit})
+		}
 		if p.ends(run) {
 			out = append(out, Task{At: run.To, Feed: -1, Kind: StopUnit})
 		}
 	}
-	if p.Day.Running() > 24-moment {
+	if !p.still() {
 		return nil
 	}
 	return out
@@ -357,7 +344,7 @@ func (p Plan) runs() []flow.Span {
 // ends reports that the unit stands still after a run: one that reaches the end of the plan's
 // day goes on where the next begins with water.
 func (p Plan) ends(run flow.Span) bool {
-	return run.To < p.Start+24-moment || p.fromStart()[0].From > p.Start+moment
+	return run.To < p.Start+24-moment || p.Rest.After > 0 || p.fromStart()[0].From > p.Start+moment
 }
 
 // settings lists the times at which a feed must be set anew by hand, and stopped.

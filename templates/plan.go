@@ -407,7 +407,7 @@ func dayAhead(days int) string {
 func useBy(b dosing.Batch, day int) string { return batchClock(b.Expires, b, day) }
 
 func agedAt(b dosing.Batch, day int) string {
-	return strings.TrimSuffix(batchClock(b.Aged, b, day), " today")
+	return strings.TrimSuffix(strings.Replace(batchClock(b.Aged, b, day), "at the end of today", "tonight", 1), " today")
 }
 
 // dayClock is a clock time with the day where that is not the plan's.
@@ -571,7 +571,9 @@ func knobsOf(d *figure.Object) any {
 	case d.Get("out_of_reach") == true:
 		return "out of range"
 	case d.Has("stroke"):
-		return figure.Say("%s, stroke %s", unitless(d.Fig("setting")), unitless(d.Fig("stroke")))
+		return figure.Say("%s, stroke %s", standing(unitless(d.Fig("setting")), d.Fig("on_scale")), unitless(d.Fig("stroke")))
+	case d.Has("on_scale"):
+		return standing(unitless(d.Fig("setting")), d.Fig("on_scale"))
 	}
 	return d.Fig("setting")
 }

@@ -238,7 +238,7 @@ func (p Plan) hourData(h dosing.HourRow) *figure.Object {
 		}
 		x := h.Feeds[k]
 		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full),
-			knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil && !x.OutOfReach),
+			knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil && !x.OutOfReach), hourScale(f, x),
 			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.TwoKnobs() && x.Rate > 0 && !x.OutOfReach), litres("stock_used", x.Used, 3),
 			litres("tank_level", x.Level, 3).In(figure.Tenth).If(x.HasLevel)).Set("chemical", f.Name))
 		if x.OutOfReach {
@@ -246,6 +246,14 @@ func (p Plan) hourData(h dosing.HourRow) *figure.Object {
 		}
 	}
 	return figure.New(water("flow", h.Flow).In(figure.Full)).Set("from", figure.Clock(h.From)).List("feeds", feeds)
+}
+
+// hourScale is the setting of an hour in the marks of the knob's own scale.
+func hourScale(f dosing.Feed, x dosing.HourFeed) figure.Figure {
+	if f.Setting == nil || x.OutOfReach || x.Rate == 0 {
+		return figure.Figure{}
+	}
+	return onScale(*f.Pump, x.Setting)
 }
 
 func (p Plan) solidsData() *figure.Object {

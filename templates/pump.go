@@ -173,7 +173,7 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 			case !r.Tested:
 				remark = "not tested there"
 			}
-			return []any{c.Fig("flow"), c.Fig("meter_signal"), c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark}
+			return []any{c.Fig("flow"), c.Fig("meter_signal"), c.Fig("rate"), knobShows(c), c.Fig("pump_signal"), c.Fig("dose_off"), remark}
 		})
 	if meter {
 		t.Para("Both signals have a live zero: 4 mA is nothing, 12 mA is half.")

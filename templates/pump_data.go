@@ -13,6 +13,11 @@ func (a PumpAnswer) position(o *figure.Object) any {
 	if a.Pump.Calibration.TwoKnobs() {
 		return figure.Say("stroke %s, speed %s", o.Fig("stroke"), standing(o.Fig("setting"), o.Fig("on_scale")))
 	}
+	return knobShows(o)
+}
+
+// knobShows is the setting, with what the knob's own marks show where it has them.
+func knobShows(o *figure.Object) any {
 	if o.Has("on_scale") {
 		return standing(o.Fig("setting"), o.Fig("on_scale"))
 	}
@@ -122,7 +127,7 @@ func (r PumpReport) JSON() any {
 func (r PumpReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
 		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA",
-		"product_rate = g/h")}
+		"product_rate = g/h", "knob_shows on_scale", "knob_unit")}
 	for _, a := range r.Pumps {
 		d := a.data()
 		for _, s := range append(d.Objects("settings"), d.Objects("pace")...) {
@@ -131,6 +136,9 @@ func (r PumpReport) Table() figure.Table {
 			}
 			if s.Has("never_set") {
 				s.Set("for", s.Said("for")+", never set")
+			}
+			if s.Has("on_scale") {
+				s.Set("knob_unit", a.Pump.Scale.Unit)
 			}
 			t.Rows = append(t.Rows, s.Set("pump", a.Pump.Name).Set("chemical", a.Chemical))
 		}

@@ -130,7 +130,9 @@ func (e *env) continueFrom(x *book.Bench, from string, targets []jartest.Target)
 	}
 	fit := fitFlags{targets: targets, bench: sheet.Options{Chemical: x.Chemical, JarVolume: x.JarVolume}}
 	if x.Basis != quantity.NotStated {
-		fit.bench.Counts = func(string) (quantity.Basis, bool) { return x.Basis, true }
+		fit.bench.Counts = func(string) sheet.SiteBasis {
+			return sheet.SiteBasis{Known: quantity.Some(x.Basis), From: "--basis", FromSheet: true}
+		}
 	}
 	got, err := fit.analyse(e, []string{from}, true)
 	if err != nil {

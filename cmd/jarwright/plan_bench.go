@@ -84,16 +84,16 @@ func (e *env) jarsBeside(file string, s site.Site, c site.Chemical) *dosing.Jars
 
 // countsOf is what the site says that doses count of a chemical: of what is no chemical of the
 // site, what it says of the one that names the bench sheet, where there is such a one.
-func countsOf(s site.Site, named *site.Chemical) func(string) (quantity.Basis, bool) {
-	return func(name string) (quantity.Basis, bool) {
+func countsOf(s site.Site, named *site.Chemical) func(string) sheet.SiteBasis {
+	return func(name string) sheet.SiteBasis {
 		row := named
 		if named == nil || !dosing.SameChemical(*named, name, product.Default()) {
 			row = cmp.Or(dosing.ChemicalRow(&s, name, product.Default()), named)
 		}
 		if row == nil {
-			return quantity.NotStated, false
+			return sheet.SiteBasis{}
 		}
-		return row.Basis.V, row.Basis.OK
+		return sheet.SiteBasis{Known: row.Basis, From: "the site", FromSheet: row.Bench.OK && !row.Dose.OK && !row.Fed.OK}
 	}
 }
 

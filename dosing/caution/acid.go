@@ -212,6 +212,9 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 			Words{"chemical": join(givers), "without": amount(without), "left": amount(left)}, note.Place{})
 	}
 	floor, who, source, at := v.alkalinityFloor()
+	if asks := v.s.Water.Floor; asks.OK && float64(asks.V) > floor && !v.runs() { // a loop is held to it by its own rule
+		floor, who, source, at = float64(asks.V), "the site", siteItself, asks.At
+	}
 	words["limit"], words["who"], words["source"] = amount(floor), who, source
 	// What soft water never had is told apart from what the dose takes, once: a loop takes it again.
 	lacked := !v.runs() && below(float64(c.AlkalinityBefore), floor) && c.AlkalinityUsed < c.AlkalinityBefore*takesMuch
@@ -378,8 +381,8 @@ func (v *reviewer) onePass(c *Chemistry) water.State {
 	return closed
 }
 
-// carbonDioxide judges what acid frees. What many passes free is there together only where
-// none escapes in all that time, so that alone is no more than a note.
+// carbonDioxide judges what acid frees: of a run at its worst, where none escapes in all that
+// time, beside what one pass frees.
 func (v *reviewer) carbonDioxide(c *Chemistry) {
 	once := v.onePass(c).CO2
 	for _, a := range v.s.Stock {
@@ -392,13 +395,14 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		words := Words{"before": mgL(c.Before.CO2), "after": mgL(once), "limit": amount(limit), "who": a.who(), "source": source}
 		raised := once > c.Before.CO2
 		high := raised && above(float64(once), limit)
-		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high, words, a.At)
-		if source == "" && raised && !high && above(float64(once), some) {
+		run := v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit)
+		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high && !run, words, a.At)
+		if source == "" && raised && !high && !run && above(float64(once), some) {
 			words["limit"] = amount(some)
 			v.say("co2-some", words, a.who(), a.At)
 		}
-		if v.s.Once != nil && !high && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit) {
-			words["after"], words["limit"] = mgL(c.Closed.CO2), amount(limit)
+		if run { // it is judged at its worst, as pH and alkalinity are
+			words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))
 			words["of"] = note.Say("%s should have", a.who())
 			if source == "" {
 				words["of"] = note.Say("no limit of %s is known, tilapia, which bear much, should have", a.who())

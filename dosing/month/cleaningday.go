@@ -78,6 +78,19 @@ func closedOn(s site.Site, on Date) *site.Day {
 	return nil
 }
 
+// restBeside is for how long the days beside a date are closed, in a row.
+func restBeside(s site.Site, on Date) (r dosing.Rest) {
+	for side, out := range map[int]*quantity.Time{-1: &r.Before, 1: &r.After} {
+		for n := 1; n <= mostClosed && closedOn(s, on.AddDays(side*n)) != nil; n++ {
+			*out += 24
+		}
+	}
+	return r
+}
+
+// mostClosed is after how many closed days no stock is left that keeps.
+const mostClosed = 366
+
 // IntoClosed says that a clean-up begun on a date goes on into a day on which nothing runs.
 func IntoClosed(s site.Site, c dosing.Cleaning, on Date) note.List {
 	tank := c.Tank()

@@ -51,6 +51,33 @@ func (a *adapter) cleanUps(p *Plan) {
 	a.wholeClean(p, done)
 }
 
+// cleanUpsBeside says what clarify makes of the tank whose clean-ups the month counts as so much more of
+// the day's water, where that is another volume.
+func (a *adapter) cleanUpsBeside(p Plan) {
+	days, err := p.Calendar.Days(0)
+	i := slices.IndexFunc(days, func(d Day) bool { return d.CleanUp > 0 })
+	if err != nil || i < 0 || !a.site.Solids.Tank.OK || !a.site.Solids.TankStop.OK {
+		return
+	}
+	in, err := dosing.CleaningFromSite(a.site, a.opt.Given, a.opt.Today)
+	if err != nil {
+		return // clarify says what is missing
+	}
+	done, err := dosing.Clean(in)
+	said, at := days[i].CleanUp, rowOf(a.site, days[i].Date)
+	if err != nil || at == nil || done.Outcome != clarify.Cleared || said > done.Treated*0.9 && said < done.Treated*1.1 {
+		return
+	}
+	account := done.Record().Account()
+	takes := note.Phrase{}
+	for i, u := range account.Uses {
+		takes = takes.If(i > 0, " and ").And("%s of %s", quantity.To(u.Product, 3), u.Chemical)
+	}
+	a.notes.Add(note.New(note.Info, "clean-up-other", "the clean-up of %s on %s is counted as %s more of the day's water at its dose; by what Solids says of the tank it sends %s through the unit, and takes %s and makes %s dry",
+		done.Name, days[i].Date, quantity.To(said, 3), quantity.To(done.Treated, 3), takes, quantity.To(account.Dry.Likely, 3)).
+		At(at.CleanUp.At).Do("have what `clarify` lists ready for that day, and give its volume here; or correct what Solids says of the tank"))
+}
+
 // solidsSpan is how far the solids removed may be from the likely ones.
 func (a *adapter) solidsSpan(r solids.Range[quantity.Concentration]) Span {
 	switch d := a.site.Solids.Doubt.V; {

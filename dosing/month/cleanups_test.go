@@ -9,6 +9,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 )
 
 // cleaned is the month of a rearing tank of 40 m3 that is cleaned up from 60 to 5 NTU at
@@ -148,4 +149,38 @@ func TestCleanUpSolidsInDoubt(t *testing.T) {
 	}
 	near(t, "low", float64(p.Doubt.Solids.Low), 0.7/1.5)
 	near(t, "high", float64(p.Doubt.Solids.High), 2.2/1.5)
+}
+
+// TestACleanUpBesideOrdinaryWater: in a month of ordinary water a clean-up counts as so much more of it; where the tank
+// that Solids describes takes another volume, that is told with what it takes: ln(59/4)/0.8 turnovers of 40 m3 are
+// 134.6 m3, at 20 mg/L 2.69 kg. The same volume is told nothing of.
+func TestACleanUpBesideOrdinaryWater(t *testing.T) {
+	for typed, want := range map[string]string{"40 m3": "135 m3 through the unit, and takes 2.69 kg of PACl and makes", "134 m3": ""} {
+		s, err := site.Read("site.yaml", strings.NewReader(fmt.Sprintf(`
+place: {name: hatchery, purpose: animals, water_passes: once through, date: "2026-05-02"}
+flow: {average_flow: "8 m3/h", hours_a_day: "9 h", run_starts: "08:00"}
+water: {turbidity: "60 NTU"}
+chemicals: [{name: PACl, product: pacl-10, basis: as product, density: "1.2 kg/L", stock: made, dose: "20 mg/L"}]
+stocks: [{name: made, product_in_stock: "120 g/L"}]
+tanks: [{name: rearing tank, use: animals, volume: "40 m3"}]
+solids: {solids_per_ntu: "1.5", solids_caught: "80 %%", tank_to_clean_up: rearing tank, tank_turbidity: "60 NTU", clear_enough_at: "5 NTU", outlet_at_best: "1 NTU"}
+calendar: [{from: "2026-05-05", runs: "yes", clean_up: "%s"}]
+`, typed)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, notes, err := FromSite(s, Options{Given: catalogued, Draws: 200, Seed: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, n := range notes {
+			if n.Code == "clean-up-other" && n.Level == note.Info {
+				got = n.Message
+			}
+		}
+		if (got == "") != (want == "") || !strings.Contains(got, want) {
+			t.Errorf("%s: %q, want %q", typed, got, want)
+		}
+	}
 }

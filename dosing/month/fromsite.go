@@ -69,6 +69,7 @@ func (a *adapter) plan() Plan {
 		a.cleanUps(&p)
 	default:
 		a.cautions(&p)
+		a.cleanUpsBeside(p)
 	}
 	return p
 }

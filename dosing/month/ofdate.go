@@ -33,6 +33,9 @@ func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, erro
 	case batch:
 		return s, g, nothingRuns(on, row, "a day on which the calendar begins no clean-up").
 			Do("plan a day on which one begins; one begun earlier goes by the plan of its own day")
+	}
+	g.Rest = restBeside(s, on)
+	switch {
 	case row == nil:
 		s.Notes.Add(note.New(note.Info, "date-without-row", "the calendar has no row for %s: the usual day is planned", on))
 		return s, g, nil

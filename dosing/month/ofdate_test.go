@@ -215,3 +215,24 @@ func codesOf(l note.List) string {
 	}
 	return strings.Join(out, " ")
 }
+
+// TestClosedDaysBeside: Saturday, 14 March 2026, and Sunday are closed and Monday, the 16th, too, so that 72 h lie before
+// Tuesday and after Friday; a Wednesday has open days on both sides.
+func TestClosedDaysBeside(t *testing.T) {
+	s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Tannery lane", purpose: "wastewater", water_passes: "once through", example_values: "no"}
+water: {turbidity: "80 NTU"}
+flow: {average_flow: "40 m3/h", hours_a_day: "10 h", run_starts: "06:00"}
+chemicals: [{name: "alum", product: "alum-liquid", dose: "25 mg/L", basis: "as product"}]
+calendar: [{weekday: Saturday, runs: "no"}, {weekday: Sunday, runs: "no"}, {from: "2026-03-16", runs: "no"}]
+`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for day, want := range map[int]dosing.Rest{13: {After: 72}, 17: {Before: 72}, 18: {}, 20: {After: 48}, 23: {Before: 48}} {
+		_, g, err := OnDate(s, dosing.Given{Catalogue: product.Default()}, Date{2026, 3, day})
+		if err != nil || g.Rest != want {
+			t.Errorf("%d: %v, want %v (%v)", day, g.Rest, want, err)
+		}
+	}
+}

@@ -16,6 +16,14 @@ type ChemicalBasis struct {
 	Basis    quantity.Basis
 }
 
+// SiteBasis is what a site, or who else it is from, says that doses of a chemical count. Where the
+// site takes its dose from the sheet, the sheet may not say another thing; else it is that of its own dose.
+type SiteBasis struct {
+	quantity.Known[quantity.Basis]
+	From      string
+	FromSheet bool
+}
+
 // ParseChemicalBasis reads "alum=as Al", or "as Al" of no chemical by name.
 func ParseChemicalBasis(s string) (x ChemicalBasis, err error) {
 	name, basis, named := strings.Cut(s, "=")
@@ -78,25 +86,27 @@ func (o Options) UnmetBases(series []jartest.Series) (l note.List) {
 	return l
 }
 
-// givenBasis is what the user says of a chemical by its name, or the site does.
-func (o Options) givenBasis(chemical string) (basis quantity.Basis, ofSite, ok bool) {
+// givenBasis is what the user says of a chemical by its name.
+func (o Options) givenBasis(chemical string) (quantity.Basis, bool) {
 	if i := slices.IndexFunc(o.Bases, func(x ChemicalBasis) bool { return x.of(chemical) }); i >= 0 {
-		return o.Bases[i].Basis, false, true
+		return o.Bases[i].Basis, true
 	}
-	if o.Counts == nil {
-		return quantity.NotStated, false, false
-	}
-	basis, ok = o.Counts(chemical)
-	return basis, true, ok
+	return o.Basis, false
 }
 
 // basis is what the doses of a chemical count: what was given for it by name, before what the
-// sheet says, before what was given for all. What the sheet says and does not count is told.
+// sheet says, before what the site says, before what was given for all. What the sheet says and
+// does not count is told, and a site that takes its dose from the sheet may not contradict it.
 func (m *maker) basis(chemical string, f field) quantity.Basis {
 	b := m.b
-	given, ofSite, named := b.opt.givenBasis(chemical)
-	if !named {
-		given = b.opt.Basis
+	given, named := b.opt.givenBasis(chemical)
+	var site SiteBasis
+	if !named && b.opt.Counts != nil {
+		site = b.opt.Counts(chemical)
+	}
+	from := "--basis"
+	if site.OK {
+		given, from = site.V, site.From
 	}
 	before := len(b.notes)
 	stated, sure := m.statedBasis(f)
@@ -105,15 +115,11 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 	}
 	says := slices.Clone(b.notes[before:])
 	b.notes = b.notes[:before] // what is doubtful in the sheet is settled by what was given
-	from := "--basis"
-	if ofSite {
-		from = "the site"
-	}
 	switch fits := countsIn(cmp.Or(f.chem, canonChem(chemical)), strings.TrimPrefix(string(given), "as ")); {
 	case !fits:
 		b.notes = append(b.notes, says...)
 		level := note.Caution
-		if named {
+		if named || site.OK {
 			level = note.Error
 		}
 		b.say(level, "basis-of-other", f.Place, "%s says %s, which is none of %s", from, given, chemical).
@@ -121,15 +127,25 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 		return stated
 	case !sure || stated == given:
 		return given
-	case !named:
-		b.notes = append(b.notes, says...)
+	case named:
+		b.say(note.Caution, "basis-overruled", f.Place, "the sheet says that the doses of %s count %s, and --basis says %s; --basis is taken", chemical, stated, given).
+			do(b, "make both say the same")
+		return given
+	}
+	b.notes = append(b.notes, says...)
+	switch {
+	case !site.OK:
 		b.say(note.Info, "basis-kept", f.Place, "the sheet says that the doses of %s count %s, and so they do; --basis without a name fills in what no sheet says", chemical, stated).
 			do(b, `overrule the sheet with --basis "%s=%s"`, chemical, given)
-		return stated
+	case site.FromSheet:
+		where := ""
+		if site.At != (note.Place{}) {
+			where = " (" + site.At.String() + ")"
+		}
+		b.say(note.Error, "basis-contradicts", f.Place, "the sheet says that the doses of %s count %s, and %s says %s%s", chemical, stated, from, given, where).
+			do(b, "correct the one that is wrong; where %s says none, the sheet's counts", from)
 	}
-	b.say(note.Caution, "basis-overruled", f.Place, "the sheet says that the doses of %s count %s, and %s says %s; %s is taken", chemical, stated, from, given, from).
-		do(b, "make both say the same")
-	return given
+	return stated
 }
 
 // stateIt is how to say what the doses of a column count.

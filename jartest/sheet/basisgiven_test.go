@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -13,10 +14,14 @@ import (
 // in what the sheet does not say, and the basis of a metal is none of a polymer.
 func TestBasisGiven(t *testing.T) {
 	const text = "Jar,Alum (mg/L as Al),Anionic polymer (mg/L),NTU\n1,0,0,50\n2,10,0.1,12\n3,20,0.1,5\n4,30,0.2,4\n"
-	site := func(name string) (quantity.Basis, bool) { return quantity.AsProduct, name == "alum" }
+	site := func(says quantity.Basis, fromSheet bool) func(string) SiteBasis {
+		return func(name string) SiteBasis {
+			return SiteBasis{quantity.Known[quantity.Basis]{V: says, OK: name == "alum", At: note.Place{File: "site.yaml", Cell: "line 7"}}, "the site", fromSheet}
+		}
+	}
 	for _, c := range []struct {
 		says          []string
-		site          func(string) (quantity.Basis, bool)
+		site          func(string) SiteBasis
 		alum, polymer quantity.Basis
 		code          string
 		level         note.Level
@@ -28,8 +33,11 @@ func TestBasisGiven(t *testing.T) {
 		{[]string{"alum=as product", "anionic polymer = as active"}, nil, quantity.AsProduct, quantity.AsActive, "basis-overruled", note.Caution},
 		{[]string{"aluminium sulfate=as Al"}, nil, quantity.AsAl, quantity.NotStated, "", 0},
 		{[]string{"anionic=as FeCl3"}, nil, quantity.AsAl, quantity.NotStated, "basis-of-other", note.Error},
-		{[]string{"as product"}, site, quantity.AsProduct, quantity.AsProduct, "basis-overruled", note.Caution},
-		{[]string{"alum=as Al"}, site, quantity.AsAl, quantity.NotStated, "", 0},
+		{[]string{"as product"}, site(quantity.AsProduct, true), quantity.AsAl, quantity.AsProduct, "basis-contradicts", note.Error},
+		{nil, site(quantity.AsProduct, false), quantity.AsAl, quantity.NotStated, "", 0},
+		{nil, site(quantity.AsAl, true), quantity.AsAl, quantity.NotStated, "", 0},
+		{nil, site(quantity.AsFe, true), quantity.AsAl, quantity.NotStated, "basis-of-other", note.Error},
+		{[]string{"alum=as product"}, site(quantity.AsAl, true), quantity.AsProduct, quantity.NotStated, "basis-overruled", note.Caution},
 		{[]string{"alum=as FeCl3", "alum=as Al"}, nil, quantity.AsAl, quantity.NotStated, "", 0},
 	} {
 		opt := Options{Counts: c.site}
@@ -46,10 +54,13 @@ func TestBasisGiven(t *testing.T) {
 			t.Errorf("%q: alum %s, polymer %s", c.says, got[0].Basis, got[1].Basis)
 		}
 		of := slices.DeleteFunc(slices.Clone(r.Notes), func(n note.Note) bool {
-			return !slices.Contains([]string{"basis-kept", "basis-of-other", "basis-overruled"}, n.Code)
+			return !slices.Contains([]string{"basis-kept", "basis-of-other", "basis-overruled", "basis-contradicts"}, n.Code)
 		})
 		if c.code == "" && len(of) > 0 || c.code != "" && !slices.ContainsFunc(of, func(n note.Note) bool { return n.Code == c.code && n.Level == c.level }) {
 			t.Errorf("%q: %v", c.says, of)
+		}
+		if c.code == "basis-contradicts" && !strings.Contains(of[0].Message, "site.yaml: line 7") {
+			t.Errorf("the site's cell is not named: %s", of[0].Message)
 		}
 		if l := opt.UnmetBases(r.Series); len(l) > 0 {
 			t.Errorf("%q: %v", c.says, l)

@@ -26,7 +26,7 @@ type Options struct {
 	Basis    quantity.Basis  // of doses that the sheet says none of
 	Bases    []ChemicalBasis // of a chemical by its name, whatever the sheet says
 	// Counts is the same of a site, by the sheet's name of the chemical; nil without one.
-	Counts    func(chemical string) (quantity.Basis, bool)
+	Counts    func(chemical string) SiteBasis
 	Stock     quantity.Concentration // strength of the stock behind a column of volumes
 	Density   quantity.Density       // of a neat product dosed by volume
 	JarVolume quantity.Volume
