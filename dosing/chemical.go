@@ -264,7 +264,13 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		slips(0, "", c.Density.V, c.Density.At)
 		p.Density = product.Given(c.Density.V, "as stated")
 	case known && p.Form != product.Dry:
-		notes.Add(fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status).At(c.Density.At))
+		d := fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status).At(c.Density.At)
+		if i := slices.IndexFunc(notes, func(n note.Note) bool { return n.Code == "catalogue-strength" && n.Level >= note.Caution }); i >= 0 && d.Level >= note.Caution {
+			notes[i] = note.New(d.Level, "catalogue-strength", "%s: strength %s %s and density %s are the catalogue's, not your drum's", c.Name.V, p.Strength.V, p.Basis, p.Density.V).
+				Do("take both from the label or certificate").From(notes[i].Source).At(c.Strength.At)
+		} else {
+			notes.Add(d)
+		}
 	}
 	if c.Basicity.OK {
 		p.Basicity = product.Given(c.Basicity.V, "as stated")

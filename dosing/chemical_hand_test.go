@@ -46,6 +46,7 @@ func TestProductOfARow(t *testing.T) {
 			return c
 		},
 			quantity.AsProduct, 0.485, quantity.AsAlum14, product.Liquid, "product-by-name catalogue-density"},
+		{"of the catalogue from memory: one drum, one caution", func() site.Chemical { return named("ferric-sulfate") }, quantity.AsFe, 0.12, quantity.AsFe, product.Liquid, "catalogue-strength"},
 		{"a powder of the catalogue", func() site.Chemical { return named("soda-ash") }, quantity.AsProduct, 0.99, quantity.AsNa2CO3, product.Dry, ""},
 		{"with the drum's figures", func() site.Chemical {
 			c := alum

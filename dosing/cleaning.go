@@ -313,7 +313,7 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 		found, _ := caution.Course(at(x.at))
 		for _, s := range found {
 			own := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool {
-				return x.Code == s.Code || graver[s.Code] != "" && x.Code == graver[s.Code]
+				return x.Code == s.Code || slices.Contains(graver[s.Code], x.Code)
 			})
 			if !own && x.take(s.Note) {
 				out = append(out, s)
@@ -324,7 +324,9 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 }
 
 // graver are the cautions of a run that another of the same danger makes needless.
-var graver = map[string]string{"alkalinity-low": "alkalinity-gone", "co2-high": "co2-run", "co2-far": "co2-run"}
+var graver = map[string][]string{"alkalinity-low": {"alkalinity-gone"}, "co2-high": ofRun, "co2-far": ofRun, "co2-about": ofRun, "co2-run-some": {"co2-run"}}
+
+var ofRun = []string{"co2-run", "co2-run-some"}
 
 // enough are the moments of a run that are looked at for its worst: it goes smoothly between them.
 const enough = 200

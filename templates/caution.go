@@ -84,11 +84,23 @@ func residualText(t *Text, list []*figure.Object) {
 			level = levelWord(l)
 		} else if !r.Has("limit") {
 			level, limit = "not judged", ""
+		} else if told(r) {
+			level = "note"
 		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
 		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"),
 			limit, level}
 	})
+}
+
+// told reports a residual that is above a guideline which calls nobody.
+func told(r *figure.Object) bool {
+	if !r.Has("expected") || !r.Has("limit") {
+		return false
+	}
+	value, _ := r.Fig("expected").Document()
+	most, _ := r.Fig("limit").Document()
+	return value > most
 }
 
 func alkaliText(t *Text, list []*figure.Object) {
@@ -118,7 +130,10 @@ func alkaliText(t *Text, list []*figure.Object) {
 				}
 			}
 			if l, _ := a.Get("level").(note.Level); l != note.Info {
-				row[6] = figure.Say("%s: %s", strings.ToUpper(l.String()), a.Get("why"))
+				why := figure.Say("%s: %s", strings.ToUpper(l.String()), a.Get("why"))
+				if row[6] = why; a.Has("remark") {
+					row[6] = figure.Say("%s; %s", why, a.Said("remark"))
+				}
 			}
 		}
 		rows = append(rows, row)

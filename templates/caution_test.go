@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
+	chemistry "jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -144,6 +145,43 @@ func TestAcceptedText(t *testing.T) {
 			[]caution.Taken{{Stop: stop, By: x.by}})
 		if len(left) != 1 || left[0].Code != "x" {
 			t.Errorf("besides it is said %v", left)
+		}
+	}
+}
+
+// What an alkali is known for stands beside its caution: limestone that would bring ammonia still dissolves in days, not in a pipe.
+func TestRemarkStandsBesideTheCaution(t *testing.T) {
+	var out bytes.Buffer
+	text := NewText(&out, Options{})
+	for _, a := range chemistry.Alkalis() {
+		if a.Highest > 0 {
+			alkaliText(text, []*figure.Object{alkaliObject(caution.Option{Alkali: a, Goal: note.Say("pH 7"), Level: note.Caution, Why: note.Say("free ammonia")})})
+		}
+	}
+	if err := text.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	said := strings.Join(strings.Fields(out.String()), " ")
+	if strings.Count(said, "CAUTION:") != 2 || strings.Count(said, "dissolves") != 2 {
+		t.Error(out.String())
+	}
+}
+
+// A residual above a guideline that calls nobody is told, not within it.
+func TestResidualAboveAGuidelineIsTold(t *testing.T) {
+	mgL := func(v float64) quantity.Known[quantity.Concentration] {
+		return quantity.Some(quantity.Concentration(v))
+	}
+	for want, r := range map[string]caution.Residual{
+		"note":       {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.1), Limit: mgL(0.024), LimitName: "marine guideline"},
+		"ok":         {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: "marine guideline"},
+		"not judged": {Chemical: "alum", As: "Al", Worst: 1},
+	} {
+		var out bytes.Buffer
+		text := NewText(&out, Options{})
+		residualText(text, []*figure.Object{residualObject(r)})
+		if err := text.Flush(); err != nil || !strings.HasSuffix(strings.TrimSpace(out.String()), want) {
+			t.Errorf("want %q: %v\n%s", want, err, out.String())
 		}
 	}
 }

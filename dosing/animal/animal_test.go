@@ -315,3 +315,28 @@ func TestStageIn(t *testing.T) {
 		}
 	}
 }
+
+// The very animal that a figure was found with has it as its own: a Persian sturgeon is not judged by a Persian sturgeon.
+func TestFiguresOfTheAnimalItself(t *testing.T) {
+	for name, of := range map[string]string{"Persian sturgeon": "", "Acipenser persicus fry": "", "Siberian sturgeon": "Persian sturgeon (Acipenser persicus)", "short-finned eel": "",
+		"European eel": "short-finned eel (Anguilla australis)", "Oreochromis aureus": "tilapia"} {
+		p, err := Find(name)
+		if r, ok := p.Range(NH3, ""); err != nil || !ok || r.Of != of {
+			t.Errorf("%s: of %q (%v)", name, r.Of, err)
+		}
+	}
+}
+
+// What kills another stage gives way to what a nearer one lives in: sea-bream juveniles do well in 0.365 mg/L, larvae die from 0.24.
+func TestLethalOfAnotherStage(t *testing.T) {
+	p, _ := Find("gilthead sea bream")
+	for stage, want := range map[Stage]float64{"larva": 0.24, "egg": 0.24, "": 0.24, "juvenile": 0, "adult": 0} {
+		if r, ok := p.Kills(stage); ok != (want > 0) || r.Low != want {
+			t.Errorf("%q: %v from %g", stage, ok, r.Low)
+		}
+	}
+	p, _ = Find("whiteleg shrimp")
+	if r, ok := p.Kills("adult"); !ok || math.Abs(r.Low-1.20*17.031/14.007) > 0.01 { // of juveniles: no nearer figure speaks against it
+		t.Errorf("adult shrimp %v from %g", ok, r.Low)
+	}
+}

@@ -110,6 +110,17 @@ func (p Profile) Range(q Parameter, s Stage) (best Range, ok bool) {
 	return best, ok
 }
 
+// Kills gives the free ammonia from which on an animal dies at a stage of life. A figure of
+// another stage gives way to what the animal was found to live in unharmed at one that is nearer.
+func (p Profile) Kills(s Stage) (Range, bool) {
+	r, ok := p.Range(NH3Lethal, s)
+	safe, known := p.Range(NH3, s)
+	if ok && known && r.Stage != s && safe.Stage != r.Stage && safe.High >= r.Low {
+		return Range{}, false
+	}
+	return r, ok
+}
+
 // Stage is a stage of life, as the table names it.
 type Stage string
 
@@ -235,13 +246,26 @@ func Find(name string) (Profile, error) {
 		}
 	}
 	if longest > 0 {
-		return best, nil
+		return own(best, want), nil
 	}
 	if i := slices.IndexFunc(all, func(p Profile) bool { return p.ID == want }); i >= 0 {
 		return all[i], nil
 	}
 	return Profile{}, note.New(note.Caution, "animal-unknown", "nothing is known here of %q%s", name, note.DidYouMean(name, names)).
 		Do("give its pH range and least alkalinity in the site workbook, and have a bioassay made")
+}
+
+// own takes figures that are borrowed from the very animal that was asked for as its own.
+func own(p Profile, want string) Profile {
+	p.Ranges = slices.Clone(p.Ranges)
+	for i, r := range p.Ranges {
+		for name := range strings.FieldsFuncSeq(r.Of, parts) {
+			if f := fold(name); f != "" && contains(want, f) {
+				p.Ranges[i].Of = ""
+			}
+		}
+	}
+	return p
 }
 
 // narrowed reports that a word beside a name makes it another animal's: one before it, as in

@@ -43,6 +43,11 @@ type Result struct {
 	Lethal, Harm bool
 }
 
+// Half reports a result by which half of the animals die or lie still; others tell deaths alone.
+func (r Result) Half() bool {
+	return strings.HasPrefix(r.Endpoint, "LC50") || strings.HasPrefix(r.Endpoint, "EC50")
+}
+
 // Dose gives the lowest figure of a result.
 func (r Result) Dose() quantity.Concentration { return quantity.Concentration(r.Low) }
 
@@ -135,10 +140,17 @@ func Lethal(c Chemical, group string) (r Result, own, ok bool) {
 // Harmful is the least of a chemical that was seen to kill animals of a group, short of
 // a figure by which half of them die.
 func Harmful(c Chemical, group string) (Result, bool) {
+	r, own, ok := HarmfulToAny(c, group)
+	return r, ok && own
+}
+
+// HarmfulToAny is the same, of any animal where the group has no figure: then own is false,
+// and it is borrowed and to be named as such.
+func HarmfulToAny(c Chemical, group string) (r Result, own, ok bool) {
 	for _, x := range Results() {
-		if x.Harm && x.Chemical == c && x.Group == group {
-			return x, true
+		if mine := x.Group == group; x.Harm && x.Chemical == c && !own && (mine || !ok) {
+			r, own, ok = x, mine, true
 		}
 	}
-	return Result{}, false
+	return r, own, ok
 }

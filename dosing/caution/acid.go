@@ -200,6 +200,10 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	gone := v.rule("alkalinity-gone")
 	stops := c.Takes && left < gone.Limit && c.AlkalinityLeft < takes
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(left)}
+	words["twice"] = "a dose twice as large"
+	if left <= 0 {
+		words["twice"] = "this dose"
+	}
 	if words["goes"], words["feed"] = "falls", "feed alkali first"; !uses {
 		words["goes"], words["feed"] = "comes only", "feed more alkali"
 	}
@@ -217,17 +221,13 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	}
 	words["limit"], words["who"], words["source"] = amount(floor), who, source
 	// What soft water never had is told apart from what the dose takes, once: a loop takes it again.
-	lacked := !v.runs() && below(float64(c.AlkalinityBefore), floor) && c.AlkalinityUsed < c.AlkalinityBefore*takesMuch
+	lacked := !v.runs() && below(float64(c.AlkalinityBefore), floor) && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityBefore-c.AlkalinityUsed)
 	low := uses && below(left, floor)
 	v.judge("alkalinity-low", who, counted(amount(left), gone.Unit), counted(amount(floor), gone.Unit), low && !lacked, words, at)
 	if low && lacked {
 		v.say("alkalinity-stands", words, who, at)
 	}
 }
-
-// takesMuch is the share of a soft water's alkalinity from which on a dose is said to take
-// it (common practice, no source).
-const takesMuch = 0.2
 
 // alkalinityFloor is the highest of what the animals should have, who wants it
 // and where that figure comes from: empty for the general one.
@@ -381,6 +381,10 @@ func (v *reviewer) onePass(c *Chemistry) water.State {
 	return closed
 }
 
+// escapes is how many times what an animal bears a run may free as if none of it escaped: in the
+// hours that it takes, open water loses about half of it (common practice, no source).
+const escapes = 2
+
 // carbonDioxide judges what acid frees: of a run at its worst, where none escapes in all that
 // time, beside what one pass frees.
 func (v *reviewer) carbonDioxide(c *Chemistry) {
@@ -396,7 +400,12 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		raised := once > c.Before.CO2
 		high := raised && above(float64(once), limit)
 		run := v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit)
-		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high && !run, words, a.At)
+		about := high && !run && !v.s.Water.CO2.OK && float64(once) <= limit*math.Pow(10, float64(c.Doubt())/2)
+		if about { // from a pH that may be off by that it is as likely to be below
+			words["doubt"] = amount(float64(c.Doubt()))
+			v.say("co2-about", words, a.who(), a.At)
+		}
+		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high && !run && !about, words, a.At)
 		if source == "" && raised && !high && !run && above(float64(once), some) {
 			words["limit"] = amount(some)
 			v.say("co2-some", words, a.who(), a.At)
@@ -407,7 +416,11 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			if source == "" {
 				words["of"] = note.Say("no limit of %s is known, tilapia, which bear much, should have", a.who())
 			}
-			v.say("co2-run", words, a.who(), a.At)
+			id := "co2-run"
+			if float64(c.Closed.CO2) < escapes*limit {
+				id = "co2-run-some"
+			}
+			v.say(id, words, a.who(), a.At)
 		}
 	}
 }
@@ -462,38 +475,52 @@ func (v *reviewer) ammonia(c *Chemistry) {
 // freeAmmonia judges it for one animal: what kills first, then what is too much.
 func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.PH()), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
-		"without": mgL(c.NH3BeforeOpen), "who": a.who(), "adds": v.adds(c.AmmoniaAdded)}
+		"without": mgL(c.NH3BeforeOpen), "who": a.who(), "adds": v.adds(c.AmmoniaAdded),
+		"air": note.Say("").If(c.NH3Open > c.NH3Closed*Raises, "; it comes to as much as %s (pH %s) as the water loses its carbon dioxide to the air", mgL(c.NH3Open), ph(c.Open.PH))}
 	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
 	raised := c.NH3Closed > c.NH3Before*Raises
-	if r, ok := a.Profile.Range(animal.NH3Lethal, a.Stage); ok {
+	if r, ok := a.Profile.Kills(a.Stage); ok {
 		lethal := quantity.Concentration(r.Low)
-		words["limit"], words["source"] = amount(r.Low), r.From()
+		words["limit"], words["source"], words["stage"] = amount(r.Low), r.From(), ofStage(r, a)
 		kills := c.NH3Closed >= lethal && c.NH3Before < lethal
 		v.judge("nh3-lethal", a.who(), found(c.NH3Closed), found(lethal), kills, words, a.At)
 		stands := !kills && c.NH3Closed >= lethal
 		v.judge("nh3-deadly", a.who(), found(c.NH3Closed), found(lethal), stands, words, a.At)
-		aerated := !kills && !stands && c.NH3Open >= lethal && c.NH3BeforeOpen < lethal
+		if kills || stands {
+			return
+		}
+		aerated := c.NH3Open >= lethal // with the dose or without: what air makes of the water is as deadly
 		v.judge("nh3-aerated-lethal", a.who(), found(c.NH3Open), found(lethal), aerated, words, a.At)
-		if kills || stands || aerated {
+		if aerated {
 			return
 		}
 	}
 	limit, source := v.most(a, animal.NH3, "nh3-high")
-	words["limit"], words["source"], words["whose"] = amount(limit), source, v.whose(source)
+	words["limit"], words["source"], words["whose"], words["stage"] = amount(limit), source, v.whose(source), note.Phrase{}
+	if r, ok := a.Profile.Range(animal.NH3, a.Stage); ok {
+		words["stage"] = ofStage(r, a)
+	}
 	high := above(float64(c.NH3Closed), limit)
-	v.judge("nh3-high", a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), high && raised, words, a.At)
 	bears := limit * bearsMuch
-	if source != "" && c.AlkalinityUsed != 0 { // a figure of its own, in water that is dosed with more than polymer
+	if source != "" { // a figure of its own
 		bears = limit * bearsSome
 	}
-	still := high && !raised && float64(c.NH3Closed) >= bears
-	v.judge("nh3-still", a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), still, words, a.At)
+	id := "nh3-high"
 	switch {
-	case high && !raised && !still:
-		v.say("nh3-stands", words, a.who(), a.At)
-	case !high && above(float64(c.NH3Open), limit):
-		v.say("nh3-aerated", words, a.who(), a.At)
+	case high && !raised && float64(c.NH3Closed) >= bears:
+		id = "nh3-still"
+	case high && !raised:
+		id = "nh3-stands"
 	}
+	v.judge(id, a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), high, words, a.At)
+	if !high {
+		v.judge("nh3-aerated", a.who(), found(c.NH3Open), found(quantity.Concentration(limit)), above(float64(c.NH3Open), limit), words, a.At)
+	}
+}
+
+// ofStage names the stage of life that a figure is of, where it is not the animal's own.
+func ofStage(r animal.Range, a Animal) note.Phrase {
+	return note.Say("").If(r.Stage != "" && r.Stage != a.Stage, " (figure for %s)", string(r.Stage))
 }
 
 // whose says of the general limit of free ammonia that it is no figure of the animal.
@@ -509,8 +536,12 @@ func (v *reviewer) whose(source string) note.Phrase {
 
 // bearsSome and bearsMuch are how many times its limit ammonia that no dose raises must be to
 // be a caution: less is told as it stands, and a dose that brings it down to less does good.
-// Polymer alone, and a limit that is not the animal's, call for the higher (common practice, no source).
+// A limit that is not the animal's calls for the higher (common practice, no source).
 const bearsSome, bearsMuch = 2, 5
+
+// muchAmmonia is the total ammonia, as N, that water with animals plausibly has at the worst: a pH at
+// which little of it is free is no danger (common practice, no source).
+const muchAmmonia quantity.Concentration = 3
 
 // Raises is how many times over a dose must bring free ammonia up to be said to raise it.
 const Raises = 1.02
@@ -520,6 +551,7 @@ func (v *reviewer) ammoniaUnknown(c *Chemistry) {
 	v.skip("free ammonia: total ammonia is not given")
 	r := v.rule("nh3-unknown")
 	times := float64(c.Closed.NH3(1)) / float64(c.Before.NH3(1))
-	v.judge("nh3-unknown", "", note.Say("%s times", amount(times)), note.Say("%s times", amount(r.Limit)), times > r.Limit,
+	much := float64(c.Closed.NH3(muchAmmonia)) > v.rule("nh3-high").Limit
+	v.judge("nh3-unknown", "", note.Say("%s times", amount(times)), note.Say("%s times", amount(r.Limit)), times > r.Limit && much,
 		Words{"times": amount(times), "before": ph(c.Before.PH), "after": ph(c.Closed.PH)}, note.Place{})
 }

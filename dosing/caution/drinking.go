@@ -9,9 +9,9 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// drinkingLimit is what one authority lets drinking water get: of a metal mg/L, of a monomer
-// the dose times its content, mg/L x %. A monomer limit in ug/L is ten times that: both are
-// reckoned from the product's specification, never measured.
+// drinkingLimit is what one authority lets drinking water get: of a metal mg/L, of a monomer ug/L,
+// which is ten times the dose in mg/L times its content in %: that is reckoned from the product's
+// specification, never measured.
 type drinkingLimit struct {
 	rule, of, by string
 	most         float64
@@ -19,18 +19,21 @@ type drinkingLimit struct {
 }
 
 var drinkingLimits = []drinkingLimit{
-	{"dw-acrylamide", "acrylamide", "US", 0.05, "40 CFR 141.111"},
-	{"dw-acrylamide", "acrylamide", "EU", 0.010, "Directive (EU) 2020/2184, Annex I B: 0.10 ug/L (second-hand)"},
-	{"dw-acrylamide", "acrylamide", "WHO", 0.05, "WHO, Guidelines for drinking-water quality: 0.5 ug/L"},
-	{"dw-epichlorohydrin", "epichlorohydrin", "US", 0.20, "40 CFR 141.111"},
-	{"dw-epichlorohydrin", "epichlorohydrin", "EU", 0.010, "from memory, not checked in its source: Directive (EU) 2020/2184, Annex I B: 0.10 ug/L"},
-	{"dw-epichlorohydrin", "epichlorohydrin", "WHO", 0.04, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality: 0.4 ug/L"},
+	{"dw-acrylamide", "acrylamide", "US", 0.5, "40 CFR 141.111"},
+	{"dw-acrylamide", "acrylamide", "EU", 0.10, "Directive (EU) 2020/2184, Annex I B: 0.10 ug/L (second-hand)"},
+	{"dw-acrylamide", "acrylamide", "WHO", 0.5, "WHO, Guidelines for drinking-water quality: 0.5 ug/L"},
+	{"dw-epichlorohydrin", "epichlorohydrin", "US", 2, "40 CFR 141.111"},
+	{"dw-epichlorohydrin", "epichlorohydrin", "EU", 0.10, "from memory, not checked in its source: Directive (EU) 2020/2184, Annex I B: 0.10 ug/L"},
+	{"dw-epichlorohydrin", "epichlorohydrin", "WHO", 0.4, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality: 0.4 ug/L"},
 	{"dw-aluminium", "Al", "EU", 0.2, "Directive (EU) 2020/2184, Annex I C (second-hand)"},
 	{"dw-aluminium", "Al", "US", 0.2, "US EPA 816-F-02-013, secondary standards: 0.05 to 0.2"},
 	{"dw-aluminium", "Al", "WHO", 0.2, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality, small works"},
 	{"dw-iron", "Fe", "US", 0.3, "US EPA 816-F-02-013, secondary standards"},
 	{"dw-iron", "Fe", "EU", 0.2, "from memory, not checked in its source: Directive (EU) 2020/2184, Annex I C"},
 	{"dw-iron", "Fe", "WHO", 0.3, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality, for its taste"},
+	{"dw-manganese", "Mn", "US", 0.05, "from memory, not checked in its source: 40 CFR 143.3, secondary standards"},
+	{"dw-manganese", "Mn", "EU", 0.05, "from memory, not checked in its source: Directive (EU) 2020/2184, Annex I C"},
+	{"dw-manganese", "Mn", "WHO", 0.08, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality, provisional"},
 }
 
 // drinkingMost is the limit that holds: that of the rules chosen, else the strictest.
@@ -72,6 +75,7 @@ func (v *reviewer) drinking() {
 	for _, monomer := range []string{"acrylamide", "epichlorohydrin"} {
 		v.monomer(monomer)
 	}
+	v.manganese()
 	for _, x := range v.residualMetals() {
 		if l, ok := v.drinkingMost(x.metal); ok && x.measured.OK {
 			v.metalWithin(l.rule, x.metal, x.measured.V, quantity.Concentration(l.most), "drinking water, "+l.by, Words{"by": l.by, "source": l.source})
@@ -126,7 +130,30 @@ func (v *reviewer) unmeasured(metal string, whole quantity.Concentration) bool {
 	return over
 }
 
-// monomer judges what all products with one monomer bring of it.
+// manganese says what coagulants bring of it: their makers' certificates differ fourfold.
+func (v *reviewer) manganese() {
+	l, _ := v.drinkingMost("Mn")
+	for _, d := range v.s.Doses {
+		share := d.Product.Manganese
+		dose, err := product.Convert(d.Dose, d.Product, quantity.AsProduct)
+		if err != nil || share.High <= 0 {
+			continue
+		}
+		low, high := float64(share.Low)*float64(dose.Concentration), float64(share.High)*float64(dose.Concentration)
+		id := "dw-manganese"
+		if !above(low, l.most) {
+			id = "dw-manganese-some"
+		}
+		v.judge(id, d.name(), counted(amount(high), "mg/L"), counted(amount(l.most), "mg/L"), above(high, l.most),
+			Words{"chemical": d.name(), "low": amount(low), "value": amount(high), "limit": amount(l.most), "by": l.by}, d.At)
+	}
+}
+
+// perPercent is the ug/L that 1 mg/L at 1 % brings.
+const perPercent = 10
+
+// monomer judges what all products with one monomer bring of it. A certificate that does not say
+// counts the product as sold, as 40 CFR 141.111 counts its doses: the more of both.
 func (v *reviewer) monomer(name string) {
 	l, ok := v.drinkingMost(name)
 	var load, dosed float64
@@ -140,8 +167,8 @@ func (v *reviewer) monomer(name string) {
 			v.say("dw-monomer-unknown", Words{"chemical": d.name(), "name": name}, d.name(), d.At)
 			continue
 		}
-		dose, err := product.Convert(d.Dose, d.Product, quantity.AsActive)
-		if err != nil {
+		dose, err := product.Convert(d.Dose, d.Product, quantity.AsProduct)
+		if err != nil { // no strength is known, so that all of the product is taken for active
 			dose = d.Dose
 		}
 		if names == nil {
@@ -149,9 +176,11 @@ func (v *reviewer) monomer(name string) {
 		}
 		names = append(names, d.name())
 		dosed += float64(dose.Concentration)
-		load += float64(dose.Concentration) * d.Monomer.V.In("%")
+		load += float64(dose.Concentration) * d.Monomer.V.In("%") * perPercent
 		if i := slices.IndexFunc(v.out.Residuals, func(r Residual) bool { return r.Chemical == d.name() }); i >= 0 && !v.out.Residuals[i].Limit.OK {
-			v.out.Residuals[i].limit(quantity.Concentration(l.most/d.Monomer.V.In("%")), "drinking water by its monomer, "+l.by)
+			most := quantity.Dose{Concentration: quantity.Concentration(l.most / perPercent / d.Monomer.V.In("%")), Basis: quantity.AsProduct}
+			active, _ := d.Product.ActivePolymer(most) // as the table counts it
+			v.out.Residuals[i].limit(active, "drinking water by its monomer, "+l.by)
 		}
 	}
 	if names == nil {
@@ -164,7 +193,7 @@ func (v *reviewer) monomer(name string) {
 		}
 	}
 	v.judge(l.rule, join(names), counted(amount(load), v.rule(l.rule).Unit), counted(amount(l.most), v.rule(l.rule).Unit), over,
-		Words{"chemical": join(names), "dose": amount(dosed), "monomer": amount(load / dosed), "value": amount(load), "limit": amount(l.most),
+		Words{"chemical": join(names), "dose": amount(dosed), "monomer": amount(load / dosed / perPercent), "value": amount(load), "limit": amount(l.most),
 			"by": l.by, "source": l.source}, at)
 }
 

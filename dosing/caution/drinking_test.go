@@ -58,7 +58,7 @@ func TestTableOfResidualsByRules(t *testing.T) {
 		rules                      string
 		al, fe, acrylamide, epichl float64
 	}{{"US", 0.2, 0.3, 0.05, 0.20}, {"EU", 0.2, 0.2, 0.010, 0.010}, {"WHO", 0.2, 0.3, 0.05, 0.04}, {"", 0.2, 0.2, 0.010, 0.010}} {
-		polymer, amine := dose(t, "apam-dry", 0.4, quantity.AsActive), dose(t, "polyamine", 2, quantity.AsActive)
+		polymer, amine := dose(t, "apam-dry", 0.4, quantity.AsProduct), dose(t, "polyamine", 2, quantity.AsProduct)
 		polymer.Monomer, amine.Monomer = quantity.Some(quantity.Fraction(0.0005)), quantity.Some(quantity.Fraction(0.0002))
 		w := with(beck(), func(w *Water) {
 			w.ResidualAl, w.ResidualFe = quantity.Some(quantity.Concentration(0.25)), quantity.Some(quantity.Concentration(0.25))
@@ -73,8 +73,8 @@ func TestTableOfResidualsByRules(t *testing.T) {
 		}{
 			{"Al", "", "dw-aluminium", x.al, 0.25 > x.al},
 			{"Fe", "", "dw-iron", x.fe, 0.25 > x.fe},
-			{"active polymer", polymer.name(), "dw-acrylamide", x.acrylamide / 0.05, 0.4*0.05 > x.acrylamide}, // mg/L of polymer at 0.05 %
-			{"active polymer", amine.name(), "dw-epichlorohydrin", x.epichl / 0.02, 2*0.02 > x.epichl},
+			{"active polymer", polymer.name(), "dw-acrylamide", 0.90 * x.acrylamide / 0.05, 0.4*0.05 > x.acrylamide}, // mg/L of product at 0.05 %, 90 % of it active
+			{"active polymer", amine.name(), "dw-epichlorohydrin", 0.50 * x.epichl / 0.02, 2*0.02 > x.epichl},
 		} {
 			if _, said := got[k.code]; said != k.over {
 				t.Errorf("rules %q: %s said %v", x.rules, k.code, said)

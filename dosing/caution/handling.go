@@ -88,8 +88,13 @@ var families = []family{
 	{"dry polymer", func(p product.Product) bool { return p.Group == product.Polymer && p.Form == product.Dry }},
 	{"emulsion", func(p product.Product) bool { return p.Group == product.Polymer && p.Form == product.Emulsion }},
 	{"dry", func(p product.Product) bool { return p.Form == product.Dry }},
-	{"spilt liquid", func(p product.Product) bool { return p.Form == product.Liquid && !p.IsPolymer() && harmful(p) }},
-	{"powder", func(p product.Product) bool { return lime(p) || p.Form == product.Dry && !p.IsPolymer() && harmful(p) }},
+	{"spilt liquid", func(p product.Product) bool {
+		return p.Form == product.Liquid && !p.IsPolymer() && harmful(p) && p.Group != product.Acid
+	}},
+	{"quicklime", func(p product.Product) bool { return alkaliOf(p, quantity.AsCaO) }},
+	{"powder", func(p product.Product) bool {
+		return lime(p) || p.Form == product.Dry && p.Group != product.Polymer && (harmful(p) || strings.Contains(p.Protection.Text, "dust mask"))
+	}},
 	{"bulk liquid", func(p product.Product) bool { return p.Form == product.Liquid }},
 }
 
@@ -106,11 +111,12 @@ func alkaliOf(p product.Product, of ...quantity.Basis) bool {
 func otherFamily(name string) string {
 	n := strings.ToLower(name)
 	for _, x := range []struct{ word, family string }{
-		{"hypochlorite", "hypochlorite"}, {"bleach", "hypochlorite"}, {"pool chlorine", "hypochlorite"}, {"chlorine", "hypochlorite"},
+		{"hypochlorite", "hypochlorite"}, {" hypo ", "hypochlorite"}, {"bleach", "hypochlorite"}, {"pool chlorine", "hypochlorite"}, {"chlorine", "hypochlorite"},
+		{" javel", "hypochlorite"}, {" hth ", "hypochlorite"},
 		{"chlorite", "chlorite"}, {"peroxide", "oxidiser"}, {"permanganate", "oxidiser"}, {"peracetic", "oxidiser"},
 		{"muriatic", "acid"}, {" acid", "acid"},
 	} {
-		if strings.Contains(" "+n, x.word) {
+		if strings.Contains(" "+n+" ", x.word) {
 			return x.family
 		}
 	}
@@ -165,6 +171,7 @@ func (v *reviewer) handling() {
 		{"handle-metal", "coagulant"}, {"handle-metal", "acid"}, {"handle-hydrogen", "strong alkali"},
 		{"handle-slip", "slippery"}, {"handle-dust", "dry polymer"}, {"handle-powder", "powder"}, {"handle-emulsion", "emulsion"},
 		{"handle-makeup", "dry polymer"}, {"handle-makeup-emulsion", "emulsion"}, {"handle-spill-liquid", "spilt liquid"}, {"handle-spill-dry", "powder"},
+		{"handle-spill-acid", "acid"}, {"handle-quicklime", "quicklime"},
 		{"handle-store-dry", "dry"}, {"handle-caustic-cold", "caustic soda"}, {"handle-acid-order", "acid"},
 	} {
 		if len(g[x.family]) > 0 {

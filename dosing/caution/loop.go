@@ -271,7 +271,7 @@ func (v *reviewer) risen(id string, d Dose, l residual.Daily, rise quantity.Conc
 // ions are what doses leave in the water beside the anion of a coagulant or salt: elements
 // of the formula that the product is counted as. Ammonia may turn to nitrate, so it is
 // counted as nitrogen.
-var ions = [][2]string{{"Na", "sodium"}, {"K", "potassium"}, {"Ca", "calcium"}, {"Mg", "magnesium"}, {"N", "ammonia and nitrate as N"}}
+var ions = [][2]string{{"Na", "sodium"}, {"K", "potassium"}, {"Ca", "calcium"}, {"Mg", "magnesium"}, {"N", "ammonia as N"}}
 
 // ionsOf gives the ions that a dose leaves in the water, at every pass.
 func ionsOf(d Dose) (out []Salt) {

@@ -11,12 +11,12 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// basin is a loop poured step by step, a second way to what its alkalinity does.
-type basin struct{ flow, exchange, hours, raw, used float64 } // m3/h, m3/h, h a day, mg/L, mg/L a pass; of 20 m3
+// pool is a loop poured step by step, a second way to what its alkalinity does.
+type pool struct{ flow, exchange, hours, raw, used float64 } // m3/h, m3/h, h a day, mg/L, mg/L a pass; of 20 m3
 
 // follow gives the level at the end of the run of the last of so many days, when a day stands worst, and the hour at which a
 // limit was passed (negative for never).
-func (b basin) follow(days int, limit float64) (level, at float64) {
+func (b pool) follow(days int, limit float64) (level, at float64) {
 	const step = 0.05
 	level, at = b.raw, -1
 	keep := math.Exp(-b.exchange / 20 * step)
@@ -40,7 +40,7 @@ func TestLoopsStepByStep(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 2026))
 	said := map[string]int{}
 	for range 150 {
-		b := basin{flow: 0.5 + 9*r.Float64(), exchange: 0.5 * r.Float64(), hours: float64(2 + r.IntN(23)), raw: 22 + 120*r.Float64()}
+		b := pool{flow: 0.5 + 9*r.Float64(), exchange: 0.5 * r.Float64(), hours: float64(2 + r.IntN(23)), raw: 22 + 120*r.Float64()}
 		if r.IntN(3) == 0 {
 			b.exchange = 0
 		}

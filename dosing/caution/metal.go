@@ -151,7 +151,11 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	}
 	if v.salt() {
 		r.limit(water.MarineAluminium, "marine guideline, ecosystems")
-		if value, _ := r.of(); !v.exceeds("al-marine", r, water.MarineAluminium, Words{}, at) {
+		id := "al-marine"
+		if v.forAnimals() && w.ResidualAl.OK { // a guideline of ecosystems, and stock gets the water
+			id = "al-marine-stock"
+		}
+		if value, _ := r.of(); !v.exceeds(id, r, water.MarineAluminium, Words{}, at) {
 			tell("al-marine-below", Words{"value": mgL(value)})
 		}
 	}
@@ -193,8 +197,28 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	}
 }
 
-// wholeDose are the cautions that what stays dissolved may be too much.
-var wholeDose = []string{"al-marine", "al-whole-dose", "al-worst"}
+// wholeDose are the cautions that what stays may be too much, by a guideline.
+var wholeDose = []string{"al-marine", "al-whole-dose", "al-worst", "al-chronic"}
+
+// joined takes back what a guideline said of a residual, where a graver note of the same says it
+// too: one danger is one caution.
+func (v *reviewer) joined(r *Residual) note.Phrase {
+	by := func(s Said) bool { return slices.Contains(wholeDose, s.Code) }
+	if !slices.ContainsFunc(v.said, by) {
+		return note.Phrase{}
+	}
+	v.said = slices.DeleteFunc(v.said, by)
+	if !r.Limit.OK {
+		return note.Phrase{}
+	}
+	value, what := r.of()
+	over := note.Say(". %s mg/L (%s) is above the %s, %s mg/L", mgL(value), what, r.LimitName, mgL(r.Limit.V))
+	if r.loop.OK {
+		when, _ := v.when(r.loop.V, r.Limit.V)
+		over = over.And("%s", when)
+	}
+	return over
+}
 
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
 const fewDissolved = 0.4
@@ -225,19 +249,13 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
 	fires := float64(c.PH()) > rule.Limit && fresh >= fewDissolved
 	over := note.Phrase{}
-	if also := func(s Said) bool { return slices.Contains(wholeDose, s.Code) }; fires && slices.ContainsFunc(v.said, also) {
-		v.said = slices.DeleteFunc(v.said, also)
-		value, what := r.of()
-		over = note.Say(". %s mg/L (%s) is above the %s, %s mg/L", mgL(value), what, r.LimitName, mgL(r.Limit.V))
-		if r.loop.OK {
-			when, _ := v.when(r.loop.V, r.Limit.V)
-			over = over.And("%s", when)
-		}
+	if fires {
+		over = v.joined(r)
 	}
 	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
 		fires,
 		Words{"over": over, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
-			"more": note.Phrase{}.If(c.AlkalinityUsed > 0 && c.PH() < moreHelps, ", or dose more")}, at)
+			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps, ", or dose more")}, at)
 }
 
 // provedDissolved judges aluminium of which the jar still holds much at a pH that dissolves
@@ -334,7 +352,7 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 	kind := map[string]animal.Chemical{"Al": animal.Aluminium, "Fe": animal.Iron}[metal]
 	for _, a := range v.s.Stock {
 		words := func(x animal.Result) Words {
-			return Words{"who": a.who(), "other": x.Animal, "lc50": amount(x.Low), "as": metal, "how": note.Say("%s", x.Note), "source": x.Source}
+			return Words{"who": a.who(), "other": x.Animal, "lc50": amount(x.Low), "as": metal, "over": note.Phrase{}, "how": note.Say("%s", x.Note), "source": x.Source}
 		}
 		if x, own, ok := animal.Lethal(kind, a.Profile.Group); ok && own {
 			near := v.rule("metal-near")
@@ -344,7 +362,11 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 			}
 		}
 		if x, ok := animal.Harmful(kind, a.Profile.Group); ok {
-			v.exceeds("metal-harms", r, x.Dose(), words(x), at)
+			w := words(x)
+			if value, _ := r.of(); value > x.Dose() {
+				w["over"] = v.joined(r)
+			}
+			v.exceeds("metal-harms", r, x.Dose(), w, at)
 		}
 	}
 }
@@ -358,20 +380,14 @@ func (v *reviewer) ferrous(d Dose, iron quantity.Concentration) {
 		id = "ferrous-oxygen-much"
 	}
 	v.say(id, Words{"chemical": d.name(), "value": amount(oxygen)}, d.name(), d.At)
-	if !v.fresh() {
-		return
-	}
 	turns := v.turns()
 	for _, a := range v.s.Stock {
-		x, ok := animal.Harmful(animal.FerrousIron, a.Profile.Group)
-		if !ok {
-			continue
-		}
+		x, own, _ := animal.HarmfulToAny(animal.FerrousIron, a.Profile.Group)
 		words := Words{"chemical": d.name(), "value": mgL(iron), "who": a.who(), "other": x.Animal, "limit": amount(x.Low), "source": x.Source,
-			"how": turns.how}
+			"how": turns.how, "borrowed": note.Say("").If(!own, "borrowed ")}
 		id := "ferrous-turns"
 		switch {
-		case turns.known && turns.least > minutes(v.rule("ferrous-harms").Limit):
+		case own && turns.known && turns.least > minutes(v.rule("ferrous-harms").Limit): // what is borrowed stops nothing
 			id = "ferrous-harms"
 		case turns.most > minutes(v.rule("ferrous-slow").Limit):
 			id = "ferrous-slow"
@@ -401,8 +417,9 @@ func (v *reviewer) turns() (x turning) {
 		}
 	}
 	t := v.s.Water.Temperature.Or(quantity.Temperature(v.rule("temperature-assumed").Limit))
-	x.least, x.most = ironTurns(p+doubt, t), ironTurns(p-doubt, t)
-	x.how = note.Say("at pH %s and %s half of it takes about %s", ph(p), degrees(t), quantity.To(ironTurns(p, t), 1))
+	salt := v.s.Water.Salinity.Or(0)
+	x.least, x.most = ironTurns(p+doubt, t, salt), ironTurns(p-doubt, t, salt)
+	x.how = note.Say("at pH %s and %s half of it takes about %s", ph(p), degrees(t), quantity.To(ironTurns(p, t, salt), 1))
 	if !x.known {
 		x.how = note.Say("pH is not given, and %s", x.how)
 	}
@@ -413,6 +430,9 @@ func (v *reviewer) turns() (x turning) {
 // oxygen: 8 minutes at pH 7 and 20 C, a hundred times that for each unit of pH below and
 // ten times for every 15 C colder (Stumm and Lee 1961, from memory; their 8e13 /(M2 atm min)
 // with 0.21 atm and 7e-8 M of hydroxide at pH 7 and 20 C is 0.082 a minute, and ln 2/0.082 = 8).
-func ironTurns(p quantity.PH, t quantity.Temperature) quantity.Time {
-	return minutes(8 * math.Pow(100, 7-float64(p)) * math.Pow(10, (20-float64(t))/15))
+// Salt slows it by 10^(3.29 sqrt I - 1.52 I), I 19.92 S/(1000 - 1.005 S) (Millero, Sotolongo and
+// Izaguirre 1987, from memory).
+func ironTurns(p quantity.PH, t quantity.Temperature, s quantity.Salinity) quantity.Time {
+	i := 19.92 * float64(s) / (1000 - 1.005*float64(s))
+	return minutes(8 * math.Pow(100, 7-float64(p)) * math.Pow(10, (20-float64(t))/15) * math.Pow(10, 3.29*math.Sqrt(i)-1.52*i))
 }

@@ -101,13 +101,13 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 			fires = reached.OK
 		}
 		if rule.Level == note.Stop && (!r.Limit.OK || limit < r.Limit.V) {
-			r.limit(limit, limitName(x, rule)+" for "+a.who())
+			r.limit(limit, v.limitName(x, rule)+" for "+a.who())
 			r.Reached = reached
 		}
 		r.fired(rule, fires)
 		v.judge(id, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": x.lc50(by), "limit": mgL(limit),
-				"other": by.Animal, "polymer": string(x.Chemical), "when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
+				"other": by.Animal, "polymer": substance(by), "dies": dies(by), "when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
 	if noSafeLevel(k, a, x) { // one danger, one alarm
@@ -135,10 +135,29 @@ func lethalSource(r Rule, lethal animal.Result) string {
 // partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
 const partsOfLC50 = "parts of LC50"
 
-func limitName(x toxic, r Rule) string {
+// substance names what a lethal figure was found with, and how soon where it is no LC50 of some
+// hours; the site's own test was with its own.
+func substance(r animal.Result) note.Phrase {
+	return note.Say("").If(r.Substance != "", " of %s", r.Substance).If(r.Substance != "" && !r.Half(), " in %s", r.Duration)
+}
+
+// dies says how many a figure kills: half of them, or as many as were seen to die.
+func dies(r animal.Result) note.Phrase {
+	if r.Half() {
+		return note.Say("half of them die")
+	}
+	return note.Say("they died")
+}
+
+func (v *reviewer) limitName(x toxic, r Rule) string {
 	switch {
 	case r.Limit == 1:
-		return "a borrowed lethal figure"
+		by := x.by(r.ID)
+		name := "lethal figure of " + by.Animal
+		if by.Water == "fresh" && !v.fresh() {
+			name += " in fresh water"
+		}
+		return name + ", borrowed"
 	case x.tested():
 		return "part of your own LC50"
 	case x.own:

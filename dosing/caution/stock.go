@@ -12,8 +12,9 @@ func (v *reviewer) animals() {
 		v.skip("what the water does to animals: none are named")
 	}
 	for _, a := range v.s.Stock {
-		if a.Profile.ID == "" {
-			v.say("animal-unknown", Words{"who": a.who()}, "", a.At)
+		if len(a.Profile.Ranges) == 0 {
+			v.say("animal-unknown", Words{"who": a.who(), "general": v.general().Name,
+				"kind": note.Say("").If(a.Profile.ID != "" && !animal.SameClass(a.Profile.Group, v.general().Group), ", though it is none")}, "", a.At)
 			continue
 		}
 		v.borrowed(a)
@@ -37,7 +38,7 @@ func (v *reviewer) borrowed(a Animal) {
 		if !ok && x.q == animal.PH && !(a.PHLow.OK && a.PHHigh.OK) {
 			other = v.general().Name
 		}
-		if _, kills := a.Profile.Range(animal.NH3Lethal, a.Stage); !ok && !kills && x.q == animal.NH3 && v.s.Water.Ammonia.OK {
+		if _, kills := a.Profile.Kills(a.Stage); !ok && !kills && x.q == animal.NH3 && v.s.Water.Ammonia.OK {
 			other = fishInGeneral().Name // that of fresh waters, in the sea too
 		}
 		if other == "" {
@@ -120,7 +121,11 @@ func (v *reviewer) standing() {
 				continue
 			}
 			outside := r.HasLow && below(x.value.V, r.Low) || r.HasHigh && above(x.value.V, r.High)
-			words := Words{"value": x.shown(x.value.V), "range": rangeWords(r, x.shown), "who": a.who(), "why": r.Note, "source": r.From()}
+			if x.q == animal.AlkalinityHarm { // what was seen to harm does so at that figure
+				outside = x.value.V >= r.High
+			}
+			words := Words{"value": x.shown(x.value.V), "range": rangeWords(r, x.shown), "limit": x.shown(r.High), "who": a.who(), "why": r.Note,
+				"hardness": v.hardness(), "source": r.From()}
 			v.judge(x.id, a.who(), note.Say("%s%s", x.shown(x.value.V), x.unit), note.Say("%s%s", rangeWords(r, x.shown), x.unit), outside, words, a.At)
 		}
 	}
@@ -129,6 +134,14 @@ func (v *reviewer) standing() {
 			v.say("salinity-unknown", Words{"who": a.who(), "range": note.Say("").If(r.HasLow, " of %s g/kg", rangeWords(r, amount)), "source": r.From()}, "", a.At)
 		}
 	}
+}
+
+// hardness is that of the treated water, in words.
+func (v *reviewer) hardness() note.Phrase {
+	if w := v.s.Water.Hardness; w.OK {
+		return note.Say("%s mg/L CaCO3", mgL(w.V+v.hardens()))
+	}
+	return note.Say("not given")
 }
 
 // hardens is the hardness that the doses bring.

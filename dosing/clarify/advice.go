@@ -3,6 +3,7 @@ package clarify
 import (
 	"slices"
 
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -204,18 +205,19 @@ func (r *Result) alkalinity() {
 		at    quantity.Alkalinity
 		level note.Level
 		code  string
+		says  string
 		holds bool
-	}{ // a dose twice as large leaves none; it takes more than a fifth of a soft water's, or brings a good one low
-		{20, note.Stop, "alkalinity-gone", least < taken},
-		{50, note.Caution, "alkalinity-low", k.Alkalinity >= 50 || taken >= k.Alkalinity/5},
+	}{ // a dose twice as large leaves none; it takes much of a soft water's, or brings a good one low
+		{20, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
+		{50, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", k.Alkalinity >= 50 || water.TakesMuch(k.Alkalinity, least)},
 	} {
 		if least < limit.at && limit.holds {
 			when := note.Say("It is below that from the start")
 			if k.Alkalinity >= limit.at {
 				_, when = r.reached(of, -float64(limit.at))
 			}
-			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s the pH gives way. %s",
-				k.Alkalinity, least, limit.at, when).
+			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s %s. %s",
+				k.Alkalinity, least, limit.at, note.Say(limit.says), when).
 				Do("feed alkali, a little at each turnover, or use a coagulant of higher basicity"))
 			return
 		}

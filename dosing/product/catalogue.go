@@ -81,16 +81,26 @@ func (c Catalogue) Labelled(name string, strength quantity.Known[quantity.Fracti
 	return c.Find(name)
 }
 
+// elsewhere are goods that the catalogue does not have and that go by a name of others: hypo is
+// thiosulfate to fish keepers, and hypochlorite at water works.
+var elsewhere = map[string]string{"hypo": "hypochlorite"}
+
 // doubtful asks which of several products a name means, and how much hangs on it.
 func doubtful(name string, found []Product) error {
 	var each []note.Phrase
 	var holds []float64
+	var elements []string
 	for _, p := range found {
-		_, moles, _ := elementMoles(p.Basis)
+		element, moles, _ := elementMoles(p.Basis)
+		elements = append(elements, element)
 		each, holds = append(each, note.Say("%s (%s)", p.Also[0], p.ID)), append(holds, moles*float64(p.Strength.V))
 	}
-	return note.Fault("chemical-doubtful", "%q may be %s: a kg of one does as much as %s kg of another", name, note.AnyOf(each),
-		quantity.Places(quantity.Number(slices.Max(holds)/slices.Min(holds)), 1)).
+	if other := elsewhere[fold(name)]; other != "" {
+		each = append(each, note.Say("%s, which the catalogue does not have", other))
+	}
+	alike := slices.Min(holds) > 0 && len(slices.Compact(elements)) == 1
+	return note.Fault("chemical-doubtful", "%q may be %s%s", name, note.AnyOf(each), note.Phrase{}.
+		If(alike, ": a kg of one does as much as %s kg of another", quantity.Places(quantity.Number(slices.Max(holds)/max(slices.Min(holds), 1e-9)), 1))).
 		Do("name the one on the label, or give the label's strength or density")
 }
 
@@ -157,23 +167,25 @@ var words = map[string]func(*Product, string) error{
 
 // figures are the properties with a source.
 var figures = map[string]func(*Product, line){
-	"hazard":   func(p *Product, l line) { p.Hazard = l.fact() },
-	"ppe":      func(p *Product, l line) { p.Protection = l.fact() },
-	"note":     func(p *Product, l line) { p.Notes = append(p.Notes, l.fact()) },
-	"apart":    func(p *Product, l line) { p.Apart = table.List(l.fields[2]) },
-	"strength": func(p *Product, l line) { p.Strength = figure[quantity.Fraction](l) },
-	"density":  func(p *Product, l line) { p.Density = figure[quantity.Density](l) },
-	"basicity": func(p *Product, l line) { p.Basicity = figure[quantity.Fraction](l) },
-	"acid":     func(p *Product, l line) { p.Acid = figure[Equivalents](l) },
-	"dilution": func(p *Product, l line) { p.Dilution = figure[quantity.Concentration](l) },
-	"ageing":   func(p *Product, l line) { p.Ageing = figure[quantity.Time](l) },
-	"life":     func(p *Product, l line) { p.Life = figure[quantity.Time](l) },
-	"store":    func(p *Product, l line) { p.Store = figure[quantity.Temperature](l) },
-	"shelf":    func(p *Product, l line) { p.Shelf = figure[quantity.Time](l) },
+	"hazard":    func(p *Product, l line) { p.Hazard = l.fact() },
+	"ppe":       func(p *Product, l line) { p.Protection = l.fact() },
+	"note":      func(p *Product, l line) { p.Notes = append(p.Notes, l.fact()) },
+	"apart":     func(p *Product, l line) { p.Apart = table.List(l.fields[2]) },
+	"strength":  func(p *Product, l line) { p.Strength = figure[quantity.Fraction](l) },
+	"density":   func(p *Product, l line) { p.Density = figure[quantity.Density](l) },
+	"basicity":  func(p *Product, l line) { p.Basicity = figure[quantity.Fraction](l) },
+	"acid":      func(p *Product, l line) { p.Acid = figure[Equivalents](l) },
+	"takes":     func(p *Product, l line) { p.Takes = figure[quantity.Fraction](l) },
+	"manganese": func(p *Product, l line) { p.Manganese = figure[quantity.Fraction](l) },
+	"dilution":  func(p *Product, l line) { p.Dilution = figure[quantity.Concentration](l) },
+	"ageing":    func(p *Product, l line) { p.Ageing = figure[quantity.Time](l) },
+	"life":      func(p *Product, l line) { p.Life = figure[quantity.Time](l) },
+	"store":     func(p *Product, l line) { p.Store = figure[quantity.Temperature](l) },
+	"shelf":     func(p *Product, l line) { p.Shelf = figure[quantity.Time](l) },
 }
 
 // scales turn the units of the table into working units.
-var scales = map[string]float64{"%": 0.01, "min": 1.0 / 60, "d": 24, "g/L": 1000, "kg/L": 1, "h": 1, "C": 1, "eq/mol": 1}
+var scales = map[string]float64{"%": 0.01, "min": 1.0 / 60, "d": 24, "g/L": 1000, "kg/L": 1, "h": 1, "C": 1, "eq/mol": 1, "mg/mg": 1}
 
 // line is a row of the table with a source.
 type line struct {

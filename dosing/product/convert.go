@@ -80,7 +80,7 @@ func (p Product) Bases() []quantity.Basis {
 	}
 	for _, b := range quantity.Bases() {
 		e, _, has := elementMoles(b)
-		if has && e == el && b != p.Basis && (rare[b] != "" || !slices.Contains(alone, e)) && rare[b] == rare[p.Basis] {
+		if has && e == el && b != p.Basis && (rare[b] != "" || !slices.Contains(alone, e)) && (rare[b] == rare[p.Basis] || slices.Contains(plainBases, b)) {
 			out = append(out, b)
 		}
 	}
@@ -89,6 +89,9 @@ func (p Product) Bases() []quantity.Basis {
 
 // alone are the key elements that do not make one substance of another, as sodium does not make soda ash of caustic.
 var alone = []string{"Na", "S", "Cl", "K", "C"}
+
+// plainBases count the metal itself, whatever salt it comes in.
+var plainBases = []quantity.Basis{quantity.AsAl, quantity.AsAl2O3}
 
 // rare are bases that only products of their kind are counted on.
 var rare = map[quantity.Basis]string{quantity.AsPotashAlum: "potash", quantity.AsAmmoniumAlum: "ammonium", quantity.AsAlCl3: "chloride", quantity.AsAlCl3x6: "chloride",
@@ -148,6 +151,10 @@ func (p Product) moles(d quantity.Dose) (float64, error) {
 // for what an alkali gives). Aluminium takes 3 (1 − basicity) equivalents a mole,
 // so alum 5.56 mg CaCO3 per mg Al and iron(III) 2.69 per mg Fe.
 func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
+	if p.Takes.OK {
+		e, err := Convert(d, p, p.Basis)
+		return quantity.Alkalinity(float64(e.Concentration) * float64(p.Takes.V)), err
+	}
 	if p.Acid.OK && p.Acid.V == 0 {
 		return 0, nil
 	}

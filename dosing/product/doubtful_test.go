@@ -1,6 +1,8 @@
 package product
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -105,5 +107,34 @@ func TestSaltsThiosulfatesAndClays(t *testing.T) {
 		if used, err := p.AlkalinityUsed(d); p.Group != Alkali && (err != nil || used != 0) {
 			t.Errorf("%s takes %v of alkalinity, %v", x.id, used, err)
 		}
+	}
+}
+
+// Names that goods of different strength or kind bear are asked about, others are known; hypo is a fish keeper's thiosulfate
+// and a water works' hypochlorite. PAC is sold as a liquid of 10 % Al2O3 and as a powder of 30: three times as much.
+func TestNamesOfTheTrade(t *testing.T) {
+	c := Default()
+	for name, want := range map[string]string{"PAC": "a kg of one does as much as 3.0 kg", "poly aluminium chloride": "PACl powder (pacl-dry)", "PAM": "(npam-dry)",
+		"anionic polymer": "(apam-emulsion)", "iron sulfate": "(ferrous-sulfate)", "clay": "(zeolite)", "hypo": "or hypochlorite, which the catalogue does not have"} {
+		if p, err := c.Find(name); err == nil || !strings.Contains(err.Error(), "may be") || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "NaN") || strings.Contains(err.Error(), "Inf") {
+			t.Errorf("%s: %q, %v", name, p.ID, err)
+		}
+	}
+	for name, id := range map[string]string{"nonionic polymer": "npam-dry", "non-ionic polymer": "npam-dry", "polyaluminium chloride powder": "pacl-dry", "green vitriol": "ferrous-sulfate",
+		"Fe2(SO4)3": "ferric-sulfate", "NaAlO2": "aluminate-liquid", "quick lime": "quicklime", "poly-dadmac": "pdadmac", "PACl": "pacl-10", "liquid PAC": "pacl-10"} {
+		if p, err := c.Find(name); err != nil || p.ID != id {
+			t.Errorf("%s: %q, %v", name, p.ID, err)
+		}
+	}
+	// A double alum's dose is told as aluminium too: 10 mg/L of potash alum hold 10 x 0.995 x 26.982/474.37 = 0.566.
+	for id, al := range map[string]float64{"potash-alum": 0.566, "ammonium-alum": 0.589, "alcl3-liquid": 0.607} {
+		p, _ := c.Find(id)
+		d, err := Convert(quantity.Dose{Concentration: 10, Basis: quantity.AsProduct}, p, quantity.AsAl)
+		if err != nil || !slices.Contains(p.Bases(), quantity.AsAl) || math.Abs(float64(d.Concentration)-al) > 0.002 {
+			t.Errorf("%s: %v, %v, %v", id, d, p.Bases(), err)
+		}
+	}
+	if p, _ := c.Find("ferric-chloride"); slices.Contains(p.Bases(), quantity.AsAl) {
+		t.Error("ferric chloride holds no aluminium")
 	}
 }

@@ -116,9 +116,13 @@ type Product struct {
 	// Basicity is the share of a metal's charge already met by hydroxide.
 	Basicity Figure[quantity.Fraction]
 	// Acid is set where basicity does not say it; see [Product.Equivalents].
-	Acid   Figure[Equivalents]
-	Anion  string // "SO4" or "Cl"; empty where none is added
-	Charge Charge
+	Acid Figure[Equivalents]
+	// Takes is alkalinity, mg as CaCO3, that a mg of the basis substance takes by the acid that it is carried in.
+	Takes Figure[quantity.Fraction]
+	// Manganese is what makers' certificates show of it, as a share of the product: Low and High alone.
+	Manganese Figure[quantity.Fraction]
+	Anion     string // "SO4" or "Cl"; empty where none is added
+	Charge    Charge
 	// Monomer is the residual monomer that drinking-water rules limit.
 	Monomer string
 

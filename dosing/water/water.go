@@ -243,3 +243,7 @@ func checkCO2(c Conditions, ph float64, co2 quantity.Concentration, others ...fl
 	}
 	return nil
 }
+
+// TakesMuch reports that what is dosed takes so much of a soft water's alkalinity, a quarter, that it
+// is said to take it (common practice, no source).
+func TakesMuch(before, left quantity.Alkalinity) bool { return before-left >= before/4 }
