@@ -14,8 +14,6 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-func sortFloats(v []float64) { slices.Sort(v) }
-
 // readings adds the curve of every reading of the sheet, the target's first.
 func (a *analysis) readings() {
 	r := a.r

@@ -20,21 +20,39 @@ var (
 // longHeading is the length from which a text heads nothing.
 const longHeading = 400
 
-// takeApart reads a heading; "as product" in the words of its language, where the unit does not hold
-// it, is read with the unit and leaves no words behind.
+// takeApart reads a heading; what doses count, in the words of its language, is read with the unit
+// where that does not hold all of it, and leaves no words behind.
 func takeApart(text string) Heading {
 	h := takeWords(text)
 	if len(text) > longHeading || h.Unit.Kind != words.Conc {
 		return h
 	}
 	f := words.Fold(text)
-	if at := words.Counted(f); len(at) == 1 && at[0].As == "product" && h.Unit.As != at[0].As {
-		if p := takeWords(without(text, f[at[0].From:at[0].To])); p.Unit.Kind == words.Conc && p.Unit.As == "" && p.Strong() && p.Reading == "" {
-			p.Text, p.Unit.As = h.Text, at[0].As
-			return p
+	at, one := onlyCounted(f)
+	named := at.As != "product" && h.Metal != "" && h.Chem == "" // the metal says it
+	if !one || named || h.Unit.As == at.As && (at.As == "product" || h.Rest+h.Unit.Left == "") {
+		return h
+	}
+	p := takeWords(without(text, f[at.From:at.To]))
+	if p.Unit.Kind != words.Conc || p.Unit.As != "" || !p.Strong() || p.Reading != "" || at.As != "product" && !p.DoseLike() {
+		return h
+	}
+	p.Text, p.Unit.As = h.Text, at.As
+	return p
+}
+
+// onlyCounted gives the phrase of a folded text that says what doses count, where there is no other.
+func onlyCounted(f string) (words.CountedAt, bool) {
+	all := words.Counted(f)
+	if len(all) == 0 {
+		return words.CountedAt{}, false
+	}
+	for _, x := range all[1:] {
+		if x.As != all[0].As || x.To > all[0].To {
+			return all[0], false
 		}
 	}
-	return h
+	return all[0], true
 }
 
 // without gives a text without a folded phrase of it.

@@ -13,6 +13,7 @@ type Heading struct {
 	// Gravity, kg/L, and Drop, L, are what a heading says of the liquid behind its numbers; Bare
 	// is its text without that. Zero where it says nothing.
 	Gravity, Drop float64
+	Path          float64 // cm of water that an absorbance was read through, zero where it says none
 	Bare          string
 
 	Jar, Dose, Stock, Neat, Chemical, Replicate, Test, Note, Date, Clock, Speed bool

@@ -52,6 +52,9 @@ var lineTests = map[string]func(lineEvidence) bool{
 	"under-blank":  func(e lineEvidence) bool { return e.blanksAbove > 0 },
 	"goes-on":      func(e lineEvidence) bool { return e.f.goesOn(e.t, e.r) },
 	"goes-on-next": func(e lineEvidence) bool { return e.f.goesOn(e.t, e.r+1) },
+	"number-next": func(e lineEvidence) bool { // a jar by its number
+		return e.f.goesOn(e.t, e.r+1) && e.f.DataLike(e.f.v.At(e.r+1, e.t.C0))
+	},
 	"header-again": func(e lineEvidence) bool { return e.f.headerAgain(e.t, e.r) },
 	"header-like":  func(e lineEvidence) bool { return e.f.headerLike(e.t, e.r) },
 	"fact":         func(e lineEvidence) bool { return e.f.keyRow(e.t, e.r, e.filled) },
@@ -67,7 +70,7 @@ var lineRules = []Rule[lineRole, lineEvidence]{
 	{lineEnds, 65, "one-cell", "data goes-on-next", "a text that no data follow", nil},
 	{lineSection, 60, "one-cell", "data", "a text between jars", nil},
 	{lineEnds, 55, "filled under-blank", "goes-on", "what stands below a blank line is no jar", nil},
-	{lineEnds, 50, "fact", "", "a fact below the jars", nil},
+	{lineEnds, 50, "fact", "number-next", "a fact below the jars", nil},
 	{lineData, 10, "", "", "nothing says otherwise", nil},
 }
 

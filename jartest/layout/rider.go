@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest"
 	"jarwright/jartest/words"
 )
 
@@ -19,7 +20,7 @@ var gravityAfter = words.NewPattern(`^[\s:=.]*(\d[.,]\d+)`)
 var emptyBrackets = words.NewPattern(`[(\[][\s,;]*[)\]]`)
 
 // takeRiders notes what a heading says of the liquid behind its numbers, the density of a
-// product and the volume of a drop, and gives the text without.
+// product, the volume of a drop and the path of light, and gives the text without.
 func (h *Heading) takeRiders(text string) string {
 	if !strings.ContainsAny(text, "0123456789") {
 		return text
@@ -43,13 +44,14 @@ func (h *Heading) takeRiders(text string) string {
 		}
 	}
 	h.takeGravity(masked, blank)
+	h.takePath(text, blank)
 	for _, m := range emptyBrackets.FindAllStringIndex(string(masked), -1) {
 		blank(m[0], m[1])
 	}
 	if h.Gravity > 0 && !countsIn(string(masked), words.Volume, words.Volper, words.Drops) { // a fact, not a column of volumes
 		h.Gravity = 0
 	}
-	if h.Gravity+h.Drop == 0 {
+	if h.Gravity+h.Drop+h.Path == 0 {
 		return text
 	}
 	h.Density = h.Gravity > 0
@@ -59,7 +61,7 @@ func (h *Heading) takeRiders(text string) string {
 
 // Plain is the text of a heading without what it says of the liquid behind its numbers.
 func (h Heading) Plain() string {
-	if h.Gravity+h.Drop > 0 {
+	if h.Gravity+h.Drop+h.Path > 0 {
 		return h.Bare
 	}
 	return h.Text
@@ -109,4 +111,24 @@ func (h *Heading) takeGravity(masked []byte, blank func(from, to int)) {
 			break
 		}
 	}
+}
+
+// lightPath is the length of water that light went through: "per 5 cm", "1/5 cm", "5 cm cell".
+var lightPath = words.NewPattern(`(?i)((?:\bper|/|\b1 ?/|\bpro|\bpor|\bpar) ?)?(\d+(?:[.,]\d+)?) ?(cm|mm)\b((?:[ -](?:quartz|optical|path|light|glass))*[ -](?:cells?|cuvettes?|path(?:[ -]?length)?|küvetten?|cubetas?|cuves?|kyvett\w*|cuvett\w*|celda|cella|кювет\pL*))?`)
+
+// takePath notes the path of light in a heading for an absorbance.
+func (h *Heading) takePath(text string, blank func(from, to int)) {
+	absorbed := slices.ContainsFunc(words.Find(words.Fold(text)), func(x words.Hit) bool { return x.Concept == "reading:"+string(jartest.UV254) })
+	m := lightPath.FindStringSubmatchIndex(text)
+	if !absorbed || m == nil || m[2] < 0 && m[8] < 0 {
+		return
+	}
+	x := Numeral(strings.Replace(text[m[4]:m[5]], ",", ".", 1), DecimalPoint)
+	if !x.OK() || x.Num <= 0 {
+		return
+	}
+	if h.Path = x.Num; strings.EqualFold(text[m[6]:m[7]], "mm") {
+		h.Path = x.Num / 10
+	}
+	blank(m[0], m[1])
 }

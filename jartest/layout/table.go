@@ -160,8 +160,8 @@ func (f *Finder) hasText(r, breadth int) bool {
 var bareTemperature = words.NewPattern(`^-?\d+(?:[.,]\d+)? ?°? ?[CF]$`)
 
 // pairs reports cells that are facts: names with one value each, "Raw turbidity | 120 NTU |
-// Temperature | 18 C". A chemical right of the word for one is its value, and two cells
-// are enough then.
+// Temperature | 18 C". A chemical right of the word for one is its value, a unit that of a word for
+// units, and two cells are enough then.
 func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 	n, least := 0, 4
 	var name grid.Cell
@@ -170,7 +170,7 @@ func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 		if x.Blank() {
 			continue
 		}
-		named := n%2 == 1 && f.namesChemical(name, x)
+		named := n%2 == 1 && (f.namesChemical(name, x) || f.namesUnit(name, x))
 		value := named || f.DataLike(x) || ParseText(x.Text, f.dec).OK() || bareTemperature.MatchString(x.Text)
 		if value != (n%2 == 1) {
 			return false
@@ -192,6 +192,16 @@ func (f *Finder) namesChemical(key, x grid.Cell) bool {
 	}
 	k, h := f.heading(key.Text), f.heading(x.Text)
 	return k.Chemical && !k.Jar && !k.Dose && h.Chem != "" && (!h.Dose || len(words.Counted(x.Text)) > 0) && !h.Stock && !h.Unit.Known() && h.Reading == "" && h.Stage == ""
+}
+
+// namesUnit reports a word for the unit of something, and a unit with what it counts: "Dose unit |
+// mg/L as Al".
+func (f *Finder) namesUnit(key, x grid.Cell) bool {
+	if key.Kind != grid.Textual || x.Kind != grid.Textual {
+		return false
+	}
+	k, h := f.heading(key.Text), f.heading(x.Text)
+	return k.UnitColumn && (k.Dose || k.Reading != "") && !k.Unit.Known() && h.Unit.Known() && h.Rest == "" && h.Reading == KeyOfUnit(h.Unit)
 }
 
 // numberedHead reports a number in a header row: it stands under a heading for a
@@ -536,6 +546,9 @@ func (f *Finder) keyRow(t *Table, r, n int) bool {
 		return false
 	}
 	h := f.heading(x.Text)
+	if h.Test && !h.Next && f.v.At(r, t.C0+1).Blank() {
+		return false // "Tap water | | 0.4" has no value beside it, and a reading in its column
+	}
 	return h.isMetaKey() && !h.Control && !h.Raw && !h.Summary && h.Stage != "before"
 }
 
@@ -789,7 +802,8 @@ func (f *Finder) bodyOf(t *Table, col Column) (data, heads int) {
 	return data, heads
 }
 
-// factBlock reports a list of facts, "Stock strength | 10 %", that looks like a table.
+// factBlock reports a list of facts, "Stock strength | 10 %", that looks like a table. The raw water
+// is a jar of a table, but what names its reading beside one number is a fact.
 func (f *Finder) factBlock(t *Table) bool {
 	keys := 0
 	for _, r := range t.Rows {
@@ -798,7 +812,7 @@ func (f *Finder) factBlock(t *Table) bool {
 			continue
 		}
 		h := f.heading(x.Text)
-		if (h.isMetaKey() || h.Stock || h.Strength || h.Volume && h.Jar || h.Reading != "") && !h.Control && !h.Raw && !h.Summary && !h.Amount {
+		if (h.isMetaKey() || h.Stock || h.Strength || h.Volume && h.Jar || h.Reading != "") && !h.Control && !(h.Raw && (h.Reading == "" || f.line(t, r, 0).filled != 2)) && !h.Summary && !h.Amount {
 			keys++
 		}
 	}

@@ -115,6 +115,8 @@ var (
 	inOrder = words.NewPattern(`\b(?:first|last|other|remaining) (?:one|two|three|four|five|half)(?:$|[:,.]| (?:with|of|no|not|in|were|was|had|got|only|without|on|used|next|also|are|stirred|from|again|at)\b)|\b(?:second|other) half\b|\b(?:letzten?|ersten?) (?:zwei|drei|vier|halfte)\b|\b(?:ultim[oa]s|primer[oa]s|primeir[oa]s) (?:dos|tres|cuatro|dois|duas|quatro)\b|\b(?:dos|tres|dois|duas|deux|trois) (?:ultim[oa]s|primer[oa]s|primeir[oa]s|premiers?|derniers?)\b|\b(?:derniers|premiers|ultimi|primi) (?:deux|trois|due|tre)\b|最后[两三]|前[两三]个|последние (?:два|три)`)
 	// subjectNumber is a number of which something is said.
 	subjectNumber = words.NewPattern(`(?:^|[ "'“])(\d+(?:[.,]\d+)?)["'”]? (?:should|is|was|may|might|must|could|has to|ist|war|soll\w*|muss|es|era|debe\w*|est|etait|doit|devrait|deve|foi|e|moet|ar|ska|er|skal|jest|ma|byc)\b|(?:^|[ "'])(\d+(?:[.,]\d+)?) ?(?:->|→|=>)`)
+	// wholeDay is a day whose month is no verb: "3 May 2026".
+	wholeDay = words.NewPattern(`\b\d{1,2} (?:` + layout.Months + `)(?: (?:19|20)\d\d\b|$)`)
 	// factorName is a label for what numbers are multiplied with.
 	factorName = words.NewPattern(`factor|faktor|fator\b|facteur|fattore|multipl|^scale\b|conversion|umrechnung|kerroin|wspolczynnik|koeficient|koefficient|coeficient|carpan|he so\b|коэффиц|коефиц|коеф|系数|係数|倍数|倍率|계수|배율|معامل|ตัวคูณ|^x$`)
 	// byOne changes nothing.
@@ -147,7 +149,7 @@ func (r aside) factor() bool {
 // ofTheTable reports a sentence of which a number of the table is the subject: "the 31 should
 // be 13".
 func (r aside) ofTheTable() bool {
-	for _, m := range subjectNumber.FindAllStringSubmatch(r.text, -1) {
+	for _, m := range subjectNumber.FindAllStringSubmatch(wholeDay.ReplaceAllString(r.text, " "), -1) {
 		x := layout.Numeral(m[1]+m[2], layout.DecimalsUnknown)
 		for _, t := range r.tables {
 			for _, row := range t.Rows[:min(len(t.Rows), 100)] {

@@ -166,3 +166,29 @@ func (m *maker) headingBasis(f field) string {
 	}
 	return as
 }
+
+// stockCounts gives what the strength of a stock counts: with its unit, or anywhere in a line that
+// states no other stock and counts one thing only.
+func (b *bench) stockCounts(x fact) string {
+	if x.unit.As != "" {
+		return x.unit.As
+	}
+	said := words.Counted(undenied(saidOf(x)))
+	other := func(o fact) bool { return o.kind == factStock && o.at == x.at && o.value != x.value }
+	if len(said) == 0 || slices.ContainsFunc(said, func(o words.CountedAt) bool { return o.As != said[0].As }) || slices.ContainsFunc(b.facts, other) || !countsIn(x.chem, said[0].As) {
+		return ""
+	}
+	return said[0].As
+}
+
+// saidOf gives the text of a fact, of a name with the value in the cell beside it.
+func saidOf(x fact) string {
+	if x.g == nil || !x.keyed {
+		return x.text
+	}
+	v := layout.View{Area: x.g}
+	if k, ok := layout.Beside(v, x.r, x.c); ok {
+		return x.text + " " + v.At(x.r, k).Text
+	}
+	return x.text
+}

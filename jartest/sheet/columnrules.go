@@ -88,6 +88,7 @@ var labelRules = []columnRule{
 	{asJar, byFrame + 9, "first no-heading", "jar-known is-dose", "the first column needs no heading to hold labels", nil},
 	{asJar, byLabel + 6, "first is-note unknown-word texts", "jar-known note", "texts in the first column, under a word that is not known", nil},
 	{asJar, byLabel + 6, "first is-reading counting", "jar-known reading removal log-removal stat unit value", "the first column counts the rows", nil},
+	{asJar, byScale + 5, "first is-reading numbering unit-household dose-named", "jar-known", "buckets are numbered, and the dose stands in another column", nil},
 	{asJar, byLabel + 6, "first is-test distinct", "jar-known", "the first column has another name for every row", nil},
 	{asJar, byLabel + 6, "is-test distinct two-rows", "jar-known", "it has another name for every row", nil},
 }

@@ -47,6 +47,9 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 			b.say(note.Caution, "molar-of-metal", f.Place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
 		}
 		m.s.Chemicals[k].Basis = basis
+		if !countsIn(f.chem, as) {
+			m.strangeBasis(f, f.Place, as, fmt.Sprintf("in column %q", f.Head.Text))
+		}
 		b.say(note.Info, "molar-dose", f.Place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.Head.Text, basis, trimFloat(mass))
 		return doseUnit{perUnit: mass * u.Factor, ok: true}
 	case words.Mass:
@@ -508,6 +511,10 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 		b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s (%s %% by mass at %s kg/L)", trimFloat(n), quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value)).
 			do(b, `if not, state the strength of what was dosed with --stock "…"`)
 		return false
+	case !diluted && dense && rho.at == x.at && x.unit.Kind == words.Percent && byMass.MatchString(words.Fold(saidOf(x))):
+		out.stock = x.value * rho.value
+		b.say(note.Info, "stock-by-mass", x.at, "the stock is %s: %s %% by mass at %s kg/L, from %q", quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value), clip(x.text))
+		return false
 	case diluted && !x.sure:
 		b.say(note.Error, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a product of %s %%, and not of what a litre of the dilution holds", trimFloat(n), trimFloat(x.value/1e4)).
 			do(b, `state the strength of what was dosed with --stock "…"`)
@@ -517,7 +524,7 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 		b.say(note.Caution, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a stock of %s; the strength is taken to be that of what was dosed", trimFloat(n), quantity.Concentration(x.value)).
 			do(b, `if not, state the strength of what was dosed with --stock "…"`)
 	}
-	if as, err := quantity.ParseBasis(x.unit.As); x.unit.As != "" && err == nil && m.s.Chemicals[k].Basis == quantity.NotStated {
+	if as, err := quantity.ParseBasis(b.stockCounts(x)); as != quantity.NotStated && err == nil && m.s.Chemicals[k].Basis == quantity.NotStated {
 		m.s.Chemicals[k].Basis = as
 		b.say(note.Info, "basis", x.at, "the stock is counted %s, and so is the dose", as)
 	}
@@ -530,6 +537,9 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 	b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
 	return false
 }
+
+// byMass says that a percentage is one of mass in mass.
+var byMass = words.NewPattern(`% ?\(?(?:w/w|m/m|p/p|wt|by weight|by mass|gew)`)
 
 // dilution finds that the liquid dosed is a dilution of the product, one part in so many.
 func (m *maker) dilution(f field, chem string) (float64, note.Place, bool) {

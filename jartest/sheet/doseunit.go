@@ -57,11 +57,12 @@ var unitsWord = words.NewPattern(`^(?:units?|uom)\b`)
 
 // labelled gives the label and the text that stands beside it, in one cell or in two.
 func (t *textCell) labelled() (key, value string) {
-	if key, value, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) {
+	key, value, ok := layout.Keyed(t.text)
+	if ok && value != "" && !layout.IsClock(t.fold) {
 		return key, value
 	}
 	if k, ok := layout.Beside(t.v, t.r, t.c); ok && !t.in(t.r, k) && t.v.At(t.r, k).Kind == grid.Textual {
-		return t.text, strings.TrimSpace(t.v.At(t.r, k).Text)
+		return strings.TrimRight(t.text, " :="), strings.TrimSpace(t.v.At(t.r, k).Text)
 	}
 	return "", ""
 }

@@ -248,7 +248,7 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 	}
 }
 
-var gravity = words.NewPattern(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
+var gravity = words.NewPattern(`(?i)\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
 
 // named is a name with its value: what the rules of named values look at.
 type named struct {
@@ -364,7 +364,9 @@ func (n *named) chemical() {
 		n.b.textFacts(n.base, n.val, n.dec)
 		return
 	}
-	n.b.amounts(n.base, n.val, n.dec, layout.Heading{Product: true})
+	for _, part := range partSign.Split(n.val, -1) {
+		n.b.amounts(n.base, part, n.dec, layout.Heading{Product: true, Density: layout.ReadHeading(part).Density})
+	}
 }
 
 func (n *named) test() {

@@ -625,7 +625,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	raw := all.Raw || all.Stage == "before"
-	if (all.Next || all.Old && !asMeant.MatchString(f)) && !raw {
+	old := all.Old && layout.ReadHeading(ageOf.ReplaceAllString(f, " ")).Old
+	if (all.Next || old && !asMeant.MatchString(f)) && !raw {
 		return
 	}
 	add := func(kind factKind, value float64, chem, said string) {

@@ -272,6 +272,11 @@ func (b *bench) tablesLost(all []jartest.Series) {
 		fs, place := b.byTable[t], note.Place{File: t.View.File, Sheet: t.View.Name, Cell: t.RangeName()}
 		jars := slices.ContainsFunc(fs, func(f field) bool { return f.role == asJar && f.Head.Jar })
 		named := slices.ContainsFunc(fs, func(f field) bool { return f.Head.Chem != "" || f.Head.Dose || f.Head.Stock })
+		if b.fieldsLost(t, all) {
+			b.say(note.Caution, "table-lost", b.firstPlace(t), "the cells %s hold a unit and gave no series; nothing was taken from them", t.RangeName()).
+				do(b, "write the unit in the heading of its column")
+			continue
+		}
 		if len(t.Rows) < 3 || !jars || !named || !slices.ContainsFunc(fs, field.reads) || slices.ContainsFunc(all, func(s jartest.Series) bool { return s.Place == place }) {
 			continue
 		}
@@ -283,6 +288,18 @@ func (b *bench) tablesLost(all []jartest.Series) {
 		b.say(note.Caution, "table-lost", b.firstPlace(t), "the table %s reads like one of jars, but no dose was understood in it; it was left out", t.RangeName()).
 			do(b, `name its dose with --column "heading=dose mg/L"`)
 	}
+}
+
+// fieldsLost reports a line or two under a unit that were taken for a table, gave no series and state
+// no fact: the unit may be that of the doses.
+func (b *bench) fieldsLost(t *layout.Table, all []jartest.Series) bool {
+	box := t.Box()
+	unit := slices.ContainsFunc(t.Cols, func(c layout.Column) bool {
+		return c.Head.Unit.Known() && c.Head.Reading == "" && c.Head.Chem == "" && c.Head.Unit.Kind == words.Conc
+	})
+	stated := slices.ContainsFunc(b.facts, func(x fact) bool { return x.g == t.Area() && x.kind == factDoseUnit && box.Has(x.r, x.c) })
+	given := slices.ContainsFunc(all, func(s jartest.Series) bool { return s.Place.Sheet == t.View.Name && s.Place.Cell == t.RangeName() })
+	return len(t.Rows) < 3 && len(t.Cols) < 4 && unit && !stated && !given
 }
 
 // comparePlans holds a dosing plan against a table that has doses of its own, and

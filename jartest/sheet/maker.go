@@ -449,6 +449,7 @@ func (m *maker) settled(n, i int, v, last layout.Value) layout.Value {
 	case v.State == layout.Zero:
 		return none
 	case v.State == layout.Ditto && last.OK():
+		b.say(note.Info, "dose-ditto", at, "%q as a dose means the same as above, %s", m.t.View.At(d.r, f.C).Text, trimFloat(last.Num))
 		return last
 	case v.Blank && control:
 		b.say(note.Info, "control", d.labelAt, "the jar %q has no dose written and is taken as the control", d.label)
@@ -905,6 +906,10 @@ func (m *maker) fractions(i int) bool {
 func (m *maker) factor(f field, u words.Unit, at note.Place, v layout.Value) (float64, bool) {
 	b := m.b
 	info := f.key.Info()
+	if path := f.Head.Path; path > 0 && f.key == jartest.UV254 && (!u.Known() || u.Kind == words.NoUnit || u.Name == "abs") {
+		b.say(note.Info, "light-path", f.Place, "column %q was read through %s cm of water and is taken for each cm", f.Head.Text, trimFloat(path))
+		return 1 / path, true
+	}
 	if s, ok := scaleOf(f.key, u); ok {
 		if u.Kind == words.FNU {
 			b.say(note.Info, "fnu", f.Place, "FNU counts as NTU")

@@ -17,11 +17,15 @@ type listed struct {
 	at note.Place
 }
 
-// column gives the numbers of a column in the rows of the series, as they are written.
+// column gives the numbers of a column in the rows of the series, as they are written; a cell with a
+// unit of its own in that of the heading.
 func (m *maker) column(f field) []listed {
 	var out []listed
 	for _, d := range m.rows {
 		if v := m.poured(d, f); v.OK() && !v.Blank && len(v.List) == 0 {
+			if own, head := v.Unit, f.Head.Unit; own.Kind == head.Kind && own.Factor > 0 && head.Factor > 0 {
+				v.Num = round12(v.Num * own.Factor / head.Factor)
+			}
 			out = append(out, listed{v.Num, m.t.View.PlaceAt(d.r, f.C)})
 		}
 	}

@@ -37,6 +37,6 @@ func (b *bench) readOtherwise(t *layout.Table, f field) bool {
 	if slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.Parameter || c.Head.UnitColumn }) {
 		return false // its lines are results of many kinds
 	}
-	aside := h.Speed || h.Clock || h.Date || h.Note || h.Volume || h.Strength || h.Density || h.Target || h.Old || h.Stat != "" || h.Jar && !h.Unit.Known()
+	aside := h.Speed || h.Clock || h.Date || h.Note && h.Unit.Kind != words.Length || h.Volume || h.Strength || h.Density || h.Target || h.Old || h.Stat != "" || h.Jar && !h.Unit.Known()
 	return f.role == asReading && h.Text != "" && !aside && f.numbers*2 > len(t.Rows) && !b.constant(t, f.C) && !b.counts(t, f.C)
 }

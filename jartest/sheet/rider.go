@@ -15,6 +15,9 @@ var rides = words.NewPattern(`[(\[][^()\[\]]{2,80}[)\]]|, ?[^,;()\[\]]{2,80}$`)
 // preparedOn is a day without its year, or the number of a batch, behind a word for making.
 var preparedOn = words.NewPattern(`\b\d{1,2}[/.]\d{1,2}\b|\b(?:batch|lot|charge|lote|no|nr)\.? ?\d+\b|\b\d{1,2} ?°? ?c\b`)
 
+// ageOf is how long ago a stock was made.
+var ageOf = words.NewPattern(`\b\d{1,3} ?(?:h|hours?|d|days?|weeks?) old\b`)
+
 // riders takes the remarks on facts that scale doses by the words of which each is made: those
 // that only say how and when a stock was prepared are understood; any other is quoted. One with
 // amounts of its own is left to the rules for those.
@@ -22,7 +25,14 @@ func (h *held) riders() {
 	if !scalingFact(h.facts) {
 		return
 	}
+	h.blank(ageOf.FindAllStringIndex(h.text, -1)...)
+	if h.any(func(x fact) bool { return x.kind == factDensity }) {
+		h.blank(gravity.FindAllStringIndex(h.text, -1)...)
+	}
 	for _, m := range rides.FindAllStringIndex(string(h.mask), -1) {
+		if strings.Trim(string(h.mask[m[0]:m[1]]), "()[], ") == "" {
+			continue // it is known already
+		}
 		said := strings.Trim(h.text[m[0]:m[1]], "()[], ")
 		rest := preparedOn.ReplaceAllString(said, " ")
 		switch {

@@ -453,9 +453,13 @@ func pairStock(fs []field) {
 	}
 }
 
-// nameKeys names the readings.
+// nameKeys names the readings; a time without a name, "after 30 min", is of what was read at the
+// time in the column before it.
 func (b *bench) nameKeys(fs []field) {
 	for i := range fs {
+		if h := &fs[i].Head; i > 0 && fs[i].role == asReading && h.Timed && h.Reading == "" && !h.Unit.Known() && h.Rest == "" && fs[i-1].role == asReading && fs[i-1].Head.Timed {
+			h.Reading, h.Unit = fs[i-1].Head.Reading, fs[i-1].Head.Unit
+		}
 		if f := &fs[i]; f.role == asReading {
 			f.key = b.keyOf(fs, f)
 		}
@@ -709,7 +713,7 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 	}
 	main := idx[0]
 	for _, i := range idx {
-		if fs[i].Head.Stage == "after" && fs[main].Head.Stage != "after" {
+		if slices.Compare(lessThe(fs[i]), lessThe(fs[main])) < 0 {
 			main = i
 		}
 	}
@@ -728,6 +732,22 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 	b.say(note.Caution, "several-of-a-kind", fs[main].Place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].Head.Text, headTexts(fs, left)).
 		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].Head.Text, key)
 	return keep
+}
+
+// lessThe is the smaller the more a column is the reading of the jar: of no dilution, of treated
+// water, its heading understood to the last word.
+func lessThe(f field) []int {
+	part, early, odd := 0, 1, 0
+	if f.Head.Dilution || dilutionWord.MatchString(words.Fold(f.Head.Text)) {
+		part = 1
+	}
+	if f.Head.Stage == "after" {
+		early = 0
+	}
+	if len(spare(f)) > 0 {
+		odd = 1
+	}
+	return []int{part, early, odd}
 }
 
 // oddWord reports columns numbered one after another, one of which carries words that
@@ -767,7 +787,11 @@ func headTexts(fs []field, idx []int) string {
 
 // byTime keeps the last of several settling times as the reading; the others keep
 // names of their own.
-func (b *bench) byTime(_ *layout.Table, fs []field, key jartest.Key, idx []int) []int {
+func (b *bench) byTime(t *layout.Table, fs []field, key jartest.Key, idx []int) []int {
+	filtered := func(i int) bool { return fs[i].Head.Filtered }
+	if !slices.ContainsFunc(idx, func(i int) bool { return !filtered(i) && !fs[i].Head.Timed }) && slices.ContainsFunc(idx, filtered) {
+		idx = b.byKind(t, fs, key, idx)
+	}
 	times := map[float64][]int{}
 	for _, i := range idx {
 		if !fs[i].Head.Timed {

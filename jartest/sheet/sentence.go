@@ -302,6 +302,9 @@ func joined(text string, dec layout.Decimals) (string, int, bool) {
 			}
 			xs = append(xs, x.Num)
 		}
+		if len(xs) < 2 {
+			continue // a decimal comma
+		}
 		if slices.Max(xs) > mostApart*slices.Min(xs) || orWords.MatchString(text[from:to]) {
 			end := to + us[0].To
 			return text[:from] + strings.Repeat(" ", end-from) + text[end:], len(xs), false

@@ -333,14 +333,15 @@ func (r aside) foreign() bool {
 }
 
 // titled reports a sentence that is the title of a sheet or of a table: it has no verb, and
-// names a test, a chemical or places.
+// names a test, a chemical or places; one that names a chemical has no number but that of a day.
 func (b *bench) titled(line fact, r aside) bool {
 	if isSentence(r.text) || r.numbered || len(r.lower) > 4 {
 		return false
 	}
 	heads := b.heads(line)
+	numberless := !strings.ContainsAny(withoutDays(r.text), "0123456789")
 	onlyChemical := r.h.Chem != "" && !r.h.Jar && !r.h.Dose && !r.h.Stock && r.h.Reading == "" && !spoken()["of"].in(r.text)
-	return (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && len(r.lower) <= 2 ||
+	return (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
 		r.h.Test && len(r.lower) == 0
 }
 

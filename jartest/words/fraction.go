@@ -193,6 +193,8 @@ func (p *parser) line(k int, e *expr) (int, bool) {
 // With a number before the unit it may be running text, in which only "in 2 L" is meant.
 func (p *parser) within(k int, e *expr) int {
 	switch {
+	case p.is(k, inWords...) && e.lead.dimension == "volume" && e.of == "" && !e.ratio && !e.numbered && p.at(k+1).sort == numberToken && p.volumeAt(k+2):
+		return 1 // of settled sludge, "mL in 500 mL"
 	case !p.is(k, inWords...) || !e.mass() || e.ratio:
 		return 0
 	case p.at(k+1).sort == numberToken:

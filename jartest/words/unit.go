@@ -118,7 +118,7 @@ func (p *parser) unit(i int) (UnitAt, int) {
 	}
 	e := &expr{dims: map[string]int{}, factor: 1, numbered: p.at(i-1).sort == numberToken}
 	j := p.numerator(i, e)
-	if j == i {
+	if fall := p.is(i, "drop") && i > 0 && p.at(i-1).sort == wordToken && p.is(i+1, "(", "["); j == i || fall { // "turbidity drop (NTU)"
 		return UnitAt{}, 0
 	}
 	j = p.denominators(j, e)
