@@ -27,8 +27,8 @@ func TestParseDose(t *testing.T) {
 }
 
 func TestEveryBasisReadsBack(t *testing.T) {
-	if n := len(Bases()); n != 30 {
-		t.Errorf("%d bases, want the 30 constants", n)
+	if n := len(Bases()); n != 34 {
+		t.Errorf("%d bases, want the 34 constants", n)
 	}
 	for _, b := range Bases() {
 		s := string(b)
