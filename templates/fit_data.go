@@ -367,7 +367,7 @@ func jarsData(jars []curve.JarUse, c []curve.Point, ph bool, k jartest.Key) []*f
 		d := figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)), readAs("reading", j.State, k, j.Reading)).
 			Set("used", j.Used).Word("why", j.Why).
 			Bare(workedOut(read("fitted", k, j.Fit), 4).If(fit), worked("residual", j.Residual, "", 1).In(figure.Signed).If(fit))
-		if p := curveAt(c, j.Dose); p != nil && j.Used {
+		if p := curve.At(c, j.Dose); p != nil && j.Used {
 			d.Bare(workedOut(read("on_curve", k, p.Fit), 3))
 		}
 		if j.Outlier {
@@ -375,23 +375,6 @@ func jarsData(jars []curve.JarUse, c []curve.Point, ph bool, k jartest.Key) []*f
 		}
 		return d.Word("cell", j.At.Cell)
 	})
-}
-
-// curveAt interpolates the fitted curve; nil outside it.
-func curveAt(c []curve.Point, d quantity.Concentration) *curve.Point {
-	for i := range c {
-		if c[i].Dose == d {
-			return &c[i]
-		}
-		if i > 0 && c[i-1].Dose < d && d < c[i].Dose {
-			t := float64((d - c[i-1].Dose) / (c[i].Dose - c[i-1].Dose))
-			p := c[i-1]
-			p.Dose = d
-			p.Fit += t * (c[i].Fit - p.Fit)
-			return &p
-		}
-	}
-	return nil
 }
 
 // otherReadings are the sheet's readings that no target asks about.

@@ -97,7 +97,7 @@ func (a *analysis) trace(rc *ReadingCurve, p *prepared, c *engine.Cloud) {
 	}
 	rc.Best = Spot{rc.Curve[best].Dose, rc.Curve[best].Fit}
 	if a.r.HasPlanning {
-		rc.AtPlanning = at(rc.Curve, a.r.Planning.Concentration)
+		rc.AtPlanning = At(rc.Curve, a.r.Planning.Concentration)
 	}
 }
 
@@ -135,8 +135,8 @@ func (p *prepared) asWritten(dose, span float64) quantity.Concentration {
 	return quantity.Concentration(dose)
 }
 
-// at interpolates a curve at dose d.
-func at(curve []Point, d quantity.Concentration) *Point {
+// At interpolates a curve at a dose; nil where the dose lies outside of it.
+func At(curve []Point, d quantity.Concentration) *Point {
 	for j := 1; j < len(curve); j++ {
 		if d <= curve[j].Dose && d >= curve[j-1].Dose {
 			t := float64((d - curve[j-1].Dose) / (curve[j].Dose - curve[j-1].Dose))

@@ -147,7 +147,7 @@ func TestStandardErrors(t *testing.T) {
 func TestCurveAtADose(t *testing.T) {
 	curve := []Point{{0, 40, 30, 50}, {10, 20, 15, 30}, {30, 10, 5, 12}}
 	for d, want := range map[quantity.Concentration]*Point{0: {0, 40, 30, 50}, 5: {5, 30, 22.5, 40}, 10: {10, 20, 15, 30}, 25: {25, 12.5, 7.5, 16.5}, 30: {30, 10, 5, 12}, 31: nil, -1: nil} {
-		got := at(curve, d)
+		got := At(curve, d)
 		if (got == nil) != (want == nil) || got != nil && *got != *want {
 			t.Errorf("at %v: %v, want %v", d, got, want)
 		}
@@ -160,7 +160,7 @@ func TestCurveReachesItsJars(t *testing.T) {
 	doses := []float64{5, 10, 14, 18, 22, 26}
 	r := Analyse(jarSeries("beck", jartest.Turbidity, doses, []float64{42, 25, 12, 7, 4.1, 3}), targets(t, "turbidity <= 5 NTU"), Options{})
 	for _, d := range doses {
-		if at(r.Curve, quantity.Concentration(d)) == nil || !slices.ContainsFunc(r.Curve, func(p Point) bool { return float64(p.Dose) == d }) {
+		if At(r.Curve, quantity.Concentration(d)) == nil || !slices.ContainsFunc(r.Curve, func(p Point) bool { return float64(p.Dose) == d }) {
 			t.Errorf("no point of the curve at the jar's %v mg/L", d)
 		}
 	}
