@@ -84,23 +84,13 @@ func residualText(t *Text, list []*figure.Object) {
 			level = levelWord(l)
 		} else if !r.Has("limit") {
 			level, limit = "not judged", ""
-		} else if told(r) {
+		} else if r.Has("above_limit") {
 			level = "note"
 		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
 		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"),
 			limit, level}
 	})
-}
-
-// told reports a residual that is above a guideline which calls nobody.
-func told(r *figure.Object) bool {
-	if !r.Has("expected") || !r.Has("limit") {
-		return false
-	}
-	value, _ := r.Fig("expected").Document()
-	most, _ := r.Fig("limit").Document()
-	return value > most
 }
 
 func alkaliText(t *Text, list []*figure.Object) {

@@ -51,6 +51,9 @@ func waterObject(c caution.Chemistry) *figure.Object {
 func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
 		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
+	if r.Above() {
+		o.Set("above_limit", true)
+	}
 	return o.Put(hours("limit_reached_after", r.Reached.V, 3).In(figure.Full).If(r.Reached.OK)).
 		Bare(brief("turnovers", r.Turnovers).If(r.Turnovers != 0))
 }

@@ -234,7 +234,7 @@ func (e *env) openSite(args []string) (site.Site, string, error) {
 		return site.Site{}, name, err
 	}
 	s, err := site.Read(name, bytes.NewReader(data))
-	if !isSite(name, data) {
+	if err != nil && !isSite(name, data) {
 		err = unlike(err, &siteFile, name, data)
 	}
 	if e.flags.units == "" && s.Place.Units.V == site.UnitsUS {

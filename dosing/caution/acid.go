@@ -416,11 +416,11 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			if source == "" {
 				words["of"] = note.Say("no limit of %s is known, tilapia, which bear much, should have", a.who())
 			}
-			id := "co2-run"
+			rule := "co2-run"
 			if float64(c.Closed.CO2) < escapes*limit {
-				id = "co2-run-some"
+				rule = "co2-run-some"
 			}
-			v.say(id, words, a.who(), a.At)
+			v.say(rule, words, a.who(), a.At)
 		}
 	}
 }

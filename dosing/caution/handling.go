@@ -40,7 +40,11 @@ func (v *reviewer) families() (goods, []product.Product) {
 		if f := otherFamily(name); f != "" {
 			g[f] = append(g[f], strings.TrimSpace(name))
 		} else if may := product.Default().Called(name); len(may) > 0 {
-			add(may[0]) // all that a doubtful name may mean must not meet the same
+			for _, p := range may { // what any of them must not meet
+				if p.ID == may[0].ID || !product.Alike([]product.Product{may[0], p}) {
+					add(p)
+				}
+			}
 		} else {
 			v.skip("what " + strings.TrimSpace(name) + " must not meet: it is not in the catalogue")
 		}

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/water"
@@ -37,16 +38,19 @@ type BenchWater struct {
 }
 
 // ProductFor finds what a series' chemical is: by name, else by the basis of its dose. Of
-// several that go by its name the first counts: they differ in strength alone.
+// several that go by its name the first counts where they differ in strength alone; where they
+// do not, as iron(II) and iron(III) or polymers of other charge, the name says nothing.
 func ProductFor(c jartest.Chemical, catalogue product.Catalogue) (product.Product, error) {
 	p, err := catalogue.Find(c.Name)
-	if may := catalogue.Called(c.Name); len(may) > 1 {
+	may := catalogue.Called(c.Name)
+	if len(may) > 1 && product.Alike(may) {
 		p, err = may[0], nil
 	}
 	if err == nil {
 		return p, nil
 	}
-	if guess, gerr := catalogue.GuessFor(c.Basis); gerr == nil {
+	guess, gerr := catalogue.GuessFor(c.Basis)
+	if named := slices.ContainsFunc(may, func(x product.Product) bool { return x.ID == guess.ID }); gerr == nil && (named || len(may) == 0) {
 		return guess, nil
 	}
 	return p, err

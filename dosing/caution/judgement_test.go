@@ -2,11 +2,13 @@ package caution
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -331,4 +333,33 @@ func TestNoMoreAluminiumForTheSea(t *testing.T) {
 		}
 	}
 	level(t, f, "al-dissolved", note.Caution)
+}
+
+// A name that several products bear is one of them where they differ in strength alone, or where the
+// basis of the dose is that of one; iron(II) and iron(III), and polymers of other charge, are not guessed.
+func TestNamesOfSeveral(t *testing.T) {
+	for name, want := range map[[2]string]string{
+		{"alum", "as Al"}: "alum-liquid", {"iron sulfate", "as Fe2(SO4)3"}: "ferric-sulfate", {"iron sulfate", "as FeSO4 heptahydrate"}: "ferrous-sulfate",
+		{"iron sulfate", "as Fe"}: "", {"iron sulfate", "as product"}: "", {"PAM", "as active polymer"}: "", {"hypo", "as Na2S2O3"}: "thiosulfate",
+	} {
+		basis, err := quantity.ParseBasis(name[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p, err := ProductFor(jartest.Chemical{Name: name[0], Basis: basis}, product.Default()); p.ID != want || (err == nil) != (want != "") {
+			t.Errorf("%v: %q, %v; want %q", name, p.ID, err, want)
+		}
+	}
+}
+
+// What a doubtful name in the shed may mean must not meet what any of it must not: polymers of either charge.
+func TestDoubtfulNameInTheShed(t *testing.T) {
+	for _, own := range []string{"cpam-dry", "apam-dry"} {
+		f := Review(Situation{OnSite: []product.Product{chemical(t, own)}, Also: []string{"polyacrylamide"}})
+		if !slices.ContainsFunc(f.Handling, func(n note.Note) bool {
+			return strings.HasPrefix(n.Code, "mix-") && strings.Contains(n.Message, "cationic") && strings.Contains(n.Message, "anionic")
+		}) {
+			t.Errorf("beside %s: %v", own, f.Handling)
+		}
+	}
 }

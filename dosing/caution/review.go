@@ -106,6 +106,12 @@ type Residual struct {
 	loop quantity.Known[residual.Daily]
 }
 
+// Above reports that what is expected to stay is more than the limit that is named: of a guideline
+// that calls nobody, it is told all the same.
+func (r Residual) Above() bool {
+	return r.Expected.OK && r.Limit.OK && r.Expected.V > r.Limit.V
+}
+
 // Check is one comparison.
 type Check struct {
 	Rule   string

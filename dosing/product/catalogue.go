@@ -63,6 +63,16 @@ func (c Catalogue) Called(name string) []Product {
 	return slices.DeleteFunc(c.All(), func(p Product) bool { return !slices.ContainsFunc(p.Perhaps, same) })
 }
 
+// Alike reports products that do the same to water, a mole as a mole: of one group and charge,
+// with as much acid.
+func Alike(list []Product) bool {
+	return !slices.ContainsFunc(list, func(p Product) bool {
+		one, known := list[0].Equivalents()
+		eq, also := p.Equivalents()
+		return p.Group != list[0].Group || p.Charge != list[0].Charge || eq != one || known != also
+	})
+}
+
 // Labelled is [Catalogue.Find] for goods with a label: a name that several products bear is
 // the one that the label's strength, on that basis or the product's own, and density fit.
 func (c Catalogue) Labelled(name string, strength quantity.Known[quantity.Fraction], b quantity.Basis, density quantity.Known[quantity.Density]) (Product, error) {

@@ -713,7 +713,7 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 	}
 	main := idx[0]
 	for _, i := range idx {
-		if slices.Compare(lessThe(fs[i]), lessThe(fs[main])) < 0 {
+		if slices.Compare(asTheReading(fs[i]), asTheReading(fs[main])) < 0 {
 			main = i
 		}
 	}
@@ -734,9 +734,9 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 	return keep
 }
 
-// lessThe is the smaller the more a column is the reading of the jar: of no dilution, of treated
+// asTheReading ranks the columns of one reading: it is the smaller the more a column is the reading of the jar: of no dilution, of treated
 // water, its heading understood to the last word.
-func lessThe(f field) []int {
+func asTheReading(f field) []int {
 	part, early, odd := 0, 1, 0
 	if f.Head.Dilution || dilutionWord.MatchString(words.Fold(f.Head.Text)) {
 		part = 1

@@ -25,13 +25,14 @@ import (
 // done to some samples, "goes on" a table on the next page. What changes nothing is "quiet"
 // where jars are spoken of, "harmless" in how and by whom things were done, "plain" in how jars
 // were run, and "seen" in what was seen in them; a "vial" read twice is "sameread", and "skies"
-// are what a line on the weather begins with, a "page" has a number of its own; "preparing" is how stocks are made and kept, which changes no
-// strength, "made by" stands before a name; a "working" solution is made of the "stock"; doses are of a "coagulant" or of an "aid" to
-// it; a meter is checked with a "standard", by which it is "off" or "in order". A "remark"
-// is what a sentence may begin with; in one on a jar, "sight" is what flocs and water look like,
-// "sounds" what is heard of equipment, and "mishap" what was done to a jar, went wrong with it or
-// is denied. A star ends a stem, two hold a part of words; words of several kinds stand once,
-// under "a&b". The words are those of bench sheets (from memory of the languages).
+// are what a line on the weather begins with, a "page" has a number of its own. "preparing" is how
+// stocks are made and kept, which changes no strength, "made by" stands before a name; a "working"
+// solution is made of the "stock"; doses are of a "coagulant" or of an "aid" to it; a meter is
+// checked with a "standard", by which it is "off" or "in order". A "remark" is what a sentence may
+// begin with; in one on a jar, "sight" is what flocs and water look like, "sounds" what is heard of
+// equipment, and "mishap" what was done to a jar, went wrong with it or is denied. A star ends a
+// stem, two hold a part of words; words of several kinds stand once, under "a&b". The words are
+// those of bench sheets (from memory of the languages).
 
 //go:embed spoken.csv
 var spokenCSV string

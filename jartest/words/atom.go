@@ -107,7 +107,7 @@ var (
 
 // tablesFor gives the tables that a text needs.
 func tablesFor(text string) *table {
-	if foreign(text) {
+	if Foreign(text) {
 		return everyTable()
 	}
 	return latinTable()
@@ -184,7 +184,7 @@ func (t *table) spell(list string, exact bool, a atom) {
 		return
 	}
 	for s := range strings.SplitSeq(list, "|") {
-		if t.latinOnly && foreign(s) {
+		if t.latinOnly && Foreign(s) {
 			continue
 		}
 		sp := spelling{exact: exact, atom: a}

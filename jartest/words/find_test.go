@@ -98,7 +98,7 @@ func TestFold(t *testing.T) {
 		}
 	}
 	for text, want := range map[string]bool{"abc": false, "é°": false, "№": false, "ệ": false, "мг": true, "a浊": true, "\u036f": false, "\u0370": true, "\u1dff": true, "\u1e00": false, "\u2bff": false, "\u2c00": true} {
-		if foreign(text) != want {
+		if Foreign(text) != want {
 			t.Errorf("%q is foreign: %v", text, !want)
 		}
 	}

@@ -69,16 +69,14 @@ var (
 
 // words gives the vocabulary for a folded text.
 func words(folded string) *vocabulary {
-	if foreign(folded) {
+	if Foreign(folded) {
 		return every()
 	}
 	return latin()
 }
 
 // Foreign reports letters of an alphabet that is not folded to Latin.
-func Foreign(s string) bool { return foreign(s) }
-
-func foreign(s string) bool {
+func Foreign(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if s[i] < utf8.RuneSelf {
 			continue
@@ -102,7 +100,7 @@ func readVocabulary(table string, latinOnly bool) *vocabulary {
 		concept, rest, _ := strings.Cut(strings.TrimSuffix(row, "\n"), ",")
 		language, list, _ := strings.Cut(rest, ",")
 		for w := range strings.SplitSeq(list, "|") {
-			if latinOnly && foreign(w) {
+			if latinOnly && Foreign(w) {
 				continue
 			}
 			if f := Fold(w); f != "" {

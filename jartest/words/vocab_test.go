@@ -12,11 +12,11 @@ func TestLatinTablesHoldAllOfLatin(t *testing.T) {
 	left := 0
 	for _, table := range []string{wordsCSV, atomsCSV} {
 		for w := range strings.FieldsFuncSeq(table, func(r rune) bool { return strings.ContainsRune("|,\n\"", r) }) {
-			if !foreign(w) {
+			if !Foreign(w) {
 				continue
 			}
 			left++
-			if !foreign(Fold(w)) {
+			if !Foreign(Fold(w)) {
 				t.Errorf("%q folds to %q and is left out", w, Fold(w))
 			}
 		}
@@ -42,7 +42,7 @@ func TestEverySpellingIsFound(t *testing.T) {
 				t.Errorf("%q does not mean %s", w, f[0])
 			}
 			var latinly, wholly []Phrase
-			if wholly = every().whole(s); !foreign(s) {
+			if wholly = every().whole(s); !Foreign(s) {
 				latinly = latin().whole(s)
 			} else {
 				latinly = words(s).whole(s)
@@ -63,7 +63,7 @@ func TestSlipsAreMendedAlike(t *testing.T) {
 	near := 0
 	for i, n := range latin().spellings {
 		w := firstToken(n.text).Text
-		if i%7 > 0 || len(w) < 5 || foreign(w) || !ascii(w) {
+		if i%7 > 0 || len(w) < 5 || Foreign(w) || !ascii(w) {
 			continue
 		}
 		slip := w[:2] + w[3:]
