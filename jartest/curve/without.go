@@ -359,8 +359,10 @@ func (a *analysis) smoothest(c *engine.Cloud, i int) float64 {
 		var shape [engine.MaxParams]float64
 		m.Model.Natural(fit.Params[rest.Linear():], shape[:])
 		ss := rest.Scatter.SD * rest.Scatter.SD
+		g := make([]float64, len(rest.U))
+		m.Model.Values(rest.Places(), shape[:], g)
 		for j := range rest.U {
-			d := rest.Y[j] - rest.Predict(fit.Params, m.Model.Value(rest.At(j), shape[:]))
+			d := rest.Y[j] - rest.Predict(fit.Params, g[j])
 			ss += rest.W[j] * d * d
 		}
 		least = math.Min(least, ss)

@@ -25,6 +25,7 @@ type Cloud struct {
 	late   []bool              // whether each runs late, as [Model.Late]
 	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
 	room   []float64           // for further rows
+	places []Place             // of the grid, once asked for
 }
 
 // Nodes is the number of places on the grid.
@@ -36,6 +37,17 @@ func (c *Cloud) Node(j int) Point {
 		return Point{X: c.U[j]}
 	}
 	return Point{c.U[j%len(c.U)], c.V[j/len(c.U)]}
+}
+
+// Places are all places of the grid.
+func (c *Cloud) Places() []Place {
+	if n := c.Nodes(); len(c.places) != n {
+		c.places = make([]Place, n)
+		for j := range c.places {
+			c.places[j] = placed(c.Node(j))
+		}
+	}
+	return c.places
 }
 
 // row is room for one more curve.
@@ -186,6 +198,7 @@ func (c *Cloud) grid(distinct []float64) {
 func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 	step := 1 / float64(n)
 	next, cum := step/2, 0.0
+	at := make([]Place, c.Nodes())
 	for k := range c.Models {
 		m := &c.Models[k]
 		for i := range m.draws {
@@ -194,11 +207,8 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 			for next < cum && len(c.F) < n {
 				if row == nil {
 					row = c.row()
-					d, off := &m.draws[i], c.off(e, len(c.F))
-					for j := range row {
-						at := c.Node(j)
-						row[j] = d.At(m.Model, Point{at.X * off.X, at.Y * off.Y}, c.Obs.Additive)
-					}
+					c.moved(e, len(c.F), at)
+					m.draws[i].Along(m.Model, at, c.Obs.Additive, row)
 				}
 				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
 				next += step
@@ -215,6 +225,15 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 func (c *Cloud) off(e *Engine, k int) Point {
 	n := len(e.Rough)
 	return Point{exp(-c.Obs.DoseError * e.Rough[k%n]), exp(-c.Obs.SecondError * e.Rough[(k+n/2)%n])}
+}
+
+// moved writes where curve k is read off for the places of the grid.
+func (c *Cloud) moved(e *Engine, k int, at []Place) {
+	off := c.off(e, k)
+	log := ln(off.X)
+	for j, x := range c.Places() {
+		at[j] = Place{Point{x.X * off.X, x.Y * off.Y}, x.Log + log}
+	}
 }
 
 // bow is how far a curve between two jars may bend away from the straight line:

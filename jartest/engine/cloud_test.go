@@ -151,7 +151,7 @@ func TestFirstCrossing(t *testing.T) {
 // straight line 1 - u, drawn 960 times, passes 0.5 at doses about 0.5 whose logarithm has
 // the standard deviation of the dose.
 func TestDosesOffMoveCurves(t *testing.T) {
-	m := Model{Value: func(at Point, _ []float64) float64 { return 1 - at.X }}
+	m := Model{Values: pointwise(func(at Point, _ []float64) float64 { return 1 - at.X })}
 	squares := 0.0
 	const n = 960
 	off := Cloud{Obs: &Observations{DoseError: 0.04}, U: []float64{0, 1}, Models: []ModelSample{{Model: &m, draws: make([]Draw, n), logw: make([]float64, n)}}}

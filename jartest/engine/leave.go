@@ -71,8 +71,9 @@ func (c *Cloud) Mode(m *ModelSample, params []float64) []float64 {
 	var shape [MaxParams]float64
 	m.Model.Natural(params[c.Obs.Linear():], shape[:])
 	f := make([]float64, len(c.U))
-	for j, u := range c.U {
-		f[j] = c.Obs.Predict(params, m.Model.Value(Point{X: u}, shape[:]))
+	m.Model.Values(c.Places(), shape[:], f)
+	for j, v := range f {
+		f[j] = c.Obs.Predict(params, v)
 	}
 	return f
 }

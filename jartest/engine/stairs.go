@@ -351,7 +351,12 @@ func (s *Stairs) Curve(grid []float64) []float64 {
 	if b := s.lead(); b != nil {
 		d := Draw{A: b.fall.A, B: 1}
 		copy(d.Shape[:], b.fall.Shape)
-		return s.overdosed(b, &d, [2]float64{0, 1}, b.levels(), grid)
+		at, row := make([]Place, len(grid)), make([]float64, len(grid))
+		for j, u := range grid {
+			at[j] = placed(Point{X: u / s.U[b.last]})
+		}
+		s.overdosed(b, &d, [2]float64{0, 1}, b.levels(), at, row)
+		return row
 	}
 	return s.row(s.U, s.Likeliest(), grid, func() float64 { return 0 })
 }
