@@ -79,10 +79,12 @@ func (w *stairway) rise() (caught int, sharp bool) {
 func (s *Stairs) branch(e *Engine, o *Observations, falling []Model, k, caught int, weight, with float64) float64 {
 	b, same := s.part(o, k, caught)
 	same += weight
+	edge, foot := []Place{placed(Point{X: 1})}, make([]float64, 1)
 	for i := range falling {
 		b.fall = e.sample(b.left, &falling[i], i, with-same, brief)
 		for j := range b.fall.draws {
-			foot := b.fall.draws[j].At(&falling[i], Point{X: 1}, false)
+			b.fall.draws[j].Along(&falling[i], edge, false, foot)
+			foot := foot[0]
 			l := &b.fall.logw[j]
 			*l += same
 			for _, t := range b.treads {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 )
 
 // Cloud is a set of equally likely curves (or surfaces) of one reading, given its
@@ -25,6 +26,7 @@ type Cloud struct {
 	late   []bool              // whether each runs late, as [Model.Late]
 	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
 	room   []float64           // for further rows
+	lent   *[]float64          // of all rows, where it is lent
 	places []Place             // of the grid, once asked for
 }
 
@@ -50,7 +52,27 @@ func (c *Cloud) Places() []Place {
 	return c.places
 }
 
-// row is room for one more curve.
+// rooms are those of curves that nobody needs any more.
+var rooms = sync.Pool{New: func() any { return new([]float64) }}
+
+// furnish takes room for so many curves.
+func (c *Cloud) furnish(size int) {
+	c.F, c.Sigma = make([][]float64, 0, size), make([]float64, 0, size)
+	c.lent = rooms.Get().(*[]float64)
+	*c.lent = slices.Grow((*c.lent)[:0], size*c.Nodes())
+	c.room = (*c.lent)[:size*c.Nodes()]
+}
+
+// Release gives the room of the curves to the next cloud, and lets go of them.
+func (c *Cloud) Release() {
+	if c.lent != nil {
+		rooms.Put(c.lent)
+		c.lent = nil
+	}
+	c.F, c.room = nil, nil
+}
+
+// row is room for one more curve, with anything in it.
 func (c *Cloud) row() []float64 {
 	const together = 32
 	n := c.Nodes()
@@ -153,6 +175,7 @@ func (e *Engine) build(o *Observations, models []Model, freeShare float64, by ef
 		return c
 	}
 	c.grid(distinct)
+	c.furnish(size)
 	treads := int(math.Round(c.Stairs.Share * float64(size-free)))
 	c.drawModels(e, size-free-treads, logSumExp(logw))
 	fallen := int(math.Round(c.Stairs.Fallen * float64(size-free)))
@@ -378,10 +401,13 @@ func FirstCrossing(u, f []float64, level float64, above bool) float64 {
 func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 	const together = 8 // nodes gathered at once, as they lie side by side in a row
 	n := len(c.F)
-	gathered := make([]float64, together*n)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
 	l, h := at(low), at(high)
-	r := ranks{class: make([]uint8, n), same: make([]float64, n)}
+	r := ranking.Get().(*ranks)
+	defer ranking.Put(r)
+	r.class, r.same, r.gathered = slices.Grow(r.class[:0], n)[:n], slices.Grow(r.same[:0], n)[:n], slices.Grow(r.gathered[:0], together*n)[:together*n]
+	gathered := r.gathered
+	mid, lo, hi = make([]float64, 0, c.Nodes()), make([]float64, 0, c.Nodes()), make([]float64, 0, c.Nodes())
 	for j := range c.Nodes() {
 		first := j % together
 		if first == 0 {
@@ -405,8 +431,12 @@ type ranks struct {
 	v     []float64
 	class []uint8
 	count [256]int
-	same  []float64
+	// same and gathered are room, for the values of a class and for those of some nodes.
+	same, gathered []float64
 }
+
+// ranking is room of bands that are found.
+var ranking = sync.Pool{New: func() any { return new(ranks) }}
 
 // sortOut takes values in any order, which are kept until the next.
 func (r *ranks) sortOut(v []float64) {

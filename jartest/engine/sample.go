@@ -505,10 +505,11 @@ func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 // proposal is where draws are placed: a normal about a mean, three in ten of the
 // draws two and a half times as wide for the tails.
 type proposal struct {
-	mean   [MaxParams]float64
-	chol   [MaxParams][MaxParams]float64
-	logDet float64
-	q      int
+	mean         [MaxParams]float64
+	chol         [MaxParams][MaxParams]float64
+	logDet       float64
+	q            int
+	narrow, wide float64 // the density of either part at the mean, with its share
 }
 
 const (
@@ -542,9 +543,7 @@ func (p *proposal) density(z []float64) float64 {
 		x[k] = v / p.chol[k][k]
 		d2 += x[k] * x[k]
 	}
-	q := float64(p.q)
-	base := -0.5*q*log2Pi - p.logDet
-	return (1-wideShare)*exp(base-0.5*d2) + wideShare*exp(base-q*logWide-0.5*d2/(wideScale*wideScale))
+	return p.narrow*exp(-0.5*d2) + p.wide*exp(-0.5*d2/(wideScale*wideScale))
 }
 
 // set takes a covariance and factors it; false if it is not positive definite.
@@ -568,6 +567,8 @@ func (p *proposal) set(mean []float64, cov [MaxParams][MaxParams]float64, q int)
 			}
 		}
 	}
+	base := -0.5*float64(q)*log2Pi - p.logDet
+	p.narrow, p.wide = (1-wideShare)*exp(base), wideShare*exp(base-float64(q)*logWide)
 	return true
 }
 
@@ -602,9 +603,11 @@ func (s *sampler) modeProposal(out *ModelSample) proposal {
 func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposal {
 	total := logSumExp(logw)
 	var mean [MaxParams]float64
+	var weights [allDraws]float64
 	sq := 0.0
 	for i := range zs {
 		w := exp(logw[i] - total)
+		weights[i] = w
 		sq += w * w
 		for k := 0; k < q; k++ {
 			mean[k] += w * zs[i][k]
@@ -612,7 +615,7 @@ func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposa
 	}
 	var cov [MaxParams][MaxParams]float64
 	for i := range zs {
-		w := exp(logw[i] - total)
+		w := weights[i]
 		for a := 0; a < q; a++ {
 			for b := 0; b <= a; b++ {
 				cov[a][b] += w * (zs[i][a] - mean[a]) * (zs[i][b] - mean[b])
