@@ -402,10 +402,10 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 	const together = 8 // nodes gathered at once, as they lie side by side in a row
 	n := len(c.F)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
-	l, h := at(low), at(high)
+	rank, found := []int{at(low), (n - 1) / 2, n / 2, at(high)}, make([]float64, 4)
 	r := ranking.Get().(*ranks)
 	defer ranking.Put(r)
-	r.class, r.same, r.gathered = slices.Grow(r.class[:0], n)[:n], slices.Grow(r.same[:0], n)[:n], slices.Grow(r.gathered[:0], together*n)[:together*n]
+	r.gathered = slices.Grow(r.gathered[:0], together*n)[:together*n]
 	gathered := r.gathered
 	mid, lo, hi = make([]float64, 0, c.Nodes()), make([]float64, 0, c.Nodes()), make([]float64, 0, c.Nodes())
 	for j := range c.Nodes() {
@@ -417,82 +417,85 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 				}
 			}
 		}
-		col := gathered[first*n : (first+1)*n]
-		r.sortOut(col)
-		m := r.middle()
-		mid, lo, hi = append(mid, m), append(lo, r.nth(l)), append(hi, r.nth(h))
+		r.find(gathered[first*n:(first+1)*n], rank, found)
+		mid, lo, hi = append(mid, (found[1]+found[2])/2), append(lo, found[0]), append(hi, found[3])
 	}
 	return mid, lo, hi
 }
 
 // ranks finds values by their rank among many: sorted out into classes of even width, of
-// which only the one that holds the rank is looked at closer.
+// which only those that hold a rank are looked at closer.
 type ranks struct {
-	v     []float64
 	class []uint8
 	count [256]int
-	// same and gathered are room, for the values of a class and for those of some nodes.
+	// next is where the next value of a class that is wanted goes among same; -1 for others.
+	next [256]int
+	// same and gathered are room, for the values of those classes and for those of some nodes.
 	same, gathered []float64
 }
 
 // ranking is room of bands that are found.
 var ranking = sync.Pool{New: func() any { return new(ranks) }}
 
-// sortOut takes values in any order, which are kept until the next.
+// sortOut puts values into classes and counts them.
 func (r *ranks) sortOut(v []float64) {
-	r.v = v
+	r.class, r.same = slices.Grow(r.class[:0], len(v))[:len(v)], slices.Grow(r.same[:0], len(v))[:len(v)]
 	clear(r.count[:])
 	low, high := v[0], v[0]
 	for _, x := range v {
-		low, high = min(low, x), max(high, x)
+		if x < low {
+			low = x
+		} else if x > high {
+			high = x
+		}
 	}
 	scale := 255 / (high - low)
-	apart := scale > 0 && Finite(scale) // not all alike, nor any beyond all bounds
+	if !(scale > 0) || !Finite(scale) { // all alike, or any beyond all bounds
+		clear(r.class)
+		r.count[0] = len(v)
+		return
+	}
 	for i, x := range v {
-		c := uint8(0)
-		if apart {
-			c = uint8((x - low) * scale)
-		}
+		c := uint8((x - low) * scale)
 		r.class[i] = c
 		r.count[c]++
 	}
 }
 
-// nth is the value of rank k, counted from zero.
-func (r *ranks) nth(k int) float64 {
-	same, k := r.around(k)
-	return same[k]
-}
+// wanted is a rank that is looked for: its class, where that begins among same, and which
+// of the class it is.
+type wanted struct{ class, from, nth int }
 
-// middle is the median.
-func (r *ranks) middle() float64 {
-	n := len(r.v)
-	same, k := r.around(n / 2)
-	upper := same[k]
-	switch {
-	case n%2 == 1:
-		return upper
-	case k > 0: // the rank below is of the same class
-		return (upper + slices.Max(same[:k])) / 2
+// find writes the values of some ranks, counted from zero and ascending, among values in any order.
+func (r *ranks) find(v []float64, rank []int, out []float64) {
+	r.sortOut(v)
+	for c := range r.next {
+		r.next[c] = -1
 	}
-	return (upper + r.nth(n/2-1)) / 2
-}
-
-// around are the values of the class that holds rank k, and where among them it stands:
-// smaller ones before it and larger ones after it.
-func (r *ranks) around(k int) ([]float64, int) {
-	c := 0
-	for ; k >= r.count[c]; c++ {
-		k -= r.count[c]
+	var all [4]wanted
+	c, below, room := 0, 0, 0
+	for i, k := range rank {
+		for ; k-below >= r.count[c]; c++ {
+			below += r.count[c]
+		}
+		if r.next[c] < 0 {
+			r.next[c] = room
+			room += r.count[c]
+		}
+		all[i] = wanted{c, r.next[c], k - below}
 	}
-	same := r.same[:0]
-	for i, x := range r.class {
-		if x == uint8(c) {
-			same = append(same, r.v[i])
+	for i, c := range r.class {
+		if p := r.next[c]; p >= 0 {
+			r.same[p] = v[i]
+			r.next[c] = p + 1
 		}
 	}
-	selectNth(same, k)
-	return same, k
+	for i := range rank {
+		w := all[i]
+		same := r.same[w.from : w.from+r.count[w.class]]
+		selectNth(same, w.nth)
+		out[i] = same[w.nth]
+	}
 }
 
 // selectNth puts the k-th smallest value in its place, smaller ones before it and
