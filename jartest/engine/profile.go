@@ -80,7 +80,7 @@ func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 	var p [MaxParams]float64
 	v, room, g := make([]float64, n+1), make([]float64, n+1), make([]float64, (n+1)*q)
 	shape := m.keeping(at, p[:], v)
-	return lsq.Problem{N: n + q, P: q,
+	return lsq.Problem{N: n + q, P: q, Pulls: q,
 		Residuals: func(z, r []float64) {
 			shape(z)
 			a := level - v[n]

@@ -452,11 +452,11 @@ func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 	var p [MaxParams]float64
 	v, room, g := make([]float64, n), make([]float64, n), make([]float64, n*q)
 	shape := m.keeping(at, p[:], v)
-	rows := n
+	pulls := 0
 	if pull > 0 {
-		rows += q
+		pulls = q
 	}
-	return lsq.Problem{N: rows, P: l + q,
+	return lsq.Problem{N: n + pulls, P: l + q, Pulls: pulls,
 		Residuals: func(x, r []float64) {
 			shape(x[l:])
 			for i := range o.U {

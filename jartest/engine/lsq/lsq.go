@@ -21,6 +21,9 @@ import (
 type Problem struct {
 	// N residuals in P parameters.
 	N, P int
+	// Pulls is how many of the last residuals pull one of the last parameters each, in order:
+	// their rows of the Jacobian are a diagonal.
+	Pulls int
 	// Residuals writes the N residuals at p into r. A residual that cannot be
 	// computed is written as NaN; the search then shortens its step.
 	Residuals func(p, r []float64)
@@ -82,7 +85,7 @@ var ErrSingular = errors.New("the data cannot tell all parameters apart")
 
 // work holds the arrays of one search, so that its steps do not allocate.
 type work struct {
-	n, p                          int
+	n, p, pulls                   int
 	r, rNew, j, jOld, a, b, d     []float64
 	step, pNew, pLow, rHigh, rLow []float64
 	all                           []float64
@@ -118,6 +121,7 @@ func Levenberg(pr Problem, start []float64, set Settings) Fit {
 		set.Damping = 1e-3
 	}
 	w := newWork(pr.N, pr.P)
+	w.pulls = pr.Pulls
 	defer idle.Put(w)
 	p := append([]float64(nil), start...)
 	pr.Residuals(p, w.r)
@@ -324,24 +328,29 @@ func (w *work) scale() {
 
 // dampedStep solves min |J s + r|^2 + lambda |D s|^2 into w.step.
 func (w *work) dampedStep(lambda float64) bool {
-	rows := w.n
-	copy(w.a, w.j)
-	for i := range w.r {
-		w.b[i] = -w.r[i]
+	full := w.n - w.pulls
+	rows := full
+	copy(w.a, w.j[:full*w.p])
+	for i, v := range w.r[:full] {
+		w.b[i] = -v
 	}
-	if lambda > 0 {
+	if lambda > 0 || w.pulls > 0 {
 		rows += w.p
 		root := math.Sqrt(lambda)
+		clear(w.a[full*w.p : rows*w.p])
 		for k := 0; k < w.p; k++ {
-			row := w.a[(w.n+k)*w.p : (w.n+k+1)*w.p]
-			for i := range row {
-				row[i] = 0
+			damp, right := root*w.d[k], 0.0
+			if i := full + k - (w.p - w.pulls); i >= full { // the pull and the damping of one parameter are one row
+				pull := w.j[i*w.p+k]
+				all := math.Sqrt(damp*damp + pull*pull)
+				if damp = all; all > 0 {
+					right = -w.r[i] * pull / all
+				}
 			}
-			row[k] = root * w.d[k]
-			w.b[w.n+k] = 0
+			w.a[(full+k)*w.p+k], w.b[full+k] = damp, right
 		}
 	}
-	if !householder(w.a, w.b, rows, w.p, w.n) {
+	if !householder(w.a, w.b, rows, w.p, full) {
 		return false
 	}
 	return backSolve(w.a, w.b, w.step, w.p)
