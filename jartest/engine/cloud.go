@@ -1,9 +1,9 @@
 package engine
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
 	"sync"
 )
 
@@ -96,11 +96,12 @@ type ShapeFree struct {
 // Groups gathers the jars of each distinct dose; doses ascend. A reading beyond a
 // limit counts at its limit here.
 func (o *Observations) Groups() (u, mean, weight []float64, count []int) {
-	order := make([]int, len(o.U))
+	order, n := make([]int, len(o.U)), len(o.U)
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(a, b int) bool { return o.U[order[a]] < o.U[order[b]] })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(o.U[a], o.U[b]) })
+	u, mean, weight, count = make([]float64, 0, n), make([]float64, 0, n), make([]float64, 0, n), make([]int, 0, n)
 	for _, i := range order {
 		k := len(u) - 1
 		if k < 0 || u[k] != o.U[i] {

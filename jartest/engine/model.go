@@ -123,6 +123,13 @@ func (m *Model) Slopes(p, g []float64) {
 	}
 }
 
+// rooms are those for the shape at n places, for it once more where derivatives are taken by
+// differences, and for these.
+func (m *Model) rooms(n int) (v, again, g []float64) {
+	all := make([]float64, n*(2+len(m.Params)))
+	return all[:n:n], all[n : 2*n : 2*n], all[2*n:]
+}
+
 // gradients writes derivatives by search coordinates, the model's own or differences, into g, a
 // row a place; v is the shape there, room as long.
 func (m *Model) gradients(at []Place, p, v, room, g []float64) {

@@ -78,7 +78,7 @@ func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 	q, n := len(m.Params), len(o.U)
 	at := append(o.Places(), placed(Point{X: u}))
 	var p [MaxParams]float64
-	v, room, g := make([]float64, n+1), make([]float64, n+1), make([]float64, (n+1)*q)
+	v, room, g := m.rooms(n + 1)
 	shape := m.keeping(at, p[:], v)
 	return lsq.Problem{N: n + q, P: q, Pulls: q,
 		Residuals: func(z, r []float64) {

@@ -450,7 +450,7 @@ func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 	q, l, n := len(m.Params), o.Linear(), len(o.U)
 	at := o.Places()
 	var p [MaxParams]float64
-	v, room, g := make([]float64, n), make([]float64, n), make([]float64, n*q)
+	v, room, g := m.rooms(n)
 	shape := m.keeping(at, p[:], v)
 	pulls := 0
 	if pull > 0 {
