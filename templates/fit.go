@@ -153,6 +153,7 @@ func (r fitSeries) answer(t *Text) {
 	default:
 		l.add("Answer", "no dose: "+outcomeWords(r.Outcome))
 	}
+	l.beside(r.d)
 	l.when(r.Outcome == curve.Found, "Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
 	l.when(r.d.Has("dose_window"), "Dose window", r.window())
 	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
@@ -164,6 +165,13 @@ func (r fitSeries) answer(t *Text) {
 	if r.HasPlanning {
 		t.Blank()
 		t.Para(r.tradeOff(t.opt))
+	}
+}
+
+// beside adds what else was in the jars.
+func (l *facts) beside(d *figure.Object) {
+	for _, f := range d.Objects("beside") {
+		l.add("Beside", figure.Say("%s of %s", f.Fig("dose"), f.Get("chemical")))
 	}
 }
 
@@ -249,6 +257,7 @@ func (r fitSeries) optimum(t *Text) {
 	} else {
 		l.add("Answer", "no best pH: "+outcomeWords(r.Outcome))
 	}
+	l.beside(r.d)
 	l.when(len(r.Targets) > 0, "Target", targetsPhrase(r.Targets))
 	t.Facts(l)
 }

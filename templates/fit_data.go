@@ -266,6 +266,9 @@ func fitData(r curve.Result) *figure.Object {
 	ph, digits, found := r.Factor == "ph", doseDigits(r), r.Outcome == curve.Found
 	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", r.Factor).
 		Set("chemical", r.Chemical.Name).Set("basis", r.Chemical.Basis.String())
+	o.Some("beside", objects(r.Beside, func(f curve.Fixed) *figure.Object {
+		return figure.New().Set("chemical", f.Chemical.Name).Set("basis", f.Chemical.Basis.String()).Bare(doseOf("dose", f.Dose, f.Chemical.Basis, 3))
+	}))
 	question(o, r.Targets, r.Binding, r.Outcome)
 	o.Part("reference", referenceData(r.Reference))
 	o.Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", r.Response.Info().Unit))

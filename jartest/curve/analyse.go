@@ -120,6 +120,7 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
 	a.col, notes = factorColumn(s, chem, setting)
 	a.lowest, a.wide = a.col.ends()
+	r.Beside = beside(s, chem, setting)
 	r.Notes.Add(notes...)
 	if !a.setGoals() {
 		return r
