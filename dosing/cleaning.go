@@ -13,6 +13,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
 	"jarwright/dosing/water"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -426,6 +427,11 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		errs = append(errs, in.dosed(s, feeds, &k)...)
 		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
 	}
+	most := k.Start // that reaches the unit, as dry solids
+	if key == jartest.Turbidity {
+		most *= cmp.Or(k.PerUnit, solids.PerNTU)
+	}
+	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(most))...)
 	in.Tank = k
 	return in, errs.Err()
 }
