@@ -278,7 +278,7 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {
-		if _, own, _ := animal.Lethal(animal.Iron, a.Profile.Group); !own {
+		if _, own, _ := animal.Lethal(animal.Iron, "", a.Profile.Group); !own {
 			v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
 		}
 	}
@@ -354,7 +354,7 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 		words := func(x animal.Result) Words {
 			return Words{"who": a.who(), "other": x.Animal, "lc50": amount(x.Low), "as": metal, "over": note.Phrase{}, "how": note.Say("%s", x.Note), "source": x.Source}
 		}
-		if x, own, ok := animal.Lethal(kind, a.Profile.Group); ok && own {
+		if x, own, ok := animal.Lethal(kind, "", a.Profile.Group); ok && own {
 			near := v.rule("metal-near")
 			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose(), words(x), at)
 			if !kills && r.Level < near.Level { // a guideline that is passed has said it
