@@ -286,7 +286,7 @@ func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 // What the run itself says of alkalinity, with its time, goes before.
 func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 	around := c.Around
-	around.Accepted, around.Doses = nil, nil
+	around.Loop, around.Accepted, around.Doses = nil, nil, nil
 	around.Water.Alkalinity = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity, OK: c.Tank().HasAlkalinity}
 	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
 	around.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
@@ -432,7 +432,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		most *= cmp.Or(k.PerUnit, solids.PerNTU)
 	}
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(most))...)
-	in.Tank = k
+	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
 }
 

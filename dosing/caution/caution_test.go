@@ -246,7 +246,7 @@ var scenarios = []scenario{
 			chemical(t, "lime"), chemical(t, "soda-ash"), chemical(t, "cpam-emulsion"), chemical(t, "apam-dry"), chemical(t, "thiosulfate"), chemical(t, "quicklime")},
 			Also: []string{"sodium hypochlorite", "sodium chlorite", "hydrogen peroxide"}}
 	}, []string{"mix-chlorine", "mix-acid-chlorine", "mix-chlorite", "mix-coagulant-alkali", "mix-coagulant-aluminate", "mix-coagulant-polymer",
-		"mix-cationic-anionic", "mix-acid-alkali", "mix-oxidiser", "mix-lime-soda", "mix-thiosulfate", "mix-thiosulfate-chlorine", "handle-emulsion", "handle-powder", "handle-spill-dry", "handle-acid-order", "handle-spill-acid", "handle-quicklime"}, nil, false},
+		"mix-cationic-anionic", "mix-acid-alkali", "mix-oxidiser", "mix-lime-soda", "mix-thiosulfate", "mix-acid-thiosulfate", "mix-thiosulfate-chlorine", "handle-emulsion", "handle-powder", "handle-spill-dry", "handle-acid-order", "handle-spill-acid", "handle-quicklime"}, nil, false},
 	{"an animal that nobody knows", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.0003, quantity.AsActive)}, Stock: []Animal{{Name: "axolotl"}}}
 	}, []string{"animal-unknown", "cationic-borrowed"}, []string{"ph-outside-range"}, false},

@@ -255,7 +255,7 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
 		fires,
 		Words{"over": over, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
-			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps, ", or dose more")}, at)
+			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps && over.Format == "", ", or dose more")}, at)
 }
 
 // provedDissolved judges aluminium of which the jar still holds much at a pH that dissolves
