@@ -20,6 +20,8 @@ type guide struct {
 	// harm is what comes of missing it; empty where the unit only has room to spare.
 	harm, other string
 	source      string
+	// with is the guide that tells of the same danger: where both are missed they are one caution.
+	with string
 }
 
 // top reports that the guide fails above a flow, not below one.
@@ -86,7 +88,7 @@ var guides = [...]guide{
 		return known(quantity.Known[quantity.Concentration]{V: muchAir * s.Needed, OK: u.Source != Saturator})
 	}, atMost: true, harm: "so much air can tear floc apart", other: "less air drawn", source: tears},
 	{key: "stay-short", name: "time in the unit", is: stay, bound: stayAtLeast,
-		harm: "floc leaves before it has risen", other: "a deeper or larger unit", source: "Hendricks 2011, 5 to 15 min"},
+		harm: "floc leaves before it has risen", other: "a deeper or larger unit", source: "Hendricks 2011, 5 to 15 min", with: "loading-high"},
 	{key: "stay-long", name: "time in the unit", is: stay, bound: fixed(30 * minute), atMost: true, source: "UFC 4-832-01N, 10 to 30 min"},
 	{key: "contact-short", name: "time in the contact zone", is: func(s State) measure { return known(s.Contact) }, bound: fixed(minute),
 		harm: "floc and bubbles have little time to meet", other: "a larger contact zone", source: "1 to 2.5 min, from memory, not checked in its source"},
@@ -184,9 +186,15 @@ func (u Unit) Faults(day Flows, solids quantity.Concentration) note.List {
 				}
 			}
 		}
-		if worst.Flow > 0 {
-			out.Add(g.fault(u, worst, at, solids))
+		if worst.Flow == 0 {
+			continue
 		}
+		n := g.fault(u, worst, at, solids)
+		if i := slices.IndexFunc(out, func(m note.Note) bool { return m.Code == g.with }); i >= 0 {
+			out[i] = out[i].With(n)
+			continue
+		}
+		out.Add(n)
 	}
 	if u.Coarse() {
 		out.Add(u.coarse(day.Least, solids))
