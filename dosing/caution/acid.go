@@ -121,6 +121,10 @@ func (v *reviewer) chemistry() {
 		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
 	}
 	c.Closed, c.Open = water.Dose(before, add)
+	if v.quiet {
+		v.ammonia(c)
+		return
+	}
 	c.Salts = water.Beside(before, add)
 	before.Floc = water.Aged
 	c.Aged, _ = water.Dose(before, add)
