@@ -170,6 +170,7 @@ var words = map[string]func(*Product, string) error{
 	"anion":   func(p *Product, s string) error { p.Anion = s; return nil },
 	"charge":  func(p *Product, s string) error { p.Charge = Charge(s); return nil },
 	"monomer": func(p *Product, s string) error { p.Monomer = s; return nil },
+	"tested":  func(p *Product, s string) error { p.Tested = s; return nil },
 	"basis": func(p *Product, s string) (err error) {
 		p.Basis, err = quantity.ParseBasis(s)
 		return err
