@@ -26,7 +26,7 @@ func TestWhichChemicalIsAsked(t *testing.T) {
 	s := &site.Site{Chemicals: []site.Chemical{row("drum A", "alum-liquid", "A9"), row("sacks", "alum-dry", "A10"), row("soda", "soda-ash", "A11"),
 		row("first point", "pacl-10", "A12"), row("second point", "pacl-10", "A13")}}
 	for name, want := range map[string]string{
-		"alum": `"alum" on the bench sheet may be drum A (A9) or sacks (A10) of the site: write on the bench sheet the name that the site has, "drum A" or "sacks"`,
+		"alum":  `"alum" on the bench sheet may be drum A (A9) or sacks (A10) of the site: write on the bench sheet the name that the site has, "drum A" or "sacks"`,
 		"sacks": "", "liquid alum": "", "alum-dry": "", "soda ash": "", "pacl-10": "", "chitosan": ""} {
 		got := ""
 		if l := WhichChemical(s, []jartest.Chemical{{Name: name}}, product.Default()); len(l) > 0 {
