@@ -13,8 +13,8 @@ type stretch struct {
 	rows               []int // those with a number
 }
 
-// stretch looks at the headings of row r from c0 to c1, and down to a row; to the next
-// empty line where that is -1.
+// stretch looks at the headings of row r from c0 to c1, and down to a row; where that is -1, to the
+// next empty line after which no numbers go on.
 func (f *Finder) stretch(r, c0, c1, last int) stretch {
 	var s stretch
 	for c := c0; c <= c1; c++ {
@@ -28,7 +28,9 @@ func (f *Finder) stretch(r, c0, c1, last int) stretch {
 			s.rows = append(s.rows, k)
 		}
 		if last < 0 && !filled && len(s.rows) > 0 {
-			break
+			if _, on := f.filled(k+1, c0, c1); !on {
+				break
+			}
 		}
 	}
 	return s
@@ -56,11 +58,11 @@ func (f *Finder) filled(r, c0, c1 int) (filled, number bool) {
 }
 
 // joins reports that what stands right of an empty column has its numbers on the rows of
-// the table left of it, and is no table in itself.
+// the table left of it, and is no table in itself. Doses alone on the left are none either: the
+// readings of their jars stand on the right.
 func (s stretch) joins(left stretch) bool {
-	labels := left.jar && !left.dose && !left.reading
 	switch {
-	case s.jar, s.dose && s.reading && !labels, !s.dose && !s.reading:
+	case s.jar, s.dose && s.reading && left.reading, !s.dose && !s.reading:
 		return false
 	case s.dose && left.dose && s.doses > 1: // a list of doses beside the jars
 		return false

@@ -94,6 +94,37 @@ func Counted(text string) []CountedAt {
 	})
 }
 
+// activeNouns are the words for what a product holds that works, longest first.
+var activeNouns = sync.OnceValue(func() []string {
+	var out []string
+	for _, form := range countedTable() {
+		for noun, as := range form.nouns {
+			if as == "active" {
+				out = append(out, noun)
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b string) int { return cmp.Or(len(b)-len(a), strings.Compare(a, b)) })
+	return slices.Compact(out)
+})
+
+// Active gives the words of a folded text for what works of a product, also where nothing says that
+// doses are counted in it: "active PACl", "mg/L a.i.".
+func Active(f string) (at CountedAt, found bool) {
+	for _, noun := range activeNouns() {
+		for from := 0; ; from++ {
+			i := strings.Index(f[from:], noun)
+			if i < 0 {
+				break
+			}
+			if from += i; whole(f, from, from+len(noun)) {
+				return CountedAt{"active", from, from + len(noun)}, true
+			}
+		}
+	}
+	return CountedAt{}, false
+}
+
 // beginsAt gives where the longest of some phrases begins that ends before i.
 func beginsAt(f string, i int, phrases []string) (int, bool) {
 	at, found := i, len(phrases) == 0
