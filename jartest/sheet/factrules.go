@@ -239,16 +239,37 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 	if len(us) > 0 {
 		return
 	}
-	if m := gravity.FindStringSubmatch(words.Fold(part)); m != nil {
-		if x := layout.Numeral(strings.Trim(m[1], ".,"), dec); x.OK() && x.Num > 0.5 && x.Num < 2.5 {
+	f := words.Fold(part)
+	for _, m := range densitiesIn(f) {
+		if x := layout.Numeral(f[m[2]:m[3]], dec); x.OK() && x.Num > 0.5 && x.Num < 2.5 {
 			d := base
 			d.kind, d.value, d.chem = factDensity, x.Num, h.Chem
 			b.facts = append(b.facts, d)
+			return
 		}
 	}
 }
 
-var gravity = words.NewPattern(`(?i)\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
+// densitiesIn gives where the densities of a folded text stand, and where their numbers: a word for
+// density, the words for a product that may follow, and a number, "SG of product 1.33".
+func densitiesIn(f string) (spans [][]int) {
+	for _, x := range words.Find(f) {
+		m := bareNum.FindStringIndex(f[x.To:])
+		if x.Concept != "meta:density" || m == nil {
+			continue
+		}
+		ofProduct := func(p layout.Piece) bool {
+			kind, _, _ := strings.Cut(p.Concept, ":")
+			as, _ := words.Species(p.Text)
+			return p.Concept == layout.SaysFiller || kind == "chem" || holds("role:stock role:neat role:chemical meta:product", p.Concept) || p.Text == "=" || as == "product"
+		}
+		between := f[x.To : x.To+m[0]]
+		if !strings.ContainsAny(between, ";.,\n") && !slices.ContainsFunc(layout.Pieces(between), func(p layout.Piece) bool { return !ofProduct(p) }) {
+			spans = append(spans, []int{x.From, x.To + m[1], x.To + m[0], x.To + m[1]})
+		}
+	}
+	return spans
+}
 
 // named is a name with its value: what the rules of named values look at.
 type named struct {
@@ -279,7 +300,7 @@ const (
 
 var namedTests = map[string]func(*named) bool{
 	"number":     func(n *named) bool { return n.numberLike },
-	"chemical":   func(n *named) bool { return n.h.Chemical },
+	"chemical":   func(n *named) bool { return n.h.Chemical && !n.h.Density },
 	"strength":   func(n *named) bool { return n.h.Strength || n.h.Stock },
 	"names-base": func(n *named) bool { return layout.NamesBasis(n.key) },
 	"basis":      func(n *named) bool { return n.basis != quantity.NotStated },
@@ -289,6 +310,7 @@ var namedTests = map[string]func(*named) bool{
 		return n.val == "date" || len(n.val) >= 60 || words.Fold(n.val) == "bench sheet" || layout.IsDate(words.Fold(n.val))
 	},
 	"target": func(n *named) bool { return n.h.Target },
+	"water": func(n *named) bool { return statesReading(n.of, n.val) || ofOneWater(n.of, n.val) },
 	"jar":    func(n *named) bool { return n.h.Jar },
 	"amount": func(n *named) bool { return n.h.Amount },
 	"telling": func(n *named) bool {
@@ -302,7 +324,7 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asChemicalName, Weight: 90, Needs: "chemical", Against: "number strength", Why: "names the chemical", Then: (*named).chemical},
 	{Role: asBasisName, Weight: 80, Needs: "names-base basis", Why: "says what doses count", Then: func(n *named) { n.text(factBasis, string(n.basis)) }},
 	{Role: asBasisName, Weight: 75, Needs: "names-base", Against: "basis number telling", Why: "says what doses count, in words", Then: (*named).wordedBasis},
-	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name", Why: "names the test", Then: (*named).test},
+	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name water", Why: "names the test", Then: (*named).test},
 	{Role: asTargetLine, Weight: 60, Needs: "target", Against: "names-base jar", Why: "a target",
 		Then: func(n *named) { n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole)) }},
 	{Role: asTwoTexts, Weight: 50, Needs: "amount", Against: "number", Why: "an amount before the colon", Then: func(n *named) {

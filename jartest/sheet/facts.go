@@ -196,7 +196,7 @@ func parted(all []string) []string {
 		whole := func(part string) bool {
 			h, n := layout.ReadHeading(part), words.Amounts(part)
 			named := h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")
-			return named && len(bareNum.FindAllString(part, -1)) == len(n) && (len(n) == 1 && n[0].Kind != words.Mass || len(n) == 2 && strings.Contains(part, "="))
+			return named && len(bareNum.FindAllString(part, -1)) == len(n) && (len(n) == 1 && n[0].Kind != words.Mass || len(n) == 2 && (strings.Contains(part, "=") || oneStrength(n)))
 		}
 		if len(parts) > 1 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
 			out = append(out, parts...)
@@ -205,6 +205,18 @@ func parted(all []string) []string {
 		out = append(out, s)
 	}
 	return out
+}
+
+// oneStrength reports two amounts that state one strength, "2 % (20 g/L)".
+func oneStrength(n []words.Amount) bool {
+	var said []float64
+	for _, a := range n {
+		x := layout.Numeral(a.Number, layout.DecimalsUnknown)
+		if v, ok := stockStrength(layout.Value{Num: x.Num, Unit: a.Unit}); ok && x.OK() {
+			said = append(said, v)
+		}
+	}
+	return len(said) == 2 && same(said[0], said[1])
 }
 
 var commaEnd = words.NewPattern(`, (?:and )?| and `)
@@ -252,7 +264,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 				continue // a page of prose beside the sheet of the jars
 			}
 			b.dilutedStock(before, x.Text, dec)
-			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: factText(x.Text)}
 			b.alsoDosed(line)
 			if len(b.facts) == before && b.factorBeside(line, v, in) {
 				continue
@@ -263,6 +275,23 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 		}
 	}
 }
+
+// factText is a text beside the tables as its facts are read: a run of blanks parts names that each
+// have a number, as a semicolon would, and a pH is told from its number.
+func factText(text string) string {
+	text = gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")
+	parts := blanks.Split(text, -1)
+	if len(parts) > 1 && !slices.ContainsFunc(parts, func(s string) bool { return !nameThenNumber.MatchString(s) }) {
+		return strings.Join(parts, "; ")
+	}
+	return text
+}
+
+var (
+	gluedPH        = words.NewPattern(`\b(pH)(\d)`)
+	blanks         = words.NewPattern(`[ \x{00a0}\x{3000}]{2,}|\t+`)
+	nameThenNumber = words.NewPattern(`^[^\d;]*\pL[^\d;]*\d`)
+)
 
 // mendLines puts the lines of jotted notes together again that were torn at their blanks.
 func mendLines(g *layout.Area, in func(r, c int) bool) {
@@ -354,7 +383,7 @@ var cellReaders = []struct {
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
 func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
-	text := strings.TrimSpace(v.At(r, c).Text)
+	text := factText(v.At(r, c).Text)
 	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, text, words.Fold(text)}
 	for _, reader := range cellReaders {
 		if reader.take(t) {
@@ -498,7 +527,7 @@ func ofOneWater(h layout.Heading, text string) bool {
 // wholeLine gives a text with the value that its facts took from beside it, and with
 // what stands right of that: a rider on the value.
 func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts []fact) string {
-	text := strings.TrimSpace(v.At(r, c).Text)
+	text := factText(v.At(r, c).Text)
 	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed }) {
 		return text
 	}

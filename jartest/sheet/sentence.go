@@ -94,7 +94,7 @@ var (
 // stockSentences books what the sentences of a text say of the stock, and beside them
 // of the jars and other amounts; false where none speaks of a stock.
 func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool {
-	found := false
+	found, had := false, len(b.facts)
 	var others []sentence
 	for _, part := range backJoined(text, sentenceEnd) {
 		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
@@ -111,6 +111,11 @@ func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool
 		for _, part := range partSign.Split(one.text, -1) {
 			b.amounts(base, part, dec, one.all)
 		}
+	}
+	named := slices.ContainsFunc(b.facts[had:], func(x fact) bool { return x.kind == factChemical })
+	if chem := dosedOf(text); chem != "" && !named && !slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factChemical && x.at == base.at }) {
+		base.kind, base.chem = factChemical, chem
+		b.facts = append(b.facts, base)
 	}
 	return true
 }
@@ -236,7 +241,7 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		clause, ofWater := withoutJars(clause)
 		f := words.Fold(clause)
 		h := layout.ReadHeading(clause)
-		if !ofWater || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
+		if !ofWater || ofTap(f, h) || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)

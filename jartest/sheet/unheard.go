@@ -93,6 +93,11 @@ func instructs(said string) bool {
 // name of a chemical in running text says nothing of the rest.
 func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
 	parts := sentences(text, heedEnd)
+	for k, part := range parts {
+		if ofTap(words.Fold(part), layout.ReadHeading(part)) {
+			parts[k] = ""
+		}
+	}
 	for _, x := range facts {
 		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed || x.kind == factAlso || x.kind == factDoseUnit {
 			continue
@@ -210,6 +215,9 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		b.say(note.Caution, "line-not-taken", line.at, "%q was not taken for anything", clip(strings.TrimSpace(what))).do(b, "write it as a name with its value beside it, or in a column of the table")
 	}
 	for _, clause := range clauseEnd.Split(line.text, -1) {
+		if ofTap(words.Fold(clause), layout.ReadHeading(clause)) {
+			continue
+		}
 		s := sentenceOf(clause, dec)
 		for i, a := range s.amounts {
 			standard := (a.Kind == words.Turbidity || a.Kind == words.FNU) && calibrated.MatchString(words.Fold(line.text))
