@@ -79,7 +79,7 @@ func NewFinder(v View, d Decimals, said []Override) *Finder {
 func (f *Finder) heading(text string) Heading {
 	h, ok := f.heads[text]
 	if !ok {
-		h = ReadHeading(text)
+		h = columnHeading(text)
 		for _, o := range f.said {
 			if SameText(o.Header, text) {
 				h = Overridden(h, o.Meaning)
@@ -102,7 +102,7 @@ func (f *Finder) DataLike(c grid.Cell) bool {
 	}
 	data, ok := f.data[c.Text]
 	if !ok {
-		data = IsData(c.Text, f.dec)
+		data = IsData(c.Text, f.dec) && !f.heading(c.Text).Bounded
 		f.data[c.Text] = data
 	}
 	return data

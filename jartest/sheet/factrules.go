@@ -310,7 +310,7 @@ var namedTests = map[string]func(*named) bool{
 		return n.val == "date" || len(n.val) >= 60 || words.Fold(n.val) == "bench sheet" || layout.IsDate(words.Fold(n.val))
 	},
 	"target": func(n *named) bool { return n.h.Target },
-	"water": func(n *named) bool { return statesReading(n.of, n.val) || ofOneWater(n.of, n.val) },
+	"water":  func(n *named) bool { return statesReading(n.of, n.val) || ofOneWater(n.of, n.val) },
 	"jar":    func(n *named) bool { return n.h.Jar },
 	"amount": func(n *named) bool { return n.h.Amount },
 	"telling": func(n *named) bool {

@@ -65,6 +65,9 @@ func foldedList(list string) []string {
 	return out
 }
 
+// formulaGoesOn begins with what goes on with a formula: that of Ca(OH)2 is none of Ca.
+var formulaGoesOn = NewPattern(`^(?:\([a-z]{1,2}\d*\)|[·.*•] ?\d{0,2} ?h2o)`)
+
 var countedTexts Memory[string, []CountedAt]
 
 // Counted gives the phrases of a text that say what doses count: "als Produkt", "jako Al",
@@ -81,7 +84,7 @@ func Counted(text string) []CountedAt {
 					}
 					i += from
 					from = i + len(noun)
-					if a, ok := beginsAt(f, i, form.before); ok && whole(f, i, from) {
+					if a, ok := beginsAt(f, i, form.before); ok && whole(f, i, from) && !formulaGoesOn.MatchString(f[from:]) {
 						if b, ok := endsAt(f, from, form.after); ok {
 							out = append(out, CountedAt{as, a, b})
 						}
