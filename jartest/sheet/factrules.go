@@ -375,16 +375,18 @@ func (n *named) chemical() {
 	if said := say(n.val); n.of.Chem == "" && (said.means("value:zero") || said.means("value:missing")) {
 		return // none
 	}
+	dosed := slices.ContainsFunc(words.Amounts(n.val), func(a words.Amount) bool { return a.Kind == words.Conc && a.Factor <= 1 })
+	if n.of.Chem != "" && dosed && saysAll(n.val) { // "Coagulant ahead of polymer | alum, 30 mg/L in every jar"
+		n.base.text = n.val
+		n.b.textFacts(n.base, n.val, n.dec)
+		return
+	}
 	if !n.b.chemicalFact(n.base, n.val) {
 		return
 	}
 	if as, ok := words.CountedAs(undenied(n.val)); ok { // "alum (as product)"
 		n.base.chem = n.of.Chem
 		n.text(factBasis, as)
-	}
-	if n.of.All && n.of.Amount { // "alum 20 mg/L (constant)"
-		n.b.textFacts(n.base, n.val, n.dec)
-		return
 	}
 	for _, part := range partSign.Split(n.val, -1) {
 		n.b.amounts(n.base, part, n.dec, layout.Heading{Product: true, Density: layout.ReadHeading(part).Density})

@@ -690,9 +690,26 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	for _, part := range sentences(text, sentenceEnd) {
 		b.jarVolumes(base, sentenceOf(part, dec))
 	}
-	for _, part := range partSign.Split(text, -1) {
+	for _, part := range factParts(text) {
 		b.amounts(base, part, dec, all)
 	}
+}
+
+// factParts cuts a text into the parts that facts are read of: a chemical by itself is named for the
+// amount behind it, "alum, 30 mg/L in every jar".
+func factParts(text string) []string {
+	parts := partSign.Split(text, -1)
+	for i := 0; i+1 < len(parts); {
+		h, next := layout.ReadHeading(parts[i]), layout.ReadHeading(parts[i+1])
+		alone := h.Chem != "" && h.Rest == "" && !h.Stock && !h.Dose && !strings.ContainsAny(parts[i], "0123456789") && len(words.Tokens(words.Fold(parts[i]))) <= 3
+		if !alone || next.Chem != "" || !next.Amount {
+			i++
+			continue
+		}
+		parts[i] = strings.TrimSpace(parts[i]) + " " + parts[i+1]
+		parts = slices.Delete(parts, i+1, i+2)
+	}
+	return parts
 }
 
 // basisOf reads "doses as Al", "all doses in mg/L as dry alum", "注入率はAl2O3換算": what the
