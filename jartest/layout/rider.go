@@ -70,11 +70,18 @@ func (h Heading) Plain() string {
 // boundAtEnd is a number behind a name or a sign at the end of a heading, in brackets or not.
 var boundAtEnd = words.NewPattern(`[\s,;:–-]*[(\[]?[\s,;]*(\pL[\pL .]*?)?[\s:=]*(<=|>=|[<>≤≥])?\s*\d+(?:[.,]\d+)?\s*([\pL%][^\d()\[\]]*)?[)\]]?$`)
 
+// numbersRow is a label that numbers a row, "S-1", and no second to the power of -1.
+var numbersRow = words.NewPattern(`^\s*[A-Z]-\d{1,3}\s*$`)
+
 // columnHeading reads the heading of a column: a limit or target that it states of its reading is a
 // remark on that, and the column holds what was read.
 func columnHeading(text string) Heading {
 	h := ReadHeading(text)
 	if !strings.ContainsAny(text, "0123456789") || len(text) > longHeading {
+		return h
+	}
+	if numbersRow.MatchString(text) {
+		h.Unit = words.Unit{}
 		return h
 	}
 	m := boundAtEnd.FindStringSubmatchIndex(text)

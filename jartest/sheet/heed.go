@@ -340,9 +340,10 @@ func (h *held) notRaw() string {
 // fromTap is a reading of water that was drawn from a tap.
 var fromTap = words.NewPattern(`\d (?:ntu |fnu )?\(?tap\b`)
 
-// ofTap reports a clause on the water of the mains; a tap can be where raw water was drawn.
+// ofTap reports a clause with a reading of the water of the mains; a tap can be where raw water was drawn.
 func ofTap(part string, h layout.Heading) bool {
-	return !h.Raw && (spoken()["mains"].in(part) || layout.KeyOfUnit(h.Unit) != "" && spoken()["tap"].in(part))
+	read := h.Reading != "" || layout.KeyOfUnit(h.Unit) != ""
+	return read && !h.Raw && (spoken()["mains"].in(part) || spoken()["tap"].in(part))
 }
 
 // saysNot denies a treatment.
