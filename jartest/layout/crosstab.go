@@ -28,6 +28,7 @@ type Crosstab struct {
 	over, down      words.Unit // the unit that every cell of a side has
 	reading         string
 	byName          bool // the top holds dates, not doses or pH
+	raw             int  // the row of the raw water at either end of the labels, 0 for none
 	sure            bool
 	rowAt, colAt    note.Place
 }
@@ -141,9 +142,13 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	if over.n < 2 || !over.dates && !over.ordered() {
 		return Crosstab{}, false
 	}
-	down := f.along(r+1, c-1, 1, 0)
+	first, raw := r+1, 0
+	if over.dates && f.rawLabel(first, c-1) {
+		first, raw = r+2, first
+	}
+	down := f.along(first, c-1, 1, 0)
 	end := c + over.n - 1
-	x := Crosstab{r: r, c0: c - 1, c1: end, byName: over.dates, last: r + down.n, overName: over.name, downName: down.name, over: over.unit, down: down.unit}
+	x := Crosstab{r: r, c0: c - 1, c1: end, byName: over.dates, raw: raw, last: first - 1 + down.n, overName: over.name, downName: down.name, over: over.unit, down: down.unit}
 	body := 0
 	for k := r + 1; k <= x.last; k++ {
 		body += f.bodyCells(k, c, end)
@@ -151,10 +156,20 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	if down.dates || down.n < 2 || !down.ordered() || body*10 < 7*down.n*over.n {
 		return x, false
 	}
+	if over.dates && raw == 0 && f.rawLabel(x.last+1, c-1) {
+		x.last++
+		x.raw = x.last
+	}
 	if f.headsAbove(r-1, c, end) > 1 { // headings over several columns mean an ordinary table
 		return x, false
 	}
 	return f.nameAxes(x)
+}
+
+// rawLabel reports a label that says that its row is the water before treatment.
+func (f *Finder) rawLabel(r, c int) bool {
+	x := f.v.At(r, c)
+	return x.Kind == grid.Textual && (words.Means(x.Text, "label:raw") || words.Means(x.Text, "stage:before"))
 }
 
 // axis is a run of numbers along a side.
@@ -539,6 +554,9 @@ func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
 	out := &Area{Sheet: rewritten(g), Origin: g}
 	out.Box = grid.Span{R0: x.top, C0: x.c0, R1: x.last, C1: x.c1}
 	out.Rows = append(out.Rows, []grid.Cell{head(col, x.colAt), head(row, x.rowAt), head(reading, g.Place(x.r, x.c0))})
+	if x.raw > 0 {
+		out.Rows[0] = append(out.Rows[0], head("jar", g.Place(x.raw, x.c0)))
+	}
 	for c := x.c0 + 1; c <= x.c1; c++ {
 		if g.HiddenCol[c] && !hidden {
 			say(note.Caution, "hidden-column", g.Place(x.r, c), "unhide it if it belongs to the test", "a column of the cross-tab is hidden and was left out")
@@ -549,9 +567,15 @@ func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
 				say(note.Caution, "hidden-jar", g.Place(r, x.c0), "unhide it if it belongs to the test", "a row of the cross-tab is hidden and was left out")
 				continue
 			}
-			row := []grid.Cell{f.bare(v.At(x.r, c), x.overName, x.over), f.bare(v.At(r, x.c0), x.downName, x.down), v.At(r, c)}
+			label := v.At(r, x.c0)
+			row := []grid.Cell{f.bare(v.At(x.r, c), x.overName, x.over), f.bare(label, x.downName, x.down), v.At(r, c)}
 			for i, at := range [...]string{g.Address(x.r, c), g.Address(r, x.c0), g.Address(r, c)} {
 				row[i].Home = at
+			}
+			if r == x.raw && r > 0 { // no dose stands there, but the name of the jar
+				row[1] = grid.Cell{Home: row[1].Home}
+				label.Home = row[1].Home
+				row = append(row, label)
 			}
 			if x.byName {
 				row[0] = grid.Cell{Kind: grid.Textual, Text: DateText(row[0]), Home: row[0].Home}

@@ -207,8 +207,8 @@ func (s sentence) jarAt(i int) (water, ok bool) {
 	if near.Stock && !near.Jar {
 		return false, false
 	}
-	water = filled.MatchString(before) || waterAfter.MatchString(after)
-	named := near.Jar || near.Volume || near.All || s.all.Jar && water
+	water = filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
+	named := near.Jar || near.Volume || near.All || water && eachWord.MatchString(strings.TrimSpace(after)) || s.all.Jar && water || a.Dimensions == "volume/vessel" && !near.Stock
 	ofSample := sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
 	return water, named && !ofSample
 }
