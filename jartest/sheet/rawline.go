@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"jarwright/jartest"
-	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -48,17 +47,15 @@ func (t *textCell) rawUnder(x *layout.Table) (out []fact, figures int) {
 		heads[col.C] = col.Head
 	}
 	for c := t.c + 1; c < len(t.base.g.Rows[t.r]); c++ {
-		cell := t.v.At(t.r, c)
-		v, h := layout.ParseValue(cell, t.dec), heads[c]
-		none := cell.Blank() || v.State == layout.Missing || v.State == layout.Zero || v.OK() && v.Num == 0 && h.DoseLike()
-		if none && (h.Reading == "" || cell.Blank()) {
+		cell, h := t.v.At(t.r, c), heads[c]
+		v := layout.ParseValue(cell, t.dec)
+		if cell.Blank() || nothingIn(v, h) {
 			continue
 		}
 		if v.OK() || v.Limit {
 			figures++
 		}
-		plain := v.State == layout.Number && len(v.List) == 0 || v.Limit && (v.State == layout.Below || v.State == layout.Above)
-		if !plain || h.Reading == "" || h.Removal || h.LogRemoval || h.Scale != "" || h.Dilution || h.Filtered || seen[h.Reading] || cell.Kind == grid.Faulty {
+		if !plainReading(v) || !untold(h) || seen[h.Reading] {
 			misplaced = true
 			continue
 		}
@@ -75,4 +72,25 @@ func (t *textCell) rawUnder(x *layout.Table) (out []fact, figures int) {
 		return nil, figures
 	}
 	return out, figures
+}
+
+// nothingIn reports a cell that says of something else than a reading that there is none: a dash
+// or a 0 under the dose.
+func nothingIn(v layout.Value, h layout.Heading) bool {
+	none := v.State == layout.Missing || v.State == layout.Zero || v.OK() && v.Num == 0 && h.DoseLike()
+	return none && h.Reading == ""
+}
+
+// plainReading reports one number, or one limit.
+func plainReading(v layout.Value) bool {
+	if v.State == layout.Number {
+		return len(v.List) == 0
+	}
+	return v.Limit && (v.State == layout.Below || v.State == layout.Above)
+}
+
+// untold reports the heading of a reading of which nothing says that the water was treated for it
+// or that the numbers are others.
+func untold(h layout.Heading) bool {
+	return h.Reading != "" && !h.Removal && !h.LogRemoval && h.Scale == "" && !h.Dilution && !h.Filtered
 }
