@@ -173,7 +173,7 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 func (f *Finder) rawRow(x Crosstab, r int) bool {
 	label := f.v.At(r, x.c0)
 	h := f.heading(label.Text)
-	return label.Kind == grid.Textual && h.Raw && !h.Dose && !f.DataLike(label) && f.bodyCells(r, x.c0+1, x.c1) > 0
+	return label.Kind == grid.Textual && (h.Raw || h.Stage == "before") && !h.Core() && !f.DataLike(label) && f.bodyCells(r, x.c0+1, x.c1) > 0
 }
 
 // namesDown takes the name of the axis down from a row of its own under the top axis.

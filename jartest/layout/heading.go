@@ -76,6 +76,13 @@ func (h Heading) Core() bool {
 		h.Unit.Kind == words.Conc || h.Unit.Kind == words.Volume || h.Unit.Kind == words.Molar || h.Unit.Kind == words.Mass || h.Unit.Kind == words.Drops)
 }
 
+// FactName reports the name of something that doses, removals or answers are computed with, and
+// that a test has one number of.
+func (h Heading) FactName() bool {
+	raw := (h.Raw || h.Stage == "before") && h.Reading != ""
+	return raw || h.Target && h.Reading != "" || h.Stock || h.Strength || (h.Volume || h.Jar) && h.Unit.Kind == words.Volume || h.Density
+}
+
 // DoseLike reports that the column may hold what was dosed.
 func (h Heading) DoseLike() bool {
 	if h.Reading != "" || h.Removal || h.LogRemoval || h.Note && !h.Dose {

@@ -23,7 +23,7 @@ func longFormOf(t *Table) (f longForm, ok bool) {
 		switch h := c.Head; {
 		case h.Parameter && f.parameter < 0:
 			f.parameter = i
-		case h.UnitColumn && (f.unit < 0 || f.unit < f.value && f.value == i-1) && !h.Dose: // a dose may have its own
+		case h.UnitColumn && f.value >= 0 && f.value == i-1, h.UnitColumn && f.unit < 0 && !(h.Dose && i > 0 && t.Cols[i-1].Head.DoseLike()): // a dose may have its own
 			f.unit = i
 		case h.Qualifier && f.qualifier < 0:
 			f.qualifier = i

@@ -8,8 +8,8 @@ import (
 	"jarwright/jartest"
 )
 
-// rawOf reads a line above a plain table and gives the raw water of the series, and what was said.
-func rawOf(t *testing.T, line string) (map[jartest.Key]jartest.Reading, []string) {
+// rawSaid reads a line above a plain table and gives the raw water of the series, and what was said.
+func rawSaid(t *testing.T, line string) (map[jartest.Key]jartest.Reading, []string) {
 	t.Helper()
 	r := mustRead(t, "s.csv", "\""+line+"\"\n\nJar;Alum (mg/L);NTU\n1;0;42\n2;10;12\n3;20;5\n4;30;4\n", Options{})
 	if len(r.Series) != 1 {
@@ -25,14 +25,14 @@ func TestRawWaterByTheNameOfItsWater(t *testing.T) {
 		"Jokivesi | Woda ze stawu | Rybniční voda | Tavi víz | Apa din lac | Gölet suyu | Air kolam | Nước ao | Nước ao lắng | น้ำบ่อ | 池水 | 塘水 | 鱼池水 | Вода из пруда | Вода зі ставка | ماء البركة | 湖水") {
 		for form, ph := range map[string]float64{"%: 46 NTU": 0, "%: 46 NTU; pH 7.8": 7.8, "% 46 NTU": 0, "%; 46 NTU, pH7.8": 7.8, "Jar test – % (46 NTU)": 0} {
 			line := strings.ReplaceAll(form, "%", water)
-			raw, says := rawOf(t, line)
+			raw, says := rawSaid(t, line)
 			if raw[jartest.Turbidity].Value != 46 || raw[jartest.PH].Value != ph {
 				t.Errorf("%s: raw %v, says %v", line, raw, says)
 			}
 		}
 	}
 	for _, line := range each("Batch 7: 46 NTU; pH 7.9 | Zorkwater: 46 NTU | Kolmas koe: sameus 46 NTU") {
-		if raw, says := rawOf(t, line); len(raw) == 0 && len(says) == 0 {
+		if raw, says := rawSaid(t, line); len(raw) == 0 && len(says) == 0 {
 			t.Errorf("%s: neither taken nor spoken of", line)
 		}
 	}
@@ -44,13 +44,13 @@ func TestEachClauseItsOwnWater(t *testing.T) {
 	for _, line := range each("Raw turb: 46 NTU; tap turb: 0.3 NTU | Raw 46 NTU, tap water 0.3 NTU | Rohwasser 46 NTU, Leitungswasser 0,3 NTU | Agua cruda 46 NTU, agua potable 0,3 NTU | Eau brute 46 NTU, eau du robinet 0,3 NTU | " +
 		"Água bruta 46 NTU; água da torneira 0,3 NTU | Acqua grezza 46 NTU; acqua di rubinetto 0,3 NTU | Ruw water 46 NTU, kraanwater 0,3 NTU | Råvatten 46 NTU, kranvatten 0,3 NTU | Woda surowa 46 NTU; woda z kranu 0,3 NTU | " +
 		"Исходная вода 46 NTU; водопроводная вода 0,3 NTU | Ham su 46 NTU; musluk suyu 0,3 NTU | 原水 46 NTU; 自来水 0.3 NTU | 原水 46 NTU; 水道水 0.3 NTU | Nước thô 46 NTU; nước máy 0,3 NTU | Air mentah 46 NTU; air paip 0.3 NTU | tap water 0.3 NTU, raw water 46 NTU") {
-		raw, says := rawOf(t, line)
+		raw, says := rawSaid(t, line)
 		if raw[jartest.Turbidity].Value != 46 || len(says) > 0 {
 			t.Errorf("%s: raw %v, says %v", line, raw, says)
 		}
 	}
 	for _, line := range each("Raw water 46 NTU, from the tap at the weir | Raw water from the tap 46 NTU") {
-		if raw, says := rawOf(t, line); raw[jartest.Turbidity].Value != 46 && len(says) == 0 {
+		if raw, says := rawSaid(t, line); raw[jartest.Turbidity].Value != 46 && len(says) == 0 {
 			t.Errorf("%s: raw %v, says %v", line, raw, says)
 		}
 	}
@@ -68,7 +68,7 @@ func TestDoubtStaysWithItsClause(t *testing.T) {
 		{"Raw: colour 120 x 2; turbidity 46 NTU", 46, 0},
 		{"Raw: turbidity 46 NTU, colour 120, all x 2", 0, 0},
 	} {
-		raw, says := rawOf(t, c.line)
+		raw, says := rawSaid(t, c.line)
 		if raw[jartest.Turbidity].Value != c.turbidity || raw["colour"].Value != c.colour || len(says) == 0 {
 			t.Errorf("%s: raw %v, says %v", c.line, raw, says)
 		}
@@ -84,7 +84,7 @@ func TestFactsPartedByBlanks(t *testing.T) {
 			t.Errorf("%q: %+v, says %v", gap, r.Series, loud(r))
 		}
 	}
-	if raw, says := rawOf(t, "Raw turbidity     46 NTU"); raw[jartest.Turbidity].Value != 46 || len(says) > 0 {
+	if raw, says := rawSaid(t, "Raw turbidity     46 NTU"); raw[jartest.Turbidity].Value != 46 || len(says) > 0 {
 		t.Errorf("a name and its value: raw %v, says %v", raw, says)
 	}
 }

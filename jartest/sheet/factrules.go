@@ -61,15 +61,23 @@ var statementTests = map[string]func(*statement) bool{
 	"removal":   func(s *statement) bool { return s.h.Removal || s.all.Removal },
 	"dose":      func(s *statement) bool { return s.h.Dose },
 	"dosed":     func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
-	"all":       func(s *statement) bool { return s.h.All },
-	"says-all":  func(s *statement) bool { return saysAll(s.part) },
-	"advice":    func(s *statement) bool { return s.all.Summary || s.all.Next },
+	// of doses: headed with a word for them, or with their unit
+	"dose-line": func(s *statement) bool {
+		line := unpowered(s.base.text)
+		return layout.ReadHeading(line).Dose || len(words.Units(line)) > len(words.Amounts(line))
+	},
+	"all":      func(s *statement) bool { return s.h.All },
+	"says-all": func(s *statement) bool { return saysAll(s.part) },
+	"advice":   func(s *statement) bool { return s.all.Summary || s.all.Next },
 	// of the whole text
 	"of-stock": func(s *statement) bool { return s.all.Stock },
 	"of-chemical": func(s *statement) bool {
 		return s.all.Chem != "" || s.all.Metal != "" || s.p.Unit.As != "" || len(countedIn(s.part)) > 0
 	},
 	"of-product": func(s *statement) bool { return s.all.Product },
+	"named":      func(s *statement) bool { return s.h.Chem != "" },
+	"counted":    func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
+	"weak":       func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
 	// of the number
 	"mass":       func(s *statement) bool { return s.kind() == words.Mass },
 	"strong":     (*statement).strong,
@@ -122,6 +130,8 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 80, Needs: "running strong strength", Against: "dose", Why: "beside a word for strength", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running percent of-stock", Against: "dose all", Why: "a percentage in a text on the stock", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running strong of-stock", Against: "dose all fine", Why: "no dose is that strong", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 76, Needs: "running conc named", Against: "dose dose-line all fine dense advice counted", Why: "a chemical, and no dose is that strong", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 76, Needs: "running percent weak named", Against: "dose dose-line all advice counted", Why: "a chemical, and no product is that weak", Then: (*statement).bookStock},
 	{Role: factNothing, Weight: 70, Needs: "running strong advice", Against: "says-all", Why: "the best dose, the plant's dose"},
 	{Role: factNothing, Weight: 70, Needs: "running conc fine dosed advice says-all", Why: "all jars, and a word for another dose", Then: (*statement).mention},
 	{Role: factHolds, Weight: 65, Needs: "running percent of-chemical", Against: "dose", Why: "what a product holds", Then: (*statement).bookHolds},
@@ -309,6 +319,12 @@ var namedTests = map[string]func(*named) bool{
 	"no-name": func(n *named) bool {
 		return n.val == "date" || len(n.val) >= 60 || words.Fold(n.val) == "bench sheet" || layout.IsDate(words.Fold(n.val))
 	},
+	// a water and what was read of it
+	"water-read": func(n *named) bool {
+		key := words.Fold(n.key)
+		untreated := !spoken()["clear"].in(key) && !spoken()["process"].in(key) && !elsewhere.MatchString(key) && !formerly.MatchString(key)
+		return spoken()["water"].in(key) && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
+	},
 	"target": func(n *named) bool { return n.h.Target },
 	"water":  func(n *named) bool { return statesReading(n.of, n.val) || ofOneWater(n.of, n.val) },
 	"jar":    func(n *named) bool { return n.h.Jar },
@@ -324,6 +340,7 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asChemicalName, Weight: 90, Needs: "chemical", Against: "number strength", Why: "names the chemical", Then: (*named).chemical},
 	{Role: asBasisName, Weight: 80, Needs: "names-base basis", Why: "says what doses count", Then: func(n *named) { n.text(factBasis, string(n.basis)) }},
 	{Role: asBasisName, Weight: 75, Needs: "names-base", Against: "basis number telling", Why: "says what doses count, in words", Then: (*named).wordedBasis},
+	{Role: asOneText, Weight: 72, Needs: "water-read", Against: "names-base measured", Why: "what was read of a water", Then: (*named).ofWater},
 	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name water", Why: "names the test", Then: (*named).test},
 	{Role: asTargetLine, Weight: 60, Needs: "target", Against: "names-base jar", Why: "a target",
 		Then: func(n *named) { n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole)) }},
@@ -411,6 +428,12 @@ func (n *named) sentence() {
 	if (n.h.Raw || n.h.Stage == "before") && !found && !n.b.asked(n.base.at) {
 		n.b.rawSentence(n.base, n.whole, n.dec)
 	}
+}
+
+// ofWater books what was read of the water that the name speaks of.
+func (n *named) ofWater() {
+	n.text(factName, n.key)
+	n.b.rawSentence(n.base, n.whole, n.dec)
 }
 
 // wordedBasis books a basis that is not spelt as one: "neat liquid"; one that is not known

@@ -54,6 +54,7 @@ type fact struct {
 	text  string
 	// keyed facts stand as "name | value"; the others were found in running text.
 	keyed  bool
+	under  bool // the value stands below the name
 	sure   bool
 	r, c   int
 	g      *layout.Area
@@ -186,19 +187,13 @@ func backJoined(text string, end *words.Pattern) []string {
 	return out
 }
 
-// parted cuts sentences of several facts at their commas, where each part has a name and one
-// amount that is no mere mass, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10
-// g/L, jars 1 L".
+// parted cuts sentences of several facts at their commas, where each part has a name and no
+// number beside its amounts: "1 drop = 0.05 mL, stock 10 g/L, jars 1 L".
 func parted(all []string) []string {
 	var out []string
 	for _, s := range all {
 		parts := commaEnd.Split(s, -1)
-		whole := func(part string) bool {
-			h, n := layout.ReadHeading(part), words.Amounts(part)
-			named := h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")
-			return named && len(bareNum.FindAllString(part, -1)) == len(n) && (len(n) == 1 && n[0].Kind != words.Mass || len(n) == 2 && (strings.Contains(part, "=") || oneStrength(n)))
-		}
-		if len(parts) > 1 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
+		if len(parts) > 1 && !slices.ContainsFunc(parts, func(p string) bool { return !wholeFact(p) }) {
 			out = append(out, parts...)
 			continue
 		}
@@ -217,6 +212,19 @@ func oneStrength(n []words.Amount) bool {
 		}
 	}
 	return len(said) == 2 && same(said[0], said[1])
+}
+
+// wholeFact reports a part of a sentence that says one thing by itself: one amount under a name
+// that is no mere mass, or two of which one is made of the other.
+func wholeFact(part string) bool {
+	h, amounts, bare := layout.ReadHeading(part), words.Amounts(part), []byte(part)
+	for _, a := range amounts {
+		for i := a.Start; i < a.To; i++ {
+			bare[i] = ' '
+		}
+	}
+	named := h.Stock || h.Strength || h.Volume || h.Jar || h.All || h.Density || h.Raw || h.Chem != "" || dissolved.MatchString(words.Fold(part)) || strings.Contains(part, "=")
+	return named && !bareNum.MatchString(string(bare)) && (len(amounts) == 1 && amounts[0].Kind != words.Mass || len(amounts) == 2 && (strings.Contains(part, "=") || oneStrength(amounts)))
 }
 
 var commaEnd = words.NewPattern(`, (?:and )?| and `)
@@ -263,8 +271,8 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 				b.unheardElsewhere(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)})
 				continue // a page of prose beside the sheet of the jars
 			}
-			b.dilutedStock(before, x.Text, dec)
-			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: factText(x.Text)}
+			b.dilutedStock(before, unpowered(x.Text), dec)
+			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: unpowered(factText(x.Text))}
 			b.alsoDosed(line)
 			if len(b.facts) == before && b.factorBeside(line, v, in) {
 				continue
@@ -376,6 +384,7 @@ var cellReaders = []struct {
 		}
 		return raw
 	}},
+	{"the raw water under its columns", (*textCell).rawLine},
 	{"a name with its value", (*textCell).named},
 	{"running text", func(t *textCell) bool { t.b.textFacts(t.base, t.text, t.dec); return true }},
 }
@@ -384,7 +393,8 @@ var cellReaders = []struct {
 // running text.
 func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
 	text := factText(v.At(r, c).Text)
-	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, text, words.Fold(text)}
+	plain := unpowered(text)
+	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, plain, words.Fold(plain)}
 	for _, reader := range cellReaders {
 		if reader.take(t) {
 			return
@@ -450,8 +460,10 @@ func (t *textCell) named() bool {
 	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
-		if val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in); val == "" {
-			val = t.below(key)
+		if val = t.below(key); val != "" {
+			t.base.under = true
+		} else {
+			val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in)
 		}
 	}
 	if val == "" {
@@ -472,13 +484,18 @@ func (t *textCell) namedLeft() bool {
 	return left.Kind == grid.Textual && !colonValue(left) && h.Chemical && ok && k == t.c && layout.ReadHeading(t.text).Chem != ""
 }
 
-// below gives the number under a short name that has none beside it.
+// below gives the number under a name that has none beside it. A long name is a sentence.
 func (t *textCell) below(key string) string {
 	x := t.v.At(t.r+1, t.c)
-	if t.in(t.r+1, t.c) || x.Kind != grid.Numeric || x.Date() || t.v.At(t.r, t.c+1).Kind == grid.Numeric || len(layout.ReadHeading(key).Text) >= 40 {
+	figure := x.Kind == grid.Numeric && !x.Date() && !x.Clock() || x.Kind == grid.Textual && layout.IsFigure(layout.Text(x))
+	if t.in(t.r+1, t.c) || !figure || len(layout.ReadHeading(key).Text) >= 40 {
 		return ""
 	}
-	return x.Text
+	k, ok := layout.Beside(t.v, t.r, t.c)
+	if next := t.v.At(t.r, k); ok && !next.Blank() && (next.Kind != grid.Textual || !layout.ReadHeading(next.Text).Bears() || bareAmount(next.Text)) {
+		return ""
+	}
+	return asShown(x)
 }
 
 // standsRaw reports a cell that has a reading of the raw water with its own number: it
@@ -530,6 +547,12 @@ func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts
 	text := factText(v.At(r, c).Text)
 	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed }) {
 		return text
+	}
+	if slices.ContainsFunc(facts, func(x fact) bool { return x.c != c }) {
+		return text // its numbers stand under columns
+	}
+	if slices.ContainsFunc(facts, func(x fact) bool { return x.under }) {
+		return text + " " + strings.TrimSpace(asShown(v.At(r+1, c)))
 	}
 	k, ok := layout.Beside(v, r, c)
 	if _, _, keyed := layout.Keyed(text); !ok || keyed {

@@ -572,8 +572,15 @@ var (
 	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
-// unpowered writes powers of ten out: 2·10^3 is 2000.
+// unpowered writes powers of ten out: 2·10^3 and 2E3 are 2000.
 func unpowered(text string) string {
+	text = exponential.ReplaceAllStringFunc(text, func(s string) string {
+		x, err := strconv.ParseFloat(strings.TrimRight(strings.Replace(s, ",", ".", 1), " "), 64)
+		if err != nil || math.IsInf(x, 0) {
+			return s
+		}
+		return strconv.FormatFloat(round12(x), 'f', -1, 64)
+	})
 	if strings.ContainsAny(text, "⁰¹²³⁴⁵⁶⁷⁸⁹") {
 		text = raised.ReplaceAllStringFunc(text, func(s string) string {
 			return "10^" + strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9").Replace(strings.TrimPrefix(s, "10"))
@@ -589,6 +596,10 @@ func unpowered(text string) string {
 		return strconv.FormatFloat(round12(n*math.Pow(10, p)), 'f', -1, 64)
 	})
 }
+
+// exponential is a number with its power of ten as programs write it: with a fraction, a sign, or
+// in front of a unit; a letter among other digits is part of a name.
+var exponential = words.NewPattern(`\b(?:\d+[.,]\d+[eE][+-]?|\d+[eE][+-])\d{1,2}\b`)
 
 var raised = words.NewPattern(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 

@@ -85,7 +85,7 @@ func TestExportOfALaboratory(t *testing.T) {
 		}
 		for i, j := range r.Series[0].Jars {
 			al := j.Readings.Of(jartest.ResidualAl)
-			if want := []float64{18.4, 9.7, 3.3}[i]; j.Readings.Of(jartest.Turbidity).Value != want || float64(j.Doses[0].Concentration) != float64(10*(i+1)) || (al.State == jartest.Below) != (i == 0) || al.Value != 0.05+float64(i)/100 {
+			if want := []float64{18.4, 9.7, 3.3}[i]; j.Readings.Of(jartest.Turbidity).Value != want || float64(j.Doses[0].Concentration) != float64(10*(i+1)) || (al.State == jartest.Below) != (i == 0) || !equal([]float64{al.Value}, []float64{0.05 + float64(i)/100}) {
 				t.Errorf("%s: jar %d: %v %v", heads, i+1, j.Doses, j.Readings)
 			}
 		}

@@ -197,12 +197,17 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 	return found
 }
 
+// jarSized reports a volume that a jar of a test can have.
+func (a amount) jarSized() bool {
+	return a.Kind == words.Volume && a.ok && a.base() >= 0.05 && a.base() <= largestJar
+}
+
 // jarAt reports an amount that is the volume of a jar, and whether it is that of the
 // water in it.
 func (s sentence) jarAt(i int) (water, ok bool) {
 	a, before, after := s.amounts[i], s.between[i], s.between[i+1]
 	litres := a.num * a.Factor
-	if a.Kind != words.Volume || !a.ok || litres < 0.05 || litres > 25 {
+	if !a.jarSized() {
 		return false, false
 	}
 	if h := layout.ReadHeading(before); h.Jar || h.Volume { // a comma begins what is said next
@@ -212,8 +217,9 @@ func (s sentence) jarAt(i int) (water, ok bool) {
 	if near.Stock && !near.Jar {
 		return false, false
 	}
-	water = filled.MatchString(before) || waterAfter.MatchString(after)
-	named := near.Jar || near.Volume || near.All || s.all.Jar && water
+	water = filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
+	each := a.Dimensions == "volume/vessel" && !near.Stock || water && eachWord.MatchString(strings.TrimSpace(after))
+	named := near.Jar || near.Volume || near.All || s.all.Jar && water || each
 	ofSample := sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
 	return water, named && !ofSample
 }
