@@ -396,7 +396,7 @@ func (f *Finder) groupRow(k, r, c0, c1 int) bool {
 			continue
 		}
 		h := f.heading(x.Text)
-		if x.Kind != grid.Textual || f.DataLike(x) || h.Amount { // "stock 10 g/L" is a fact
+		if _, said, fact := Keyed(x.Text); x.Kind != grid.Textual || f.DataLike(x) || h.Amount || fact && said != "" { // "stock 10 g/L" is a fact
 			return false
 		}
 		over = append(over, c)

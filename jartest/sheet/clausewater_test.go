@@ -113,3 +113,17 @@ func TestFactsWithTheirOwnRiders(t *testing.T) {
 		}
 	}
 }
+
+// What water single jars had is no title and no group of columns: it speaks.
+func TestJarsOfAnotherWaterSpeak(t *testing.T) {
+	for _, line := range each("Jars 1-3: pond water. Jar 4: tap water | Jars 1-2: pond water; jars 3-4: well water | Becher 1-2: Rohwasser, Becher 3-4: Leitungswasser | Jarras 1 y 2: agua cruda; jarras 3 y 4: agua potable | Jar 4: tap water") {
+		for _, parted := range []string{line, strings.ReplaceAll(line, "; ", "\";\"")} {
+			if _, says := rawSaid(t, parted); len(says) == 0 {
+				t.Errorf("%s: nothing is said", parted)
+			}
+		}
+	}
+	if _, says := rawSaid(t, "Jars 1-4: pond water"); len(says) > 0 {
+		t.Errorf("all jars: says %v", says)
+	}
+}

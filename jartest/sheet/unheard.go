@@ -249,6 +249,7 @@ type aside struct {
 	tables          []*layout.Table
 	unit            bool // its line gave the unit of the doses
 	denied          bool // it says that a chemical of the table was not dosed
+	watered         bool // it says what water single jars had
 	beside          bool // a word or two on a row of a table, and in none
 }
 
@@ -281,6 +282,8 @@ func (b *bench) readAside(line fact, said string) aside {
 	part = withoutPages(reverseOsmosis.ReplaceAllString(part, "osmosis"))
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
+	scope, _ := jarsNamed(part)
+	r.watered = r.numbered && !b.ofAllJars(scope) && (r.h.Raw || spoken()["water"].in(part) || spoken()["mains"].in(part))
 	called, from := names(line.text), origins(said)
 	r.strange = slices.DeleteFunc(r.strange, func(w string) bool { return from[w] })
 	for _, w := range r.strange {
@@ -373,6 +376,7 @@ var exceptions = []struct {
 	{"single jars and times of their own", true, func(r aside) bool {
 		return len(r.times()) > 1 && (r.numbered || r.listed())
 	}},
+	{"single jars and a water of their own", true, func(r aside) bool { return r.watered }},
 	{"a reading beside its column that is of another stage", true, func(r aside) bool { return r.beside && saysBefore(r.text) }},
 	{"two readings that are said to be one", true, func(r aside) bool {
 		return isSentence(r.text) && spoken()["subject"].in(r.text) && len(slices.Compact(slices.Sorted(slices.Values(r.h.Readings)))) > 1
