@@ -127,3 +127,12 @@ func TestJarsOfAnotherWaterSpeak(t *testing.T) {
 		t.Errorf("all jars: says %v", says)
 	}
 }
+
+// The T of a temperature is no tonne among units.
+func TestTemperatureByItsLetter(t *testing.T) {
+	for _, line := range each("Raw: 46 NTU, pH 6.8, T 12 °C | Raw: 46 NTU, colour 90 Hazen, pH 6.8, T = 12 °C | Raw water 46 NTU; pH 6.8; T: 12 °C") {
+		if raw, says := rawSaid(t, line); raw[jartest.Turbidity].Value != 46 || raw[jartest.TemperatureKey].Value != 12 || len(says) > 0 {
+			t.Errorf("%s: raw %v, says %v", line, raw, says)
+		}
+	}
+}
