@@ -452,7 +452,7 @@ var riding = words.NewPattern(`[,;(] ?(?:n|(?:\pL+ )*\d{1,2}) ?$`)
 func (t *textCell) named() bool {
 	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
 		key, val = k, x
 	}
 	if val == "" && t.namedLeft() {
@@ -502,7 +502,7 @@ func (t *textCell) below(key string) string {
 // says so, or stands right of a cell that does. It never takes its neighbour's number.
 func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) bool {
 	h := layout.ReadHeading(text)
-	if _, _, keyed := layout.Keyed(text); keyed || !statesReading(h, text) {
+	if k, _, keyed := layout.Keyed(text); keyed && !strings.Contains(k, ";") || !statesReading(h, text) {
 		return false
 	}
 	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
