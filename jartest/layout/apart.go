@@ -223,6 +223,7 @@ var flags = map[string]func(*Heading) *bool{
 	"meta:density":   func(h *Heading) *bool { return &h.Density },
 	"meta:recycle":   func(h *Heading) *bool { return &h.Recycle },
 	"meta:product":   func(h *Heading) *bool { return &h.Product },
+	"meta:active":    func(h *Heading) *bool { return &h.Product },
 	"meta:all":       func(h *Heading) *bool { return &h.All },
 	"meta:operator":  func(h *Heading) *bool { return &h.Operator },
 	"meta:next":      func(h *Heading) *bool { return &h.Next },

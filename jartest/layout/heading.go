@@ -15,6 +15,7 @@ type Heading struct {
 	Gravity, Drop float64
 	Path          float64 // cm of water that an absorbance was read through, zero where it says none
 	Bare          string
+	Limited       bool // it states the limit of its reading
 
 	Jar, Dose, Stock, Neat, Chemical, Replicate, Test, Note, Date, Clock, Speed bool
 	Change, Dilution                                                            bool

@@ -45,13 +45,14 @@ func (h *Heading) takeRiders(text string) string {
 	}
 	h.takeGravity(masked, blank)
 	h.takePath(text, blank)
+	h.takeLimit(text, blank)
 	for _, m := range emptyBrackets.FindAllStringIndex(string(masked), -1) {
 		blank(m[0], m[1])
 	}
 	if h.Gravity > 0 && !countsIn(string(masked), words.Volume, words.Volper, words.Drops) { // a fact, not a column of volumes
 		h.Gravity = 0
 	}
-	if h.Gravity+h.Drop+h.Path == 0 {
+	if h.Gravity+h.Drop+h.Path == 0 && !h.Limited {
 		return text
 	}
 	h.Density = h.Gravity > 0
@@ -59,9 +60,41 @@ func (h *Heading) takeRiders(text string) string {
 	return h.Bare
 }
 
-// Plain is the text of a heading without what it says of the liquid behind its numbers.
+// limitAfter is the number of a limit behind its name or sign.
+var limitAfter = words.NewPattern(`^[\s:=<>≤≥]*\d+(?:[.,]\d+)?\s*`)
+
+// takeLimit notes that the heading of a reading states the limit of it, "Turbidity (NTU), limit 5",
+// "(≤ 5 NTU)": the numbers below are readings all the same.
+func (h *Heading) takeLimit(text string, blank func(from, to int)) {
+	limit := func(from, to int) {
+		m := limitAfter.FindStringIndex(text[to:])
+		if m == nil || from == 0 || ReadHeading(strings.TrimRight(text[:from], " ,;([:")).Reading == "" {
+			return
+		}
+		to += m[1]
+		for _, u := range words.Units(text[to:]) {
+			if u.From == 0 {
+				to += u.To
+			}
+			break
+		}
+		h.Limited = true
+		blank(from, to)
+	}
+	for _, t := range words.Tokens(text) {
+		if words.Means(t.Text, "role:target") {
+			limit(t.From, t.To)
+		}
+	}
+	if i := strings.IndexAny(text, "≤≥"); i >= 0 && !h.Limited {
+		limit(i, i+len("≤"))
+	}
+}
+
+// Plain is the text of a heading without what it says of the liquid behind its numbers, and of
+// the limit of a reading.
 func (h Heading) Plain() string {
-	if h.Gravity+h.Drop+h.Path > 0 {
+	if h.Gravity+h.Drop+h.Path > 0 || h.Limited {
 		return h.Bare
 	}
 	return h.Text

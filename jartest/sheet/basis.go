@@ -93,6 +93,8 @@ func countsIn(chem, as string) bool {
 	switch {
 	case chem == "" || !words.Means(chem, "chem:"+chem):
 		return true
+	case basis == quantity.AsActive:
+		return organic[chem] || strings.Contains(chem, "polymer")
 	case basis.Metal() != "" || metalOf(chem) != "" && !ofAny[basis]:
 		return metalOf(chem) == basis.Metal()
 	}
@@ -100,7 +102,10 @@ func countsIn(chem, as string) bool {
 }
 
 // ofAny are the bases that every chemical can be dosed on.
-var ofAny = map[quantity.Basis]bool{quantity.NotStated: true, quantity.AsProduct: true, quantity.AsActive: true}
+var ofAny = map[quantity.Basis]bool{quantity.NotStated: true, quantity.AsProduct: true}
+
+// organic are the flocculants beside polymers of which an active part is told.
+var organic = map[string]bool{"chitosan": true, "starch": true, "tannin": true, "moringa": true}
 
 // metalOf gives the symbol of the metal that a coagulant works by, "" for other chemicals.
 func metalOf(chem string) string {
@@ -161,6 +166,8 @@ func (m *maker) headingBasis(f field) string {
 	switch {
 	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):
 		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
+	case as == "" && slices.ContainsFunc(words.Find(words.Fold(f.Head.Text)), func(x words.Hit) bool { return x.Concept == "meta:active" }):
+		as = "active"
 	case as == "" && f.Head.Product:
 		as = "product"
 	}

@@ -258,7 +258,8 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 	}
 }
 
-var gravity = words.NewPattern(`(?i)\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
+// gravity is a density without a unit, behind its name and what it is of.
+var gravity = words.NewPattern(`(?i)\b(?:sg|specific gravity|density|dichte|densidad|densite|densidade|densita|dichtheid)\b(?: (?:of|the|our|this|neat|liquid|product|coagulant|solution|del?|do|da|du|des|dem?|producto|produto|produit|prodotto|produkts?|product)\b){0,4}\D{0,6}(\d[\d.,]*)`)
 
 // named is a name with its value: what the rules of named values look at.
 type named struct {
@@ -302,7 +303,7 @@ var namedTests = map[string]func(*named) bool{
 	"water-read": func(n *named) bool {
 		key := words.Fold(n.key)
 		untreated := !spoken()["clear"].in(key) && !spoken()["process"].in(key) && !elsewhere.MatchString(key) && !formerly.MatchString(key)
-		return spoken()["water"].in(key) && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
+		return (spoken()["water"].in(key) || n.h.Place != "") && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
 	},
 	"target": func(n *named) bool { return n.h.Target },
 	"jar":    func(n *named) bool { return n.h.Jar },

@@ -21,19 +21,19 @@ const anywhere = "stop chem metal place label:control role:date role:flow role:c
 
 // beside are the concepts that facts of a kind consume, or may have beside them.
 var beside = map[factKind]string{
-	factStock:    "role:stock role:dose role:neat role:jar stage:before meta:strength meta:density meta:volume meta:product meta:all label:raw",
+	factStock:    "role:stock role:dose role:neat role:jar stage:before meta:strength meta:density meta:volume meta:product meta:active meta:all label:raw",
 	factPerMl:    "role:stock role:dose role:jar meta:strength meta:volume meta:all label:raw stage:before",
 	factDrop:     "role:stock role:dose role:jar meta:strength meta:volume",
 	factVolume:   "role:jar role:stock role:dose role:replicate meta:volume meta:all meta:strength label:raw stage:before",
 	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set",
 	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
-	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
-	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
-	factDilution: "dilution role:stock role:dose role:neat meta:strength meta:product",
+	factDensity:  "meta:density meta:product meta:active meta:strength role:neat role:stock role:dose",
+	factNeat:     "role:neat role:dose role:stock meta:product meta:active meta:strength",
+	factDilution: "dilution role:stock role:dose role:neat meta:strength meta:product meta:active",
 	factPH:       "reading:ph stage:set meta:all role:jar",
-	factHolds:    "role:dose role:stock role:neat role:jar meta:strength meta:product meta:density",
-	factBasis:    "role:dose role:neat meta:product",
-	factChemical: "role:dose role:stock role:neat role:jar meta:strength meta:product",
+	factHolds:    "role:dose role:stock role:neat role:jar meta:strength meta:product meta:active meta:density",
+	factBasis:    "role:dose role:neat meta:product meta:active",
+	factChemical: "role:dose role:stock role:neat role:jar meta:strength meta:product meta:active",
 }
 
 // scaling are the facts that doses are computed with.
@@ -111,14 +111,14 @@ func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) 
 			continue
 		}
 		spoke = true
-		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, l.change)).
+		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, func(x fact) bool { return l.change && !b.untouched(s, x, l) })).
 			do(b, "write each fact in a line of its own, its name and its value")
 	}
 	return spoke
 }
 
 // keep takes back the facts whose scale was changed, and says what was done.
-func (b *bench) keep(facts []fact, change bool) string {
+func (b *bench) keep(facts []fact, changed func(fact) bool) string {
 	var kept, gone []string
 	for _, x := range facts {
 		name := factUse[x.kind]
@@ -127,7 +127,7 @@ func (b *bench) keep(facts []fact, change bool) string {
 		}
 		switch {
 		case !scaling[x.kind] && x.kind != factRaw && x.kind != factDensity:
-		case change && x.kind != factDensity:
+		case x.kind != factDensity && changed(x):
 			b.facts = slices.DeleteFunc(b.facts, func(o fact) bool {
 				return o.kind == x.kind && o.at == x.at && o.value == x.value && o.key == x.key
 			})
@@ -138,9 +138,27 @@ func (b *bench) keep(facts []fact, change bool) string {
 	}
 	if len(gone) > 0 {
 		slices.Sort(gone)
-		return "not taken from it: " + strings.Join(slices.Compact(gone), ", ")
+		told := "not taken from it: " + strings.Join(slices.Compact(gone), ", ")
+		if len(kept) > 0 {
+			told += "; taken from it: " + strings.Join(slices.Compact(kept), ", ")
+		}
+		return told
 	}
 	return "taken from it: " + strings.Join(slices.Compact(kept), ", ")
+}
+
+// untouched reports a reading of the raw water whose clause has nothing of what a sentence left over.
+func (b *bench) untouched(s sentence, x fact, l left) bool {
+	if x.kind != factRaw {
+		return false
+	}
+	for _, c := range clauseSpans(s.text) {
+		clause := s.text[c[0]:c[1]]
+		if of := sentenceOf(clause, b.decimals[x.g]); b.states(of, x) {
+			return !slices.ContainsFunc(l.pieces, func(piece string) bool { return strings.Contains(clause, piece) })
+		}
+	}
+	return false
 }
 
 // states reports that a sentence gave the number of a fact.

@@ -13,8 +13,8 @@ import (
 // without a bearing on the numbers below. What else a heading says is understood
 // somewhere, but not here.
 var uses = map[role][]string{
-	asDose: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "meta:product", "meta:all", "meta:volume", "stage:after", "given"},
-	asStock: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "role:stock", "role:neat", "meta:product", "meta:all", "meta:volume",
+	asDose: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "meta:product", "meta:active", "meta:all", "meta:volume", "stage:after", "given"},
+	asStock: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "role:stock", "role:neat", "meta:product", "meta:active", "meta:all", "meta:volume",
 		"meta:strength", "meta:burette", "dilution", "stage:after", "given"},
 	asReading: {"reading", "metal", "role:value", "role:jar", "role:replicate", "role:test", "role:sludge", "stage:after", "filtered", "place", "removal", "logremoval",
 		"stat:mean", "role:note", "role:date"},
@@ -34,12 +34,21 @@ func spare(f field) []layout.Piece {
 			if p.Counted && f.role == asDose && number != f.Head.Index && !coded {             // "units of 10 mg/L"
 				out = append(out, layout.Piece{Text: "x " + p.Text, Concept: layout.SaysNumber})
 			}
+		case own && p.Concept == "" && f.role == asDose && len(p.Text) == 1, f.graded(p): // "mg/L a.i.", "FeCl3 40"
+			out = append(out, p)
 		case f.used(p, salt) || p.Concept == "" && f.ownWord(p.Text):
 		default:
 			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// graded reports a number beside a chemical that is too large to count columns, and can be a grade or
+// a strength of it.
+func (f field) graded(p layout.Piece) bool {
+	coded := slices.Contains(f.spent, p.Text) || strings.HasSuffix(f.chem, "-"+p.Text) || strings.HasSuffix(f.chem, " "+p.Text) || strings.Contains(f.Head.Text, "-"+p.Text)
+	return p.Concept == layout.SaysNumber && f.role == asDose && f.Head.Chem != "" && p.Text == f.Head.Index && len(p.Text) > 1 && !coded
 }
 
 // used reports a piece of a heading that the column's role has a use for; salt is what

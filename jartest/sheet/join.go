@@ -277,6 +277,7 @@ func (b *bench) tablesLost(all []jartest.Series) {
 				do(b, "write the unit in the heading of its column")
 			continue
 		}
+		b.dosesBeside(t, all)
 		if len(t.Rows) < 3 || !jars || !named || !slices.ContainsFunc(fs, field.reads) || slices.ContainsFunc(all, func(s jartest.Series) bool { return s.Place == place }) {
 			continue
 		}
@@ -290,6 +291,32 @@ func (b *bench) tablesLost(all []jartest.Series) {
 	}
 }
 
+// dosesBeside speaks of the doses of a chemical that stand on the rows of a table with jars, and in no
+// table of their own with readings: the jars may have got them.
+func (b *bench) dosesBeside(t *layout.Table, all []jartest.Series) {
+	box := t.Box()
+	for _, o := range b.tables {
+		y := o.Box()
+		given := slices.IndexFunc(all, func(s jartest.Series) bool { return s.Place.Sheet == o.View.Name && s.Place.Cell == o.RangeName() })
+		if o == t || o.Area() != t.Area() || given < 0 || min(box.R1, y.R1)-max(box.R0, y.R0) < 2 {
+			continue
+		}
+		for _, f := range b.byTable[t] {
+			had := slices.ContainsFunc(all[given].Chemicals, func(c jartest.Chemical) bool { return strings.HasSuffix(c.Name, f.Head.Chem) })
+			if f.Head.Chem == "" || had || f.Head.Reading != "" || f.numbers < 2 || b.gave(t, all) {
+				continue
+			}
+			b.say(note.Caution, "doses-beside", f.Place, "the doses of %s stand on the rows of the table %s and in none with readings; they were not taken", f.Head.Chem, o.RangeName()).
+				do(b, "if the jars got them, move the column into the table")
+		}
+	}
+}
+
+// gave reports a table of which a series was made.
+func (b *bench) gave(t *layout.Table, all []jartest.Series) bool {
+	return slices.ContainsFunc(all, func(s jartest.Series) bool { return s.Place.Sheet == t.View.Name && s.Place.Cell == t.RangeName() })
+}
+
 // fieldsLost reports a line or two under a unit that were taken for a table, gave no series and state
 // no fact: the unit may be that of the doses.
 func (b *bench) fieldsLost(t *layout.Table, all []jartest.Series) bool {
@@ -298,8 +325,7 @@ func (b *bench) fieldsLost(t *layout.Table, all []jartest.Series) bool {
 		return c.Head.Unit.Known() && c.Head.Reading == "" && c.Head.Chem == "" && c.Head.Unit.Kind == words.Conc
 	})
 	stated := slices.ContainsFunc(b.facts, func(x fact) bool { return x.g == t.Area() && x.kind == factDoseUnit && box.Has(x.r, x.c) })
-	given := slices.ContainsFunc(all, func(s jartest.Series) bool { return s.Place.Sheet == t.View.Name && s.Place.Cell == t.RangeName() })
-	return len(t.Rows) < 3 && len(t.Cols) < 4 && unit && !stated && !given
+	return len(t.Rows) < 3 && len(t.Cols) < 4 && unit && !stated && !b.gave(t, all)
 }
 
 // comparePlans holds a dosing plan against a table that has doses of its own, and

@@ -242,7 +242,7 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		clause, ofWater := withoutJars(clause)
 		f := words.Fold(clause)
 		h := layout.ReadHeading(clause)
-		if !ofWater || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
+		if !ofWater || ofOtherWater(f, h) {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
@@ -267,6 +267,14 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			b.facts = append(b.facts, fs[0])
 		}
 	}
+}
+
+// ofOtherWater reports a folded clause on water that was treated, is clear or of another day, and on
+// what it must be.
+func ofOtherWater(f string, h layout.Heading) bool {
+	otherDay := bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f)
+	treated := filtered(f) || h.Stage == "after" || spoken()["clear"].in(f)
+	return otherDay || h.Target || filtered(f) || treated && !h.Raw
 }
 
 // listed puts one number in the place of several that share a unit, "50, 52 and 54

@@ -141,7 +141,7 @@ func (l *wordList) in(text string) bool {
 // besideJars are the concepts that sentences on how a test was run are made of, as kinds
 // or whole. What else the vocabulary has is understood elsewhere, and not here.
 const besideJars = "stop chem metal reading label stat:mean place value role:date role:time role:speed role:flow role:cost role:test role:note role:chemical role:unit role:value " +
-	"role:parameter role:jar role:dose role:stock role:replicate role:sludge meta:all meta:operator meta:product meta:volume meta:strength stage:set stage:before filtered dilution"
+	"role:parameter role:jar role:dose role:stock role:replicate role:sludge meta:all meta:operator meta:product meta:active meta:volume meta:strength stage:set stage:before filtered dilution"
 
 // strangers gives the words of a folded sentence that nothing is known of: neither the
 // vocabulary has them for something that belongs there, nor the list of quiet words.
