@@ -42,3 +42,19 @@ func TestActiveIsNoProduct(t *testing.T) {
 		}
 	}
 }
+
+// A formula with brackets is one basis, in a heading and in brackets of it.
+func TestFormulasWithBracketsAreBases(t *testing.T) {
+	for form, chem := range map[string]string{"Fe2(SO4)3": "Ferric sulfate", "Al2(SO4)3": "Alum", "Ca(OH)2": "Lime", "FeCl3": "Ferric chloride", "Al2O3": "PACl"} {
+		want, err := quantity.ParseBasis(form)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, head := range []string{chem + " (mg/L as " + form + ")", chem + ", mg/L as " + form, chem + " [mg " + form + "/L]"} {
+			r := mustRead(t, "s.csv", "Jar,"+quoted(head)+",NTU\n1,0,50\n2,10,12\n3,20,5\n4,30,4\n", Options{})
+			if len(r.Series) != 1 || r.Series[0].Chemicals[0].Basis != want || len(loud(r)) > 0 {
+				t.Errorf("%s: %v, want %s", head, r, want)
+			}
+		}
+	}
+}

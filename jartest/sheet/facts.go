@@ -212,7 +212,22 @@ func wholeFact(part string) bool {
 		}
 	}
 	named := h.Stock || h.Strength || h.Volume || h.Jar || h.All || h.Density || h.Raw || h.Chem != "" || dissolved.MatchString(words.Fold(part)) || strings.Contains(part, "=")
-	return named && !bareNum.MatchString(string(bare)) && (len(amounts) == 1 && amounts[0].Kind != words.Mass || len(amounts) == 2 && strings.Contains(part, "="))
+	one := len(amounts) == 1 && amounts[0].Kind != words.Mass
+	return named && !bareNum.MatchString(string(bare)) && (one || len(amounts) == 2 && (strings.Contains(part, "=") || oneStrength(amounts)))
+}
+
+// oneStrength reports two amounts that give one strength: "2 % (20 g/L)".
+func oneStrength(amounts []words.Amount) bool {
+	var said [2]float64
+	for i, a := range amounts[:2] {
+		x := layout.Numeral(a.Number, layout.DecimalPoint)
+		v, ok := stockStrength(layout.Value{Num: x.Num, Unit: a.Unit})
+		if !x.OK() || !ok {
+			return false
+		}
+		said[i] = v
+	}
+	return same(said[0], said[1])
 }
 
 var commaEnd = words.NewPattern(`, (?:and )?| and `)

@@ -571,7 +571,7 @@ func (b *bench) several(t *layout.Table, fs []field, key jartest.Key, left []int
 		}
 		return
 	}
-	for _, step := range [...]func(*layout.Table, []field, jartest.Key, []int) []int{b.byTime, b.byPart, b.byKind, b.alike, b.byNumber, b.byScatter} {
+	for _, step := range [...]func(*layout.Table, []field, jartest.Key, []int) []int{b.corrected, b.byTime, b.byPart, b.byKind, b.alike, b.byNumber, b.byScatter} {
 		if left = step(t, fs, key, left); len(left) < 2 {
 			return
 		}

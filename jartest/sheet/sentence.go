@@ -94,7 +94,7 @@ var (
 // stockSentences books what the sentences of a text say of the stock, and beside them
 // of the jars and other amounts; false where none speaks of a stock.
 func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool {
-	found := false
+	found, had := false, len(b.facts)
 	var others []sentence
 	for _, part := range backJoined(text, sentenceEnd) {
 		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
@@ -111,6 +111,10 @@ func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool
 		for _, part := range partSign.Split(one.text, -1) {
 			b.amounts(base, part, dec, one.all)
 		}
+	}
+	if chem := dosedOf(text); chem != "" && !slices.ContainsFunc(b.facts[had:], func(x fact) bool { return x.kind == factChemical }) {
+		base.kind, base.chem, base.keyed = factChemical, chem, false
+		b.facts = append(b.facts, base)
 	}
 	return true
 }

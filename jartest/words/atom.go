@@ -288,7 +288,7 @@ var speciesTable = []struct {
 	{"cao", "cao", false}, {"al2o3", "al2o3|alumina", false}, {"fe2o3", "fe2o3", false}, {"fecl3", "fecl3|ferric chloride", false}, {"feso4", "feso4", false},
 	{"fecl3.6h2o", "fecl3.6h2o|fecl3·6h2o|fecl3 6h2o", false},
 	{"al2(so4)3.14h2o", "al2(so4)3.14h2o|al2(so4)3·14h2o|al2(so4)3 14h2o", false}, {"al2(so4)3.18h2o", "al2(so4)3.18h2o|al2(so4)3·18h2o|al2(so4)3 18h2o", false},
-	{"al2(so4)3", "al2(so4)3", false}, {"pt", "pt", false}, {"pt-co", "pt-co|ptco|pt/co|pt co|co-pt", false}, {"mn", "mn", false}, {"ca", "ca", false}, {"cl", "cl|cl2", false}, {"si", "si|sio2", false},
+	{"al2(so4)3", "al2(so4)3", false}, {"fe2(so4)3", "fe2(so4)3", false}, {"ca(oh)2", "ca(oh)2", false}, {"mg(oh)2", "mg(oh)2", false}, {"pt", "pt", false}, {"pt-co", "pt-co|ptco|pt/co|pt co|co-pt", false}, {"mn", "mn", false}, {"ca", "ca", false}, {"cl", "cl|cl2", false}, {"si", "si|sio2", false},
 	{"product", "product|prod|produkt|produktu|producto|produit|prodotto|produto|продукт", false}, {"active", "active|aktiv", false}, {"dry alum (17 % al2o3)", "dry alum (17 % al2o3)|dry alum 17 % al2o3|dry alum, 17 % al2o3|dry alum at 17 % al2o3|dry alum with 17 % al2o3", false}, {"dry alum", "dry alum", false}, {"alum 14-hydrate", "alum 14-hydrate|alum 14 hydrate|alum 14h2o|alum.14h2o|alum·14h2o", false}, {"alum 18-hydrate", "alum 18-hydrate|alum 18 hydrate|alum 18h2o|alum.18h2o|alum·18h2o", false},
 	{"ferric chloride hexahydrate", "ferric chloride hexahydrate|ferric chloride 6-hydrate", false}, {"dry product", "dry product|dry", false},
 
