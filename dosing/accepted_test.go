@@ -15,7 +15,7 @@ import (
 func floccedPond(accepted ...map[string]string) func(site.Values) {
 	return func(v site.Values) {
 		c := v["Chemicals"][1]
-		c["product"], c["dose"], c["dose in storm water"] = "cpam-dry", "0.02 mg/L", "0.5 mg/L"
+		c["product"], c["basis"], c["dose"], c["dose in storm water"] = "polyamine", "as active polymer", "0.02 mg/L", "0.5 mg/L"
 		delete(c, "dose low")
 		delete(c, "dose high")
 		v["Accepted"] = accepted

@@ -13,6 +13,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
 	"jarwright/dosing/water"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -285,7 +286,7 @@ func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 // What the run itself says of alkalinity, with its time, goes before.
 func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 	around := c.Around
-	around.Accepted, around.Doses = nil, nil
+	around.Loop, around.Accepted, around.Doses = nil, nil, nil
 	around.Water.Alkalinity = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity, OK: c.Tank().HasAlkalinity}
 	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
 	around.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
@@ -426,7 +427,12 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		errs = append(errs, in.dosed(s, feeds, &k)...)
 		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
 	}
-	in.Tank = k
+	most := k.Start // that reaches the unit, as dry solids
+	if key == jartest.Turbidity {
+		most *= cmp.Or(k.PerUnit, solids.PerNTU)
+	}
+	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(most))...)
+	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
 }
 

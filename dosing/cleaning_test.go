@@ -76,7 +76,7 @@ func TestCleaningFromSite(t *testing.T) {
 // somebody takes the risk by name.
 func TestCleaningStops(t *testing.T) {
 	cationic := func(v site.Values) {
-		v["Chemicals"][1]["product"] = "cpam-dry"
+		v["Chemicals"][1]["product"] = "polyamine"
 		v["Chemicals"][1]["dose"], v["Chemicals"][1]["dose low"], v["Chemicals"][1]["dose high"] = "0.05 mg/L", "", ""
 		v["Chemicals"][1]["basis"] = "as active polymer"
 	}

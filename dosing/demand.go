@@ -22,8 +22,12 @@ func (d demand) daily() quantity.Volume { return quantity.Volume(float64(d.day.V
 
 // upTo is what has been drawn since the midnight that begins the plan's day.
 func (d demand) upTo(t quantity.Time) quantity.Volume {
+	var before quantity.Volume
 	days := math.Floor(float64(t) / 24)
-	return d.daily()*quantity.Volume(days) + d.day.Between(0, t-quantity.Time(24*days))*quantity.Volume(d.per)
+	if days != 0 {
+		before = d.daily() * quantity.Volume(days)
+	}
+	return before + d.day.Between(0, t-quantity.Time(24*days))*quantity.Volume(d.per)
 }
 
 // between gives what is drawn from one time to a later one.

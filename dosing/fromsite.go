@@ -22,6 +22,8 @@ type Given struct {
 	Class string
 	// Usual is the water of the usual day, which counts for what is fed a day, where another is planned.
 	Usual quantity.Known[quantity.Volume]
+	// CleansUp is true of a day on which the calendar lets no ordinary water through and a clean-up begins.
+	CleansUp bool
 	// Rest is what the calendar closes beside the day that is planned.
 	Rest Rest
 }

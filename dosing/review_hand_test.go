@@ -27,7 +27,7 @@ func TestCeilingOfASite(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lethal, _, ok := animal.Lethal(animal.CationicPolymer, trout.Group)
+	lethal, _, ok := animal.Lethal(animal.CationicPolymer, "cationic polyacrylamide", trout.Group)
 	if !ok {
 		t.Fatal("nothing kills trout")
 	}

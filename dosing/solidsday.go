@@ -51,7 +51,7 @@ func (s *SolidsDay) ADay() float64 {
 	if n := len(s.Daily); n > 0 {
 		return float64(n)
 	}
-	return s.Emptys.PerDay
+	return float64(24 / s.Emptys.Every())
 }
 
 // Solids works out the solids of the day; nil where neither turbidity nor

@@ -27,8 +27,9 @@ func TestMixingOfTheUnit(t *testing.T) {
 		u.JarSlow, u.JarSlowTime, u.FlocVolume, u.FlocPower = known[quantity.Rotation](60, "J2"), known[quantity.Time](0.2, ""), known[quantity.Volume](720, ""), known[quantity.Power](2, "")
 		return s
 	}
+	q := p.Day.Average()
 	of := func(s site.Site) (o UnitDay, notes note.List) {
-		o.mixing(p, s, 15)
+		o.mixing(q, s)
 		return o, o.Notes
 	}
 	o, notes := of(full())
@@ -73,7 +74,7 @@ func TestMixingOfTheUnit(t *testing.T) {
 			t.Errorf("%s: %+v", what, o.Matches)
 		}
 	}
-	p = Plan{}
+	q = 0
 	if o, _ = of(full()); len(o.Matches) != 0 {
 		t.Errorf("no flow: %+v", o.Matches)
 	}

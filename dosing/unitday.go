@@ -53,7 +53,7 @@ func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 	if unit, ok := UnitOf(s, p.Day.Average()); ok {
 		out.floating(p, s, unit, d)
 	}
-	out.mixing(p, s, s.Water.Temperature.Or(usualTemperature))
+	out.mixing(p.Day.Average(), s)
 	out.Notes = slices.DeleteFunc(out.Notes, func(n note.Note) bool { return n.Level <= note.Info }) // what is as it should be stands in the figures
 	return out
 }
@@ -78,7 +78,18 @@ func (o *UnitDay) floating(p Plan, s site.Site, unit flotation.Unit, d *SolidsDa
 		o.At = append(o.At, unit.At(q, solids))
 	}
 	o.Window, o.Moves = unit.Window(p.Day.Average(), solids), unit.Moves(p.Day.Average(), solids)
-	o.Notes.Add(at(unit.Faults(p.Day.Least(), p.Day.Peak(), solids), s.Solids.Surface.At)...)
+	day := flotation.Flows{Least: p.Day.Least(), Average: p.Day.Average(), Peak: p.Day.Peak()}
+	o.Notes.Add(at(unit.Faults(day, solids), s.Solids.Surface.At)...)
+}
+
+// unitNotes is what a unit has to say of one flow with so much dry solids in it, such as that of a tank that is cleaned up.
+func unitNotes(s site.Site, q quantity.Flow, solids quantity.Concentration) note.List {
+	var out UnitDay
+	if unit, ok := UnitOf(s, q); ok && unit.Told() && q > 0 {
+		out.Notes.Add(at(unit.Faults(flotation.Flows{Least: q, Average: q, Peak: q}, solids), s.Solids.Surface.At)...)
+	}
+	out.mixing(q, s)
+	return out.Notes.Only(note.Caution)
 }
 
 func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay) {
@@ -99,9 +110,8 @@ func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay) {
 	o.Notes.Add(at(said, u.SkimEvery.At)...)
 }
 
-func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature) {
-	u := s.Solids
-	q := p.Day.Average()
+func (o *UnitDay) mixing(q quantity.Flow, s site.Site) {
+	u, temp := s.Solids, s.Water.Temperature.Or(usualTemperature)
 	stirrer := mixing.PaddleStirrer()
 	floc := mixing.Floc
 	if Floats(s) {

@@ -122,10 +122,10 @@ func TestBinOfToday(t *testing.T) {
 	}{
 		{5, at(10, 20), 8, at(8, 18), "[8 10 20]", 2}, {5, at(10, 20), 10, at(10, 18), "[10 20]", 2}, {0, at(10, 20), 8, at(8, 18),
 			"[10 20]", 2},
-		{0.5, at(10), 9.5, at(9.5), "[9.5 10]", 1}, {5, nil, 8, at(8, 29.9, 30, 40), "[8 29.9]", 0.4}, {0, nil, 40, at(40), "[]", 0.4},
+		{0.5, at(10), 9.5, at(9.5), "[9.5 10]", 1}, {5, nil, 8, at(8, 29.9, 30, 40), "[8 29.9]", 0.5}, {0, nil, 40, at(40), "[]", 0.5},
 	} {
 		s := SolidsDay{Bin: &solids.Bin{Now: x.now}, Daily: x.daily, Emptys: solids.Schedule{FullAt: x.fullAt, Emptyings: x.emptied,
-			PerDay: 0.4}}
+			PerDay: 0.4, Days: 2}}
 		got := []float64{}
 		for _, e := range s.Today(6) {
 			got = append(got, float64(e.At))

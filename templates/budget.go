@@ -239,7 +239,11 @@ func working(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Say("Calendar: %s days in %s, %s of them with water to treat; %s.", p.Calendar.Month.Days(), p.Calendar.Month.Long(), m.Worked, d.Fig("treated").In(figure.Brief))
 	for _, c := range m.Classes {
 		if len(m.Classes) > 1 {
-			t.Item("-", o.Say("%s water: %s of the days that no one named, %s of suspended solids taken out", c.Name, figure.Of("", c.Share, "%", 3).In(figure.Full), mgL("", c.Removed.Likely, 3).In(figure.Full)))
+			when := figure.Say("%s of the days that no one named", figure.Of("", c.Share, "%", 3).In(figure.Full))
+			if c.CleanUp {
+				when = figure.Say("%s in each", litres("", m.Plan.CleanUp.Treated, 4).In(figure.Full))
+			}
+			t.Item("-", o.Say("%s water: %s, %s of suspended solids taken out", c.Name, when, mgL("", c.Removed.Likely, 3).In(figure.Full)))
 		}
 	}
 	for i, u := range d.Objects("use") {

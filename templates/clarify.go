@@ -36,7 +36,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	d := r.data()
 	if r.Day {
 		t.Head(joined(", ", joined(": ", "Day plan", r.Site), civil(o.Date)))
-		t.Say("The water passes as a batch, so the day of this site is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
+		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
 	} else {
 		t.Head(joined(", ", "Cleaning up "+r.tank(), r.Site))
 	}

@@ -32,12 +32,12 @@ const mostBlocks = 8
 
 // Text answers first, shows the jars next, and the working only on demand.
 func (f FitReport) Text(t *Text, o Options) {
-	list := f.data()
-	n := len(list)
+	n := len(f.Results) + len(f.Surfaces)
 	if n > 1 {
-		f.overview(t, list)
+		f.overview(t, n)
 	}
 	if n <= mostBlocks {
+		list := f.data()
 		for i, r := range f.Results {
 			fitSeries{r, list[i]}.text(t, o)
 			if i < len(f.Water) {
@@ -56,16 +56,16 @@ func (f FitReport) Text(t *Text, o Options) {
 	t.Para("A jar test speaks for the water it was run on. Keep to the product's safety data sheet, to local codes and to licensed practice.")
 }
 
-// overview is one line a series.
-func (f FitReport) overview(t *Text, list []*figure.Object) {
-	t.Head(fmt.Sprintf("%d series", len(list)))
+// overview is one line of each of n series; with thousands of them only what it shows is kept.
+func (f FitReport) overview(t *Text, n int) {
+	t.Head(fmt.Sprintf("%d series", n))
 	var rows [][]any
 	for i, r := range f.Results {
-		led := any(figure.Figure{})
-		if d := list[i].Sub("lowest_effective_dose"); d.Has("value") {
+		led, o := any(figure.Figure{}), f.one(i)
+		if d := o.Sub("lowest_effective_dose"); d.Has("value") {
 			led = interval(d)
 		}
-		rows = append(rows, []any{list[i].Get("name"), outcomeWords(r.Outcome), fitSeries{r, list[i]}.plan(), led})
+		rows = append(rows, []any{o.Get("name"), outcomeWords(r.Outcome), fitSeries{r, o}.plan(), led})
 	}
 	for _, r := range f.Surfaces {
 		rows = append(rows, surfaceOverview(r))
@@ -153,6 +153,7 @@ func (r fitSeries) answer(t *Text) {
 	default:
 		l.add("Answer", "no dose: "+outcomeWords(r.Outcome))
 	}
+	l.beside(r.d)
 	l.when(r.Outcome == curve.Found, "Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
 	l.when(r.d.Has("dose_window"), "Dose window", r.window())
 	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
@@ -164,6 +165,13 @@ func (r fitSeries) answer(t *Text) {
 	if r.HasPlanning {
 		t.Blank()
 		t.Para(r.tradeOff(t.opt))
+	}
+}
+
+// beside adds what else was in the jars.
+func (l *facts) beside(d *figure.Object) {
+	for _, f := range d.Objects("beside") {
+		l.add("Beside", figure.Say("%s of %s", f.Fig("dose"), f.Get("chemical")))
 	}
 }
 
@@ -249,6 +257,7 @@ func (r fitSeries) optimum(t *Text) {
 	} else {
 		l.add("Answer", "no best pH: "+outcomeWords(r.Outcome))
 	}
+	l.beside(r.d)
 	l.when(len(r.Targets) > 0, "Target", targetsPhrase(r.Targets))
 	t.Facts(l)
 }

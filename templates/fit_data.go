@@ -226,17 +226,22 @@ func (f FitReport) JSON() any {
 // each makes the objects of all series one by one, those of two factors last.
 func (f FitReport) each() iter.Seq[*figure.Object] {
 	return func(yield func(*figure.Object) bool) {
-		for i, r := range f.Results {
-			d := fitData(r)
-			if i < len(f.Water) {
-				d.Part("water", benchWaterData(f.Water[i]))
-			}
-			if !yield(d) {
+		for i := range f.Results {
+			if !yield(f.one(i)) {
 				return
 			}
 		}
 		lazily(f.Surfaces, surfaceData)(yield)
 	}
+}
+
+// one is the object of a series of one factor.
+func (f FitReport) one(i int) *figure.Object {
+	d := fitData(f.Results[i])
+	if i < len(f.Water) {
+		d.Part("water", benchWaterData(f.Water[i]))
+	}
+	return d
 }
 
 // data is the objects of all series at once.
@@ -261,6 +266,9 @@ func fitData(r curve.Result) *figure.Object {
 	ph, digits, found := r.Factor == "ph", doseDigits(r), r.Outcome == curve.Found
 	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", r.Factor).
 		Set("chemical", r.Chemical.Name).Set("basis", r.Chemical.Basis.String())
+	o.Some("beside", objects(r.Beside, func(f curve.Fixed) *figure.Object {
+		return figure.New().Set("chemical", f.Chemical.Name).Set("basis", f.Chemical.Basis.String()).Bare(doseOf("dose", f.Dose, f.Chemical.Basis, 3))
+	}))
 	question(o, r.Targets, r.Binding, r.Outcome)
 	o.Part("reference", referenceData(r.Reference))
 	o.Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", r.Response.Info().Unit))
@@ -397,15 +405,15 @@ func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
 
 // Table implements [Report]: one row a series.
 func (f FitReport) Table() figure.Table {
-	t := figure.Table{Rows: f.data(), Cols: figure.Columns("series name", "response", "chemical", "basis", "targets", "outcome",
+	t := figure.Table{Cols: figure.Columns("series name", "response", "chemical", "basis", "targets", "outcome",
 		"lowest_effective_dose lowest_effective_dose.value mg/L", "low lowest_effective_dose.low mg/L", "high lowest_effective_dose.high mg/L",
 		"planning_dose planning_dose.value mg/L", "rule planning_dose.rule", "lowest_passing_dose lowest_passing_jar.dose mg/L",
 		"best_dose best.dose mg/L", "best_reading best.reading", "overdose_from overdose.from mg/L", "notes",
 		"reading_unit units.reading", "second_chemical", "second_dose = mg/L", "ph", "file", "sheet", "date", "raw_turbidity = NTU",
 		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L")}
-	for i, d := range t.Rows {
+	for d := range f.each() {
 		var notes note.List
-		if i < len(f.Results) {
+		if i := len(t.Rows); i < len(f.Results) {
 			r := f.Results[i]
 			notes = r.Notes
 			d.Set("targets", Options{}.Show(targetsPhrase(r.Targets))).Put(d.Fig("optimum_ph.value").As("ph"))
@@ -414,7 +422,7 @@ func (f FitReport) Table() figure.Table {
 			notes = r.Notes
 			surfaceRow(d, r)
 		}
-		d.Set("notes", codes(notes))
+		t.Rows = append(t.Rows, d.Set("notes", codes(notes)).Only(t.Cols))
 	}
 	return t
 }

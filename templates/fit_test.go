@@ -358,6 +358,9 @@ func TestFitAnswers(t *testing.T) {
 		{"a dose in grams", func(r *curve.Result) { r.LowestPassing.Dose = 6000 }, []string{"jar 6, 6000 mg/L, read 3 NTU"}},
 		{"basis unknown", func(r *curve.Result) { r.Chemical.Basis, r.Planning.Basis = quantity.NotStated, quantity.NotStated },
 			[]string{"Planning dose 13.4 mg/L (on the safe side)", "Basis of the dose not stated in the sheet; plan will ask for it"}},
+		{"beside another", func(r *curve.Result) {
+			r.Beside = []curve.Fixed{{Chemical: jartest.Chemical{Name: "polymer", Basis: quantity.AsProduct}, Dose: 0.25}}
+		}, []string{"Beside 0.25 mg/L as product of polymer"}},
 		{"nothing but a dose", func(r *curve.Result) { r.Chemical.Name = "" }, []string{"storm: dose against turbidity"}},
 		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"series: alum against turbidity"}},
 		{"one target", func(r *curve.Result) { r.Targets, r.Binding = r.Targets[:1], 0 },

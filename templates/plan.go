@@ -53,9 +53,9 @@ func (p Plan) Text(t *Text, o Options) {
 		p.feedTable(t, d)
 	}
 	p.taskTable(t, d)
+	p.binText(t, d)
 	p.hourText(t, d)
 	p.recipes(t, d)
-	p.binText(t, d)
 	for i, f := range p.Feeds {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
@@ -171,7 +171,7 @@ func (p Plan) binText(t *Text, d *figure.Object) {
 	}
 	t.Blank()
 	if x := d.Sub("solids"); x.Has("emptied_every") && p.Solids.Bin.Now == 0 {
-		t.Say("%s: empty it about every %s, while somebody is there.", upperFirst(p.Solids.Bin.Name), x.Fig("emptied_every"))
+		t.Say("%s: empty it every %s, at the end of a shift.", upperFirst(p.Solids.Bin.Name), x.Fig("emptied_every"))
 		return
 	}
 	t.Say("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), d.Fig("solids.bin_full_in"))
@@ -197,7 +197,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s until it is full, ", d.Fig("bin_full_in")).If(seldom && begun, "then ").
 			If(!seldom && once, "to be emptied once a day").
 			If(!seldom && !once, "to be emptied %s times a day", d.Fig("emptied_a_day").In(figure.Brief)).
-			If(seldom, "to be emptied about every %s", d.Fig("emptied_every")))
+			If(seldom, "to be emptied every %s", d.Fig("emptied_every")))
 	}
 	t.Facts(l)
 	if !o.Explain {

@@ -23,7 +23,7 @@ func (p Plan) data() *figure.Object {
 	o.List("feeds", feeds)
 	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
 	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("unit", unitData(p.Unit)).Part("money", moneyData(p.Cost))
-	all := caution.WorstFirst(slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All()))
+	all := caution.WorstFirst(slices.Concat(p.Notes, p.solidsNotes(), p.Unit.Notes, p.Cost.Notes, p.Findings.All()))
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
 }
 
@@ -267,7 +267,7 @@ func (p Plan) solidsData() *figure.Object {
 		Bare(plainNumber("skims", s.Skims, 0).If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
 		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.ADay(), 2))
-		o.Put(hours("emptied_every", s.Emptys.Every(), 3).If(len(s.Daily) == 0))
+		o.Put(figure.Of("emptied_every", figure.Fixed{Q: s.Emptys.Every(), Unit: "d"}, "h", 3).In(figure.Full).If(len(s.Daily) == 0))
 		var at []figure.Clock
 		for _, e := range s.Today(p.Start) {
 			at = append(at, figure.Clock(e.At))

@@ -21,6 +21,13 @@ func unitData(u dosing.UnitDay) *figure.Object {
 		}
 		o.Set("bubbles_from", u.Source.String()).Put(figure.Of("white_water", u.White.V, "m3/h", 3).If(u.White.OK)).
 			Bare(figure.Of("total_gas_percent", u.Gas.V, "", 3).If(u.Gas.OK))
+		o.Some("not_judged", objects(u.Unit.Unjudged(), func(x flotation.Unjudged) *figure.Object {
+			o := figure.New().Set("what", x.Name)
+			if len(x.Lacks) > 0 {
+				o.Set("lacks", x.Lacks)
+			}
+			return o
+		}))
 		o.Some("at", whens(u.At)).Part("window", windowObject(u.Window)).Some("moves", objects(u.Moves, func(m flotation.Move) *figure.Object {
 			return windowObject(m.Window).Phrase("what", m.What)
 		}))
@@ -54,6 +61,7 @@ func unitObject(s flotation.State) *figure.Object {
 		figure.Of("contact_time", s.Contact.V, "min", 2).In(figure.Full).If(s.Contact.OK),
 		figure.Of("recycle", quantity.Fraction(s.Recycle.V), "%", 2).In(figure.Full).If(s.Recycle.OK),
 		figure.Of("air_dissolved", s.Dissolved.V, "mg/L", 2).In(figure.Full).If(s.Dissolved.OK),
+		figure.Of("air_drawn", s.Drawn.V, "mg/L", 2).In(figure.Full).If(s.Drawn.OK && !s.Free.OK),
 		figure.Of("air_free", s.Free.V, "mg/L", 2).In(figure.Full).If(s.Free.OK),
 		figure.Of("air_needed", s.Needed, "mg/L", 2).In(figure.Full).If(s.Free.OK),
 		figure.Of("head_over_weir", s.Head.V, "mm", 2).If(s.Head.OK)).
@@ -66,7 +74,7 @@ func windowObject(w flotation.Window) *figure.Object {
 	if w.Shut {
 		o.Set("shut", true)
 	}
-	return o.Put(water("room_to_spare_below", w.Spare.V).In(figure.Full).If(w.Spare.OK))
+	return o.Put(water("room_to_spare_below", w.Spare.V).In(figure.Full).If(w.Spare.OK)).Word("room_to_spare_in", w.SpareBy)
 }
 
 func mixingObject(m mixing.Match) *figure.Object {
@@ -86,13 +94,13 @@ func skimmingObject(s solids.Skimming) *figure.Object {
 // unitPart is the part of a plan about the unit: the flows it is good for first.
 func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	var l facts
-	l.when(d.Has("at"), "Good for flows", windowWords(d.Sub("window"), "of any size, as far as is known"))
-	l.when(d.Has("window.room_to_spare_below"), "Room to spare", figure.Say("below %s", d.Fig("window.room_to_spare_below")))
+	blind := d.Objects("not_judged")
+	l.when(d.Has("at"), either(len(blind) == 0, "Good for flows", "Flows as judged"), windowWords(d.Sub("window"), "good for flows of any size"))
+	l.when(len(blind) > 0, "Not judged", blindWords(blind))
+	l.when(d.Has("window.room_to_spare_below"), "Room to spare", spareWords(p.Unit.Window, d.Sub("window")))
 	l.when(d.Has("white_water"), "White water", figure.Say("%s at every flow", d.Fig("white_water")))
-	l.when(d.Has("at") && !d.Has("total_gas_percent"), "Water depth", figure.Say("not given: air is counted at the surface"))
+	l.when(d.Has("at") && !d.Has("total_gas_percent") && len(p.Unit.Unit.AirLacks()) == 0, "Water depth", figure.Say("not given: air is counted at the surface"))
 	l.when(d.Has("at") && p.Unit.Source != flotation.Saturator, "Bubbles from", figure.Say("%s", d.Get("bubbles_from")))
-	lacks := p.Unit.Unit.AirLacks()
-	l.when(d.Has("at") && len(lacks) > 0, "Air", figure.Say("not judged, for want of %s", listed(lacks)))
 	l.when(d.Has("total_gas_percent"), "Gas in the water that leaves", figure.Say("up to %s %% of what open water holds", d.Fig("total_gas_percent")))
 	l = append(l, skimAdvice(d)...)
 	for _, m := range d.Objects("mixing") {
@@ -110,6 +118,24 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 		movesTable(t, d.Objects("moves"))
 		skimmingTable(t, p.Unit, d)
 	}
+}
+
+// blindWords say what no guide is held to, and for want of what.
+func blindWords(blind []*figure.Object) (out figure.Phrase) {
+	for i, x := range blind {
+		lacks, _ := x.Get("lacks").([]string)
+		out = out.If(i > 0, "; ").And("%s", x.Get("what")).
+			If(len(lacks) > 0, ", for want of %s", listed(lacks)).If(len(lacks) == 0, ", for its bubbles are too large")
+	}
+	return out
+}
+
+// spareWords say in what there is room to spare, at which of the flows that the unit is good for.
+func spareWords(w flotation.Window, d *figure.Object) figure.Phrase {
+	if w.High.OK && w.Spare.V >= w.High.V {
+		return figure.Say("in %s at every flow of these", w.SpareBy)
+	}
+	return figure.Say("in %s below %s", w.SpareBy, d.Fig("room_to_spare_below"))
 }
 
 // windowWords say between which flows every guide holds, and which ends them.
@@ -142,7 +168,7 @@ func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 	var rows [][]any
 	for _, r := range [...][2]string{{"flow", "flow"}, {"surface_loading", "surface loading, white water counted"}, {"surface_loading_raw", "surface loading without it"},
 		{"solids_loading", "solids loading"}, {"time_in_unit", "time in the unit"}, {"contact_time", "time in the contact zone"}, {"recycle", "white water over flow"},
-		{"air_dissolved", "air dissolved in white water"}, {"air_free", "air set free"}, {"air_needed", "air needed"}, {"air_to_solids", "air to solids"},
+		{"air_dissolved", "air dissolved, per volume treated"}, {"air_drawn", "air drawn, not judged"}, {"air_free", "air set free, per volume treated"}, {"air_needed", "air needed, per volume treated"}, {"air_to_solids", "air to solids"},
 		{"head_over_weir", "level over the weir"}} {
 		white := at[0].Has("recycle")
 		if r[0] == "air_to_solids" && !solidsBind || r[0] == "surface_loading_raw" && !white { // the water binds, or both are the same

@@ -45,7 +45,8 @@ func unitDrawing(u dosing.UnitDay, o Options) draw.Drawing {
 	}
 	if n := len(d.Panels); n > 0 {
 		d.Panels[n-1].X.Name = "Flow; the points are the least, average and peak of the day"
-		d.Description = o.Say("How the unit goes with the flow. Good for flows: %s.", windowWords(windowObject(u.Window), "of any size, as far as is known"))
+		d.Description = o.Say("How the unit goes with the flow. %s: %s.",
+			either(len(u.Unit.Unjudged()) == 0, "Good for flows", "Good for flows as far as is judged"), windowWords(windowObject(u.Window), "of any size"))
 		for _, h := range u.Unit.Holds(u.At[0].Flow, u.Solids) {
 			d.Description += o.Say(" %s harms nothing at flows %s.", upperFirst(h.Name), holdWords(h))
 		}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -62,9 +63,16 @@ func livePlans() map[string]month.Plan {
 	}
 	// A tank cleaned up every Saturday, each time for longer than a day.
 	cleaned := small
-	cleaned.Calendar = month.Calendar{Month: month.Month{Year: 2027, Month: time.June}, Flow: 8, Whole: true}
+	cleaned.Calendar = month.Calendar{Month: month.Month{Year: 2027, Month: time.June}, Flow: 8, CleanFlow: 8}
 	cleaned.Calendar.Week[time.Saturday] = month.Pattern{Share: 1, Delivery: true, CleanUp: 300000}
-	return map[string]month.Plan{"hand": handPlan(), "small": small, "idle": idle, "late": late, "cleaned": cleaned}
+	// A tank cleaned up on two days, on one of them beside ordinary water, in doses of its own.
+	beside := late
+	beside.Calendar.CleanFlow, beside.CleanUp = 3, &month.CleanUp{Name: "pond", Treated: 72000, Removed: solids.Same[quantity.Concentration](31)}
+	beside.Calendar.Exceptions = []month.Exception{{Date: month.Date{Year: 2027, Month: time.December, Day: 9}, CleanUp: 72000},
+		{Date: month.Date{Year: 2027, Month: time.December, Day: 14}, Closed: true, CleanUp: 72000}}
+	beside.Chemicals = slices.Clone(late.Chemicals)
+	beside.Chemicals[0].Cleaning, beside.Chemicals[1].Cleaning = month.Dose{Plan: 0.7}, month.Dose{Plan: 19}
+	return map[string]month.Plan{"beside": beside, "hand": handPlan(), "small": small, "idle": idle, "late": late, "cleaned": cleaned}
 }
 
 // TestFormulasOfBudgets works every formula of the budgets' workbooks out anew,

@@ -100,6 +100,8 @@ func TestFigures(t *testing.T) {
 			}
 			table.complete()
 			table.texts()
+			table.csvs(s.reports)
+			table.cards(s.reports)
 		})
 	}
 }

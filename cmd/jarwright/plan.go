@@ -140,7 +140,7 @@ func (e *env) planSite(args []string) error {
 	if s, g, err = e.onDate(s, g); err != nil {
 		return err
 	}
-	if dosing.CleansTank(s) {
+	if dosing.CleansTank(s) || g.CleansUp {
 		return e.cleanSite(s, g, true, inputs...)
 	}
 	in, err := dosing.FromSite(s, g)

@@ -110,7 +110,7 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 // foundFor is what stands against the doses of a day; of a site that cleans a tank up, against its
 // run, of which the report says too how it ends.
 func (e *env) foundFor(day dosing.Plan, s site.Site, g dosing.Given, r *templates.PumpReport) (dosing.Review, error) {
-	if !dosing.CleansTank(s) {
+	if !dosing.CleansTank(s) && !g.CleansUp {
 		_, found := day.Reviewed(s, e.today())
 		return found.AlsoForCleaning(s, g, e.today()), nil
 	}

@@ -218,6 +218,22 @@ func lend(p Profile) Profile {
 	return p
 }
 
+// call is one name of an animal.
+type call struct {
+	of           int // its place in the table
+	name, folded string
+}
+
+// calls are all names of all animals, in the order of the table.
+var calls = sync.OnceValue(func() (out []call) {
+	for i, p := range profiles() {
+		for _, n := range append([]string{p.Name}, p.Also...) {
+			out = append(out, call{i, n, fold(n)})
+		}
+	}
+	return out
+})
+
 // Find looks an animal up by any of its names; "rainbow trout fry" finds trout. A name that
 // is of more animals than one, or that a word narrows which the table does not know, gives
 // figures that are marked as borrowed; one that may mean anything then is not found.
@@ -225,24 +241,19 @@ func lend(p Profile) Profile {
 func Find(name string) (Profile, error) {
 	want := fold(strings.Join(strings.FieldsFunc(name, parts), " "))
 	all := profiles()
-	var names []string
 	var best Profile
 	longest := 0
-	for _, p := range all {
-		for _, n := range append([]string{p.Name}, p.Also...) {
-			names = append(names, n)
-			f := fold(n)
-			if len(f) <= longest || !contains(want, f) {
-				continue
-			}
-			narrow := want != f && narrowed(name, n)
-			if narrow && slices.Contains(p.loose, n) {
-				continue
-			}
-			best, longest = p, len(f)
-			if slices.Contains(p.lent, n) || narrow && !strings.Contains(n, " ") {
-				best = lend(p)
-			}
+	for _, c := range calls() {
+		if len(c.folded) <= longest || !contains(want, c.folded) {
+			continue
+		}
+		p, narrow := all[c.of], want != c.folded && narrowed(name, c.name)
+		if narrow && slices.Contains(p.loose, c.name) {
+			continue
+		}
+		best, longest = p, len(c.folded)
+		if slices.Contains(p.lent, c.name) || narrow && !strings.Contains(c.name, " ") {
+			best = lend(p)
 		}
 	}
 	if longest > 0 {
@@ -250,6 +261,10 @@ func Find(name string) (Profile, error) {
 	}
 	if i := slices.IndexFunc(all, func(p Profile) bool { return p.ID == want }); i >= 0 {
 		return all[i], nil
+	}
+	var names []string
+	for _, c := range calls() {
+		names = append(names, c.name)
 	}
 	return Profile{}, note.New(note.Caution, "animal-unknown", "nothing is known here of %q%s", name, note.DidYouMean(name, names)).
 		Do("give its pH range and least alkalinity in the site workbook, and have a bioassay made")
@@ -308,6 +323,9 @@ func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(
 
 // contains reports that the words of part stand in text, the last perhaps with an s.
 func contains(text, part string) bool {
+	if !strings.Contains(text, part) { // as nearly all do not
+		return false
+	}
 	t := " " + text + " "
 	return strings.Contains(t, " "+part+" ") || strings.Contains(t, " "+part+"s ")
 }

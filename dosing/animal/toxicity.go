@@ -110,13 +110,19 @@ func Hardiest(c Chemical) (r Result, ok bool) {
 // lowest of its kin, of any animal where its kin have none: borrowed, and to be
 // named as such. ok is false where the table has none at all.
 //
+// Results of the substance itself, where one is named, go before those of others of its kind.
+//
 // Cationised tannin, of which nothing lethal is known, is taken as a cationic
 // polymer, and so is any animal of chitosan that has no figure of its own: then
 // the lower of the two kinds counts.
-func Lethal(c Chemical, group string) (r Result, own, ok bool) {
+func Lethal(c Chemical, substance, group string) (r Result, own, ok bool) {
 	lowest := func(of func(Result) bool) bool {
 		for _, x := range Results() {
-			if x.Lethal && x.HasLow && of(x) && (!ok || x.Low < r.Low) {
+			better := !ok || x.Low < r.Low
+			if substance != "" && ok && (x.Substance == substance) != (r.Substance == substance) {
+				better = x.Substance == substance
+			}
+			if x.Lethal && x.HasLow && of(x) && better {
 				r, ok = x, true
 			}
 		}
@@ -133,6 +139,7 @@ func Lethal(c Chemical, group string) (r Result, own, ok bool) {
 	if kin := kinOf(group); kin != "" && lowest(func(x Result) bool { return kind(x) && kinOf(x.Group) == kin }) {
 		return r, false, true
 	}
+	substance = "" // whose animal nobody knows is held to the lowest of all
 	lowest(kind)
 	return r, false, ok
 }

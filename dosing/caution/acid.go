@@ -121,6 +121,10 @@ func (v *reviewer) chemistry() {
 		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
 	}
 	c.Closed, c.Open = water.Dose(before, add)
+	if v.quiet {
+		v.ammonia(c)
+		return
+	}
 	c.Salts = water.Beside(before, add)
 	before.Floc = water.Aged
 	c.Aged, _ = water.Dose(before, add)
@@ -437,7 +441,7 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	brought := v.brought(c.AmmoniaAdded)
 	switch {
 	case w.Ammonia.OK:
-	case w.Feed.V > 0 && v.runs():
+	case w.Feed.V > 0 && (v.runs() || v.s.Loop == nil && v.s.Tank > 0):
 		w.Ammonia = quantity.Some(v.fed())
 		v.say("nh3-from-feed", Words{"value": mgL(w.Ammonia.V), "feed": quantity.To(w.Feed.V, 3)}, "", note.Place{})
 	case brought > 0:

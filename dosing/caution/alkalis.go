@@ -47,11 +47,13 @@ func (v *reviewer) alkalis() {
 	}
 	needsFloor := c.AlkalinityLeft < want.floor
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
-	for _, a := range water.Alkalis() {
-		if needsFloor {
+	if needsFloor {
+		for _, a := range water.Alkalis() {
 			v.option(c.Closed, a, want.goal(), a.Raising(want.floor-c.AlkalinityLeft))
 		}
-		if needsPH {
+	}
+	if needsPH {
+		for _, a := range water.Alkalis() {
 			v.toHold(c.Closed, a)
 		}
 	}

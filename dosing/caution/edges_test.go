@@ -354,12 +354,15 @@ func TestKindOfPolymer(t *testing.T) {
 // TestWhereLimitsComeFrom: the words beside the limits; figures of toxicity.txt. Of cationised tannin nothing stops.
 func TestWhereLimitsComeFrom(t *testing.T) {
 	for _, x := range []struct{ id, species, where string }{
-		{"cpam-dry", "rainbow trout", "a tenth of what kills rainbow trout: 0.271 mg/L of active polymer"},
+		{"cpam-dry", "rainbow trout", "a tenth of what kills rainbow trout: 2.08 mg/L of active polymer, found with cationic polyacrylamide"},
+		{"pdadmac", "rainbow trout",
+			"a tenth of what kills rainbow trout: 0.271 mg/L of active polymer, found with polyamines and quaternary amine copolymers"},
 		{"apam-dry", "carp", "a thirtieth of what kills carp: 150 mg/L of active polymer"},
 		{"cpam-dry", "tilapia",
-			"what kills half of rainbow trout, borrowed: 0.271 mg/L of active polymer. No data for tilapia: bioassay needed"},
+			"what kills half of lake trout fry, borrowed: 2.08 mg/L of active polymer, found with cationic polyacrylamide. " +
+				"No data for tilapia: bioassay needed"},
 		{"cpam-dry", "whiteleg shrimp",
-			"what killed half of every animal tested, lake trout fry the hardiest: 2.08 mg/L of active polymer. " +
+			"what killed half of every animal tested, lake trout fry the hardiest: 2.08 mg/L of active polymer, found with cationic polyacrylamide. " +
 				"No data for whiteleg shrimp: bioassay needed"},
 	} {
 		l, ok := PolymerLimits("floc", chemical(t, x.id), stock(t, x.species))
@@ -386,13 +389,13 @@ func TestWhereLimitsComeFrom(t *testing.T) {
 	}
 	// the limit that counts is that of the tenderest, whichever is named first: trout, not tilapia, and its name
 	for _, names := range [][]string{{"rainbow trout", "tilapia"}, {"tilapia", "rainbow trout"}} {
-		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.5, quantity.AsActive)}, Stock: stock(t,
+		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "polyamine", 0.5, quantity.AsActive)}, Stock: stock(t,
 			names...)})
 		if r := f.Residuals[0]; math.Abs(float64(r.Limit.V)-0.0271) > 1e-9 || r.LimitName != "part of the lethal figure for rainbow trout" {
 			t.Errorf("%v: %v, %s", names, r.Limit.V, r.LimitName)
 		}
 	}
-	f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.5, quantity.AsActive)}, Stock: stock(t,
+	f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "polyamine", 0.5, quantity.AsActive)}, Stock: stock(t,
 		"tilapia")})
 	if r := f.Residuals[0]; r.LimitName != "lethal figure of rainbow trout, borrowed for tilapia" || math.Abs(float64(r.Limit.V)-0.271) > 1e-9 {
 		t.Errorf("%v, %s", r.Limit.V, r.LimitName)

@@ -155,7 +155,7 @@ func (v *reviewer) handling() {
 		{"mix-oxidiser", "polymer", "hypochlorite"},
 		{"mix-oxidiser", "polymer", "oxidiser"},
 		{"mix-lime-soda", "lime", "carbonate"},
-		{"mix-thiosulfate", "acid", "reducer"},
+		{"mix-acid-thiosulfate", "acid", "reducer"},
 		{"mix-thiosulfate", "coagulant", "reducer"},
 		{"mix-thiosulfate-chlorine", "hypochlorite", "reducer"},
 	} {

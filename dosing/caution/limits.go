@@ -76,7 +76,7 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 			If(known || hours < lasts, ", which counts as %s mg/L", amount(x.Low)).If(known, " of active polymer")
 		return x, true
 	}
-	x.Result, x.own, ok = animal.Lethal(k, a.Profile.Group)
+	x.Result, x.own, ok = animal.Lethal(k, p.Tested, a.Profile.Group)
 	anionic := k == animal.AnionicPolymer
 	switch {
 	case anionic && x.own:
@@ -132,7 +132,7 @@ func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool
 
 // where says what the limits of a polymer are part of.
 func (x toxic) where(a Animal, by animal.Result) note.Phrase {
-	figure := note.Say("%s mg/L of active polymer", amount(by.Low))
+	figure := note.Say("%s mg/L of active polymer", amount(by.Low)).If(by.Chemical == animal.CationicPolymer && by.Substance != "", ", found with %s", by.Substance)
 	switch {
 	case x.tested():
 		return note.Say("a tenth of what killed half of %s in your own test: %s", a.who(), x.told)

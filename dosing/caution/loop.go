@@ -81,9 +81,13 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 // (Timmons and Ebeling, Recirculating Aquaculture; from memory).
 const perFeed = 0.092 * 0.40
 
-// fed is the ammonia, as N, that a day's feed brings into each litre of a loop.
+// fed is the ammonia, as N, that a day's feed brings into each litre of a loop, or of a tank that is cleaned up.
 func (v *reviewer) fed() quantity.Concentration {
-	return quantity.Concentration(perFeed * float64(v.s.Water.Feed.V) * 1e6 / float64(v.s.Loop.Volume))
+	all := v.s.Tank
+	if v.s.Loop != nil {
+		all = v.s.Loop.Volume
+	}
+	return quantity.Concentration(perFeed * float64(v.s.Water.Feed.V) * 1e6 / float64(all))
 }
 
 // unbalanced reports that the alkalinity given is not what new water and nitrification of

@@ -255,7 +255,7 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
 		fires,
 		Words{"over": over, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
-			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps, ", or dose more")}, at)
+			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps && over.Format == "", ", or dose more")}, at)
 }
 
 // provedDissolved judges aluminium of which the jar still holds much at a pH that dissolves
@@ -278,7 +278,7 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {
-		if _, own, _ := animal.Lethal(animal.Iron, a.Profile.Group); !own {
+		if _, own, _ := animal.Lethal(animal.Iron, "", a.Profile.Group); !own {
 			v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
 		}
 	}
@@ -354,7 +354,7 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 		words := func(x animal.Result) Words {
 			return Words{"who": a.who(), "other": x.Animal, "lc50": amount(x.Low), "as": metal, "over": note.Phrase{}, "how": note.Say("%s", x.Note), "source": x.Source}
 		}
-		if x, own, ok := animal.Lethal(kind, a.Profile.Group); ok && own {
+		if x, own, ok := animal.Lethal(kind, "", a.Profile.Group); ok && own {
 			near := v.rule("metal-near")
 			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose(), words(x), at)
 			if !kills && r.Level < near.Level { // a guideline that is passed has said it

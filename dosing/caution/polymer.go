@@ -107,7 +107,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		r.fired(rule, fires)
 		v.judge(id, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": x.lc50(by), "limit": mgL(limit),
-				"other": by.Animal, "polymer": substance(by), "dies": dies(by), "when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
+				"other": by.Animal, "polymer": substance(by).If(x.own && !x.tested(), ", %s", by.Animal), "dies": dies(by), "when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
 	if noSafeLevel(k, a, x) { // one danger, one alarm

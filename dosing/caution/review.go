@@ -131,9 +131,10 @@ type Taken struct {
 
 // reviewer carries a review while it is made.
 type reviewer struct {
-	s    Situation
-	said []Said
-	out  Findings
+	s     Situation
+	quiet bool // only the ammonia is asked for, many times in a run
+	said  []Said
+	out   Findings
 }
 
 // Review judges a situation.
@@ -177,7 +178,7 @@ func Course(s Situation) ([]Said, []string) {
 // false where it is not known or nobody asks for it.
 func FreeAmmonia(s Situation) (quantity.Concentration, bool) {
 	s.Loop = nil
-	v := &reviewer{s: s}
+	v := &reviewer{s: s, quiet: true}
 	v.chemistry()
 	if v.out.Water == nil {
 		return 0, false
@@ -198,6 +199,9 @@ func InCourse(n note.Note) bool {
 
 // say adds the note of a rule.
 func (v *reviewer) say(id string, w Words, about string, at note.Place) {
+	if v.quiet {
+		return
+	}
 	chemical, named := w["chemical"].(string) // about a chemical, and maybe an animal
 	if !named {
 		if chemical = about; !v.dosed(about) { // about the water: all of them make it so
@@ -234,9 +238,12 @@ func (v *reviewer) rule(id string) Rule { return RuleNamed(id) }
 
 // judge records a comparison and, where it fires, says the rule.
 func (v *reviewer) judge(id, about string, found, limit note.Phrase, fired bool, w Words, at note.Place) {
+	if v.quiet {
+		return
+	}
 	r := v.rule(id)
 	v.out.Checks = append(v.out.Checks, Check{Rule: id, About: about, Found: found, Limit: limit, Fired: fired,
-		Level: r.Level, Source: r.note(w).Source})
+		Level: r.Level, Source: r.source(w)})
 	if fired {
 		v.say(id, w, about, at)
 	}

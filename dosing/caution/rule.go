@@ -118,16 +118,20 @@ func (r Rule) note(w Words) note.Note {
 		fill["limit"] = quantity.Rounded{Q: r.Bound(), Digits: 3, Way: quantity.Trace}
 	}
 	maps.Copy(fill, w)
-	source := r.Source
-	if r.Status == "memory" && !strings.Contains(source, "no source") && !strings.Contains(source, "memory") {
-		source += " (from memory, not checked in its source)"
-	}
-	if own := w.source(); own != "" {
-		source = own
-	}
 	says, do := quantity.Told(r.Says, fill), quantity.Told(r.Do, fill)
 	if fromMemory(r, w) && slices.ContainsFunc([]string{"{limit}", "{low}", "{range}"}, func(place string) bool { return strings.Contains(r.Says, place) }) {
 		says.Format += " (limit from memory)"
 	}
-	return note.New(r.Level, r.ID, says.Format, says.Args...).Do(do.Format, do.Args...).From(source)
+	return note.New(r.Level, r.ID, says.Format, says.Args...).Do(do.Format, do.Args...).From(r.source(w))
+}
+
+// source is where what the rule says of something comes from.
+func (r Rule) source(w Words) string {
+	if own := w.source(); own != "" {
+		return own
+	}
+	if r.Status == "memory" && !strings.Contains(r.Source, "no source") && !strings.Contains(r.Source, "memory") {
+		return r.Source + " (from memory, not checked in its source)"
+	}
+	return r.Source
 }

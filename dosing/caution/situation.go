@@ -41,6 +41,8 @@ type Situation struct {
 	Least quantity.Known[quantity.Flow]
 	// Loop is set where the water comes round again or a tank is cleaned up.
 	Loop *Loop
+	// Tank is the water of a tank that is cleaned up, which the animals' feed goes into too.
+	Tank quantity.Volume
 	// Gas is set where the unit makes bubbles under water.
 	Gas *Gas
 	// Stock are the animals that treated water reaches.

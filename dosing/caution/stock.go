@@ -1,6 +1,8 @@
 package caution
 
 import (
+	"sync"
+
 	"jarwright/dosing/animal"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -59,17 +61,20 @@ func (v *reviewer) general() animal.Profile {
 	if v.fresh() {
 		return fishInGeneral()
 	}
-	return standIn("sea fish")
+	return seaFish()
 }
 
-func fishInGeneral() animal.Profile { return standIn("fish") }
+// Both are looked up once: every moment of a run asks for them.
+var fishInGeneral, seaFish = standIn("fish"), standIn("sea fish")
 
-func standIn(name string) animal.Profile {
-	p, err := animal.Find(name)
-	if err != nil {
-		panic("caution: " + err.Error()) // both stand in the table
-	}
-	return p
+func standIn(name string) func() animal.Profile {
+	return sync.OnceValue(func() animal.Profile {
+		p, err := animal.Find(name)
+		if err != nil {
+			panic("caution: " + err.Error()) // both stand in the table
+		}
+		return p
+	})
 }
 
 // phRange is what an animal is comfortable in: as the site says, else as is known of it,

@@ -13,31 +13,39 @@ import (
 //
 //	loading (11.234 + 0.3617)/0.7213 = 16.076 m/h; 15 is reached at 15 x 0.7213 - 0.3617 = 10.458 m3/h
 //	time 0.7213 x 0.9012/11.5957 = 0.05606 h = 3.3635 min; 5 min are reached at 0.65004 x 12 - 0.3617 = 7.4388 m3/h
-//	contact 31.23 L: 0.03123/11.5957 h = 0.16159 min = 9.6957 s; a minute at 0.03123 x 60 - 0.3617 = 1.5121 m3/h
-//	solids of 9 g/L: 11.234 x 9/0.7213 = 140.17 kg/(m2 h); 12 at 12 x 0.7213/9 = 0.96173 m3/h
+//	contact 31.23 L: 0.03123/11.5957 h = 0.16159 min = 9.6957 s;
+//	43.89 s at 2.2 + 0.3617 = 2.5617 m3/h; a minute at 0.03123 x 60 - 0.3617 = 1.5121 m3/h
+//	solids of 9 g/L: 11.234 x 9/0.7213 = 140.17 kg/(m2 h), of 2.2 m3/h 27.45; 12 at 12 x 0.7213/9 = 0.96173 m3/h
 func TestSentences(t *testing.T) {
 	u := Unit{Area: quantity.Some(quantity.Area(0.7213)), Depth: quantity.Some(quantity.Length(0.9012)),
 		White:   quantity.Some(quantity.Flow(0.3617)),
 		Contact: quantity.Some(quantity.Volume(31.23)), Water: Water{Temperature: 9}, Set: 3.6}
 	got := map[string]note.Note{}
-	for _, n := range u.Faults(2.2, 11.234, 9000) {
+	for _, n := range u.Faults(Flows{2.2, 2.2, 11.234}, 9000) {
 		got[n.Code] = n
 	}
 	for code, want := range map[string][2]string{
-		"loading-high": {"surface loading is 16.1 m/h at the peak flow of 11.2 m3/h; at most 15 m/h is usual: flocs may be carried under",
-			"hold the flow to 10.5 m3/h at most, or see to more surface"},
-		"stay-short": {"time in the unit is 3.36 min at the peak flow of 11.2 m3/h; at least 5 min is usual: floc leaves before it has risen",
-			"hold the flow to 7.44 m3/h at most, or see to a deeper or larger unit"},
-		"contact-short": {"time in the contact zone is 9.7 s at the peak flow of 11.2 m3/h; at least 1 min is usual: floc and bubbles have little time to meet",
+		"loading-high": {"surface loading is 16.1 m/h at the peak flow of 11.2 m3/h; at most 15 m/h is usual: flocs may be carried under; " +
+			"time in the unit is 3.36 min at the peak flow of 11.2 m3/h; at least 5 min is usual: floc leaves before it has risen",
+			"hold the flow to 10.5 m3/h at most, or see to more surface; hold the flow to 7.44 m3/h at most, or see to a deeper or larger unit"},
+		"contact-short": {"time in the contact zone is 43.9 s at the least flow of 2.2 m3/h and 9.7 s at the peak flow of 11.2 m3/h; " +
+			"at least 1 min is usual: floc and bubbles have little time to meet",
 			"hold the flow to 1.51 m3/h at most, or see to a larger contact zone"},
-		"solids-high": {"solids loading is 140 kg/m2/h at the peak flow of 11.2 m3/h; at most 12 kg/m2/h is usual: the float grows faster than it thickens",
+		"solids-high": {"solids loading is 27.5 kg/m2/h at the least flow of 2.2 m3/h and 140 kg/m2/h at the peak flow of 11.2 m3/h; " +
+			"at most 12 kg/m2/h is usual: the float grows faster than it thickens",
 			"hold the flow to 0.962 m3/h at most, or see to more surface"},
 	} {
 		if n := got[code]; n.Message != want[0] || n.Remedy != want[1] {
 			t.Errorf("%s:\n%s; %s\nwant\n%s; %s", code, n.Message, n.Remedy, want[0], want[1])
 		}
 	}
-	if len(got) != 4 {
+	slow := u
+	slow.Area.V = 5 // wide enough, and still passed in less than 5 min at 0.1 m deep: 5 x 0.1/(11.234 + 0.3617) h = 2.59 min
+	slow.Depth.V, slow.Contact.OK = 0.1, false
+	if alone := slow.Faults(Flows{2.2, 2.2, 11.234}, 50); len(alone) != 1 || alone[0].Code != "stay-short" {
+		t.Errorf("time alone: %v", alone)
+	}
+	if len(got) != 3 { // loading and time tell of one danger
 		t.Errorf("%v", got)
 	}
 }
@@ -49,18 +57,18 @@ func TestSentencesOfAir(t *testing.T) {
 	u.Area.OK = false
 	full, deep, open := 0.7*float64(u.Water.Holds(551.325)), float64(u.Water.Holds(101.325+9.79*0.9)), float64(u.Water.Holds(101.325))
 	end := quantity.Flow(0.36 * (full - deep) / (6 + deep - open))
-	n := u.Faults(3.6, 3.6, 50)[0]
+	n := u.Faults(Flows{3.6, 3.6, 3.6}, 50)[0]
 	if want := "hold the flow to " + quantity.To(end,
 		3).String() + " at most with 0.36 m3/h of white water as now, or see to more white water or a higher pressure"; n.Remedy != want {
 		t.Errorf("%q, want %q", n.Remedy, want)
 	}
 	u.Pressure.V = 20
-	if n = u.Faults(3.6, 3.6, 50)[0]; n.Code != "no-air" || n.Remedy != "raise the pressure: 350 to 620 kPa is usual" {
+	if n = u.Faults(Flows{3.6, 3.6, 3.6}, 50)[0]; n.Code != "no-air" || n.Remedy != "raise the pressure: 350 to 620 kPa is usual" {
 		t.Errorf("%+v", n)
 	}
 	for source, want := range map[Source]string{AirPump: "let it draw more air", Venturi: ""} {
 		said := ""
-		for _, n := range (Unit{Source: source, Drawn: quantity.Some(quantity.Flow(0.001))}).Faults(2, 2, 50) {
+		for _, n := range (Unit{Source: source, Drawn: quantity.Some(quantity.Flow(0.001))}).Faults(Flows{2, 2, 2}, 50) {
 			if n.Code == "air-short" {
 				said = n.Remedy
 			}
@@ -75,7 +83,7 @@ func TestSentencesOfAir(t *testing.T) {
 // 12 m3/h the head is (12/3600/(1.84 x 0.5))^(2/3) = 23.59 mm against 10.57 at 3.6: 13.0 higher; at 0.02 m3/h 0.332 mm, 10.2 lower.
 func TestSentencesOfTheLevel(t *testing.T) {
 	u := Unit{Weir: quantity.Some(quantity.Length(0.5)), Reach: quantity.Some(quantity.Length(0.01)), Set: 3.6}
-	got := u.Faults(0.02, 12, 50)
+	got := u.Faults(Flows{0.02, 0.02, 12}, 50)
 	for i, want := range [][2]string{
 		{"rise of the level is 13 mm at the peak flow of 12 m3/h; at most 10 mm is usual: the skimmer drowns and carries water over",
 			"hold the flow to 9.77 m3/h at most, or see to a longer weir"},
@@ -88,7 +96,7 @@ func TestSentencesOfTheLevel(t *testing.T) {
 	}
 	// no flow mends what fails at a thousandth and at a thousand times the flow alike
 	u.Reach.V, u.Set = 0.0000001, 1e9
-	for _, n := range u.Faults(3.6, 3.6, 50) {
+	for _, n := range u.Faults(Flows{3.6, 3.6, 3.6}, 50) {
 		if n.Remedy != "see to a longer weir: no flow mends it" {
 			t.Errorf("%+v", n)
 		}

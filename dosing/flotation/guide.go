@@ -20,6 +20,8 @@ type guide struct {
 	// harm is what comes of missing it; empty where the unit only has room to spare.
 	harm, other string
 	source      string
+	// with is the guide that tells of the same danger: where both are missed they are one caution.
+	with string
 }
 
 // top reports that the guide fails above a flow, not below one.
@@ -61,6 +63,14 @@ func loading(s State) measure { return known(s.Loading) }
 func stay(s State) measure    { return known(s.Stay) }
 func lift(s State) measure    { return known(s.Lift) }
 
+func free(s State) measure { return known(s.Free) }
+
+// muchAir is how many times the air that is needed counts as too much of drawn air: that too much
+// "can destroy the fragile floc" is read, the factor is our own.
+const muchAir = 10
+
+const tears = "UFC 4-832-01N, p. 172, that too much air tears floc; ten times what is needed is a figure of our own"
+
 // minute as a time in hours.
 const minute quantity.Time = 1.0 / 60
 
@@ -71,16 +81,14 @@ var guides = [...]guide{
 	{key: "loading-low", name: "surface loading", is: loading, bound: byRate(5, 20), rises: true, source: "Hendricks 2011, table 8.4"},
 	{key: "solids-high", name: "solids loading", is: func(s State) measure { return known(s.Solids) }, bound: fixed(quantity.SolidsLoading(12)), atMost: true, rises: true,
 		harm: "the float grows faster than it thickens", other: "more surface", source: "Hendricks 2011, p. 181, thickening with coagulant"},
-	{key: "air-short", name: "air set free", is: func(s State) measure {
-		m := known(s.Free)
-		m.ok = m.ok && !s.Coarse
-		return m
-	},
-		bound: func(_ Unit, s State) measure { return known(quantity.Some(s.Needed)) },
-		harm:  "part of the floc will not rise", other: "more white water or a higher pressure",
+	{key: "air-short", name: "air set free", is: free, bound: func(_ Unit, s State) measure { return known(quantity.Some(s.Needed)) },
+		harm: "part of the floc will not rise", other: "more white water or a higher pressure",
 		source: "6 g/m3: between the figures of Hendricks 2011, p. 176; air to solids: the same, p. 181"},
+	{key: "air-much", name: "air set free", is: free, bound: func(u Unit, s State) measure {
+		return known(quantity.Known[quantity.Concentration]{V: muchAir * s.Needed, OK: u.Source != Saturator})
+	}, atMost: true, harm: "so much air can tear floc apart", other: "less air drawn", source: tears},
 	{key: "stay-short", name: "time in the unit", is: stay, bound: stayAtLeast,
-		harm: "floc leaves before it has risen", other: "a deeper or larger unit", source: "Hendricks 2011, 5 to 15 min"},
+		harm: "floc leaves before it has risen", other: "a deeper or larger unit", source: "Hendricks 2011, 5 to 15 min", with: "loading-high"},
 	{key: "stay-long", name: "time in the unit", is: stay, bound: fixed(30 * minute), atMost: true, source: "UFC 4-832-01N, 10 to 30 min"},
 	{key: "contact-short", name: "time in the contact zone", is: func(s State) measure { return known(s.Contact) }, bound: fixed(minute),
 		harm: "floc and bubbles have little time to meet", other: "a larger contact zone", source: "1 to 2.5 min, from memory, not checked in its source"},
@@ -141,35 +149,80 @@ func (g guide) judged(u Unit, s State) (is, bound measure, broken, ok bool) {
 	return is, bound, is.v != bound.v && g.atMost == (is.v > bound.v), true
 }
 
-// Faults are the guides that harm the water at a flow: those that fail above a flow are asked at
-// the peak, those below one at the least.
-func (u Unit) Faults(least, peak quantity.Flow, solids quantity.Concentration) note.List {
+// Flows are those of a day.
+type Flows struct{ Least, Average, Peak quantity.Flow }
+
+// when names the flows of the day, each once.
+func (f Flows) when() []struct {
+	name string
+	q    quantity.Flow
+} {
+	type at = struct {
+		name string
+		q    quantity.Flow
+	}
+	if f.Least == f.Peak {
+		return []at{{"the flow", f.Peak}}
+	}
+	out := []at{{"the least flow", f.Least}, {"the average flow", f.Average}, {"the peak flow", f.Peak}}
+	return slices.DeleteFunc(out, func(x at) bool { return x.name == "the average flow" && (x.q == f.Least || x.q == f.Peak) })
+}
+
+// Faults are the guides that harm the water at a flow of the day, each told once with every flow at which it does.
+func (u Unit) Faults(day Flows, solids quantity.Concentration) note.List {
 	var out note.List
-	slow, fast := u.At(least, solids), u.At(peak, solids)
 	for _, g := range guides {
-		s, when := slow, "the least flow"
-		if g.top() {
-			s, when = fast, "the peak flow"
-		}
-		if least == peak {
-			when = "the flow"
-		}
-		is, bound, broken, ok := g.judged(u, s)
-		if !ok || !broken || g.harm == "" {
+		if g.harm == "" {
 			continue
 		}
-		out.Add(g.fault(u, s, when, is, bound, solids))
+		var at note.Phrase
+		var worst State
+		for _, x := range day.when() {
+			s := u.At(x.q, solids)
+			if is, _, broken, ok := g.judged(u, s); ok && broken {
+				at = at.If(worst.Flow > 0, " and ").And("%s at %s of %s", quantity.To(is.shown, 3), x.name, quantity.To(s.Flow, 3))
+				if worst.Flow == 0 || g.top() {
+					worst = s
+				}
+			}
+		}
+		if worst.Flow == 0 {
+			continue
+		}
+		n := g.fault(u, worst, at, solids)
+		if i := slices.IndexFunc(out, func(m note.Note) bool { return m.Code == g.with }); i >= 0 {
+			out[i] = out[i].With(n)
+			continue
+		}
+		out.Add(n)
 	}
-	if x := sources[u.Source]; x.coarse {
-		out.Add(note.New(note.Caution, "bubbles-coarse", "bubbles of a %s are %s um across: few of them stay on floc, so its air is not judged", x.name, x.size).
-			Do("judge the unit by its outlet, or make the bubbles by a saturator or an air-sucking pump").From(x.from))
+	if u.Coarse() {
+		out.Add(u.coarse(day.Least, solids))
 	}
 	return out
 }
 
-func (g guide) fault(u Unit, s State, when string, is, bound measure, solids quantity.Concentration) note.Note {
-	n := note.New(note.Caution, g.key, "%s is %s at %s of %s; %s %s is usual: %s",
-		g.name, quantity.To(is.shown, 3), when, quantity.To(s.Flow, 3), g.side(), quantity.To(bound.shown, 3), g.harm).From(g.source)
+// Coarse reports that the bubbles are too large to stay on floc, so that the air is not judged.
+func (u Unit) Coarse() bool { return sources[u.Source].coarse }
+
+// coarse says so, and that so much air tears floc where it does.
+func (u Unit) coarse(least quantity.Flow, solids quantity.Concentration) note.Note {
+	x, s := sources[u.Source], u.At(least, solids)
+	much := s.Drawn.OK && s.Drawn.V > muchAir*s.Needed
+	from := x.from
+	if much {
+		from += "; " + tears
+	}
+	return note.New(note.Caution, "bubbles-coarse", "bubbles of a %s are %s um across: few of them stay on floc, so its air is not judged%s", x.name, x.size,
+		note.Phrase{}.If(much, ", and %s of it can tear floc apart", quantity.To(s.Drawn.V, 3))).
+		Do("judge the unit by its outlet, or make the bubbles by a saturator or an air-sucking pump").From(from)
+}
+
+// fault says at which flows the guide is broken, of which s is the one that breaks it most, and what mends it.
+func (g guide) fault(u Unit, s State, at note.Phrase, solids quantity.Concentration) note.Note {
+	is, bound := g.is(s), g.bound(u, s)
+	n := note.New(note.Caution, g.key, "%s is %s; %s %s is usual: %s",
+		g.name, at, g.side(), quantity.To(bound.shown, 3), g.harm).From(g.source)
 	if g.key == "air-short" && is.v == 0 {
 		n = note.New(note.Caution, "no-air", "at %s and %s efficiency the white water sets no air free in the unit", u.Pressure.V, u.Efficiency.V).
 			Do("raise the pressure: %s to %s is usual", quantity.To(quantity.Pressure(350), 3).Bare(), quantity.To(quantity.Pressure(620), 3)).From("Hendricks 2011, table 8.4")

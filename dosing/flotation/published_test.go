@@ -138,12 +138,12 @@ func TestNeededAir(t *testing.T) {
 
 // TestDrawnAir: 10 L a minute into 12 m3/h is 1.204 g/L × 10 × 60 / 12 = 60.2 g/m3.
 func TestDrawnAir(t *testing.T) {
-	u := Unit{Source: Venturi, Drawn: quantity.Some(quantity.Flow(0.6))}
+	u := Unit{Source: AirPump, Drawn: quantity.Some(quantity.Flow(0.6))}
 	s := u.At(12, 100)
 	near(t, "air", float64(s.Free.V), 60.2, 1e-9)
 	near(t, "air to solids", float64(s.AirToSolids.V), 0.602, 1e-12)
 	if s.Dissolved.OK {
-		t.Error("a venturi dissolves nothing")
+		t.Error("a pump dissolves nothing that is told")
 	}
 }
 

@@ -54,6 +54,44 @@ func (u Unit) Told() bool {
 	return u.Area.OK || u.Contact.OK || u.Weir.OK || len(u.AirLacks()) == 0
 }
 
+// Unjudged is a figure of the unit that no guide is held to, for want of what is not known; of air
+// whose bubbles are too large nothing is wanting.
+type Unjudged struct {
+	Name  string
+	Lacks []string
+}
+
+// Unjudged are the figures that a unit is held to and this one is not. How the level moves is among
+// them only where the site begins to tell of it.
+func (u Unit) Unjudged() (out []Unjudged) {
+	type need struct {
+		known bool
+		name  string
+	}
+	of := func(figure string, needs ...need) {
+		x := Unjudged{Name: figure}
+		for _, n := range needs {
+			if !n.known {
+				x.Lacks = append(x.Lacks, n.name)
+			}
+		}
+		if len(x.Lacks) > 0 {
+			out = append(out, x)
+		}
+	}
+	surface := need{u.Area.OK, "surface"}
+	of("surface loading", surface)
+	of("time in the unit", surface, need{u.Depth.OK, "water depth"})
+	of("time in the contact zone", need{u.Contact.OK, "contact zone"})
+	if air := u.AirLacks(); len(air) > 0 || u.Coarse() {
+		out = append(out, Unjudged{"air set free", air})
+	}
+	if u.Weir.OK || u.Reach.OK {
+		of("rise of the level", need{u.Weir.OK, "weir length"}, need{u.Reach.OK, "level may move"})
+	}
+	return out
+}
+
 // Source is what makes the bubbles.
 type Source int
 
@@ -104,8 +142,9 @@ type State struct {
 	// bubbles where it is needed, after the water of the unit has taken its share; Needed what the solids ask for.
 	Dissolved, Free quantity.Known[quantity.Concentration]
 	Needed          quantity.Concentration
-	// Coarse marks bubbles too large to stay on floc: their air is told, and not judged.
-	Coarse bool
+	// Drawn is the air that a source other than a saturator sucks in. Where its bubbles are too large
+	// to stay on floc none of it counts as Free.
+	Drawn quantity.Known[quantity.Concentration]
 	// AirToSolids is mass of free air on mass of dry solids; it means something where it, not the air per water, is what binds.
 	AirToSolids quantity.Known[quantity.Number]
 	// Head is how high the water stands over the weir, Lift how much higher than at the flow the skimmer was set at.
@@ -128,7 +167,7 @@ func Needed(solids quantity.Concentration) quantity.Concentration {
 
 // At works out the unit at a flow with so much dry solids in the water that reaches it.
 func (u Unit) At(q quantity.Flow, solids quantity.Concentration) State {
-	s := State{Flow: q, Needed: Needed(solids), Coarse: sources[u.Source].coarse}
+	s := State{Flow: q, Needed: Needed(solids)}
 	if q <= 0 {
 		return s
 	}
@@ -179,13 +218,16 @@ func (u Unit) air(s *State, solids quantity.Concentration) {
 		return
 	case u.Source != Saturator:
 		// drawn air is counted whole; at 20 C and one atmosphere a litre weighs 1.204 g
-		s.Free = quantity.Some(quantity.Concentration(1.204 * float64(u.Drawn.V) * 1000 / float64(s.Flow) * outside / quantity.Atmosphere))
+		s.Drawn = quantity.Some(quantity.Concentration(1.204 * float64(u.Drawn.V) * 1000 / float64(s.Flow) * outside / quantity.Atmosphere))
+		if !u.Coarse() {
+			s.Free = s.Drawn
+		}
 	default:
 		full := quantity.Concentration(u.Efficiency.V) * u.Water.Holds(outside+float64(u.Pressure.V))
 		s.Dissolved = quantity.Some(max(0, quantity.Concentration(s.Recycle.V)*(full-open)))
 		s.Free = quantity.Some(freed(s.Recycle.V, full, deep, open))
 	}
-	if solids > 0 {
+	if solids > 0 && s.Free.OK {
 		s.AirToSolids = quantity.Some(quantity.Number(s.Free.V / solids))
 	}
 }

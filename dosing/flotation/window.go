@@ -117,9 +117,15 @@ var moves = [...]struct {
 	{note.Say("level %s lower", quantity.To(step, 2)), func(u *Unit) bool { u.Depth.V -= step; return u.Depth.OK && u.Depth.V > 0 }},
 	{note.Say("a quarter more white water"), func(u *Unit) bool { u.White.V *= 1.25; return u.White.OK }},
 	{note.Say("a quarter less white water"), func(u *Unit) bool { u.White.V *= 0.75; return u.White.OK }},
-	{note.Say("saturator %s higher", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V += turn; return len(u.AirLacks()) == 0 }},
-	{note.Say("saturator %s lower", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V -= turn; return len(u.AirLacks()) == 0 && u.Pressure.V > 0 }},
+	{note.Say("saturator %s higher", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V += turn; return u.saturates() }},
+	{note.Say("saturator %s lower", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V -= turn; return u.saturates() && u.Pressure.V > 0 }},
+	{note.Say("a quarter more air drawn"), func(u *Unit) bool { u.Drawn.V *= 1.25; return u.draws() }},
+	{note.Say("a quarter less air drawn"), func(u *Unit) bool { u.Drawn.V *= 0.75; return u.draws() }},
 }
+
+// saturates and draws report how the air is made, where it is known and judged.
+func (u Unit) saturates() bool { return u.Source == Saturator && len(u.AirLacks()) == 0 }
+func (u Unit) draws() bool     { return u.Source != Saturator && !u.Coarse() && len(u.AirLacks()) == 0 }
 
 // The level and the pressure are moved by so much.
 const (

@@ -61,7 +61,7 @@ func TestShutWindow(t *testing.T) {
 	if w := u.Window(3.6, 50); !w.Shut || w.HighBy != "air set free" || w.High.V != 0 {
 		t.Errorf("%+v", w)
 	}
-	if got := u.Faults(2.2, 5.4, 50); len(got) != 1 || got[0].Code != "no-air" {
+	if got := u.Faults(Flows{2.2, 2.2, 5.4}, 50); len(got) != 1 || got[0].Code != "no-air" {
 		t.Errorf("%v", got)
 	}
 	u = hatchery()
@@ -86,7 +86,7 @@ func TestLevelWindow(t *testing.T) {
 	if w.HighBy != "rise of the level" || w.LowBy != "rise of the level" {
 		t.Errorf("%+v", w)
 	}
-	got := u.Faults(0.02, 12, 50)
+	got := u.Faults(Flows{0.02, 0.02, 12}, 50)
 	if len(got) != 2 || got[0].Code != "level-high" || got[1].Code != "level-low" {
 		t.Errorf("%v", got)
 	}
@@ -96,10 +96,10 @@ func TestLevelWindow(t *testing.T) {
 func TestFaults(t *testing.T) {
 	u := hatchery()
 	u.Pressure.V, u.White.V = 600, 0.6
-	if got := u.Faults(1, 4, 50); len(got) != 0 {
+	if got := u.Faults(Flows{1, 1, 4}, 50); len(got) != 0 {
 		t.Errorf("room to spare speaks: %v", got)
 	}
-	got := u.Faults(2.2, 12, 50)
+	got := u.Faults(Flows{2.2, 2.2, 12}, 50)
 	text := got.Error()
 	for _, want := range []string{
 		"surface loading is 17.5 m/h at the peak flow of 12 m3/h; at most 15 m/h is usual: flocs may be carried under",
@@ -115,11 +115,11 @@ func TestFaults(t *testing.T) {
 	if !strings.Contains(text, "of white water as now, or see to more white water or a higher pressure") || strings.Contains(text, "draw more air") {
 		t.Errorf("the saturator's air: %s", text)
 	}
-	pump := Unit{Source: AirPump, Area: u.Area}.Faults(12, 12, 50)
+	pump := Unit{Source: AirPump, Area: u.Area}.Faults(Flows{12, 12, 12}, 50)
 	if len(pump) != 1 || !strings.Contains(pump[0].Remedy, "at most, or see to more surface") {
 		t.Errorf("the loading of a unit with an air pump: %v", pump)
 	}
-	if one := u.Faults(12, 12, 50).Error(); !strings.Contains(one, "surface loading is 17.5 m/h at the flow of 12 m3/h;") {
+	if one := u.Faults(Flows{12, 12, 12}, 50).Error(); !strings.Contains(one, "surface loading is 17.5 m/h at the flow of 12 m3/h;") {
 		t.Errorf("%s", one)
 	}
 	for _, n := range got {
@@ -136,8 +136,18 @@ func TestMoves(t *testing.T) {
 	for _, m := range u.Moves(3.6, 50) {
 		of[m.What.String()] = m.Window
 	}
-	if len(of) != len(moves) {
+	if len(of) != len(moves)-2 { // all but those of drawn air
 		t.Fatalf("%d moves", len(of))
+	}
+	pump := hatchery()
+	pump.Source, pump.Drawn = AirPump, quantity.Some(quantity.Flow(0.02)) // 1.204 x 20/6 = 4.01 m3/h at most; a quarter more air, 5.02
+	for _, m := range pump.Moves(3.6, 50) {
+		if strings.Contains(m.What.String(), "saturator") {
+			t.Errorf("a pump has no %v", m.What)
+		}
+		if m.What.String() == "a quarter more air drawn" {
+			near(t, "high with more air", float64(m.Window.High.V), 1.204*25/6, 1e-9)
+		}
 	}
 	now := u.Window(3.6, 50)
 	if now.HighBy != "air set free" {
@@ -249,7 +259,7 @@ func TestLines(t *testing.T) {
 func TestCoarseBubbles(t *testing.T) {
 	for source, coarse := range map[Source]bool{Saturator: false, AirPump: false, Venturi: true, Stirred: true} {
 		u := Unit{Source: source, Drawn: quantity.Some(quantity.Flow(0.001))} // 1 L an hour into 2 m3/h: 0.6 g/m3
-		got := u.Faults(2, 2, 50)
+		got := u.Faults(Flows{2, 2, 2}, 50)
 		want := map[bool]string{true: "bubbles-coarse", false: "air-short"}[coarse]
 		if source == Saturator {
 			want = "" // no pressure is known
@@ -262,7 +272,7 @@ func TestCoarseBubbles(t *testing.T) {
 		}
 	}
 	s := Unit{Source: Venturi, Drawn: quantity.Some(quantity.Flow(60))}.At(2, 50)
-	if !s.Coarse || s.Binds() || !(Unit{}).At(2, 601).Binds() {
+	if !(Unit{Source: Venturi}).Coarse() || s.Free.OK || s.Binds() || !(Unit{}).At(2, 601).Binds() {
 		t.Errorf("%+v", s)
 	}
 }

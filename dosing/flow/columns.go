@@ -314,7 +314,7 @@ func findColumns(rows iter.Seq2[int, [][]byte], opt Options) (columns, note.List
 			continue
 		}
 		for _, f := range fields {
-			if len(seen) < 12 && len(f) > 0 && !numeral(f) {
+			if len(seen) < 12 && len(f) > 0 && len(f) < longest && !numeral(f) {
 				seen = append(seen, string(f))
 				above = append(above, unitsIn(string(f))...)
 			}
@@ -362,6 +362,9 @@ func (c *columns) stateBeside(rows iter.Seq2[int, [][]byte]) int {
 	}
 	return -1
 }
+
+// longest are the bytes of a text above the table that is looked at: more are no heading and no note on its unit.
+const longest = 10_000
 
 // unitsIn gives the units of flow and volume in a text.
 func unitsIn(text string) (out []words.Unit) {

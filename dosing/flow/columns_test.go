@@ -2,6 +2,7 @@ package flow
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -148,4 +149,17 @@ func TestLogNotes(t *testing.T) {
 	near(t, "the first of two counts", l.Volume().In("m3"), (2+4.0)/6, 1e-9)
 	l = logText(t, head+row(0, 20, "0")+row(0, 10, "4")+row(0, 0, "2"), Options{})
 	near(t, "newest first", l.Volume().In("m3"), (2+4.0)/6, 1e-9)
+}
+
+// TestLongLineAbove: two million signs above a table are no note on its unit, and cost no more than to hold them.
+func TestLongLineAbove(t *testing.T) {
+	text := strings.Repeat("#", 2_000_000) + "\ntime,flow m3/h\n2026-03-01 00:00,5\n2026-03-01 12:00,7\n"
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	if _, err := Read("log.csv", strings.NewReader(text), Options{}); err != nil {
+		t.Error(err)
+	}
+	if runtime.ReadMemStats(&after); after.TotalAlloc-before.TotalAlloc > 60<<20 {
+		t.Errorf("%d MB were taken", (after.TotalAlloc-before.TotalAlloc)>>20)
+	}
 }

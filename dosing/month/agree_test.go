@@ -111,6 +111,83 @@ func TestMonthOfEqualDays(t *testing.T) {
 	})
 }
 
+// TestMonthWithCleanUps: a month of usual days and of clean-ups, on closed days and beside ordinary
+// water, is so many times the plan and so many times what clarify makes of the tank, in every
+// quantity, whatever volume is typed; the plan of such a date is the clean-up, or the usual day beside it.
+func TestMonthWithCleanUps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		s.Solids.Capture = quantity.Some(quantity.Fraction(rapid.Float64Range(0.3, 1).Draw(t, "caught by a pass")))
+		s.Solids.TankLongest = quantity.Some[quantity.Time](24 * 60)
+		s.Tanks[1].Volume = quantity.Some(quantity.Volume(rapid.Float64Range(0.5, 3).Draw(t, "hours of flow") * 1000 * float64(flowOf(t, s))))
+		s.Calendar[0].Till = quantity.Some(time.Date(2026, 3, 20, 0, 0, 0, 0, time.UTC))
+		ordinary, cleanUps := 20, rapid.IntRange(1, 11).Draw(t, "clean-ups")
+		for d := 21; d <= 31; d++ {
+			row := site.Day{From: quantity.Some(time.Date(2026, 3, d, 0, 0, 0, 0, time.UTC)), Runs: quantity.Some(rapid.Bool().Draw(t, "runs")),
+				Water: quantity.Some(site.UsualWater)}
+			if row.Runs.V {
+				ordinary++
+			}
+			if d-21 < cleanUps {
+				row.CleanUp = quantity.Some(quantity.Volume(rapid.Float64Range(1, 1e6).Draw(t, "typed")))
+			}
+			s.Calendar = append(s.Calendar, row)
+		}
+		one, b := planned(t, s), budgeted(t, s)
+		in, err := dosing.CleaningFromSite(s, catalogued, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		done, err := dosing.Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		mean := Mean(s, nil, Month{})
+		usual, clean := CostOf(s, one, mean), CostOfCleaning(s, done, nil, Month{})
+		boughtAt(t, b, usual)
+		boughtAt(t, b, clean)
+		want := usual.Times(float64(ordinary)).Plus(clean.Times(float64(cleanUps)))
+		for _, d := range daytest.Differ(daytest.Figures(b.Account), daytest.Figures(want)) {
+			t.Fatalf("%d days and %d clean-ups: %s", ordinary, cleanUps, d)
+		}
+		var use []float64
+		for i := range b.Accounts {
+			sum := 0.0
+			for _, d := range b.Accounts[i].Stock[:31] {
+				sum += float64(d.Used + d.Short)
+			}
+			use = append(use, sum)
+			if math.Abs(sum-float64(want.Uses[i].Product)) > 1e-9*sum {
+				t.Fatalf("the store of %s gives %g, used are %g", b.Accounts[i].Chemical.Name, use, want.Uses[i].Product)
+			}
+		}
+		for _, row := range s.Calendar[1:2] {
+			own, g, err := OnDate(s, catalogued, DateOf(row.From.V))
+			switch {
+			case !row.Runs.V && !row.CleanUp.OK:
+				if err == nil {
+					t.Fatal("a closed day is planned")
+				}
+			case err != nil || g.CleansUp == row.Runs.V:
+				t.Fatalf("%s: %v, the day is only a clean-up: %v", DateOf(row.From.V), err, g.CleansUp)
+			case row.Runs.V:
+				if d := daytest.Differ(daytest.Figures(CostOf(own, planned(t, own), mean).Account), daytest.Figures(CostOf(s, one, mean).Account)); len(d) > 0 {
+					t.Fatal(d)
+				}
+			}
+		}
+	})
+}
+
+// flowOf is the average flow of a site.
+func flowOf(t *rapid.T, s site.Site) quantity.Flow {
+	d, _, err := dosing.DayOf(s.Flow, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d.Average()
+}
+
 // boughtAt gives the uses of a day the price and the delivery charge of the month's own
 // orders, worked out from the list of deliveries; where none arrives the day's own stand.
 func boughtAt(t *rapid.T, b Budget, one DayCost) {
@@ -294,11 +371,11 @@ func TestCleanUps(t *testing.T) {
 		{"slower than 1 m3/h", Day{Operating: true, Flow: 0.5, OwnFlow: true, Hours: 23}, 1},
 	} {
 		x.day.CleanUp = 40000
-		x.day.cleans(20, false)
+		x.day.cleans(20, 0)
 		near(t, x.what, float64(x.day.Cleaning), float64(x.want))
 	}
 	d := Day{Operating: true, Hours: 8, CleanUp: 400}
-	d.cleans(0.5, false)
+	d.cleans(0.5, 0)
 	near(t, "0.4 m3 at 0.5 m3/h", float64(d.Cleaning), 0.8)
 }
 

@@ -2,8 +2,10 @@ package month
 
 import (
 	"math"
+	"time"
 
 	"jarwright/dosing"
+	"jarwright/dosing/clarify"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -113,6 +115,14 @@ func Mean(s site.Site, log *flow.Log, m Month) (mean quantity.Known[quantity.Vol
 	p := Plan{Calendar: Calendar{Month: m}}
 	a.flow(&p)
 	a.calendar(&p)
+	if len(a.faults) == 0 && cleansUp(s) {
+		a.site.Chemicals = nil // what is dosed does not move the water
+		if in, err := dosing.CleaningFromSite(a.site, a.opt.Given, time.Time{}); err == nil {
+			if r, err := in.Tank.Run(); err == nil && r.Outcome == clarify.Cleared {
+				a.wholeClean(&p, dosing.Cleaning{CleaningInput: in, Result: r}, false)
+			}
+		}
+	}
 	days, err := p.Calendar.Days(0)
 	if err != nil || len(a.faults) > 0 {
 		return mean // the month tells them

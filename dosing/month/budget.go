@@ -34,6 +34,9 @@ func Make(p Plan) (Budget, error) {
 	if err != nil {
 		return Budget{}, err
 	}
+	if c := p.CleanUp; c != nil {
+		classes = append(classes[:len(classes):len(classes)], Class{Name: CleanUpWater, Removed: c.Removed, CleanUp: true})
+	}
 	b := Budget{Plan: p, Classes: classes, Days: days}
 	m := newModel(p, classes, days)
 	for i := range p.Chemicals {
@@ -54,6 +57,7 @@ type model struct {
 	flow    []float64 // m3 of ordinary treatment a day
 	clean   []float64 // m3 of clean-ups a day
 	class   []int     // of each day, -1 for the usual mix
+	wash    int       // class of clean-ups, -1 where they are of the day's
 	cum     []float64 // shares of the classes up to each
 	records []day.Record
 	doses   [][]quantity.Concentration // of the plan, by class and chemical
@@ -65,12 +69,16 @@ type model struct {
 
 func newModel(p Plan, classes []Class, days []Day) *model {
 	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()),
-		use: matrix(len(p.Chemicals), len(days))}
+		use: matrix(len(p.Chemicals), len(days)), wash: slices.IndexFunc(classes, func(c Class) bool { return c.CleanUp })}
+	raw := len(classes)
+	if m.wash >= 0 {
+		raw = m.wash
+	}
 	for _, d := range days {
 		m.clean = append(m.clean, d.CleanUp.In("m3"))
 		m.flow = append(m.flow, (d.Treated() - d.CleanUp).In("m3"))
 		k := 0
-		if len(classes) > 1 {
+		if raw > 1 {
 			k = slices.IndexFunc(classes, func(c Class) bool { return c.Name == d.Class })
 		}
 		m.class = append(m.class, k)
@@ -85,7 +93,7 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 		r := day.Record{Removed: c.Removed, Skim: p.Skim, Disposal: p.Disposal, Power: p.Energy.Power, MakeUp: p.Water,
 			Electricity: p.Energy.Price}
 		for _, ch := range p.Chemicals {
-			r.Chemicals = append(r.Chemicals, ch.in(k))
+			r.Chemicals = append(r.Chemicals, ch.in(c, k))
 		}
 		m.records = append(m.records, r)
 		m.doses = append(m.doses, r.Doses())
@@ -99,38 +107,61 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 }
 
 // in is the chemical as the account of a day takes it in water of a class.
-func (c Chemical) in(class int) day.Chemical {
+func (c Chemical) in(class Class, k int) day.Chemical {
 	out := day.Chemical{Name: c.Name, Balance: c.Balance, Effects: c.Effects, Stock: c.Stock, Density: c.Density, Carrier: c.Carrier}
-	if c.Balance == nil {
-		out.Dose = quantity.Dose{Concentration: c.dose(class).Plan, Basis: c.Basis}
+	if class.CleanUp {
+		out.Balance = nil
+	}
+	if out.Balance == nil {
+		out.Dose = quantity.Dose{Concentration: c.dose(class, k).Plan, Basis: c.Basis}
 	}
 	return out
 }
 
 // day is the account of day i; that of a day whose water is not known is the mean
-// over the classes.
+// over the classes. A clean-up of a class of its own stands beside it.
 func (m *model) day(i int) day.Account {
-	on := func(k int) day.Account {
+	d := m.days[i]
+	treated, running := d.Treated(), d.Running()
+	if m.wash >= 0 {
+		treated, running = treated-d.CleanUp, running-d.Cleaning
+	}
+	on := func(k int, treated quantity.Volume, running quantity.Time) day.Account {
 		r := m.records[k]
-		r.Treated, r.Running = m.days[i].Treated(), m.days[i].Running()
+		r.Treated, r.Running = treated, running
 		return r.Account()
 	}
-	if m.class[i] >= 0 {
-		return on(m.class[i])
+	var sum day.Account
+	if k := m.class[i]; k >= 0 {
+		sum = on(k, treated, running)
+	} else {
+		for k, c := range m.classes {
+			sum = sum.Plus(on(k, treated, running).Times(float64(c.Share)))
+		}
 	}
-	var mean day.Account
-	for k, c := range m.classes {
-		mean = mean.Plus(on(k).Times(float64(c.Share)))
+	if m.wash >= 0 && d.CleanUp > 0 {
+		sum = sum.Plus(on(m.wash, d.CleanUp, d.Cleaning))
 	}
-	return mean
+	return sum
 }
 
-// dose of a class.
-func (c Chemical) dose(class int) Dose {
-	if len(c.Doses) == 1 {
+// ofClean is the figure of the clean-ups of day i, of one by class.
+func (m *model) ofClean(v []float64, i int) float64 {
+	if m.wash >= 0 {
+		return v[m.wash]
+	}
+	return m.at(v, i)
+}
+
+// dose of the k-th class.
+func (c Chemical) dose(class Class, k int) Dose {
+	switch {
+	case class.CleanUp:
+		return c.Cleaning
+	case len(c.Doses) == 1:
 		return c.Doses[0]
 	}
-	return c.Doses[class]
+	return c.Doses[k]
 }
 
 // at is the figure of day i, of one by class; by the share of days where its class is not known.

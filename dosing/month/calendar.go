@@ -53,8 +53,9 @@ type Calendar struct {
 	Season     quantity.Ratio
 	Week       [7]Pattern // by time.Weekday: Sunday first
 	Exceptions []Exception
-	// Whole counts a clean-up as a whole on the day on which it begins, however long it takes.
-	Whole bool
+	// CleanFlow is the flow through the unit in clean-ups that count as a whole on the day on which
+	// they begin, however long they take; zero lets them run at the day's flow for what is left of it.
+	CleanFlow quantity.Flow
 }
 
 // EveryDay gives a week in which each day treats the whole design flow for so
@@ -77,8 +78,8 @@ type Day struct {
 	OwnFlow bool
 	Hours   quantity.Time
 	CleanUp quantity.Volume
-	// Cleaning is how much longer the unit runs for the clean-up: at the day's flow,
-	// or beside the ordinary water where the day has no hours left.
+	// Cleaning is how much longer the unit runs for the clean-up: as long as it takes where it counts
+	// as a whole, else at the day's flow, or beside the ordinary water where the day has no hours left.
 	Cleaning quantity.Time
 	Class    string // UsualWater where none was named
 	Delivery bool   // a delivery may arrive
@@ -104,11 +105,15 @@ func (d Day) Running() quantity.Time {
 	return d.Hours + d.Cleaning
 }
 
-// cleans works out the running time of a clean-up, at most what is left of the day
-// unless it counts as a whole; design is the flow where the day treats nothing else and
+// cleans works out the running time of a clean-up: all of it at a flow of its own, else at
+// most what is left of the day; design is the flow where the day treats nothing else and
 // has none of its own.
-func (d *Day) cleans(design quantity.Flow, whole bool) {
-	if d.Cleaning = 0; d.CleanUp <= 0 {
+func (d *Day) cleans(design, own quantity.Flow) {
+	switch d.Cleaning = 0; {
+	case d.CleanUp <= 0:
+		return
+	case own > 0:
+		d.Cleaning = quantity.Time(d.CleanUp.In("m3") / float64(own))
 		return
 	}
 	flow := d.Flow
@@ -119,10 +124,7 @@ func (d *Day) cleans(design quantity.Flow, whole bool) {
 	if d.Operating {
 		left -= d.Hours
 	}
-	d.Cleaning = quantity.Time(d.CleanUp.In("m3") / float64(flow))
-	if !whole {
-		d.Cleaning = min(left, d.Cleaning) // without flow all the time there is
-	}
+	d.Cleaning = min(left, quantity.Time(d.CleanUp.In("m3")/float64(flow))) // without flow all the time there is
 }
 
 // Days lists the days of the month and so many after it.
@@ -134,7 +136,7 @@ func (c Calendar) Days(after int) ([]Day, error) {
 		p := c.Week[date.Weekday()]
 		days[i] = Day{Date: date, Operating: p.Operating, Flow: design * quantity.Flow(p.Share), Hours: p.Hours, Class: UsualWater,
 			Delivery: p.Delivery, InMonth: i < c.Month.Days(), CleanUp: p.CleanUp}
-		days[i].cleans(design, c.Whole)
+		days[i].cleans(design, c.CleanFlow)
 	}
 	var faults note.List
 	seen := map[Date]bool{}
@@ -147,7 +149,7 @@ func (c Calendar) Days(after int) ([]Day, error) {
 		seen[e.Date] = true
 		if i := c.Month.First().DaysTo(e.Date); i >= 0 && i < len(days) { // else a row for another month
 			days[i].change(e, design)
-			days[i].cleans(design, c.Whole)
+			days[i].cleans(design, c.CleanFlow)
 		}
 	}
 	return days, faults.Err()

@@ -48,27 +48,35 @@ func CleaningOn(s site.Site, on Date) (note.List, error) {
 	return nil, nil
 }
 
-// meanOfCleaning is the water that clean-ups of so much come to on the average day of a month.
+// meanOfCleaning is the water that clean-ups of so much come to on the average day of a month; of
+// one in thirty days where it begins none, or no month is known.
 func meanOfCleaning(s site.Site, each quantity.Volume, m Month) (mean quantity.Known[quantity.Volume]) {
 	if m == (Month{}) && s.Place.Date.OK {
 		m = MonthOf(DateOf(s.Place.Date.V))
 	}
+	once := quantity.Some(each / RoughDays)
 	if m == (Month{}) {
-		return mean
+		return once
 	}
 	a, p := adapter{site: s}, Plan{Calendar: Calendar{Month: m, Week: EveryDay(24)}}
 	a.calendar(&p)
 	days, err := p.Calendar.Days(0)
 	if err != nil || len(a.faults) > 0 {
-		return mean // the month tells them
+		return once // the month tells them
 	}
 	for _, d := range days {
 		if d.CleanUp > 0 {
 			mean = quantity.Some(mean.V + each/quantity.Volume(len(days)))
 		}
 	}
+	if !mean.OK {
+		return once
+	}
 	return mean
 }
+
+// RoughDays are the days of a month that nobody names.
+const RoughDays = 30
 
 // closedOn is the row of the calendar that closes a day, nil where none does.
 func closedOn(s site.Site, on Date) *site.Day {
@@ -80,8 +88,12 @@ func closedOn(s site.Site, on Date) *site.Day {
 
 // restBeside is for how long the days beside a date are closed, in a row.
 func restBeside(s site.Site, on Date) (r dosing.Rest) {
+	rests := func(on Date) bool { // a day that only cleans a tank up makes none of the usual stocks
+		row := rowOf(s, on)
+		return row != nil && row.Runs.OK && !row.Runs.V
+	}
 	for side, out := range map[int]*quantity.Time{-1: &r.Before, 1: &r.After} {
-		for n := 1; n <= mostClosed && closedOn(s, on.AddDays(side*n)) != nil; n++ {
+		for n := 1; n <= mostClosed && rests(on.AddDays(side*n)); n++ {
 			*out += 24
 		}
 	}

@@ -42,7 +42,7 @@ func TestDayOfCleanUp(t *testing.T) {
 		plan, clean, end string
 	}{
 		{"once through", 10, "date-without-row", "no-clean-up-then", ""},
-		{"once through", 11, "clean-up-beside date-row", "", "clean-up-into-closed"},
+		{"once through", 11, "clean-up-begins clean-up-beside date-row", "", "clean-up-into-closed"},
 		{"once through", 12, "day-closed", "day-closed", ""},
 		{"once through", 21, "date-row", "", ""},
 		{"batch", 10, "day-closed", "no-clean-up-then", ""},
@@ -76,20 +76,22 @@ func TestDayOfCleanUp(t *testing.T) {
 	}
 }
 
-// TestBesideOrdinaryWater: the clean-up's 190 m3 find no hours in a day of 24 h; with 4 h of
-// ordinary water they take the 190/10 = 19 h after it, within the day.
+// TestBesideOrdinaryWater: a clean-up of which no tank is told is more of the day's water: its 190 m3 find
+// no hours in a day of 24 h; with 4 h of ordinary water they take the 190/10 = 19 h after it, within the day.
 func TestBesideOrdinaryWater(t *testing.T) {
 	for flow, want := range map[string]string{
 		"":                     "the 190 m3 of the clean-up find no hours of their own on 2026-05-11",
 		`, hours_a_day: "4 h"`: "2026-05-11 is planned by its row of the calendar: usual water, 23 h at 10 m3/h, of it 190 m3 to clean a tank",
 	} {
 		s, g := beckside(t, "once through", flow)
+		s.Solids.TankStop.OK = false
 		own, _, err := OnDate(s, g, Date{2026, 5, 11})
 		if err != nil || !strings.Contains(own.Notes.Error(), want) {
 			t.Errorf("%q: %v, %s lacks %q", flow, err, own.Notes.Error(), want)
 		}
 	}
 	s, g := beckside(t, "once through", `, least_flow: "6 m3/h", peak_flow: "12 m3/h"`)
+	s.Solids.TankStop.OK = false
 	own, _, err := OnDate(s, g, Date{2026, 5, 11})
 	if err != nil {
 		t.Fatal(err)
@@ -103,7 +105,7 @@ func TestBesideOrdinaryWater(t *testing.T) {
 
 // TestACleanUpCostsAsBudgeted: two clean-ups in May bring the usual order of what they take, one pack of
 // 25 kg with its charge of 40 EUR, 1.60 EUR/kg, in the clean-up as in the month. Without clean-ups in the
-// month one is priced as if it came every day: 195.74 m3 x 25 g/m3 x 30 are 146.8 kg, 6 packs of 25 kg.
+// month one is priced as if it were its only one: 195.74 m3 x 25 g/m3 are 4.9 kg, one pack of 25 kg too.
 func TestACleanUpCostsAsBudgeted(t *testing.T) {
 	s, g := beckside(t, "batch", "")
 	s.Prices = []site.Price{{Chemical: quantity.Some("alum"), Price: quantity.Some(eurPerKg(0.5)), Pack: quantity.Some[quantity.Mass](25),
@@ -116,9 +118,9 @@ func TestACleanUpCostsAsBudgeted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "product", float64(CostOfCleaning(s, done, Month{2026, 5}).Uses[0].Product), float64(done.Treated)*25e-6)
-	for m, perKg := range map[Month]float64{{2026, 5}: 40.0 / 25, {2026, 6}: 40.0 / 150} {
-		one := CostOfCleaning(s, done, m).Uses[0]
+	near(t, "product", float64(CostOfCleaning(s, done, nil, Month{2026, 5}).Uses[0].Product), float64(done.Treated)*25e-6)
+	for m, perKg := range map[Month]float64{{2026, 5}: 40.0 / 25, {2026, 6}: 40.0 / 25} {
+		one := CostOfCleaning(s, done, nil, m).Uses[0]
 		near(t, m.String()+": delivery", one.Freight.Amount/float64(one.Product), perKg)
 	}
 	p, _, err := FromSite(s, Options{Given: g, Month: Month{2026, 5}, Draws: 100})
@@ -129,7 +131,7 @@ func TestACleanUpCostsAsBudgeted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	one := CostOfCleaning(s, done, Month{2026, 5}).Uses[0]
+	one := CostOfCleaning(s, done, nil, Month{2026, 5}).Uses[0]
 	near(t, "delivery in the month", b.Accounts[0].Freight.Amount, 2*one.Freight.Amount)
 	near(t, "goods in the month", b.Accounts[0].Goods.Amount, 2*one.Goods.Amount)
 }

@@ -142,8 +142,8 @@ func (m *model) unknowns() unknowns {
 	for c, ch := range m.plan.Chemicals {
 		row, open := make([]table, len(m.classes)), false
 		for k := range m.classes {
-			if ch.Balance == nil && ch.dose(k).Quantile != nil {
-				t, unbounded := ch.dose(k).tabulate()
+			if d, fixed := m.given(c, k); fixed && d.Quantile != nil {
+				t, unbounded := d.tabulate()
 				row[k], u.doubtful[c], open = t, true, open || unbounded
 			}
 		}
@@ -153,6 +153,14 @@ func (m *model) unknowns() unknowns {
 		u.dose = append(u.dose, row)
 	}
 	return u
+}
+
+// given is the dose of a chemical in a class, false where it follows from a balance.
+func (m *model) given(c, k int) (Dose, bool) {
+	if m.records[k].Chemicals[c].Balance != nil {
+		return Dose{}, false
+	}
+	return m.plan.Chemicals[c].dose(m.classes[k], k), true
 }
 
 // tabulate makes a table of a doubtful dose. Where it has no bound the last one that
@@ -193,11 +201,11 @@ func (m *model) needs() needs {
 // fill works the needs out with each doubtful dose at its place p in its own range.
 func (n needs) fill(m *model, u unknowns, p []float64) {
 	for k, doses := range n.doses {
-		for c, ch := range m.plan.Chemicals {
+		for c := range m.plan.Chemicals {
 			if t := u.dose[c][k]; t != nil {
 				doses[c] = quantity.Concentration(t.at(p[c]))
-			} else if ch.Balance == nil {
-				doses[c] = ch.dose(k).Plan
+			} else if d, fixed := m.given(c, k); fixed {
+				doses[c] = d.Plan
 			}
 		}
 		m.records[k].Balanced(doses)
@@ -284,11 +292,19 @@ func (m *model) sample(u unknowns, b Budget, n int) sample {
 			if sigma > 0 {
 				v *= math.Exp(sigma*dayR.NormFloat64() - sigma*sigma/2)
 			}
-			v += m.clean[i]
-			water += v
-			dry += v * (float64(m.classes[k].Removed.Likely)*solids + need.yield[k]) / 1000
+			w, kw := m.clean[i], k
+			if m.wash >= 0 {
+				kw = m.wash
+			}
+			water += v + w
+			for _, x := range []struct {
+				m3 float64
+				k  int
+			}{{v, k}, {w, kw}} {
+				dry += x.m3 * (float64(m.classes[x.k].Removed.Likely)*solids + need.yield[x.k]) / 1000
+			}
 			for c := range nc {
-				x, plan := v*need.product[c][k]/1000, &b.Accounts[c].Stock[i]
+				x, plan := (v*need.product[c][k]+w*need.product[c][kw])/1000, &b.Accounts[c].Stock[i]
 				use[c] += x
 				stock[c] += float64(plan.Arrived-plan.Expired) - x
 				ran[c] = ran[c] || stock[c] < -slack
@@ -370,10 +386,10 @@ func (m *model) influences(u unknowns, b Budget) []Influence {
 		var dry float64
 		use := make([]float64, len(need.product))
 		for i := range m.n {
-			v := m.flow[i]*flow + m.clean[i]
-			dry += v * (m.at(removed, i)*solids + m.at(need.yield, i)) / 1000
+			v, w := m.flow[i]*flow, m.clean[i]
+			dry += (v*(m.at(removed, i)*solids+m.at(need.yield, i)) + w*(m.ofClean(removed, i)*solids+m.ofClean(need.yield, i))) / 1000
 			for c := range use {
-				use[c] += v * m.at(need.product[c], i) / 1000
+				use[c] += (v*m.at(need.product[c], i) + w*m.ofClean(need.product[c], i)) / 1000
 			}
 		}
 		return price.of(use, dry)

@@ -154,13 +154,13 @@ func six() Plan {
 		ch.Floc = 0.4
 		p.Chemicals = append(p.Chemicals, ch)
 	}
-	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](30)}}
+	p.Classes = []Class{{Name: "all", Share: 1, Removed: solids.Same[quantity.Concentration](30)}}
 	return p
 }
 
 func doubtful() Plan {
 	p := six()
-	p.Classes = []Class{{"clear", 0.8, solids.Same[quantity.Concentration](20)}, {"storm", 0.2, solids.Same[quantity.Concentration](90)}}
+	p.Classes = []Class{{Name: "clear", Share: 0.8, Removed: solids.Same[quantity.Concentration](20)}, {Name: "storm", Share: 0.2, Removed: solids.Same[quantity.Concentration](90)}}
 	p.Doubt = Doubt{Flow: Span{0.9, 1.2}, DayToDay: 0.1, Solids: Span{0.5, 1.6}, Seed: 7}
 	return p
 }
@@ -299,7 +299,7 @@ func TestInfluencesByHand(t *testing.T) {
 	p.Chemicals[0].Doses[0].Quantile = func(p float64) (quantity.Concentration, bool) {
 		return quantity.Concentration(20 * Span{0.5, 2}.Quantile(p)), true
 	}
-	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](50)}}
+	p.Classes = []Class{{Name: "all", Share: 1, Removed: solids.Same[quantity.Concentration](50)}}
 	p.Disposal.Price = quantity.Price{Amount: 0.1, Currency: "EUR", Per: "kg dry"}
 	p.Doubt = Doubt{Flow: Span{0.8, 1.5}, Solids: Span{0.5, 2}, Draws: 10}
 	b := must(t, p)
@@ -342,7 +342,7 @@ func TestInfluencesByHand(t *testing.T) {
 func TestNothingInDoubt(t *testing.T) {
 	p := flat(10, 10, 20, eurPerKg(2)) // 2 kg a day from 1 April
 	p.Disposal.Price = quantity.Price{Amount: 0.1, Currency: "EUR", Per: "kg dry"}
-	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](50)}}
+	p.Classes = []Class{{Name: "all", Share: 1, Removed: solids.Same[quantity.Concentration](50)}}
 	for opening, want := range map[quantity.Mass]quantity.Fraction{57: 1, 58: 1, 60: 0, 1000: 0} {
 		p.Chemicals[0].Supply = Supply{Opening: opening, Pack: 10, LeadDays: 40}
 		r := must(t, p).Range

@@ -72,7 +72,7 @@ func TestDrawnCost(t *testing.T) {
 	p := flat(10, 10, 20, quantity.Price{Amount: 2, Currency: "EUR", Per: "kg"})
 	p.Chemicals[0].Name, p.Chemicals[0].Floc = "alum", 0.4
 	p.Chemicals[0].Doses[0] = normalDose(20, 2)
-	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](35)}}
+	p.Classes = []Class{{Name: "all", Share: 1, Removed: solids.Same[quantity.Concentration](35)}}
 	p.Disposal = account.Disposal{DrySolids: 0.02, Density: 1, Price: quantity.Price{Amount: 2, Currency: "EUR", Per: "m3"}} // 2/20 EUR/kg
 	p.Doubt = Doubt{Flow: Span{0.8, 1.4}, Solids: Span{0.5, 1.6}, DayToDay: 0.2, Draws: n, Seed: seed}
 	b := must(t, p)

@@ -63,13 +63,11 @@ func (a *adapter) plan() Plan {
 	a.classes(&p)
 	a.chemicals(&p)
 	a.otherPrices(&p)
-	switch {
-	case len(a.faults) > 0:
-	case dosing.CleansTank(s):
-		a.cleanUps(&p)
-	default:
+	if len(a.faults) == 0 && !dosing.CleansTank(s) {
 		a.cautions(&p)
-		a.cleanUpsBeside(p)
+	}
+	if len(a.faults) == 0 {
+		a.cleanUps(&p)
 	}
 	return p
 }
@@ -266,7 +264,7 @@ func (a *adapter) classes(p *Plan) {
 		{site.StormWater, w.StormDays.V, storm || w.StormDays.OK || w.StormTurbidity.OK},
 	} {
 		if c.spoken {
-			p.Classes = append(p.Classes, Class{c.name, c.share, dosing.RecordOf(a.site, c.name).Removed})
+			p.Classes = append(p.Classes, Class{Name: c.name, Share: c.share, Removed: dosing.RecordOf(a.site, c.name).Removed})
 		}
 	}
 	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK && !dosing.CleansTank(a.site), note.New(note.Caution, "solids-unknown",

@@ -84,20 +84,20 @@ func TestRowsOfTheCalendar(t *testing.T) {
 	for _, x := range []struct {
 		d      Day
 		design quantity.Flow
-		whole  bool
+		own    quantity.Flow
 		want   float64
 	}{
-		{Day{Operating: true, Flow: 2, Hours: 10, CleanUp: 3000}, 4, false, 1.5}, {Day{Operating: true, Flow: 2, Hours: 24, CleanUp: 3000},
-			4, false, 0},
-		{Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000}, 4, false, 1}, {Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000},
-			4, true, 1.5},
-		{Day{Flow: 2, Hours: 10, CleanUp: 3000}, 4, false, 0.75}, {Day{Flow: 2, OwnFlow: true, CleanUp: 3000}, 4, false, 1.5},
-		{Day{CleanUp: 3000}, 4, false, 0.75},
-		{Day{CleanUp: 300000}, 4, false, 24}, {Day{Operating: true, Flow: 0.5, Hours: 1, CleanUp: 500}, 4, false, 1}, {Day{Operating: true,
-			Flow: 2, Hours: 10}, 4, false, 0},
+		{Day{Operating: true, Flow: 2, Hours: 10, CleanUp: 3000}, 4, 0, 1.5}, {Day{Operating: true, Flow: 2, Hours: 24, CleanUp: 3000},
+			4, 0, 0},
+		{Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000}, 4, 0, 1}, {Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000},
+			4, 2, 1.5},
+		{Day{Flow: 2, Hours: 10, CleanUp: 3000}, 4, 0, 0.75}, {Day{Flow: 2, OwnFlow: true, CleanUp: 3000}, 4, 0, 1.5},
+		{Day{CleanUp: 3000}, 4, 0, 0.75},
+		{Day{CleanUp: 300000}, 4, 0, 24}, {Day{Operating: true, Flow: 0.5, Hours: 1, CleanUp: 500}, 4, 0, 1}, {Day{Operating: true,
+			Flow: 2, Hours: 10}, 4, 0, 0},
 	} {
 		x.d.Cleaning = 9
-		x.d.cleans(x.design, x.whole)
+		x.d.cleans(x.design, x.own)
 		if math.Abs(float64(x.d.Cleaning)-x.want) > 1e-9 {
 			t.Errorf("%+v: %v, want %g", x.d, x.d.Cleaning, x.want)
 		}

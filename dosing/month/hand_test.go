@@ -32,7 +32,7 @@ func handMonth() Plan {
 				{Date: on(14), CleanUp: 180000, Remark: "tank 3"}, {Date: on(29), Closed: true},
 			},
 		},
-		Classes: []Class{{"clear", 0.75, solids.Same[quantity.Concentration](20)}, {"storm", 0.25, solids.Same[quantity.Concentration](100)}},
+		Classes: []Class{{Name: "clear", Share: 0.75, Removed: solids.Same[quantity.Concentration](20)}, {Name: "storm", Share: 0.25, Removed: solids.Same[quantity.Concentration](100)}},
 		Chemicals: []Chemical{
 			{
 				Name: "alum", Role: Coagulant, Basis: quantity.AsAlum14, Doses: []Dose{{Plan: 20}, {Plan: 40}}, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.5), Floc: 0.44},

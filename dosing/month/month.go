@@ -26,6 +26,8 @@ type Class struct {
 	Share quantity.Fraction
 	// Removed is the suspended solids taken out of this water.
 	Removed solids.Range[quantity.Concentration]
+	// CleanUp is true of the water of clean-ups, which no day's own water is.
+	CleanUp bool
 }
 
 // Dose is the dose of one chemical for one class of raw water.
@@ -55,6 +57,8 @@ type Chemical struct {
 	// Doses has one entry for each class, or one for all; none with a Balance.
 	Doses   []Dose
 	Balance *day.Balance
+	// Cleaning is the mean dose of a whole clean-up, where the plan has one.
+	Cleaning Dose
 	// Tested is true where the doses come from a jar test.
 	Tested bool
 	// Effects are those of the dose, on its basis.
@@ -75,8 +79,10 @@ type Energy struct {
 
 // Plan is everything that a month's budget rests on.
 type Plan struct {
-	Calendar  Calendar
-	Classes   []Class // none counts as one class for all water
+	Calendar Calendar
+	Classes  []Class // none counts as one class for all water
+	// CleanUp is what the clean-ups of the calendar are; nil counts them as more of the day's water.
+	CleanUp   *CleanUp
 	Chemicals []Chemical
 	// Skim is the skimmer of the unit, Disposal what becomes of what it takes off.
 	Skim     solids.Skimmer

@@ -10,14 +10,15 @@ import (
 )
 
 // OnDate gives a site, and what it points at, as its calendar has them on a date: the flow,
-// the hours and the raw water that a budget counts for that day, the water that cleans a tank
-// among it. A day on which nothing runs is a fault that says so; a date without a row of its
-// own is told.
+// the hours and the raw water that a budget counts for that day. A clean-up that clarify knows is
+// planned by itself, be it all of the day or beside it; one that it does not know is more of
+// the day's water. A day on which nothing runs is a fault that says so; a date without a row of
+// its own is told.
 func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, error) {
 	if len(s.Calendar) == 0 {
 		return s, g, nil
 	}
-	a := adapter{site: s, opt: Options{Given: g}}
+	a := adapter{site: s, opt: Options{Given: g, Today: on.utc()}}
 	p := Plan{Calendar: Calendar{Month: MonthOf(on)}}
 	a.flow(&p)
 	a.calendar(&p)
@@ -41,6 +42,20 @@ func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, erro
 		return s, g, nil
 	case d.Running() <= 0:
 		return s, g, nothingRuns(on, row, "a day on which nothing runs")
+	case d.CleanUp > 0:
+		if done, faults := a.cleaned(); len(faults) == 0 {
+			said := note.Say("a clean-up of %s begins on %s: it %s", done.Name, on, taking(done))
+			if g.CleansUp = !d.Operating; !d.Operating {
+				s.Notes.Add(note.New(note.Info, "date-row", "%s is planned by its row of the calendar: no ordinary water, %s", on, said).At(row.At))
+				return s, g, nil
+			}
+			s.Notes.Add(note.New(note.Info, "clean-up-begins", "%s, all of it beside what is planned here", said).At(row.CleanUp.At).
+				Do("take its steps from `clarify --date %s`", on))
+			if a.shared(days[on.Day-1:], done) > 0 {
+				s.Notes.Add(clashes(done, on).At(row.CleanUp.At))
+			}
+			d.CleanUp, d.Cleaning = 0, 0
+		}
 	}
 	s, g = a.byRow(s, g, d, *row)
 	return s, g, nil
@@ -74,12 +89,8 @@ func (a adapter) byRow(s site.Site, g dosing.Given, d Day, row site.Day) (site.S
 // range says nothing of another flow.
 func (a adapter) steady(d Day, ownFlow bool, beside quantity.Flow, at note.Place) site.Flow {
 	f := a.site.Flow
-	if runs := a.day.Runs(); !f.Start.OK && (f.HasHours() || a.opt.Given.Log != nil) && len(runs) > 0 {
-		start := runs[0].From
-		if last := runs[len(runs)-1]; start == 0 && last.To == 24 { // one run over midnight
-			start = last.From
-		}
-		f.Start = quantity.Known[quantity.Time]{V: start, OK: true, At: at}
+	if !f.Start.OK && (f.HasHours() || a.opt.Given.Log != nil) && len(a.day.Runs()) > 0 {
+		f.Start = quantity.Known[quantity.Time]{V: a.start(), OK: true, At: at}
 	}
 	f.Average = quantity.Known[quantity.Flow]{V: d.Flow, OK: true, At: at}
 	f.Hours = quantity.Known[quantity.Time]{V: d.Hours, OK: true, At: at}

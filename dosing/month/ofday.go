@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -34,11 +35,14 @@ func CostOf(s site.Site, p dosing.Plan, mean quantity.Known[quantity.Volume]) Da
 	return costOf(s, p.Record(s), feeds, mean)
 }
 
-// CostOfCleaning is the same of a whole clean-up, at the usual orders of a plant that has
-// as many as its calendar begins in the month asked for, else that of the site's date; one every
-// day where it begins none.
-func CostOfCleaning(s site.Site, c dosing.Cleaning, m Month) DayCost {
-	return costOf(s, c.Priced(s), c.Feeds, meanOfCleaning(s, c.Treated, m))
+// CostOfCleaning is the same of a whole clean-up, at the usual orders of the plant in the month asked
+// for, else that of the site's date: of one that does nothing else as many as its calendar begins.
+func CostOfCleaning(s site.Site, c dosing.Cleaning, log *flow.Log, m Month) DayCost {
+	mean := Mean(s, log, m)
+	if dosing.CleansTank(s) {
+		mean = meanOfCleaning(s, c.Treated, m)
+	}
+	return costOf(s, c.Priced(s), c.Feeds, mean)
 }
 
 func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean quantity.Known[quantity.Volume]) DayCost {

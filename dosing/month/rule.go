@@ -3,6 +3,7 @@ package month
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"jarwright/dosing/formula"
 	"jarwright/jartest/quantity"
@@ -16,8 +17,15 @@ const lots = "1000000000"
 // the month as 0; dates count days from one fixed day. Masses are in kg; [Account.StoreIn]
 // works the same rules out in other units.
 func storeRules(tiers int) *formula.Table {
-	return formula.New(storeCells(tiers), storeColumns(tiers))
+	rules, ok := parsed.Load(tiers)
+	if !ok {
+		rules, _ = parsed.LoadOrStore(tiers, formula.New(storeCells(tiers), storeColumns(tiers)))
+	}
+	return rules.(*formula.Table)
 }
+
+// parsed keeps the rules of each number of tiers: to read them takes a tenth of a budget.
+var parsed sync.Map
 
 // given makes rules of what is not worked out.
 func given(names ...string) []formula.Rule {

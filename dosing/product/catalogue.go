@@ -51,7 +51,8 @@ func (c Catalogue) Find(name string) (Product, error) {
 // Called lists the products that a name may mean: one where it is plain, all that bear it
 // where it is not, as alum is sold as a liquid, as two powders and as crystals.
 func (c Catalogue) Called(name string) []Product {
-	same := func(other string) bool { return fold(other) == fold(name) }
+	want := fold(name)
+	same := func(other string) bool { return fold(other) == want }
 	for _, is := range []func(Product) bool{
 		func(p Product) bool { return same(p.ID) || same(p.Name) },
 		func(p Product) bool { return slices.ContainsFunc(p.Also, same) },
@@ -169,6 +170,7 @@ var words = map[string]func(*Product, string) error{
 	"anion":   func(p *Product, s string) error { p.Anion = s; return nil },
 	"charge":  func(p *Product, s string) error { p.Charge = Charge(s); return nil },
 	"monomer": func(p *Product, s string) error { p.Monomer = s; return nil },
+	"tested":  func(p *Product, s string) error { p.Tested = s; return nil },
 	"basis": func(p *Product, s string) (err error) {
 		p.Basis, err = quantity.ParseBasis(s)
 		return err

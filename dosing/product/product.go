@@ -125,6 +125,8 @@ type Product struct {
 	Charge    Charge
 	// Monomer is the residual monomer that drinking-water rules limit.
 	Monomer string
+	// Tested is the substance that tests with animals name it by; empty where none was tested by name.
+	Tested string
 
 	// Dilution bounds the product per litre of a made-up stock.
 	Dilution Figure[quantity.Concentration]

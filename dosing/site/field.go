@@ -47,11 +47,6 @@ func (f Field) DefinedName(s Sheet) string {
 	return b.String()
 }
 
-func (f Field) called(name string) bool {
-	same := func(own string) bool { return fold(own) == fold(name) }
-	return same(f.Name) || slices.ContainsFunc(f.Also, same)
-}
-
 // Sheet is one sheet of the field table: either a list with one row an item, or
 // a column of items with one value each.
 type Sheet struct {
@@ -61,6 +56,8 @@ type Sheet struct {
 	List   bool
 	Thing  string
 	Fields []Field
+
+	names map[string]int // where a field stands, by each of its names
 }
 
 // Key is the sheet's name in site.yaml.
@@ -68,8 +65,8 @@ func (s Sheet) Key() string { return strings.ToLower(s.Name) }
 
 // Field finds a field by any of its names.
 func (s Sheet) Field(name string) (Field, bool) {
-	i := slices.IndexFunc(s.Fields, func(f Field) bool { return f.called(name) })
-	if i < 0 {
+	i, ok := s.names[fold(name)]
+	if !ok {
 		return Field{}, false
 	}
 	return s.Fields[i], true

@@ -23,7 +23,7 @@ var sheets = sync.OnceValue(func() []Sheet {
 	var out []Sheet
 	for _, r := range table.Rows(fieldTable) {
 		if r[0] == "sheet" {
-			out = append(out, Sheet{Name: r[1], Thing: r[2], List: r[2] != "", Meaning: r[3]})
+			out = append(out, Sheet{Name: r[1], Thing: r[2], List: r[2] != "", Meaning: r[3], names: map[string]int{}})
 			continue
 		}
 		read, ok := known[r[7]]
@@ -34,6 +34,13 @@ var sheets = sync.OnceValue(func() []Sheet {
 		s.Fields = append(s.Fields, hourly(Field{member: r[0], Name: r[1], Also: table.List(r[2]), Unit: r[3], Meaning: r[4],
 			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into, zero: strings.HasSuffix(r[7], " from 0"),
 			span: plausibles().spans[[2]string{s.Name, r[1]}]})...)
+	}
+	for _, s := range out {
+		for i := len(s.Fields) - 1; i >= 0; i-- { // the first of a name has it
+			for _, n := range append([]string{s.Fields[i].Name}, s.Fields[i].Also...) {
+				s.names[fold(n)] = i
+			}
+		}
 	}
 	return out
 })

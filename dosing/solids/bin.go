@@ -61,13 +61,21 @@ type Schedule struct {
 	Fills          bool
 	Emptyings      []Emptying
 	PerDay         float64 // what comes in a day over what an emptying takes, the first left out
-	Notes          note.List
-	fills          quantity.Time // of an empty bin from the start
+	// Days is how many whole days an empty bin holds, none where a day fills it: emptied as often at
+	// one clock time it never runs over.
+	Days  int
+	Notes note.List
+	fills quantity.Time // of an empty bin from the start
 }
 
-// Every is how long it is between two emptyings on average, never longer than an empty bin
-// takes to fill.
-func (s Schedule) Every() quantity.Time { return min(quantity.Time(24/s.PerDay), s.fills) }
+// Every is how long it is between two emptyings: whole days, or where a day takes more than one
+// the mean, never longer than an empty bin takes to fill.
+func (s Schedule) Every() quantity.Time {
+	if s.Days > 0 {
+		return quantity.Time(24 * s.Days)
+	}
+	return min(quantity.Time(24/s.PerDay), s.fills)
+}
 
 // staffedAt tells whether somebody is there.
 func staffedAt(t quantity.Time, staffed flow.Hours) bool {
@@ -83,6 +91,7 @@ func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, d
 	if room <= 0 || l.Of(d) <= 0 {
 		return s
 	}
+	s.Days = int(math.Floor(min(float64(room/l.Of(d)), 1e6) + 1e-9))
 	end := start + quantity.Time(24*days)
 	s.FullAt, s.Fills = fullAt(d, l, room-b.Now, start, end)
 	s.FullIn = s.FullAt - start

@@ -9,12 +9,12 @@ import (
 )
 
 // Daily gives the emptyings of a bin as a list that is the same day after day, in the order of the
-// clock from the start on; none for a bin that is emptied less often. One emptying falls on
+// clock from the start on; none for a bin that holds two days or more. One emptying falls on
 // the same clock time every day, when somebody is there, and the others follow from it as in
 // [Bin.Plan]: so the list followed day after day runs the bin over only where none could prevent it.
 // Of the possible lists it is the one with the fewest overflows, then emptyings, then the least full bin.
 func (b Bin) Daily(d flow.Day, l Load, staffed flow.Hours, start quantity.Time) []Emptying {
-	if b.Room() <= 0 || l.Of(d) <= 0 || l.Of(d) <= b.Room() && b.Plan(d, l, staffed, start, 7).PerDay < 1-1e-9 {
+	if b.Room() <= 0 || l.Of(d) <= 0 || 2*l.Of(d) <= b.Room()*(1+1e-9) {
 		return nil
 	}
 	first := []quantity.Time{start}

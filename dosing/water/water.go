@@ -201,15 +201,17 @@ func (k Constants) co2PerKg(c quantity.Concentration) float64 {
 // to 18, holds every alkalinity below 100 mol/kg, so it cannot fail to close.
 func bisect(f func(h float64) float64) float64 {
 	acid, base := -2.0, 18.0
-	for range 100 {
+	for {
 		mid := (acid + base) / 2
+		if mid == acid || mid == base { // no number stands between them
+			return math.Pow(10, -mid)
+		}
 		if f(math.Pow(10, -mid)) > 0 {
 			base = mid
 		} else {
 			acid = mid
 		}
 	}
-	return math.Pow(10, -(acid+base)/2)
 }
 
 // check refuses what no water can be.

@@ -90,6 +90,8 @@ type analysis struct {
 	first []float64 // where each curve meets the targets, in the order of the first goal's
 	upper []float64 // where each curve that meets the targets fails them again
 	each  []without // the answer without each jar
+	// weights is room for those of the curves, were a jar not there.
+	weights []float64
 	// levels are the goals' working-scale levels, a row a goal, for every curve.
 	levels [][]float64
 	// lowest and wide are where the pH of the jars begin and how far they go.
@@ -118,6 +120,7 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
 	a.col, notes = factorColumn(s, chem, setting)
 	a.lowest, a.wide = a.col.ends()
+	r.Beside = beside(s, chem, setting)
 	r.Notes.Add(notes...)
 	if !a.setGoals() {
 		return r
@@ -129,6 +132,11 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	}
 	a.readings()
 	a.advise()
+	if !opt.ForNext {
+		for _, c := range a.cloud {
+			c.Release()
+		}
+	}
 	return r
 }
 

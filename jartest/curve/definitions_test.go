@@ -175,6 +175,9 @@ func TestScanOfTheSecond(t *testing.T) {
 		if r.Outcome != Found || r.Chemical.Name != "polymer" || r.Jars[0].Used || hasNote(r, "two-chemicals") {
 			t.Fatalf("%s for %s, blank used %v, %v", r.Outcome, r.Chemical.Name, r.Jars[0].Used, r.Notes)
 		}
+		if len(r.Beside) != 1 || r.Beside[0].Chemical.Name != "alum" || r.Beside[0].Dose != 30 { // not the blank's none
+			t.Errorf("beside %+v", r.Beside)
+		}
 		within(t, "dose", float64(r.Effective.Value), 27, 30.5)
 	}
 }

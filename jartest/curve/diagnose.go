@@ -156,10 +156,8 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 	}
 	o := c.Obs
 	n := len(o.U)
-	g := make([]float64, n)
-	for i, u := range o.U {
-		g[i] = m.Model.Value(engine.Point{X: u}, m.Shape)
-	}
+	g, others := make([]float64, n), make([]float64, n)
+	m.Model.Values(o.Places(), m.Shape, g)
 	full := m.Params(o)
 	for i := range o.U {
 		j := &p.jars[p.Jar[i]]
@@ -176,8 +174,9 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		m.Model.Natural(fit.Params[l:], shape[:])
 		gi := m.Model.Value(o.At(i), shape[:])
 		rss := 0.0
+		m.Model.Values(without.Places(), shape[:], others)
 		for k := range without.U {
-			d := without.Y[k] - o.Predict(fit.Params, m.Model.Value(without.At(k), shape[:]))
+			d := without.Y[k] - o.Predict(fit.Params, others[k])
 			rss += without.W[k] * d * d
 		}
 		s := without.ModeScatter(rss, max(len(without.U)-2, 1))
@@ -186,7 +185,7 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		if inv, err := fit.Inverse(); err == nil {
 			grad := make([]float64, len(fit.Params))
 			var gg [engine.MaxParams]float64
-			m.Model.Gradient(o.At(i), shape[:], gg[:])
+			m.Model.Gradient(o.Places()[i], shape[:], gg[:])
 			m.Model.Slopes(shape[:], gg[:])
 			grad[0] = 1
 			b := 1.0
@@ -348,9 +347,7 @@ func (a *analysis) modelDose(w *ModelWeight, m *engine.ModelSample, c *engine.Cl
 	}
 	at := func(u float64) float64 { return d.At(m.Model, engine.Point{X: u}, c.Obs.Additive) }
 	f := make([]float64, len(c.U))
-	for j, u := range c.U {
-		f[j] = at(u)
-	}
+	d.Along(m.Model, c.Places(), c.Obs.Additive, f)
 	x := engine.FirstCrossing(c.U, f, level, g.high)
 	if math.IsInf(x, 1) {
 		return

@@ -129,6 +129,19 @@ func factorColumn(s jartest.Series, chem int, setting string) (column, note.List
 	return c, notes
 }
 
+// beside is what the jars got of chemicals that were not varied: the commonest dose of each.
+func beside(s jartest.Series, chem int, setting string) (out []Fixed) {
+	if setting != "" {
+		chem = -1
+	}
+	for k, d := range usualDoses(s, chem) {
+		if d > 0 {
+			out = append(out, Fixed{s.Chemicals[k], quantity.Concentration(d)})
+		}
+	}
+	return out
+}
+
 // usualDoses is the commonest dose of each other chemical.
 func usualDoses(s jartest.Series, chem int) []float64 {
 	out := make([]float64, len(s.Chemicals))

@@ -564,6 +564,9 @@ func TestOptimumByHand(t *testing.T) {
 		if r.Outcome != c.want || !hasNote(r, "ph-series") || r.HasPlanning || r.TestedLow != 5.2 || r.TestedHigh != 7.7 {
 			t.Errorf("%s: %s %v", c.name, r.Outcome, r.Notes)
 		}
+		if len(r.Beside) != 1 || r.Beside[0].Chemical.Name != "alum" || r.Beside[0].Dose != 10 {
+			t.Errorf("%s: beside %+v", c.name, r.Beside)
+		}
 		within(t, c.name, float64(r.Optimum.Value), c.best-0.06, c.best+0.06)
 		if c.want == Found {
 			if !r.Optimum.HasLow || !r.Optimum.HasHigh || r.Optimum.Low >= r.Optimum.Value || r.Optimum.High <= r.Optimum.Value || r.Optimum.Confidence != 0.9 {

@@ -73,6 +73,12 @@ type JarUse struct {
 	At       note.Place
 }
 
+// Fixed is a chemical that was not varied, with its dose.
+type Fixed struct {
+	Chemical jartest.Chemical
+	Dose     quantity.Concentration
+}
+
 // Spot is a dose and the fitted reading there. In a series against pH, Dose holds the pH.
 type Spot struct {
 	Dose    quantity.Concentration
@@ -149,6 +155,8 @@ type Result struct {
 	Outcome   Outcome
 	// Factor is "dose", or "ph" for a series at one dose and several pH.
 	Factor string
+	// Beside is what every jar that counts got of other chemicals: the answer holds beside it.
+	Beside []Fixed
 	// Optimum is the best value of the factor with its interval, in a series against pH.
 	Optimum Interval
 

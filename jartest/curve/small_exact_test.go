@@ -54,7 +54,7 @@ func TestFallByDirection(t *testing.T) {
 // density of four degrees, 3/8 (1 + d²/4)^-5/2, of the deviation; nothing for a limit.
 func TestForetold(t *testing.T) {
 	m := engine.Bent()
-	m.Value = func(at engine.Point, p []float64) float64 { return 0 }
+	m.Values = func(_ []engine.Place, _, out []float64) { clear(out) }
 	o := &engine.Observations{U: []float64{0, 0.5, 1}, Y: []float64{3, 3.2, 3}, W: []float64{1, 4, 1}, Limit: make([]int8, 3)}
 	c := &engine.Cloud{Obs: o, Models: []engine.ModelSample{{Model: &m, Sigma: 0.1}}}
 	fit := &lsq.Fit{Params: []float64{3.1, 0}}

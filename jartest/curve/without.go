@@ -249,11 +249,12 @@ func (a *analysis) reachWithout(c *engine.Cloud, i int) float64 {
 	if reach > 0.95 || o.Limit[i] != 0 || a.goals[a.r.Binding].key != a.goals[0].key {
 		return reach
 	}
-	w := make([]float64, len(c.F))
+	w := slices.Grow(a.weights[:0], len(c.F))[:len(c.F)]
+	a.weights = w
 	sum := 0.0
 	for k, row := range c.F {
 		d := (o.Y[i] - row[at]) / c.Sigma[k]
-		w[k] = c.Sigma[k] * math.Exp(math.Min(o.W[i]*d*d/2, 50))
+		w[k] = c.Sigma[k] * engine.Exp(math.Min(o.W[i]*d*d/2, 50))
 		sum += w[k]
 	}
 	most := sum / math.Sqrt(float64(len(w)))
@@ -359,8 +360,10 @@ func (a *analysis) smoothest(c *engine.Cloud, i int) float64 {
 		var shape [engine.MaxParams]float64
 		m.Model.Natural(fit.Params[rest.Linear():], shape[:])
 		ss := rest.Scatter.SD * rest.Scatter.SD
+		g := make([]float64, len(rest.U))
+		m.Model.Values(rest.Places(), shape[:], g)
 		for j := range rest.U {
-			d := rest.Y[j] - rest.Predict(fit.Params, m.Model.Value(rest.At(j), shape[:]))
+			d := rest.Y[j] - rest.Predict(fit.Params, g[j])
 			ss += rest.W[j] * d * d
 		}
 		least = math.Min(least, ss)

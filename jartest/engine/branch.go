@@ -79,10 +79,12 @@ func (w *stairway) rise() (caught int, sharp bool) {
 func (s *Stairs) branch(e *Engine, o *Observations, falling []Model, k, caught int, weight, with float64) float64 {
 	b, same := s.part(o, k, caught)
 	same += weight
+	edge, foot := []Place{placed(Point{X: 1})}, make([]float64, 1)
 	for i := range falling {
 		b.fall = e.sample(b.left, &falling[i], i, with-same, brief)
 		for j := range b.fall.draws {
-			foot := b.fall.draws[j].At(&falling[i], Point{X: 1}, false)
+			b.fall.draws[j].Along(&falling[i], edge, false, foot)
+			foot := foot[0]
 			l := &b.fall.logw[j]
 			*l += same
 			for _, t := range b.treads {
@@ -161,7 +163,7 @@ func (c *Cloud) drawBranches(e *Engine, n int) {
 	r := 15000
 	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
 	step, cum, have := 1/float64(n), 0.0, 0
-	next, given, levels := step/2, make([]float64, len(c.U)), make([]float64, 2)
+	next, given, levels := step/2, make([]Place, len(c.U)), make([]float64, 2)
 	for i := range s.branches {
 		b := &s.branches[i]
 		for j := range b.fall.draws {
@@ -178,10 +180,10 @@ func (c *Cloud) drawBranches(e *Engine, n int) {
 					u, v = math.Min(u, v), math.Max(u, v)
 				}
 				off := exp(-c.Obs.DoseError * normal())
-				for j, x := range c.U {
-					given[j] = x * off
-				}
-				c.F, c.Sigma = append(c.F, s.overdosed(b, d, [2]float64{u, v}, levels, given)), append(c.Sigma, d.sigma)
+				b.scaled(s, c.Places(), off, given)
+				row := c.row()
+				s.overdosed(b, d, [2]float64{u, v}, levels, given, row)
+				c.F, c.Sigma = append(c.F, row), append(c.Sigma, d.sigma)
 				next += step
 				have++
 			}
@@ -189,15 +191,24 @@ func (c *Cloud) drawBranches(e *Engine, n int) {
 	}
 }
 
-// overdosed is one curve: the fall as far as the step, and from there up to the level,
+// scaled writes places times a factor into out, as shares of the last dose of the fall.
+func (b *branch) scaled(s *Stairs, at []Place, by float64, out []Place) {
+	by /= s.U[b.last]
+	log := ln(by)
+	for j, x := range at {
+		out[j] = Place{Point{X: x.X * by}, x.Log + log}
+	}
+}
+
+// overdosed writes one curve into row, at places that are shares of the last dose of the fall: the fall as far as the step, and from there up to the level,
 // through the one on which a dose was caught; rise is where in their gaps the step begins
 // and ends, as shares of them. On the way up the reading itself rises straight: what has
 // turned of the water adds what it reads to the rest.
-func (s *Stairs) overdosed(b *branch, d *Draw, rise [2]float64, levels []float64, grid []float64) []float64 {
-	fall := func(u float64) float64 { return d.At(b.fall.Model, Point{X: u / s.U[b.last]}, false) }
+func (s *Stairs) overdosed(b *branch, d *Draw, rise [2]float64, levels []float64, grid []Place, row []float64) {
 	up := b.treads[len(b.treads)-1].from // the dose by which the step ends
 	at := partWay(s.U[b.last], s.U[b.last+1], rise[0])
-	foot := fall(at)
+	top := s.U[b.last]
+	foot := d.At(b.fall.Model, Point{X: at / top}, false)
 	us, read := append(make([]float64, 0, 3), at), append(make([]float64, 0, 3), exp(foot))
 	for t, v := range levels {
 		to := s.U[b.treads[t].from]
@@ -207,15 +218,14 @@ func (s *Stairs) overdosed(b *branch, d *Draw, rise [2]float64, levels []float64
 		foot += math.Abs(v - foot) // a step keeps its direction
 		us, read = append(us, to), append(read, exp(foot))
 	}
-	row := make([]float64, len(grid))
-	for j, x := range grid {
-		if x <= at {
-			row[j] = fall(x)
-		} else {
-			row[j] = ln(Along(us, read, x))
-		}
+	falling := 0
+	for falling < len(grid) && grid[falling].X*top <= at {
+		falling++
 	}
-	return row
+	d.Along(b.fall.Model, grid[:falling], false, row)
+	for j := falling; j < len(grid); j++ {
+		row[j] = ln(Along(us, read, grid[j].X*top))
+	}
 }
 
 // partWay lies a share of the way from one dose to another.

@@ -98,15 +98,21 @@ func TestOverdosed(t *testing.T) {
 	half := func(a, b float64) float64 { return math.Log((math.Exp(a) + math.Exp(b)) / 2) } // of the readings
 	b := &branch{last: 1, fall: ModelSample{Model: &m}, treads: []tread{{from: 2}}}
 	d := &Draw{A: 3, B: 1, Shape: [MaxParams]float64{2, 0.5}}
+	curve := func(rise [2]float64, levels []float64, doses ...float64) []float64 {
+		at, row := (&Observations{U: doses}).Places(), make([]float64, len(doses))
+		b.scaled(&s, at, 1, at)
+		s.overdosed(b, d, rise, levels, at, row)
+		return row
+	}
 	for _, level := range []float64{2.5, 3 - 2*1.25 + 0.5*1.5625 - (2.5 - (3 - 2*1.25 + 0.5*1.5625))} { // the foot at 0.5 is 1.28125
-		row := s.overdosed(b, d, [2]float64{0.25, 1}, []float64{level}, []float64{0.2, 0.5, 0.65, 0.8, 1})
+		row := curve([2]float64{0.25, 1}, []float64{level}, 0.2, 0.5, 0.65, 0.8, 1)
 		for i, want := range []float64{3 - 2*0.5 + 0.5*0.25, 1.28125, half(1.28125, 2.5), 2.5, 2.5} {
 			matches(t, "curve", row[i], want, 1e-12)
 		}
 	}
 	// A dose at 0.8 caught half-way up, on 2: straight to it, and on to 4 at half of the next gap, 0.9.
 	b.treads = []tread{{from: 2}, {from: 3}}
-	row := s.overdosed(b, d, [2]float64{0.25, 0.5}, []float64{2, 4}, []float64{0.5, 0.65, 0.8, 0.85, 0.9, 1})
+	row := curve([2]float64{0.25, 0.5}, []float64{2, 4}, 0.5, 0.65, 0.8, 0.85, 0.9, 1)
 	for i, want := range []float64{1.28125, half(1.28125, 2), 2, half(2, 4), 4, 4} {
 		matches(t, "curve through a dose caught", row[i], want, 1e-12)
 	}

@@ -1,9 +1,10 @@
 package engine
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
+	"sync"
 )
 
 // Cloud is a set of equally likely curves (or surfaces) of one reading, given its
@@ -25,6 +26,8 @@ type Cloud struct {
 	late   []bool              // whether each runs late, as [Model.Late]
 	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
 	room   []float64           // for further rows
+	lent   *[]float64          // of all rows, where it is lent
+	places []Place             // of the grid, once asked for
 }
 
 // Nodes is the number of places on the grid.
@@ -38,7 +41,38 @@ func (c *Cloud) Node(j int) Point {
 	return Point{c.U[j%len(c.U)], c.V[j/len(c.U)]}
 }
 
-// row is room for one more curve.
+// Places are all places of the grid.
+func (c *Cloud) Places() []Place {
+	if n := c.Nodes(); len(c.places) != n {
+		c.places = make([]Place, n)
+		for j := range c.places {
+			c.places[j] = placed(c.Node(j))
+		}
+	}
+	return c.places
+}
+
+// rooms are those of curves that nobody needs any more.
+var rooms = sync.Pool{New: func() any { return new([]float64) }}
+
+// furnish takes room for so many curves.
+func (c *Cloud) furnish(size int) {
+	c.F, c.Sigma = make([][]float64, 0, size), make([]float64, 0, size)
+	c.lent = rooms.Get().(*[]float64)
+	*c.lent = slices.Grow((*c.lent)[:0], size*c.Nodes())
+	c.room = (*c.lent)[:size*c.Nodes()]
+}
+
+// Release gives the room of the curves to the next cloud, and lets go of them.
+func (c *Cloud) Release() {
+	if c.lent != nil {
+		rooms.Put(c.lent)
+		c.lent = nil
+	}
+	c.F, c.room = nil, nil
+}
+
+// row is room for one more curve, with anything in it.
 func (c *Cloud) row() []float64 {
 	const together = 32
 	n := c.Nodes()
@@ -62,11 +96,12 @@ type ShapeFree struct {
 // Groups gathers the jars of each distinct dose; doses ascend. A reading beyond a
 // limit counts at its limit here.
 func (o *Observations) Groups() (u, mean, weight []float64, count []int) {
-	order := make([]int, len(o.U))
+	order, n := make([]int, len(o.U)), len(o.U)
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(a, b int) bool { return o.U[order[a]] < o.U[order[b]] })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(o.U[a], o.U[b]) })
+	u, mean, weight, count = make([]float64, 0, n), make([]float64, 0, n), make([]float64, 0, n), make([]int, 0, n)
 	for _, i := range order {
 		k := len(u) - 1
 		if k < 0 || u[k] != o.U[i] {
@@ -141,6 +176,7 @@ func (e *Engine) build(o *Observations, models []Model, freeShare float64, by ef
 		return c
 	}
 	c.grid(distinct)
+	c.furnish(size)
 	treads := int(math.Round(c.Stairs.Share * float64(size-free)))
 	c.drawModels(e, size-free-treads, logSumExp(logw))
 	fallen := int(math.Round(c.Stairs.Fallen * float64(size-free)))
@@ -186,6 +222,7 @@ func (c *Cloud) grid(distinct []float64) {
 func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 	step := 1 / float64(n)
 	next, cum := step/2, 0.0
+	at := make([]Place, c.Nodes())
 	for k := range c.Models {
 		m := &c.Models[k]
 		for i := range m.draws {
@@ -194,11 +231,8 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 			for next < cum && len(c.F) < n {
 				if row == nil {
 					row = c.row()
-					d, off := &m.draws[i], c.off(e, len(c.F))
-					for j := range row {
-						at := c.Node(j)
-						row[j] = d.At(m.Model, Point{at.X * off.X, at.Y * off.Y}, c.Obs.Additive)
-					}
+					c.moved(e, len(c.F), at)
+					m.draws[i].Along(m.Model, at, c.Obs.Additive, row)
 				}
 				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
 				next += step
@@ -215,6 +249,15 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 func (c *Cloud) off(e *Engine, k int) Point {
 	n := len(e.Rough)
 	return Point{exp(-c.Obs.DoseError * e.Rough[k%n]), exp(-c.Obs.SecondError * e.Rough[(k+n/2)%n])}
+}
+
+// moved writes where curve k is read off for the places of the grid.
+func (c *Cloud) moved(e *Engine, k int, at []Place) {
+	off := c.off(e, k)
+	log := ln(off.X)
+	for j, x := range c.Places() {
+		at[j] = Place{Point{x.X * off.X, x.Y * off.Y}, x.Log + log}
+	}
 }
 
 // bow is how far a curve between two jars may bend away from the straight line:
@@ -359,10 +402,13 @@ func FirstCrossing(u, f []float64, level float64, above bool) float64 {
 func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 	const together = 8 // nodes gathered at once, as they lie side by side in a row
 	n := len(c.F)
-	gathered := make([]float64, together*n)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
-	l, h := at(low), at(high)
-	r := ranks{class: make([]uint8, n), same: make([]float64, n)}
+	rank, found := []int{at(low), (n - 1) / 2, n / 2, at(high)}, make([]float64, 4)
+	r := ranking.Get().(*ranks)
+	defer ranking.Put(r)
+	r.gathered = slices.Grow(r.gathered[:0], together*n)[:together*n]
+	gathered := r.gathered
+	mid, lo, hi = make([]float64, 0, c.Nodes()), make([]float64, 0, c.Nodes()), make([]float64, 0, c.Nodes())
 	for j := range c.Nodes() {
 		first := j % together
 		if first == 0 {
@@ -372,78 +418,85 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 				}
 			}
 		}
-		col := gathered[first*n : (first+1)*n]
-		r.sortOut(col)
-		m := r.middle()
-		mid, lo, hi = append(mid, m), append(lo, r.nth(l)), append(hi, r.nth(h))
+		r.find(gathered[first*n:(first+1)*n], rank, found)
+		mid, lo, hi = append(mid, (found[1]+found[2])/2), append(lo, found[0]), append(hi, found[3])
 	}
 	return mid, lo, hi
 }
 
 // ranks finds values by their rank among many: sorted out into classes of even width, of
-// which only the one that holds the rank is looked at closer.
+// which only those that hold a rank are looked at closer.
 type ranks struct {
-	v     []float64
 	class []uint8
 	count [256]int
-	same  []float64
+	// next is where the next value of a class that is wanted goes among same; -1 for others.
+	next [256]int
+	// same and gathered are room, for the values of those classes and for those of some nodes.
+	same, gathered []float64
 }
 
-// sortOut takes values in any order, which are kept until the next.
+// ranking is room of bands that are found.
+var ranking = sync.Pool{New: func() any { return new(ranks) }}
+
+// sortOut puts values into classes and counts them.
 func (r *ranks) sortOut(v []float64) {
-	r.v = v
+	r.class, r.same = slices.Grow(r.class[:0], len(v))[:len(v)], slices.Grow(r.same[:0], len(v))[:len(v)]
 	clear(r.count[:])
 	low, high := v[0], v[0]
 	for _, x := range v {
-		low, high = min(low, x), max(high, x)
+		if x < low {
+			low = x
+		} else if x > high {
+			high = x
+		}
 	}
 	scale := 255 / (high - low)
-	apart := scale > 0 && Finite(scale) // not all alike, nor any beyond all bounds
+	if !(scale > 0) || !Finite(scale) { // all alike, or any beyond all bounds
+		clear(r.class)
+		r.count[0] = len(v)
+		return
+	}
 	for i, x := range v {
-		c := uint8(0)
-		if apart {
-			c = uint8((x - low) * scale)
-		}
+		c := uint8((x - low) * scale)
 		r.class[i] = c
 		r.count[c]++
 	}
 }
 
-// nth is the value of rank k, counted from zero.
-func (r *ranks) nth(k int) float64 {
-	same, k := r.around(k)
-	return same[k]
-}
+// wanted is a rank that is looked for: its class, where that begins among same, and which
+// of the class it is.
+type wanted struct{ class, from, nth int }
 
-// middle is the median.
-func (r *ranks) middle() float64 {
-	n := len(r.v)
-	same, k := r.around(n / 2)
-	upper := same[k]
-	switch {
-	case n%2 == 1:
-		return upper
-	case k > 0: // the rank below is of the same class
-		return (upper + slices.Max(same[:k])) / 2
+// find writes the values of some ranks, counted from zero and ascending, among values in any order.
+func (r *ranks) find(v []float64, rank []int, out []float64) {
+	r.sortOut(v)
+	for c := range r.next {
+		r.next[c] = -1
 	}
-	return (upper + r.nth(n/2-1)) / 2
-}
-
-// around are the values of the class that holds rank k, and where among them it stands:
-// smaller ones before it and larger ones after it.
-func (r *ranks) around(k int) ([]float64, int) {
-	c := 0
-	for ; k >= r.count[c]; c++ {
-		k -= r.count[c]
+	var all [4]wanted
+	c, below, room := 0, 0, 0
+	for i, k := range rank {
+		for ; k-below >= r.count[c]; c++ {
+			below += r.count[c]
+		}
+		if r.next[c] < 0 {
+			r.next[c] = room
+			room += r.count[c]
+		}
+		all[i] = wanted{c, r.next[c], k - below}
 	}
-	same := r.same[:0]
-	for i, x := range r.class {
-		if x == uint8(c) {
-			same = append(same, r.v[i])
+	for i, c := range r.class {
+		if p := r.next[c]; p >= 0 {
+			r.same[p] = v[i]
+			r.next[c] = p + 1
 		}
 	}
-	selectNth(same, k)
-	return same, k
+	for i := range rank {
+		w := all[i]
+		same := r.same[w.from : w.from+r.count[w.class]]
+		selectNth(same, w.nth)
+		out[i] = same[w.nth]
+	}
 }
 
 // selectNth puts the k-th smallest value in its place, smaller ones before it and

@@ -93,7 +93,7 @@ func TestSelect(t *testing.T) {
 // and where one lies beyond all bounds.
 func TestRanks(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 5))
-	s := ranks{class: make([]uint8, 1000), same: make([]float64, 1000)}
+	var s ranks
 	for i, draw := range []func() float64{r.NormFloat64, func() float64 { return math.Floor(8 * r.Float64()) },
 		func() float64 { return math.Exp(20 * r.NormFloat64()) }, func() float64 { return 3.7 }, func() float64 { return 1 / math.Floor(50*r.Float64()) }} {
 		v := make([]float64, 1000)
@@ -101,10 +101,14 @@ func TestRanks(t *testing.T) {
 			v[k] = draw()
 		}
 		want := slices.Sorted(slices.Values(v))
-		s.sortOut(v)
-		for k, want := range want {
-			if got := s.nth(k); got != want {
-				t.Fatalf("kind %d, rank %d: %v, want %v", i, k, got, want)
+		got := make([]float64, 4)
+		for k := range want {
+			rank := []int{k / 2, k, min(k+1, 999), 999}
+			s.find(v, rank, got)
+			for x, k := range rank {
+				if got[x] != want[k] {
+					t.Fatalf("kind %d, rank %d: %v, want %v", i, k, got[x], want[k])
+				}
 			}
 		}
 	}
@@ -151,7 +155,7 @@ func TestFirstCrossing(t *testing.T) {
 // straight line 1 - u, drawn 960 times, passes 0.5 at doses about 0.5 whose logarithm has
 // the standard deviation of the dose.
 func TestDosesOffMoveCurves(t *testing.T) {
-	m := Model{Value: func(at Point, _ []float64) float64 { return 1 - at.X }}
+	m := Model{Values: pointwise(func(at Point, _ []float64) float64 { return 1 - at.X })}
 	squares := 0.0
 	const n = 960
 	off := Cloud{Obs: &Observations{DoseError: 0.04}, U: []float64{0, 1}, Models: []ModelSample{{Model: &m, draws: make([]Draw, n), logw: make([]float64, n)}}}

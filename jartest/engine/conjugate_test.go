@@ -17,14 +17,14 @@ func line(spread ...float64) Model {
 	for i, s := range spread {
 		m.Params = append(m.Params, Param{Name: string(rune('p' + i)), Centre: -1 + 0.5*float64(i), Spread: s})
 	}
-	m.Value = func(at Point, p []float64) float64 {
+	m.Values = pointwise(func(at Point, p []float64) float64 {
 		v, x := 0.0, at.X
 		for i := range spread {
 			v += p[i] * x
 			x *= at.X
 		}
 		return v
-	}
+	})
 	return m
 }
 

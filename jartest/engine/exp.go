@@ -36,6 +36,9 @@ func exp(x float64) float64 {
 	return math.Float64frombits(math.Float64bits(p+p*rest) + k/expSteps<<52)
 }
 
+// Exp is that for others who take very many.
+func Exp(x float64) float64 { return exp(x) }
+
 // tick is a step of the table of [ln]: one over it and its logarithm.
 type tick struct{ inverse, log float64 }
 

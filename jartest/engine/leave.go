@@ -71,8 +71,9 @@ func (c *Cloud) Mode(m *ModelSample, params []float64) []float64 {
 	var shape [MaxParams]float64
 	m.Model.Natural(params[c.Obs.Linear():], shape[:])
 	f := make([]float64, len(c.U))
-	for j, u := range c.U {
-		f[j] = c.Obs.Predict(params, m.Model.Value(Point{X: u}, shape[:]))
+	m.Model.Values(c.Places(), shape[:], f)
+	for j, v := range f {
+		f[j] = c.Obs.Predict(params, v)
 	}
 	return f
 }
@@ -108,15 +109,19 @@ func (c *Cloud) ShapeWithout(i int) []float64 {
 // Less gives the observations without one.
 func (o *Observations) Less(i int) *Observations {
 	w := &Observations{Additive: o.Additive, Scatter: o.Scatter, DoseError: o.DoseError}
-	for k := range o.U {
-		if k != i {
-			w.U, w.Y, w.W, w.Limit = append(w.U, o.U[k]), append(w.Y, o.Y[k]), append(w.W, o.W[k]), append(w.Limit, o.Limit[k])
-			if o.V != nil {
-				w.V = append(w.V, o.V[k])
-			}
-		}
+	w.U, w.Y, w.W, w.Limit = but(o.U, i), but(o.Y, i), but(o.W, i), but(o.Limit, i)
+	if o.V != nil {
+		w.V = but(o.V, i)
 	}
 	return w
+}
+
+// but is a copy without value i, where there is one.
+func but[T any](v []T, i int) []T {
+	if i < 0 || i >= len(v) {
+		return slices.Clone(v)
+	}
+	return append(append(make([]T, 0, len(v)-1), v[:i]...), v[i+1:]...)
 }
 
 // ValleySquares is the sum of squares about the fit that falls and then may rise.

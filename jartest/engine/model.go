@@ -8,6 +8,21 @@ import (
 // Point is a place among one or two scaled factors; Y is zero where one was varied.
 type Point struct{ X, Y float64 }
 
+// Place is a point with the logarithm of its first factor, minus infinity where that is zero:
+// many curves are read at the same places, and most go by the logarithm of the dose.
+type Place struct {
+	Point
+	Log float64
+}
+
+// placed works out the logarithm.
+func placed(at Point) Place {
+	if at.X <= 0 {
+		return Place{at, math.Inf(-1)}
+	}
+	return Place{at, ln(at.X)}
+}
+
 // Model is one way that a reading may change with what was varied. On the
 // logarithmic scale it gives ln(f(u)/f(0)), or that but for a constant; on the
 // additive scale it gives a shape s(u) with s(0) = 0 and the reading is a + b s(u).
@@ -29,11 +44,28 @@ type Model struct {
 	Late bool
 	// Levels is how many levels of each factor the parameters need; zero for any.
 	Levels [2]int
-	// Value is the shape at a place for natural parameters p.
-	Value func(at Point, p []float64) float64
-	// Gradient writes the derivatives of Value by each natural parameter into g;
+	// Values writes the shape at each of the places, for natural parameters p, into out: what
+	// does not hang on the place is worked out once for the curve.
+	Values func(at []Place, p, out []float64)
+	// Gradient writes the derivatives of the shape at a place by each natural parameter into g;
 	// nil leaves them to differences.
-	Gradient func(at Point, p, g []float64)
+	Gradient func(at Place, p, g []float64)
+}
+
+// pointwise makes Values of a shape that is told place by place.
+func pointwise(value func(at Point, p []float64) float64) func(at []Place, p, out []float64) {
+	return func(at []Place, p, out []float64) {
+		for i := range at {
+			out[i] = value(at[i].Point, p)
+		}
+	}
+}
+
+// Value is the shape at one place.
+func (m *Model) Value(at Point, p []float64) float64 {
+	var out [1]float64
+	m.Values([]Place{placed(at)}, p, out[:])
+	return out[0]
 }
 
 // Param is one parameter of a model's shape.
@@ -66,14 +98,16 @@ func (m *Model) Natural(z, p []float64) {
 	}
 }
 
-// keeping is Natural into p for a search, which asks for residuals and for slopes at the same place.
-func (m *Model) keeping(p []float64) func(z []float64) {
+// keeping is Natural into p, and the shape at some places into v, for a search, which asks for
+// residuals and for slopes at the same parameters.
+func (m *Model) keeping(at []Place, p, v []float64) func(z []float64) {
 	last := make([]float64, len(m.Params))
 	last[0] = math.NaN()
 	return func(z []float64) {
 		if !slices.Equal(z, last) {
 			copy(last, z)
 			m.Natural(z, p)
+			m.Values(at, p, v)
 		}
 	}
 }
@@ -89,19 +123,35 @@ func (m *Model) Slopes(p, g []float64) {
 	}
 }
 
-// gradient writes derivatives by natural parameters, the model's own or differences.
-func (m *Model) gradient(at Point, p, g []float64) {
+// rooms are those for the shape at n places, for it once more where derivatives are taken by
+// differences, and for these.
+func (m *Model) rooms(n int) (v, again, g []float64) {
+	all := make([]float64, n*(2+len(m.Params)))
+	return all[:n:n], all[n : 2*n : 2*n], all[2*n:]
+}
+
+// gradients writes derivatives by search coordinates, the model's own or differences, into g, a
+// row a place; v is the shape there, room as long.
+func (m *Model) gradients(at []Place, p, v, room, g []float64) {
+	q := len(m.Params)
 	if m.Gradient != nil {
-		m.Gradient(at, p, g)
-		return
+		for i := range at {
+			m.Gradient(at[i], p, g[i*q:(i+1)*q])
+		}
+	} else {
+		for k := range q {
+			was := p[k]
+			h := 1e-6 * math.Max(math.Abs(was), 1e-2)
+			p[k] = was + h
+			m.Values(at, p, room)
+			p[k] = was
+			for i := range at {
+				g[i*q+k] = (room[i] - v[i]) / h
+			}
+		}
 	}
-	v := m.Value(at, p)
-	for i := range m.Params {
-		was := p[i]
-		h := 1e-6 * math.Max(math.Abs(was), 1e-2)
-		p[i] = was + h
-		g[i] = (m.Value(at, p) - v) / h
-		p[i] = was
+	for i := range at {
+		m.Slopes(p, g[i*q:(i+1)*q])
 	}
 }
 

@@ -8,8 +8,8 @@ func Bent() Model {
 		Name: "bent line", Rises: true, Formula: "f = a + b (d + q d^2)",
 		Params:   []Param{{Name: "q", Meaning: "bend", Centre: 0, Spread: 0.8, Dose: -1}},
 		Size:     Param{Name: "b", Meaning: "slope at zero dose", Dose: -1},
-		Value:    func(at Point, p []float64) float64 { return at.X + p[0]*at.X*at.X },
-		Gradient: func(at Point, p, g []float64) { g[0] = at.X * at.X },
+		Values:   pointwise(func(at Point, p []float64) float64 { return at.X + p[0]*at.X*at.X }),
+		Gradient: func(at Place, p, g []float64) { g[0] = at.X * at.X },
 	}
 }
 
@@ -18,8 +18,8 @@ func saturating() Model {
 	return Model{
 		Name: "exponential approach", Formula: "f = a + b (1 - exp(-k d))",
 		Params:   []Param{{Name: "k", Meaning: "rate", Positive: true, Centre: 3, Spread: 0.8, Dose: -1}},
-		Value:    func(at Point, p []float64) float64 { return 1 - exp(-p[0]*at.X) },
-		Gradient: func(at Point, p, g []float64) { g[0] = at.X * exp(-p[0]*at.X) },
+		Values:   pointwise(func(at Point, p []float64) float64 { return 1 - exp(-p[0]*at.X) }),
+		Gradient: func(at Place, p, g []float64) { g[0] = at.X * exp(-p[0]*at.X) },
 	}
 }
 
@@ -29,18 +29,18 @@ func sigmoid() Model {
 		Name: "log-logistic", Formula: "f = a + b / (1 + (e/d)^h)",
 		Params: []Param{{Name: "e", Meaning: "dose at half the change", Positive: true, Centre: 0.4, Spread: 0.6, Dose: 1},
 			{Name: "h", Meaning: "steepness", Positive: true, Centre: 3, Spread: 0.6}},
-		Value: func(at Point, p []float64) float64 {
-			x := powRatio(at.X, p[0], p[1])
-			if math.IsInf(x, 1) {
-				return 1
+		Values: func(at []Place, p, out []float64) {
+			e := ln(p[0])
+			for i := range at {
+				out[i] = logistic(p[1] * (at[i].Log - e))
 			}
-			return x / (1 + x)
 		},
-		Gradient: func(at Point, p, g []float64) {
+		Gradient: func(at Place, p, g []float64) {
 			g[0], g[1] = 0, 0
 			if at.X > 0 {
-				s := logistic(p[1] * ln(at.X/p[0]))
-				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*ln(at.X/p[0])
+				l := at.Log - ln(p[0])
+				s := logistic(p[1] * l)
+				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*l
 			}
 		},
 	}
@@ -52,8 +52,8 @@ func additiveStick() Model {
 		Name: "broken stick", Formula: "f = a + c min(d/b, 1)",
 		Params: []Param{{Name: "b", Meaning: "dose at the break", Positive: true, Centre: 0.6, Spread: 0.45, Dose: 1}},
 		Size:   Param{Name: "c", Meaning: "size of the change"},
-		Value:  func(at Point, p []float64) float64 { return math.Min(at.X/p[0], 1) },
-		Gradient: func(at Point, p, g []float64) {
+		Values: pointwise(func(at Point, p []float64) float64 { return math.Min(at.X/p[0], 1) }),
+		Gradient: func(at Place, p, g []float64) {
 			g[0] = 0
 			if at.X < p[0] {
 				g[0] = -at.X / p[0] / p[0]

@@ -6,11 +6,13 @@ func expDecay() Model {
 	return Model{
 		Name: "exponential fall", Formula: "f = P + (C - P) exp(-k d)",
 		Params: []Param{depth(), {Name: "k", Meaning: "rate of the fall", Positive: true, Centre: 5, Spread: 0.8, Dose: -1}},
-		Value: func(at Point, p []float64) float64 {
-			rho := exp(-p[0])
-			return ln(rho + (1-rho)*exp(-p[1]*at.X))
+		Values: func(at []Place, p, out []float64) {
+			rho, k := exp(-p[0]), p[1]
+			for i := range at {
+				out[i] = ln(rho + (1-rho)*exp(-k*at[i].X))
+			}
 		},
-		Gradient: func(at Point, p, g []float64) {
+		Gradient: func(at Place, p, g []float64) {
 			rho, e := exp(-p[0]), exp(-p[1]*at.X)
 			f := rho + (1-rho)*e
 			g[0] = -rho * (1 - e) / f

@@ -8,12 +8,15 @@ func logLogistic() Model {
 		Params: []Param{depth(),
 			{Name: "e", Meaning: "dose at half the fall", Positive: true, Centre: 0.35, Spread: 0.6, Dose: 1},
 			{Name: "h", Meaning: "steepness", Positive: true, Centre: 3, Spread: 0.6}},
-		Value: func(at Point, p []float64) float64 {
-			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
-			return ln(rho + (1-rho)/(1+x))
+		Values: func(at []Place, p, out []float64) {
+			rho, e, h := exp(-p[0]), ln(p[1]), p[2]
+			for i := range at {
+				out[i] = ln(rho + (1-rho)/(1+exp(h*(at[i].Log-e))))
+			}
 		},
-		Gradient: func(at Point, p, g []float64) {
-			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
+		Gradient: func(at Place, p, g []float64) {
+			l := at.Log - ln(p[1])
+			rho, x := exp(-p[0]), exp(p[2]*l)
 			q := 1 / (1 + x)
 			f := rho + (1-rho)*q
 			g[0] = -rho * (1 - q) / f
@@ -21,16 +24,8 @@ func logLogistic() Model {
 			g[1] = -dx * p[2] / p[1]
 			g[2] = 0
 			if at.X > 0 {
-				g[2] = dx * ln(at.X/p[1])
+				g[2] = dx * l
 			}
 		},
 	}
-}
-
-// powRatio is (u/e)^h, zero at zero dose.
-func powRatio(u, e, h float64) float64 {
-	if u <= 0 {
-		return 0
-	}
-	return exp(h * ln(u/e))
 }

@@ -7,8 +7,8 @@ func parabola() Model {
 		Name: "log parabola about the optimum", Rises: true, Formula: "ln f = ln m + c (x - o)^2",
 		Params: []Param{{Name: "o", Meaning: "optimum", Centre: 0.5, Spread: 0.4, Dose: 1},
 			{Name: "c", Meaning: "curvature", Positive: true, Centre: 3, Spread: 0.9, Dose: -2}},
-		Value: func(at Point, p []float64) float64 { return p[1] * (at.X - p[0]) * (at.X - p[0]) },
-		Gradient: func(at Point, p, g []float64) {
+		Values: pointwise(func(at Point, p []float64) float64 { return p[1] * (at.X - p[0]) * (at.X - p[0]) }),
+		Gradient: func(at Place, p, g []float64) {
 			g[0], g[1] = -2*p[1]*(at.X-p[0]), (at.X-p[0])*(at.X-p[0])
 		},
 	}
@@ -21,11 +21,11 @@ func valley() Model {
 		Params: []Param{{Name: "o", Meaning: "optimum", Centre: 0.5, Spread: 0.4, Dose: 1},
 			{Name: "p", Meaning: "slope below the optimum", Positive: true, Centre: 4, Spread: 0.7, Dose: -1},
 			{Name: "q", Meaning: "slope above the optimum", Positive: true, Centre: 4, Spread: 0.7, Dose: -1}},
-		Value: func(at Point, p []float64) float64 {
+		Values: pointwise(func(at Point, p []float64) float64 {
 			x := at.X - p[0]
 			return ln((p[2]*exp(-p[1]*x) + p[1]*exp(p[2]*x)) / (p[1] + p[2]))
-		},
-		Gradient: func(at Point, p, g []float64) {
+		}),
+		Gradient: func(at Place, p, g []float64) {
 			x := at.X - p[0]
 			lo, hi := p[2]*exp(-p[1]*x), p[1]*exp(p[2]*x)
 			s := lo + hi

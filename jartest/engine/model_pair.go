@@ -52,91 +52,91 @@ func PairModels() []Model {
 	const lnDepth, lnRate = 1.0, 1.2 // e^1 = a 15-fold fall, e^1.2 = three quarters of it at a third of the top dose
 	return []Model{
 		{Name: "no effect of the second", Levels: [2]int{3, 1},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0] * fall(t[1]*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1)}},
 		{Name: "needed dose shifts", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0] * fall(t[1]*exp(t[2]*at.Y)*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("rate_shift", 0.3, 1)}},
 		{Name: "needed dose shifts, less with more", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0] * fall(t[1]*exp(t[2]*at.Y/(at.Y+t[3]))*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("rate_shift", 0.5, 1), positive("half_level", -1.2, 1)}},
 		{Name: "floor shifts", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -(t[0] + t[2]*at.Y) * fall(t[1]*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("depth_shift", 0.5, 1)}},
 		{Name: "needed dose and floor shift", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -(t[0] + t[2]*at.Y) * fall(t[1]*exp(t[3]*at.Y)*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("depth_shift", 0.3, 1), free("rate_shift", 0.3, 1)}},
 		{Name: "charges add", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0] * fall(t[1]*(at.X+t[2]*at.Y))
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), positive("replaced", -1, 1)}},
 		{Name: "charges add, over-dose by their sum", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				u := at.X + t[2]*at.Y
 				return -t[0]*fall(t[1]*u) + t[3]*u
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), positive("replaced", -1, 1), positive("overdose_slope", -1, 1)}},
 		{Name: "lag, needed dose shifts", Late: true, Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return lagged(logistic(t[0]), at.X/t[1]*exp(t[3]*at.Y), t[2])
-			},
+			}),
 			Params: []Param{free("logit_floor", -4, 1.5), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), free("dose_shift", 0.3, 1)}},
 		{Name: "lag, charges add", Late: true, Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return lagged(logistic(t[0]), (at.X+t[3]*at.Y)/t[1], t[2])
-			},
+			}),
 			Params: []Param{free("logit_floor", -4, 1.5), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), positive("replaced", -1, 1)}},
 		{Name: "charges add, lag and over-dose by their sum", Late: true, Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				u := at.X + t[4]*at.Y
 				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*exp(t[3]), t[2]))
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), positive("overdose_gap", 0.2, 0.7), positive("replaced", -1, 1)}},
 		{Name: "broken stick, needed dose shifts", Late: true, Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return stick(logistic(t[0]), at.X/t[1]*exp(t[2]*at.Y))
-			},
+			}),
 			Params: []Param{free("logit_floor", -3.5, 1.5), positive("dose", -0.5, 0.7), free("dose_shift", 0.3, 1)}},
 		{Name: "broken stick, charges add", Late: true, Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return stick(logistic(t[0]), (at.X+t[2]*at.Y)/t[1])
-			},
+			}),
 			Params: []Param{free("logit_floor", -3.5, 1.5), positive("dose", -0.5, 0.7), positive("replaced", -1, 1)}},
 		{Name: "first-order, needed dose shifts", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return decay(logistic(t[0]), t[1]*exp(t[2]*at.Y)*at.X)
-			},
+			}),
 			Params: []Param{free("logit_floor", -4, 1.5), positive("rate", 1.5, 0.8), free("rate_shift", 0.3, 1)}},
 		{Name: "first-order, floor shifts", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return decay(logistic(t[0]-t[2]*at.Y), t[1]*at.X)
-			},
+			}),
 			Params: []Param{free("logit_floor", -3, 1.5), positive("rate", 1.5, 0.8), free("floor_shift", 0.5, 1)}},
 		{Name: "acts on its own", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0]*fall(t[1]*at.X) - t[2]*at.Y
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("second_slope", 0.3, 1)}},
 		{Name: "acts on its own up to a best dose", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0]*fall(t[1]*at.X) - t[2]*at.Y + t[3]*at.Y*at.Y
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("second_slope", 0.5, 1), positive("second_bend", -1, 1)}},
 		{Name: "second-degree in both", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return t[0]*at.X + t[1]*at.Y + t[2]*at.X*at.X + t[3]*at.Y*at.Y + t[4]*at.X*at.Y
-			},
+			}),
 			Params: []Param{free("first", -3, 3), free("second", -0.5, 2), free("first_squared", 1, 2), free("second_squared", 0.3, 1), free("product", 0, 2)}},
 		plane(),
 	}
@@ -145,7 +145,7 @@ func PairModels() []Model {
 // plane is all that two levels of each factor can carry.
 func plane() Model {
 	return Model{Name: "a plane", Levels: [2]int{2, 2},
-		Value:  func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y },
+		Values: pointwise(func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y }),
 		Params: []Param{free("first", -1.5, 2), free("second", -0.3, 1)}}
 }
 
@@ -156,49 +156,49 @@ func PHModels() []Model {
 	const lnDepth, lnRate = 1.0, 1.2
 	return []Model{
 		{Name: "no effect of pH", Levels: [2]int{3, 1},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0] * fall(t[1]*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1)}},
 		{Name: "needed dose shifts with pH", Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return -t[0] * fall(t[1]*exp(t[2]*(at.Y-0.5))*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("rate_shift", 0, 1)}},
 		{Name: "needed dose has a best pH", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				q := at.Y - t[2]
 				return -t[0] * fall(t[1]*exp(-t[3]*q*q)*at.X)
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("best_second", 0.5, 0.4), positive("bend", 0, 1)}},
 		{Name: "floor has a best pH", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				q := at.Y - t[2]
 				return -t[0]*fall(t[1]*at.X) + t[3]*q*q
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("best_second", 0.5, 0.4), positive("bend", 0, 1)}},
 		{Name: "lag, needed dose shifts with pH", Late: true, Levels: [2]int{3, 2},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return lagged(logistic(t[0]), at.X/t[1]*exp(t[3]*(at.Y-0.5)), t[2])
-			},
+			}),
 			Params: []Param{free("logit_floor", -4, 1.5), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), free("dose_shift", 0, 1)}},
 		{Name: "best dose shifts with pH", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				q := at.X - t[1] - t[2]*(at.Y-0.5)
 				return t[0] * q * q
-			},
+			}),
 			Params: []Param{positive("bend", 1, 1), free("best_first", 0.6, 0.4), free("best_first_shift", 0, 1)}},
 		{Name: "needed dose and over-dose shift with pH", Late: true, Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				u := at.X * exp(t[4]*(at.Y-0.5))
 				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*exp(t[3]), t[2]))
-			},
+			}),
 			Params: []Param{positive("depth", lnDepth, 1), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), positive("overdose_gap", 0.2, 0.7), free("dose_shift", 0, 1)}},
 		{Name: "second-degree in both", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				p := at.Y - 0.5
 				return t[0]*at.X + t[1]*p + t[2]*at.X*at.X + t[3]*p*p + t[4]*at.X*p
-			},
+			}),
 			Params: []Param{free("first", -2, 3), free("second", 0, 3), free("first_squared", 1, 2), free("second_squared", 0.5, 2), free("product", 0, 3)}},
 		plane(),
 	}
@@ -209,18 +209,18 @@ func PHModels() []Model {
 func StraightModels() []Model {
 	return []Model{
 		{Name: "a plane", Levels: [2]int{2, 2},
-			Value:  func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y },
+			Values: pointwise(func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y }),
 			Params: []Param{free("first", 0, 2), free("second", 0, 2)}},
 		{Name: "a plane bent along the first", Levels: [2]int{3, 2},
-			Value:  func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y + t[2]*at.X*at.X },
+			Values: pointwise(func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y + t[2]*at.X*at.X }),
 			Params: []Param{free("first", 0, 2), free("second", 0, 2), free("first_squared", 0, 2)}},
 		{Name: "a twisted plane", Levels: [2]int{2, 2},
-			Value:  func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y + t[2]*at.X*at.Y },
+			Values: pointwise(func(at Point, t []float64) float64 { return t[0]*at.X + t[1]*at.Y + t[2]*at.X*at.Y }),
 			Params: []Param{free("first", 0, 2), free("second", 0, 2), free("product", 0, 2)}},
 		{Name: "second-degree in both", Levels: [2]int{3, 3},
-			Value: func(at Point, t []float64) float64 {
+			Values: pointwise(func(at Point, t []float64) float64 {
 				return t[0]*at.X + t[1]*at.Y + t[2]*at.X*at.X + t[3]*at.Y*at.Y + t[4]*at.X*at.Y
-			},
+			}),
 			Params: []Param{free("first", 0, 2), free("second", 0, 2), free("first_squared", 0, 2), free("second_squared", 0, 2), free("product", 0, 2)}},
 	}
 }

@@ -24,7 +24,7 @@ func TestGradients(t *testing.T) {
 			u := rapid.Float64Range(0.02, 1.3).Draw(t, "u")
 			m.Natural(z, p)
 			at := Point{X: u}
-			m.Gradient(at, p, g)
+			m.Gradient(placed(at), p, g)
 			for i := range z {
 				h := 1e-5 * math.Max(math.Abs(p[i]), 1e-2)
 				up, down := append([]float64(nil), p...), append([]float64(nil), p...)

@@ -9,12 +9,15 @@ func weibull() Model {
 		Params: []Param{depth(),
 			{Name: "e", Meaning: "dose at 63 % of the fall", Positive: true, Centre: 0.35, Spread: 0.6, Dose: 1},
 			{Name: "m", Meaning: "sharpness of the shoulder", Positive: true, Centre: 2, Spread: 0.5}},
-		Value: func(at Point, p []float64) float64 {
-			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
-			return ln(rho + (1-rho)*exp(-x))
+		Values: func(at []Place, p, out []float64) {
+			rho, e, m := exp(-p[0]), ln(p[1]), p[2]
+			for i := range at {
+				out[i] = ln(rho + (1-rho)*exp(-exp(m*(at[i].Log-e))))
+			}
 		},
-		Gradient: func(at Point, p, g []float64) {
-			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
+		Gradient: func(at Place, p, g []float64) {
+			l := at.Log - ln(p[1])
+			rho, x := exp(-p[0]), exp(p[2]*l)
 			e := exp(-x)
 			f := rho + (1-rho)*e
 			g[0] = -rho * (1 - e) / f
@@ -25,7 +28,7 @@ func weibull() Model {
 			g[1] = -dx * p[2] / p[1]
 			g[2] = 0
 			if at.X > 0 {
-				g[2] = dx * ln(at.X/p[1])
+				g[2] = dx * l
 			}
 		},
 	}

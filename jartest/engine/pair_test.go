@@ -140,10 +140,11 @@ func TestDifferences(t *testing.T) {
 		}
 		m.Natural(z, p)
 		own, by := make([]float64, MaxParams), make([]float64, MaxParams)
-		at := Point{X: 0.43}
-		m.gradient(at, p, own)
+		at := []Place{placed(Point{X: 0.43})}
+		v, room := []float64{m.Value(at[0].Point, p)}, make([]float64, 1)
+		m.gradients(at, p, v, room, own)
 		m.Gradient = nil
-		m.gradient(at, p, by)
+		m.gradients(at, p, v, room, by)
 		for k := range z {
 			matches(t, m.Name+" by "+m.Params[k].Name, by[k], own[k], 1e-4*(1+math.Abs(own[k])))
 		}

@@ -76,14 +76,16 @@ func (c *Cloud) Profile(m *ModelSample, level, at float64) (low, high float64) {
 // the shape alone is free.
 func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 	q, n := len(m.Params), len(o.U)
-	var p, g, h [MaxParams]float64
-	natural := m.keeping(p[:])
-	return lsq.Problem{N: n + q, P: q,
+	at := append(o.Places(), placed(Point{X: u}))
+	var p [MaxParams]float64
+	v, room, g := m.rooms(n + 1)
+	shape := m.keeping(at, p[:], v)
+	return lsq.Problem{N: n + q, P: q, Pulls: q,
 		Residuals: func(z, r []float64) {
-			natural(z)
-			a := level - m.Value(Point{X: u}, p[:])
+			shape(z)
+			a := level - v[n]
 			for i := range o.U {
-				t := math.Sqrt(o.W[i]) / sigma * (a + m.Value(o.At(i), p[:]) - o.Y[i])
+				t := math.Sqrt(o.W[i]) / sigma * (a + v[i] - o.Y[i])
 				if o.Limit[i] != 0 {
 					t = lsq.CensoredResidual(float64(o.Limit[i]) * t)
 				}
@@ -92,20 +94,17 @@ func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 			copy(r[n:], z)
 		},
 		Jacobian: func(z, j []float64) {
-			natural(z)
-			a := level - m.Value(Point{X: u}, p[:])
-			m.gradient(Point{X: u}, p[:], h[:])
-			m.Slopes(p[:], h[:])
+			shape(z)
+			a := level - v[n]
+			m.gradients(at, p[:], v, room, g)
 			for i := range o.U {
 				scale := math.Sqrt(o.W[i]) / sigma
 				if o.Limit[i] != 0 {
 					side := float64(o.Limit[i])
-					scale *= side * lsq.CensoredSlope(side*scale*(a+m.Value(o.At(i), p[:])-o.Y[i]))
+					scale *= side * lsq.CensoredSlope(side*scale*(a+v[i]-o.Y[i]))
 				}
-				m.gradient(o.At(i), p[:], g[:])
-				m.Slopes(p[:], g[:])
 				for k := range q {
-					j[i*q+k] = scale * (g[k] - h[k])
+					j[i*q+k] = scale * (g[i*q+k] - g[n*q+k])
 				}
 			}
 			clear(j[n*q:])

@@ -40,6 +40,19 @@ func (o *Observations) At(i int) Point {
 	return Point{o.U[i], o.V[i]}
 }
 
+// Places are where the jars stood.
+func (o *Observations) Places() []Place {
+	at := make([]Place, len(o.U), len(o.U)+1)
+	for i := range at {
+		if x := o.At(i); i > 0 && x == at[i-1].Point {
+			at[i] = at[i-1]
+		} else {
+			at[i] = placed(x)
+		}
+	}
+	return at
+}
+
 // ScatterPrior says what scatter between jars is expected before looking:
 // standard deviation s0 (of ln reading, or of the reading), worth nu0 jars.
 type ScatterPrior struct{ SD, Worth float64 }
@@ -73,11 +86,20 @@ type Draw struct {
 
 // At gives the working-scale value at a place.
 func (d *Draw) At(m *Model, at Point, additive bool) float64 {
-	v := m.Value(at, d.Shape[:])
-	if additive {
-		return d.A + d.B*v
+	var out [1]float64
+	d.Along(m, []Place{placed(at)}, additive, out[:])
+	return out[0]
+}
+
+// Along writes the working-scale values at places into out.
+func (d *Draw) Along(m *Model, at []Place, additive bool, out []float64) {
+	m.Values(at, d.Shape[:], out)
+	for i, v := range out[:len(at)] {
+		if additive {
+			v *= d.B
+		}
+		out[i] = d.A + v
 	}
-	return d.A + v
 }
 
 // levelFit is the fit of level (and slope, on the additive scale) for a given shape.
@@ -206,8 +228,11 @@ func (m *ModelSample) forget() {
 type sampler struct {
 	o *Observations
 	m *Model
-	g []float64
-	p [MaxParams]float64
+	// at are the places of the jars, one where neighbours share it; jar i stands at at[of[i]].
+	at   []Place
+	of   []int
+	v, g []float64 // the shape at the places, and at the jars
+	p    [MaxParams]float64
 	// zs are the draws in search coordinates, with the log likelihood of each, its log
 	// prior, and the density of the rounds so far.
 	zs                   [allDraws][MaxParams]float64
@@ -220,13 +245,23 @@ var samplers = sync.Pool{New: func() any { return new(sampler) }}
 // shapes fills s.g with the model's shape at the jars for search coordinates z.
 func (s *sampler) shapes(z []float64) {
 	s.m.Natural(z, s.p[:])
-	for i := range s.o.U {
-		if at := s.o.At(i); i > 0 && at == s.o.At(i-1) {
-			s.g[i] = s.g[i-1]
-		} else {
-			s.g[i] = s.m.Value(at, s.p[:])
-		}
+	s.m.Values(s.at, s.p[:], s.v)
+	for i, k := range s.of {
+		s.g[i] = s.v[k]
 	}
+}
+
+// stand looks up where the jars stand.
+func (s *sampler) stand() {
+	n := len(s.o.U)
+	s.g, s.at, s.of = slices.Grow(s.g[:0], n)[:n], s.at[:0], s.of[:0]
+	for i := range n {
+		if at := s.o.At(i); i == 0 || at != s.at[len(s.at)-1].Point {
+			s.at = append(s.at, placed(at))
+		}
+		s.of = append(s.of, len(s.at)-1)
+	}
+	s.v = slices.Grow(s.v[:0], len(s.at))[:len(s.at)]
 }
 
 // effort is how many draws a model gets in each round, and from how many starts its optimum
@@ -253,7 +288,8 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64, by 
 	q := len(m.Params)
 	s := samplers.Get().(*sampler)
 	defer samplers.Put(s)
-	s.o, s.m, s.g = o, m, slices.Grow(s.g[:0], len(o.U))[:len(o.U)]
+	s.o, s.m = o, m
+	s.stand()
 	zs, loglik := s.zs[:], s.loglik[:]
 	d := drawings.Get().(*drawing)
 	out := ModelSample{Model: m, index: index, drawing: d, draws: d.draws[:], logw: d.logw[:]}
@@ -412,17 +448,19 @@ func (o *Observations) Predict(p []float64, g float64) float64 {
 // squares twice the negative log likelihood.
 func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 	q, l, n := len(m.Params), o.Linear(), len(o.U)
-	var p, g [MaxParams]float64
-	natural := m.keeping(p[:])
-	rows := n
+	at := o.Places()
+	var p [MaxParams]float64
+	v, room, g := m.rooms(n)
+	shape := m.keeping(at, p[:], v)
+	pulls := 0
 	if pull > 0 {
-		rows += q
+		pulls = q
 	}
-	return lsq.Problem{N: rows, P: l + q,
+	return lsq.Problem{N: n + pulls, P: l + q, Pulls: pulls,
 		Residuals: func(x, r []float64) {
-			natural(x[l:])
+			shape(x[l:])
 			for i := range o.U {
-				t := math.Sqrt(o.W[i]) / sigma * (o.Predict(x, m.Value(o.At(i), p[:])) - o.Y[i])
+				t := math.Sqrt(o.W[i]) / sigma * (o.Predict(x, v[i]) - o.Y[i])
 				if o.Limit[i] != 0 {
 					t = lsq.CensoredResidual(float64(o.Limit[i]) * t)
 				}
@@ -435,26 +473,24 @@ func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 			}
 		},
 		Jacobian: func(x, j []float64) {
-			natural(x[l:])
+			shape(x[l:])
+			m.gradients(at, p[:], v, room, g)
 			for i := range o.U {
-				at := o.At(i)
 				scale := math.Sqrt(o.W[i]) / sigma
 				if o.Limit[i] != 0 {
 					side := float64(o.Limit[i])
-					t := scale * (o.Predict(x, m.Value(at, p[:])) - o.Y[i])
+					t := scale * (o.Predict(x, v[i]) - o.Y[i])
 					scale *= side * lsq.CensoredSlope(side*t)
 				}
-				m.gradient(at, p[:], g[:])
-				m.Slopes(p[:], g[:])
 				row := j[i*(l+q) : (i+1)*(l+q)]
 				row[0] = scale
 				b := 1.0
 				if l == 2 {
-					row[1] = scale * m.Value(at, p[:])
+					row[1] = scale * v[i]
 					b = x[1]
 				}
 				for k := range q {
-					row[l+k] = scale * b * g[k]
+					row[l+k] = scale * b * g[i*q+k]
 				}
 			}
 			if pull > 0 {
@@ -469,10 +505,11 @@ func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 // proposal is where draws are placed: a normal about a mean, three in ten of the
 // draws two and a half times as wide for the tails.
 type proposal struct {
-	mean   [MaxParams]float64
-	chol   [MaxParams][MaxParams]float64
-	logDet float64
-	q      int
+	mean         [MaxParams]float64
+	chol         [MaxParams][MaxParams]float64
+	logDet       float64
+	q            int
+	narrow, wide float64 // the density of either part at the mean, with its share
 }
 
 const (
@@ -506,9 +543,7 @@ func (p *proposal) density(z []float64) float64 {
 		x[k] = v / p.chol[k][k]
 		d2 += x[k] * x[k]
 	}
-	q := float64(p.q)
-	base := -0.5*q*log2Pi - p.logDet
-	return (1-wideShare)*exp(base-0.5*d2) + wideShare*exp(base-q*logWide-0.5*d2/(wideScale*wideScale))
+	return p.narrow*exp(-0.5*d2) + p.wide*exp(-0.5*d2/(wideScale*wideScale))
 }
 
 // set takes a covariance and factors it; false if it is not positive definite.
@@ -532,6 +567,8 @@ func (p *proposal) set(mean []float64, cov [MaxParams][MaxParams]float64, q int)
 			}
 		}
 	}
+	base := -0.5*float64(q)*log2Pi - p.logDet
+	p.narrow, p.wide = (1-wideShare)*exp(base), wideShare*exp(base-float64(q)*logWide)
 	return true
 }
 
@@ -566,9 +603,11 @@ func (s *sampler) modeProposal(out *ModelSample) proposal {
 func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposal {
 	total := logSumExp(logw)
 	var mean [MaxParams]float64
+	var weights [allDraws]float64
 	sq := 0.0
 	for i := range zs {
 		w := exp(logw[i] - total)
+		weights[i] = w
 		sq += w * w
 		for k := 0; k < q; k++ {
 			mean[k] += w * zs[i][k]
@@ -576,7 +615,7 @@ func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposa
 	}
 	var cov [MaxParams][MaxParams]float64
 	for i := range zs {
-		w := exp(logw[i] - total)
+		w := weights[i]
 		for a := 0; a < q; a++ {
 			for b := 0; b <= a; b++ {
 				cov[a][b] += w * (zs[i][a] - mean[a]) * (zs[i][b] - mean[b])

@@ -250,7 +250,9 @@ func (c *Cloud) drawStairs(e *Engine, n int) {
 		for next < cum && have < n || i == len(s.ways)-1 && have < n {
 			sigma := math.Sqrt(way.ss / chiSquared(way.nu, normal()))
 			s.levels(way, sigma, normal, level)
-			c.F, c.Sigma = append(c.F, s.row(c.Obs.given(s.U, normal, at), level, c.U, normal)), append(c.Sigma, sigma)
+			row := c.row()
+			s.along(c.Obs.given(s.U, normal, at), level, c.U, normal, row)
+			c.F, c.Sigma = append(c.F, row), append(c.Sigma, sigma)
 			next += step
 			have++
 		}
@@ -279,9 +281,8 @@ func (s *Stairs) levels(way *stairway, sigma float64, normal func() float64, out
 	}
 }
 
-// row draws the curve through the levels, which stand at the doses u.
-func (s *Stairs) row(u, level, grid []float64, normal func() float64) []float64 {
-	row := make([]float64, len(grid))
+// along draws the curve through the levels, which stand at the doses u, into row.
+func (s *Stairs) along(u, level, grid []float64, normal func() float64, row []float64) {
 	seg, exponent := 0, exp(stepBow*normal())
 	for j, x := range grid {
 		for seg < len(u)-2 && x > u[seg+1] {
@@ -290,7 +291,6 @@ func (s *Stairs) row(u, level, grid []float64, normal func() float64) []float64 
 		}
 		row[j] = between(u, level, seg, x, exponent)
 	}
-	return row
 }
 
 // Levels is the share of curves that stand level somewhere, whatever falls before it; those
@@ -348,12 +348,19 @@ func Along(grid, f []float64, u float64) float64 {
 
 // Curve is the line through the likeliest levels, or the likeliest fall and step.
 func (s *Stairs) Curve(grid []float64) []float64 {
+	row := make([]float64, len(grid))
 	if b := s.lead(); b != nil {
 		d := Draw{A: b.fall.A, B: 1}
 		copy(d.Shape[:], b.fall.Shape)
-		return s.overdosed(b, &d, [2]float64{0, 1}, b.levels(), grid)
+		at := make([]Place, len(grid))
+		for j, u := range grid {
+			at[j] = placed(Point{X: u / s.U[b.last]})
+		}
+		s.overdosed(b, &d, [2]float64{0, 1}, b.levels(), at, row)
+		return row
 	}
-	return s.row(s.U, s.Likeliest(), grid, func() float64 { return 0 })
+	s.along(s.U, s.Likeliest(), grid, func() float64 { return 0 }, row)
+	return row
 }
 
 // Without is the family as it is without jar i, and how its weight changes when it need

@@ -169,7 +169,9 @@ func TestBow(t *testing.T) {
 		{[]float64{9, 9, 3, 3}, []float64{9, 9, 9 - 6*gone, 3, 3, 3}},
 		{[]float64{3, 9, 8, 8}, []float64{3 + 6*gone, 9, 9 - gone, 8, 8, 8}},
 	} {
-		for j, v := range s.row(s.U, c.level, []float64{0.5, 1, 1.5, 2, 3, 4}, func() float64 { return 0.4 }) {
+		row := make([]float64, 6)
+		s.along(s.U, c.level, []float64{0.5, 1, 1.5, 2, 3, 4}, func() float64 { return 0.4 }, row)
+		for j, v := range row {
 			matches(t, "on the way", v, c.want[j], 1e-6)
 		}
 	}

@@ -16,6 +16,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"jarwright/jartest/note"
 )
@@ -102,6 +103,9 @@ type kind struct {
 	// The units in which it is shown. Without metric it is the first of units, without us that of metric.
 	metric, us ladder
 	limits     limits
+
+	once    sync.Once // that tidies the names at first need
+	spelled []spelling
 }
 
 // unit is one way to write a kind of quantity: the first name is the one offered,
@@ -201,20 +205,36 @@ var mega = regexp.MustCompile(`^M(L|G|g|Pa)(/|$)`)
 func (k *kind) find(name string) (hit unit, ok bool) {
 	name = tidyUnit(name)
 	large := false // of a spelling without regard to case
-	for _, u := range k.units {
-		for _, n := range u.names {
-			switch {
-			case tidyUnit(n) == name:
-				return u, true
-			case strings.EqualFold(tidyUnit(n), name):
-				hit, ok, large = u, true, large || mega.MatchString(n)
-			}
+	for _, s := range k.spellings() {
+		switch {
+		case s.tidy == name:
+			return *s.of, true
+		case strings.EqualFold(s.tidy, name):
+			hit, ok, large = *s.of, true, large || mega.MatchString(s.tidy)
 		}
 	}
 	if large {
 		return unit{}, false
 	}
 	return hit, ok
+}
+
+// spelling is one name of a unit as it is compared.
+type spelling struct {
+	tidy string
+	of   *unit
+}
+
+// spellings are those of all units, in their order.
+func (k *kind) spellings() []spelling {
+	k.once.Do(func() {
+		for i, u := range k.units {
+			for _, n := range u.names {
+				k.spelled = append(k.spelled, spelling{tidyUnit(n), &k.units[i]})
+			}
+		}
+	})
+	return k.spelled
 }
 
 // offered gives the first name of each unit.
@@ -239,8 +259,10 @@ func (k *kind) all() []string {
 func tidyUnit(s string) string {
 	s = unitSpelling.Replace(strings.TrimSpace(s))
 	s = strings.ReplaceAll(s, " ", "")
-	for _, d := range [...]string{"L", "l", "h", "min", "d", "day", "s", "m3", "mL"} {
-		s = strings.ReplaceAll(s, d+"-1", "/"+d)
+	if strings.Contains(s, "-1") {
+		for _, d := range [...]string{"L", "l", "h", "min", "d", "day", "s", "m3", "mL"} {
+			s = strings.ReplaceAll(s, d+"-1", "/"+d)
+		}
 	}
 	return strings.ReplaceAll(s, "//", "/")
 }

@@ -416,7 +416,7 @@ func (w *budgetBook) writeRemarks(notes note.List) {
 	s.Skip(1)
 	s.Row(T(Section, "How it is worked"))
 	s.pairs(Wrap, [][2]string{
-		{"water", "Flow × season × share of the weekday × hours, and clean-ups. A day's own flow, hours or class go before the week's."},
+		{"water", "Flow × season × share of the weekday × hours, and clean-ups, with doses and solids of their own where clarify knows the tank. A day's own flow, hours or class go before the week's."},
 		{"dose", "By class of raw water; days of unknown class take the mix of classes by their share of days."},
 		{"product", "Dose ÷ strength × water."},
 		{"store", "A delivery day brings the usual order when the stock would not last to the next delivery day with the minimum kept: " +

@@ -2,6 +2,7 @@ package book
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"jarwright/dosing/month"
@@ -36,9 +37,9 @@ var dayColumns = []struct {
 	{"delivery", "delivery can come", 9, Worked, "", `IF({own delivery}="",INDEX({week delivery},{weekday}),{own delivery})`},
 	{"gap", "days to next", 9, Worked, "0", ""}, // by its rule
 	{"removed", "solids removed, MASS", 10, Worked, "0.00",
-		"{water}*IF({class}=0,{mix removed},INDEX({class removed},MAX(1,{class}))){content}"},
+		"{ordinary}*IF({class}=0,{mix removed},INDEX({class removed},MAX(1,{class}))){content}{removed clean}"},
 	{"dry", "dry solids, MASS", 10, Worked, "0.00",
-		"{removed}+{water}*IF({class}=0,{mix yield},INDEX({class yield},MAX(1,{class}))){content}"},
+		"{removed}+{ordinary}*IF({class}=0,{mix yield},INDEX({class yield},MAX(1,{class}))){content}{yield clean}"},
 }
 
 // writeDays is one row a day, the month first and then the days looked ahead.
@@ -69,7 +70,9 @@ func (w *budgetBook) writeDays() {
 	}
 	var choices []string
 	for _, c := range m.Classes {
-		choices = append(choices, c.Name)
+		if !c.CleanUp {
+			choices = append(choices, c.Name)
+		}
 	}
 	s.Choose(column("own runs"), w.yesNo, "Treats water", "Empty follows the week.", false)
 	s.Choose(column("own delivery"), w.yesNo, "Delivery", "Can a delivery arrive on this day? Empty follows the week.", false)
@@ -110,11 +113,17 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 		hours, rate = float64(d.Hours), float64(d.Flow)
 	}
 	water := rate*hours + d.CleanUp.In("m3")
+	per := func(v []float64) float64 { // of the day's water in g
+		if k := w.clean(); k >= 0 {
+			return rate*hours*ofClass(v) + d.CleanUp.In("m3")*v[k]
+		}
+		return water * ofClass(v)
+	}
 	var removed []float64
 	for _, c := range w.m.Classes {
 		removed = append(removed, float64(c.Removed.Likely))
 	}
-	mass := func(perM3 float64) float64 { return quantity.Mass(water * perM3 / 1000).In(w.u.mass) }
+	mass := func(g float64) float64 { return quantity.Mass(g / 1000).In(w.u.mass) }
 	values := map[string]any{
 		"date": date(d.Date), "name": d.Date.Weekday().String()[:3], "weekday": int(d.Date.Weekday()+6)%7 + 1, "in": yes(d.InMonth),
 		"own runs": filled(yes(d.Operating), d.Operating != p.Operating), "own flow": filled(d.Flow.In(w.u.flow), d.OwnFlow),
@@ -122,20 +131,13 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 		"own class": filled(d.Class, d.Class != month.UsualWater), "own delivery": filled(yes(d.Delivery), d.Delivery != p.Delivery),
 		"runs": yes(d.Operating), "long": hours, "rate": quantity.Flow(rate).In(w.u.flow), "hours": float64(d.Running()),
 		"water": w.volume(water),
-		"class": class, "delivery": yes(d.Delivery), "removed": mass(ofClass(removed)), "dry": mass(ofClass(removed) + ofClass(w.yields())),
+		"class": class, "delivery": yes(d.Delivery), "removed": mass(per(removed)), "dry": mass(per(removed) + per(w.yields())),
 	}
 	refs := map[string]string{"design": w.designFlow(), "content": w.u.content, "h": w.u.hour}
 	for k, c := range dayColumns {
 		refs[c.name] = a1(r, k+1)
 	}
-	// A clean-up runs at the flow of the day, else at the design flow, for what is left of the day or as a whole.
-	most := "MIN(24,"
-	if cal.Whole {
-		most = "("
-	}
-	for _, flow := range []string{"rate", "design", "own flow"} {
-		refs["at "+flow] = most + refs["long"] + "+SUM(" + refs["clean-up"] + ")/(MAX(" + refs[flow] + ",1E-9)" + w.u.hour + "))"
-	}
+	w.cleaning(refs)
 	for k, c := range dayColumns {
 		if c.name == "gap" {
 			w.dayRules.put("gap", i, c.kind, c.format)
@@ -143,15 +145,58 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 		}
 		s.Put(r, k+1, Cell{Kind: c.kind, Value: values[c.name], Formula: w.fill(s, c.formula, refs), Format: c.format})
 	}
+	if w.clean() >= 0 && d.CleanUp > 0 {
+		s.Put(r, w.cells["day clean-up"].Col, Cell{Kind: Input, Formula: w.cellName(cleanUpName), Value: d.CleanUp.In(w.u.volume)})
+	}
 	if !d.OwnFlow && d.Operating && p.Share == 0 && d.Flow > 0 { // a day off that is worked at the design flow
 		s.Put(r, w.cells["day own flow"].Col, Cell{Kind: Input, Formula: w.designFlow(), Value: cal.Flow.In(w.u.flow) * w.season()})
 	}
 	for c := range w.m.Accounts {
-		refs["mix"], refs["by class"] = w.productMix[c].Ref(), w.product[c].Ref()
-		s.Put(r, w.dayUse[c].Col, Calc(w.fill(s, "{water}*IF({class}=0,{mix},INDEX({by class},MAX(1,{class}))){content}", refs),
+		refs["mix"], refs["by class"], refs["use clean"] = w.productMix[c].Ref(), w.product[c].Ref(), ""
+		if w.clean() >= 0 {
+			refs["use clean"] = w.ofClean(refs, w.product[c])
+		}
+		s.Put(r, w.dayUse[c].Col, Calc(w.fill(s, "{ordinary}*IF({class}=0,{mix},INDEX({by class},MAX(1,{class}))){content}{use clean}", refs),
 			w.accounts[c].Row("wanted", i), "0.000"))
 	}
 }
+
+// cleaning puts into the references of a day what becomes of its clean-up: of a class of its own it
+// runs at a flow of its own; else at the flow of the day or the design flow, for what is left of
+// the day, or as a whole.
+func (w *budgetBook) cleaning(refs map[string]string) {
+	open, flows := "MIN(24,", map[string]string{}
+	for _, name := range []string{"rate", "design", "own flow"} {
+		flows[name] = refs[name]
+	}
+	if w.m.Plan.Calendar.CleanFlow > 0 {
+		open = "("
+	}
+	refs["ordinary"], refs["removed clean"], refs["yield clean"] = refs["water"], "", ""
+	if w.clean() >= 0 {
+		refs["ordinary"] = "(" + refs["water"] + "-SUM(" + refs["clean-up"] + "))"
+		refs["removed clean"], refs["yield clean"] = w.ofClean(refs, w.cells["class removed"]), w.ofClean(refs, w.cells["class yield"])
+		for name := range flows {
+			flows[name] = w.cellName(cleanFlowName)
+		}
+	}
+	for name, flow := range flows {
+		refs["at "+name] = open + refs["long"] + "+SUM(" + refs["clean-up"] + ")/(MAX(" + flow + ",1E-9)" + w.u.hour + "))"
+	}
+}
+
+// ofClean adds the clean-up of a day to a figure, of one by class in those cells.
+func (w *budgetBook) ofClean(refs map[string]string, by Range) string {
+	return fmt.Sprintf("+SUM(%s)*INDEX(%s,%d)%s", refs["clean-up"], by.Ref(), w.clean()+1, w.u.content)
+}
+
+// clean is the class of the water of clean-ups, below zero where there is none.
+func (w *budgetBook) clean() int {
+	return slices.IndexFunc(w.m.Classes, func(c month.Class) bool { return c.CleanUp })
+}
+
+// The cells of a clean-up that counts as a whole.
+const cleanUpName, cleanFlowName = "Clean_up_VOLUME", "Clean_up_Flow_FLOW"
 
 // class is the number of a day's class of water, 0 where it is not known: its cell then stays empty.
 func (w *budgetBook) class(d month.Day) int {

@@ -22,6 +22,12 @@ func (w *budgetBook) writeInputs() {
 	flow := w.item(s, "design flow", In(p.Calendar.Flow.In(w.u.flow), ""), "FLOW", "", "Flow_FLOW")
 	s.Number(flow, 0, 1e6, "Design flow", w.in("Flow to be treated while the unit runs, in FLOW."))
 	w.item(s, "season", In(w.season(), "0.000"), "", "flow of this month over the design flow", "Season")
+	if c := p.CleanUp; c != nil {
+		through := w.item(s, "water of a clean-up", In(c.Treated.In(w.u.volume), ""), "VOLUME", "through the unit, as `clarify` has it", cleanUpName)
+		s.Number(through, 0, 1e7, "Clean-up", w.in("What a clean-up of "+c.Name+" sends through the unit, in VOLUME."))
+		at := w.item(s, "flow in clean-ups", In(p.Calendar.CleanFlow.In(w.u.flow), ""), "FLOW", "through the unit", cleanFlowName)
+		s.Number(at, 0, 1e6, "Flow in clean-ups", w.in("Flow through the unit in clean-ups, in FLOW."))
+	}
 	from := w.item(s, "orders can be placed from", In(date(p.OrderFrom), dateFormat), "", "first day", "Order_from")
 	s.Hint(from, "Orders", "The first day on which an order can be placed.")
 	for _, part := range []func(){w.writeClasses, w.writeWeek, w.writeDoses, w.writeBuying, w.writeOther} {
@@ -41,7 +47,11 @@ func (w *budgetBook) writeClasses() {
 	sum := 0.0
 	var v []float64
 	for _, c := range classes {
-		s.Row(Cell{Kind: Label, Value: c.Name}, In(percent(c.Share), "0.0"), In(float64(c.Removed.Likely), ""))
+		share := In(percent(c.Share), "0.0")
+		if c.CleanUp { // which are named by the day
+			share = Num(0, "0.0")
+		}
+		s.Row(Cell{Kind: Label, Value: c.Name}, share, In(float64(c.Removed.Likely), ""))
 		sum += percent(c.Share)
 		v = append(v, float64(c.Removed.Likely))
 	}
@@ -146,7 +156,7 @@ func (w *budgetBook) writeDoses() {
 			label, name = "dose, "+class.Name+" water", "Dose_%s_"+slug(class.Name)+"_mg_L"
 		}
 		doses = append(doses, w.chemicalRow(label, "mg/L", name, func(c int, a month.Account) Cell {
-			if a.Chemical.Balance != nil {
+			if a.Chemical.Balance != nil && !class.CleanUp {
 				return Calc(w.balance(s.next+1, use, perAlkali.cell(c)), float64(a.Doses[i]), "")
 			}
 			return In(float64(a.Doses[i]), "")

@@ -64,6 +64,8 @@ type Series struct {
 	Hollow bool
 	Stroke draw.Stroke
 	Thin   bool
+	// Tag puts the name beside the points and not into the legend.
+	Tag bool
 	// Hatch fills columns with strokes, so that two kinds stay apart in grey.
 	Hatch bool
 	// Up and Down are lengths of error bars, where they have a sheet.
@@ -149,10 +151,10 @@ func (c Chart) xml() string {
 	b += `<c:spPr><a:noFill/></c:spPr></c:plotArea>`
 	named, nameless := false, ""
 	for i, s := range c.Series {
-		if s.Name == "" {
+		if s.Name == "" || s.Tag {
 			nameless += el("c:legendEntry", val("idx", fmt.Sprint(i)), val("delete", "1"))
 		}
-		named = named || s.Name != ""
+		named = named || s.Name != "" && !s.Tag
 	}
 	if named {
 		b += el("c:legend", val("legendPos", "b"), nameless, val("overlay", "0"), bodyText)
@@ -169,7 +171,7 @@ func (c Chart) scatter() string {
 		if s.Mark == Dots {
 			look = el("c:spPr", outline(19050, `<a:noFill/>`)) + s.marker()
 		}
-		series += el("c:ser", s.head(i), look, s.errorBars(val("errDir", "y")), el("c:xVal", numRef(s.X)), el("c:yVal", numRef(s.Y)),
+		series += el("c:ser", s.head(i), look, s.tags(), s.errorBars(val("errDir", "y")), el("c:xVal", numRef(s.X)), el("c:yVal", numRef(s.Y)),
 			val("smooth", "0"))
 	}
 	x := axis{tag: "c:valAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, c.XMin, c.XMax), title: c.XName,
@@ -259,6 +261,15 @@ func (s Series) head(i int) string {
 		b += el("c:tx", el("c:v", plain.XML(plain.Line(s.Name))))
 	}
 	return b
+}
+
+// tags write the name of the series beside its points.
+func (s Series) tags() string {
+	if !s.Tag {
+		return ""
+	}
+	return el("c:dLbls", el("c:spPr", "<a:noFill/>"), bodyText, val("dLblPos", "r"), val("showLegendKey", "0"), val("showVal", "0"), val("showCatName", "0"),
+		val("showSerName", "1"), val("showPercent", "0"), val("showBubbleSize", "0"))
 }
 
 func (s Series) errorBars(direction string) string {

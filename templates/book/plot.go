@@ -16,6 +16,9 @@ import (
 func (s *Sheet) Plot(row, col, width, height int, data *Sheet, d draw.Drawing) int {
 	for i, p := range d.Panels {
 		c := Chart{Alt: d.Description, XName: p.X.Label(), YName: p.Y.Label(), LogY: p.Y.Log}
+		if len(p.Y.Labels) > 0 {
+			c.YFormat = ";;;" // no numbers where positions have names
+		}
 		if i == 0 {
 			c.Title = d.Title
 		}
@@ -146,6 +149,11 @@ func (w *plotter) band(l draw.Band) {
 
 // points writes the points of a layer, censored ones as a series of their own.
 func (w *plotter) points(l draw.Points) {
+	if l.Name == "" && len(l.At) == 1 && l.At[0].Label != "" { // a point that names what it stands on
+		at := l.At[0]
+		w.line(at.Label, []draw.XY{at.XY}, Series{Name: at.Label, Mark: Dots, Tone: l.Tone, Shape: l.Shape, Tag: true})
+		return
+	}
 	for censor := draw.Exact; censor <= draw.Over; censor++ {
 		var xs, ys, spread []float64
 		spreads := false

@@ -51,6 +51,18 @@ type Table struct {
 	Rows []*Object
 }
 
+// Only is the object without what no column looks at.
+func (o *Object) Only(cols []Column) *Object {
+	out := New()
+	for _, c := range cols {
+		key, _, _ := strings.Cut(c.Path, ".")
+		if v, ok := o.vals[key]; ok {
+			out.Set(key, v)
+		}
+	}
+	return out
+}
+
 // Cell gives what stands in a row and a column: a number, words, a truth value,
 // or nil for nothing. A number stands in the unit of its column.
 func (t Table) Cell(row, col int) any {

@@ -408,6 +408,62 @@ func TestStarts(t *testing.T) {
 	}
 }
 
+// TestPulls: a search that knows of the pulls on single parameters takes the same steps as one
+// that takes their rows for any others.
+func TestPulls(t *testing.T) {
+	x := []float64{0, 0.1, 0.3, 0.5, 0.8, 1}
+	y := []float64{3.1, 2.2, 1.4, 0.7, 0.5, 0.3}
+	pr := Problem{N: len(x) + 2, P: 3, Residuals: func(p, r []float64) {
+		for i := range x {
+			r[i] = p[0] + math.Exp(p[1]-math.Exp(p[2])*x[i]) - y[i]
+		}
+		r[6], r[7] = 0.3*(p[1]-2), 0.2*p[2]
+	}, Jacobian: func(p, j []float64) {
+		clear(j)
+		for i := range x {
+			e := math.Exp(p[1] - math.Exp(p[2])*x[i])
+			j[3*i], j[3*i+1], j[3*i+2] = 1, e, -e*math.Exp(p[2])*x[i]
+		}
+		j[3*6+1], j[3*7+2] = 0.3, 0.2
+	}}
+	pulled := pr
+	pulled.Pulls = 2
+	for _, start := range [][]float64{{0, 1, 1}, {1, -2, 3}, {-3, 2, -1}} {
+		for _, few := range []int{1, 2, 5, 500} {
+			want, got := Levenberg(pr, start, Settings{Iterations: few, Coarse: few < 500}), Levenberg(pulled, start, Settings{Iterations: few, Coarse: few < 500})
+			if got.Status != want.Status || got.Iterations != want.Iterations {
+				t.Errorf("%s after %d, not %s after %d", got.Status, got.Iterations, want.Status, want.Iterations)
+			}
+			for k := range start {
+				near(t, "parameter", got.Params[k], want.Params[k], 1e-9)
+			}
+		}
+	}
+}
+
+// TestArrives: a search that comes down to where another ended ends a little above it; where
+// that one stuck at a kink, or lies in another valley, it goes on.
+func TestArrives(t *testing.T) {
+	pr := Problem{N: 3, P: 1, Residuals: func(p, r []float64) { r[0], r[1], r[2] = p[0]-1, math.Exp(p[0])-1, 1 },
+		Jacobian: func(p, j []float64) { j[0], j[1], j[2] = 1, math.Exp(p[0]), 0 }}
+	set := Settings{Coarse: true}
+	end := Levenberg(pr, []float64{0}, set)
+	set.Known = &end
+	again := Levenberg(pr, []float64{3}, set)
+	if again.RSS <= end.RSS || again.RSS > end.RSS*1.002 || again.Iterations >= Levenberg(pr, []float64{3}, Settings{Coarse: true}).Iterations {
+		t.Errorf("%+v beside %+v", again, end)
+	}
+	stuck, off := end, end
+	stuck.Offset = 0.02
+	off.Params, off.RSS = []float64{end.Params[0] - 1}, end.RSS*0.9999
+	for _, known := range []Fit{stuck, off} {
+		set.Known = &known
+		if got := Levenberg(pr, []float64{3}, set); math.Abs(got.RSS/end.RSS-1) > 1e-6 {
+			t.Errorf("%g, not %g, beside %+v", got.RSS, end.RSS, known)
+		}
+	}
+}
+
 // TestMinimise: general optimisers on Rosenbrock's valley, 10 (y − x²), 1 − x, from its usual start.
 func TestMinimise(t *testing.T) {
 	pr := Problem{N: 2, P: 2, Residuals: func(p, r []float64) { r[0], r[1] = 10*(p[1]-p[0]*p[0]), 1-p[0] },

@@ -21,6 +21,9 @@ import (
 type Problem struct {
 	// N residuals in P parameters.
 	N, P int
+	// Pulls is how many of the last residuals pull one of the last parameters each, in order:
+	// their rows of the Jacobian are a diagonal.
+	Pulls int
 	// Residuals writes the N residuals at p into r. A residual that cannot be
 	// computed is written as NaN; the search then shortens its step.
 	Residuals func(p, r []float64)
@@ -40,6 +43,9 @@ type Settings struct {
 	Coarse bool
 	// Enough is a sum of squares that ends the search: lower is not asked.
 	Enough float64
+	// Known is where another search has ended, if any has. One that comes down to the same
+	// place ends there, as it would only arrive a second time.
+	Known *Fit
 }
 
 // Status says how a search ended.
@@ -79,7 +85,7 @@ var ErrSingular = errors.New("the data cannot tell all parameters apart")
 
 // work holds the arrays of one search, so that its steps do not allocate.
 type work struct {
-	n, p                          int
+	n, p, pulls                   int
 	r, rNew, j, jOld, a, b, d     []float64
 	step, pNew, pLow, rHigh, rLow []float64
 	all                           []float64
@@ -115,6 +121,7 @@ func Levenberg(pr Problem, start []float64, set Settings) Fit {
 		set.Damping = 1e-3
 	}
 	w := newWork(pr.N, pr.P)
+	w.pulls = pr.Pulls
 	defer idle.Put(w)
 	p := append([]float64(nil), start...)
 	pr.Residuals(p, w.r)
@@ -123,7 +130,7 @@ func Levenberg(pr Problem, start []float64, set Settings) Fit {
 	if !finite(rss) {
 		return fit
 	}
-	d := descent{work: w, pr: pr, at: p, rss: rss, lambda: set.Damping, nu: 2, tol: 1e-13, enough: set.Enough} // the polish goes on from there
+	d := descent{work: w, pr: pr, at: p, rss: rss, lambda: set.Damping, nu: 2, tol: 1e-13, enough: set.Enough, known: set.Known} // the polish goes on from there
 	if set.Coarse {
 		d.tol = 1e-8
 	}
@@ -154,6 +161,7 @@ type descent struct {
 	lambda, nu float64 // damping, and by how much the next failure raises it
 	tol        float64 // a fall of less than this part of rss ends the search
 	enough     float64 // and so does less rss than this
+	known      *Fit    // and so does another search's end
 }
 
 // goesOn is how a search stands that has not ended.
@@ -191,10 +199,30 @@ func (d *descent) try() Status {
 	d.scale()
 	d.lambda *= math.Max(1.0/3, 1-cube(2*gain-1))
 	d.lambda, d.nu = math.Max(d.lambda, 1e-16), 2
-	if fall <= d.tol*rss || rss <= d.enough || small {
+	if fall <= d.tol*rss || rss <= d.enough || small || d.arrives() {
 		return Converged
 	}
 	return goesOn
+}
+
+// arrives reports that another search has ended close by, and what lies between is its valley:
+// the sum of squares is higher by what the curvature there makes of the way. At a kink it may
+// have stuck.
+func (d *descent) arrives() bool {
+	const close = 1e-3 // of the sum of squares: a hair beside what the values say of any parameter
+	k := d.known
+	if k == nil || k.r == nil || !(k.Offset < 0.01) || !(d.rss > k.RSS && d.rss < k.RSS*(1+2*close)) {
+		return false
+	}
+	rise := 0.0
+	for i := range d.at {
+		s := 0.0
+		for j := i; j < d.p; j++ {
+			s += k.r[i*d.p+j] * (d.at[j] - k.Params[j])
+		}
+		rise += s * s
+	}
+	return rise < close*k.RSS && math.Abs(d.rss-k.RSS-rise) < rise/2
 }
 
 // brake raises the damping after a step that led nowhere, up to a most.
@@ -300,24 +328,29 @@ func (w *work) scale() {
 
 // dampedStep solves min |J s + r|^2 + lambda |D s|^2 into w.step.
 func (w *work) dampedStep(lambda float64) bool {
-	rows := w.n
-	copy(w.a, w.j)
-	for i := range w.r {
-		w.b[i] = -w.r[i]
+	full := w.n - w.pulls
+	rows := full
+	copy(w.a, w.j[:full*w.p])
+	for i, v := range w.r[:full] {
+		w.b[i] = -v
 	}
-	if lambda > 0 {
+	if lambda > 0 || w.pulls > 0 {
 		rows += w.p
 		root := math.Sqrt(lambda)
+		clear(w.a[full*w.p : rows*w.p])
 		for k := 0; k < w.p; k++ {
-			row := w.a[(w.n+k)*w.p : (w.n+k+1)*w.p]
-			for i := range row {
-				row[i] = 0
+			damp, right := root*w.d[k], 0.0
+			if i := full + k - (w.p - w.pulls); i >= full { // the pull and the damping of one parameter are one row
+				pull := w.j[i*w.p+k]
+				all := math.Sqrt(damp*damp + pull*pull)
+				if damp = all; all > 0 {
+					right = -w.r[i] * pull / all
+				}
 			}
-			row[k] = root * w.d[k]
-			w.b[w.n+k] = 0
+			w.a[(full+k)*w.p+k], w.b[full+k] = damp, right
 		}
 	}
-	if !householder(w.a, w.b, rows, w.p, w.n) {
+	if !householder(w.a, w.b, rows, w.p, full) {
 		return false
 	}
 	return backSolve(w.a, w.b, w.step, w.p)
@@ -445,22 +478,14 @@ func householder(a, b []float64, all, cols, full int) bool {
 		dots = make([]float64, cols)
 	}
 	for k := 0; k < cols && k < all; k++ {
-		rows, largest := min(all, full+k+1), 0.0
-		for i := k; i < rows; i++ {
-			largest = max(largest, math.Abs(a[i*cols+k]))
-		}
-		if !finite(largest) {
+		rows := min(all, full+k+1)
+		norm := length(a[k*cols+k:(rows-1)*cols+k+1], cols)
+		if !finite(norm) {
 			return false
 		}
-		if largest == 0 {
+		if norm == 0 {
 			continue
 		}
-		norm := 0.0
-		for i := k; i < rows; i++ {
-			v := a[i*cols+k] / largest
-			norm += v * v
-		}
-		norm = largest * math.Sqrt(norm)
 		if a[k*cols+k] > 0 {
 			norm = -norm
 		}
@@ -492,6 +517,29 @@ func householder(a, b []float64, all, cols, full int) bool {
 		a[k*cols+k] = norm
 	}
 	return true
+}
+
+// length is the root of the sum of squares of every so many-th value; it does not overflow.
+func length(v []float64, every int) float64 {
+	sum := 0.0
+	for i := 0; i < len(v); i += every {
+		sum += v[i] * v[i]
+	}
+	if sum > 1e-280 && sum < 1e280 {
+		return math.Sqrt(sum)
+	}
+	largest := 0.0
+	sum = 0
+	for i := 0; i < len(v); i += every {
+		largest = max(largest, math.Abs(v[i]))
+	}
+	if largest == 0 || !finite(largest) {
+		return largest
+	}
+	for i := 0; i < len(v); i += every {
+		sum += v[i] / largest * (v[i] / largest)
+	}
+	return largest * math.Sqrt(sum)
 }
 
 // backSolve solves the triangle of a against b into x.

@@ -59,7 +59,7 @@ func (f Fit) settled() bool {
 func Coarse(pr Problem, starts [][]float64) Fit {
 	best := Fit{RSS: math.Inf(1), Offset: math.Inf(1), Status: Failed}
 	for _, s := range starts {
-		best = better(best, Levenberg(pr, s, Settings{Coarse: true, Iterations: 60}))
+		best = better(best, Levenberg(pr, s, Settings{Coarse: true, Iterations: 60, Known: &best}))
 	}
 	return best
 }

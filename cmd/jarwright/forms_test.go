@@ -1,0 +1,369 @@
+package main
+
+import (
+	"encoding/csv"
+	"fmt"
+	"math"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"jarwright/jartest/quantity"
+)
+
+// record is a row of a report's CSV by its headings.
+type record map[string]string
+
+// number is a cell's, 0 where it has none.
+func (r record) number(column string) float64 {
+	v, _ := strconv.ParseFloat(r[column], 64)
+	return v
+}
+
+// workedColumns are the columns of CSV whose numbers are no figures of the JSON, each with
+// another way to them. A heading may begin with the name of a chemical.
+var workedColumns = []struct {
+	report, column string
+	held           func(f *figureTable, column string, all []record)
+}{
+	{"budget", "treated_m3", (*figureTable).waterOfDays},
+	{"budget", "used_kg", (*figureTable).useOfDays},
+	{"budget", "stock_kg", (*figureTable).stockOfDays},
+	{"budget", "short_kg", (*figureTable).stockOfDays},
+	{"budget", "cost", (*figureTable).costOfDays},
+	{"clarify", "turnovers", (*figureTable).turnoversOfCourse},
+	{"clarify", "waste_l", func(f *figureTable, column string, all []record) { f.rises(column, all, 1, "waste.volume") }},
+	{"clarify", "alkalinity_mg_per_l_caco3", func(f *figureTable, column string, all []record) { f.rises(column, all, -1, "water.alkalinity") }},
+	{"clarify", "_bound_mg_per_l", (*figureTable).boundOfCourse},
+	{"clarify", "_worst_mg_per_l", func(f *figureTable, column string, all []record) {
+		f.left(column, all, "_worst_mg_per_l", "worst_case")
+	}},
+	{"clarify", "_measured_mg_per_l", func(f *figureTable, column string, all []record) {
+		f.left(column, all, "_measured_mg_per_l", "measured_capture")
+	}},
+	{"plan", "batches", (*figureTable).batchesOfFeeds},
+	{"read", "jar", isLabel},
+	{"next", "jar", isLabel},
+}
+
+// csvs holds every number of the CSV of each report: it is a figure of the JSON, to the last
+// digit, or of a column that is worked out another way.
+func (f *figureTable) csvs(reports []figureReport) {
+	f.t.Helper()
+	for _, r := range reports {
+		rows, err := csv.NewReader(strings.NewReader(figureAnswer(f.t, r, "csv"))).ReadAll()
+		if err != nil || len(rows) < 2 {
+			f.t.Fatalf("%s: %d rows of CSV, %v", r.name, len(rows), err)
+		}
+		figures := map[string]bool{}
+		for _, l := range f.reports[r.name] {
+			figures[strconv.FormatFloat(l.value, 'g', -1, 64)] = true
+		}
+		var all []record
+		for _, row := range rows[1:] {
+			one := record{}
+			for i, cell := range row {
+				one[rows[0][i]] = cell
+			}
+			all = append(all, one)
+		}
+		for _, column := range rows[0] {
+			strange := slices.IndexFunc(all, func(one record) bool {
+				v, err := strconv.ParseFloat(one[column], 64)
+				return err == nil && !figures[strconv.FormatFloat(v, 'g', -1, 64)] && !slices.Contains(f.told(r.name), one[column])
+			})
+			if strange < 0 {
+				continue
+			}
+			i := slices.IndexFunc(workedColumns, func(w struct {
+				report, column string
+				held           func(*figureTable, string, []record)
+			}) bool {
+				return w.report == r.name && (w.column == column || w.column[0] == '_' && strings.HasSuffix(column, w.column))
+			})
+			if i < 0 {
+				f.t.Errorf("%s, CSV: no figure behind %s of %s, row %d", r.name, all[strange][column], column, strange+2)
+				continue
+			}
+			workedColumns[i].held(f, column, all)
+		}
+	}
+}
+
+// fig is a figure of a report's JSON; the row that holds it stands in the table.
+func (f *figureTable) fig(report, key string) float64 {
+	f.t.Helper()
+	for _, l := range f.reports[report] {
+		if parseKey(key).matches(l.steps) {
+			return l.value
+		}
+	}
+	f.t.Errorf("%s has no %s", report, key)
+	return math.NaN()
+}
+
+// isLabel is for what looks like a number and is a name.
+func isLabel(*figureTable, string, []record) {}
+
+func (f *figureTable) near(what string, got, want float64) {
+	f.t.Helper()
+	if !(math.Abs(got-want) <= 1e-9*math.Max(1, math.Abs(want))) {
+		f.t.Errorf("%s: %.12g, another way %.12g", what, got, want)
+	}
+}
+
+// waterOfDays: the days of the month come to its water.
+func (f *figureTable) waterOfDays(column string, all []record) {
+	days := map[string]float64{}
+	sum := 0.0
+	for _, r := range all {
+		if _, twice := days[r["date"]]; !twice {
+			sum += r.number(column)
+		} else if days[r["date"]] != r.number(column) {
+			f.t.Errorf("two waters on %s", r["date"])
+		}
+		days[r["date"]] = r.number(column)
+	}
+	f.near("water of the days", sum, f.fig("budget", "months[0].treated"))
+}
+
+// useOfDays: the days of the month come to the use of each chemical, with what the store lacks.
+func (f *figureTable) useOfDays(column string, all []record) {
+	sums := map[string]float64{}
+	for _, r := range all {
+		sums[r["chemical"]] += r.number(column) + r.number("short_kg")
+	}
+	for chemical, sum := range sums {
+		f.near(chemical+" of the days", sum, f.fig("budget", "months[0].use["+chemical+"].product"))
+	}
+}
+
+// stockOfDays: what is in the store in the evening is what was in it the evening before, with
+// what came and without what was used or thrown away; something is short only where it is empty.
+func (f *figureTable) stockOfDays(_ string, all []record) {
+	store := map[string]float64{}
+	for _, r := range all {
+		was, ok := store[r["chemical"]]
+		if !ok {
+			was = f.fig("budget", "months[0].use["+r["chemical"]+"].opening_stock")
+		}
+		now := was + r.number("arrived_kg") - r.number("out_of_date_kg") - r.number("used_kg")
+		f.near(r["chemical"]+" in the store on "+r["date"], r.number("stock_kg"), now)
+		if short := r.number("short_kg"); short < 0 || short > 0 && r.number("stock_kg") > 1e-9 {
+			f.t.Errorf("%s: %g short with %s left", r["date"], short, r["stock_kg"])
+		}
+		store[r["chemical"]] = now
+	}
+}
+
+// costOfDays: each day pays for its kg, those that the store lacks too, at the month's price with its share of the deliveries.
+func (f *figureTable) costOfDays(column string, all []record) {
+	for _, r := range all {
+		use := "months[0].use[" + r["chemical"] + "]."
+		f.near("cost of "+r["chemical"]+" on "+r["date"], r.number(column),
+			(r.number("used_kg")+r.number("short_kg"))*f.fig("budget", use+"cost")/f.fig("budget", use+"product"))
+	}
+}
+
+// turnoversOfCourse: hours of the unit times its flow over the tank's volume.
+func (f *figureTable) turnoversOfCourse(column string, all []record) {
+	for _, r := range all {
+		f.near(column+" at "+r["time_h"], r.number(column), r.number("running_h")*f.fig("clarify", "flow")/f.fig("clarify", "volume"))
+	}
+}
+
+// rises holds a column that goes one way all through a run, to the figure at its end.
+func (f *figureTable) rises(column string, all []record, way float64, end string) {
+	for i, r := range all[1:] {
+		if way*(r.number(column)-all[i].number(column)) < -1e-9 {
+			f.t.Errorf("%s turns at %s h", column, r["time_h"])
+		}
+	}
+	f.near(column+" at the end", all[len(all)-1].number(column), f.fig("clarify", end))
+}
+
+// boundOfCourse: what is dosed into a tank, none of it caught, is dose times turnovers; within a
+// step the dose lies between those of its ends, as near as half a step of the knob (of 1 % at 17 %).
+func (f *figureTable) boundOfCourse(column string, all []record) {
+	name := strings.TrimSuffix(column, "_bound_mg_per_l")
+	for i, r := range all[1:] {
+		was := all[i]
+		dose := (r.number(column) - was.number(column)) / (r.number("turnovers") - was.number("turnovers"))
+		a, b := was.number(name+"_dose_mg_per_l"), r.number(name+"_dose_mg_per_l")
+		if running := r.number("turnovers") > was.number("turnovers"); running && (dose < min(a, b)*0.97 || dose > max(a, b)*1.03) {
+			f.t.Errorf("%s at %s h: %g mg/L were dosed, the doses are %g and %g", column, r["time_h"], dose, a, b)
+		}
+	}
+	f.left(column, all, "_bound_mg_per_l", "bound")
+}
+
+// left holds what is left of a chemical at the end of a run, and that it is never more than all of it.
+func (f *figureTable) left(column string, all []record, suffix, figure string) {
+	name := strings.TrimSuffix(column, suffix)
+	for _, r := range all {
+		if v := r.number(column); v < 0 || v > r.number(name+"_bound_mg_per_l")+1e-9 {
+			f.t.Errorf("%s at %s h: %g of %s dosed", column, r["time_h"], v, r[name+"_bound_mg_per_l"])
+		}
+	}
+	for _, l := range f.reports["clarify"] {
+		if k := l.key(); strings.HasPrefix(k, "residuals[") && strings.HasSuffix(k, "]."+figure) &&
+			strings.ReplaceAll(strings.ToLower(k[len("residuals["):strings.IndexByte(k, ']')]), " ", "_") == name {
+			f.near(column+" at the end", all[len(all)-1].number(column), l.value)
+			return
+		}
+	}
+	f.t.Errorf("clarify has no %s of %s", figure, name)
+}
+
+// batchesOfFeeds counts the batches that the plan lists of each feed.
+func (f *figureTable) batchesOfFeeds(column string, all []record) {
+	for i, r := range all {
+		listed := map[string]bool{}
+		for _, l := range f.reports["plan"] {
+			if parseKey(fmt.Sprintf("feeds[#%d].batches[*].volume", i)).matches(l.steps) {
+				listed[l.key()] = true
+			}
+		}
+		f.near(column+" of "+r["chemical"], r.number(column), float64(len(listed)))
+	}
+}
+
+var (
+	cardPart  = regexp.MustCompile(`(?s)<section class="card".*?</section>`)
+	cardTitle = regexp.MustCompile(`<h2[^>]*>(Pump|Stock) card: (?:.*, )?(.*)</h2>`)
+	stockOf   = regexp.MustCompile(`of (.*) product per litre`)
+	cardTable = regexp.MustCompile(`(?s)<table>.*?</table>`)
+	cardRow   = regexp.MustCompile(`(?s)<tr>.*?</tr>`)
+	cardCell  = regexp.MustCompile(`(?s)<t[hd][^>]*>(.*?)</t[hd]>`)
+	cardDose  = regexp.MustCompile(`([0-9.]+) mg/L`)
+	cardRate  = regexp.MustCompile(`(?:^([0-9.]+) %.* )?\(([0-9.]+) mL/min\)$`)
+)
+
+// cards holds every number of the tables on the cards to pin up, from the figures of the plan:
+// what a pump feeds goes with dose and flow, what a batch takes with its volume.
+func (f *figureTable) cards(reports []figureReport) {
+	f.t.Helper()
+	count := 0
+	for _, r := range reports {
+		if r.name != "plan" {
+			continue
+		}
+		file := filepath.Join(f.t.TempDir(), "page.html")
+		answer(f.t, append(slices.Clone(r.args), "-o", file)...)
+		for _, card := range cardPart.FindAllString(string(contents(f.t, file)), -1) {
+			title := cardTitle.FindStringSubmatch(card)
+			if title == nil {
+				f.t.Fatalf("a card of another kind: %s", card)
+			}
+			for _, table := range cardTable.FindAllString(card, -1) {
+				var rows [][]string
+				for _, row := range cardRow.FindAllString(table, -1) {
+					var cells []string
+					for _, c := range cardCell.FindAllStringSubmatch(row, -1) {
+						cells = append(cells, strings.ReplaceAll(c[1], "\u00a0", " "))
+					}
+					rows = append(rows, cells)
+				}
+				count += len(rows) - 1
+				if title[1] == "Pump" {
+					f.pumpCard(title[2], rows)
+				} else {
+					f.stockCard(stockOf.FindStringSubmatch(card)[1], rows)
+				}
+			}
+		}
+	}
+	if len(f.reports["plan"]) > 0 && count < 5 {
+		f.t.Errorf("%d rows on the cards of the plan", count)
+	}
+}
+
+// pumpCard: at so much water the feed is that of the plan, times dose and flow over the plan's; the
+// setting is the step of the knob that is nearest on the line through the drawdown.
+func (f *figureTable) pumpCard(chemical string, rows [][]string) {
+	f.t.Helper()
+	feed := "feeds[" + chemical + "]."
+	perDose := f.fig("plan", feed+"stock_rate") / f.fig("plan", feed+"dose") / f.fig("plan", feed+"flow")
+	var settings, rates []float64
+	for _, row := range rows[1:] {
+		flow, err := quantity.Parse[quantity.Flow](row[0])
+		if err != nil {
+			f.t.Fatalf("%s: %v", chemical, err)
+		}
+		for i, cell := range row[1:] {
+			dose, is := cardDose.FindStringSubmatch(rows[0][i+1]), cardRate.FindStringSubmatch(cell)
+			if dose == nil || is == nil {
+				f.t.Fatalf("%s: %q under %q", chemical, cell, rows[0][i+1])
+			}
+			d, rate := mustNumber(f.t, dose[1]), mustNumber(f.t, is[2])
+			if want := perDose * d * float64(flow); math.Abs(rate/want-1) > 0.01 { // of three digits
+				f.t.Errorf("%s at %s: %s, by dose and flow %.4g mL/min", chemical, row[0], cell, want)
+			}
+			if is[1] == "" && !strings.HasPrefix(cell, "OUT OF RANGE") {
+				f.t.Errorf("%s at %s: no setting in %q", chemical, row[0], cell)
+			}
+			if is[1] != "" && !strings.Contains(cell, "stroke") {
+				settings, rates = append(settings, mustNumber(f.t, is[1])), append(rates, rate)
+			}
+		}
+	}
+	step := 0.0
+	for _, s := range settings {
+		for step, s = s, step; s > 0; {
+			step, s = s, math.Mod(step, s)
+		}
+	}
+	for i, s := range settings {
+		line := "pumps[" + f.pumpOf(chemical) + "].line."
+		a, b := f.fig("pump", line+"intercept"), f.fig("pump", line+"slope")
+		if off := math.Abs((rates[i]-a)/b - s); off > step/2+0.006*rates[i]/b {
+			f.t.Errorf("%s: %g %% for %g mL/min, on the line %.4g %%, by steps of %g", chemical, s, rates[i], (rates[i]-a)/b, step)
+		}
+	}
+}
+
+// pumpOf is the pump of a chemical, by its place in the report on pumps.
+func (f *figureTable) pumpOf(chemical string) string {
+	i := 0
+	for _, l := range f.reports["plan"] {
+		if parseKey("feeds[" + chemical + "].stock_rate").matches(l.steps) {
+			i = l.steps[1].index
+		}
+	}
+	return fmt.Sprintf("#%d", i)
+}
+
+// stockCard: product, its volume and water go with the volume of the batch that the plan lists.
+func (f *figureTable) stockCard(chemical string, rows [][]string) {
+	f.t.Helper()
+	batch := "feeds[" + chemical + "].batches[#0]."
+	volume := f.fig("plan", batch+"volume")
+	for _, row := range rows[1:] {
+		v, err := quantity.Parse[quantity.Volume](row[0])
+		if err != nil {
+			f.t.Fatalf("%s: %v", chemical, err)
+		}
+		for i, figure := range []string{"product", "product_volume", "water"} {
+			if row[i+1] == "–" {
+				continue
+			}
+			got, ok := quantity.Converted(row[i+1], []string{"kg", "L", "L"}[i])
+			want := f.fig("plan", batch+figure) * float64(v) / volume
+			if !ok || math.Abs(got/want-1) > 0.01 {
+				f.t.Errorf("%s: %s of %s for %s, by the batch of the plan %.4g", chemical, row[i+1], figure, row[0], want)
+			}
+		}
+	}
+}
+
+func mustNumber(t *testing.T, text string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
