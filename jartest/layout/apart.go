@@ -29,12 +29,15 @@ func takeApart(text string) Heading {
 	}
 	f := words.Fold(text)
 	at, one := onlyCounted(f)
+	if !one && h.Unit.As == "" {
+		at, one = words.Active(f)
+	}
 	named := at.As != "product" && h.Metal != "" && h.Chem == "" // the metal says it
 	if !one || named || h.Unit.As == at.As && (at.As == "product" || h.Rest+h.Unit.Left == "") {
 		return h
 	}
 	p := takeWords(without(text, f[at.From:at.To]))
-	if p.Unit.Kind != words.Conc || p.Unit.As != "" || !p.Strong() || p.Reading != "" || at.As != "product" && !p.DoseLike() {
+	if p.Unit.Kind != words.Conc || p.Unit.As != "" || !p.Strong() || p.Reading != "" || at.As != "product" && !p.DoseLike() && !p.Chemical {
 		return h
 	}
 	p.Text, p.Unit.As = h.Text, at.As

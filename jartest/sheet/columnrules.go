@@ -60,6 +60,7 @@ var nameRules = []columnRule{
 	{asQualifier, byMark + 5, "qualifier", "", "it holds the signs of limits", nil},
 	{asReplicate, byMark, "replicate", "chem dose", "it numbers the repeats", nil},
 
+	{asChemical, byDose + 8, "chemical dose texts texts-half", "figures unit", "it names the chemical of each dose", nil},
 	{asDose, byDose, "dose", "", "it names a dose", nil},
 	{asDose, byDose, "stock", "jar", "it names a stock", nil},
 	{asDose, byDose, "chem unit", "", "it names a chemical and a unit", nil},

@@ -52,6 +52,7 @@ var ruleCases = []struct {
 	{stepNames, "labels beside those of the jars, some more than once", "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/A,2,9,5/B,3,0,31/B,4,9,6", 0, asTest, "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/B,2,9,5", 0},
 	{stepNames, "labels beside those of the jars", "Jar,Sample,Alum (mg/L),NTU/1,A,0,30/2,B,9,5", 1, asNote, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0},
 	{stepNames, "it names the chemical of each jar", "Jar,Chemical,Dose (mg/L),NTU/1,alum,0,30/2,alum,9,5", 1, asChemical, "Jar,Chemical,NTU/1,0,30/2,9,5", 1},
+	{stepNames, "it names the chemical of each dose", "Jar,Dose chemical,Dose (mg/L),NTU/1,alum,0,30/2,alum,9,5", 1, asChemical, "Jar,Dose,NTU/1,0,30/2,9,5", 1},
 	{stepNames, "figures under a word for chemicals", "Jar,Coagulant,NTU/1,0,30/2,9,5", 1, asDose, "Jar,Coagulant,Dose (mg/L),NTU/1,alum,0,30/2,alum,9,5", 1},
 	{stepNames, "it names the test", "Test,Jar,Alum (mg/L),NTU/1,1,0,30/1,2,9,5", 0, asTest, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0},
 	{stepNames, "an observation in figures keeps its own name", "Jar,Alum (mg/L),NTU,Remarks/1,0,30,3/2,9,5,4", 3, asReading, "Jar,Alum (mg/L),NTU,Remarks/1,0,30,pin/2,9,5,big", 3},

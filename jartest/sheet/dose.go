@@ -322,10 +322,13 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		return false
 	}
 	neat, saysNeat := b.look(m.t, factNeat, chem)
-	saysNeat = saysNeat || f.Head.Neat
-	if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
-		m.forOthers(f, x)
-		return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
+	product := m.productByVolume(f, chem)
+	saysNeat = saysNeat || f.Head.Neat || product
+	if !product {
+		if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
+			m.forOthers(f, x)
+			return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
+		}
 	}
 	if b.opt.Density > 0 {
 		m.neat(k, f, float64(b.opt.Density), out)
@@ -342,6 +345,19 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
 	}
 	return saysNeat
+}
+
+// productByVolume reports volumes of a product per volume of water, "PAC 18 % (mL/m3)": its share
+// is one by mass, which gives no mg/L without a density.
+func (m *maker) productByVolume(f field, chem string) bool {
+	if f.Head.Unit.Kind != words.Volper || f.Head.Stock || m.hasStock(f) {
+		return false
+	}
+	_, _, diluted := m.dilution(f, chem)
+	return !diluted && slices.ContainsFunc(words.Amounts(f.Head.Plain()), func(a words.Amount) bool {
+		x := layout.Numeral(a.Number, layout.DecimalPoint)
+		return a.Kind == words.Percent && x.Num*a.Factor > leastProduct
+	})
 }
 
 // headProduct takes the density that a heading states for the product whose volumes its column
