@@ -263,6 +263,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
 	}
+	h.counts()
 	h.riders()
 	h.asides()
 	for i := range s.amounts {
@@ -271,6 +272,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	for _, u := range words.Units(string(h.mask)) {
 		h.blank([]int{u.From, u.To})
 	}
+	h.blank(ofState.FindAllStringIndex(string(h.mask), -1)...)
 	for i, c := range clauseSpans(string(h.mask)) {
 		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) {
 			continue // what the line is headed with
@@ -365,6 +367,25 @@ func numberAfter(part string) bool {
 	return bareNum.MatchString(part) && !slices.ContainsFunc(layout.Pieces(part), func(p layout.Piece) bool {
 		return p.Concept != "stage:after" && p.Concept != layout.SaysNumber && p.Concept != layout.SaysUnit && p.Concept != layout.SaysFiller
 	})
+}
+
+// ofState is the state of a metal in brackets, "eisen(iii)-chlorid".
+var ofState = words.NewPattern(`\((?:ii|iii|iv|vi)\)-?`)
+
+// timesVolume is a number of jars in front of their volume, "6 x 500 mL".
+var timesVolume = words.NewPattern(`\b(\d{1,2}) ?[x×] ?\d`)
+
+// counts blanks the number of jars that stands with their volume, where a table has as many.
+func (h *held) counts() {
+	if !h.any(func(x fact) bool { return x.kind == factVolume }) {
+		return
+	}
+	for _, m := range timesVolume.FindAllStringSubmatchIndex(h.text, -1) {
+		n, _ := strconv.Atoi(h.text[m[2]:m[3]])
+		if slices.ContainsFunc(h.b.tables, func(t *layout.Table) bool { return max(len(t.Rows)-n, n-len(t.Rows)) <= 1 }) {
+			h.blank([]int{m[0], m[1] - 1})
+		}
+	}
 }
 
 // diluted reports a stock that was computed from a stronger one.

@@ -352,7 +352,8 @@ func (b *bench) titled(line fact, r aside) bool {
 	heads := b.heads(line)
 	numberless := !strings.ContainsAny(withoutDays(r.text), "0123456789")
 	onlyChemical := r.h.Chem != "" && !r.h.Jar && !r.h.Dose && !r.h.Stock && r.h.Reading == "" && !spoken()["of"].in(r.text)
-	return (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
+	named := numberless && len(words.Units(r.text)) == 0 && !r.h.Jar && !r.h.Dose && !r.h.Stock && !spoken()["of"].in(r.text)
+	return heads && named || (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
 		r.h.Test && len(r.lower) == 0
 }
 
@@ -372,6 +373,7 @@ var exceptions = []struct {
 		return slices.ContainsFunc(layout.Pieces(r.text), r.unsettling)
 	}},
 	{"a word that makes the numbers others", true, aside.altered},
+	{"a product as sold, denied", true, func(r aside) bool { return r.h.Neat && notThis.MatchString(r.text) }},
 	{"a chemical that was dosed and is denied", true, func(r aside) bool { return r.denied }},
 	{"single jars and times of their own", true, func(r aside) bool {
 		return len(r.times()) > 1 && (r.numbered || r.listed())
