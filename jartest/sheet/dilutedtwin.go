@@ -26,7 +26,7 @@ func (b *bench) byDilution(t *layout.Table, fs []field, key jartest.Key, idx []i
 			for _, p := range spare(fs[o]) {
 				n, _ := strconv.ParseFloat(strings.TrimLeft(p.Text, "x×*. "), 64)
 				factor := p.Concept == layout.SaysNumber && math.Abs(n-times) < 0.02*times
-				by = by || factor && corrected(fs[o])
+				by = by || factor
 				if factor || spoken()["corrected"].has(p.Text) || p.Concept == "dilution" {
 					spent = append(spent, p.Text, p.Concept)
 				}

@@ -22,7 +22,7 @@ func TestCorrectedReadings(t *testing.T) {
 		{"Turbidity diluted 1:5 (NTU);Turbidity (NTU)", 62, true},
 		{"Lectura diluida (UNT);Turbiedad corregida (UNT)", 62, true},
 		{"Meter reading, diluted (NTU);Turbidity, corrected x10 (NTU)", 0, true}, // not the factor between them
-		{"Meter reading (NTU);Turbidity x5 (NTU)", 0, true},                      // to be applied, or applied?
+		{"Meter reading (NTU);Turbidity x5 (NTU)", 62, false},
 	} {
 		text := "Jar;Alum (mg/L);" + c.heads + "\n"
 		for i, v := range []float64{19.2, 12.4, 6.3, 2.2} {

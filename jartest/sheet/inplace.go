@@ -86,7 +86,8 @@ func (f field) numbered() bool {
 	at := strings.LastIndex(words.Fold(f.Head.Text), f.Head.Index)
 	before := words.Fold(f.Head.Text)[:max(0, at)]
 	hits := words.Find(strings.TrimSpace(before))
-	return strings.HasSuffix(before, "-") || len(hits) > 0 && slices.ContainsFunc(hits, func(x words.Hit) bool {
+	counting := f.Head.Index >= "1" && f.Head.Index <= "3" && len(f.Head.Index) == 1 // no strength is as low
+	return strings.HasSuffix(before, "-") || counting && len(hits) > 0 && strings.HasPrefix(hits[len(hits)-1].Concept, "chem:") && hits[len(hits)-1].To == len(strings.TrimSpace(before)) || len(hits) > 0 && slices.ContainsFunc(hits, func(x words.Hit) bool {
 		return x.To == len(strings.TrimSpace(before)) && slices.Contains(besidesNumber, x.Concept)
 	})
 }

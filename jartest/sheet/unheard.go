@@ -623,6 +623,7 @@ func (b *bench) meant(line fact) bool {
 // heard reports that a fact has the amount, or was computed from it.
 func heard(a amount, facts []fact) bool {
 	return slices.ContainsFunc(facts, func(x fact) bool {
-		return has(a, x) || x.kind == factStock || x.kind == factPerMl || x.kind == factTarget || x.kind == factName || x.kind == factDrop
+		named := x.kind == factName && a.Kind != words.Turbidity && a.Kind != words.FNU
+		return has(a, x) || x.kind == factStock || x.kind == factPerMl || x.kind == factTarget || named || x.kind == factDrop
 	})
 }
