@@ -147,19 +147,29 @@ func (b *bench) keep(facts []fact, changed func(fact) bool) string {
 	return "taken from it: " + strings.Join(slices.Compact(kept), ", ")
 }
 
-// untouched reports a reading of the raw water whose clause has nothing of what a sentence left over.
+// untouched reports a reading of the raw water where all that a sentence left over stands in clauses on
+// another reading.
 func (b *bench) untouched(s sentence, x fact, l left) bool {
 	if x.kind != factRaw {
 		return false
 	}
-	for _, c := range clauseSpans(s.text) {
-		clause := s.text[c[0]:c[1]]
-		if of := sentenceOf(clause, b.decimals[x.g]); b.states(of, x) {
-			return !slices.ContainsFunc(l.pieces, func(piece string) bool { return strings.Contains(clause, piece) })
+	found := 0
+	for _, clause := range factEnd.Split(s.text, -1) {
+		has := func(piece string) bool { return strings.Contains(clause, piece) }
+		if !slices.ContainsFunc(l.pieces, has) {
+			continue
 		}
+		key := layout.ReadHeading(clause).Reading
+		if key == "" || key == x.key {
+			return false
+		}
+		found++
 	}
-	return false
+	return found > 0
 }
+
+// factEnd parts the facts of a sentence; a bracket belongs to what stands before it.
+var factEnd = words.NewPattern(`;|, |\n`)
 
 // states reports that a sentence gave the number of a fact.
 func (b *bench) states(s sentence, x fact) bool {
@@ -431,7 +441,7 @@ var conditions = map[words.Kind]bool{
 // setAside reports a clause that was understood and is no fact of this test's water.
 func setAside(part string) bool {
 	h := layout.ReadHeading(part)
-	aside := h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || bounded.MatchString(part) || formerly.MatchString(part)
+	aside := h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || spoken()["clear"].in(part) && !h.Raw || bounded.MatchString(part) || formerly.MatchString(part)
 	return aside && !changing.MatchString(part)
 }
 
