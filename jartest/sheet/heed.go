@@ -111,7 +111,9 @@ func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) 
 			continue
 		}
 		spoke = true
-		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, b.changedIn(s, own, l.change, dec))).
+		changed := b.changedIn(s, own, l.change, dec)
+		touched := func(x fact) bool { return changed(x) && !b.untouched(s, x, l) }
+		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, touched)).
 			do(b, "write each fact in a line of its own, its name and its value")
 	}
 	return spoke
@@ -185,6 +187,30 @@ func (b *bench) keep(facts []fact, changed func(fact) bool) string {
 		return without + "; " + told
 	}
 }
+
+// untouched reports a reading of the raw water where all that a sentence left over stands in clauses on
+// another reading.
+func (b *bench) untouched(s sentence, x fact, l left) bool {
+	if x.kind != factRaw {
+		return false
+	}
+	found := 0
+	for _, clause := range factEnd.Split(s.text, -1) {
+		has := func(piece string) bool { return strings.Contains(clause, piece) }
+		if !slices.ContainsFunc(l.pieces, has) {
+			continue
+		}
+		key := layout.ReadHeading(clause).Reading
+		if key == "" || key == x.key {
+			return false
+		}
+		found++
+	}
+	return found > 0
+}
+
+// factEnd parts the facts of a sentence; a bracket belongs to what stands before it.
+var factEnd = words.NewPattern(`;|, |\n`)
 
 // states reports that a sentence gave the number of a fact.
 func (b *bench) states(s sentence, x fact) bool {
@@ -483,7 +509,7 @@ var conditions = map[words.Kind]bool{
 // setAside reports a clause that was understood and is no fact of this test's water.
 func setAside(part string) bool {
 	h := layout.ReadHeading(part)
-	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || bounded.MatchString(part) || formerly.MatchString(part)
+	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || spoken()["clear"].in(part) && !h.Raw || bounded.MatchString(part) || formerly.MatchString(part)
 	return aside && !changing.MatchString(part)
 }
 

@@ -283,7 +283,7 @@ func (b *bench) readAside(line fact, said string) aside {
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
 	scope, _ := jarsNamed(part)
-	r.watered = r.numbered && !b.ofAllJars(scope) && (r.h.Raw || spoken()["water"].in(part) || spoken()["mains"].in(part))
+	r.watered = namesJars(withoutAmounts(part)) && !b.ofAllJars(scope) && (r.h.Raw || spoken()["water"].in(part) || spoken()["mains"].in(part))
 	called, from := names(line.text), origins(said)
 	r.strange = slices.DeleteFunc(r.strange, func(w string) bool { return from[w] })
 	for _, w := range r.strange {
@@ -298,6 +298,14 @@ func (b *bench) readAside(line fact, said string) aside {
 		return t.View.Origin == nil && !t.View.Turned && t.Area() == line.g && line.r >= t.HeadTop && line.r <= t.Box().R1 && !t.Box().Has(line.r, line.c)
 	})
 	return r
+}
+
+// withoutAmounts takes numbers with their units out of a folded text: "jars 1 L" names no jar.
+func withoutAmounts(f string) string {
+	for _, a := range words.Amounts(f) {
+		f = f[:a.Start] + strings.Repeat(" ", a.To-a.Start) + f[a.To:]
+	}
+	return f
 }
 
 // numberedPage is the number of a page behind a word, "page 1 of 2".
@@ -373,7 +381,6 @@ var exceptions = []struct {
 		return slices.ContainsFunc(layout.Pieces(r.text), r.unsettling)
 	}},
 	{"a word that makes the numbers others", true, aside.altered},
-	{"a product as sold, denied", true, func(r aside) bool { return r.h.Neat && notThis.MatchString(r.text) }},
 	{"a chemical that was dosed and is denied", true, func(r aside) bool { return r.denied }},
 	{"single jars and times of their own", true, func(r aside) bool {
 		return len(r.times()) > 1 && (r.numbered || r.listed())
