@@ -43,7 +43,7 @@ const (
 
 // statistic names what a column is of the repeats beside it, "" where it is none.
 func (e *evidence) statistic() string {
-	if e.role != asReading || e.Head.Said || e.Head.Stat != "" || e.numbers < fewestAlike {
+	if e.Head.Said || e.Head.Stat != "" || e.numbers < fewestAlike {
 		return ""
 	}
 	for _, repeats := range e.repeatsBeside() {

@@ -228,8 +228,9 @@ func within(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Abs(b
 
 // hasStock reports a column for which the sheet gives the strength of a stock.
 func (m *maker) hasStock(f field) bool {
-	_, stock := m.b.look(m.t, factStock, m.s.Chemicals[m.indexOf(f)].Name)
-	return stock
+	k := m.indexOf(f)
+	x, stock := m.b.look(m.t, factStock, m.s.Chemicals[k].Name)
+	return stock && !m.ofProduct(k, m.s.Chemicals[k].Name, x)
 }
 
 // litresOf gives the litres in one unit of a column of volumes.
@@ -527,6 +528,9 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 		b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s (%s %% by mass at %s kg/L)", trimFloat(n), quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value)).
 			do(b, `if not, state the strength of what was dosed with --stock "…"`)
 		return false
+	case !diluted && m.ofProduct(k, chem, x):
+		m.neat(k, f, rho.value, out)
+		return false
 	case !diluted && dense && x.unit.Kind == words.Percent && ofMass(x):
 		out.stock = x.value * rho.value
 		level, remark := note.Info, ""
@@ -565,6 +569,13 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 
 // byMass says that a percentage is one of mass in mass.
 var byMass = words.NewPattern(`% ?\(?(?:w/w|m/m|p/p|wt|by weight|by mass|gew)`)
+
+// ofProduct reports a strength by mass that stands beside the density of its liquid, which no line calls
+// a stock: both are of the product, and volumes of it count the product.
+func (m *maker) ofProduct(k int, chem string, x fact) bool {
+	rho, dense := m.b.look(m.t, factDensity, chem)
+	return dense && rho.at != x.at && x.unit.Kind == words.Percent && ofMass(x) && !saysStock(m.b.lineAt(x)) && m.s.Chemicals[k].Basis == quantity.NotStated
+}
 
 func saysByMass(x fact) bool { return byMass.MatchString(words.Fold(saidOf(x))) }
 

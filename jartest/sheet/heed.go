@@ -559,7 +559,12 @@ func (x fact) states(v float64) bool {
 func countsOrNames(part string, from, to int) bool {
 	letter := func(i int) bool { return i >= 0 && i < len(part) && part[i] >= 'a' && part[i] <= 'z' }
 	before := strings.TrimRight(part[:from], " ")
-	return letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
+	last := slices.DeleteFunc(words.Find(before), func(x words.Hit) bool { return x.To < len(before) || x.Near != "" })
+	is := func(concepts ...string) bool {
+		return slices.ContainsFunc(last, func(x words.Hit) bool { return slices.Contains(concepts, x.Concept) })
+	}
+	named := is("role:test", "place") && !is("label:raw", "stage:before", "reading:turbidity")
+	return named || letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
 		counting.MatchString(before) || spread.MatchString(before) || ofJars.MatchString(part[to:])
 }
 
