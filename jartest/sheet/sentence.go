@@ -277,9 +277,12 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 // what it must be.
 func ofOtherWater(f string, h layout.Heading) bool {
 	otherDay := bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f)
-	treated := filtered(f) || h.Stage == "after" || spoken()["clear"].in(f)
+	treated := h.Stage == "after" || clearWater(f, h)
 	return otherDay || h.Target || filtered(f) || treated && !h.Raw
 }
+
+// clearWater reports words for water that is no water to be treated; a blank can be a jar.
+func clearWater(f string, h layout.Heading) bool { return spoken()["clear"].in(f) && !h.Control && !h.Raw }
 
 // listed puts one number in the place of several that share a unit, "50, 52 and 54
 // NTU": their mean, where they read like repeats; others are asked about, and left out.
