@@ -6,6 +6,9 @@ import (
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // SameName reports that two names are one, whatever their case and the spaces about them.
@@ -45,20 +48,65 @@ func alikeProducts(a, b product.Product) bool {
 }
 
 // ChemicalRow is the site's chemical that a bench sheet calls by a name: one of that very name
-// before one that is the same otherwise; nil without a site and where there is none.
+// before one of that very product, and that before one that is the same otherwise; nil without a
+// site and where there is none. Where several fit equally it is the first, see [WhichChemical].
 func ChemicalRow(s *site.Site, name string, catalogue product.Catalogue) *site.Chemical {
+	if rows := chemicalRows(s, name, catalogue); len(rows) > 0 {
+		return rows[0]
+	}
+	return nil
+}
+
+// chemicalRows are the site's chemicals that fit a name best, equally.
+func chemicalRows(s *site.Site, name string, catalogue product.Catalogue) (out []*site.Chemical) {
 	if s == nil {
 		return nil
 	}
 	for _, so := range []func(site.Chemical) bool{
 		func(c site.Chemical) bool { return SameName(c.Name.V, name) },
+		func(c site.Chemical) bool { return SameProduct(c.Product.Or(c.Name.V), name, catalogue) },
 		func(c site.Chemical) bool { return SameChemical(c, name, catalogue) },
 	} {
-		if i := slices.IndexFunc(s.Chemicals, so); i >= 0 {
-			return &s.Chemicals[i]
+		for i := range s.Chemicals {
+			if so(s.Chemicals[i]) {
+				out = append(out, &s.Chemicals[i])
+			}
+		}
+		if len(out) > 0 {
+			return out
 		}
 	}
 	return nil
+}
+
+// WhichChemical asks which of a site's chemicals a bench sheet means, for each name that two of them fit
+// equally and that are not one product at one price.
+func WhichChemical(s *site.Site, chemicals []jartest.Chemical, catalogue product.Catalogue) (faults note.List) {
+	for _, c := range chemicals {
+		rows := chemicalRows(s, c.Name, catalogue)
+		for _, other := range rows[min(1, len(rows)):] {
+			if !sameGoods(s, *rows[0], *other) {
+				faults.Add(note.Fault("chemical-which", "%q on the bench sheet may be %s (%s) or %s (%s) of the site", c.Name,
+					rows[0].Name.V, rows[0].Name.At.Cell, other.Name.V, other.Name.At.Cell).At(rows[0].Name.At).
+					Do("write on the bench sheet the name that the site has, %q or %q", rows[0].Name.V, other.Name.V))
+				break
+			}
+		}
+	}
+	return faults
+}
+
+// sameGoods reports that two rows are one product of one strength, bought at one price.
+func sameGoods(s *site.Site, a, b site.Chemical) bool {
+	price := func(c site.Chemical) (p quantity.Price) {
+		for _, r := range s.Prices {
+			if SameName(r.Chemical.V, c.Name.V) {
+				p = r.Price.V
+			}
+		}
+		return p
+	}
+	return a.Product.V == b.Product.V && a.Strength.V == b.Strength.V && a.Density.V == b.Density.V && a.Basis.V == b.Basis.V && price(a) == price(b)
 }
 
 // PriceRow is how a site buys what a bench sheet calls by a name: the row of Prices of

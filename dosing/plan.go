@@ -589,8 +589,12 @@ func (p Plan) reach(f *Feed) {
 	}
 	first := batches[0]
 	if dry := f.fastest(p.Day, f.upper).until(first.Moved, first.Full); dry < first.Till-hair {
-		f.Notes.Add(note.New(note.Info, "stock-at-peak", "%s: with %s all day %s is empty by %s; a batch for such a day would take more room or outlive the stock",
-			f.Name, p.Day.Peak(), f.Tank.Name, flow.Clock(quantity.Wrapped(dry, 24))).At(f.Tank.At).Do("look at the tank on such a day, and make up another batch before then"))
+		why := "a batch for such a day would take more room or outlive the stock"
+		if fits {
+			why = "to be ready for such a day every day would take more batches, or leave stock that goes off"
+		}
+		f.Notes.Add(note.New(note.Info, "stock-at-peak", "%s: with %s all day %s is empty by %s; %s",
+			f.Name, p.Day.Peak(), f.Tank.Name, flow.Clock(quantity.Wrapped(dry, 24)), why).At(f.Tank.At).Do("look at the tank on such a day, and make up another batch before then"))
 	}
 	f.upper = p.FlowRange
 }

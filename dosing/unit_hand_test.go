@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -262,5 +263,31 @@ func TestLogOfASite(t *testing.T) {
 	in, err = FromSite(s, Given{Catalogue: products})
 	if faults := note.Of(err, "?"); len(in.Notes) != 0 || len(faults) == 0 || faults[0].Cell != "W1" {
 		t.Errorf("%v; %v", in.Notes, err)
+	}
+}
+
+// TestUnitSaysItsDefaults: what the air is counted at for want of the site's own is named, and only that, and only where air is judged.
+func TestUnitSaysItsDefaults(t *testing.T) {
+	of := func(change func(s *site.Site)) (s site.Site) {
+		u := &s.Solids
+		u.Unit, u.White = quantity.Some(site.UnitFlotation), quantity.Some(quantity.Flow(0.5))
+		u.Pressure, u.Efficiency = quantity.Some(quantity.Pressure(400)), quantity.Some(quantity.Fraction(0.7))
+		change(&s)
+		return s
+	}
+	for what, x := range map[string]struct {
+		s    site.Site
+		want string
+	}{
+		"nothing": {of(func(*site.Site) {}), "[15 C no salt sea level]"},
+		"a temperature and salt": {of(func(s *site.Site) {
+			s.Water.Temperature, s.Water.Salinity = quantity.Some(quantity.Temperature(24)), quantity.Some(quantity.Salinity(0))
+		}), "[sea level]"},
+		"no pressure": {of(func(s *site.Site) { s.Solids.Pressure.OK, s.Solids.Surface = false, quantity.Some(quantity.Area(1)) }), "[]"},
+	} {
+		p := Plan{Input: Input{Day: steady(t, 3, 0, 24)}}
+		if got := fmt.Sprint(p.UnitDay(x.s, nil).Assumed); got != x.want {
+			t.Errorf("%s given: %s, want %s", what, got, x.want)
+		}
 	}
 }

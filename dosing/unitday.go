@@ -27,6 +27,8 @@ type UnitDay struct {
 	// Unit is the unit itself, Solids what reaches it.
 	Unit   flotation.Unit
 	Solids quantity.Concentration
+	// Assumed is what the air is counted at for want of the site's own: temperature, salt, height.
+	Assumed []note.Phrase
 	// White is the white water that its pump keeps at every flow.
 	White quantity.Known[quantity.Flow]
 	// Matches set each stage of the bench beside that of the plant at average flow.
@@ -70,6 +72,9 @@ func (o *UnitDay) floating(p Plan, s site.Site, unit flotation.Unit, d *SolidsDa
 		solids = d.PerWater.Likely
 	}
 	o.Source, o.White, o.Unit, o.Solids = unit.Source, unit.White, unit, solids
+	if len(unit.AirLacks()) == 0 && !unit.Coarse() {
+		o.Assumed = airAssumes(s)
+	}
 	if unit.Depth.OK {
 		total, _ := unit.TotalGas()
 		o.Gas = quantity.Some(total)
@@ -80,6 +85,22 @@ func (o *UnitDay) floating(p Plan, s site.Site, unit flotation.Unit, d *SolidsDa
 	o.Window, o.Moves = unit.Window(p.Day.Average(), solids), unit.Moves(p.Day.Average(), solids)
 	day := flotation.Flows{Least: p.Day.Least(), Average: p.Day.Average(), Peak: p.Day.Peak()}
 	o.Notes.Add(at(unit.Faults(day, solids), s.Solids.Surface.At)...)
+}
+
+// airAssumes names the defaults that the air of a unit is counted with.
+func airAssumes(s site.Site) (out []note.Phrase) {
+	for _, x := range [...]struct {
+		known bool
+		is    note.Phrase
+	}{
+		{s.Water.Temperature.OK, note.Say("%s", quantity.To(usualTemperature, 2))}, {s.Water.Salinity.OK, note.Say("no salt")},
+		{s.Place.Altitude.OK, note.Say("sea level")},
+	} {
+		if !x.known {
+			out = append(out, x.is)
+		}
+	}
+	return out
 }
 
 // unitNotes is what a unit has to say of one flow with so much dry solids in it, such as that of a tank that is cleaned up.

@@ -17,6 +17,34 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// TestWhichChemicalIsAsked: alum of a bench sheet is either of a liquid and a dry alum, so both are named; what is
+// one of them by name or product, or whichever it is one product at one price, is not asked about.
+func TestWhichChemicalIsAsked(t *testing.T) {
+	row := func(name, id, cell string) site.Chemical {
+		return site.Chemical{Name: quantity.Known[string]{V: name, OK: true, At: note.Place{Cell: cell}}, Product: quantity.Some(id)}
+	}
+	s := &site.Site{Chemicals: []site.Chemical{row("drum A", "alum-liquid", "A9"), row("sacks", "alum-dry", "A10"), row("soda", "soda-ash", "A11"),
+		row("first point", "pacl-10", "A12"), row("second point", "pacl-10", "A13")}}
+	for name, want := range map[string]string{
+		"alum":  `"alum" on the bench sheet may be drum A (A9) or sacks (A10) of the site: write on the bench sheet the name that the site has, "drum A" or "sacks"`,
+		"sacks": "", "liquid alum": "", "alum-dry": "", "soda ash": "", "pacl-10": "", "chitosan": ""} {
+		got := ""
+		if l := WhichChemical(s, []jartest.Chemical{{Name: name}}, product.Default()); len(l) > 0 {
+			got = l[0].Message + ": " + l[0].Remedy
+		}
+		if got != want {
+			t.Errorf("%q: %s, want %s", name, got, want)
+		}
+	}
+	s.Prices = []site.Price{{Chemical: quantity.Some("second point"), Price: quantity.Some(quantity.Price{Amount: 2, Currency: "EUR", Per: "kg"})}}
+	if l := WhichChemical(s, []jartest.Chemical{{Name: "pacl-10"}}, product.Default()); len(l) != 1 {
+		t.Errorf("two prices of one product: %v", l)
+	}
+	if WhichChemical(nil, []jartest.Chemical{{Name: "alum"}}, product.Default()) != nil {
+		t.Error("asked without a site")
+	}
+}
+
 // TestRowsByName: a row of that very name before one that is the same chemical, wherever it stands; prices by the name of the row, of its
 // product, or of what was asked.
 func TestRowsByName(t *testing.T) {

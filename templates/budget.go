@@ -125,8 +125,13 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 	t.Grid(cols("chemical", "order by", "arrives", ">packs", ">stock then", ">to pay"), rows)
 	if m.ToPay.Amount > 0 {
 		t.Say("To pay for deliveries that arrive in the month: %s%s.", d.Fig("cost.to_pay"),
-			figure.Say("").If(len(m.Lacks()) > 0, ", without those of %s", listed(m.Lacks())))
+			figure.Say("").If(len(m.Lacks()) > 0, ", without those of %s", listed(m.Lacks())).If(onOrder(m), "; what is on order counts as paid"))
 	}
+}
+
+// onOrder reports that something was ordered before the month, which no delivery of the plan pays for.
+func onOrder(m month.Budget) bool {
+	return slices.ContainsFunc(m.Accounts, func(a month.Account) bool { return a.Chemical.Supply.OnOrder > 0 })
 }
 
 // packs is what is ordered: packs of a size, or the amount where no pack is known.

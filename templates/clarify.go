@@ -102,8 +102,9 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	}
 	return figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long)).
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
-		And(": %s turnovers of %s at %s, each pass taking out %s%s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"),
-			d.Fig("flow"), d.Fig("capture"), r.above(), r.clock(0), r.clock(r.Time))
+		And(": %s turnovers of %s at %s, each pass taking out %s%s", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), r.above()).
+		If(r.Tank().Exchange > 0, ", while %s of new water at %s come in", d.Fig("new_water"), d.Fig("new_water_reading")).
+		And(". Begun at %s it is clear at %s.", r.clock(0), r.clock(r.Time))
 }
 
 // above says what of the reading a pass takes its share of.

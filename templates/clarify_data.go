@@ -36,6 +36,7 @@ func (r ClarifyReport) data() *figure.Object {
 		hours("time", r.Time, 3).If(clear),
 		hours("running", r.Running, 3).If(clear),
 		figure.Of("volume", k.Volume, "m3", 4), figure.Of("flow", k.Flow, "m3/h", 3), figure.Of("capture", k.Removal, "%", 3),
+		figure.Of("new_water", k.Exchange, "m3/h", 3).If(k.Exchange > 0), r.read("new_water_reading", k.New).If(k.Exchange > 0),
 		r.read("start_reading", k.Start), r.read("stop_reading", k.Stop), r.read("final_reading", r.Final.Reading),
 		figure.Of("treated", r.Treated, "m3", 3),
 	).Bare(brief("turnovers", r.Turnovers).If(clear))

@@ -136,9 +136,9 @@ func (c Compare) table(t *Text, o Options) {
 		d := c.costData(r)
 		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
 		for _, name := range shown {
-			cell := any(unitless(d.Fig(strings.Replace(name, "water", "make_up_water", 1))))
-			if name == "freight" && r.Freight.Amount == 0 && slices.ContainsFunc(r.Unpriced.Names, func(n string) bool { return strings.HasPrefix(n, "the freight") }) {
-				cell = figure.Unknown
+			cell := any(figure.Unknown)
+			if key := strings.Replace(name, "water", "make_up_water", 1); d.Has(key) {
+				cell = unitless(d.Fig(key))
 			}
 			row = append(row, cell)
 		}

@@ -168,11 +168,15 @@ func (l *compareSheet) part(r compare.Row, n, i int) {
 		return book.Calc(formula, v, book.Digits(v, digits))
 	}
 	ofDose := func(share float64) string { return fmt.Sprintf("C%d*%.17g", l.row, share) }
+	var freight any // what is not known stays to be filled in
+	if p.Freight.Currency != "" {
+		freight = p.Freight.Amount / l.u.ofKg
+	}
 	used, made := float64(p.AlkalinityUse), float64(p.SolidsYield().Likely)
 	for c, cell := range []book.Cell{
 		words(either(i == 0, r.Name, "")), words(p.Chemical), inputTo(dose), words(strings.TrimPrefix(p.Dose.Basis.String(), "as ")),
 		{Kind: either(p.Dose.Basis == quantity.AsProduct, book.Value, book.Input), Value: content, Format: "0.0##"},
-		book.In(p.Price.Amount/l.u.ofKg, "0.00##"), book.In(p.Freight.Amount/l.u.ofKg, "0.00##"),
+		book.In(p.Price.Amount/l.u.ofKg, "0.00##"), book.In(freight, "0.00##"),
 		calc(fmt.Sprintf("C%[1]d/(E%[1]d/100)", l.row)+l.u.times(), float64(r.Product[i])*l.u.perMgL, 4),
 		calc(ofDose(used), dose*used, 3), calc(ofDose(made)+l.u.times(), dose*made*l.u.perMgL, 3), book.In(l.perMass(p.StockWater()), "0.0###"),
 	} {

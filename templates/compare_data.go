@@ -1,6 +1,9 @@
 package templates
 
 import (
+	"slices"
+	"strings"
+
 	"jarwright/dosing/compare"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -45,9 +48,17 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 func (c Compare) costData(r compare.Row) *figure.Object {
 	money := func(key string, m quantity.Money) figure.Figure { return costPerWater(key, m) }
 	return figure.New().Bare(money("value", r.Total)).Set("unit", c.Currency).Bare(money("low", r.Low).If(r.HasRange), money("high", r.High).If(r.HasRange && !r.Open),
-		money("chemical", r.Chemicals), money("freight", r.Freight), money("alkali", r.Alkali), money("solids", r.Solids),
+		money("chemical", r.Chemicals), money("freight", r.Freight).If(!freightUnknown(r)), money("alkali", r.Alkali), money("solids", r.Solids),
 		money("make_up_water", r.MakeUp), money("energy", r.Energy))
 }
+
+// freightUnknown reports that nothing of a series' freight is known, which is not a freight of nothing.
+func freightUnknown(r compare.Row) bool {
+	return r.Freight.Amount == 0 && slices.ContainsFunc(r.Unpriced.Names, func(n string) bool { return strings.HasPrefix(n, "the freight") })
+}
+
+// lacks names what a series' cost lacks, in a table.
+func lacks(r compare.Row) string { return strings.Join(r.Unpriced.Names, "; ") }
 
 // data is the comparison as its object.
 func (c Compare) data() *figure.Object {
@@ -66,14 +77,14 @@ func (c Compare) Table() figure.Table {
 		"cost_per_1000m3 cost_per_1000m3.value", "cost_low cost_per_1000m3.low", "cost_high cost_per_1000m3.high", "currency cost_per_1000m3.unit",
 		"chemical_cost cost_per_1000m3.chemical", "freight cost_per_1000m3.freight", "alkali cost_per_1000m3.alkali", "solids_cost cost_per_1000m3.solids",
 		"make_up_water cost_per_1000m3.make_up_water", "energy cost_per_1000m3.energy",
-		"alkalinity_used alkalinity.used mg/L CaCO3", "dry_solids_per_1000m3 solids kg", "residual_level", "outcome", "not_told_apart")}
+		"alkalinity_used alkalinity.used mg/L CaCO3", "dry_solids_per_1000m3 solids kg", "residual_level", "outcome", "not_told_apart", "cost_lacks")}
 	for _, r := range c.Comparison.Rows {
 		for i, p := range r.Parts {
 			whole := c.optionData(r)
 			part := whole.Objects("chemicals")[i]
 			row := figure.New()
 			if i == 0 {
-				row.Join(whole)
+				row.Join(whole).Word("cost_lacks", lacks(r))
 				if whole.Has("cost_per_1000m3") {
 					row.Set("not_told_apart", map[bool]string{true: "yes", false: "no"}[r.Same])
 				}

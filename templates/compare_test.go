@@ -151,3 +151,21 @@ func TestSharedEnergy(t *testing.T) {
 		}
 	}
 }
+
+// TestUnknownFreightIsNoFigure: a freight that nobody knows is left out of the data and named, a free one is 0.
+func TestUnknownFreightIsNoFigure(t *testing.T) {
+	c := threeOptions(t)
+	r := &c.Comparison.Rows[0]
+	r.Priced, r.Freight.Amount, r.Unpriced.Names = true, 0, nil
+	if !c.costData(*r).Has("freight") {
+		t.Error("a free delivery is no figure")
+	}
+	r.Unpriced.Names = []string{"the freight of PACl", "the energy"}
+	if c.costData(*r).Has("freight") {
+		t.Error("an unknown freight is a figure")
+	}
+	rows := c.Table().Strings()
+	if last := len(rows[0]) - 1; rows[0][last] != "cost_lacks" || rows[1][last] != "the freight of PACl; the energy" {
+		t.Errorf("%q: %q", rows[0][last], rows[1][last])
+	}
+}

@@ -19,6 +19,9 @@ func unitData(u dosing.UnitDay) *figure.Object {
 				o.Set(key, peak.Get(key))
 			}
 		}
+		if len(u.Assumed) > 0 {
+			o.Phrase("air_counted_at", assumedWords(u.Assumed))
+		}
 		o.Set("bubbles_from", u.Source.String()).Put(figure.Of("white_water", u.White.V, "m3/h", 3).If(u.White.OK)).
 			Bare(figure.Of("total_gas_percent", u.Gas.V, "", 3).If(u.Gas.OK))
 		o.Some("not_judged", objects(u.Unit.Unjudged(), func(x flotation.Unjudged) *figure.Object {
@@ -101,6 +104,7 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("white_water"), "White water", figure.Say("%s at every flow", d.Fig("white_water")))
 	l.when(d.Has("at") && !d.Has("total_gas_percent") && len(p.Unit.Unit.AirLacks()) == 0, "Water depth", figure.Say("not given: air is counted at the surface"))
 	l.when(d.Has("at") && p.Unit.Source != flotation.Saturator, "Bubbles from", figure.Say("%s", d.Get("bubbles_from")))
+	l.when(len(p.Unit.Assumed) > 0, "Air is counted at", assumedWords(p.Unit.Assumed).And(": defaults, not given"))
 	l.when(d.Has("total_gas_percent"), "Gas in the water that leaves", figure.Say("up to %s %% of what open water holds", d.Fig("total_gas_percent")))
 	l = append(l, skimAdvice(d)...)
 	for _, m := range d.Objects("mixing") {
@@ -118,6 +122,14 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 		movesTable(t, d.Objects("moves"))
 		skimmingTable(t, p.Unit, d)
 	}
+}
+
+// assumedWords list the defaults that air is counted with.
+func assumedWords(list []figure.Phrase) (out figure.Phrase) {
+	for i, x := range list {
+		out = out.If(i > 0, ", ").And("%s", x)
+	}
+	return out
 }
 
 // blindWords say what no guide is held to, and for want of what.

@@ -102,6 +102,7 @@ func TestFigures(t *testing.T) {
 			table.texts()
 			table.csvs(s.reports)
 			table.cards(s.reports)
+			table.books(s.reports)
 		})
 	}
 }

@@ -36,7 +36,9 @@ var workedColumns = []struct {
 	{"budget", "cost", (*figureTable).costOfDays},
 	{"clarify", "turnovers", (*figureTable).turnoversOfCourse},
 	{"clarify", "waste_l", func(f *figureTable, column string, all []record) { f.rises(column, all, 1, "waste.volume") }},
-	{"clarify", "alkalinity_mg_per_l_caco3", func(f *figureTable, column string, all []record) { f.rises(column, all, -1, "water.alkalinity") }},
+	{"clarify", "alkalinity_mg_per_l_caco3", func(f *figureTable, column string, all []record) {
+		f.rises(column, all, -1, "water.alkalinity")
+	}},
 	{"clarify", "_bound_mg_per_l", (*figureTable).boundOfCourse},
 	{"clarify", "_worst_mg_per_l", func(f *figureTable, column string, all []record) {
 		f.left(column, all, "_worst_mg_per_l", "worst_case")
@@ -366,4 +368,45 @@ func mustNumber(t *testing.T, text string) float64 {
 		t.Fatal(err)
 	}
 	return v
+}
+
+// silentSheets are sheets of workbooks whose numbers other tests hold: pictures; days, stores and
+// draws of a month, and what a user may change with all that follows from it (TestFormulas…, the
+// tests of templates); the course of a clean-up, whose table has it in CSV too.
+var silentSheets = regexp.MustCompile(`^(Chart data|Data|Days|Range|Store .*|Inputs|Change it|Try .*)!|^clarify: Summary!`)
+
+// books holds the numeric cells of the other sheets of each report's workbook: each is a figure of
+// the site's reports to the last digit, in a unit that a reader may be given it in.
+func (f *figureTable) books(reports []figureReport) {
+	f.t.Helper()
+	var figures shownFigures
+	for _, r := range reports {
+		figures = append(figures, f.figuresFor(r.name)...)
+	}
+	count := 0
+	for _, r := range reports {
+		file := filepath.Join(f.t.TempDir(), "book.xlsx")
+		answer(f.t, append(slices.Clone(r.args), "-o", file)...)
+		stored, formulas := values(f.t, file)
+		for _, at := range sortedKeys(stored) {
+			v, err := strconv.ParseFloat(stored[at], 64)
+			if err != nil || formulas[at] != "" || silentSheets.MatchString(at) || silentSheets.MatchString(r.name+": "+at) {
+				continue
+			}
+			if count++; !figures.have(v) {
+				f.t.Errorf("%s, workbook: no figure behind %s in %s", r.name, stored[at], at)
+			}
+		}
+	}
+	if count < 20 {
+		f.t.Errorf("%d numbers in the workbooks", count)
+	}
+	f.t.Logf("%d numbers of the workbooks looked at", count)
+}
+
+// have reports that a number is one of the figures, in a unit that a reader may be given it in.
+func (s shownFigures) have(v float64) bool {
+	return slices.ContainsFunc(s, func(x float64) bool {
+		return slices.ContainsFunc(scales, func(k float64) bool { return math.Abs(x*k-v) <= 1e-9*math.Max(1, math.Abs(v)) })
+	})
 }

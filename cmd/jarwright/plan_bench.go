@@ -117,6 +117,10 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}
+	others := slices.DeleteFunc(chemicalsOf(all), func(x jartest.Chemical) bool { return dosing.SameChemical(c, x.Name, product.Default()) })
+	if which := dosing.WhichChemical(&s, others, product.Default()); len(which) > 0 {
+		return dosing.BenchDose{}, which.Err()
+	}
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
 	asked.fromSite(pair.Buyer{Site: s, Catalogue: product.Default(), Log: g.Log, Month: e.month()}, chemicalsOf(all))
 	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())

@@ -33,8 +33,7 @@ type Option struct {
 // for where the site asks for nothing.
 func (v *reviewer) alkalis() {
 	c := v.out.Water
-	low := c != nil && c.Takes && float64(c.AlkalinityLeft) < v.rule("alkalinity-gone").Limit
-	if c == nil || c.AlkalinityUsed <= 0 && !low && !v.s.Water.Hold.OK && !v.s.Water.Floor.OK {
+	if c == nil || !v.asked(c) {
 		return
 	}
 	want := v.wantedFloor()
@@ -57,6 +56,12 @@ func (v *reviewer) alkalis() {
 			v.toHold(c.Closed, a)
 		}
 	}
+}
+
+// asked reports that a dose takes alkalinity, that too little is left, or that the site says what it wants to keep.
+func (v *reviewer) asked(c *Chemistry) bool {
+	low := c.Takes && float64(c.AlkalinityLeft) < v.rule("alkalinity-gone").Limit
+	return c.AlkalinityUsed > 0 || low || v.s.Water.Hold.OK || v.s.Water.Floor.OK
 }
 
 // toHold works out what brings the water to the pH to hold.

@@ -372,7 +372,7 @@ func TestScenarios(t *testing.T) {
 
 func TestTableIsSound(t *testing.T) {
 	seen := map[string]bool{}
-	place := regexp.MustCompile(`\{([a-z0-9]+|-?[0-9.]+( C)?)\}`)
+	place := regexp.MustCompile(`\{([a-z0-9]+|-?[0-9.]+( C| m)?)\}`)
 	for _, r := range Rules() {
 		if seen[r.ID] {
 			t.Errorf("%s stands twice", r.ID)

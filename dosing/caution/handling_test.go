@@ -2,6 +2,7 @@ package caution
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -70,5 +71,19 @@ func TestHandlingByForm(t *testing.T) {
 	}
 	if got := codes(l); aid != 1 || got["mix-chlorine"] != note.Caution || got["mix-coagulant-alkali"] != note.Info {
 		t.Errorf("first aid %d times; %v", aid, got)
+	}
+}
+
+// TestThiosulfateAndAcid: neat acid frees sulfur dioxide from thiosulfate, which is a caution; an acid coagulant does so slowly, a note.
+func TestThiosulfateAndAcid(t *testing.T) {
+	for other, want := range map[string]note.Note{
+		"hydrochloric-acid": {Code: "mix-acid-thiosulfate", Level: note.Caution}, "alum-liquid": {Code: "mix-thiosulfate", Level: note.Info},
+	} {
+		f := Review(Situation{OnSite: []product.Product{chemical(t, "thiosulfate"), chemical(t, other)}})
+		if !slices.ContainsFunc(f.Handling, func(n note.Note) bool {
+			return n.Code == want.Code && n.Level == want.Level && strings.Contains(n.Message, "sulfur dioxide")
+		}) {
+			t.Errorf("%s: %v", other, f.Handling)
+		}
 	}
 }

@@ -69,6 +69,12 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 		g.mean = month.Mean(*f.Site, f.Log, f.Month)
 		g.notes.Add(dosing.Asked(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log})...)
 	}
+	for _, s := range series {
+		g.err.Add(dosing.WhichChemical(f.Site, s.Chemicals, f.Catalogue)...)
+	}
+	if len(g.err) > 0 {
+		return nil, Water{}, nil, g.err.Err()
+	}
 	var options []Option
 	for _, r := range singles {
 		options = append(options, g.single(r))

@@ -100,6 +100,10 @@ func TestSmallFarmUnit(t *testing.T) {
 		Efficiency: quantity.Some(quantity.Fraction(0.7)), Water: Water{24, 20}}
 	near(t, "solubility", float64(u.Water.Solubility()), 20.83, 0.005)
 	near(t, "at the surface", float64(u.At(6, 45).Free.V), 6.16, 0.03)
+	near(t, "dissolved", float64(u.At(6, 45).Dissolved.V), 6.16, 0.03)
+	weak := u
+	weak.Pressure.V = 20 // 0.7 x 1.197 atmospheres hold less than open water does
+	near(t, "dissolved at 20 kPa", float64(weak.At(6, 45).Dissolved.V), 0, 0)
 	u.Depth = quantity.Some(quantity.Length(0.8))
 	s := u.At(6, 45)
 	near(t, "free", float64(s.Free.V), 4.36, 0.03)

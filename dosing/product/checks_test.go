@@ -1,6 +1,7 @@
 package product
 
 import (
+	"strings"
 	"testing"
 
 	"jarwright/jartest/quantity"
@@ -56,5 +57,15 @@ func TestGoodsAsPublished(t *testing.T) {
 	used, err := p.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: quantity.AsFe})
 	if err != nil || used < 2.688*0.70 || used > 2.688*0.95 {
 		t.Errorf("polyferric chloride takes %v (%v)", used, err)
+	}
+}
+
+// TestGoodsOfTwoStrengths: names that a liquid and a dry good both bear ask which it is: 19.5 % of iron against 11, and 98 x 11.18 % of
+// aluminium against 30 x 20.24 %.
+func TestGoodsOfTwoStrengths(t *testing.T) {
+	for _, name := range []string{"PFS", "polyferric sulfate", "aluminium chloride", "AlCl3"} {
+		if p, err := Default().Find(name); err == nil || p.ID != "" || !strings.Contains(err.Error(), "a kg of one does as much as 1.8 kg of another") {
+			t.Errorf("%s is %q, %v", name, p.ID, err)
+		}
 	}
 }

@@ -123,6 +123,20 @@ func (a *analysis) best(p *prepared, c *engine.Cloud, mid []float64) int {
 	return at
 }
 
+// middle is that of the bounds of a reading that has one on either side, against dose: there it is best.
+func (a *analysis) middle(k jartest.Key) (float64, bool) {
+	bound := map[bool][]float64{}
+	for _, g := range a.goals {
+		if g.key == k && g.target.Kind == jartest.Absolute {
+			bound[g.target.AtLeast] = append(bound[g.target.AtLeast], g.target.Value)
+		}
+	}
+	if len(bound) < 2 || a.r.Factor != "dose" {
+		return 0, false
+	}
+	return (slices.Max(bound[true]) + slices.Min(bound[false])) / 2, true
+}
+
 // bestOf is the place of the best among values on the working scale, the first where some are alike.
 func (a *analysis) bestOf(p *prepared, v []float64) (at int) {
 	high := a.highIsBest(p)

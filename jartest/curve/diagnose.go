@@ -34,6 +34,9 @@ func (a *analysis) readings() {
 	r.Curve, r.Jars, r.Scale, r.Scatter, r.Relative = first.Curve, first.Jars, first.Scale, first.Scatter, first.Relative
 	a.models()
 	a.flags()
+	if _, between := a.middle(r.Response); between && r.Outcome == Found && len(first.Curve) > 0 {
+		r.Best = first.Best
+	}
 }
 
 // shown are the readings whose curves are told: those that the targets are about, and the
@@ -95,10 +98,30 @@ func (a *analysis) trace(rc *ReadingCurve, p *prepared, c *engine.Cloud) {
 			best = j
 		}
 	}
+	if m, ok := a.middle(rc.Key); ok {
+		for j, pt := range rc.Curve {
+			if math.Abs(pt.Fit-m) < math.Abs(rc.Curve[best].Fit-m) {
+				best = j
+			}
+		}
+	}
+	if m, between := a.middle(rc.Key); between {
+		best = nearest(rc.Curve, m)
+	}
 	rc.Best = Spot{rc.Curve[best].Dose, rc.Curve[best].Fit}
 	if a.r.HasPlanning {
 		rc.AtPlanning = At(rc.Curve, a.r.Planning.Concentration)
 	}
+}
+
+// nearest is the place of a curve where it comes nearest to a reading.
+func nearest(c []Point, to float64) (at int) {
+	for j, p := range c {
+		if math.Abs(p.Fit-to) < math.Abs(c[at].Fit-to) {
+			at = j
+		}
+	}
+	return at
 }
 
 // upIsGood tells whether a high reading is the better one.

@@ -226,3 +226,23 @@ func TestReachWithout(t *testing.T) {
 	c.Obs.Y[1] = 1.1
 	matches(t, "a limit says nothing", a.reachWithout(c, 1), 0.5, 1e-9)
 }
+
+// TestBestBetweenBounds: a reading that is to lie between two bounds is best half-way between them,
+// not at its highest: zeta of -20 + 1.2 d is 0 at 16.7 mg/L, and between -10 and 5 best at 14.6.
+func TestBestBetweenBounds(t *testing.T) {
+	var doses, zeta []float64
+	for d := 5.0; d <= 30; d += 5 {
+		doses, zeta = append(doses, d), append(zeta, -20+1.2*d)
+	}
+	s := jarSeries("zeta", jartest.Zeta, doses, zeta)
+	for ask, want := range map[string]float64{"zeta between -5 and 5 mV": 20 / 1.2, "zeta between -10 and 5 mV": 17.5 / 1.2} {
+		r := Analyse(s, targets(t, ask), Options{})
+		if r.Outcome != Found {
+			t.Fatalf("%s: %s %v", ask, r.Outcome, r.Notes)
+		}
+		within(t, ask, float64(r.Best.Dose), want-0.5, want+0.5)
+		within(t, ask+" of the reading", float64(r.Readings[0].Best.Dose), want-0.5, want+0.5)
+	}
+	r := Analyse(s, targets(t, "zeta >= -5 mV"), Options{})
+	within(t, "one bound", float64(r.Best.Dose), 30, 30)
+}

@@ -509,7 +509,7 @@ var conditions = map[words.Kind]bool{
 // setAside reports a clause that was understood and is no fact of this test's water.
 func setAside(part string) bool {
 	h := layout.ReadHeading(part)
-	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || spoken()["clear"].in(part) && !h.Raw || bounded.MatchString(part) || formerly.MatchString(part)
+	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || clearWater(part, h) || bounded.MatchString(part) || formerly.MatchString(part)
 	return aside && !changing.MatchString(part)
 }
 

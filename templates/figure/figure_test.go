@@ -188,6 +188,13 @@ func TestTable(t *testing.T) {
 			}
 		}
 	}
+	slim := Table{Columns("setting pump.setting %", "n", "name"), nil}
+	for _, o := range rows {
+		slim.Rows = append(slim.Rows, o.Only(slim.Cols))
+	}
+	if got := slim.Strings(); got[1][0] != "38" || got[1][1] != "4" || got[2][2] != "alum" || slim.Rows[0].Has("rate") || !rows[0].Has("rate") {
+		t.Errorf("without what no column looks at: %v", got)
+	}
 }
 
 func TestLead(t *testing.T) {

@@ -539,3 +539,18 @@ func TestEnough(t *testing.T) {
 		t.Errorf("%+v against %+v", part, full)
 	}
 }
+
+// TestLength: 3 and 4 make 5 at any size, also where their squares leave the range of numbers.
+func TestLength(t *testing.T) {
+	for _, size := range []float64{1, 1e-200, 1e200, 1e-141, 1e141} {
+		if got := length([]float64{3 * size, 7 * size, -4 * size}, 2); math.Abs(got/size-5) > 1e-14 {
+			t.Errorf("%g at %g", got, size)
+		}
+	}
+	if got := length([]float64{0, 1, 0}, 2); got != 0 {
+		t.Errorf("%g of nothing", got)
+	}
+	if got := length([]float64{math.Inf(-1), 1}, 1); finite(got) {
+		t.Errorf("%g of what is beyond all bounds", got)
+	}
+}
