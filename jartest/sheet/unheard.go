@@ -351,6 +351,9 @@ func (r aside) foreign() bool {
 	return len(l.pieces) > 0
 }
 
+// longestName is of how many words the name of a place or a test is that no word of ours tells.
+const longestName = 5
+
 // titled reports a sentence that is the title of a sheet or of a table: it has no verb, and
 // names a test, a chemical or places; one that names a chemical has no number but that of a day.
 func (b *bench) titled(line fact, r aside) bool {
@@ -360,7 +363,8 @@ func (b *bench) titled(line fact, r aside) bool {
 	heads := b.heads(line)
 	numberless := !strings.ContainsAny(withoutDays(r.text), "0123456789")
 	onlyChemical := r.h.Chem != "" && !r.h.Jar && !r.h.Dose && !r.h.Stock && r.h.Reading == "" && !spoken()["of"].in(r.text)
-	named := numberless && len(words.Units(r.text)) == 0 && !r.h.Jar && !r.h.Dose && !r.h.Stock && !spoken()["of"].in(r.text)
+	short := lengthOf(r.text) <= longestName && !spoken()["subject"].in(r.text) && !readOff(r.text)
+	named := numberless && short && len(words.Units(r.text)) == 0 && !r.h.Jar && !r.h.Dose && !r.h.Stock && !spoken()["of"].in(r.text)
 	return heads && named || (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
 		r.h.Test && len(r.lower) == 0
 }
