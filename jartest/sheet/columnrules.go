@@ -118,6 +118,7 @@ var massRules = []columnRule{
 
 // statRules tie means, deviations and counts to the readings they belong to.
 var statRules = []columnRule{
+	{asIgnored, byFrame + 5, "is-reading statistic", "", "it is a statistic of the repeats in every jar", leftStatistic},
 	{asMean, byScale + 5, "is-reading mean singles", "", "its single readings stand beside it", meanLeft},
 	{asSD, byScale + 5, "is-reading sd reading-left", "", "the deviation of the reading beside it", tie},
 	{asN, byScale + 5, "is-reading count reading-left counts", "", "the number of readings beside it", tie},

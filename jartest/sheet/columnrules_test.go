@@ -98,6 +98,7 @@ var ruleCases = []struct {
 	{stepStats, "it is worked out of the readings", "Jar,Alum (mg/L),NTU,Max NTU/1,0,30,31/2,9,5,6", 3, asIgnored, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 2},
 	{stepStats, "a sum of nothing that is read", "Jar,Alum (mg/L),NTU,Sum/1,0,30,31/2,9,5,6", 3, asIgnored, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 2},
 
+	{stepStats, "it is a statistic of the repeats in every jar", "Jar,Alum (mg/L),NTU 1,NTU 2,Zork/1,0,30,32,31/2,9,5,7,6/3,20,2,3,2.5/4,30,1,2,1.5", 4, asIgnored, "Jar,Alum (mg/L),NTU 1,NTU 2,Zork/1,0,30,32,31/2,9,5,7,9/3,20,2,3,2.5/4,30,1,2,1.5", 4},
 	{stepSettings, "a pH that was set", "Jar,pH set,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 	{stepSettings, "a pH to be reached", "Jar,Target pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 

@@ -111,7 +111,9 @@ func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) 
 			continue
 		}
 		spoke = true
-		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, b.changedIn(s, own, l.change, dec))).
+		changed := b.changedIn(s, own, l.change, dec)
+		touched := func(x fact) bool { return changed(x) && !b.untouched(s, x, l) }
+		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, touched)).
 			do(b, "write each fact in a line of its own, its name and its value")
 	}
 	return spoke
@@ -185,6 +187,30 @@ func (b *bench) keep(facts []fact, changed func(fact) bool) string {
 		return without + "; " + told
 	}
 }
+
+// untouched reports a reading of the raw water where all that a sentence left over stands in clauses on
+// another reading.
+func (b *bench) untouched(s sentence, x fact, l left) bool {
+	if x.kind != factRaw {
+		return false
+	}
+	found := 0
+	for _, clause := range factEnd.Split(s.text, -1) {
+		has := func(piece string) bool { return strings.Contains(clause, piece) }
+		if !slices.ContainsFunc(l.pieces, has) {
+			continue
+		}
+		key := layout.ReadHeading(clause).Reading
+		if key == "" || key == x.key {
+			return false
+		}
+		found++
+	}
+	return found > 0
+}
+
+// factEnd parts the facts of a sentence; a bracket belongs to what stands before it.
+var factEnd = words.NewPattern(`;|, |\n`)
 
 // states reports that a sentence gave the number of a fact.
 func (b *bench) states(s sentence, x fact) bool {
@@ -263,6 +289,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
 	}
+	h.counts()
 	h.riders()
 	h.asides()
 	for i := range s.amounts {
@@ -271,6 +298,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	for _, u := range words.Units(string(h.mask)) {
 		h.blank([]int{u.From, u.To})
 	}
+	h.blank(ofState.FindAllStringIndex(string(h.mask), -1)...)
 	for i, c := range clauseSpans(string(h.mask)) {
 		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) {
 			continue // what the line is headed with
@@ -365,6 +393,25 @@ func numberAfter(part string) bool {
 	return bareNum.MatchString(part) && !slices.ContainsFunc(layout.Pieces(part), func(p layout.Piece) bool {
 		return p.Concept != "stage:after" && p.Concept != layout.SaysNumber && p.Concept != layout.SaysUnit && p.Concept != layout.SaysFiller
 	})
+}
+
+// ofState is the state of a metal in brackets, "eisen(iii)-chlorid".
+var ofState = words.NewPattern(`\((?:ii|iii|iv|vi)\)-?`)
+
+// timesVolume is a number of jars in front of their volume, "6 x 500 mL".
+var timesVolume = words.NewPattern(`\b(\d{1,2}) ?[x×] ?\d`)
+
+// counts blanks the number of jars that stands with their volume, where a table has as many.
+func (h *held) counts() {
+	if !h.any(func(x fact) bool { return x.kind == factVolume }) {
+		return
+	}
+	for _, m := range timesVolume.FindAllStringSubmatchIndex(h.text, -1) {
+		n, _ := strconv.Atoi(h.text[m[2]:m[3]])
+		if slices.ContainsFunc(h.b.tables, func(t *layout.Table) bool { return max(len(t.Rows)-n, n-len(t.Rows)) <= 1 }) {
+			h.blank([]int{m[0], m[1] - 1})
+		}
+	}
 }
 
 // diluted reports a stock that was computed from a stronger one.
@@ -462,7 +509,7 @@ var conditions = map[words.Kind]bool{
 // setAside reports a clause that was understood and is no fact of this test's water.
 func setAside(part string) bool {
 	h := layout.ReadHeading(part)
-	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || bounded.MatchString(part) || formerly.MatchString(part)
+	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || clearWater(part, h) || bounded.MatchString(part) || formerly.MatchString(part)
 	return aside && !changing.MatchString(part)
 }
 
@@ -512,7 +559,12 @@ func (x fact) states(v float64) bool {
 func countsOrNames(part string, from, to int) bool {
 	letter := func(i int) bool { return i >= 0 && i < len(part) && part[i] >= 'a' && part[i] <= 'z' }
 	before := strings.TrimRight(part[:from], " ")
-	return letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
+	last := slices.DeleteFunc(words.Find(before), func(x words.Hit) bool { return x.To < len(before) || x.Near != "" })
+	is := func(concepts ...string) bool {
+		return slices.ContainsFunc(last, func(x words.Hit) bool { return slices.Contains(concepts, x.Concept) })
+	}
+	named := is("role:test", "place") && !is("label:raw", "stage:before", "reading:turbidity")
+	return named || letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
 		counting.MatchString(before) || spread.MatchString(before) || ofJars.MatchString(part[to:])
 }
 

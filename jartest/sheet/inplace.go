@@ -25,7 +25,11 @@ func spare(f field) []layout.Piece {
 	var out []layout.Piece
 	own := false // the column's own unit has been met
 	salt := hydrateOf(f)
-	pieces := layout.Pieces(f.Head.Plain())
+	said := f.Head.Plain()
+	if f.dosed() {
+		said = layout.WithoutProduct(said)
+	}
+	pieces := layout.Pieces(said)
 	for i, p := range pieces {
 		switch {
 		case p.Concept == layout.SaysFiller && f.role != asReading && len(p.Text) == 1 && i > 0 && i == len(pieces)-1: // "mg/L d" joins nothing

@@ -274,6 +274,11 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 	}
 }
 
+// clearWater reports words for water that is no water to be treated; a blank can be a jar.
+func clearWater(f string, h layout.Heading) bool {
+	return spoken()["clear"].in(f) && !h.Control && !h.Raw
+}
+
 // listed puts one number in the place of several that share a unit, "50, 52 and 54
 // NTU": their mean, where they read like repeats; others are asked about, and left out.
 func (b *bench) listed(base fact, text string, dec layout.Decimals) string {

@@ -283,7 +283,7 @@ func (b *bench) readAside(line fact, said string) aside {
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
 	scope, _ := jarsNamed(part)
-	r.watered = r.numbered && !b.ofAllJars(scope) && (r.h.Raw || spoken()["water"].in(part) || spoken()["mains"].in(part))
+	r.watered = namesJars(withoutAmounts(part)) && !b.ofAllJars(scope) && (r.h.Raw || spoken()["water"].in(part) || spoken()["mains"].in(part))
 	called, from := names(line.text), origins(said)
 	r.strange = slices.DeleteFunc(r.strange, func(w string) bool { return from[w] })
 	for _, w := range r.strange {
@@ -298,6 +298,14 @@ func (b *bench) readAside(line fact, said string) aside {
 		return t.View.Origin == nil && !t.View.Turned && t.Area() == line.g && line.r >= t.HeadTop && line.r <= t.Box().R1 && !t.Box().Has(line.r, line.c)
 	})
 	return r
+}
+
+// withoutAmounts takes numbers with their units out of a folded text: "jars 1 L" names no jar.
+func withoutAmounts(f string) string {
+	for _, a := range words.Amounts(f) {
+		f = f[:a.Start] + strings.Repeat(" ", a.To-a.Start) + f[a.To:]
+	}
+	return f
 }
 
 // numberedPage is the number of a page behind a word, "page 1 of 2".
@@ -343,6 +351,9 @@ func (r aside) foreign() bool {
 	return len(l.pieces) > 0
 }
 
+// longestName is of how many words the name of a place or a test is that no word of ours tells.
+const longestName = 5
+
 // titled reports a sentence that is the title of a sheet or of a table: it has no verb, and
 // names a test, a chemical or places; one that names a chemical has no number but that of a day.
 func (b *bench) titled(line fact, r aside) bool {
@@ -352,7 +363,9 @@ func (b *bench) titled(line fact, r aside) bool {
 	heads := b.heads(line)
 	numberless := !strings.ContainsAny(withoutDays(r.text), "0123456789")
 	onlyChemical := r.h.Chem != "" && !r.h.Jar && !r.h.Dose && !r.h.Stock && r.h.Reading == "" && !spoken()["of"].in(r.text)
-	return (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
+	short := lengthOf(r.text) <= longestName && !spoken()["subject"].in(r.text) && !readOff(r.text)
+	named := numberless && short && len(words.Units(r.text)) == 0 && !r.h.Jar && !r.h.Dose && !r.h.Stock && !spoken()["of"].in(r.text)
+	return heads && named || (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
 		r.h.Test && len(r.lower) == 0
 }
 

@@ -68,6 +68,12 @@ func foldedList(list string) []string {
 // formulaGoesOn begins with what goes on with a formula: that of Ca(OH)2 is none of Ca.
 var formulaGoesOn = NewPattern(`^(?:\([a-z]{1,2}\d*\)|[·.*•] ?\d{0,2} ?h2o)`)
 
+// OfProduct reports a folded phrase that is a word for the product as it is sold and nothing else,
+// "producto comercial".
+func OfProduct(f string) bool {
+	return slices.ContainsFunc(countedTable(), func(form countedForms) bool { return form.nouns[f] == "product" })
+}
+
 var countedTexts Memory[string, []CountedAt]
 
 // Counted gives the phrases of a text that say what doses count: "als Produkt", "jako Al",
