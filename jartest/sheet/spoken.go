@@ -134,7 +134,7 @@ func (l *wordList) in(text string) bool {
 	of := l.of(text)
 	return slices.ContainsFunc(words.Tokens(text), func(t words.Token) bool { return of.has(t.Text) }) ||
 		slices.ContainsFunc(of.inside, func(w string) bool {
-			return unspaced(w) && strings.Contains(text, w) || strings.Contains(" "+text+" ", " "+w+" ")
+			return strings.Contains(text, w) && (unspaced(w) || strings.Contains(" "+text+" ", " "+w+" "))
 		})
 }
 
