@@ -29,12 +29,15 @@ func takeApart(text string) Heading {
 	}
 	f := words.Fold(text)
 	at, one := onlyCounted(f)
+	if !one && h.Unit.As == "" {
+		at, one = words.Active(f)
+	}
 	named := at.As != "product" && h.Metal != "" && h.Chem == "" // the metal says it
 	if !one || named || h.Unit.As == at.As && (at.As == "product" || h.Rest+h.Unit.Left == "") {
 		return h
 	}
 	p := takeWords(without(text, f[at.From:at.To]))
-	if p.Unit.Kind != words.Conc || p.Unit.As != "" || !p.Strong() || p.Reading != "" || at.As != "product" && !p.DoseLike() {
+	if p.Unit.Kind != words.Conc || p.Unit.As != "" || !p.Strong() || p.Reading != "" || at.As != "product" && !p.DoseLike() && !p.Chemical {
 		return h
 	}
 	p.Text, p.Unit.As = h.Text, at.As
@@ -45,7 +48,7 @@ func takeApart(text string) Heading {
 func onlyCounted(f string) (words.CountedAt, bool) {
 	all := words.Counted(f)
 	if len(all) == 0 {
-		return words.CountedAt{}, false
+		return productPart(f)
 	}
 	for _, x := range all[1:] {
 		if x.As != all[0].As || x.To > all[0].To {
@@ -53,6 +56,30 @@ func onlyCounted(f string) (words.CountedAt, bool) {
 		}
 	}
 	return all[0], true
+}
+
+// headingParts ends the parts of a heading.
+var headingParts = words.NewPattern(`[^,;()\[\]]+`)
+
+// productPart gives the part of a folded heading that is a word for the product as sold and nothing
+// else: "PAC, producto comercial (mg/L)".
+func productPart(f string) (words.CountedAt, bool) {
+	for i, m := range headingParts.FindAllStringIndex(f, -1) {
+		if part := strings.TrimSpace(f[m[0]:m[1]]); i > 0 && words.OfProduct(part) {
+			from := m[0] + strings.Index(f[m[0]:], part)
+			return words.CountedAt{As: "product", From: from, To: from + len(part)}, true
+		}
+	}
+	return words.CountedAt{}, false
+}
+
+// WithoutProduct gives a heading without the part that is a word for the product as sold.
+func WithoutProduct(text string) string {
+	f := words.Fold(text)
+	if at, ok := productPart(f); ok {
+		return without(text, f[at.From:at.To])
+	}
+	return text
 }
 
 // without gives a text without a folded phrase of it.

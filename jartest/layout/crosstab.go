@@ -19,7 +19,10 @@ import (
 
 // Crosstab is a cross-tab found in a grid.
 type Crosstab struct {
-	r, c0, c1, last int // header row, label column, last column, last row
+	r, c0, c1, last int   // header row, label column, last column, last row
+	first           int   // first row of numbers; the name of their axis, and raw water, may stand before it
+	raw             []int // rows of the raw water of each column
+	corner          string
 	top             int // first row of the headings above
 	rowName         string
 	colName         string
@@ -141,11 +144,20 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	if over.n < 2 || !over.dates && !over.ordered() {
 		return Crosstab{}, false
 	}
-	down := f.along(r+1, c-1, 1, 0)
 	end := c + over.n - 1
-	x := Crosstab{r: r, c0: c - 1, c1: end, byName: over.dates, last: r + down.n, overName: over.name, downName: down.name, over: over.unit, down: down.unit}
+	x := Crosstab{r: r, c0: c - 1, c1: end, byName: over.dates, overName: over.name, over: over.unit, first: r + 1, corner: Text(corner)}
+	for f.rawRow(x, x.first) || f.namesDown(&x, x.first) {
+		x.first++
+	}
+	down := f.along(x.first, c-1, 1, 0)
+	x.last, x.downName, x.down = x.first-1+down.n, down.name, down.unit
+	for k := r + 1; k <= x.last+1; k++ {
+		if f.rawRow(x, k) {
+			x.raw = append(x.raw, k)
+		}
+	}
 	body := 0
-	for k := r + 1; k <= x.last; k++ {
+	for k := x.first; k <= x.last; k++ {
 		body += f.bodyCells(k, c, end)
 	}
 	if down.dates || down.n < 2 || !down.ordered() || body*10 < 7*down.n*over.n {
@@ -155,6 +167,28 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 		return x, false
 	}
 	return f.nameAxes(x)
+}
+
+// rawRow reports a row of numbers that its label says are of the raw water.
+func (f *Finder) rawRow(x Crosstab, r int) bool {
+	label := f.v.At(r, x.c0)
+	h := f.heading(label.Text)
+	return label.Kind == grid.Textual && (h.Raw || h.Stage == "before") && !h.Core() && !f.DataLike(label) && f.bodyCells(r, x.c0+1, x.c1) > 0
+}
+
+// namesDown takes the name of the axis down from a row of its own under the top axis.
+func (f *Finder) namesDown(x *Crosstab, r int) bool {
+	label := f.v.At(r, x.c0)
+	if x.corner != "" || label.Kind != grid.Textual || f.DataLike(label) || !f.heading(label.Text).Strong() {
+		return false
+	}
+	for c := x.c0 + 1; c <= x.c1; c++ {
+		if !f.v.At(r, c).Blank() {
+			return false
+		}
+	}
+	x.corner = Text(label)
+	return true
 }
 
 // axis is a run of numbers along a side.
@@ -212,7 +246,7 @@ func (f *Finder) headsAbove(r, c0, c1 int) int {
 
 // nameAxes finds out what stands along each side and what was read.
 func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
-	corner := Text(f.v.At(x.r, x.c0))
+	corner := x.corner
 	x.rowAt, x.colAt = f.v.PlaceAt(x.r, x.c0), f.v.PlaceAt(x.r, x.c0+1)
 	x.top = x.r
 	x.colName, x.rowName = x.overName, x.downName
@@ -382,7 +416,7 @@ func (f *Finder) namesAxes(h Heading) bool {
 }
 
 // joining are words between what was read and what it is shown against.
-var joining = words.NewPattern(`^(?:(?:vs|versus|against|over|each|every|at|with|con|com|avec|mit|gegen|uber|über|por|par|pro|longo|ao|tempo|temps|tiempo|and) ?)*$`)
+var joining = words.NewPattern(`^(?:(?:vs|versus|segun|según|nach|selon|secondo|conforme|segundo|enligt|volgens|wg|podle|against|over|each|every|at|with|con|com|avec|mit|gegen|uber|über|por|par|pro|longo|ao|tempo|temps|tiempo|and) ?)*$`)
 
 // hasPH reports an axis of pH.
 func (x *Crosstab) hasPH(f *Finder) bool {
@@ -538,13 +572,22 @@ func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
 	head := func(s string, at note.Place) grid.Cell { return grid.Cell{Kind: grid.Textual, Text: s, Home: at.Cell} }
 	out := &Area{Sheet: rewritten(g), Origin: g}
 	out.Box = grid.Span{R0: x.top, C0: x.c0, R1: x.last, C1: x.c1}
-	out.Rows = append(out.Rows, []grid.Cell{head(col, x.colAt), head(row, x.rowAt), head(reading, g.Place(x.r, x.c0))})
+	heads := []grid.Cell{head(col, x.colAt), head(row, x.rowAt), head(reading, g.Place(x.r, x.c0))}
+	if len(x.raw) > 0 {
+		out.Box.R1 = max(out.Box.R1, slices.Max(x.raw))
+		heads = append(heads, head("sample", g.Place(x.r, x.c0)))
+	}
+	out.Rows = append(out.Rows, heads)
 	for c := x.c0 + 1; c <= x.c1; c++ {
 		if g.HiddenCol[c] && !hidden {
 			say(note.Caution, "hidden-column", g.Place(x.r, c), "unhide it if it belongs to the test", "a column of the cross-tab is hidden and was left out")
 			continue
 		}
-		for r := x.r + 1; r <= x.last; r++ {
+		for r := x.r + 1; r <= out.Box.R1; r++ {
+			raw := slices.Contains(x.raw, r)
+			if r < x.first && !raw {
+				continue
+			}
 			if g.HiddenRow[r] && !hidden {
 				say(note.Caution, "hidden-jar", g.Place(r, x.c0), "unhide it if it belongs to the test", "a row of the cross-tab is hidden and was left out")
 				continue
@@ -552,6 +595,10 @@ func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
 			row := []grid.Cell{f.bare(v.At(x.r, c), x.overName, x.over), f.bare(v.At(r, x.c0), x.downName, x.down), v.At(r, c)}
 			for i, at := range [...]string{g.Address(x.r, c), g.Address(r, x.c0), g.Address(r, c)} {
 				row[i].Home = at
+			}
+			if raw {
+				row = append(row, row[1])
+				row[1] = grid.Cell{Home: row[1].Home}
 			}
 			if x.byName {
 				row[0] = grid.Cell{Kind: grid.Textual, Text: DateText(row[0]), Home: row[0].Home}

@@ -99,3 +99,47 @@ func DateText(c grid.Cell) string {
 	}
 	return fmt.Sprint(c.Text)
 }
+
+// NamesDay reports a folded text that is a day of a month without its year, "12th of may".
+func NamesDay(s string) bool { return namedDay.MatchString(s) }
+
+var (
+	namedDay  = words.NewPattern(`^(?:\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:` + Months + `)|(?:` + Months + `) \d{1,2})$`)
+	monthName = words.NewPattern(`\pL{3,}`)
+	dayNumber = words.NewPattern(`\d+`)
+)
+
+// SameDay reports two folded days that can be one: written with numbers, in either order of day and
+// month, or with the name of the month. A year that one of them lacks is that of the other.
+func SameDay(a, b string) bool {
+	x, y := dayNumber.FindAllString(a, -1), dayNumber.FindAllString(b, -1)
+	m, n := monthOf(a), monthOf(b)
+	if m != "" && n != "" && !strings.HasPrefix(m, n[:3]) {
+		return false
+	}
+	small := func(all []string) []int {
+		var out []int
+		for _, s := range all {
+			if v, err := strconv.Atoi(s); err == nil && v > 0 && v <= 31 && len(out) < 2 {
+				out = append(out, v)
+			}
+		}
+		slices.Sort(out)
+		return out
+	}
+	p, q := small(x), small(y)
+	if m == "" && n == "" && len(p) == 2 && len(q) == 2 && len(x) < 3 == (len(y) < 3) {
+		return slices.Equal(p, q)
+	}
+	return slices.ContainsFunc(p, func(v int) bool { return slices.Contains(q, v) })
+}
+
+// monthOf gives the name of the month in a folded day.
+func monthOf(s string) string {
+	for _, w := range monthName.FindAllString(s, -1) {
+		if w != "the" {
+			return w
+		}
+	}
+	return ""
+}

@@ -15,6 +15,7 @@ type Heading struct {
 	Gravity, Drop float64
 	Path          float64 // cm of water that an absorbance was read through, zero where it says none
 	Bare          string
+	Bounded       bool // it states a limit of its reading, which Bare is without
 
 	Jar, Dose, Stock, Neat, Chemical, Replicate, Test, Note, Date, Clock, Speed bool
 	Change, Dilution                                                            bool
@@ -73,6 +74,13 @@ func (h Heading) labels() bool {
 func (h Heading) Core() bool {
 	return !h.Amount && (h.Reading != "" || h.Removal || h.LogRemoval || h.Dose || h.Stock || h.Chem != "" ||
 		h.Unit.Kind == words.Conc || h.Unit.Kind == words.Volume || h.Unit.Kind == words.Molar || h.Unit.Kind == words.Mass || h.Unit.Kind == words.Drops)
+}
+
+// FactName reports the name of something that doses, removals or answers are computed with, and
+// that a test has one number of.
+func (h Heading) FactName() bool {
+	raw := (h.Raw || h.Stage == "before") && h.Reading != ""
+	return raw || h.Target && h.Reading != "" || h.Stock || h.Strength || (h.Volume || h.Jar) && h.Unit.Kind == words.Volume || h.Density
 }
 
 // DoseLike reports that the column may hold what was dosed.

@@ -23,12 +23,13 @@ func longFormOf(t *Table) (f longForm, ok bool) {
 		switch h := c.Head; {
 		case h.Parameter && f.parameter < 0:
 			f.parameter = i
-		case h.UnitColumn && f.unit < 0:
+		case h.UnitColumn && f.value >= 0 && f.value == i-1, h.UnitColumn && f.unit < 0 && !(h.Dose && i > 0 && t.Cols[i-1].Head.DoseLike()): // a dose may have its own
 			f.unit = i
 		case h.Qualifier && f.qualifier < 0:
 			f.qualifier = i
 		case h.Value && h.Reading == "" && f.value < 0:
 			f.value = i
+		case f.value >= 0 && !h.UnitColumn && !h.labels() && !h.Core(): // the limit or the method of the result
 		case !h.Note && !h.Date && !h.Clock && !h.Replicate:
 			f.ids = append(f.ids, i)
 		}

@@ -61,10 +61,62 @@ func (h *Heading) takeRiders(text string) string {
 
 // Plain is the text of a heading without what it says of the liquid behind its numbers.
 func (h Heading) Plain() string {
-	if h.Gravity+h.Drop+h.Path > 0 {
+	if h.Gravity+h.Drop+h.Path > 0 || h.Bounded {
 		return h.Bare
 	}
 	return h.Text
+}
+
+// boundAtEnd is a number behind a name or a sign at the end of a heading, in brackets or not.
+var boundAtEnd = words.NewPattern(`[\s,;:–-]*[(\[]?[\s,;]*(\pL[\pL .]*?)?[\s:=]*(<=|>=|[<>≤≥])?\s*\d+(?:[.,]\d+)?\s*([\pL%][^\d()\[\]]*)?[)\]]?$`)
+
+// numbersRow is a label that numbers a row, "S-1", and no second to the power of -1.
+var numbersRow = words.NewPattern(`^\s*[A-Z]-\d{1,3}\s*$`)
+
+// columnHeading reads the heading of a column: a limit or target that it states of its reading is a
+// remark on that, and the column holds what was read.
+func columnHeading(text string) Heading {
+	h := ReadHeading(text)
+	if !strings.ContainsAny(text, "0123456789") || len(text) > longHeading {
+		return h
+	}
+	if numbersRow.MatchString(text) {
+		h.Unit = words.Unit{}
+		return h
+	}
+	m := boundAtEnd.FindStringSubmatchIndex(text)
+	if m == nil || m[0] == 0 {
+		return h
+	}
+	bare := ReadHeading(text[:m[0]] + closing(text[:m[0]]))
+	named := m[2] >= 0 && slices.ContainsFunc(words.Find(words.Fold(text[m[2]:m[3]])), func(x words.Hit) bool {
+		return x.Concept == "role:target" && x.From == 0
+	})
+	if m[6] >= 0 {
+		u, unit := words.OnlyUnit(text[m[6]:m[7]])
+		if !unit {
+			return h
+		}
+		if !bare.Unit.Known() && KeyOfUnit(u) == bare.Reading {
+			bare.Unit = u
+		}
+	}
+	read := bare.Reading != "" && !bare.Target && !bare.Amount && (bare.Unit.Known() || bare.Reading == jartest.PH || strings.ContainsAny(text[m[0]:], "(["))
+	if !read || !(named || m[2] < 0 && m[4] >= 0) {
+		return h
+	}
+	bare.Bare, bare.Bounded, bare.Text = bare.Text, true, h.Text
+	return bare
+}
+
+// closing is the bracket that a text cut off lacks.
+func closing(text string) string {
+	for _, b := range [...]string{"()", "[]"} {
+		if strings.Count(text, b[:1]) > strings.Count(text, b[1:]) {
+			return b[1:]
+		}
+	}
+	return ""
 }
 
 // rider notes an amount of a heading that says something of the liquid behind its numbers.

@@ -10,7 +10,7 @@ import "slices"
 type stretch struct {
 	jar, dose, reading bool
 	doses              int
-	rows               []int // those with a number
+	rows               []int // those with a number, or with a name where there are names alone
 }
 
 // stretch looks at the headings of row r from c0 to c1, and down to a row; to the next
@@ -24,11 +24,13 @@ func (f *Finder) stretch(r, c0, c1, last int) stretch {
 	}
 	for k := r + 1; k < f.v.height() && (last < 0 || k <= last); k++ {
 		filled, number := f.filled(k, c0, c1)
-		if number {
+		if number || filled && s.jar && !s.dose && !s.reading {
 			s.rows = append(s.rows, k)
 		}
 		if last < 0 && !filled && len(s.rows) > 0 {
-			break
+			if next, more := f.filled(k+1, c0, c1); !more && !(next && s.jar && !s.dose && !s.reading) { // one empty line may stand between jars
+				break
+			}
 		}
 	}
 	return s
@@ -58,9 +60,9 @@ func (f *Finder) filled(r, c0, c1 int) (filled, number bool) {
 // joins reports that what stands right of an empty column has its numbers on the rows of
 // the table left of it, and is no table in itself.
 func (s stretch) joins(left stretch) bool {
-	labels := left.jar && !left.dose && !left.reading
+	half := (left.jar || left.dose) && !left.reading // of a table
 	switch {
-	case s.jar, s.dose && s.reading && !labels, !s.dose && !s.reading:
+	case s.jar, s.dose && s.reading && !half, !s.dose && !s.reading:
 		return false
 	case s.dose && left.dose && s.doses > 1: // a list of doses beside the jars
 		return false

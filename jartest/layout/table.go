@@ -79,7 +79,7 @@ func NewFinder(v View, d Decimals, said []Override) *Finder {
 func (f *Finder) heading(text string) Heading {
 	h, ok := f.heads[text]
 	if !ok {
-		h = ReadHeading(text)
+		h = columnHeading(text)
 		for _, o := range f.said {
 			if SameText(o.Header, text) {
 				h = Overridden(h, o.Meaning)
@@ -102,7 +102,7 @@ func (f *Finder) DataLike(c grid.Cell) bool {
 	}
 	data, ok := f.data[c.Text]
 	if !ok {
-		data = IsData(c.Text, f.dec)
+		data = IsData(c.Text, f.dec) && !f.heading(c.Text).Bounded
 		f.data[c.Text] = data
 	}
 	return data
@@ -396,7 +396,7 @@ func (f *Finder) groupRow(k, r, c0, c1 int) bool {
 			continue
 		}
 		h := f.heading(x.Text)
-		if x.Kind != grid.Textual || f.DataLike(x) || h.Amount { // "stock 10 g/L" is a fact
+		if _, said, fact := Keyed(x.Text); x.Kind != grid.Textual || f.DataLike(x) || h.Amount || fact && said != "" { // "stock 10 g/L" is a fact
 			return false
 		}
 		over = append(over, c)
@@ -728,7 +728,7 @@ func (f *Finder) plausible(t *Table) bool {
 		reading++
 	}
 	switch {
-	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t) || dose == 0 && f.oneEach(t)):
+	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), f.factLine(t), t.View.Turned && f.keyedInside(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t) || dose == 0 && f.oneEach(t)):
 		return false
 	}
 	t.score = cells
@@ -817,6 +817,33 @@ func (f *Finder) factBlock(t *Table) bool {
 		}
 	}
 	return keys > 0 && keys*2 >= len(t.Rows) && t.C1-t.C0 <= 2
+}
+
+// factLine reports names of facts with the value of each below it, "Stock (g/L) | Jar volume (L)".
+func (f *Finder) factLine(t *Table) bool {
+	named := func(col Column) bool {
+		h := col.Head
+		strong := h.Unit.Kind == words.Conc && h.Unit.Factor > 1 || h.Unit.Kind == words.Percent
+		return h.FactName() && (!h.Stock || h.Strength || strong)
+	}
+	aside := func(col Column) bool {
+		data, _ := f.bodyOf(t, col)
+		return data == 0 || col.Head.Date || col.Head.Operator || col.Head.Note || col.Head.Test
+	}
+	return !t.View.Turned && len(t.Rows) == 1 && slices.ContainsFunc(t.Cols, named) &&
+		!slices.ContainsFunc(t.Cols, func(col Column) bool { return !named(col) && !aside(col) })
+}
+
+// keyedInside reports a turned table with the names of facts among its data, "Raw pH: | 7.6".
+func (f *Finder) keyedInside(t *Table) bool {
+	for r := t.First; r <= t.Last; r++ {
+		for _, col := range t.Cols {
+			if x := f.v.At(r, col.C); x.Kind == grid.Textual && strings.HasSuffix(strings.TrimSpace(x.Text), ":") && f.DataLike(f.v.At(r+1, col.C)) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // readTitle looks for a line of text right above the table, at most three rows up.

@@ -50,7 +50,7 @@ var leftOut = map[string]string{
 	"dash-dose": "jar without a dose", "dose-twice": "same dose again", "mean-left-out": "mean", "column-left-out": "left out by its heading",
 	"settling-times": "earlier settling time", "adjuster": "acid or alkali of unknown strength", "example-left-out": "example",
 	"record-table": "record, no jar test", "summary-table": "summary of tests", "repeated-series": "same jars again", "remark": "remark",
-	"struck-out": "struck out",
+	"struck-out": "struck out", "statistic-left-out": "statistic of repeats",
 }
 
 // unused speaks of the columns and lines in or beside a table that were not

@@ -34,7 +34,8 @@ type bareUnit struct {
 func (r aside) bareUnits() []bareUnit {
 	var out []bareUnit
 	for _, u := range words.Units(r.text) {
-		if _, counted := words.NumberBefore(r.text, u.From); !counted && scaled[u.Kind] {
+		named := u.To-u.From == 1 && numberNext.MatchString(r.text[u.To:]) // "T 12 °C" is no tonne
+		if _, counted := words.NumberBefore(r.text, u.From); !counted && !named && scaled[u.Kind] {
 			out = append(out, bareUnit{u.Unit, r.text[u.From:u.To]})
 		}
 	}
@@ -50,6 +51,9 @@ func (r aside) bareUnits() []bareUnit {
 }
 
 var givenIn = words.NewPattern(`\b(?:in|en|em|i|w|v|în|dalam|bang|в|у|are|sind|son|sao|sont|sono|zijn) ([^\s,.;:]+)`)
+
+// numberNext begins with the number that a name has.
+var numberNext = words.NewPattern(`^ ?[=:]? ?\d`)
 
 // otherUnit reports a sentence that gives doses or readings a unit that is not that of their
 // heading.

@@ -123,28 +123,34 @@ func TestRawReadingsAtTheirBounds(t *testing.T) {
 	}
 }
 
-// A number below the name of what an answer hangs on is no fact, and says so; beside it, it is one; in a
-// column of the table, or below what bears on nothing, it is asked about by nobody.
+// A number below the name of what an answer hangs on is its value as one beside it is; in a column of
+// the table it is a reading, below what bears on nothing it is nothing, and below two names it is asked about.
 func TestValueBelowItsName(t *testing.T) {
-	const plain = "\nJar,Alum (mg/L),Turbidity (NTU)\n1,10,30\n2,20,12\n3,40,5\n"
-	for sheet, cell := range map[string]string{
-		"Raw turbidity (NTU)\n46\n" + plain: "A2", "Raw turbidity:\n46\n" + plain: "A2", "x,Raw turbidity (NTU)\n,46\n" + plain: "B2",
-		"Stock strength (g/L)\n10\n" + plain: "A2", "Target turbidity\n5\n" + plain: "A2",
-		"Raw turbidity (NTU),46\n" + plain: "", "Page\n3\n" + plain: "", plain: "",
-		"Jar,Raw turbidity (NTU),Alum (mg/L),Turbidity (NTU)\n1,46,10,30\n2,46,20,12\n3,46,40,5\n": "",
+	const plain = "\nJar,Alum (mL),Turbidity (NTU)\n1,10,30\n2,20,12\n3,40,5\n"
+	const facts = "Stock: 10 g/L\nJar volume: 1 L\n\n"
+	for sheet, want := range map[string]struct {
+		raw, dose, target float64
+		code              string
+	}{
+		facts + "Raw turbidity (NTU)\n46\n" + plain: {46, 100, 0, ""}, facts + "Raw turbidity:\n46\n" + plain: {46, 100, 0, ""},
+		facts + "x,Raw turbidity (NTU)\n,46\n" + plain: {46, 100, 0, ""}, facts + "Raw turbidity (NTU),46\n" + plain: {46, 100, 0, ""},
+		"Jar volume: 1 L\n\nStock strength (g/L)\n5\n" + plain: {0, 50, 0, ""}, "Stock: 10 g/L\n\nJar volume (L)\n2\n" + plain: {0, 50, 0, ""},
+		facts + "Target turbidity (NTU)\n5\n" + plain: {0, 100, 5, ""},
+		facts + "Page\n3\n" + plain:                   {0, 100, 0, ""}, facts + plain: {0, 100, 0, ""},
+		facts + "Raw turbidity (NTU),Target turbidity (NTU)\n46,5\n" + plain: {46, 100, 5, ""},
+		facts + "Raw turbidity (NTU),46\n45,\n" + plain:                      {46, 100, 0, "?"},
 	} {
-		r, err := Read("t.csv", strings.NewReader(sheet), Options{})
-		if err != nil {
-			t.Fatal(err)
+		r := mustRead(t, "t.csv", sheet, Options{})
+		if len(r.Series) != 1 {
+			t.Fatalf("%s: %v", sheet, r.Notes)
 		}
-		got := ""
-		for _, n := range r.Notes {
-			if n.Code == "value-below" {
-				got += n.Cell
-			}
+		s := r.Series[0]
+		target := 0.0
+		if len(s.Targets) == 1 {
+			target = s.Targets[0].Value
 		}
-		if got != cell || len(r.Series) != 1 {
-			t.Errorf("%s: %q, want %q; %v", sheet, got, cell, r.Notes)
+		if got := s.Raw[jartest.Turbidity].Value; got != want.raw || doses(s, 0)[0] != want.dose || target != want.target || want.code == "" && len(loud(r)) > 0 {
+			t.Errorf("%s: raw %g, dose %g, target %g; %v", sheet, got, doses(s, 0)[0], target, r.Notes)
 		}
 	}
 }

@@ -76,7 +76,7 @@ func (m *maker) productUnused(f field) {
 
 // strangeBasis speaks of a basis that doses of a chemical cannot count.
 func (m *maker) strangeBasis(f field, at note.Place, as, from string) {
-	m.b.say(note.Caution, "basis-of-other", at, "the basis %q %s is none of %s; the dose is kept as it stands", as, from, f.chem).
+	m.b.say(note.Caution, "basis-of-other", at, "the basis %q %s is none of %s; the dose is kept as it stands", as, from, orWord(f.chem, "a chemical that nothing names")).
 		do(m.b, "%s", stateIt(f))
 }
 
@@ -93,6 +93,8 @@ func countsIn(chem, as string) bool {
 	switch {
 	case chem == "" || !words.Means(chem, "chem:"+chem):
 		return true
+	case basis == quantity.AsActive:
+		return holdsActive(chem)
 	case basis.Metal() != "" || metalOf(chem) != "" && !ofAny[basis]:
 		return metalOf(chem) == basis.Metal()
 	}
@@ -100,7 +102,13 @@ func countsIn(chem, as string) bool {
 }
 
 // ofAny are the bases that every chemical can be dosed on.
-var ofAny = map[quantity.Basis]bool{quantity.NotStated: true, quantity.AsProduct: true, quantity.AsActive: true}
+var ofAny = map[quantity.Basis]bool{quantity.NotStated: true, quantity.AsProduct: true}
+
+// holdsActive reports a chemical of which a part is what works, as of a polymer: what is active of a
+// metal salt nobody can say.
+func holdsActive(chem string) bool {
+	return strings.HasSuffix(chem, "polymer") || slices.Contains([]string{"chitosan", "tannin", "moringa"}, chem)
+}
 
 // metalOf gives the symbol of the metal that a coagulant works by, "" for other chemicals.
 func metalOf(chem string) string {
@@ -161,8 +169,12 @@ func (m *maker) headingBasis(f field) string {
 	switch {
 	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):
 		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	case as == "" && f.Head.Product:
+	case as != "" || !f.Head.Product:
+	default:
 		as = "product"
+		if at, ok := words.Active(words.Fold(f.Head.Text)); ok {
+			as = at.As
+		}
 	}
 	return as
 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -110,6 +111,10 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 	}
 	before := len(b.notes)
 	stated, sure := m.statedBasis(f)
+	if name := cmp.Or(f.chem, canonChem(chemical)); stated == quantity.AsActive && !holdsActive(name) {
+		m.strangeBasis(f, f.Place, "active", fmt.Sprintf("in column %q", f.Head.Text))
+		stated, sure = quantity.NotStated, false
+	}
 	if given == quantity.NotStated {
 		return stated
 	}

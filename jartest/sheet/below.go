@@ -16,7 +16,7 @@ func (b *bench) valuesBelow() {
 		for r := range g.Rows {
 			for c, x := range g.Rows[r] {
 				below := v.At(r+1, c)
-				if x.Kind != grid.Textual || below.Kind != grid.Numeric && !layout.IsFigure(layout.Text(below)) || b.inJars(g, r, c) || b.inJars(g, r+1, c) || !computedWith(layout.ReadHeading(x.Text)) {
+				if x.Kind != grid.Textual || below.Kind != grid.Numeric && !layout.IsFigure(layout.Text(below)) || b.inJars(g, r, c) || b.inJars(g, r+1, c) || !layout.ReadHeading(x.Text).FactName() {
 					continue
 				}
 				k, ok := layout.Beside(v, r, c)
@@ -27,12 +27,6 @@ func (b *bench) valuesBelow() {
 			}
 		}
 	}
-}
-
-// computedWith reports a name that doses, removals or answers are computed with.
-func computedWith(h layout.Heading) bool {
-	raw := (h.Raw || h.Stage == "before") && h.Reading != ""
-	return raw || h.Target && h.Reading != "" || h.Stock || h.Strength || h.Volume && h.Jar || h.Density
 }
 
 // inJars reports a cell of a table with jars: a line or two that gave none hold facts.

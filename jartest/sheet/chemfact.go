@@ -59,7 +59,10 @@ func withoutDenied(text string) string {
 // namingOf takes the label and the value of a chemical's fact apart.
 func namingOf(label, value string, ofAll func(jarScope) bool) chemNamed {
 	var n chemNamed
-	value = gravity.ReplaceAllString(undenied(sentences(value, sentenceEnd)[0]), " ") // what follows is read by itself
+	value = undenied(sentences(value, sentenceEnd)[0]) // what follows is read by itself
+	for _, m := range slices.Backward(densitiesIn(words.Fold(value))) {
+		value = words.Fold(value)[:m[0]] + " " + words.Fold(value)[m[1]:]
+	}
 	f, key := words.Fold(value), words.Fold(label)
 	head := layout.ReadHeading(value)
 	n.chems = apartFrom(append(slices.Clone(head.Chems), layout.ReadHeading(label).Chems...))

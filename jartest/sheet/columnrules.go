@@ -60,6 +60,7 @@ var nameRules = []columnRule{
 	{asQualifier, byMark + 5, "qualifier", "", "it holds the signs of limits", nil},
 	{asReplicate, byMark, "replicate", "chem dose", "it numbers the repeats", nil},
 
+	{asChemical, byDose + 8, "chemical dose texts texts-half", "figures unit", "it names the chemical of each dose", nil},
 	{asDose, byDose, "dose", "", "it names a dose", nil},
 	{asDose, byDose, "stock", "jar", "it names a stock", nil},
 	{asDose, byDose, "chem unit", "", "it names a chemical and a unit", nil},
@@ -117,6 +118,7 @@ var massRules = []columnRule{
 
 // statRules tie means, deviations and counts to the readings they belong to.
 var statRules = []columnRule{
+	{asIgnored, byFrame + 5, "is-reading statistic", "", "it is a statistic of the repeats in every jar", leftStatistic},
 	{asMean, byScale + 5, "is-reading mean singles", "", "its single readings stand beside it", meanLeft},
 	{asSD, byScale + 5, "is-reading sd reading-left", "", "the deviation of the reading beside it", tie},
 	{asN, byScale + 5, "is-reading count reading-left counts", "", "the number of readings beside it", tie},

@@ -52,6 +52,7 @@ var ruleCases = []struct {
 	{stepNames, "labels beside those of the jars, some more than once", "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/A,2,9,5/B,3,0,31/B,4,9,6", 0, asTest, "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/B,2,9,5", 0},
 	{stepNames, "labels beside those of the jars", "Jar,Sample,Alum (mg/L),NTU/1,A,0,30/2,B,9,5", 1, asNote, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0},
 	{stepNames, "it names the chemical of each jar", "Jar,Chemical,Dose (mg/L),NTU/1,alum,0,30/2,alum,9,5", 1, asChemical, "Jar,Chemical,NTU/1,0,30/2,9,5", 1},
+	{stepNames, "it names the chemical of each dose", "Jar,Dose chemical,Dose (mg/L),NTU/1,alum,0,30/2,alum,9,5", 1, asChemical, "Jar,Dose,NTU/1,0,30/2,9,5", 1},
 	{stepNames, "figures under a word for chemicals", "Jar,Coagulant,NTU/1,0,30/2,9,5", 1, asDose, "Jar,Coagulant,Dose (mg/L),NTU/1,alum,0,30/2,alum,9,5", 1},
 	{stepNames, "it names the test", "Test,Jar,Alum (mg/L),NTU/1,1,0,30/1,2,9,5", 0, asTest, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0},
 	{stepNames, "an observation in figures keeps its own name", "Jar,Alum (mg/L),NTU,Remarks/1,0,30,3/2,9,5,4", 3, asReading, "Jar,Alum (mg/L),NTU,Remarks/1,0,30,pin/2,9,5,big", 3},
@@ -97,6 +98,7 @@ var ruleCases = []struct {
 	{stepStats, "it is worked out of the readings", "Jar,Alum (mg/L),NTU,Max NTU/1,0,30,31/2,9,5,6", 3, asIgnored, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 2},
 	{stepStats, "a sum of nothing that is read", "Jar,Alum (mg/L),NTU,Sum/1,0,30,31/2,9,5,6", 3, asIgnored, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 2},
 
+	{stepStats, "it is a statistic of the repeats in every jar", "Jar,Alum (mg/L),NTU 1,NTU 2,Zork/1,0,30,32,31/2,9,5,7,6/3,20,2,3,2.5/4,30,1,2,1.5", 4, asIgnored, "Jar,Alum (mg/L),NTU 1,NTU 2,Zork/1,0,30,32,31/2,9,5,7,9/3,20,2,3,2.5/4,30,1,2,1.5", 4},
 	{stepSettings, "a pH that was set", "Jar,pH set,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 	{stepSettings, "a pH to be reached", "Jar,Target pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 

@@ -228,8 +228,9 @@ func within(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Abs(b
 
 // hasStock reports a column for which the sheet gives the strength of a stock.
 func (m *maker) hasStock(f field) bool {
-	_, stock := m.b.look(m.t, factStock, m.s.Chemicals[m.indexOf(f)].Name)
-	return stock
+	k := m.indexOf(f)
+	x, stock := m.b.look(m.t, factStock, m.s.Chemicals[k].Name)
+	return stock && !m.ofProduct(k, m.s.Chemicals[k].Name, x)
 }
 
 // litresOf gives the litres in one unit of a column of volumes.
@@ -322,10 +323,13 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		return false
 	}
 	neat, saysNeat := b.look(m.t, factNeat, chem)
-	saysNeat = saysNeat || f.Head.Neat
-	if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
-		m.forOthers(f, x)
-		return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
+	product := m.productByVolume(f, chem)
+	saysNeat = saysNeat || f.Head.Neat || product
+	if !product {
+		if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
+			m.forOthers(f, x)
+			return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
+		}
 	}
 	if b.opt.Density > 0 {
 		m.neat(k, f, float64(b.opt.Density), out)
@@ -342,6 +346,19 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
 	}
 	return saysNeat
+}
+
+// productByVolume reports volumes of a product per volume of water, "PAC 18 % (mL/m3)": its share
+// is one by mass, which gives no mg/L without a density.
+func (m *maker) productByVolume(f field, chem string) bool {
+	if f.Head.Unit.Kind != words.Volper || f.Head.Stock || m.hasStock(f) {
+		return false
+	}
+	_, _, diluted := m.dilution(f, chem)
+	return !diluted && slices.ContainsFunc(words.Amounts(f.Head.Plain()), func(a words.Amount) bool {
+		x := layout.Numeral(a.Number, layout.DecimalPoint)
+		return a.Kind == words.Percent && x.Num*a.Factor > leastProduct
+	})
 }
 
 // headProduct takes the density that a heading states for the product whose volumes its column
@@ -511,10 +528,22 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 		b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s (%s %% by mass at %s kg/L)", trimFloat(n), quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value)).
 			do(b, `if not, state the strength of what was dosed with --stock "…"`)
 		return false
-	case !diluted && dense && rho.at == x.at && x.unit.Kind == words.Percent && byMass.MatchString(words.Fold(saidOf(x))):
-		out.stock = x.value * rho.value
-		b.say(note.Info, "stock-by-mass", x.at, "the stock is %s: %s %% by mass at %s kg/L, from %q", quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value), clip(x.text))
+	case !diluted && m.ofProduct(k, chem, x):
+		m.neat(k, f, rho.value, out)
 		return false
+	case !diluted && dense && x.unit.Kind == words.Percent && ofMass(x):
+		out.stock = x.value * rho.value
+		level, remark := note.Info, ""
+		if !saysByMass(x) {
+			level, remark = note.Caution, " (by mass is assumed, as a density is stated)"
+		}
+		b.say(level, "stock-by-mass", x.at, "the stock is %s: %s %% by mass at %s kg/L, from %q%s", quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value), clip(x.text), remark)
+		return false
+	case !diluted && x.unit.Kind == words.Percent && saysByMass(x) && x.value/1e4 > leastProduct:
+		b.say(note.Error, "density-missing", x.at, "%q is a share by mass, and doses by volume need the density of the liquid", clip(x.text)).
+			do(b, `state the density with --density "1.3 kg/L", or the strength of what was dosed with --stock "…"`)
+		out.stock = 0
+		return true
 	case diluted && !x.sure:
 		b.say(note.Error, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a product of %s %%, and not of what a litre of the dilution holds", trimFloat(n), trimFloat(x.value/1e4)).
 			do(b, `state the strength of what was dosed with --stock "…"`)
@@ -540,6 +569,24 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 
 // byMass says that a percentage is one of mass in mass.
 var byMass = words.NewPattern(`% ?\(?(?:w/w|m/m|p/p|wt|by weight|by mass|gew)`)
+
+// ofProduct reports a strength by mass that stands beside the density of its liquid, which no line calls
+// a stock: both are of the product, and volumes of it count the product.
+func (m *maker) ofProduct(k int, chem string, x fact) bool {
+	rho, dense := m.b.look(m.t, factDensity, chem)
+	return dense && rho.at != x.at && x.unit.Kind == words.Percent && ofMass(x) && !saysStock(m.b.lineAt(x)) && m.s.Chemicals[k].Basis == quantity.NotStated
+}
+
+func saysByMass(x fact) bool { return byMass.MatchString(words.Fold(saidOf(x))) }
+
+// ofMass reports a share that is said to be one by mass, or that is rather that of a product, sold by
+// mass, than of what a bench makes up.
+func ofMass(x fact) bool {
+	return saysByMass(x) || !x.sure && x.value/1e4 > leastProduct && !byVolume.MatchString(words.Fold(saidOf(x)))
+}
+
+// byVolume says that a percentage is one of mass in volume.
+var byVolume = words.NewPattern(`% ?\(?(?:w/v|m/v|p/v|wt/vol|weight/vol)`)
 
 // dilution finds that the liquid dosed is a dilution of the product, one part in so many.
 func (m *maker) dilution(f field, chem string) (float64, note.Place, bool) {

@@ -65,6 +65,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"sd":           func(e *evidence) bool { return e.Head.Stat == "sd" },
 	"count":        func(e *evidence) bool { return e.Head.Stat == "n" },
 	"counts":       (*evidence).counts,
+	"statistic":    func(e *evidence) bool { return e.statistic() != "" },
 	"only-dose":    (*evidence).onlyDose,
 	"derived":      func(e *evidence) bool { return e.Head.Stat == "other" },
 	"sum":          func(e *evidence) bool { return e.Head.Stat == "sum" },

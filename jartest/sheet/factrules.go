@@ -61,15 +61,23 @@ var statementTests = map[string]func(*statement) bool{
 	"removal":   func(s *statement) bool { return s.h.Removal || s.all.Removal },
 	"dose":      func(s *statement) bool { return s.h.Dose },
 	"dosed":     func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
-	"all":       func(s *statement) bool { return s.h.All },
-	"says-all":  func(s *statement) bool { return saysAll(s.part) },
-	"advice":    func(s *statement) bool { return s.all.Summary || s.all.Next },
+	// of doses: headed with a word for them, or with their unit
+	"dose-line": func(s *statement) bool {
+		line := unpowered(s.base.text)
+		return layout.ReadHeading(line).Dose || len(words.Units(line)) > len(words.Amounts(line))
+	},
+	"all":      func(s *statement) bool { return s.h.All },
+	"says-all": func(s *statement) bool { return saysAll(s.part) },
+	"advice":   func(s *statement) bool { return s.all.Summary || s.all.Next },
 	// of the whole text
 	"of-stock": func(s *statement) bool { return s.all.Stock },
 	"of-chemical": func(s *statement) bool {
 		return s.all.Chem != "" || s.all.Metal != "" || s.p.Unit.As != "" || len(countedIn(s.part)) > 0
 	},
 	"of-product": func(s *statement) bool { return s.all.Product },
+	"named":      func(s *statement) bool { return s.h.Chem != "" },
+	"counted":    func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
+	"weak":       func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
 	// of the number
 	"mass":       func(s *statement) bool { return s.kind() == words.Mass },
 	"strong":     (*statement).strong,
@@ -122,6 +130,8 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 80, Needs: "running strong strength", Against: "dose", Why: "beside a word for strength", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running percent of-stock", Against: "dose all", Why: "a percentage in a text on the stock", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running strong of-stock", Against: "dose all fine", Why: "no dose is that strong", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 76, Needs: "running conc named", Against: "dose dose-line all fine dense advice counted", Why: "a chemical, and no dose is that strong", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 76, Needs: "running percent weak named", Against: "dose dose-line all advice counted", Why: "a chemical, and no product is that weak", Then: (*statement).bookStock},
 	{Role: factNothing, Weight: 70, Needs: "running strong advice", Against: "says-all", Why: "the best dose, the plant's dose"},
 	{Role: factNothing, Weight: 70, Needs: "running conc fine dosed advice says-all", Why: "all jars, and a word for another dose", Then: (*statement).mention},
 	{Role: factHolds, Weight: 65, Needs: "running percent of-chemical", Against: "dose", Why: "what a product holds", Then: (*statement).bookHolds},
@@ -239,16 +249,37 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 	if len(us) > 0 {
 		return
 	}
-	if m := gravity.FindStringSubmatch(words.Fold(part)); m != nil {
-		if x := layout.Numeral(strings.Trim(m[1], ".,"), dec); x.OK() && x.Num > 0.5 && x.Num < 2.5 {
+	f := words.Fold(part)
+	for _, m := range densitiesIn(f) {
+		if x := layout.Numeral(f[m[2]:m[3]], dec); x.OK() && x.Num > 0.5 && x.Num < 2.5 {
 			d := base
 			d.kind, d.value, d.chem = factDensity, x.Num, h.Chem
 			b.facts = append(b.facts, d)
+			return
 		}
 	}
 }
 
-var gravity = words.NewPattern(`(?i)\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
+// densitiesIn gives where the densities of a folded text stand, and where their numbers: a word for
+// density, the words for a product that may follow, and a number, "SG of product 1.33".
+func densitiesIn(f string) (spans [][]int) {
+	for _, x := range words.Find(f) {
+		m := bareNum.FindStringIndex(f[x.To:])
+		if x.Concept != "meta:density" || m == nil {
+			continue
+		}
+		ofProduct := func(p layout.Piece) bool {
+			kind, _, _ := strings.Cut(p.Concept, ":")
+			as, _ := words.Species(p.Text)
+			return p.Concept == layout.SaysFiller || kind == "chem" || holds("role:stock role:neat role:chemical meta:product", p.Concept) || p.Text == "=" || as == "product"
+		}
+		between := f[x.To : x.To+m[0]]
+		if !strings.ContainsAny(between, ";.,\n") && !slices.ContainsFunc(layout.Pieces(between), func(p layout.Piece) bool { return !ofProduct(p) }) {
+			spans = append(spans, []int{x.From, x.To + m[1], x.To + m[0], x.To + m[1]})
+		}
+	}
+	return spans
+}
 
 // named is a name with its value: what the rules of named values look at.
 type named struct {
@@ -279,7 +310,7 @@ const (
 
 var namedTests = map[string]func(*named) bool{
 	"number":     func(n *named) bool { return n.numberLike },
-	"chemical":   func(n *named) bool { return n.h.Chemical },
+	"chemical":   func(n *named) bool { return n.h.Chemical && !n.h.Density },
 	"strength":   func(n *named) bool { return n.h.Strength || n.h.Stock },
 	"names-base": func(n *named) bool { return layout.NamesBasis(n.key) },
 	"basis":      func(n *named) bool { return n.basis != quantity.NotStated },
@@ -288,7 +319,14 @@ var namedTests = map[string]func(*named) bool{
 	"no-name": func(n *named) bool {
 		return n.val == "date" || len(n.val) >= 60 || words.Fold(n.val) == "bench sheet" || layout.IsDate(words.Fold(n.val))
 	},
+	// a water and what was read of it
+	"water-read": func(n *named) bool {
+		key := words.Fold(n.key)
+		untreated := !spoken()["clear"].in(key) && !spoken()["mains"].in(key) && !spoken()["tap"].in(key) && !spoken()["process"].in(key) && !elsewhere.MatchString(key) && !formerly.MatchString(key)
+		return spoken()["water"].in(key) && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
+	},
 	"target": func(n *named) bool { return n.h.Target },
+	"water":  func(n *named) bool { return statesReading(n.of, n.val) || ofOneWater(n.of, n.val) },
 	"jar":    func(n *named) bool { return n.h.Jar },
 	"amount": func(n *named) bool { return n.h.Amount },
 	"telling": func(n *named) bool {
@@ -302,7 +340,8 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asChemicalName, Weight: 90, Needs: "chemical", Against: "number strength", Why: "names the chemical", Then: (*named).chemical},
 	{Role: asBasisName, Weight: 80, Needs: "names-base basis", Why: "says what doses count", Then: func(n *named) { n.text(factBasis, string(n.basis)) }},
 	{Role: asBasisName, Weight: 75, Needs: "names-base", Against: "basis number telling", Why: "says what doses count, in words", Then: (*named).wordedBasis},
-	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name", Why: "names the test", Then: (*named).test},
+	{Role: asOneText, Weight: 72, Needs: "water-read", Against: "names-base measured", Why: "what was read of a water", Then: (*named).ofWater},
+	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name water", Why: "names the test", Then: (*named).test},
 	{Role: asTargetLine, Weight: 60, Needs: "target", Against: "names-base jar", Why: "a target",
 		Then: func(n *named) { n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole)) }},
 	{Role: asTwoTexts, Weight: 50, Needs: "amount", Against: "number", Why: "an amount before the colon", Then: func(n *named) {
@@ -353,16 +392,18 @@ func (n *named) chemical() {
 	if said := say(n.val); n.of.Chem == "" && (said.means("value:zero") || said.means("value:missing")) {
 		return // none
 	}
+	dosed := slices.ContainsFunc(words.Amounts(n.val), func(a words.Amount) bool { return a.Kind == words.Conc && a.Factor <= 1 })
+	if n.of.Chem != "" && dosed && saysAll(n.val) { // "Coagulant ahead of polymer | alum, 30 mg/L in every jar"
+		n.base.text = n.val
+		n.b.textFacts(n.base, n.val, n.dec)
+		return
+	}
 	if !n.b.chemicalFact(n.base, n.val) {
 		return
 	}
 	if as, ok := words.CountedAs(undenied(n.val)); ok { // "alum (as product)"
 		n.base.chem = n.of.Chem
 		n.text(factBasis, as)
-	}
-	if n.of.All && n.of.Amount { // "alum 20 mg/L (constant)"
-		n.b.textFacts(n.base, n.val, n.dec)
-		return
 	}
 	for _, part := range partSign.Split(n.val, -1) {
 		n.b.amounts(n.base, part, n.dec, layout.Heading{Product: true, Density: layout.ReadHeading(part).Density})
@@ -387,6 +428,12 @@ func (n *named) sentence() {
 	if (n.h.Raw || n.h.Stage == "before") && !found && !n.b.asked(n.base.at) {
 		n.b.rawSentence(n.base, n.whole, n.dec)
 	}
+}
+
+// ofWater books what was read of the water that the name speaks of.
+func (n *named) ofWater() {
+	n.text(factName, n.key)
+	n.b.rawSentence(n.base, n.whole, n.dec)
 }
 
 // wordedBasis books a basis that is not spelt as one: "neat liquid"; one that is not known

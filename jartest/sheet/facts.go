@@ -54,6 +54,7 @@ type fact struct {
 	text  string
 	// keyed facts stand as "name | value"; the others were found in running text.
 	keyed  bool
+	under  bool // the value stands below the name
 	sure   bool
 	r, c   int
 	g      *layout.Area
@@ -186,25 +187,44 @@ func backJoined(text string, end *words.Pattern) []string {
 	return out
 }
 
-// parted cuts sentences of several facts at their commas, where each part has a name and one
-// amount that is no mere mass, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10
-// g/L, jars 1 L".
+// parted cuts sentences of several facts at their commas, where each part has a name and no
+// number beside its amounts: "1 drop = 0.05 mL, stock 10 g/L, jars 1 L".
 func parted(all []string) []string {
 	var out []string
 	for _, s := range all {
 		parts := commaEnd.Split(s, -1)
-		whole := func(part string) bool {
-			h, n := layout.ReadHeading(part), words.Amounts(part)
-			named := h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")
-			return named && len(bareNum.FindAllString(part, -1)) == len(n) && (len(n) == 1 && n[0].Kind != words.Mass || len(n) == 2 && strings.Contains(part, "="))
-		}
-		if len(parts) > 1 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
+		if len(parts) > 1 && !slices.ContainsFunc(parts, func(p string) bool { return !wholeFact(p) }) {
 			out = append(out, parts...)
 			continue
 		}
 		out = append(out, s)
 	}
 	return out
+}
+
+// oneStrength reports two amounts that state one strength, "2 % (20 g/L)".
+func oneStrength(n []words.Amount) bool {
+	var said []float64
+	for _, a := range n {
+		x := layout.Numeral(a.Number, layout.DecimalsUnknown)
+		if v, ok := stockStrength(layout.Value{Num: x.Num, Unit: a.Unit}); ok && x.OK() {
+			said = append(said, v)
+		}
+	}
+	return len(said) == 2 && same(said[0], said[1])
+}
+
+// wholeFact reports a part of a sentence that says one thing by itself: one amount under a name
+// that is no mere mass, or two of which one is made of the other.
+func wholeFact(part string) bool {
+	h, amounts, bare := layout.ReadHeading(part), words.Amounts(part), []byte(part)
+	for _, a := range amounts {
+		for i := a.Start; i < a.To; i++ {
+			bare[i] = ' '
+		}
+	}
+	named := h.Stock || h.Strength || h.Volume || h.Jar || h.All || h.Density || h.Raw || h.Chem != "" || dissolved.MatchString(words.Fold(part)) || strings.Contains(part, "=")
+	return named && !bareNum.MatchString(string(bare)) && (len(amounts) == 1 && amounts[0].Kind != words.Mass || len(amounts) == 2 && (strings.Contains(part, "=") || oneStrength(amounts)))
 }
 
 var commaEnd = words.NewPattern(`, (?:and )?| and `)
@@ -251,8 +271,8 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 				b.unheardElsewhere(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)})
 				continue // a page of prose beside the sheet of the jars
 			}
-			b.dilutedStock(before, x.Text, dec)
-			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			b.dilutedStock(before, unpowered(x.Text), dec)
+			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: unpowered(factText(x.Text))}
 			b.alsoDosed(line)
 			if len(b.facts) == before && b.factorBeside(line, v, in) {
 				continue
@@ -263,6 +283,23 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 		}
 	}
 }
+
+// factText is a text beside the tables as its facts are read: a run of blanks parts names that each
+// have a number, as a semicolon would, and a pH is told from its number.
+func factText(text string) string {
+	text = gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")
+	parts := blanks.Split(text, -1)
+	if len(parts) > 1 && !slices.ContainsFunc(parts, func(s string) bool { return !nameThenNumber.MatchString(s) }) {
+		return strings.Join(parts, "; ")
+	}
+	return text
+}
+
+var (
+	gluedPH        = words.NewPattern(`\b(pH)(\d)`)
+	blanks         = words.NewPattern(`[ \x{00a0}\x{3000}]{2,}|\t+`)
+	nameThenNumber = words.NewPattern(`^[^\d;]*\pL[^\d;]*\d`)
+)
 
 // mendLines puts the lines of jotted notes together again that were torn at their blanks.
 func mendLines(g *layout.Area, in func(r, c int) bool) {
@@ -347,6 +384,7 @@ var cellReaders = []struct {
 		}
 		return raw
 	}},
+	{"the raw water under its columns", (*textCell).rawLine},
 	{"a name with its value", (*textCell).named},
 	{"running text", func(t *textCell) bool { t.b.textFacts(t.base, t.text, t.dec); return true }},
 }
@@ -354,8 +392,9 @@ var cellReaders = []struct {
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
 func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
-	text := strings.TrimSpace(v.At(r, c).Text)
-	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, text, words.Fold(text)}
+	text := factText(v.At(r, c).Text)
+	plain := unpowered(text)
+	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, plain, words.Fold(plain)}
 	for _, reader := range cellReaders {
 		if reader.take(t) {
 			return
@@ -413,7 +452,7 @@ var riding = words.NewPattern(`[,;(] ?(?:n|(?:\pL+ )*\d{1,2}) ?$`)
 func (t *textCell) named() bool {
 	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
 		key, val = k, x
 	}
 	if val == "" && t.namedLeft() {
@@ -421,8 +460,10 @@ func (t *textCell) named() bool {
 	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
-		if val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in); val == "" {
-			val = t.below(key)
+		if val = t.below(key); val != "" {
+			t.base.under = true
+		} else {
+			val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in)
 		}
 	}
 	if val == "" {
@@ -443,20 +484,25 @@ func (t *textCell) namedLeft() bool {
 	return left.Kind == grid.Textual && !colonValue(left) && h.Chemical && ok && k == t.c && layout.ReadHeading(t.text).Chem != ""
 }
 
-// below gives the number under a short name that has none beside it.
+// below gives the number under a name that has none beside it. A long name is a sentence.
 func (t *textCell) below(key string) string {
 	x := t.v.At(t.r+1, t.c)
-	if t.in(t.r+1, t.c) || x.Kind != grid.Numeric || x.Date() || t.v.At(t.r, t.c+1).Kind == grid.Numeric || len(layout.ReadHeading(key).Text) >= 40 {
+	figure := x.Kind == grid.Numeric && !x.Date() && !x.Clock() || x.Kind == grid.Textual && layout.IsFigure(layout.Text(x))
+	if t.in(t.r+1, t.c) || !figure || len(layout.ReadHeading(key).Text) >= 40 {
 		return ""
 	}
-	return x.Text
+	k, ok := layout.Beside(t.v, t.r, t.c)
+	if next := t.v.At(t.r, k); ok && !next.Blank() && (next.Kind != grid.Textual || !layout.ReadHeading(next.Text).Bears() || bareAmount(next.Text)) {
+		return ""
+	}
+	return asShown(x)
 }
 
 // standsRaw reports a cell that has a reading of the raw water with its own number: it
 // says so, or stands right of a cell that does. It never takes its neighbour's number.
 func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) bool {
 	h := layout.ReadHeading(text)
-	if _, _, keyed := layout.Keyed(text); keyed || !statesReading(h, text) {
+	if k, _, keyed := layout.Keyed(text); keyed && !strings.Contains(k, ";") || !statesReading(h, text) {
 		return false
 	}
 	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
@@ -498,9 +544,15 @@ func ofOneWater(h layout.Heading, text string) bool {
 // wholeLine gives a text with the value that its facts took from beside it, and with
 // what stands right of that: a rider on the value.
 func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts []fact) string {
-	text := strings.TrimSpace(v.At(r, c).Text)
+	text := factText(v.At(r, c).Text)
 	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed }) {
 		return text
+	}
+	if slices.ContainsFunc(facts, func(x fact) bool { return x.c != c }) {
+		return text // its numbers stand under columns
+	}
+	if slices.ContainsFunc(facts, func(x fact) bool { return x.under }) {
+		return text + " " + strings.TrimSpace(asShown(v.At(r+1, c)))
 	}
 	k, ok := layout.Beside(v, r, c)
 	if _, _, keyed := layout.Keyed(text); !ok || keyed {
@@ -661,9 +713,26 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	for _, part := range sentences(text, sentenceEnd) {
 		b.jarVolumes(base, sentenceOf(part, dec))
 	}
-	for _, part := range partSign.Split(text, -1) {
+	for _, part := range factParts(text) {
 		b.amounts(base, part, dec, all)
 	}
+}
+
+// factParts cuts a text into the parts that facts are read of: a chemical by itself is named for the
+// amount behind it, "alum, 30 mg/L in every jar".
+func factParts(text string) []string {
+	parts := partSign.Split(text, -1)
+	for i := 0; i+1 < len(parts); {
+		h, next := layout.ReadHeading(parts[i]), layout.ReadHeading(parts[i+1])
+		alone := h.Chem != "" && h.Rest == "" && !h.Stock && !h.Dose && !strings.ContainsAny(parts[i], "0123456789") && len(words.Tokens(words.Fold(parts[i]))) <= 3
+		if !alone || next.Chem != "" || !next.Amount {
+			i++
+			continue
+		}
+		parts[i] = strings.TrimSpace(parts[i]) + " " + parts[i+1]
+		parts = slices.Delete(parts, i+1, i+2)
+	}
+	return parts
 }
 
 // basisOf reads "doses as Al", "all doses in mg/L as dry alum", "注入率はAl2O3換算": what the

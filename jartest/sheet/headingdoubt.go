@@ -84,6 +84,13 @@ var headDoubts = []struct {
 			return fmt.Sprintf("the heading %q has a factor (%s), and nothing says whether it was applied", d.Head.Text, textsOf(d.left)),
 				"write the values and their unit without it, or say what the numbers are with " + d.column(d.meant())
 		}},
+	{"diluted-reading", note.Error, func(d headDoubt) bool {
+		return d.read() && !d.own() && !corrected(d.field) && ofDiluted(d.field) && !d.Head.Said
+	},
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("column %q is of diluted samples, and nothing gives %s of the jars themselves", d.Head.Text, d.what()),
+				"write the readings times their dilution, or say that they are with " + d.column(d.meant())
+		}},
 	{"dose-unit", note.Error, func(d headDoubt) bool { return !d.read() && rate(d.field) != "" },
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("column %q gives amounts for each %s, which is a rate and no dose", d.Head.Text, rate(d.field)), "write the dose in mg/L, or the volume of stock for each jar"

@@ -111,14 +111,54 @@ func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) 
 			continue
 		}
 		spoke = true
-		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, l.change)).
+		changed := b.changedIn(s, own, l.change, dec)
+		touched := func(x fact) bool { return changed(x) && !b.untouched(s, x, l) }
+		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, touched)).
 			do(b, "write each fact in a line of its own, its name and its value")
 	}
 	return spoke
 }
 
+// changedIn tells the facts of a sentence whose scale something left over can change: a doubt stays
+// with the facts of its clause, one in a clause without a fact is of all.
+func (b *bench) changedIn(s sentence, facts []fact, change bool, dec layout.Decimals) func(fact) bool {
+	spans := clauseSpans(s.text)
+	if !change || len(spans) < 2 {
+		return func(fact) bool { return change }
+	}
+	clean := map[int]bool{} // the facts of clauses that leave nothing over
+	found := false
+	for _, c := range spans {
+		part := sentenceOf(s.text[c[0]:c[1]], dec)
+		var own []fact
+		var at []int
+		for i, x := range facts {
+			if b.states(part, x) {
+				own, at = append(own, x), append(at, i)
+			}
+		}
+		of := own
+		if len(own) == 0 {
+			of = facts
+		}
+		l := b.leftIn(part, of, dec)
+		found = found || l.change
+		if len(own) == 0 && l.change {
+			return func(fact) bool { return true }
+		}
+		for _, i := range at {
+			had, known := clean[i]
+			clean[i] = !l.change && (had || !known)
+		}
+	}
+	return func(x fact) bool {
+		i := slices.IndexFunc(facts, func(o fact) bool { return o.kind == x.kind && o.at == x.at && o.value == x.value && o.key == x.key })
+		return !found || !clean[i]
+	}
+}
+
 // keep takes back the facts whose scale was changed, and says what was done.
-func (b *bench) keep(facts []fact, change bool) string {
+func (b *bench) keep(facts []fact, changed func(fact) bool) string {
 	var kept, gone []string
 	for _, x := range facts {
 		name := factUse[x.kind]
@@ -127,7 +167,7 @@ func (b *bench) keep(facts []fact, change bool) string {
 		}
 		switch {
 		case !scaling[x.kind] && x.kind != factRaw && x.kind != factDensity:
-		case change && x.kind != factDensity:
+		case changed(x) && x.kind != factDensity:
 			b.facts = slices.DeleteFunc(b.facts, func(o fact) bool {
 				return o.kind == x.kind && o.at == x.at && o.value == x.value && o.key == x.key
 			})
@@ -136,12 +176,41 @@ func (b *bench) keep(facts []fact, change bool) string {
 			kept = append(kept, name)
 		}
 	}
-	if len(gone) > 0 {
-		slices.Sort(gone)
-		return "not taken from it: " + strings.Join(slices.Compact(gone), ", ")
+	slices.Sort(gone)
+	told := "taken from it: " + strings.Join(slices.Compact(kept), ", ")
+	switch without := "not taken from it: " + strings.Join(slices.Compact(gone), ", "); {
+	case len(gone) == 0:
+		return told
+	case len(kept) == 0:
+		return without
+	default:
+		return without + "; " + told
 	}
-	return "taken from it: " + strings.Join(slices.Compact(kept), ", ")
 }
+
+// untouched reports a reading of the raw water where all that a sentence left over stands in clauses on
+// another reading.
+func (b *bench) untouched(s sentence, x fact, l left) bool {
+	if x.kind != factRaw {
+		return false
+	}
+	found := 0
+	for _, clause := range factEnd.Split(s.text, -1) {
+		has := func(piece string) bool { return strings.Contains(clause, piece) }
+		if !slices.ContainsFunc(l.pieces, has) {
+			continue
+		}
+		key := layout.ReadHeading(clause).Reading
+		if key == "" || key == x.key {
+			return false
+		}
+		found++
+	}
+	return found > 0
+}
+
+// factEnd parts the facts of a sentence; a bracket belongs to what stands before it.
+var factEnd = words.NewPattern(`;|, |\n`)
 
 // states reports that a sentence gave the number of a fact.
 func (b *bench) states(s sentence, x fact) bool {
@@ -220,6 +289,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
 	}
+	h.counts()
 	h.riders()
 	h.asides()
 	for i := range s.amounts {
@@ -228,6 +298,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	for _, u := range words.Units(string(h.mask)) {
 		h.blank([]int{u.From, u.To})
 	}
+	h.blank(ofState.FindAllStringIndex(string(h.mask), -1)...)
 	for i, c := range clauseSpans(string(h.mask)) {
 		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) {
 			continue // what the line is headed with
@@ -287,15 +358,21 @@ func (h *held) notRaw() string {
 		}
 		switch before := strings.Contains(part, "before") || strings.Contains(part, "untreated") || saysNot.MatchString(part); {
 		case before:
-		case spoken()["process"].in(part), len(of.Chems) > 0, of.Control && !strings.Contains(part, "raw"), tapWater.MatchString(part):
+		case spoken()["process"].in(part), len(of.Chems) > 0, of.Control && !strings.Contains(part, "raw"), spoken()["mains"].in(part), fromTap.MatchString(part):
 			return strings.TrimSpace(part)
 		}
 	}
 	return ""
 }
 
-// tapWater is no water that is treated; a tap can be where that was drawn.
-var tapWater = words.NewPattern(`\btap water\b|\d (?:ntu |fnu )?\(?tap\b`)
+// fromTap is a reading of water that was drawn from a tap.
+var fromTap = words.NewPattern(`\d (?:ntu |fnu )?\(?tap\b`)
+
+// ofTap reports a clause with a reading of the water of the mains; a tap can be where raw water was drawn.
+func ofTap(part string, h layout.Heading) bool {
+	read := h.Reading != "" || layout.KeyOfUnit(h.Unit) != ""
+	return read && !h.Raw && (spoken()["mains"].in(part) || spoken()["tap"].in(part))
+}
 
 // saysNot denies a treatment.
 var saysNot = words.NewPattern(`\b(?:un\w+ed|no|not|without|ohne|vor|sin|sans|sem|avant|antes|prima)\b`)
@@ -316,6 +393,25 @@ func numberAfter(part string) bool {
 	return bareNum.MatchString(part) && !slices.ContainsFunc(layout.Pieces(part), func(p layout.Piece) bool {
 		return p.Concept != "stage:after" && p.Concept != layout.SaysNumber && p.Concept != layout.SaysUnit && p.Concept != layout.SaysFiller
 	})
+}
+
+// ofState is the state of a metal in brackets, "eisen(iii)-chlorid".
+var ofState = words.NewPattern(`\((?:ii|iii|iv|vi)\)-?`)
+
+// timesVolume is a number of jars in front of their volume, "6 x 500 mL".
+var timesVolume = words.NewPattern(`\b(\d{1,2}) ?[x×] ?\d`)
+
+// counts blanks the number of jars that stands with their volume, where a table has as many.
+func (h *held) counts() {
+	if !h.any(func(x fact) bool { return x.kind == factVolume }) {
+		return
+	}
+	for _, m := range timesVolume.FindAllStringSubmatchIndex(h.text, -1) {
+		n, _ := strconv.Atoi(h.text[m[2]:m[3]])
+		if slices.ContainsFunc(h.b.tables, func(t *layout.Table) bool { return max(len(t.Rows)-n, n-len(t.Rows)) <= 1 }) {
+			h.blank([]int{m[0], m[1] - 1})
+		}
+	}
 }
 
 // diluted reports a stock that was computed from a stronger one.
@@ -413,7 +509,7 @@ var conditions = map[words.Kind]bool{
 // setAside reports a clause that was understood and is no fact of this test's water.
 func setAside(part string) bool {
 	h := layout.ReadHeading(part)
-	aside := h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || bounded.MatchString(part) || formerly.MatchString(part)
+	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || clearWater(part, h) || bounded.MatchString(part) || formerly.MatchString(part)
 	return aside && !changing.MatchString(part)
 }
 
@@ -463,7 +559,12 @@ func (x fact) states(v float64) bool {
 func countsOrNames(part string, from, to int) bool {
 	letter := func(i int) bool { return i >= 0 && i < len(part) && part[i] >= 'a' && part[i] <= 'z' }
 	before := strings.TrimRight(part[:from], " ")
-	return letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
+	last := slices.DeleteFunc(words.Find(before), func(x words.Hit) bool { return x.To < len(before) || x.Near != "" })
+	is := func(concepts ...string) bool {
+		return slices.ContainsFunc(last, func(x words.Hit) bool { return slices.Contains(concepts, x.Concept) })
+	}
+	named := is("role:test", "place") && !is("label:raw", "stage:before", "reading:turbidity")
+	return named || letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
 		counting.MatchString(before) || spread.MatchString(before) || ofJars.MatchString(part[to:])
 }
 
@@ -523,8 +624,15 @@ var (
 	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
-// unpowered writes powers of ten out: 2·10^3 is 2000.
+// unpowered writes powers of ten out: 2·10^3 and 2E3 are 2000.
 func unpowered(text string) string {
+	text = exponential.ReplaceAllStringFunc(text, func(s string) string {
+		x, err := strconv.ParseFloat(strings.TrimRight(strings.Replace(s, ",", ".", 1), " "), 64)
+		if err != nil || math.IsInf(x, 0) {
+			return s
+		}
+		return strconv.FormatFloat(round12(x), 'f', -1, 64)
+	})
 	if strings.ContainsAny(text, "⁰¹²³⁴⁵⁶⁷⁸⁹") {
 		text = raised.ReplaceAllStringFunc(text, func(s string) string {
 			return "10^" + strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9").Replace(strings.TrimPrefix(s, "10"))
@@ -540,6 +648,10 @@ func unpowered(text string) string {
 		return strconv.FormatFloat(round12(n*math.Pow(10, p)), 'f', -1, 64)
 	})
 }
+
+// exponential is a number with its power of ten as programs write it: with a fraction, a sign, or
+// in front of a unit; a letter among other digits is part of a name.
+var exponential = words.NewPattern(`\b(?:\d+[.,]\d+[eE][+-]?|\d+[eE][+-])\d{1,2}\b`)
 
 var raised = words.NewPattern(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 

@@ -25,8 +25,15 @@ func spare(f field) []layout.Piece {
 	var out []layout.Piece
 	own := false // the column's own unit has been met
 	salt := hydrateOf(f)
-	for _, p := range layout.Pieces(f.Head.Plain()) {
+	said := f.Head.Plain()
+	if f.dosed() {
+		said = layout.WithoutProduct(said)
+	}
+	pieces := layout.Pieces(said)
+	for i, p := range pieces {
 		switch {
+		case p.Concept == layout.SaysFiller && f.role != asReading && len(p.Text) == 1 && i > 0 && i == len(pieces)-1: // "mg/L d" joins nothing
+			out = append(out, p)
 		case p.Concept == layout.SaysUnit && !own && p.Unit.Kind == f.Head.Unit.Kind:
 			own = true
 			number, _, _ := strings.Cut(p.Text, " ")
@@ -54,7 +61,7 @@ func (f field) used(p layout.Piece, salt string) bool {
 	case layout.SaysUnit:
 		return condition(f.role, p)
 	case layout.SaysNumber:
-		return p.Text == f.Head.Index || slices.Contains(f.spent, p.Text) || f.Head.Top > 0 && p.Text == trimFloat(f.Head.Top) || strings.Contains(salt, p.Text)
+		return p.Text == f.Head.Index && f.numbered() || slices.Contains(f.spent, p.Text) || f.Head.Top > 0 && p.Text == trimFloat(f.Head.Top) || strings.Contains(salt, p.Text)
 	case layout.SaysSign:
 		return p.Text == "@"
 	case "stat:other":
@@ -70,8 +77,27 @@ func (f field) used(p layout.Piece, salt string) bool {
 // basis or the label of the column is made.
 func (f field) ownWord(word string) bool {
 	unknownChemical := f.role == asDose && f.Head.Chem == "" && f.chem != "" && !f.Head.Dose
-	return unknownChemical || word == f.Head.Index || !strings.Contains(" "+f.Head.Rest+" ", " "+word+" ")
+	return unknownChemical || word == f.Head.Index && f.numbered() || word != f.Head.Index && !strings.Contains(" "+f.Head.Rest+" ", " "+word+" ")
 }
+
+// numbered reports that the number or letter at the end of a heading tells the column from others: that
+// of a reading, of a word for the dose, or of a product's name. Beside the name of a salt it may be a
+// strength.
+func (f field) numbered() bool {
+	if f.role == asReading || f.Head.Chem == "" || strings.HasSuffix(f.chem, "polymer") {
+		return true
+	}
+	at := strings.LastIndex(words.Fold(f.Head.Text), f.Head.Index)
+	before := words.Fold(f.Head.Text)[:max(0, at)]
+	hits := words.Find(strings.TrimSpace(before))
+	counting := f.Head.Index >= "1" && f.Head.Index <= "3" && len(f.Head.Index) == 1 // no strength is as low
+	return strings.HasSuffix(before, "-") || counting && len(hits) > 0 && strings.HasPrefix(hits[len(hits)-1].Concept, "chem:") && hits[len(hits)-1].To == len(strings.TrimSpace(before)) || len(hits) > 0 && slices.ContainsFunc(hits, func(x words.Hit) bool {
+		return x.To == len(strings.TrimSpace(before)) && slices.Contains(besidesNumber, x.Concept)
+	})
+}
+
+// besidesNumber are what a column is numbered by.
+var besidesNumber = []string{"role:dose", "role:chemical", "role:jar", "role:stock", "role:test", "role:replicate"}
 
 // condition reports a second amount of a heading that says how the column was dosed or read.
 func condition(r role, p layout.Piece) bool {

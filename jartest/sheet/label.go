@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -24,6 +25,7 @@ type labelEvidence struct {
 	*saying
 	d       dataRow
 	zero    bool // nothing was dosed
+	cloudy  bool // a dose of none is written, and it reads no less than most jars
 	company bool // it goes on from a label near it
 	odd     bool // the labels about it are of another shape
 }
@@ -35,10 +37,15 @@ var labelSign = words.NewPattern(`[?!*+=%<>~]|±`)
 var labelCode = words.NewPattern(`^(?:\d{1,6}|\pL|\pL{1,4}\d{1,4}\pL?|\d{1,4}\pL)$`)
 
 var jarLabelTests = map[string]func(*labelEvidence) bool{
-	"plain":       func(e *labelEvidence) bool { return e.plain() },
-	"company":     func(e *labelEvidence) bool { return e.company },
-	"odd":         func(e *labelEvidence) bool { return e.odd },
-	"undosed":     func(e *labelEvidence) bool { return e.zero },
+	"plain":   func(e *labelEvidence) bool { return e.plain() },
+	"company": func(e *labelEvidence) bool { return e.company },
+	"odd":     func(e *labelEvidence) bool { return e.odd },
+	"undosed": func(e *labelEvidence) bool { return e.zero },
+	"cloudy":  func(e *labelEvidence) bool { return e.cloudy },
+	"test-alone": func(e *labelEvidence) bool {
+		h := e.head
+		return h.Test && !(h.Next || h.Old || h.Target || h.Filtered || h.Stage != "" && h.Stage != "set")
+	},
 	"control":     func(e *labelEvidence) bool { return e.d.control || e.d.rawWater },
 	"controlled":  func(e *labelEvidence) bool { return e.head.Control || e.head.Raw },
 	"more-words":  func(e *labelEvidence) bool { return len(uncovered(e.text)) > 0 },
@@ -67,11 +74,13 @@ var jarLabelRules = []layout.Rule[labelKind, *labelEvidence]{
 	{labelPlain, 60, "controlled", "", "it names a control", nil},
 	{labelNoJar, 55, "statistic", "jar replicate", "it names a statistic", nil},
 	{labelPlain, 52, "chosen jar numbered", "statistic more-words", "it says that the jar is the best", nil},
+	{labelDoubt, 51, "test-alone cloudy", "chosen", "it got no chemical, like a control", nil},
 	{labelNoJar, 50, "other", "dosed", "it speaks of something else than a jar", nil},
 	{labelNoJar, 50, "chosen", "dosed", "it gives the outcome of a test", nil},
 	{labelDoubt, 40, "numbered", "", "it numbers the jar and says more", nil},
 	{labelDoubt, 40, "replicate", "", "it repeats a jar", nil},
 	{labelPlain, 30, "dosed", "", "it names what the jar got", nil},
+	{labelDoubt, 25, "letters cloudy", "", "it got no chemical, like a control", nil},
 	{labelNoJar, 20, "letters", "", "its words do not name a jar", nil},
 	{labelPlain, 10, "", "", "nothing says otherwise", nil},
 }
@@ -198,7 +207,7 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 			out = append(out, d)
 			continue
 		}
-		e := &labelEvidence{saying: say(d.label), d: d, zero: b.zeroDose(t, fs, d.r), company: b.inCompany(t, fs[jar].C, d.r)}
+		e := &labelEvidence{saying: say(d.label), d: d, zero: b.zeroDose(t, fs, d.r), cloudy: b.cloudyControl(t, fs, rows, d.r), company: b.inCompany(t, fs[jar].C, d.r)}
 		e.odd = shapes[shape(d.label)] == 1 && plain > 3 && len(shapes) == 2
 		switch kind, _ := jarLabelRuled.Decide(e); kind {
 		case labelNoJar:
@@ -215,10 +224,44 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 	return out
 }
 
+// goesOn reports a plain label that goes on from one near it, or a number among others.
+func (b *bench) goesOn(t *layout.Table, d dataRow, above []dataRow) bool {
+	k := slices.IndexFunc(b.byTable[t], func(f field) bool { return f.role == asJar })
+	same := func(o dataRow) bool { return shape(o.label) == shape(d.label) }
+	return k >= 0 && b.inCompany(t, b.byTable[t][k].C, d.r) || slices.ContainsFunc(above, same)
+}
+
+// cloudyControl reports a row with a written dose of none whose reading is no less than those of most
+// jars: water that nothing was added to.
+func (b *bench) cloudyControl(t *layout.Table, fs []field, rows []dataRow, r int) bool {
+	written := false
+	for _, f := range fs {
+		if v := layout.ParseValue(t.View.At(r, f.C), b.dec(t)); f.dosed() && v.OK() {
+			if written = true; v.Num != 0 {
+				return false
+			}
+		}
+	}
+	k := slices.IndexFunc(fs, func(f field) bool { return f.role == asReading && slices.Contains(clearing, f.key) })
+	if !written || k < 0 {
+		return false
+	}
+	own := layout.ParseValue(t.View.At(r, fs[k].C), b.dec(t))
+	less, of := 0, 0
+	for _, d := range rows {
+		if v := layout.ParseValue(t.View.At(d.r, fs[k].C), b.dec(t)); d.r != r && v.OK() {
+			if of++; v.Num <= own.Num {
+				less++
+			}
+		}
+	}
+	return own.OK() && of > 1 && 2*less > of
+}
+
 // meanOf reports a row whose every number is the mean of the rows above it, and whose
-// label does not number a jar.
+// label does not number a jar like theirs.
 func (b *bench) meanOf(t *layout.Table, d dataRow, above []dataRow) bool {
-	if len(above) < 3 || plainLabel(d.label) {
+	if len(above) < 3 || plainLabel(d.label) && b.goesOn(t, d, above) {
 		return false
 	}
 	var rows []int

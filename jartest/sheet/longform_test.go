@@ -69,3 +69,25 @@ func TestListOfFactsIsNoTable(t *testing.T) {
 		}
 	}
 }
+
+// A column of units belongs to the value before it, one of a dose to the dose; what stands behind the
+// result is of the result, and the chemical of a dose may have a column of its own.
+func TestExportOfALaboratory(t *testing.T) {
+	for _, heads := range []string{"Sample_ID,Dose_Chemical,Dose,Dose_Units,Analyte,Result,Qualifier,Units,MDL", "Sample,Chemical,Dose,Dose unit,Parameter,Value,Qualifier,Unit,Method limit"} {
+		sheet := heads + "\n"
+		for i, x := range []string{"18.4", "9.7", "3.3"} {
+			sheet += fmt.Sprintf("S-%d,Aluminum sulfate,%d,mg/L,Turbidity,%s,,NTU,0.1\nS-%d,Aluminum sulfate,%d,mg/L,Aluminum residual,0.0%d,%s,mg/L,0.05\n", i+1, 10*(i+1), x, i+1, 10*(i+1), 5+i, []string{"<", "", ""}[i])
+		}
+		r := mustRead(t, "s.csv", sheet, Options{})
+		if len(r.Series) != 1 || len(r.Series[0].Jars) != 3 || r.Series[0].Chemicals[0].Name != "alum" || len(loud(r)) > 0 {
+			t.Errorf("%s: %+v, %v", heads, r.Series, r.Notes)
+			continue
+		}
+		for i, j := range r.Series[0].Jars {
+			al := j.Readings.Of(jartest.ResidualAl)
+			if want := []float64{18.4, 9.7, 3.3}[i]; j.Readings.Of(jartest.Turbidity).Value != want || float64(j.Doses[0].Concentration) != float64(10*(i+1)) || (al.State == jartest.Below) != (i == 0) || !equal([]float64{al.Value}, []float64{0.05 + float64(i)/100}) {
+				t.Errorf("%s: jar %d: %v %v", heads, i+1, j.Doses, j.Readings)
+			}
+		}
+	}
+}

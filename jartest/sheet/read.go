@@ -140,6 +140,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.valuesBelow()
 	series := b.waters(b.assemble())
 	b.tablesLost(series)
+	b.dosesApart(series)
 	b.otherComments()
 	b.runsOn(series)
 	series = b.dropCopies(series)

@@ -77,9 +77,17 @@ func (b *bench) spokenFor(t *layout.Table, r, c int, at note.Place) bool {
 	if t.View.Turned {
 		row, col = c, r
 	}
-	return b.inTable(t.View.Area, row, col) || !t.View.At(r, c+1).Blank() && c > t.C1 ||
+	return b.inTable(t.View.Area, row, col) || b.unitOfFact(t.View.Area, row, col) || !t.View.At(r, c+1).Blank() && c > t.C1 ||
 		slices.ContainsFunc(b.facts, func(x fact) bool { return x.at == at }) ||
 		slices.ContainsFunc(b.notes, func(n note.Note) bool { return n.Place == at && n.Level >= note.Caution })
+}
+
+// unitOfFact reports a unit right of the value of a fact, "Raw water | 81 | NTU".
+func (b *bench) unitOfFact(g *layout.Area, r, c int) bool {
+	v := layout.View{Area: g}
+	_, unit := words.OnlyUnit(v.At(r, c).Text)
+	return unit && c > 1 && layout.IsData(v.At(r, c-1).Text, b.decimals[g]) &&
+		slices.ContainsFunc(b.facts, func(x fact) bool { return x.keyed && x.g == g && x.r == r && x.c < c })
 }
 
 // remarkKind is what a remark does to its jar.

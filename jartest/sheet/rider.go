@@ -27,7 +27,7 @@ func (h *held) riders() {
 	}
 	h.blank(ageOf.FindAllStringIndex(h.text, -1)...)
 	if h.any(func(x fact) bool { return x.kind == factDensity }) {
-		h.blank(gravity.FindAllStringIndex(h.text, -1)...)
+		h.blank(densitiesIn(h.text)...)
 	}
 	for _, m := range rides.FindAllStringIndex(string(h.mask), -1) {
 		if strings.Trim(string(h.mask[m[0]:m[1]]), "()[], ") == "" {

@@ -571,7 +571,7 @@ func (b *bench) several(t *layout.Table, fs []field, key jartest.Key, left []int
 		}
 		return
 	}
-	for _, step := range [...]func(*layout.Table, []field, jartest.Key, []int) []int{b.byTime, b.byPart, b.byKind, b.alike, b.byNumber, b.byScatter} {
+	for _, step := range [...]func(*layout.Table, []field, jartest.Key, []int) []int{b.byDilution, b.byTime, b.byPart, b.byKind, b.alike, b.byNumber, b.byScatter} {
 		if left = step(t, fs, key, left); len(left) < 2 {
 			return
 		}
@@ -738,7 +738,7 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 // water, its heading understood to the last word.
 func asTheReading(f field) []int {
 	part, early, odd := 0, 1, 0
-	if f.Head.Dilution || dilutionWord.MatchString(words.Fold(f.Head.Text)) {
+	if ofDiluted(f) {
 		part = 1
 	}
 	if f.Head.Stage == "after" {

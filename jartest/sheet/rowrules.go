@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -46,6 +47,9 @@ func (e *rowEvidence) look() {
 	if e.name == "" {
 		e.name = e.b.firstText(e.t, e.fs, e.d.r)
 	}
+	if first := e.t.View.At(e.d.r, e.t.C0); e.name == "" && first.Kind == grid.Textual && summed(first) && summed(e.t.View.At(e.d.r-1, e.t.C0)) {
+		e.name = strings.TrimSpace(first.Text) // "SD" under "Mean", and not without a dose
+	}
 	if e.name != "" {
 		e.head = layout.ReadHeading(e.name)
 	}
@@ -73,6 +77,9 @@ func (e *rowEvidence) look() {
 	}
 }
 
+// summed reports a cell that names a statistic.
+func summed(x grid.Cell) bool { return words.Means(x.Text, "label:summary") }
+
 var rowTests = map[string]func(*rowEvidence) bool{
 	"summary":      func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:summary") },
 	"mean":         func(e *rowEvidence) bool { return e.head.Stat == "mean" },
@@ -89,6 +96,7 @@ var rowTests = map[string]func(*rowEvidence) bool{
 	"says-control": func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:control") },
 	"says-raw":     func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:raw") },
 	"says-void":    func(e *rowEvidence) bool { return !strings.Contains(e.name, "://") && voids(e.name) }, // an address speaks of nothing
+	"says-example": func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "example") },
 	"filled":       func(e *rowEvidence) bool { return e.filled > 0 },
 	"dosed":        func(e *rowEvidence) bool { return e.doses > 0 },
 	"dose-again":   func(e *rowEvidence) bool { return e.doseAgain() },
@@ -129,6 +137,7 @@ var rowRules = []layout.Rule[rowRole, *rowEvidence]{
 	{rowSummary, 75, "unlabelled formulas", "dosed", "formulas without a label and a dose", leftFormulas},
 	{rowHidden, 70, "hidden", "", "it is hidden", leftHiddenRow},
 	{rowVoid, 60, "says-void", "", "its label takes it out of the test", leftVoid},
+	{rowVoid, 60, "says-example", "", "its label says that it is an example", leftVoid},
 	{rowChosen, 50, "chosen dose-again", "other-words numbered jar control", "it names the dose chosen, which a jar above has", leftChosen},
 	{rowRaw, 40, "says-raw", "", "it is named as the raw water", nil},
 	{rowControl, 30, "says-control", "", "it is named as a control", nil},

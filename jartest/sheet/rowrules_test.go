@@ -20,6 +20,7 @@ var rowCases = []struct {
 	{"it is named as a deviation", "SD,9,5", "SD wiggle,9,5", rowSummary},
 	{"it has neither dose nor reading", "2,,", "2,9,", rowBlank},
 	{"its label takes it out of the test", "2 void,9,5", "2,9,5", rowVoid},
+	{"its label says that it is an example", "example,9,5", "2,9,5", rowVoid},
 	{"its label takes it out of the test", "2 (ignore),9,5", "see http://example.invalid,9,5", rowVoid},
 	{"it names the dose chosen, which a jar above has", "recommended,0,5", "recommended,9,5", rowChosen},
 	{"it is named as the raw water", "raw water,0,5", "2,0,5", rowRaw},

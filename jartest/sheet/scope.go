@@ -253,6 +253,7 @@ func (m *maker) rawWater() {
 		}
 		m.s.Raw[x.key] = r
 	}
+	m.rawOfAnother()
 	m.beforeColumns()
 	m.rawAgainstJars()
 }

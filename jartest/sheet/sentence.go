@@ -94,7 +94,7 @@ var (
 // stockSentences books what the sentences of a text say of the stock, and beside them
 // of the jars and other amounts; false where none speaks of a stock.
 func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool {
-	found := false
+	found, had := false, len(b.facts)
 	var others []sentence
 	for _, part := range backJoined(text, sentenceEnd) {
 		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
@@ -111,6 +111,11 @@ func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool
 		for _, part := range partSign.Split(one.text, -1) {
 			b.amounts(base, part, dec, one.all)
 		}
+	}
+	named := slices.ContainsFunc(b.facts[had:], func(x fact) bool { return x.kind == factChemical })
+	if chem := dosedOf(text); chem != "" && !named && !slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factChemical && x.at == base.at }) {
+		base.kind, base.chem = factChemical, chem
+		b.facts = append(b.facts, base)
 	}
 	return true
 }
@@ -192,12 +197,17 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 	return found
 }
 
+// jarSized reports a volume that a jar of a test can have.
+func (a amount) jarSized() bool {
+	return a.Kind == words.Volume && a.ok && a.base() >= 0.05 && a.base() <= largestJar
+}
+
 // jarAt reports an amount that is the volume of a jar, and whether it is that of the
 // water in it.
 func (s sentence) jarAt(i int) (water, ok bool) {
 	a, before, after := s.amounts[i], s.between[i], s.between[i+1]
 	litres := a.num * a.Factor
-	if a.Kind != words.Volume || !a.ok || litres < 0.05 || litres > 25 {
+	if !a.jarSized() {
 		return false, false
 	}
 	if h := layout.ReadHeading(before); h.Jar || h.Volume { // a comma begins what is said next
@@ -207,8 +217,9 @@ func (s sentence) jarAt(i int) (water, ok bool) {
 	if near.Stock && !near.Jar {
 		return false, false
 	}
-	water = filled.MatchString(before) || waterAfter.MatchString(after)
-	named := near.Jar || near.Volume || near.All || s.all.Jar && water
+	water = filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
+	each := a.Dimensions == "volume/vessel" && !near.Stock || water && eachWord.MatchString(strings.TrimSpace(after))
+	named := near.Jar || near.Volume || near.All || s.all.Jar && water || each
 	ofSample := sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
 	return water, named && !ofSample
 }
@@ -236,7 +247,7 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		clause, ofWater := withoutJars(clause)
 		f := words.Fold(clause)
 		h := layout.ReadHeading(clause)
-		if !ofWater || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
+		if !ofWater || ofTap(f, h) || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
@@ -261,6 +272,11 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			b.facts = append(b.facts, fs[0])
 		}
 	}
+}
+
+// clearWater reports words for water that is no water to be treated; a blank can be a jar.
+func clearWater(f string, h layout.Heading) bool {
+	return spoken()["clear"].in(f) && !h.Control && !h.Raw
 }
 
 // listed puts one number in the place of several that share a unit, "50, 52 and 54

@@ -93,6 +93,11 @@ func instructs(said string) bool {
 // name of a chemical in running text says nothing of the rest.
 func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
 	parts := sentences(text, heedEnd)
+	for k, part := range parts {
+		if ofTap(words.Fold(part), layout.ReadHeading(part)) {
+			parts[k] = ""
+		}
+	}
 	for _, x := range facts {
 		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed || x.kind == factAlso || x.kind == factDoseUnit {
 			continue
@@ -210,6 +215,9 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		b.say(note.Caution, "line-not-taken", line.at, "%q was not taken for anything", clip(strings.TrimSpace(what))).do(b, "write it as a name with its value beside it, or in a column of the table")
 	}
 	for _, clause := range clauseEnd.Split(line.text, -1) {
+		if ofTap(words.Fold(clause), layout.ReadHeading(clause)) {
+			continue
+		}
 		s := sentenceOf(clause, dec)
 		for i, a := range s.amounts {
 			standard := (a.Kind == words.Turbidity || a.Kind == words.FNU) && calibrated.MatchString(words.Fold(line.text))
@@ -241,6 +249,7 @@ type aside struct {
 	tables          []*layout.Table
 	unit            bool // its line gave the unit of the doses
 	denied          bool // it says that a chemical of the table was not dosed
+	watered         bool // it says what water single jars had
 	beside          bool // a word or two on a row of a table, and in none
 }
 
@@ -273,6 +282,8 @@ func (b *bench) readAside(line fact, said string) aside {
 	part = withoutPages(reverseOsmosis.ReplaceAllString(part, "osmosis"))
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
+	scope, _ := jarsNamed(part)
+	r.watered = namesJars(withoutAmounts(part)) && !b.ofAllJars(scope) && (r.h.Raw || spoken()["water"].in(part) || spoken()["mains"].in(part))
 	called, from := names(line.text), origins(said)
 	r.strange = slices.DeleteFunc(r.strange, func(w string) bool { return from[w] })
 	for _, w := range r.strange {
@@ -287,6 +298,14 @@ func (b *bench) readAside(line fact, said string) aside {
 		return t.View.Origin == nil && !t.View.Turned && t.Area() == line.g && line.r >= t.HeadTop && line.r <= t.Box().R1 && !t.Box().Has(line.r, line.c)
 	})
 	return r
+}
+
+// withoutAmounts takes numbers with their units out of a folded text: "jars 1 L" names no jar.
+func withoutAmounts(f string) string {
+	for _, a := range words.Amounts(f) {
+		f = f[:a.Start] + strings.Repeat(" ", a.To-a.Start) + f[a.To:]
+	}
+	return f
 }
 
 // numberedPage is the number of a page behind a word, "page 1 of 2".
@@ -332,6 +351,9 @@ func (r aside) foreign() bool {
 	return len(l.pieces) > 0
 }
 
+// longestName is of how many words the name of a place or a test is that no word of ours tells.
+const longestName = 5
+
 // titled reports a sentence that is the title of a sheet or of a table: it has no verb, and
 // names a test, a chemical or places; one that names a chemical has no number but that of a day.
 func (b *bench) titled(line fact, r aside) bool {
@@ -341,7 +363,9 @@ func (b *bench) titled(line fact, r aside) bool {
 	heads := b.heads(line)
 	numberless := !strings.ContainsAny(withoutDays(r.text), "0123456789")
 	onlyChemical := r.h.Chem != "" && !r.h.Jar && !r.h.Dose && !r.h.Stock && r.h.Reading == "" && !spoken()["of"].in(r.text)
-	return (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
+	short := lengthOf(r.text) <= longestName && !spoken()["subject"].in(r.text) && !readOff(r.text)
+	named := numberless && short && len(words.Units(r.text)) == 0 && !r.h.Jar && !r.h.Dose && !r.h.Stock && !spoken()["of"].in(r.text)
+	return heads && named || (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
 		r.h.Test && len(r.lower) == 0
 }
 
@@ -365,6 +389,7 @@ var exceptions = []struct {
 	{"single jars and times of their own", true, func(r aside) bool {
 		return len(r.times()) > 1 && (r.numbered || r.listed())
 	}},
+	{"single jars and a water of their own", true, func(r aside) bool { return r.watered }},
 	{"a reading beside its column that is of another stage", true, func(r aside) bool { return r.beside && saysBefore(r.text) }},
 	{"two readings that are said to be one", true, func(r aside) bool {
 		return isSentence(r.text) && spoken()["subject"].in(r.text) && len(slices.Compact(slices.Sorted(slices.Values(r.h.Readings)))) > 1
@@ -609,6 +634,7 @@ func (b *bench) meant(line fact) bool {
 // heard reports that a fact has the amount, or was computed from it.
 func heard(a amount, facts []fact) bool {
 	return slices.ContainsFunc(facts, func(x fact) bool {
-		return has(a, x) || x.kind == factStock || x.kind == factPerMl || x.kind == factTarget || x.kind == factName || x.kind == factDrop
+		named := x.kind == factName && a.Kind != words.Turbidity && a.Kind != words.FNU
+		return has(a, x) || x.kind == factStock || x.kind == factPerMl || x.kind == factTarget || named || x.kind == factDrop
 	})
 }

@@ -289,7 +289,7 @@ var speciesTable = []struct {
 	{"fecl3.6h2o", "fecl3.6h2o|fecl3·6h2o|fecl3 6h2o", false},
 	{"al2(so4)3.14h2o", "al2(so4)3.14h2o|al2(so4)3·14h2o|al2(so4)3 14h2o", false}, {"al2(so4)3.18h2o", "al2(so4)3.18h2o|al2(so4)3·18h2o|al2(so4)3 18h2o", false},
 	{"al2(so4)3", "al2(so4)3", false}, {"pt", "pt", false}, {"pt-co", "pt-co|ptco|pt/co|pt co|co-pt", false}, {"mn", "mn", false}, {"ca", "ca", false}, {"cl", "cl|cl2", false}, {"si", "si|sio2", false},
-	{"product", "product|prod|produkt|produktu|producto|produit|prodotto|produto|продукт", false}, {"active", "active|aktiv", false}, {"dry alum (17 % al2o3)", "dry alum (17 % al2o3)|dry alum 17 % al2o3|dry alum, 17 % al2o3|dry alum at 17 % al2o3|dry alum with 17 % al2o3", false}, {"dry alum", "dry alum", false}, {"alum 14-hydrate", "alum 14-hydrate|alum 14 hydrate|alum 14h2o|alum.14h2o|alum·14h2o", false}, {"alum 18-hydrate", "alum 18-hydrate|alum 18 hydrate|alum 18h2o|alum.18h2o|alum·18h2o", false},
+	{"product", "product|prod|produkt|produkts|produktes|produktet|produkten|produktu|producto|produit|prodotto|produto|продукт", false}, {"active", "active|aktiv", false}, {"dry alum (17 % al2o3)", "dry alum (17 % al2o3)|dry alum 17 % al2o3|dry alum, 17 % al2o3|dry alum at 17 % al2o3|dry alum with 17 % al2o3", false}, {"dry alum", "dry alum", false}, {"alum 14-hydrate", "alum 14-hydrate|alum 14 hydrate|alum 14h2o|alum.14h2o|alum·14h2o", false}, {"alum 18-hydrate", "alum 18-hydrate|alum 18 hydrate|alum 18h2o|alum.18h2o|alum·18h2o", false},
 	{"ferric chloride hexahydrate", "ferric chloride hexahydrate|ferric chloride 6-hydrate", false}, {"dry product", "dry product|dry", false},
 
 	{"dry solids", "ds|dss|tds solids|dm|dry matter|ts", true}, {"solids", "tss|ss|solids|suspended solids|sludge", true},
@@ -302,6 +302,10 @@ func (p *parser) species(i int, as, of *string) int {
 	k := i
 	if p.is(k, "-") && p.at(k).glued {
 		k++
+	}
+	if name, n := p.formula(k); n > 0 {
+		*as = name
+		return k + n - i
 	}
 	for _, s := range p.t.species[p.at(k).text] {
 		if p.matches(k, s.tokens) == 0 {
@@ -316,6 +320,33 @@ func (p *parser) species(i int, as, of *string) int {
 	}
 	return 0
 }
+
+// formulaText is a formula of several elements with a group in brackets or with crystal water; what it
+// is the formula of is for others to know.
+var formulaText = NewPattern(`^(?i:[a-z]{1,4}[0-9₀-₉]*(?:\((?:[a-z]{1,2}[0-9₀-₉]*)+\)[0-9₀-₉]*)+(?:[a-z]{1,2}[0-9₀-₉]*)?(?: ?[·.*•] ?[0-9₀-₉]{0,2} ?h[2₂]o)?|[a-z]{2,4}[0-9₀-₉]*(?:[a-z]{1,2}[0-9₀-₉]+)? ?[·.*•] ?[0-9₀-₉]{0,2} ?h[2₂]o)`)
+
+// formula reads one, and gives it folded and how many tokens it has. A digit stands in it, or nothing is
+// counted: "(L)".
+func (p *parser) formula(i int) (string, int) {
+	if i >= len(p.ts) || p.ts[i].sort != wordToken {
+		return "", 0
+	}
+	from := p.ts[i].from
+	found := formulaText.FindString(p.text[from:])
+	if !strings.ContainsAny(found, "0123456789₀₁₂₃₄₅₆₇₈₉") {
+		return "", 0
+	}
+	n := 0
+	for i+n < len(p.ts) && p.ts[i+n].to <= from+len(found) {
+		n++
+	}
+	if end := p.ts[i+n-1].to; end != from+len(found) || n < 3 || i+n < len(p.ts) && p.ts[i+n].glued && p.ts[i+n].sort != signToken {
+		return "", 0
+	}
+	return formulaSpelling.Replace(strings.ToLower(found)), n
+}
+
+var formulaSpelling = strings.NewReplacer("₀", "0", "₁", "1", "₂", "2", "₃", "3", "₄", "4", "₅", "5", "₆", "6", "₇", "7", "₈", "8", "₉", "9", "·", ".", "•", ".", "*", ".", " ", "")
 
 // nounAt reports a noun that a denominator can be of.
 func (p *parser) nounAt(i int) bool {

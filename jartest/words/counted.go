@@ -65,6 +65,15 @@ func foldedList(list string) []string {
 	return out
 }
 
+// formulaGoesOn begins with what goes on with a formula: that of Ca(OH)2 is none of Ca.
+var formulaGoesOn = NewPattern(`^(?:\([a-z]{1,2}\d*\)|[·.*•] ?\d{0,2} ?h2o)`)
+
+// OfProduct reports a folded phrase that is a word for the product as it is sold and nothing else,
+// "producto comercial".
+func OfProduct(f string) bool {
+	return slices.ContainsFunc(countedTable(), func(form countedForms) bool { return form.nouns[f] == "product" })
+}
+
 var countedTexts Memory[string, []CountedAt]
 
 // Counted gives the phrases of a text that say what doses count: "als Produkt", "jako Al",
@@ -81,7 +90,7 @@ func Counted(text string) []CountedAt {
 					}
 					i += from
 					from = i + len(noun)
-					if a, ok := beginsAt(f, i, form.before); ok && whole(f, i, from) {
+					if a, ok := beginsAt(f, i, form.before); ok && whole(f, i, from) && !formulaGoesOn.MatchString(f[from:]) {
 						if b, ok := endsAt(f, from, form.after); ok {
 							out = append(out, CountedAt{as, a, b})
 						}
@@ -92,6 +101,37 @@ func Counted(text string) []CountedAt {
 		slices.SortFunc(out, func(a, b CountedAt) int { return cmp.Or(a.From-b.From, b.To-a.To) })
 		return out
 	})
+}
+
+// activeNouns are the words for what a product holds that works, longest first.
+var activeNouns = sync.OnceValue(func() []string {
+	var out []string
+	for _, form := range countedTable() {
+		for noun, as := range form.nouns {
+			if as == "active" {
+				out = append(out, noun)
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b string) int { return cmp.Or(len(b)-len(a), strings.Compare(a, b)) })
+	return slices.Compact(out)
+})
+
+// Active gives the words of a folded text for what works of a product, also where nothing says that
+// doses are counted in it: "active PACl", "mg/L a.i.".
+func Active(f string) (at CountedAt, found bool) {
+	for _, noun := range activeNouns() {
+		for from := 0; ; from++ {
+			i := strings.Index(f[from:], noun)
+			if i < 0 {
+				break
+			}
+			if from += i; whole(f, from, from+len(noun)) {
+				return CountedAt{"active", from, from + len(noun)}, true
+			}
+		}
+	}
+	return CountedAt{}, false
 }
 
 // beginsAt gives where the longest of some phrases begins that ends before i.

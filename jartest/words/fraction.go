@@ -205,7 +205,7 @@ func (p *parser) within(k int, e *expr) int {
 		return 2
 	}
 	if a, n := p.atom(k+2, e, true); n > 0 {
-		if _, _, m := p.holds(k+2+n, a); m > 0 {
+		if _, _, m := p.holds(k+2+n, a); m > 0 || a.dimension == "volume" {
 			return 2
 		}
 	}

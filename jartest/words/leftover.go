@@ -45,6 +45,22 @@ var leftovers = []func(p *parser, k int, u *Unit) bool{
 	func(p *parser, k int, _ *Unit) bool { return p.timesTime(k) },                                        // mg/L.min, mg-min/L
 	func(p *parser, k int, u *Unit) bool { return u.Kind == Mass && p.is(k, "%") },
 	(*parser).strength,
+	(*parser).unread,
+}
+
+// unread reports a line below an amount that was not read, "mg zork-3", "mg within one litre":
+// such an amount is not one for each jar.
+func (p *parser) unread(k int, u *Unit) bool {
+	if u.Kind != Mass && u.Kind != Substance {
+		return false
+	}
+	for n := k; n < k+5 && !p.ends(n); n++ {
+		raised := p.is(n, "-") && p.at(n).glued && p.at(n+1).glued && p.is(n+1, "1", "2", "3") && p.ends(n+2)
+		if n > k && (raised || p.volumeAt(n) && p.at(n-1).sort == wordToken) {
+			return true
+		}
+	}
+	return false
 }
 
 // timesTime reports a product with a time.

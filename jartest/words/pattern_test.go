@@ -1,6 +1,11 @@
 package words
 
-import "testing"
+import (
+	"math/rand/v2"
+	"regexp"
+	"slices"
+	"testing"
+)
 
 func TestPatternAsksLate(t *testing.T) {
 	bad := NewPattern(`(`) // is not compiled here
@@ -54,5 +59,32 @@ func TestPattern(t *testing.T) {
 	}
 	if got := p.Split("a1bc2d", -1); len(got) != 3 || got[1] != "c" {
 		t.Errorf("got %q", got)
+	}
+}
+
+// What a text must hold to be tried never hides a match: every expression says of every text what
+// the library says.
+func TestPatternTriesWhatCanMatch(t *testing.T) {
+	exprs := []string{`\d+`, `^a*$`, ``, `(?i)ka|ß\d`, `[^a-z]`, `\bjars? ?\d`, `(?:half|twice)\b`, `x{0,2}y`, `x{2}`, `[½¼]|測`, `(a|b)+c?`, `\s*[;|\t=→]\s*|\s{2,}`, `a.c`, `(?s).`, `\.$|^-`, `é`}
+	letters := []string{"a", "b", "k", "K", "K", "x", "y", "1", "9", " ", "  ", "½", "測", "ß", "ẞ", ".", "-", ";", "→", "jar ", "half", "twice", "\xff", "\n", "é", "É"}
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 3000 {
+		text := ""
+		for range rng.IntN(5) {
+			text += letters[rng.IntN(len(letters))]
+		}
+		for _, expr := range exprs {
+			p, re := NewPattern(expr), regexp.MustCompile(expr)
+			if p.MatchString(text) != re.MatchString(text) || p.FindString(text) != re.FindString(text) || p.ReplaceAllString(text, "<$0>") != re.ReplaceAllString(text, "<$0>") ||
+				!slices.Equal(p.Split(text, -1), re.Split(text, -1)) || !slices.Equal(p.FindAllString(text, -1), re.FindAllString(text, -1)) ||
+				!slices.Equal(p.FindStringSubmatchIndex(text), re.FindStringSubmatchIndex(text)) {
+				t.Fatalf("%q in %q: %q, want %q", expr, text, p.FindAllString(text, -1), re.FindAllString(text, -1))
+			}
+		}
+	}
+	for expr, texts := range map[string][2]string{`\bjars? ?\d+`: {"jar 1", "all 6 cups"}, `, (?:and )?| and `: {"a, b", "alone"}, `(?:\d+ ?)?[½¼]`: {"1 ½", "1 2"}} {
+		if p := NewPattern(expr); !p.can(texts[0]) || p.can(texts[1]) {
+			t.Errorf("%q: %q can match and %q cannot", expr, texts[0], texts[1])
+		}
 	}
 }
