@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"cmp"
 	"slices"
 
 	"jarwright/dosing/flow"
@@ -85,6 +86,36 @@ var crosses = []cross{
 		turn := mixing.Stay(w.V, s.Flow.Average.V)
 		return []proportion{{float64(turn), note.Say("%s of a system of %s is a turnover in %s", s.Flow.Average.V, w.V, turn), w.At}}
 	}},
+	{apartRule{high: 4, look: "the feed eaten and the water of the animals"}, func(s site.Site) []proportion {
+		w := s.Water.System.Or(tanksOfAnimals(s))
+		var fed quantity.MassRate
+		var at note.Place
+		for _, a := range s.Animals {
+			if fed += a.Feed.V; a.Feed.OK {
+				at = a.Feed.At
+			}
+		}
+		if fed <= 0 || w <= 0 {
+			return nil
+		}
+		per := fed.In("kg/d") / w.In("m3")
+		return []proportion{{per, note.Say("%s of feed in %s of water is %s kg/m3 a day", fed, w, quantity.Number(per)), at}}
+	}},
+	{apartRule{high: 8, look: "the water in the system and the tanks' volumes"}, func(s site.Site) []proportion {
+		w, tanks := s.Water.System, tanksOfAnimals(s)
+		if !w.OK || tanks <= 0 {
+			return nil
+		}
+		times := float64(w.V / tanks)
+		return []proportion{{times, note.Say("water in the system, %s, is %s times that of the tanks of animals, %s", w.V, quantity.Number(times), tanks), w.At}}
+	}},
+	{apartRule{high: 15, look: "the total ammonia and its unit"}, func(s site.Site) []proportion {
+		if a := s.Water.TAN; a.OK && s.Place.Purpose.V == site.ForAnimals {
+			return []proportion{{a.V.In("mg/L"), note.Say("total ammonia of %s as N in water of animals", a.V), a.At}}
+		}
+		return nil
+	}},
+	{apartRule{high: 5, look: "the flow of that hour"}, func(s site.Site) []proportion { return oddHour(s.Flow.ByHour) }},
 	{apartRule{low: 0.3, high: 3, look: "the feed per turn, the knob at full and the largest rate"}, func(s site.Site) (out []proportion) {
 		for _, p := range s.Pumps {
 			if !p.PerTurn.OK || !p.Max.OK || p.Scale.V.Unit != "rpm" {
@@ -161,6 +192,38 @@ func charged(name, per string) func(site.Site) []proportion {
 		}
 		return []proportion{{p.Amount, note.Say("the price of %s is %s", name, row.Price.V), row.Price.At}}
 	}
+}
+
+// tanksOfAnimals is the volume of all of them.
+func tanksOfAnimals(s site.Site) (out quantity.Volume) {
+	for _, t := range s.Tanks {
+		if t.Use.V == site.TankAnimals {
+			out += t.Volume.V
+		}
+	}
+	return out
+}
+
+// oddHour holds the largest and the least flow of a table against those of all other hours that run.
+func oddHour(hours [24]quantity.Known[quantity.Flow]) (out []proportion) {
+	var run []int
+	for h, q := range hours {
+		if q.V > 0 {
+			run = append(run, h)
+		}
+	}
+	if few := 4; len(run) < few {
+		return nil
+	}
+	slices.SortStableFunc(run, func(a, b int) int { return cmp.Compare(hours[a].V, hours[b].V) })
+	odd := func(hour, next int, far string) {
+		q, other := hours[hour], hours[next].V
+		out = append(out, proportion{float64(max(q.V, other) / min(q.V, other)),
+			note.Say("the hour from %s has %s, and no other has "+far+" than %s", flow.Clock(quantity.Time(hour)), q.V, other), q.At})
+	}
+	odd(run[0], run[1], "less")
+	odd(run[len(run)-1], run[len(run)-2], "more")
+	return out
 }
 
 // TankToClean is the tank that a site has cleaned up: the one it names, else the first of animals.

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -21,6 +22,21 @@ func crossing(t *testing.T, changes ...[3]string) site.Site {
 			}
 		}
 	})
+}
+
+// hourly is a flow table of one flow but for an hour.
+func hourly(all, one string) (out [][3]string) {
+	for _, f := range []string{"average flow", "least flow", "peak flow", "flow at 20 mA", "hours a day", "run starts"} {
+		out = append(out, [3]string{"Flow", f, ""})
+	}
+	for h := range 24 {
+		q := all
+		if h == 16 {
+			q = one
+		}
+		out = append(out, [3]string{"Flow", fmt.Sprintf("flow at %02d:00", h), q + " m3/h"})
+	}
+	return out
 }
 
 // TestCrosses: figures of several sheets that cannot go together are asked about once,
@@ -50,6 +66,19 @@ func TestCrosses(t *testing.T) {
 		{"kW in the place of W", [][3]string{{"Flow", "power drawn", "450 kW"}}, "450 kW for 3.6 m3/h"},
 		{"the life in days", [][3]string{{"Stocks", "life", "24 d"}}, "the stock is said to keep 24 d, and such stock usually keeps 24 h"},
 		{"a fortnight", [][3]string{{"Stocks", "life", "14 d"}}, ""},
+		// 600 kg/d in the loop's 90 m3 is 6.667 kg to the m3; 320 in 90 is 3.556.
+		{"feed of a larger farm", [][3]string{{"Water", "water in the system", "90 m3"}, {"Animals", "feed eaten a day", "600 kg/d"}}, "600 kg/d of feed in 90 m3 of water is 6.667 kg/m3 a day"},
+		{"feed of a crowded loop", [][3]string{{"Water", "water in the system", "90 m3"}, {"Animals", "feed eaten a day", "320 kg/d"}}, ""},
+		{"feed in the tank of animals", [][3]string{{"Animals", "feed eaten a day", "108 kg/d"}}, "108 kg/d of feed in 21.6 m3 of water is 5 kg/m3 a day"},
+		{"ten times the tanks", [][3]string{{"Water", "water in the system", "216 m3"}}, "water in the system, 216 m3, is 10 times that of the tanks of animals, 21.6 m3"},
+		{"tanks and their pipes", [][3]string{{"Water", "water in the system", "100 m3"}}, ""},
+		{"ammonia of a sewer", [][3]string{{"Water", "total ammonia", "30 mg/L"}}, "total ammonia of 30 mg/L as N in water of animals"},
+		{"ammonia of a crowded pond", [][3]string{{"Water", "total ammonia", "8 mg/L"}}, ""},
+		// One hour of 12 among 1.2 is ten times the largest of the others.
+		{"one hour of ten times", hourly("1.2", "12"), "the hour from 16:00 has 12 m3/h, and no other has more than 1.2 m3/h"},
+		{"one hour of a tenth", hourly("1.2", "0.12"), "the hour from 16:00 has 0.12 m3/h, and no other has less than 1.2 m3/h"},
+		{"one hour of thrice", hourly("1.2", "3.6"), ""},
+		{"one hour off", hourly("1.2", "0"), ""},
 	} {
 		var said []string
 		for _, n := range Asked(crossing(t, x.changes...), Given{Catalogue: product.Default()}) {

@@ -3,6 +3,7 @@ package dosing
 import (
 	"slices"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
@@ -14,7 +15,7 @@ type SolidsDay struct {
 	// PerWater is dry solids per volume of water, with what it is made of.
 	PerWater solids.Range[quantity.Concentration]
 	Parts    []solids.Part
-	// Dry is per day, Float the float or sludge that holds it, Carried the water
+	// Dry is per day, its ends with the doses and the flow off as those of the product's use; Float the float or sludge that holds it, Carried the water
 	// that skimming takes along, Volume both together: what the bin takes.
 	Dry           solids.Range[quantity.Mass]
 	Float, Volume solids.Range[quantity.Volume]
@@ -69,8 +70,11 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		w.Polymer += d * quantity.Concentration(e.Floc)
 	}
 	a := r.Account()
-	out := &SolidsDay{Unit: s.Solids.Unit.V, Dry: a.Dry, Float: a.Float, Volume: a.Wet, Carried: a.Carried}
+	out := &SolidsDay{Unit: s.Solids.Unit.V, Carried: a.Carried}
 	out.PerWater = solids.Range[quantity.Concentration]{Low: a.Per(a.Dry.Low), Likely: a.Per(a.Dry.Likely), High: a.Per(a.Dry.High)}
+	out.Dry = p.dryRange(a)
+	out.Float = solids.Of(out.Dry, r.Disposal.Volume)
+	out.Volume = out.Float.Plus(solids.Same(a.Carried))
 	_, out.Parts = solids.Dry(w)
 	out.Share, out.ShareFrom = ShareOf(s)
 	if r.Skim.Every > 0 {
@@ -86,5 +90,22 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 			out.Emptys.Emptyings, out.Emptys.Notes = nil, nil
 		}
 	}
+	return out
+}
+
+// dryRange is the dry solids of a day, at its ends with the doses and the flow at theirs, as the use of product has them.
+func (p Plan) dryRange(a day.Account) solids.Range[quantity.Mass] {
+	out := a.Removed
+	for _, u := range a.Uses {
+		made := u.Solids
+		i := slices.IndexFunc(p.Feeds, func(f Feed) bool { return f.Name == u.Chemical })
+		if i >= 0 && p.Feeds[i].Range.Known && u.Product > 0 {
+			f := p.Feeds[i]
+			made.Low *= quantity.Mass(f.Range.DoseLow.Concentration / f.Dose.Concentration)
+			made.High *= quantity.Mass(f.Range.DoseHigh.Concentration / f.Dose.Concentration)
+		}
+		out = out.Plus(made)
+	}
+	out.Low, out.High = out.Low*quantity.Mass(1-p.FlowRange), out.High*quantity.Mass(1+p.FlowRange)
 	return out
 }

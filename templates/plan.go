@@ -83,8 +83,12 @@ func (p Plan) grave() note.List {
 
 // feedTable writes one line a chemical: what a pump is to do.
 func (p Plan) feedTable(t *Text, d *figure.Object) {
-	t.Head("Pumps")
-	t.each(cols("Chemical", "Dose", "Pump", ">Set to", ">Feed", ">Stock/day", ">Tank lasts"), d.Objects("feeds"), func(i int, x *figure.Object) []any {
+	pumped := slices.ContainsFunc(p.Feeds, func(f dosing.Feed) bool { return f.Pump != nil })
+	heads := []string{"Chemical", "Dose", "Pump", ">Set to", ">Feed", ">Stock/day", ">Tank lasts"}
+	if t.Head(either(pumped, "Pumps", "Fed by hand")); !pumped {
+		heads = slices.Delete(heads, 2, 3)
+	}
+	t.each(cols(heads...), d.Objects("feeds"), func(i int, x *figure.Object) []any {
 		f := p.Feeds[i]
 		row := []any{f.Name, x.Fig("dose").To(3), f.PumpName, "", "", "", ""}
 		switch {
@@ -98,8 +102,10 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 			row[3] = x.Get("pump.settings")
 		case x.Has("pump.stroke"):
 			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
-		default:
+		case x.Has("pump.on_scale"):
 			row[3] = standing(x.Fig("pump.knob").To(3), x.Fig("pump.on_scale"))
+		default: // by itself it is a number in a workbook
+			row[3] = x.Fig("pump.knob").To(3)
 		}
 		switch {
 		case f.Fed:
@@ -108,6 +114,9 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 			row[3] = "withheld"
 		default:
 			row[4] = x.Fig("product_rate").To(3)
+		}
+		if !pumped {
+			return slices.Delete(row, 2, 3)
 		}
 		return row
 	})

@@ -113,7 +113,7 @@ func (a PumpAnswer) settings(t *Text, d *figure.Object) {
 		if !c.Has("setting") {
 			return []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
 		}
-		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say(either(a.Settings[i].NotSet, "never %s", "SET %s"), a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
+		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say(either(a.Settings[i].NotSet, "not used (%s)", "SET %s"), a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
 			figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))}
 	})
 	for i, c := range d.Objects("settings") {

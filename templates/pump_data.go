@@ -6,6 +6,7 @@ import (
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
+	"math"
 )
 
 // position is where the knobs stand, in words.
@@ -45,6 +46,9 @@ func (r PumpReport) hand() []*figure.Object {
 // choice is a setting with what comes of it.
 func (a PumpAnswer) choice(c pump.Choice) *figure.Object {
 	within := c.Reach == pump.Within
+	if math.Abs(float64(c.Error)) < 1e-9 {
+		c.Error = 0 // only the arithmetic made it
+	}
 	return figure.New(
 		rate("rate", c.Wanted, 3).In(figure.Full),
 		knob("setting", c.Position.Setting, 3).If(within), onScale(a.Pump, c.Position.Setting).If(within),

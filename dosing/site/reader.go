@@ -63,6 +63,10 @@ func readers() map[string]reader {
 	amount(m, "salinity", quantity.Parse[quantity.Salinity])
 	amount(m, "setting", quantity.Parse[quantity.Setting])
 	amount(m, "share", quantity.Parse[quantity.Fraction])
+	amount(m, "renewal", func(s string) (quantity.Fraction, error) {
+		share, err := quantity.Parse[quantity.Renewal](s)
+		return quantity.Fraction(share), err
+	})
 	amount(m, "temperature", quantity.Parse[quantity.Temperature])
 	amount(m, "time", quantity.Parse[quantity.Time])
 	amount(m, "turbidity", quantity.Parse[quantity.Cloudiness])

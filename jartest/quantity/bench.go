@@ -111,6 +111,15 @@ var shares = kind{what: "share", example: "48.5 %",
 	limits: limits{high: 1, code: "bad-percentage", text: "%q is outside 0 to 100 %%"},
 }
 
+// Renewal is the share of a system's water replaced in a day, above 1 where more than all of it is.
+type Renewal = Amount[renewal]
+
+type renewal struct{}
+
+func (renewal) kind() *kind { return &renewals }
+
+var renewals = kind{what: "share", example: "15 %", units: shares.units}
+
 // Ratio is mass per mass, kg/kg: dry solids per kg of coagulant, calcium
 // carbonate used per mg of product.
 type Ratio = Amount[ratio]

@@ -109,7 +109,7 @@ func TestParseAllows(t *testing.T) {
 		text  string
 		want  float64
 	}{
-		{reader(Parse[Fraction]), "0 %", 0}, {reader(Parse[Fraction]), "100 %", 1}, {reader(Parse[Fraction]), "48.5 %", 0.485},
+		{reader(Parse[Renewal]), "150 %", 1.5}, {reader(Parse[Fraction]), "0 %", 0}, {reader(Parse[Fraction]), "100 %", 1}, {reader(Parse[Fraction]), "48.5 %", 0.485},
 		{reader(Parse[Setting]), "0 %", 0}, {reader(Parse[Setting]), "100 %", 100}, {reader(Parse[Setting]), "60%", 60},
 		{reader(Parse[Salinity]), "0 ppt", 0}, {reader(Parse[Salinity]), "50 g/kg", 50}, {reader(Parse[Density]), "0.001 kg/L", 0.001},
 		{reader(ParsePH), "0", 0}, {reader(ParsePH), "14", 14}, {reader(ParsePH), "pH 7.6", 7.6}, {reader(ParsePH), " 7.6 PH ", 7.6},

@@ -65,13 +65,19 @@ func (r Rounded) Bare() Rounded { r.NoUnit = true; return r }
 // Show implements [Quantity].
 func (r Rounded) Show(s System) (v float64, unit string) {
 	v, unit = r.Q.Show(s)
-	if in, ok := r.Q.(interface{ In(string) float64 }); ok && r.Unit != "" && s == Metric {
+	if in, ok := r.Q.(interface{ In(string) float64 }); ok && r.Unit != "" && (s == Metric || !usOwn(r.Q)) {
 		v, unit = in.In(r.Unit), r.Unit
 	}
 	if r.NoUnit {
 		unit = ""
 	}
 	return v, unit
+}
+
+// usOwn reports that a quantity is shown in units of its own in the US.
+func usOwn(q Quantity) bool {
+	m, ok := q.(measured)
+	return !ok || m.kind().us != nil
 }
 
 // Number writes a value as the rounding asks.

@@ -13,6 +13,7 @@ func TestRounded(t *testing.T) {
 		us   string // number and unit for US readers
 	}{
 		{"significant digits without idle zeros", To(Flow(3.5999), 3), "3.6 m3/h", "15.8 gpm"}, // 3.5999 / 0.2271247 = 15.8499
+		{"one unit where the US has none of its own", Full(Concentration(2500), 4).In("g/L"), "2.500 g/L", "2.500 g/L"},
 		{"zeros kept", Full(Concentration(150000), 4).In("g/L"), "150.0 g/L", "150.0 g/L"},
 		{"decimals", Places(Number(7.256), 2), "7.26", "7.26"},
 		{"a trace", Rounded{Q: Number(2e-7), Digits: 3, Way: Trace}, "under 0.000001", "under 0.000001"},

@@ -68,6 +68,7 @@ var measures = []struct {
 		{"lb/gal|lb/US gal", 0.1198264, sp811}, {"lb/imp gal", 0.09977637, sp811},
 	}},
 	{"share", &shares, reader(Parse[Fraction]), []known{{"%|percent|pct|% w/w|%w/w|% (w/w)", 0.01, name}}},
+	{"share", &renewals, reader(Parse[Renewal]), []known{{"%|percent|pct|% w/w|%w/w|% (w/w)", 0.01, name}}},
 	{"setting in %", &settings, reader(Parse[Setting]), []known{{"%|percent|pct", 1, name}}},
 	{"time in h", &spans, reader(Parse[Time]), []known{
 		{"h|hr|hrs|hour|hours", 1, si}, {"min|minute|minutes|mins", 1.0 / 60, si}, {"s|sec|second|seconds", 1.0 / 3600, si},
