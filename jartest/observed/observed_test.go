@@ -40,6 +40,22 @@ func limit(state jartest.State, v float64) jartest.Reading {
 	return jartest.Reading{State: state, Value: v, Limit: true}
 }
 
+// TestRemovalAsPublished: the share that a published run left is fitted as the removal that its
+// authors print. Ebeling et al. 2003, Aquacultural Engineering 29:23-42 and 2004, North American
+// Journal of Aquaculture 66:198-207 (suspended solids, abstracts); a river's turbidity at two
+// works (580 and 52 NTU, abstract).
+func TestRemovalAsPublished(t *testing.T) {
+	s := Scale{kind: residual}
+	for _, c := range []struct{ raw, left, removal float64 }{{100, 10, 90.0}, {320, 10, 96.9}, {580, 4.55, 99.2}, {52, 1.5, 97.1}} {
+		if got := s.Reading(math.Log(100 * c.left / c.raw)); math.Abs(got-c.removal) > 0.05 {
+			t.Errorf("%g to %g: %g %% removed, published %g", c.raw, c.left, got, c.removal)
+		}
+		if left := s.Left(c.removal) * c.raw / 100; math.Abs(left-c.left) > 0.0005*c.raw {
+			t.Errorf("%g %% of %g removed leaves %g, published %g", c.removal, c.raw, left, c.left)
+		}
+	}
+}
+
 // TestScales: which scale a reading is fitted on, and the way there and back.
 func TestScales(t *testing.T) {
 	for _, c := range []struct {
