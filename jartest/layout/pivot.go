@@ -21,20 +21,36 @@ func longFormOf(t *Table) (f longForm, ok bool) {
 	f = longForm{-1, -1, -1, -1, nil}
 	for i, c := range t.Cols {
 		switch h := c.Head; {
-		case h.Parameter && f.parameter < 0:
-			f.parameter = i
-		case h.UnitColumn && f.value >= 0 && f.value == i-1, h.UnitColumn && f.unit < 0 && !(h.Dose && i > 0 && t.Cols[i-1].Head.DoseLike()): // a dose may have its own
-			f.unit = i
-		case h.Qualifier && f.qualifier < 0:
-			f.qualifier = i
-		case h.Value && h.Reading == "" && f.value < 0:
-			f.value = i
+		case f.takes(t, i):
 		case f.value >= 0 && !h.UnitColumn && !h.labels() && !h.Core(): // the limit or the method of the result
 		case !h.Note && !h.Date && !h.Clock && !h.Replicate:
 			f.ids = append(f.ids, i)
 		}
 	}
 	return f, f.parameter >= 0 && f.value >= 0 && !t.View.Turned
+}
+
+// takes takes column i for a part of such a table.
+func (f *longForm) takes(t *Table, i int) bool {
+	switch h := t.Cols[i].Head; {
+	case h.Parameter && f.parameter < 0:
+		f.parameter = i
+	case h.UnitColumn && f.unitAt(t, i):
+		f.unit = i
+	case h.Qualifier && f.qualifier < 0:
+		f.qualifier = i
+	case h.Value && h.Reading == "" && f.value < 0:
+		f.value = i
+	default:
+		return false
+	}
+	return true
+}
+
+// unitAt reports that a column of units is that of the results; a dose may have its own.
+func (f *longForm) unitAt(t *Table, i int) bool {
+	ofDose := t.Cols[i].Head.Dose && i > 0 && t.Cols[i-1].Head.DoseLike()
+	return f.value >= 0 && f.value == i-1 || f.unit < 0 && !ofDose
 }
 
 // lists reports headings of a table with one line for each result, none of which names a

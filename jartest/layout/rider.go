@@ -92,21 +92,29 @@ func columnHeading(text string) Heading {
 	named := m[2] >= 0 && slices.ContainsFunc(words.Find(words.Fold(text[m[2]:m[3]])), func(x words.Hit) bool {
 		return x.Concept == "role:target" && x.From == 0
 	})
-	if m[6] >= 0 {
-		u, unit := words.OnlyUnit(text[m[6]:m[7]])
-		if !unit {
-			return h
-		}
-		if !bare.Unit.Known() && KeyOfUnit(u) == bare.Reading {
-			bare.Unit = u
-		}
+	if m[6] >= 0 && !bare.takeUnit(text[m[6]:m[7]]) {
+		return h
 	}
-	read := bare.Reading != "" && !bare.Target && !bare.Amount && (bare.Unit.Known() || bare.Reading == jartest.PH || strings.ContainsAny(text[m[0]:], "(["))
-	if !read || !(named || m[2] < 0 && m[4] >= 0) {
+	if !bare.isRead(strings.ContainsAny(text[m[0]:], "([")) || !(named || m[2] < 0 && m[4] >= 0) {
 		return h
 	}
 	bare.Bare, bare.Bounded, bare.Text = bare.Text, true, h.Text
 	return bare
+}
+
+// takeUnit takes the unit of a bound for that of the reading, where this has none; it is false
+// for what is no unit.
+func (h *Heading) takeUnit(text string) bool {
+	u, unit := words.OnlyUnit(text)
+	if unit && !h.Unit.Known() && KeyOfUnit(u) == h.Reading {
+		h.Unit = u
+	}
+	return unit
+}
+
+// isRead reports the heading of what was read, with its unit or with a bound in brackets.
+func (h Heading) isRead(bracketed bool) bool {
+	return h.Reading != "" && !h.Target && !h.Amount && (h.Unit.Known() || h.Reading == jartest.PH || bracketed)
 }
 
 // closing is the bracket that a text cut off lacks.

@@ -36,50 +36,14 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	case words.Conc:
 		return doseUnit{perUnit: u.Factor, ok: true}
 	case words.Molar:
-		as := cmp.Or(u.As, strings.ToLower(f.Head.Metal), strings.ToLower(metalOf(m.s.Chemicals[k].Name)))
-		basis, _ := quantity.BasisOf(as)
-		mass, ok := quantity.AtomicMass[basis.Metal()]
-		if !ok || basis != quantity.AsAl && basis != quantity.AsFe {
-			b.say(note.Error, "molar-dose", f.Place, "the dose in column %q is in %s, and nothing says of what", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
-			return doseUnit{}
-		}
-		if u.As == "" && f.Head.Metal == "" {
-			b.say(note.Caution, "molar-of-metal", f.Place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
-		}
-		m.s.Chemicals[k].Basis = basis
-		if !countsIn(f.chem, as) {
-			m.strangeBasis(f, f.Place, as, fmt.Sprintf("in column %q", f.Head.Text))
-		}
-		b.say(note.Info, "molar-dose", f.Place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.Head.Text, basis, trimFloat(mass))
-		return doseUnit{perUnit: mass * u.Factor, ok: true}
+		return m.molarDose(k, f)
 	case words.Mass:
-		vol, ok := m.jarVolume()
-		if i, x, differs := m.varying(asVolume, ""); !ok && differs {
-			return doseUnit{perUnit: u.Factor / x, ok: true, jar: x, jarBy: &m.fs[i]}
-		}
-		if !ok {
-			b.say(note.Error, "jar-volume-missing", f.Place, "column %q gives the mass in each jar, and the jar volume is not stated", f.Head.Text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
-			return doseUnit{}
-		}
-		b.say(note.Info, "mass-per-jar", f.Place, "the dose is the mass in column %q divided by the jar volume of %s", f.Head.Text, quantity.Volume(vol))
-		return doseUnit{perUnit: u.Factor / vol, ok: true}
+		return m.massInJar(f)
 	case words.Percent:
 		b.say(note.Error, "dose-in-percent", f.Place, "the dose in column %q is in %%, which is no dose by itself", f.Head.Text).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
 	case "", words.NoUnit:
-		if m.cellsHaveUnits(f) {
-			return doseUnit{perUnit: 1, ok: true}
-		}
-		if unit, ok := m.unitNearby(f); ok {
-			return unit
-		}
-		if _, ok := b.look(m.t, factStock, ""); ok {
-			b.say(note.Error, "dose-unit-missing", f.Place, "the dose in column %q has no unit, and the sheet speaks of a stock: it can be mg/L or mL of stock", f.Head.Text).
-				do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.Head.Text, f.Head.Text)
-			return doseUnit{}
-		}
-		b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.Head.Text)
-		return doseUnit{perUnit: 1, ok: true}
+		return m.doseWithoutUnit(f)
 	case words.Household:
 		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in a household measure, which has no fixed weight or volume", f.Head.Text).do(b, "weigh what one holds, and write the dose in mg/L")
 		return doseUnit{}
@@ -89,6 +53,61 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	}
 	b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which is no unit of dose", f.Head.Text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.Head.Text)
 	return doseUnit{}
+}
+
+// molarDose turns moles of the metal into its mass.
+func (m *maker) molarDose(k int, f field) doseUnit {
+	b, u := m.b, f.Head.Unit
+	as := cmp.Or(u.As, strings.ToLower(f.Head.Metal), strings.ToLower(metalOf(m.s.Chemicals[k].Name)))
+	basis, _ := quantity.BasisOf(as)
+	mass, ok := quantity.AtomicMass[basis.Metal()]
+	if !ok || basis != quantity.AsAl && basis != quantity.AsFe {
+		b.say(note.Error, "molar-dose", f.Place, "the dose in column %q is in %s, and nothing says of what", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
+		return doseUnit{}
+	}
+	if u.As == "" && f.Head.Metal == "" {
+		b.say(note.Caution, "molar-of-metal", f.Place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
+	}
+	m.s.Chemicals[k].Basis = basis
+	if !countsIn(f.chem, as) {
+		m.strangeBasis(f, f.Place, as, fmt.Sprintf("in column %q", f.Head.Text))
+	}
+	b.say(note.Info, "molar-dose", f.Place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.Head.Text, basis, trimFloat(mass))
+	return doseUnit{perUnit: mass * u.Factor, ok: true}
+}
+
+// massInJar divides the mass in each jar by its volume.
+func (m *maker) massInJar(f field) doseUnit {
+	b, u := m.b, f.Head.Unit
+	vol, ok := m.jarVolume()
+	if i, x, differs := m.varying(asVolume, ""); !ok && differs {
+		return doseUnit{perUnit: u.Factor / x, ok: true, jar: x, jarBy: &m.fs[i]}
+	}
+	if !ok {
+		b.say(note.Error, "jar-volume-missing", f.Place, "column %q gives the mass in each jar, and the jar volume is not stated", f.Head.Text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
+		return doseUnit{}
+	}
+	b.say(note.Info, "mass-per-jar", f.Place, "the dose is the mass in column %q divided by the jar volume of %s", f.Head.Text, quantity.Volume(vol))
+	return doseUnit{perUnit: u.Factor / vol, ok: true}
+}
+
+// doseWithoutUnit takes the unit from the cells or from beside them, else mg/L where no stock
+// makes that doubtful.
+func (m *maker) doseWithoutUnit(f field) doseUnit {
+	b := m.b
+	if m.cellsHaveUnits(f) {
+		return doseUnit{perUnit: 1, ok: true}
+	}
+	if unit, ok := m.unitNearby(f); ok {
+		return unit
+	}
+	if _, ok := b.look(m.t, factStock, ""); ok {
+		b.say(note.Error, "dose-unit-missing", f.Place, "the dose in column %q has no unit, and the sheet speaks of a stock: it can be mg/L or mL of stock", f.Head.Text).
+			do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.Head.Text, f.Head.Text)
+		return doseUnit{}
+	}
+	b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.Head.Text)
+	return doseUnit{perUnit: 1, ok: true}
 }
 
 // cellsHaveUnits reports a column whose cells carry their units.
@@ -553,6 +572,13 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 		b.say(note.Caution, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a stock of %s; the strength is taken to be that of what was dosed", trimFloat(n), quantity.Concentration(x.value)).
 			do(b, `if not, state the strength of what was dosed with --stock "…"`)
 	}
+	m.tellStrength(k, f, x)
+	return false
+}
+
+// tellStrength says where the strength of a stock was found, and takes what it counts for the dose.
+func (m *maker) tellStrength(k int, f field, x fact) {
+	b := m.b
 	if as, err := quantity.ParseBasis(b.stockCounts(x)); as != quantity.NotStated && err == nil && m.s.Chemicals[k].Basis == quantity.NotStated {
 		m.s.Chemicals[k].Basis = as
 		b.say(note.Info, "basis", x.at, "the stock is counted %s, and so is the dose", as)
@@ -561,10 +587,9 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 	if !x.sure {
 		level, remark = note.Caution, " (mass by volume is assumed)"
 	} else if x.at == f.Place || x.g == nil {
-		return false // a column or the heading states it
+		return // a column or the heading states it
 	}
 	b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
-	return false
 }
 
 // byMass says that a percentage is one of mass in mass.

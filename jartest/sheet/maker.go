@@ -911,34 +911,11 @@ func (m *maker) factor(f field, u words.Unit, at note.Place, v layout.Value) (fl
 		return 1 / path, true
 	}
 	if s, ok := scaleOf(f.key, u); ok {
-		if u.Kind == words.FNU {
-			b.say(note.Info, "fnu", f.Place, "FNU counts as NTU")
-		}
-		if u.Kind == words.Degree && f.key == jartest.Turbidity { // of kaolin or of polystyrene, by the age of the method
-			b.say(note.Caution, "degrees", f.Place, "degrees of turbidity in column %q are not NTU; they are kept as they stand, and count as %s only roughly", f.Head.Text, info.Unit).
-				do(b, "judge them by a target in degrees")
-		} else if u.Kind == words.Degree {
-			b.say(note.Info, "degrees", f.Place, "degrees in column %q count as %s", f.Head.Text, info.Unit)
-		}
-		if u.As == "po4" {
-			b.say(note.Info, "as-phosphorus", f.Place, "column %q is given as PO4 and was turned into P (times 0.3261)", f.Head.Text)
-		}
+		m.tellScale(f, u)
 		return s, true
 	}
 	if !u.Known() || u.Kind == words.NoUnit || u.Kind == words.Minutes {
-		if info.Unit == "" || v.Percent {
-			return 1, true
-		}
-		if f.key == jartest.UV254 && m.topOf(f) > 3 {
-			b.say(note.Caution, "unit-assumed", f.Place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.Head.Text).do(b, `state it with --column "%s=uv254 1/cm"`, f.Head.Text)
-			return 0.01, true
-		}
-		level := note.Caution
-		if f.key == jartest.TemperatureKey || info.Unit == "%" {
-			level = note.Info
-		}
-		b.say(level, "unit-assumed", f.Place, "column %q has no unit; %s is assumed", f.Head.Text, info.Unit)
-		return 1, true
+		return m.assumedUnit(f, v), true
 	}
 	if f.key == jartest.SettledVolume && u.Kind == words.Volume {
 		if vol, ok := m.jarVolume(); ok {
@@ -952,6 +929,41 @@ func (m *maker) factor(f field, u words.Unit, at note.Place, v layout.Value) (fl
 	}
 	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.Name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.Head.Text)
 	return 0, false
+}
+
+// tellScale says what a reading's unit counts as, where it is not that of its kind.
+func (m *maker) tellScale(f field, u words.Unit) {
+	b, own := m.b, f.key.Info().Unit
+	switch {
+	case u.Kind == words.FNU:
+		b.say(note.Info, "fnu", f.Place, "FNU counts as NTU")
+	case u.Kind == words.Degree && f.key == jartest.Turbidity: // of kaolin or of polystyrene, by the age of the method
+		b.say(note.Caution, "degrees", f.Place, "degrees of turbidity in column %q are not NTU; they are kept as they stand, and count as %s only roughly", f.Head.Text, own).
+			do(b, "judge them by a target in degrees")
+	case u.Kind == words.Degree:
+		b.say(note.Info, "degrees", f.Place, "degrees in column %q count as %s", f.Head.Text, own)
+	}
+	if u.As == "po4" {
+		b.say(note.Info, "as-phosphorus", f.Place, "column %q is given as PO4 and was turned into P (times 0.3261)", f.Head.Text)
+	}
+}
+
+// assumedUnit gives the factor of a reading without a unit, and says which is assumed.
+func (m *maker) assumedUnit(f field, v layout.Value) float64 {
+	b, info := m.b, f.key.Info()
+	switch {
+	case info.Unit == "" || v.Percent:
+		return 1
+	case f.key == jartest.UV254 && m.topOf(f) > 3:
+		b.say(note.Caution, "unit-assumed", f.Place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.Head.Text).do(b, `state it with --column "%s=uv254 1/cm"`, f.Head.Text)
+		return 0.01
+	}
+	level := note.Caution
+	if f.key == jartest.TemperatureKey || info.Unit == "%" {
+		level = note.Info
+	}
+	b.say(level, "unit-assumed", f.Place, "column %q has no unit; %s is assumed", f.Head.Text, info.Unit)
+	return 1
 }
 
 func orWord(s, w string) string {

@@ -579,28 +579,7 @@ func (m *maker) target(text string, at note.Place) {
 		h.Reading = jartest.Turbidity
 	}
 	if h.Reading != "" {
-		op := " <= "
-		if h.Removal || !h.Reading.Info().LowIsGood {
-			op = " >= "
-		}
-		word := string(h.Reading)
-		if h.Removal {
-			word += " removal"
-		}
-		unit := ""
-		if h.Unit.Known() && h.Unit.Kind != words.NoUnit {
-			unit = " " + h.Unit.Name
-		}
-		v := strings.TrimLeft(val, "<>=≤≥ ")
-		if said := layout.ParseText(v, m.b.dec(m.t)); said.OK() && strings.Contains(v, ",") { // 0,5 NTU
-			v = strings.TrimSpace(trimFloat(said.Num) + " " + said.Unit.Name)
-		}
-		if strings.ContainsAny(val, ">≥") {
-			op = " >= "
-		} else if strings.ContainsAny(val, "<≤") {
-			op = " <= "
-		}
-		try = append(try, word+op+v, word+op+v+unit)
+		try = append(try, spelledTargets(h, val, m.b.dec(m.t))...)
 	}
 	sideless := h.Reading != "" && !h.Removal && !h.Reading.Sided() && !strings.ContainsAny(val, "<>≤≥")
 	for _, s := range try {
@@ -618,6 +597,32 @@ func (m *maker) target(text string, at note.Place) {
 		}
 	}
 	m.b.say(note.Caution, "target-unclear", at, "the target %q is not understood and was left out", clip(val)).do(m.b, `write it like "turbidity <= 5 NTU"`)
+}
+
+// spelledTargets writes a target as the grammar of targets has it: what a heading names, the side
+// that it or the value tells, and the value, with and without the heading's unit.
+func spelledTargets(h layout.Heading, val string, dec layout.Decimals) []string {
+	op, word, unit := " <= ", string(h.Reading), ""
+	if h.Removal || !h.Reading.Info().LowIsGood {
+		op = " >= "
+	}
+	if h.Removal {
+		word += " removal"
+	}
+	if h.Unit.Known() && h.Unit.Kind != words.NoUnit {
+		unit = " " + h.Unit.Name
+	}
+	v := strings.TrimLeft(val, "<>=≤≥ ")
+	if said := layout.ParseText(v, dec); said.OK() && strings.Contains(v, ",") { // 0,5 NTU
+		v = strings.TrimSpace(trimFloat(said.Num) + " " + said.Unit.Name)
+	}
+	switch {
+	case strings.ContainsAny(val, ">≥"):
+		op = " >= "
+	case strings.ContainsAny(val, "<≤"):
+		op = " <= "
+	}
+	return []string{word + op + v, word + op + v + unit}
 }
 
 // targetColumn reads the target column of long form.

@@ -225,17 +225,22 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 				speak(clause)
 			}
 		}
-		raw := layout.ReadHeading(clause)
-		if len(s.amounts) > 0 || len(facts) > 0 || !raw.Raw && raw.Stage != "before" || raw.Jar || raw.Dose {
-			continue
-		}
-		var l left
-		f := withoutDays(words.Fold(clause))
-		if l.numbers(f, nil, dec); len(l.pieces) > 0 {
+		if len(s.amounts)+len(facts) == 0 && bareRaw(clause, dec) {
 			speak(clause)
 		}
 	}
 	return spoke
+}
+
+// bareRaw reports a number of the raw water without a unit.
+func bareRaw(clause string, dec layout.Decimals) bool {
+	h := layout.ReadHeading(clause)
+	if !h.Raw && h.Stage != "before" || h.Jar || h.Dose {
+		return false
+	}
+	var l left
+	l.numbers(withoutDays(words.Fold(clause)), nil, dec)
+	return len(l.pieces) > 0
 }
 
 // aside is a sentence that gave no fact.
@@ -294,10 +299,21 @@ func (b *bench) readAside(line fact, said string) aside {
 	r.title = b.titled(line, r)
 	r.unit = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factDoseUnit })
 	r.denied = spoken()["denied"].has(first(part)) && spoken()["add"].in(part) && !r.numbered && slices.ContainsFunc(r.h.Chems, b.doses)
-	r.beside = (!strings.ContainsAny(part, "0123456789") || dilutionWord.MatchString(part) || timesSign.MatchString(part)) && lengthOf(bareNum.ReplaceAllString(part, " ")) <= 2 && slices.ContainsFunc(b.tables, func(t *layout.Table) bool {
+	r.beside = remarkLike(part) && b.besideTable(line)
+	return r
+}
+
+// remarkLike reports a word or two without a number that is no factor.
+func remarkLike(part string) bool {
+	numbered := strings.ContainsAny(part, "0123456789") && !dilutionWord.MatchString(part) && !timesSign.MatchString(part)
+	return !numbered && lengthOf(bareNum.ReplaceAllString(part, " ")) <= 2
+}
+
+// besideTable reports a line on a row of a table, and in none.
+func (b *bench) besideTable(line fact) bool {
+	return slices.ContainsFunc(b.tables, func(t *layout.Table) bool {
 		return t.View.Origin == nil && !t.View.Turned && t.Area() == line.g && line.r >= t.HeadTop && line.r <= t.Box().R1 && !t.Box().Has(line.r, line.c)
 	})
-	return r
 }
 
 // withoutAmounts takes numbers with their units out of a folded text: "jars 1 L" names no jar.
@@ -362,11 +378,26 @@ func (b *bench) titled(line fact, r aside) bool {
 	}
 	heads := b.heads(line)
 	numberless := !strings.ContainsAny(withoutDays(r.text), "0123456789")
-	onlyChemical := r.h.Chem != "" && !r.h.Jar && !r.h.Dose && !r.h.Stock && r.h.Reading == "" && !spoken()["of"].in(r.text)
-	short := lengthOf(r.text) <= longestName && !spoken()["subject"].in(r.text) && !readOff(r.text)
-	named := numberless && short && len(words.Units(r.text)) == 0 && !r.h.Jar && !r.h.Dose && !r.h.Stock && !spoken()["of"].in(r.text)
-	return heads && named || (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && (len(r.lower) <= 2 || numberless) ||
-		r.h.Test && len(r.lower) == 0
+	switch {
+	case r.h.Test && len(r.lower) == 0:
+		return true
+	case (heads || b.above(line)) && (r.h.Test || len(r.lower) == 0 || spoken()["title"].in(r.text)):
+		return true
+	case !heads || r.ofDoses():
+		return false
+	}
+	onlyChemical := r.h.Chem != "" && r.h.Reading == "" && (len(r.lower) <= 2 || numberless)
+	return onlyChemical || numberless && r.short()
+}
+
+// ofDoses reports a sentence that speaks of jars, doses or stocks.
+func (r aside) ofDoses() bool {
+	return r.h.Jar || r.h.Dose || r.h.Stock || spoken()["of"].in(r.text)
+}
+
+// short reports a few words that name no reading and no unit.
+func (r aside) short() bool {
+	return lengthOf(r.text) <= longestName && !spoken()["subject"].in(r.text) && !readOff(r.text) && len(words.Units(r.text)) == 0
 }
 
 // above reports a line that stands above all tables of its page.
