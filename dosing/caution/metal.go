@@ -149,16 +149,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if v.forAnimals() {
 		tell("al-mixing-point", nil)
 	}
-	if v.salt() {
-		r.limit(water.MarineAluminium, "marine guideline, ecosystems")
-		id := "al-marine"
-		if v.forAnimals() && w.ResidualAl.OK { // a guideline of ecosystems, and stock gets the water
-			id = "al-marine-stock"
-		}
-		if value, _ := r.of(); !v.exceeds(id, r, water.MarineAluminium, Words{}, at) {
-			tell("al-marine-below", Words{"value": mgL(value)})
-		}
-	}
+	v.marineAluminium(r, at)
 	if !v.fresh() || v.elsewhere("Al") {
 		return
 	}
@@ -194,6 +185,21 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		r.limit(acute, "acute criterion, fresh-water life")
 	default:
 		v.exceeds("al-chronic", r, chronic, words, at)
+	}
+}
+
+// marineAluminium judges what stays in salt water by the guideline for its ecosystems.
+func (v *reviewer) marineAluminium(r *Residual, at note.Place) {
+	if !v.salt() {
+		return
+	}
+	r.limit(water.MarineAluminium, "marine guideline, ecosystems")
+	id := "al-marine"
+	if v.forAnimals() && v.s.Water.ResidualAl.OK { // a guideline of ecosystems, and stock gets the water
+		id = "al-marine-stock"
+	}
+	if value, _ := r.of(); !v.exceeds(id, r, water.MarineAluminium, Words{}, at) {
+		v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)
 	}
 }
 
