@@ -202,10 +202,12 @@ func (l Readings) Without(k Key) Readings {
 	return slices.DeleteFunc(slices.Clone(l), func(x KeyedReading) bool { return x.Key == k })
 }
 
-// Into puts the readings into a map.
+// Into puts the readings into a map, but those that were not taken.
 func (l Readings) Into(m map[Key]Reading) {
 	for _, x := range l {
-		m[x.Key] = x.Reading
+		if x.State != Missing {
+			m[x.Key] = x.Reading
+		}
 	}
 }
 

@@ -23,6 +23,7 @@ func TestReadings(t *testing.T) {
 		t.Errorf("without pH %v is left, of %v", w, l)
 	}
 	m := map[Key]Reading{Turbidity: Num(9, "NTU"), TSS: Num(1, "mg/L")}
+	l.Set(Colour, Reading{})
 	l.Into(m)
 	if len(m) != 3 || m[Turbidity].Value != 5 || m[TSS].Value != 1 {
 		t.Errorf("got %v", m)

@@ -97,8 +97,8 @@ var columnTests = map[string]func(*evidence) bool{
 	"texts-mostly": func(e *evidence) bool { return e.texts > e.numbers },
 	"constant":     func(e *evidence) bool { return e.b.constant(e.t, e.C) },
 	"distinct":     func(e *evidence) bool { return e.b.distinct(e.t, e.C) },
-	"counting":     func(e *evidence) bool { return e.b.counts(e.t, e.C) },
-	"numbering":    func(e *evidence) bool { return e.b.counts(e.t, e.C) && !e.b.zeroAt(e.t, e.C) },
+	"counting":     func(e *evidence) bool { return e.b.counts(e.t, e.C, true) },
+	"numbering":    func(e *evidence) bool { return e.b.counts(e.t, e.C, false) && !e.b.zeroAt(e.t, e.C) },
 	"varies":       func(e *evidence) bool { return e.b.varies(e.t, e.C) },
 
 	// Its place, its neighbours and its table.

@@ -38,5 +38,5 @@ func (b *bench) readOtherwise(t *layout.Table, f field) bool {
 		return false // its lines are results of many kinds
 	}
 	aside := h.Speed || h.Clock || h.Date || h.Note && h.Unit.Kind != words.Length || h.Volume || h.Strength || h.Density || h.Target || h.Old || h.Stat != "" || h.Jar && !h.Unit.Known()
-	return f.role == asReading && h.Text != "" && !aside && f.numbers*2 > len(t.Rows) && !b.constant(t, f.C) && !b.counts(t, f.C)
+	return f.role == asReading && h.Text != "" && !aside && f.numbers*2 > len(t.Rows) && !b.constant(t, f.C) && !b.counts(t, f.C, true)
 }

@@ -372,17 +372,22 @@ func (b *bench) labelColumn(t *layout.Table, fs []field) int {
 	return best
 }
 
-// counts reports a column that numbers its rows 1, 2, 3 ….
-func (b *bench) counts(t *layout.Table, c int) bool {
-	last := -1.0
+// counts reports a column that numbers its rows 1, 2, 3 …; with words, also one that names some
+// instead: "Raw, 1, 2, 3, mean".
+func (b *bench) counts(t *layout.Table, c int, named bool) bool {
+	last, n := -1.0, 0
 	for _, r := range t.Rows {
-		v := layout.ParseValue(t.View.At(r, c), b.dec(t))
-		if !v.OK() || v.Num != float64(int(v.Num)) || last >= 0 && v.Num != last+1 {
+		x := t.View.At(r, c)
+		v := layout.ParseValue(x, b.dec(t))
+		switch {
+		case named && !x.Blank() && !strings.ContainsAny(x.Text, "0123456789"):
+			continue
+		case !v.OK(), v.Num != float64(int(v.Num)), n > 0 && v.Num != last+1:
 			return false
 		}
-		last = v.Num
+		last, n = v.Num, n+1
 	}
-	return last >= 0
+	return n > 2 || n > 0 && n == len(t.Rows)
 }
 
 // zeroAt reports a column that begins at zero.

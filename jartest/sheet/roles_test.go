@@ -110,3 +110,17 @@ func TestRoles(t *testing.T) {
 		t.Errorf("-want +got\n%s", d)
 	}
 }
+
+// TestCountedRowsHaveNames: a first column of numbers one after the other, some rows of which are
+// named instead, labels the jars under any word; numbers that skip are a reading of their own.
+func TestCountedRowsHaveNames(t *testing.T) {
+	for _, head := range []string{"Step", "Etappe", "Paso", "Wiggle"} {
+		for from, labels := range map[string][]string{"1": {"Raw", "1", "2", "3"}, "5": {"Control", "5", "6", "7"}, "2": {"Blank", "2", "4", "5"}} {
+			r := readText(t, fmt.Sprintf("%s,Alum (mg/L as product),Turbidity (NTU)\n%s,0,30\n%s,10,12\n%s,20,5\n%s,30,3\n", head, labels[0], labels[1], labels[2], labels[3]))
+			jars := r.Series[0].Jars
+			if counts := from != "2"; counts != (jars[2].Label == labels[2]) || counts != (len(jars[1].Readings) == 1) {
+				t.Errorf("%s, %v: label %q, readings %v", head, labels, jars[2].Label, jars[1].Readings)
+			}
+		}
+	}
+}
