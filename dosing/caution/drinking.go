@@ -118,15 +118,21 @@ func (v *reviewer) mayStay(metal string) (most quantity.Concentration, consent b
 }
 
 // unmeasured judges a metal that nobody measured at the worst that is plausible: all of the dose stays.
-func (v *reviewer) unmeasured(metal string, whole quantity.Concentration) bool {
-	most, consent := v.mayStay(metal)
-	name := "drinking water"
+// Where no animals are to be judged too, the table of residuals has that limit.
+func (v *reviewer) unmeasured(r *Residual) bool {
+	most, consent := v.mayStay(r.As)
+	l, _ := v.drinkingMost(r.As)
+	name, limit := "drinking water", "drinking water, "+l.by
 	if consent {
-		name = "the discharge consent"
+		name, limit = "the discharge consent", "discharge consent"
 	}
-	over := most > 0 && whole > most
-	v.judge("metal-unmeasured", metal, counted(mgL(whole), "mg/L"), counted(mgL(most), "mg/L"), over,
-		Words{"metal": metal, "value": mgL(whole), "limit": mgL(most), "name": name}, note.Place{})
+	over := most > 0 && r.Worst > most
+	v.judge("metal-unmeasured", r.As, counted(mgL(r.Worst), "mg/L"), counted(mgL(most), "mg/L"), over,
+		Words{"metal": r.As, "value": mgL(r.Worst), "limit": mgL(most), "name": name}, note.Place{})
+	if most > 0 && v.elsewhere(r.As) {
+		r.limit(most, limit)
+		r.fired(v.rule("metal-unmeasured"), over)
+	}
 	return over
 }
 

@@ -142,7 +142,7 @@ func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration,
 func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
 	tell := func(id string, words Words) { v.say(id, words, r.Chemical, at) }
-	if !r.Expected.OK && !v.unmeasured("Al", r.Worst) {
+	if !r.Expected.OK && !v.unmeasured(r) {
 		tell("al-not-measured", nil)
 	}
 	defer v.dissolved(r, at)
@@ -280,7 +280,7 @@ func (v *reviewer) provedDissolved(r *Residual, at note.Place) {
 
 func (v *reviewer) iron(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
-	if !r.Expected.OK && !v.unmeasured("Fe", r.Worst) {
+	if !r.Expected.OK && !v.unmeasured(r) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {

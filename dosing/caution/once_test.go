@@ -92,3 +92,28 @@ func TestConsentOfTwoMetalsInOneOrder(t *testing.T) {
 		}
 	}
 }
+
+// TestUnmeasuredMetalInTheTable: the table of residuals has the limit of the caution. 30 mg/L of alum hold 30 x 2 x 26.982/594.34 =
+// 2.72 mg/L Al, above the 0.2 of drinking water, 1.5 mg/L 0.136; a consent of 3 holds 2.72.
+func TestUnmeasuredMetalInTheTable(t *testing.T) {
+	al := func(w *Water) { w.ResidualAl = quantity.Known[quantity.Concentration]{} }
+	for _, x := range []struct {
+		purpose Purpose
+		dose    float64
+		consent Consent
+		limit   float64
+		name    string
+		level   note.Level
+	}{
+		{Drinking, 30, Consent{}, 0.2, "drinking water, EU", note.Caution},
+		{Drinking, 1.5, Consent{}, 0.2, "drinking water, EU", note.Info},
+		{Wastewater, 30, Consent{Al: quantity.Some(quantity.Concentration(2))}, 2, "discharge consent", note.Caution},
+		{Wastewater, 30, Consent{Al: quantity.Some(quantity.Concentration(3))}, 3, "discharge consent", note.Info},
+	} {
+		s := Situation{Purpose: x.purpose, Consent: x.consent, Doses: []Dose{dose(t, "alum-liquid", x.dose, quantity.AsAlum14)}, Water: water15(7.2, 100, al)}
+		r := Review(s).Residuals[0]
+		if !r.Limit.OK || float64(r.Limit.V) != x.limit || r.LimitName != x.name || r.Level > note.Info && x.level == note.Info || x.level > note.Info && r.Level != x.level {
+			t.Errorf("%v, %v mg/L: %v of %q, level %v", x.purpose, x.dose, r.Limit, r.LimitName, r.Level)
+		}
+	}
+}
