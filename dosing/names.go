@@ -8,7 +8,6 @@ import (
 	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
-	"jarwright/jartest/quantity"
 )
 
 // SameName reports that two names are one, whatever their case and the spaces about them.
@@ -98,15 +97,8 @@ func WhichChemical(s *site.Site, chemicals []jartest.Chemical, catalogue product
 
 // sameGoods reports that two rows are one product of one strength, bought at one price.
 func sameGoods(s *site.Site, a, b site.Chemical) bool {
-	price := func(c site.Chemical) (p quantity.Price) {
-		for _, r := range s.Prices {
-			if SameName(r.Chemical.V, c.Name.V) {
-				p = r.Price.V
-			}
-		}
-		return p
-	}
-	return a.Product.V == b.Product.V && a.Strength.V == b.Strength.V && a.Density.V == b.Density.V && a.Basis.V == b.Basis.V && price(a) == price(b)
+	return a.Product.V == b.Product.V && a.Strength.V == b.Strength.V && a.Density.V == b.Density.V && a.Basis.V == b.Basis.V &&
+		priceOf(*s, a.Name.V) == priceOf(*s, b.Name.V)
 }
 
 // PriceRow is how a site buys what a bench sheet calls by a name: the row of Prices of

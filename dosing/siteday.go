@@ -126,7 +126,7 @@ func BinOf(s site.Site) (solids.Bin, bool) {
 	return solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.V, Now: t.Now.V, At: t.Volume.At}, true
 }
 
-// priceOf finds the price of something that is no chemical.
+// priceOf finds the price that stands under a name.
 func priceOf(s site.Site, what string) quantity.Price {
 	r, _ := priceRow(s, what)
 	return r.Price.V

@@ -114,7 +114,7 @@ var (
 func SameDay(a, b string) bool {
 	x, y := dayNumber.FindAllString(a, -1), dayNumber.FindAllString(b, -1)
 	m, n := monthOf(a), monthOf(b)
-	if m != "" && n != "" && !strings.HasPrefix(m, n[:3]) {
+	if m != "" && n != "" && !sameMonth(m, n) {
 		return false
 	}
 	small := func(all []string) []int {
@@ -142,4 +142,11 @@ func monthOf(s string) string {
 		}
 	}
 	return ""
+}
+
+// sameMonth reports two names of one month, short or long: four letters tell juin from juillet.
+func sameMonth(a, b string) bool {
+	x, y := []rune(a), []rune(b)
+	n := min(len(x), len(y), 4)
+	return slices.Equal(x[:n], y[:n])
 }

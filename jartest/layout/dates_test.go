@@ -18,3 +18,18 @@ func TestDatesOfManyLanguages(t *testing.T) {
 		}
 	}
 }
+
+// TestMonthsApart: names of months that begin alike are told apart, short forms are not.
+func TestMonthsApart(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		same bool
+	}{
+		{"12 juin", "12 juillet", false}, {"12 mars", "12 mai", false}, {"12 мая", "12 марта", false},
+		{"12 juil", "12 juillet", true}, {"12 mar", "12 march", true}, {"3 sept", "3 september", true},
+	} {
+		if got := SameDay(c.a, c.b); got != c.same {
+			t.Errorf("%q and %q: one day %v", c.a, c.b, got)
+		}
+	}
+}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
@@ -18,20 +20,11 @@ var statistics = []struct {
 	of   func(xs []float64) float64
 }{
 	{"mean", layout.Mean},
-	{"standard deviation", deviation},
-	{"standard deviation", func(xs []float64) float64 { return deviation(xs) * math.Sqrt(float64(len(xs)-1)/float64(len(xs))) }},
-	{"standard error", func(xs []float64) float64 { return deviation(xs) / math.Sqrt(float64(len(xs))) }},
+	{"standard deviation", func(xs []float64) float64 { return stat.StdDev(xs, nil) }},
+	{"standard deviation", func(xs []float64) float64 { return stat.PopStdDev(xs, nil) }},
+	{"standard error", func(xs []float64) float64 { return stat.StdErr(stat.StdDev(xs, nil), float64(len(xs))) }},
 	{"range", func(xs []float64) float64 { return slices.Max(xs) - slices.Min(xs) }},
-	{"variation", func(xs []float64) float64 { return 100 * deviation(xs) / layout.Mean(xs) }},
-}
-
-// deviation is the standard deviation of a sample.
-func deviation(xs []float64) float64 {
-	mean, sum := layout.Mean(xs), 0.0
-	for _, x := range xs {
-		sum += (x - mean) * (x - mean)
-	}
-	return math.Sqrt(sum / float64(len(xs)-1))
+	{"variation", func(xs []float64) float64 { return 100 * stat.StdDev(xs, nil) / layout.Mean(xs) }},
 }
 
 // fewestAlike is in how many jars a number must be a statistic of its repeats before it is no chance,

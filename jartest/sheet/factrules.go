@@ -322,7 +322,7 @@ var namedTests = map[string]func(*named) bool{
 	// a water and what was read of it
 	"water-read": func(n *named) bool {
 		key := words.Fold(n.key)
-		untreated := !spoken()["clear"].in(key) && !spoken()["mains"].in(key) && !spoken()["tap"].in(key) && !spoken()["process"].in(key) && !elsewhere.MatchString(key) && !formerly.MatchString(key)
+		untreated := !spoken()["clear"].in(key) && !spoken()["process"].in(key) && !elsewhere.MatchString(key) && !formerly.MatchString(key)
 		return spoken()["water"].in(key) && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
 	},
 	"target": func(n *named) bool { return n.h.Target },
