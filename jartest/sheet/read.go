@@ -302,14 +302,17 @@ func (b *bench) findTables() {
 			claimed = append(claimed, long.Box)
 			b.addRewritten(g, long)
 		}
-		jotted, notes := upright.Jotted()
-		for _, n := range notes {
-			b.add(n)
+		claim := func(found []*layout.Area, notes note.List) {
+			for _, n := range notes {
+				b.add(n)
+			}
+			for _, long := range found {
+				claimed = append(claimed, long.Box)
+				b.addRewritten(g, long)
+			}
 		}
-		for _, long := range jotted {
-			claimed = append(claimed, long.Box)
-			b.addRewritten(g, long)
-		}
+		claim(upright.Jotted())
+		claim(upright.Listed(claimed))
 		all := upright.Tables()
 		if len(g.Rows) <= layout.MostLines {
 			all = append(all, b.newFinder(layout.View{Area: g, Turned: true, Only: b.only}).Tables()...)
