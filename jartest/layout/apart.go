@@ -443,6 +443,6 @@ var (
 	// stopWords say nothing in a heading.
 	stopWords = wordSet(`the of in at on to and for with by a an per from using as was is de del la el en los las le les du des l d der die das von im am mit
 		da do dos e y et und di il al van het yang dalam cua 的 值 um
-		gave gives giving then
+		gave gives giving then put poured pipetted
 		units measured test reading level levels amount water sample concentration conc value no`)
 )

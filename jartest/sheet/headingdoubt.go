@@ -42,7 +42,7 @@ func (d headDoubt) ofSeveral() string {
 
 // column gives the override that says what the column is, or "…" to be filled in.
 func (d headDoubt) column(meaning string) string {
-	return fmt.Sprintf(`--column "%s=%s"`, d.Head.Text, meaning)
+	return fmt.Sprintf(`--column "%s=%s"`, d.header(), meaning)
 }
 
 // meant is the meaning that an override would give a column read as it stands.
@@ -141,7 +141,7 @@ var headDoubts = []struct {
 
 // strangeUnit gives a word that nobody knows over a unit, "zorks/L".
 func (d headDoubt) strangeUnit() string {
-	f := words.Fold(d.Head.Text)
+	f := words.Fold(d.Head.Stated())
 	for _, p := range d.left {
 		_, below, over := strings.Cut(f, p.Text+"/")
 		if us := words.Units(below); p.Concept == "" && over && len(us) > 0 && us[0].From == 0 {

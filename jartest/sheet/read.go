@@ -58,6 +58,7 @@ type bench struct {
 	disagree map[note.Place]bool // facts on the chemical of which none was taken
 	notes    note.List
 	used     map[string]bool // overrides that met a column
+	named    bool            // --chemical named one
 	byTable  map[*layout.Table][]field
 	tables   []*layout.Table
 	only     *grid.Span // --range
@@ -457,6 +458,10 @@ func (b *bench) finish(name string, series []jartest.Series) {
 		if !b.used[o.Header] {
 			b.say(note.Error, "no-such-column", note.Place{File: name}, "--column names a heading %q that no table has", o.Header).do(b, "write the heading as it stands in the sheet, or the column's letter")
 		}
+	}
+	if b.opt.Chemical != "" && !b.named && len(series) > 0 {
+		b.say(note.Caution, "chemical-unused", note.Place{File: name}, "--chemical %q changed nothing: it is for one column of doses that names no chemical", b.opt.Chemical).
+			do(b, `leave it out, or say what a column holds with --column "heading=%s mg/L"`, b.opt.Chemical)
 	}
 	if len(series) == 0 && b.notes.Err() == nil {
 		if at, ok := b.emptyTable(); ok {
