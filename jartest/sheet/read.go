@@ -149,6 +149,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.misnamed(series)
 	b.namedDry(series)
 	b.undosed(series)
+	b.oneDose(series)
 	b.faults()
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
