@@ -128,6 +128,7 @@ func (b *bench) classify(t *layout.Table) []field {
 			e.decide(step, i)
 		}
 	}
+	b.products(t, fs)
 	b.readingKeys(t, fs)
 	return fs
 }
