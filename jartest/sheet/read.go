@@ -138,6 +138,9 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
+	for _, t := range b.tables {
+		b.groupFacts(t)
+	}
 	b.valuesBelow()
 	series := b.waters(b.assemble())
 	b.tablesLost(series)

@@ -44,7 +44,7 @@ func TestNumbersOfSamples(t *testing.T) {
 	// A label that the results of a jar share tells jars, and so does one where there is one result a jar.
 	for text, want := range map[string]string{
 		"Sample,Alum mg/L,Determinand,Result\n1,0,Turbidity,58\n1,0,pH,7.5\n2,12,Turbidity,31\n2,12,pH,7.3\n3,12,Turbidity,32\n3,12,pH,7.3\n": "0:58/0 12:31/0 12:32/0",
-		"Sample,Alum mg/L,Determinand,Result\n1,0,Turbidity,58\n2,12,Turbidity,31\n3,12,Turbidity,33\n4,24,Turbidity,14\n":                         "0:58/0 12:31/0 12:33/0 24:14/0",
+		"Sample,Alum mg/L,Determinand,Result\n1,0,Turbidity,58\n2,12,Turbidity,31\n3,12,Turbidity,33\n4,24,Turbidity,14\n":                    "0:58/0 12:31/0 12:33/0 24:14/0",
 	} {
 		if got := answer(mustRead(t, "s.csv", text, Options{})); got != want {
 			t.Errorf("%s\nread as %s", text, got)
@@ -52,9 +52,9 @@ func TestNumbersOfSamples(t *testing.T) {
 	}
 	// A table whose jars have one dose each time is no test of doses.
 	for text, speaks := range map[string]bool{
-		"Jar,Alum (mg/L),NTU\n1,20,31\n2,20,30\n3,20,33\n":                        true,
-		"Jar,Alum (mg/L),NTU\n1,20,31\n2,20,30\n3,30,13\n":                        false,
-		"Jar,Alum (mg/L),pH set,NTU\n1,20,6,31\n2,20,6.5,30\n3,20,7,33\n":         false,
+		"Jar,Alum (mg/L),NTU\n1,20,31\n2,20,30\n3,20,33\n":                         true,
+		"Jar,Alum (mg/L),NTU\n1,20,31\n2,20,30\n3,30,13\n":                         false,
+		"Jar,Alum (mg/L),pH set,NTU\n1,20,6,31\n2,20,6.5,30\n3,20,7,33\n":          false,
 		"Jar,Alum (mg/L),Polymer (mg/L),NTU\n1,20,0,31\n2,20,0.1,20\n3,20,0.2,9\n": false,
 	} {
 		r := mustRead(t, "s.csv", text, Options{})
