@@ -86,7 +86,7 @@ var headDoubts = []struct {
 				"write the values and their unit without it, or say what the numbers are with " + d.column(d.meant())
 		}},
 	{"number-in-heading", note.Error, func(d headDoubt) bool {
-		return !d.own() && d.strayNumber() != "" && d.part == "" && !d.rep && !d.Head.Said
+		return !d.own() && !ofDiluted(d.field) && d.strayNumber() != "" && d.part == "" && !d.rep && !d.Head.Said
 	},
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("nothing says what the number %s in the heading %q is: it can be a number of the column below", d.strayNumber(), d.Head.Text),
