@@ -251,19 +251,18 @@ func (b *bench) decimalsByOrder(g *layout.Area) layout.Decimals {
 	return d
 }
 
-// tooMuch drops the sheets with which there are more cells or different texts than can be
-// looked at.
+// tooMuch drops the sheets with which there are more cells of text or different texts than can
+// be looked at.
 func (b *bench) tooMuch() {
 	seen, letters, cells := map[string]bool{}, 0, 0
 	b.grids = slices.DeleteFunc(b.grids, func(g *layout.Area) bool {
-		fresh, own, filled := map[string]bool{}, 0, 0
+		fresh, own, worded := map[string]bool{}, 0, 0
 		for _, row := range g.Rows {
 			for _, c := range row {
-				if c.Blank() {
+				if c.Kind != grid.Textual || len(c.Text) > layout.LongText || strings.Trim(c.Text, "0123456789.,-") == "" {
 					continue
 				}
-				filled++
-				if c.Kind == grid.Textual && len(c.Text) <= layout.LongText && strings.Trim(c.Text, "0123456789.,-") != "" && !seen[c.Text] && !fresh[c.Text] {
+				if worded++; !seen[c.Text] && !fresh[c.Text] {
 					fresh[c.Text] = true
 					own += len(c.Text)
 				}
@@ -271,14 +270,14 @@ func (b *bench) tooMuch() {
 			switch at := (note.Place{File: g.File, Sheet: g.Name}); {
 			case letters+own > grid.BenchTexts.Most():
 				b.notes.Add(grid.BenchTexts.Fault(at))
-			case cells+filled > grid.BenchCells.Most():
+			case cells+worded > grid.BenchCells.Most():
 				b.notes.Add(grid.BenchCells.Fault(at))
 			default:
 				continue
 			}
 			return true
 		}
-		letters, cells = letters+own, cells+filled
+		letters, cells = letters+own, cells+worded
 		maps.Copy(seen, fresh)
 		return false
 	})
