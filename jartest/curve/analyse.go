@@ -490,9 +490,6 @@ func (a *analysis) lowestPassing() {
 	}
 	u, _, _, _ := a.ready[a.goals[0].key].Obs.Groups()
 	for _, d := range u {
-		if d == 0 && r.Factor == "dose" {
-			continue
-		}
 		pass := true
 		var told JarUse
 		var jars int

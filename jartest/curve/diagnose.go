@@ -98,13 +98,6 @@ func (a *analysis) trace(rc *ReadingCurve, p *prepared, c *engine.Cloud) {
 			best = j
 		}
 	}
-	if m, ok := a.middle(rc.Key); ok {
-		for j, pt := range rc.Curve {
-			if math.Abs(pt.Fit-m) < math.Abs(rc.Curve[best].Fit-m) {
-				best = j
-			}
-		}
-	}
 	if m, between := a.middle(rc.Key); between {
 		best = nearest(rc.Curve, m)
 	}
@@ -426,7 +419,7 @@ func (a *analysis) flags() {
 	}
 	for i, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit%s", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected), a.withoutIt(p, i)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, %s; it is kept in the fit%s", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), a.oddness(p, c, i), a.withoutIt(p, i)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -36,6 +37,54 @@ func TestSlips(t *testing.T) {
 			if said := noteOf(r, "outlier"); at > 0 && at < 7 && !strings.Contains(said, "about ten times off") {
 				t.Errorf("jar %d read times %g: %q", at+1, off, said)
 			}
+		}
+	}
+}
+
+// TestDoseTenTimesOff: a dose beyond all the others whose reading is what they have at a
+// tenth or ten times of it is what is asked about, not the reading; where they have another
+// reading there, or the dose stands among them, it is the reading.
+func TestDoseTenTimesOff(t *testing.T) {
+	doses, ntu := []float64{6, 8, 10, 12, 14, 16, 18}, []float64{31, 22, 14, 8.1, 4.5, 2.6, 1.9}
+	for _, c := range []struct {
+		jar        int
+		dose, read float64
+		want       string
+		why        string
+	}{
+		{4, 140, 4.5, "jar 5 (140 mg/L) reads 4.50, and its dose lies beyond those of the other jars, which read that at about 14.0 mg/L: the dose looks ten times off", "its dose looks ten times off"},
+		{4, 1.4, 4.5, "jar 5 (1.40 mg/L) reads 4.50, and its dose lies beyond those of the other jars, which read that at about 14.0 mg/L: the dose looks ten times off", "its dose looks ten times off"},
+		{4, 14, 45, "jar 5 (14.0 mg/L) reads 45.0, far from the 4.27 that the other jars point to; it looks about ten times off, 45.0 for 4.50", "far off; the other jars agree without it"},
+	} {
+		d, y := slices.Clone(doses), slices.Clone(ntu)
+		d[c.jar], y[c.jar] = c.dose, c.read
+		r := Analyse(jarSeries("slip", jartest.Turbidity, d, y), targets(t, "turbidity <= 5 NTU"), Options{OnlyTarget: true})
+		if said := noteOf(r, "outlier"); !strings.HasPrefix(said, c.want) || r.Jars[c.jar].Why != c.why {
+			t.Errorf("%g reads %g: %q, %q", c.dose, c.read, said, r.Jars[c.jar].Why)
+		}
+	}
+}
+
+// TestMeantDose: to three scatters of 8 %, 0.24 on the logarithm, about the 4.59 that lies
+// half-way (on the logarithm) between 8.1 at 12 and 2.6 at 16, at the ends as well as between.
+func TestMeantDose(t *testing.T) {
+	doses := []float64{6, 8, 10, 12, 140, 16, 18}
+	half := math.Sqrt(8.1 * 2.6)
+	for _, c := range []struct{ dose, read, meant float64 }{
+		{140, half, 14}, {140, half * math.Exp(0.239), 14}, {140, half * math.Exp(-0.239), 14}, {140, half * math.Exp(0.241), 0}, {140, half * math.Exp(-0.241), 0},
+		{1.4, half, 14}, {180, 1.9, 18}, {60, 31, 6}, {0.6, 31, 6}, {190, 1.9, 0}, {59, 31, 0}, {17, half, 0},
+	} {
+		d, y := slices.Clone(doses), []float64{31, 22, 14, 8.1, c.read, 2.6, 1.9}
+		d[4] = c.dose
+		s := jarSeries("slip", jartest.Turbidity, d, y)
+		col, _ := factorColumn(s, 0, "")
+		p := prepare(s, jartest.Turbidity, col, false, nil)
+		cloud := &engine.Cloud{Obs: &p.Obs}
+		for k := range 1001 {
+			cloud.U = append(cloud.U, float64(k)/1000*slices.Max(p.Obs.U))
+		}
+		if got, ok := p.meantDose(cloud, slices.Index(p.Jar, 4)); ok != (c.meant > 0) || math.Abs(got/p.dmax-c.meant) > 1e-9 {
+			t.Errorf("%g reads %.3g: %g (%g), want %g", c.dose, c.read, got, got/p.dmax, c.meant)
 		}
 	}
 }

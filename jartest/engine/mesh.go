@@ -2,6 +2,7 @@ package engine
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -204,6 +205,22 @@ func (m *Mesh) Corners(p Point) []Corner {
 			out = append(out, Corner{i, s / found})
 		}
 	}
+	return out
+}
+
+// Neighbours gives the tested pairs that share a triangle with pair i.
+func (m *Mesh) Neighbours(i int) (out []int) {
+	for _, t := range m.triangles {
+		if !slices.Contains(t[:], i) {
+			continue
+		}
+		for _, j := range t {
+			if j != i && !slices.Contains(out, j) {
+				out = append(out, j)
+			}
+		}
+	}
+	slices.Sort(out)
 	return out
 }
 

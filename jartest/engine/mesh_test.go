@@ -50,6 +50,21 @@ func TestMesh(t *testing.T) {
 	matches(t, "middle of a saddle", saddle.at(Point{0.5, 0.5}, saddle.Mean), (0.5+3)/2, 1e-12)
 }
 
+// TestNeighbours: of nine jars on a grid, with both diagonals, the corner has three, the middle of a side five and the
+// centre all; of four where the diagonal is no toss-up, the far corners are none to each other.
+func TestNeighbours(t *testing.T) {
+	m := newMesh(grid9(func(x, y float64) float64 { return -x - y }))
+	for i, want := range [][]int{{1, 3, 4}, {0, 2, 3, 4, 5}, {1, 4, 5}, {0, 1, 4, 6, 7}, {0, 1, 2, 3, 5, 6, 7, 8}} {
+		if got := m.Neighbours(i); !slices.Equal(got, want) {
+			t.Errorf("of pair %d: %v, want %v", i, got, want)
+		}
+	}
+	kite := newMesh(&Observations{U: []float64{0, 0.5, 0.5, 1}, V: []float64{0.5, 0.3, 0.7, 0.5}, Y: make([]float64, 4), W: []float64{1, 1, 1, 1}, Limit: make([]int8, 4)})
+	if got := kite.Neighbours(0); !slices.Equal(got, []int{1, 2}) {
+		t.Errorf("across a kite: %v", got)
+	}
+}
+
 // TestMeshMeans: jars of one pair count by their precision, and the sum of squares about the means by hand.
 func TestMeshMeans(t *testing.T) {
 	o := grid9(func(x, y float64) float64 { return 4 - 2*x - y })

@@ -56,7 +56,8 @@ type bench struct {
 	finders  map[layout.View]*layout.Finder
 	facts    []fact
 	taken    map[taking][]*layout.Table
-	disagree map[note.Place]bool // facts on the chemical of which none was taken
+	disagree map[note.Place]bool   // facts on the chemical of which none was taken
+	strange  map[note.Place]string // headings taken for a chemical that is not known
 	notes    note.List
 	used     map[string]bool // overrides that met a column
 	byTable  map[*layout.Table][]field
@@ -126,7 +127,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	b := &bench{opt: opt, notes: notes, decimals: map[*layout.Area]layout.Decimals{}, finders: map[layout.View]*layout.Finder{}, used: map[string]bool{}, byTable: map[*layout.Table][]field{},
-		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, asides: map[asideKey]aside{}}
+		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, strange: map[note.Place]string{}, asides: map[asideKey]aside{}}
 	all := grids
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {
