@@ -18,6 +18,9 @@ func TestCliff(t *testing.T) {
 	if r.Outcome != Found || !r.HasPlanning || !r.Cliff.OK || !hasNote(r, "cliff") {
 		t.Fatalf("%s, planning %v, cliff %v: %v", r.Outcome, r.HasPlanning, r.Cliff, r.Notes)
 	}
+	if said := noteOf(r, "cliff"); !strings.Contains(said, "test 27.0 mg/L, 30.0 mg/L and 33.0 mg/L") { // quarters of the gap
+		t.Errorf("at the cliff: %q", said)
+	}
 	if g := r.Cliff.V; g.Low.Dose != 24 || g.High.Dose != 36 {
 		t.Errorf("the gap is %v", g)
 	}

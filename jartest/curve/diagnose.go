@@ -92,9 +92,9 @@ func (a *analysis) trace(rc *ReadingCurve, p *prepared, c *engine.Cloud) {
 	rc.Curve = a.points(rc.Key, p, c, lowest, span)
 	rc.Scatter = engine.Median(c.Sigma)
 	a.residuals(p, c)
-	best := 0
+	best, up := 0, a.upIsGood(rc.Key)
 	for j, pt := range rc.Curve {
-		if (pt.Fit < rc.Curve[best].Fit) == !a.upIsGood(rc.Key) && pt.Fit != rc.Curve[best].Fit {
+		if most := rc.Curve[best].Fit; up && pt.Fit > most || !up && pt.Fit < most {
 			best = j
 		}
 	}

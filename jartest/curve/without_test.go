@@ -187,6 +187,98 @@ func TestWithoutAnyJarOfPH(t *testing.T) {
 	}
 }
 
+// fitted is the analysis of a series with its curves, before anything is told.
+func fitted(t *testing.T, s jartest.Series, ask string) (*analysis, *engine.Cloud, *prepared, *goal) {
+	t.Helper()
+	a := begin(engine.New(), s, targets(t, ask), Options{OnlyTarget: true})
+	if !a.setGoals() {
+		t.Fatal(a.r.Notes)
+	}
+	a.answer()
+	k := a.r.Response
+	if a.r.Outcome != Found {
+		t.Fatalf("%s %v", a.r.Outcome, a.r.Notes)
+	}
+	return a, a.cloud[k], a.ready[k], &a.goals[a.r.Binding]
+}
+
+// TestEachWithoutByParts: what is said of the answer without a jar, worked out a second time
+// from its parts: models by their shares times what they gain, levels and steps by theirs, and
+// the curve that follows the jars by the share it has of any answer; all on the logarithm.
+func TestEachWithoutByParts(t *testing.T) {
+	s := jarSeries("steep", jartest.Turbidity, []float64{0, 10, 20, 30, 40, 50, 60}, []float64{41, 38, 33, 8.2, 3.1, 2.6, 2.4})
+	a, c, p, g := fitted(t, s, "turbidity <= 12 NTU")
+	if f := c.Stairs.Share; f < 0.02 || f > 0.98 || len(c.Leads()) == 0 {
+		t.Fatalf("levels and steps have %g, %d models", f, len(c.Leads()))
+	}
+	mean := func(weights, doses []float64) float64 {
+		sum, all := 0.0, 0.0
+		for i, w := range weights {
+			sum, all = sum+w*math.Log(doses[i]), all+w
+		}
+		return math.Exp(sum / all)
+	}
+	lo, hi := 0.0, 1.0
+	free := c.Free.Share
+	weights, doses := []float64{free, (1 - free) * c.Stairs.Share}, []float64{g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi)}
+	for _, k := range c.Leads() {
+		m := &c.Models[k]
+		weights, doses = append(weights, (1-free)*c.Shares[k]), append(doses, g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi))
+	}
+	all := mean(weights, doses)
+	matches(t, "with every jar", a.withAll(p, c, g, c.Leads()), all, 1e-12)
+	for _, w := range a.eachWithout(p, c, g) {
+		i := w.jar
+		if i == 0 || i == len(s.Jars)-1 || w.gone != "" {
+			continue
+		}
+		steps, more := c.Stairs.Without(c.Obs, i)
+		weights, doses := []float64{c.Stairs.Share * more}, []float64{g.meets(c, p, a.e, steps.Curve(c.U), lo, hi)}
+		for _, k := range c.Leads() {
+			if fit, _ := c.LeaveOut(&c.Models[k], i); fit != nil {
+				weights, doses = append(weights, c.Shares[k]*foretold(c, k, i, fit)), append(doses, g.meets(c, p, a.e, c.Mode(&c.Models[k], fit.Params), lo, hi))
+			}
+		}
+		sum := 0.0
+		for _, x := range weights {
+			sum += x
+		}
+		weights, doses = append(weights, sum*free/(1-free)), append(doses, g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi))
+		matches(t, fmt.Sprint("without jar ", i), w.dose, mean(weights, doses)/all*float64(a.r.Effective.Value), 1e-12)
+	}
+}
+
+// TestHangsLevels: a caution where the dose moves by more than a tenth or no dose is left, a
+// note where it moves less or only the range ends; nothing where it stays within.
+func TestHangsLevels(t *testing.T) {
+	for _, c := range []struct {
+		w     without
+		says  string
+		level note.Level
+	}{
+		{without{dose: 34}, "the answer hangs on one jar: without jar 1 (0 mg/L) the lowest effective dose would be 34.0 mg/L, not 30.0 mg/L", note.Caution},
+		{without{dose: 26}, "would be 26.0 mg/L", note.Caution},
+		{without{dose: 32.9}, "would be 32.9 mg/L", note.Info},
+		{without{dose: 31}, "", 0},
+		{without{dose: math.Inf(1), gone: "no dose of the rest meets the target"}, "without jar 1 (0 mg/L) there would be no answer: no dose of the rest", note.Caution},
+		{without{dose: math.Inf(-1), gone: "the lowest", below: true}, "there would be no answer: the lowest", note.Info},
+	} {
+		a, _, p := made(60, []float64{0, 1}, "turbidity <= 5 NTU", t, []float64{3, 1})
+		p.Jar, p.jars = []int{0}, []JarUse{{Label: "1"}}
+		a.r.Effective = Interval{Value: 30, Low: 27.5, High: 32.8, HasLow: true, HasHigh: true}
+		a.each = []without{c.w}
+		a.hangs(p)
+		if len(a.r.Notes) != min(len(c.says), 1) {
+			t.Fatalf("%+v: %v", c.w, a.r.Notes)
+		}
+		for _, n := range a.r.Notes {
+			if !strings.Contains(noteOf(*a.r, "hangs-on-one-jar"), c.says) || n.Level != c.level {
+				t.Errorf("%+v: %v", c.w, n)
+			}
+		}
+	}
+}
+
 // TestHangsSaysTheValue: the dose without the jar is about what a fit without it gives.
 func TestHangsSaysTheValue(t *testing.T) {
 	s := jarSeries("lever", jartest.Turbidity, []float64{0, 10, 20, 30, 45, 60, 80}, []float64{60, 45, 32, 4.2, 14, 7.5, 5})
