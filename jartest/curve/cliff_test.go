@@ -37,6 +37,13 @@ func TestCliff(t *testing.T) {
 			t.Errorf("a cliff is told as %s", code)
 		}
 	}
+	if said := noteOf(r, "cliff"); !strings.Contains(said, "may lie anywhere from one to the other") {
+		t.Errorf("an interval that is the gap: %q", said)
+	}
+	// Where the interval reaches further than the gap, the caution promises no more than it.
+	if r = Analyse(lakeZeta(), targets(t, "zeta >= -5 mV"), Options{OnlyTarget: true}); r.Effective.Low > 39 || !strings.Contains(noteOf(r, "cliff"), "most likely lies between them, anywhere") {
+		t.Errorf("low end %v: %q", r.Effective.Low, noteOf(r, "cliff"))
+	}
 	smooth := Analyse(davisAlum(), below(8), Options{OnlyTarget: true})
 	if smooth.Cliff.OK {
 		t.Errorf("a slope is told as a cliff: %v", smooth.Cliff.V)

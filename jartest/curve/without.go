@@ -159,7 +159,10 @@ func (a *analysis) withoutIt(p *prepared, jar int) (said note.Phrase) {
 		case p.Jar[w.jar] != jar || w.gone != "":
 		case r.Outcome != Found:
 			said = note.Say("; without it the lowest effective dose would be %s", a.mgl(w.dose))
-		case !r.leaves(w.dose):
+		case r.leaves(w.dose):
+		case a.mgl(w.dose).String() == a.mgl(float64(r.Effective.Value)).String():
+			said = note.Say("; without it the lowest effective dose would be the same")
+		default:
 			said = note.Say("; without it the lowest effective dose would be %s, not %s", a.mgl(w.dose), a.mgl(float64(r.Effective.Value)))
 		}
 	}
