@@ -170,6 +170,28 @@ func TestBuildSurface(t *testing.T) {
 	}
 }
 
+// TestMeshBends: half-way of a fall from 40 to 4 a surface that lends from one that falls late
+// reads about the mean of the two, 22, another about the mean of their inverse roots, squared and
+// inverted: 9.24; spread by a power of 0.6 either way, 16.3 to 26.3 and 7.0 to 13.5 for 2 in 3.
+func TestMeshBends(t *testing.T) {
+	mean := func(power float64) float64 { return math.Pow((math.Pow(40, power)+math.Pow(4, power))/2, 1/power) }
+	for late, power := range map[bool]float64{true: 1, false: -0.5} {
+		o := &Observations{Scatter: UsualScatter, U: []float64{0, 1, 0, 1}, V: []float64{0, 0, 1, 1}, W: []float64{1, 1, 1, 1}, Limit: make([]int8, 4),
+			Y: []float64{math.Log(40), math.Log(4), math.Log(40), math.Log(4)}}
+		c := &Cloud{Obs: o, U: []float64{0, 0.5, 1}, V: []float64{0, 1}, Mesh: newMesh(o), Sigma: []float64{1e-9}, late: []bool{late}}
+		c.drawMesh(New(), 600, 0)
+		var half []float64
+		for _, row := range c.F {
+			half = append(half, math.Exp(row[1]))
+		}
+		slices.Sort(half)
+		for share, z := range map[float64]float64{0.5: 0, 0.1587: -1, 0.8413: 1} {
+			want := mean(power + 0.6*z)
+			matches(t, "half-way", Quantile(half, share)/want, 1, 0.06)
+		}
+	}
+}
+
 // TestCell: shares of the four crossings by hand, at the ends too.
 func TestCell(t *testing.T) {
 	c := Cloud{U: []float64{0, 0.5, 1}, V: []float64{0, 1}}
