@@ -8,6 +8,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/engine"
+	"jarwright/jartest/quantity"
 )
 
 func everyJar(jartest.Jar) (string, bool) { return "", true }
@@ -97,6 +98,72 @@ func TestJoinGivesBack(t *testing.T) {
 		if got := strings.Join(names, " "); !strings.HasPrefix(got, c.want) || len(names) != len(strings.Fields(c.want)) {
 			t.Errorf("%v: %q, want %q", c.polymer, got, c.want)
 		}
+	}
+}
+
+// TestJoinNeedsARawReading: series are of one water where a reading of it is stated for both
+// and none differs; where none is stated nobody knows.
+func TestJoinNeedsARawReading(t *testing.T) {
+	part := func(polymer float64, raw map[jartest.Key]jartest.Reading) jartest.Series {
+		s := jars([3]float64{10, polymer, 40}, [3]float64{20, polymer, 20}, [3]float64{30, polymer, 9})
+		s.Raw = raw
+		return s
+	}
+	says := func(ntu, ph float64) map[jartest.Key]jartest.Reading {
+		out := map[jartest.Key]jartest.Reading{}
+		if ntu > 0 {
+			out[jartest.Turbidity] = jartest.Num(ntu, "NTU")
+		}
+		if ph > 0 {
+			out[jartest.PH] = jartest.Num(ph, "")
+		}
+		return out
+	}
+	for _, c := range []struct {
+		a, b map[jartest.Key]jartest.Reading
+		one  bool
+	}{{says(120, 0), says(120, 0), true}, {says(120, 7), says(120, 7), true}, {says(120, 7), says(120, 0), true}, {says(120, 7), says(120, 8), false}, {says(120, 0), says(90, 0), false},
+		{says(120, 0), says(0, 7), false}, {says(0, 0), says(0, 0), false}, {nil, nil, false}} {
+		if got := Join([]jartest.Series{part(0, c.a), part(0.5, c.b)}); (len(got) == 1) != c.one {
+			t.Errorf("%v and %v: %d series", c.a, c.b, len(got))
+		}
+	}
+}
+
+// TestBestAtAnEdge: where the best pair stands at the highest polymer tested, or the highest
+// alum, more may do it; where it stands inside, more does not.
+func TestBestAtAnEdge(t *testing.T) {
+	for _, c := range []struct {
+		alum, polymer float64 // where the reading is least
+		outcome       curve.Outcome
+	}{{25, 0.8, curve.StillImproving}, {40, 0.4, curve.StillImproving}, {25, 0.4, curve.NotReached}} {
+		var rows [][3]float64
+		for _, d := range []float64{10, 17.5, 25, 32.5, 40} {
+			for _, p := range []float64{0, 0.2, 0.4, 0.6, 0.8} {
+				x, y := (d-c.alum)/15, (p-c.polymer)/0.4
+				rows = append(rows, [3]float64{d, p, 12 * math.Exp(0.9*x*x+0.5*y*y)})
+			}
+		}
+		if r := Analyse(jars(rows...), target(t, "turbidity <= 4 NTU"), Options{}); r.Outcome != c.outcome || !has(r, string(c.outcome)) {
+			t.Errorf("least at %g with %g: %s %v", c.alum, c.polymer, r.Outcome, r.Notes)
+		}
+	}
+}
+
+// TestBreakEven: a kilogram of polymer saves so many of alum; without any polymer in the pair
+// there is nothing to say.
+func TestBreakEven(t *testing.T) {
+	for _, price := range []float64{3, 300} {
+		r := planes(t, "turbidity <= 8 NTU", Options{PricePerKg: [2]quantity.Money{{Amount: 1, Currency: "EUR"}, {Amount: price, Currency: "EUR"}}})
+		r.decide()
+		want, s := 0.0, r.Saving
+		if p := r.Planning.Pair; p.Second > 0 {
+			want = float64((s.Alone.Pair.First - p.First) / p.Second)
+		}
+		if !s.HasAlone || (price < 100) != (want > 0) {
+			t.Errorf("polymer at %g: %+v, planned %+v", price, s, r.Planning)
+		}
+		matches(t, "break-even", s.BreakEven, want, 1e-12)
 	}
 }
 
