@@ -127,7 +127,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	b := &bench{opt: opt, notes: notes, decimals: map[*layout.Area]layout.Decimals{}, finders: map[layout.View]*layout.Finder{}, used: map[string]bool{}, byTable: map[*layout.Table][]field{},
-		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, strange: map[note.Place]string{}, asides: map[asideKey]aside{}}
+		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, asides: map[asideKey]aside{}}
 	all := grids
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {
