@@ -56,7 +56,8 @@ type bench struct {
 	finders  map[layout.View]*layout.Finder
 	facts    []fact
 	taken    map[taking][]*layout.Table
-	disagree map[note.Place]bool // facts on the chemical of which none was taken
+	disagree map[note.Place]bool   // facts on the chemical of which none was taken
+	strange  map[note.Place]string // headings taken for a chemical that is not known
 	notes    note.List
 	used     map[string]bool // overrides that met a column
 	byTable  map[*layout.Table][]field
