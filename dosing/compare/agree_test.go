@@ -115,11 +115,11 @@ func TestOneSite(t *testing.T) {
 		same("make-up water", row.MakeUp.Amount, one.Lines()[len(one.Uses)+2].Amount.Amount)
 		if known { // else the sheet's own raw water stands in
 			d := p.Solids(s)
-			same("dry low", float64(row.DrySolids.Low), float64(d.Dry.Low))
+			same("dry low", float64(row.DrySolids.Low), float64(one.Dry.Low))
 			same("dry", float64(row.DrySolids.Likely), float64(d.Dry.Likely))
-			same("dry high", float64(row.DrySolids.High), float64(d.Dry.High))
+			same("dry high", float64(row.DrySolids.High), float64(one.Dry.High))
 			same("wet", float64(row.WetSolids.Likely), float64(d.Volume.Likely))
-			same("wet high", float64(row.WetSolids.High), float64(d.Volume.High))
+			same("wet high", float64(row.WetSolids.High), float64(one.Wet.High))
 			same("disposal", row.Solids.Amount, one.Disposal.Amount)
 			same("all in", row.Total.Amount, one.Total().Amount)
 		}

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pair"
@@ -244,7 +245,7 @@ func (g *gathering) slice(r surface.Result) func(float64) (quantity.Concentratio
 	if !e.HasHigh {
 		e.High = 0
 	}
-	return month.Between(e.Value, e.Low, e.High)
+	return doubt.Between(e.Value, e.Low, e.High)
 }
 
 // part is one chemical with its price and effects.

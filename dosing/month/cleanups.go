@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -54,7 +55,7 @@ func (a *adapter) cleanUps(p *Plan) {
 	}
 	if only { // its water is all that there is
 		p.CleanUp, p.Classes = nil, []Class{{Name: UsualWater, Share: 1, Removed: r.Removed}}
-		p.Doubt.Flow, p.Doubt.DayToDay, p.Doubt.Solids = Span{}, 0, a.solidsSpan(r.Removed)
+		p.Doubt.Flow, p.Doubt.DayToDay, p.Doubt.Solids = doubt.Span{}, 0, dosing.SolidsDoubt(a.site, r.Removed)
 		for i := range p.Chemicals {
 			c := &p.Chemicals[i]
 			c.Balance, c.Doses = nil, []Dose{c.Cleaning}
@@ -116,17 +117,6 @@ func taking(done dosing.Cleaning) note.Phrase {
 		takes = takes.If(i == 0, ", takes ").If(i > 0, " and ").And("%s of %s", quantity.To(u.Product, 3), u.Chemical)
 	}
 	return takes.And(" and makes %s dry", quantity.To(account.Dry.Likely, 3))
-}
-
-// solidsSpan is how far the solids removed may be from the likely ones.
-func (a *adapter) solidsSpan(r solids.Range[quantity.Concentration]) Span {
-	switch d := a.site.Solids.Doubt.V; {
-	case d > 0:
-		return Span{quantity.Ratio(1 - d), quantity.Ratio(1 + d)}
-	case r.Likely > 0 && r.High > r.Likely:
-		return Span{quantity.Ratio(r.Low / r.Likely), quantity.Ratio(r.High / r.Likely)}
-	}
-	return Span{}
 }
 
 // wholeClean puts whole clean-ups into the calendar; of a batch site nothing beside them.

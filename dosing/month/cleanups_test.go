@@ -2,6 +2,7 @@ package month
 
 import (
 	"fmt"
+	"jarwright/dosing/doubt"
 	"math"
 	"strings"
 	"testing"
@@ -138,7 +139,7 @@ func TestCleanUpThatCannotBe(t *testing.T) {
 // is that of the factor, 0.7 to 2.2 about 1.5; of one in doubt that doubt.
 func TestCleanUpSolidsInDoubt(t *testing.T) {
 	s, b := cleaned(t, `dose: "20 mg/L"`, `, solids_uncertainty: "30 %"`, saturdays)
-	if d := b.Plan.Doubt.Solids; d != (Span{0.7, 1.3}) {
+	if d := b.Plan.Doubt.Solids; d != (doubt.Span{Low: 0.7, High: 1.3}) {
 		t.Errorf("a doubt of 30 %%: %v", d)
 	}
 	s.Solids.Doubt.OK, s.Solids.Doubt.V, s.Solids.PerNTU.OK, s.Solids.PerNTU.V = false, 0, false, 0
@@ -212,7 +213,7 @@ func TestCleanUpsKeepTheirRange(t *testing.T) {
 	p.Calendar.Exceptions = []Exception{{Date: first, Open: true, Hours: 10}, {Date: first.AddDays(1), CleanUp: 50000}}
 	p.Calendar.CleanFlow, p.CleanUp = 5, &CleanUp{Name: "pond", Treated: 50000}
 	p.Chemicals[0].Cleaning = Dose{Plan: 40}
-	p.Doubt = Doubt{Flow: Span{0.8, 1.2}, Draws: 200, Seed: 3}
+	p.Doubt = Doubt{Flow: doubt.Span{Low: 0.8, High: 1.2}, Draws: 200, Seed: 3}
 	b := must(t, p)
 	near(t, "water", b.Treated.In("m3"), 100+50)
 	near(t, "hours", float64(b.Running), 10+10)
