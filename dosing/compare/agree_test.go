@@ -88,7 +88,7 @@ func TestOneSite(t *testing.T) {
 		}
 		known := s.Water.Turbidity.OK || s.Water.TSS.OK
 		p, said := plan(t, s)
-		one := month.CostOf(s, p, month.Mean(s, nil, month.Month{}))
+		one := month.CostOf(s, p, month.Mean(s, dosing.Given{Catalogue: product.Default()}, month.Month{}))
 		row, w := asOption(t, s, p)
 		thousand := p.Treated.In("m3") / 1000 // of 1000 m3 in a day
 		same := func(what string, got, day float64) {

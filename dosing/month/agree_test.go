@@ -66,7 +66,7 @@ func TestMonthOfEqualDays(t *testing.T) {
 				From: quantity.Some(s.Calendar[0].Till.V.AddDate(0, 0, 1)), Till: quantity.Some(time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC))})
 		}
 		p, b := planned(t, s), budgeted(t, s)
-		one := CostOf(s, p, Mean(s, nil, Month{}))
+		one := CostOf(s, p, Mean(s, catalogued, Month{}))
 		for i, a := range b.Accounts {
 			u := one.Uses[i]
 			for what, x := range map[string][2]float64{"goods": {a.UsualGoods.Amount, u.Goods.Amount}, "deliveries": {a.UsualCharges.Amount, u.Freight.Amount}} {
@@ -187,8 +187,8 @@ func TestMonthWithCleanUps(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		mean := Mean(s, nil, Month{})
-		usual, clean := CostOf(s, one, mean), CostOfCleaning(s, done, nil, Month{})
+		mean := Mean(s, catalogued, Month{})
+		usual, clean := CostOf(s, one, mean), CostOfCleaning(s, done, catalogued, Month{})
 		boughtAt(t, b, usual)
 		boughtAt(t, b, clean)
 		want := usual.Times(float64(ordinary)).Plus(clean.Times(float64(cleanUps)))

@@ -82,7 +82,7 @@ func TestCleanUpByHand(t *testing.T) {
 	near(t, "usual dose", float64(b.Accounts[0].UsualDose), 20)
 	// The plan of that day costs the same: 0.7 EUR a kg, 2 EUR for a m3 of the water in its stock,
 	// 1/0.12 L of stock a kg less 1/1.2 L of product.
-	one := CostOfCleaning(s, cleaning(t, s), nil, Month{})
+	one := CostOfCleaning(s, cleaning(t, s), catalogued, Month{})
 	kg := m3 * 20 / 1000
 	near(t, "cost", one.Total().Amount, kg*0.7+kg*(1/0.12-1/1.2)*0.002+b.Disposal.Amount+hours*0.25)
 	near(t, "cost of the month's one day", b.Total.Amount, one.Total().Amount)

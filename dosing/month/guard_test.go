@@ -180,8 +180,10 @@ func TestAverages(t *testing.T) {
 		mean    quantity.Known[quantity.Volume]
 		want    float64
 	}{{90000, mean, 4}, {0, mean, 6}, {90000, quantity.Known[quantity.Volume]{}, 6}, {0.5, quantity.Some[quantity.Volume](1), 12}} {
-		near(t, "a day", float64(OnAverage(6, x.treated, x.mean)), x.want)
+		near(t, "a day", float64(Usual{Water: x.mean}.Of("x", 6, x.treated)), x.want)
 	}
+	// A month whose litre takes half as much again of it than usual water: 6 of the 4.
+	near(t, "of a mix", float64(Usual{mean, map[string]quantity.Ratio{"x": 1.5}}.Of("x", 6, 90000)), 6)
 	if n := (Supply{}).UsualOrder(5); n != 1 {
 		t.Errorf("%d of no pack", n)
 	}

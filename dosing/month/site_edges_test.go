@@ -74,7 +74,9 @@ func TestFaultsOfASite(t *testing.T) {
 		"shares": func(s *site.Site) {
 			s.Water.ClearDays, s.Water.StormDays = quantity.Some[quantity.Fraction](0.6), quantity.Some[quantity.Fraction](0.401)
 		},
-		"bad-interval": func(s *site.Site) { s.Chemicals[0].DoseLow = quantity.Known[quantity.Concentration]{OK: true, At: note.Place{Cell: "A2"}} },
+		"bad-interval": func(s *site.Site) {
+			s.Chemicals[0].DoseLow = quantity.Known[quantity.Concentration]{OK: true, At: note.Place{Cell: "A2"}}
+		},
 		"price-unit": func(s *site.Site) {
 			s.Prices = []site.Price{{Chemical: quantity.Some(" Make-up WATER "), Price: quantity.Some(quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})}}
 		},
