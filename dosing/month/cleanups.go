@@ -112,7 +112,8 @@ func (a *adapter) cleanUpNotes(done dosing.Cleaning, only bool) {
 // taking is what a clean-up takes and makes, in a sentence.
 func taking(done dosing.Cleaning) note.Phrase {
 	account := done.Record().Account()
-	takes := note.Say("sends %s through the unit in %s of running, over %s by the clock", quantity.To(done.Treated, 3), done.Running, done.Time)
+	takes := note.Say("sends %s through the unit in %s of running", quantity.To(done.Treated, 3), quantity.HoursMinutes(done.Running)).
+		If(done.Time > done.Running, ", over %s by the clock", quantity.HoursMinutes(done.Time))
 	for i, u := range account.Uses {
 		takes = takes.If(i == 0, ", takes ").If(i > 0, " and ").And("%s of %s", quantity.To(u.Product, 3), u.Chemical)
 	}
