@@ -215,7 +215,9 @@ func (r ClarifyReport) sample(n int) []clarify.Moment {
 	var out []clarify.Moment
 	next := 0
 	for i, m := range all {
-		due := func() bool { return next < n-1 && float64(m.Running) >= float64(r.Running)*float64(next)/float64(n-1)-1e-9 }
+		due := func() bool {
+			return next < n-1 && float64(m.Running) >= float64(r.Running)*float64(next)/float64(n-1)-1e-9
+		}
 		if i == len(all)-1 || due() {
 			out = append(out, m)
 			for due() { // the unit stood still: one moment stands for several
