@@ -189,7 +189,7 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 			"a clean-up of %s %s; all of it counts on the day on which it begins", done.Name, taking(done))},
 		row{!none && off > 0.01, other},
 		row{overlap > 0, n(note.Caution, "clean-ups-overlap", "leave more days between them, or run more hours a day",
-			"a clean-up takes %s, and the next begins after %s", done.Time, overlap)},
+			"a clean-up takes %s, and the next begins after %s", quantity.HoursMinutes(done.Time), quantity.HoursMinutes(overlap))},
 		row{!clash.IsZero(), clashes(done, clash)},
 	)...)
 }
@@ -197,7 +197,7 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 // clashes says that a clean-up begun on a date and the ordinary water want the unit at one time.
 func clashes(done dosing.Cleaning, on Date) note.Note {
 	return note.New(note.Caution, "clean-up-beside", "the clean-up of %s begun on %s and the ordinary water both want the unit: the clean-up needs it for %s from %s on",
-		done.Name, on, done.Running, done.Tank().Clock(0)).
+		done.Name, on, quantity.HoursMinutes(done.Running), done.Tank().Clock(0)).
 		Do("close that day to the ordinary water, with %q for whether it runs, or give one of them other hours", "no")
 }
 

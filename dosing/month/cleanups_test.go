@@ -225,3 +225,13 @@ func TestCleanUpsKeepTheirRange(t *testing.T) {
 		t.Errorf("one drawn month in ten uses less than %g", low)
 	}
 }
+
+// TestClashIsSaidByTheClock: 10.683 h are 10 h 41 min, from 06:00 on.
+func TestClashIsSaidByTheClock(t *testing.T) {
+	var c dosing.Cleaning
+	c.Running = 10.6833
+	c.CleaningInput.Tank.Begin = 6
+	if n := clashes(c, Date{2026, 5, 20}); !strings.Contains(n.Message, "needs it for 10 h 41 min from 06:00 on") {
+		t.Error(n.Message)
+	}
+}
