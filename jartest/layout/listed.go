@@ -88,7 +88,10 @@ func (f *Finder) listLine(r int) (l listLine) {
 		starts, cells = append(starts, text.Len()), append(cells, x)
 		text.WriteString(x.Text)
 	}
-	if len(cells) == 0 || !strings.ContainsAny(text.String(), digits) {
+	named := func(x grid.Cell) bool { // and a number in one cell
+		return strings.ContainsAny(x.Text, digits) && strings.ContainsFunc(x.Text, unicode.IsLetter)
+	}
+	if len(cells) == 0 || f.v.Separator != ' ' && !slices.ContainsFunc(cells, named) {
 		return l
 	}
 	home := func(at int) grid.Cell {
