@@ -304,7 +304,7 @@ var elsewhere = []string{
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
 	"nh3-unknown", "al-worst", "al-worst-below", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
-	"anionic-borrowed-stop", "salinity-outside", "hardness-outside", "chlorine-bound",
+	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
 	"loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "dw-manganese-some",
 }
 

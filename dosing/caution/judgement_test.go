@@ -105,7 +105,7 @@ func TestLethalFigureOfAnotherStageGivesWay(t *testing.T) {
 	s.Stock = of(t, "gilthead sea bream", "larva")
 	level(t, Review(s), "nh3-deadly", note.Caution)
 	s.Stock = of(t, "gilthead sea bream", "")
-	says(t, Review(s), "nh3-deadly", "(figure for larva)")
+	says(t, Review(s), "nh3-deadly", "(figure for larva, the least of all stages)")
 }
 
 // Monomer counts in the product as sold: 40 CFR 141.111 lets in 0.01 % epichlorohydrin at 20 mg/L and 0.05 % acrylamide at 1 mg/L of it.
@@ -266,7 +266,7 @@ func TestSeaAnimalsByName(t *testing.T) {
 	w := beck()
 	for species, general := range map[string]string{"Pacific oyster": "", "blue mussel": "", "sea cucumber": "", "European lobster": "", "turbot": "fish", "Atlantic cod": "fish", "halibut": "fish"} {
 		a := stock(t, species)
-		if !a[0].Profile.Salt {
+		if !a[0].Profile.Salt() {
 			t.Errorf("%s is not of the sea", species)
 		}
 		f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: a})

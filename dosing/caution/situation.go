@@ -122,8 +122,11 @@ type Animal struct {
 	Name string // as the site calls it
 	// Profile is zero where nothing is known of the species.
 	Profile animal.Profile
-	// Stage of life, where it is said.
-	Stage animal.Stage
+	// Stage of life, where it is said; Unread is what the site says of it and nobody here understands.
+	Stage  animal.Stage
+	Unread string
+	// MayBe are the other animals that its name is of as well, where the water does not settle which.
+	MayBe []string
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]
