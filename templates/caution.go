@@ -77,7 +77,7 @@ func residualText(t *Text, list []*figure.Object) {
 		worst, _ := r.Fig("worst_case").Document()
 		limit, level := any("none"), "ok"
 		if r.Has("limit") {
-			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Said("limit_name")).
+			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Get("limit_name")).
 				If(r.Has("limit_reached_after") && worst > 0, ", reached after %s", r.Fig("limit_reached_after"))
 		}
 		if l, _ := r.Get("level").(note.Level); l != note.Info {

@@ -50,7 +50,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 
 func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
-		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
+		Set("chemical", r.Chemical).Set("as", r.As).Phrase("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
 	if r.Above() {
 		o.Set("above_limit", true)
 	}

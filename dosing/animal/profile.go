@@ -196,6 +196,12 @@ func ageOf(s Stage) int {
 	return slices.IndexFunc(stages(), func(f []string) bool { return f[1] == string(s) })
 }
 
+// Young reports a stage as tender as any that is tested; so counts one that is not given.
+func Young(s Stage) bool {
+	i := ageOf(s)
+	return i < 0 || len(stages()[i]) > 3 && stages()[i][3] == "young"
+}
+
 // Stages are the names of all stages, from the youngest on.
 func Stages() (out []string) {
 	for _, f := range stages() {

@@ -111,7 +111,20 @@ func (r *Residual) bound(level note.Level, c quantity.Concentration) {
 }
 
 func (r *Residual) limit(c quantity.Concentration, name string) {
-	r.Limit, r.LimitName = quantity.Some(c), name
+	r.Limit, r.LimitName = quantity.Some(c), note.Say("%s", name)
+}
+
+// judged enters what a rule found. The limit that is shown is that of the gravest rule that
+// fires, else the first that would.
+func (r *Residual) judged(rule Rule, fires bool, c quantity.Concentration, name note.Phrase, reached quantity.Known[quantity.Time]) {
+	level := note.Info
+	if fires {
+		level = rule.Level
+	}
+	if !r.Limit.OK || level > r.by || level == r.by && c < r.Limit.V {
+		r.Limit, r.LimitName, r.Reached, r.by = quantity.Some(c), name, reached, level
+	}
+	r.fired(rule, fires)
 }
 
 // of gives the residual to compare and what it is, in words.
