@@ -228,6 +228,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		c.Stock = append(c.Stock, x)
 	}
+	c.NoneReached = len(s.Animals) > 0 && len(c.Stock) == 0
 	c.Gas = gasOf(s)
 	c.Also = alsoKept(s)
 	for _, a := range s.Accepted {

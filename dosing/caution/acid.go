@@ -329,7 +329,7 @@ type phBounds struct {
 
 func (v *reviewer) phBounds() phBounds {
 	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
-	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
+	guarded := v.forAnimals() || !v.s.NoneReached && (v.s.Purpose == Animals || v.s.Purpose == Unsaid)
 	b := phBounds{low: low.Limit, high: high.Limit, stopsLow: guarded, stopsHigh: guarded || v.s.Purpose == Drinking, care: phCare{low: low.Limit, high: high.Limit}}
 	if v.s.Purpose != Drinking || v.forAnimals() {
 		return b

@@ -82,3 +82,52 @@ func TestNamesThatAreAskedAbout(t *testing.T) {
 		}
 	}
 }
+
+// Aluminium in salt water, measured, that goes to stock: 0.25 mg/L harmed a tenth of mussel and oyster larvae (Golding et al. 2015), so
+// that more is a caution and the table has that figure; what is known of the animals themselves is said.
+func TestAluminiumOfSaltWaterThatHarmedLarvae(t *testing.T) {
+	for _, x := range []struct {
+		species, code string
+		left          quantity.Concentration
+		limit         quantity.Concentration
+		text          string
+	}{
+		{"whiteleg shrimp", "al-marine-harms", 1.5, 0.25, "1.5 mg/L Al (expected) is more than the 0.25 mg/L from which on a tenth of the larvae of mussels and oysters were harmed; " +
+			"school prawn (Metapenaeus macleayi): no deaths at pH 8, deaths at pH 5"},
+		{"grouper", "al-marine-harms", 0.26, 0.25, "no test of grouper with it in salt water is known"},
+		{"barramundi", "al-marine-stock", 0.2, 0.024, "barramundi, juvenile: no harm at the most tested"},
+		{"whiteleg shrimp", "al-marine-below", 0.02, 0.024, ""},
+	} {
+		f := Review(Situation{Purpose: Animals, Stock: grown(stock(t, x.species)), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)},
+			Water: with(beck(), func(w *Water) {
+				w.Salinity, w.ResidualAl = known(quantity.Salinity(20)), known(x.left)
+				w.Temperature = known(quantity.Temperature(28))
+			})})
+		says(t, f, x.code, x.text)
+		if r := f.Residuals[0]; r.Limit.V != x.limit {
+			t.Errorf("%s, %v: the table has %v", x.species, x.left, r.Limit.V)
+		}
+	}
+}
+
+// Animals that are named and never get the water are judged by nothing, neither pH nor aluminium, and the contradiction is asked about.
+func TestAnimalsThatNeverGetTheWater(t *testing.T) {
+	for _, x := range []struct {
+		purpose Purpose
+		none    bool
+		stop    bool
+		asks    bool
+	}{{Animals, true, false, true}, {Unsaid, true, false, false}, {Animals, false, true, false}, {Unsaid, false, true, false}} {
+		f := Review(Situation{Purpose: x.purpose, NoneReached: x.none, Water: water15(6.7, 60, jar(5.2, 40)), Doses: []Dose{dose(t, "alum-liquid", 60, quantity.AsAlum14)}})
+		got := codes(f.Notes)
+		if _, stops := got["ph-too-low"]; stops != x.stop {
+			t.Errorf("%q, none reached %v: %v", x.purpose, x.none, got)
+		}
+		if _, asks := got["animals-never"]; asks != x.asks {
+			t.Errorf("%q, none reached %v: asked %v", x.purpose, x.none, asks)
+		}
+		if _, beyond := got["ph-beyond"]; beyond != x.none {
+			t.Errorf("%q, none reached %v: %v", x.purpose, x.none, got)
+		}
+	}
+}

@@ -47,6 +47,8 @@ type Situation struct {
 	Gas *Gas
 	// Stock are the animals that treated water reaches.
 	Stock []Animal
+	// NoneReached is true where animals are named, and none of them is said ever to get the water.
+	NoneReached bool
 	// OnSite are the chemicals kept here, dosed or not; Also names others that
 	// the catalogue does not have, such as hypochlorite.
 	OnSite []product.Product

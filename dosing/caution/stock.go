@@ -10,7 +10,12 @@ import (
 
 // animals says of which nothing is known, and whose figures stand in for an animal's own.
 func (v *reviewer) animals() {
-	if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
+	if v.s.NoneReached {
+		if v.s.Purpose == Animals {
+			v.say("animals-never", nil, "", note.Place{})
+		}
+		v.skip("what the water does to animals: none of those named is said to get it")
+	} else if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
 		v.skip("what the water does to animals: none are named")
 	}
 	for _, a := range v.s.Stock {
