@@ -241,7 +241,7 @@ func (Cautions) Text(t *Text, o Options) {
 		if r.Do != "" {
 			t.Item("   ", o.Say("do: %s", d.Get("do")))
 		}
-		t.Item("   ", "source: "+known(r.Source, r.Status == "memory"))
+		t.Item("   ", "source: "+r.Source+", "+status(r.Status == "memory"))
 	}
 	t.Head("Animals")
 	for _, p := range animal.Profiles() {
@@ -250,7 +250,7 @@ func (Cautions) Text(t *Text, o Options) {
 		t.Say("%s.", figure.Say("Kept in %s, %s (common practice, no source)", p.Water.Name, rangeWords(keptIn(p.Water))))
 		t.each(cols("of", "figure", "note", "source"), profileObject(p).Objects("ranges"), func(i int, r *figure.Object) []any {
 			x := p.Ranges[i]
-			return []any{string(x.Parameter), rangeWords(r), figure.And("; ", strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of), ", "), r.Get("note"), either(x.Harms, "harms there: keep clear of it", ""), either(x.Use, "", "to know: no check takes it")), x.Source + ", " + knownBy(x)}
+			return []any{string(x.Parameter), rangeWords(r), figure.And("; ", strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of), ", "), either[any](x.Note == "", "", r.Get("note")), either(x.Harms, "harms there: keep clear of it", ""), either(x.Use, "", "to know: no check takes it")), x.Source + ", " + knownBy(x)}
 		})
 	}
 	t.Head("Toxicity")
@@ -273,14 +273,6 @@ func (Cautions) Text(t *Text, o Options) {
 // knownBy says how a figure of an animal is known, of which stage and of which animal.
 func knownBy(r animal.Range) string {
 	return either(r.Memory(), status(true), r.Status)
-}
-
-// known is a source with how it is known; a practice that nobody wrote down was not read.
-func known(source string, memory bool) string {
-	if strings.Contains(source, "no source") {
-		return source
-	}
-	return source + ", " + status(memory)
 }
 
 func status(memory bool) string {
