@@ -358,17 +358,17 @@ func FindIn(name string, s quantity.Known[quantity.Salinity]) (best Profile, oth
 func called(name string) (found []Profile, err error) {
 	want := fold(strings.Join(strings.FieldsFunc(name, parts), " "))
 	all := profiles()
-	longest := 0
+	longest := ""
 	for _, c := range calls() {
-		if len(c.folded) < longest || !contains(want, c.folded) {
+		if len(c.folded) <= len(longest) && c.folded != longest || !contains(want, c.folded) {
 			continue
 		}
 		p, narrow := all[c.of], want != c.folded && narrowed(name, c.name)
 		if narrow && slices.Contains(p.loose, c.name) {
 			continue
 		}
-		if len(c.folded) > longest {
-			found, longest = nil, len(c.folded)
+		if c.folded != longest {
+			found, longest = nil, c.folded
 		}
 		if slices.Contains(p.lent, c.name) || narrow && !strings.Contains(c.name, " ") {
 			p = lend(p)
@@ -377,7 +377,7 @@ func called(name string) (found []Profile, err error) {
 			found = append(found, own(p, want))
 		}
 	}
-	if longest > 0 {
+	if longest != "" {
 		return found, nil
 	}
 	if i := slices.IndexFunc(all, func(p Profile) bool { return p.ID == want }); i >= 0 {

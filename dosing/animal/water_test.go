@@ -62,7 +62,7 @@ func TestWaterSettlesAName(t *testing.T) {
 		{"crab", at(0), "mitten-crab", ""}, {"crab", at(25), "mud-crab", ""}, {"crab", none, "mud-crab", "Chinese mitten crab"},
 		{"bass", at(0), "fish", ""}, {"bream", at(0), "fish", ""}, {"bass", at(30), "sea-bass", ""}, {"bream", at(35), "sea-bream", ""},
 		{"bass", none, "fish", "European sea bass"}, {"sea bass", at(0), "sea-bass", ""},
-		{"whiteleg shrimp", at(0), "vannamei", ""}, {"rainbow trout", none, "salmonid", ""}, {"catfish", at(0), "catfish", ""},
+		{"whiteleg shrimp", at(0), "vannamei", ""}, {"rainbow trout", none, "salmonid", ""}, {"catfish", at(0), "catfish", ""}, {"red claw crayfish", at(0), "red-claw", ""},
 	} {
 		p, others, err := FindIn(x.name, x.s)
 		if err != nil || p.ID != x.id || strings.Join(others, ", ") != x.others {

@@ -199,10 +199,10 @@ var scenarios = []scenario{
 	}, []string{"cationic-every-stop"}, []string{"cationic-borrowed-stop", "cationic-lethal"}, true},
 	{"moringa seed with tilapia: a fifth of what killed half of them", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "moringa", 50, quantity.AsActive)}, Stock: stock(t, "tilapia")}
-	}, []string{"acute-near"}, []string{"acute-lethal", "cationic-lethal"}, false},
+	}, []string{"cationic-acute"}, []string{"cationic-acute-stop", "cationic-lethal"}, false},
 	{"moringa seed with tilapia: as much as killed half of them, 242 mg/L", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "moringa", 245, quantity.AsActive)}, Stock: stock(t, "tilapia")}
-	}, []string{"acute-lethal"}, []string{"cationic-lethal"}, true},
+	}, []string{"cationic-acute-stop"}, []string{"cationic-lethal"}, true},
 	{"as much cationic polymer with tilapia as kills trout, 0.271 mg/L", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.28, quantity.AsActive)}, Stock: stock(t, "tilapia")}
 	}, []string{"cationic-borrowed-stop"}, []string{"cationic-every-stop", "cationic-lethal"}, true},

@@ -78,7 +78,7 @@ var ladders = []struct {
 }{
 	{animal.AnionicPolymer, ownFigure, "anionic-lethal", "anionic-high"},
 	{animal.AnionicPolymer, anyFooting, "anionic-borrowed-stop", "anionic-high"},
-	{animal.MoringaSeed, ownFigure, "acute-lethal", "acute-near"},
+	{animal.MoringaSeed, ownFigure, "cationic-acute-stop", "cationic-acute"},
 	{"", ownFigure, "cationic-lethal", "cationic-near"},
 	{"", otherKind, "", "cationic-other"},
 	{"", otherPolymers, "cationic-every-stop", "cationic-borrowed"}, // no stop but by what kills all
