@@ -216,7 +216,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		if profile, others, err := animal.FindIn(species, w.Salinity); err == nil {
 			x.Profile, x.MayBe = profile, others
 			if x.Stage = animal.StageIn(cmp.Or(a.Stage.V, species+" "+a.Name.V)); x.Stage == "" && !animal.AnyStage(a.Stage.V) {
-				x.Unread = a.Stage.V
+				x.Unread, x.UnreadAt = a.Stage.V, a.Stage.At
 			}
 		}
 		if !strings.Contains(strings.ToLower(x.Name), strings.ToLower(species)) {

@@ -125,8 +125,9 @@ type Animal struct {
 	// Profile is zero where nothing is known of the species.
 	Profile animal.Profile
 	// Stage of life, where it is said; Unread is what the site says of it and nobody here understands.
-	Stage  animal.Stage
-	Unread string
+	Stage    animal.Stage
+	Unread   string
+	UnreadAt note.Place
 	// MayBe are the other animals that its name is of as well, where the water does not settle which.
 	MayBe []string
 	// The workbook's own figures go before the profile's.

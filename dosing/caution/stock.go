@@ -29,7 +29,7 @@ func (v *reviewer) animals() {
 				"salinity": note.Say("").If(!v.s.Water.Salinity.OK, ", and the salinity is not given")}, "", a.At)
 		}
 		if a.Unread != "" {
-			v.say("stage-unknown", Words{"who": a.who(), "stage": a.Unread, "stages": join(animal.Stages())}, "", a.At)
+			v.say("stage-unknown", Words{"who": a.who(), "stage": a.Unread, "stages": join(animal.Stages())}, "", a.UnreadAt)
 		}
 		v.borrowed(a)
 	}
