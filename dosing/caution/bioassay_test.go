@@ -91,6 +91,16 @@ func TestTableHasTheLimitOfItsCaution(t *testing.T) {
 			}
 		}
 	}
+	// How far a caution on a borrowed figure is beyond it: 1 mg/L is 1/0.09 = 11 times, 0.05 mg/L is less than once.
+	for mgL, want := range map[float64]string{1: "is 0.0003, and what may stay is 11 times all of it", 0.05: "is 0.0003"} {
+		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", mgL, quantity.AsActive)}, Stock: grown(stock(t, "whiteleg shrimp"))})
+		says(t, f, "cationic-borrowed", want)
+		for _, n := range f.Notes {
+			if mgL < 0.09 && strings.Contains(n.Message, "times all of it") {
+				t.Error(n)
+			}
+		}
+	}
 	// A site's own LC50 stands in the table, with the part that is taken of it.
 	d := dose(t, "pdadmac", 1, quantity.AsProduct)
 	d.Name = "floc"

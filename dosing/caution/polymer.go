@@ -102,7 +102,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
 		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit),
-				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "dies": dies(by),
+				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "dies": dies(by), "times": overKill(mayStay, s),
 				"when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
@@ -117,6 +117,13 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	if !x.own && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
+}
+
+// overKill says how many times what killed half of others may stay, where that is once or more:
+// what stands between a small part of a borrowed figure and a stop.
+func overKill(mayStay quantity.Concentration, s step) note.Phrase {
+	times := quantity.RoundSig(float64(mayStay/s.lethal), 2)
+	return note.Say("").If(times >= 1, ", and what may stay is %s times all of it", amount(times))
 }
 
 // lethalSource names where the lethal figure comes from; the part of it is ours.
