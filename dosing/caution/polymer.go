@@ -119,11 +119,11 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	}
 }
 
-// overKill says how many times what killed half of others may stay, where that is once or more:
+// overKill says how many times what killed half of others may stay, where that is more than once:
 // what stands between a small part of a borrowed figure and a stop.
 func overKill(mayStay quantity.Concentration, s step) note.Phrase {
 	times := quantity.RoundSig(float64(mayStay/s.lethal), 2)
-	return note.Say("").If(times >= 1, ", and what may stay is %s times all of it", amount(times))
+	return note.Say("").If(times > 1, ", and what may stay is %s times all of it", amount(times))
 }
 
 // lethalSource names where the lethal figure comes from; the part of it is ours.
