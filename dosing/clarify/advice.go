@@ -151,7 +151,7 @@ func (r *Result) residuals() {
 		if !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, when).
+				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Care, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}

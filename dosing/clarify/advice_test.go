@@ -165,7 +165,7 @@ func TestWhenToTestAgain(t *testing.T) {
 // ln(16)/0.85 = 3.262 of the run; 0.1 is reached after 2.5, 12.5 h, at 80 exp(−0.85 × 2.5) = 9.55 NTU.
 func TestResidualsByHand(t *testing.T) {
 	k := plain()
-	polymer := Chemical{Name: "polymer", Rule: Always(0.04), Where: note.Say("part of a limit")}
+	polymer := Chemical{Name: "polymer", Rule: Always(0.04), Where: note.Say("part of a limit"), Care: note.Say("a lesser part")}
 	for _, x := range []struct {
 		what         string
 		stop, warn   quantity.Concentration
@@ -177,11 +177,11 @@ func TestResidualsByHand(t *testing.T) {
 		{what: "stopped", stop: 0.1, warn: 0.01, code: "residual-builds-up", level: note.Stop,
 			says: "0.1305 mg/L if all of it stays in the water; 0.1 mg/L stops it (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers, when the tank reads 9.55 NTU"},
 		{what: "warned", stop: 0.2, warn: 0.1, code: "residual-rises", level: note.Caution,
-			says: "0.1305 mg/L if all of it stays in the water; above 0.1 mg/L take care (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
+			says: "0.1305 mg/L if all of it stays in the water; above 0.1 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
 		{what: "a limit beyond", stop: 0.2, warn: 0.14},
 		{what: "no limit"},
 		{what: "half of it caught", stop: 0.1, warn: 0.05, capture: 0.5, measured: true, code: "residual-rises", level: note.Caution,
-			says: "with the measured capture of 50 %; above 0.05 mg/L take care (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
+			says: "with the measured capture of 50 %; above 0.05 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
 	} {
 		c := polymer
 		c.StopAt, c.WarnAt, c.Capture, c.HasCapture = x.stop, x.warn, x.capture, x.measured
