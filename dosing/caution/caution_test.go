@@ -94,7 +94,7 @@ var scenarios = []scenario{
 	}, nil, []string{"alkalinity-gone", "alkalinity-low", "ph-too-high"}, false},
 	{"a loop with a jar's residual and a capture that says otherwise", func(t *testing.T) Situation {
 		s := prawnLoop(t, 0.01, 0.9)
-		s.Water.Ammonia.V = 0.6
+		s.Water.Ammonia.V = 1.2
 		return s
 	}, []string{"capture-against-jar", "al-marine-below", "nh3-aerated"}, []string{"capture-beside-jar", "al-marine", "nh3-high"}, false},
 	{"a loop with a jar's residual that is high by itself", func(t *testing.T) Situation { return prawnLoop(t, 0.05, 0.9) },

@@ -63,6 +63,8 @@ type Chemistry struct {
 	HasNH3                        bool
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
 	NH3BeforeOpen                 quantity.Concentration // of the raw water once aerated
+	// airFrees is true where air would bring it above what some animal should have.
+	airFrees bool
 	// MeasuredPH is that of the chosen jar, where it was read.
 	MeasuredPH quantity.Known[quantity.PH]
 	// FromJars is true where that follows from what the jars lost at the dose.
@@ -162,10 +164,12 @@ func Review(s Situation) Findings {
 }
 
 // Course judges water that a run has dosed pass after pass, at one moment of it: the doses
-// of the situation are all that the water has had until then. It says what a plan says of
-// alkalinity, pH, carbon dioxide, ammonia and what no dose changes, but of no step, since
-// the run takes its time.
+// of the situation are all that the water has had until then, Since is when that is. It says what a
+// plan says of alkalinity, pH, carbon dioxide, ammonia and what no dose changes, but of no step,
+// since the run takes its time. What stands in the water as the run starts counts as much as what
+// the run makes of it.
 func Course(s Situation) ([]Said, []string) {
+	s.Since.OK = true
 	s.Loop, s.Water.JarPH, s.Water.JarAlkalinityUsed = nil, quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
 	v := &reviewer{s: s}
 	v.chemistry()
@@ -208,7 +212,8 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 			chemical = join(v.names())
 		}
 	}
-	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical})
+	beyond, _ := w["beyond"].(float64)
+	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical, beyond})
 }
 
 // has reports that a rule was said already.
