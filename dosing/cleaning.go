@@ -256,7 +256,7 @@ func (c *Cleaning) chemistry() {
 	var all water.Addition
 	for _, d := range c.until(c.Final) {
 		add, err := caution.AdditionOf(d.Product, d.Dose)
-		if err == nil { // else the dose takes nothing in the run either
+		if _, slow := water.Slowly(d.Product.Basis); err == nil && !slow { // else the dose takes nothing in the run either
 			all = all.Plus(add)
 		}
 	}

@@ -29,7 +29,11 @@ func waterText(t *Text, d *figure.Object) {
 	if d.Has("water") {
 		w := d.Sub("water")
 		t.Head("What it does to the water")
-		t.Grid(cols("", ">raw", ">after dosing", ">after aeration"), chemistryRows(w))
+		heads := []string{"", ">raw", ">after dosing", ">after aeration"}
+		if w.Has("slow") {
+			heads = append(heads, ">once "+w.Said("slow")+" has dissolved")
+		}
+		t.Grid(cols(heads...), chemistryRows(w))
 		if w.Has("ph_raw") {
 			says := " The chosen jar read %s: the checks take that."
 			if w.Get("ph_from_jars") == true {
@@ -62,7 +66,11 @@ func chemistryRows(w *figure.Object) [][]any {
 			}
 		}
 		if w.Has(x.key + "_raw") {
-			rows = append(rows, []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated})
+			row := []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated}
+			if w.Has("slow") {
+				row = append(row, unitless(w.Fig(x.key+"_dissolved")))
+			}
+			rows = append(rows, row)
 		}
 	}
 	return rows

@@ -38,6 +38,11 @@ func waterObject(c caution.Chemistry) *figure.Object {
 	if c.FromJars {
 		o.Set("ph_from_jars", true)
 	}
+	if s := c.Slow; s != nil {
+		nh3 := ph && c.HasNH3
+		o.Set("slow", s.Chemicals).Put(caCO3("alkalinity_dissolved", s.Alkalinity(), 4).In(figure.Tenth), hundredthPH("ph_dissolved", s.Closed.PH).If(ph),
+			gas("co2_dissolved", s.Closed.CO2).If(ph), gas("nh3_dissolved", s.NH3Closed).If(nh3))
+	}
 	return o.Put(
 		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),

@@ -36,14 +36,18 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	return add, err
 }
 
-// addition is what all doses together bring, the alkalinity that those take which
-// take any, and who gives some back; false where one is not known.
+// addition is what all doses together bring at once, the alkalinity that those take which
+// take any, and who gives some back; false where one is not known. What dissolves in days is
+// left out: see [Slow].
 func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, givers []string, ok bool) {
 	for _, d := range v.s.Doses {
 		one, err := AdditionOf(d.Product, d.Dose)
 		if err != nil {
 			v.skip("alkalinity and pH: " + err.Error())
 			return sum, takes, givers, false
+		}
+		if _, slow := water.Slowly(d.Product.Basis); slow {
+			continue
 		}
 		sum, takes = sum.Plus(one), takes+max(one.Acid, 0)
 		if one.Acid < 0 {
@@ -107,6 +111,7 @@ func (v *reviewer) chemistry() {
 	c.AmmoniaAdded = add.Ammonia
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
+	v.dissolves(c, add) // its pH below
 	v.carried(c.AlkalinityBefore)
 	v.alkalinityLeft(c, w.JarAlkalinityUsed.Or(takes), givers)
 	if !hasState {
@@ -121,8 +126,10 @@ func (v *reviewer) chemistry() {
 		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
 	}
 	c.Closed, c.Open = water.Dose(before, add)
+	v.dissolves(c, add)
 	if v.quiet {
 		v.ammonia(c)
+		v.dissolvedLater(c)
 		return
 	}
 	c.Salts = water.Beside(before, add)
@@ -140,6 +147,7 @@ func (v *reviewer) chemistry() {
 	v.pH(c)
 	v.carbonDioxide(c)
 	v.ammonia(c)
+	v.dissolvedLater(c)
 }
 
 // Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays
@@ -352,12 +360,18 @@ func outBy(v, low, high float64) float64 { return max(v-high, 0) + min(v-low, 0)
 // moment says of a run when it is judged; nothing of a plan.
 func (v *reviewer) moment() note.Phrase {
 	s := v.s.Since
+	if v.then.Format != "" {
+		return v.then
+	}
 	return note.Say("").If(s.OK && s.V <= 0, " as the run starts").If(s.V > 0, " after %s of the run", quantity.To(s.V, 2))
 }
 
 // dosedFrom says what a pH is that of, beside the pH before any dose.
 func (v *reviewer) dosedFrom(before quantity.PH) note.Phrase {
-	if m := v.moment(); v.s.Since.OK {
+	switch m := v.moment(); {
+	case v.then.Format != "":
+		return m.And(" (%s before it)", ph(before))
+	case v.s.Since.OK:
 		return m.If(v.s.Since.V > 0, " (%s as it starts)", ph(before))
 	}
 	return note.Say(" after dosing (%s before it)", ph(before))

@@ -92,6 +92,10 @@ var scenarios = []scenario{
 		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
 			Doses: []Dose{dose(t, "bicarbonate", 10, quantity.AsProduct)}}
 	}, nil, []string{"alkalinity-gone", "alkalinity-low", "ph-too-high"}, false},
+	{"limestone with alum into a beck", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Stock: stock(t, "rainbow trout"),
+			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14), dose(t, "ag-lime", 15, quantity.AsLimestone)}}
+	}, []string{"alkali-slow"}, []string{"ph-too-high", "ph-step", "alkalinity-rests"}, false},
 	{"a loop with a jar's residual and a capture that says otherwise", func(t *testing.T) Situation {
 		s := prawnLoop(t, 0.01, 0.9)
 		s.Water.Ammonia.V = 1.2

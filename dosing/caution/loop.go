@@ -55,6 +55,15 @@ func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentra
 // it is nitrified: two equivalents to 14.007 mg.
 const nitrified = 2 * quantity.CaCO3PerEquivalent / 14.007
 
+// loopGives is the alkalinity that a pass takes of a loop, below zero where it gives some: over days
+// what is slow dissolves too.
+func (c Chemistry) loopGives() quantity.Alkalinity {
+	if c.Slow != nil {
+		return c.AlkalinityUsed + c.Slow.added.Acid
+	}
+	return c.AlkalinityUsed
+}
+
 // alkalinityLoop is the balance of a loop's alkalinity: each turnover takes what one pass
 // takes (or brings what alkali in it gives) and what nitrifying the ammonia that it brings
 // takes, and new water draws it back. What was measured
@@ -66,7 +75,7 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 		return residual.Daily{}, false
 	}
 	c := v.out.Water
-	l := v.passing(quantity.Concentration(-c.AlkalinityUsed) - nitrified*c.AmmoniaAdded)
+	l := v.passing(quantity.Concentration(-c.loopGives()) - nitrified*c.AmmoniaAdded)
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
 	if v.unbalanced() {
 		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
@@ -121,7 +130,7 @@ func (v *reviewer) perDay(pass quantity.Concentration) quantity.MassRate {
 
 // loopAlkalinity follows the alkalinity of water that comes round again.
 func (v *reviewer) loopAlkalinity() {
-	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 {
+	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 && v.out.Water.Slow == nil {
 		return
 	}
 	l, ok := v.alkalinityLoop()
@@ -132,7 +141,7 @@ func (v *reviewer) loopAlkalinity() {
 	case v.s.Water.Ammonia.V > 0 || v.s.Water.Feed.V > 0:
 		v.nitrifies(l)
 	}
-	if v.out.Water.AlkalinityUsed < 0 {
+	if v.out.Water.loopGives() < 0 {
 		v.loopRises(l)
 	}
 	v.loopFalls(l)
@@ -218,6 +227,9 @@ func (v *reviewer) loopRises(l residual.Daily) {
 	if err != nil {
 		v.skip("pH that the alkali brings a loop to: " + err.Error())
 		return
+	}
+	if slow := c.Slow; slow != nil && c.AlkalinityUsed >= 0 { // which is all that gives any
+		settled.PH = min(settled.PH, max(slow.Ends, c.Before.PH))
 	}
 	over := v.rule("loop-ph-high")
 	v.judge("loop-ph-high", "", note.Say("pH %s", ph(settled.PH)), note.Say("pH %s", amount(over.Limit)), float64(settled.PH) > over.Limit,

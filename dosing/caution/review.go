@@ -49,6 +49,8 @@ type Chemistry struct {
 	Before, Closed, Open water.State
 	// Aged is Closed with floc that has aged, of which less aluminium stays dissolved.
 	Aged water.State
+	// Slow is the water once an alkali that takes days has dissolved; nil where none is dosed.
+	Slow *Slow
 	// Salts is how far the pH may be off by what salts do to carbonate.
 	Salts            quantity.PH
 	AlkalinityBefore quantity.Alkalinity
@@ -135,8 +137,10 @@ type Taken struct {
 type reviewer struct {
 	s     Situation
 	quiet bool // only the ammonia is asked for, many times in a run
-	said  []Said
-	out   Findings
+	// then says when what is judged comes about, where not as the water is dosed.
+	then note.Phrase
+	said []Said
+	out  Findings
 }
 
 // Review judges a situation.
@@ -187,7 +191,11 @@ func FreeAmmonia(s Situation) (quantity.Concentration, bool) {
 	if v.out.Water == nil {
 		return 0, false
 	}
-	return v.out.Water.NH3Closed, v.out.Water.HasNH3
+	c := v.out.Water
+	if c.Slow != nil {
+		return max(c.NH3Closed, c.Slow.NH3Closed), c.HasNH3
+	}
+	return c.NH3Closed, c.HasNH3
 }
 
 // OfAmmonia reports that a note is of ammonia.
@@ -197,7 +205,7 @@ func OfAmmonia(n note.Note) bool {
 
 // InCourse reports that a note is of what [Course] judges.
 func InCourse(n note.Note) bool {
-	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "salinity-", "hardness-"},
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "alkali-slow", "salinity-", "hardness-"},
 		func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
