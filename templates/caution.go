@@ -109,7 +109,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 			return
 		}
 		t.Head("To hold " + goal)
-		t.Grid(cols("feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">NH3", ""), rows)
+		t.Grid(cols("feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">CO2", ">NH3", ""), rows)
 		rows = nil
 	}
 	for _, a := range list {
@@ -117,10 +117,10 @@ func alkaliText(t *Text, list []*figure.Object) {
 			flush()
 			goal = g
 		}
-		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "cannot reach it"}
+		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "", "cannot reach it"}
 		if !a.Has("cannot_reach") {
-			row[6] = a.Said("remark")
-			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "nh3"} {
+			row[7] = a.Said("remark")
+			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "co2", "nh3"} {
 				if f := a.Fig(key); f.Known() && key == "product_use" {
 					row[1+i] = f
 				} else if f.Known() {
@@ -129,8 +129,8 @@ func alkaliText(t *Text, list []*figure.Object) {
 			}
 			if l, _ := a.Get("level").(note.Level); l != note.Info {
 				why := figure.Say("%s: %s", strings.ToUpper(l.String()), a.Get("why"))
-				if row[6] = why; a.Has("remark") {
-					row[6] = figure.Say("%s; %s", why, a.Said("remark"))
+				if row[7] = why; a.Has("remark") {
+					row[7] = figure.Say("%s; %s", why, a.Said("remark"))
 				}
 			}
 		}

@@ -67,7 +67,7 @@ func alkaliObject(a caution.Option) *figure.Object {
 	can := !a.Cannot
 	o := figure.New(limit("dose_pure", a.Pure).If(can), limit("dose_product", a.Product).If(can), figure.Of("purity", a.Purity, "%", 2).In(figure.Full),
 		figure.Of("product_use", a.PerDay.V, "kg/d", 3).In(figure.Trace).If(a.PerDay.OK), figure.Of("ph", a.Closed.PH, "pH", 3).In(figure.Full).If(a.HasPH),
-		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
+		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("co2", a.Closed.CO2).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
 	if a.Alkali.Highest > 0 && can {
 		o.Set("remark", a.Alkali.Remark)
 	}

@@ -316,12 +316,17 @@ func (v *reviewer) pH(c *Chemistry) {
 			Words{"before": ph(start), "after": ph(after), "beyond": outBy(float64(after), k.low, k.high), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
 				"source": k.source}, note.Place{})
 	}
+	v.phRanges(c)
+}
+
+// phRanges judges it by what each animal is comfortable in, and the step that they feel.
+func (v *reviewer) phRanges(c *Chemistry) {
+	after, start := c.PH(), c.Before.PH
 	for _, a := range v.s.Stock {
 		r, source := v.phRange(a)
 		lo, hi := quantity.PH(r.Low), quantity.PH(r.High)
 		v.judge("ph-outside-range", a.who(), note.Say("pH %s", ph(after)), note.Say("%s to %s", ph(lo), ph(hi)),
-			after < lo-missedPH || after > hi+missedPH,
-			Words{"after": ph(after), "when": v.dosedFrom(start), "beyond": outBy(float64(after), r.Low, r.High), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
+			after < lo-missedPH || after > hi+missedPH, Words{"after": ph(after), "when": v.dosedFrom(start), "beyond": outBy(float64(after), r.Low, r.High), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
 		v.phStep(math.Abs(float64(after - start)))

@@ -96,6 +96,10 @@ var scenarios = []scenario{
 		return Situation{Purpose: Animals, Water: beck(), Stock: stock(t, "rainbow trout"),
 			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14), dose(t, "ag-lime", 15, quantity.AsLimestone)}}
 	}, []string{"alkali-slow"}, []string{"ph-too-high", "ph-step", "alkalinity-rests"}, false},
+	{"a beck whose pH is to be held, and nothing dosed that holds it", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Hold = quantity.Some(quantity.PH(6.8)) }), Stock: stock(t, "rainbow trout"),
+			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
+	}, []string{"hold-not-dosed"}, nil, false},
 	{"a loop with a jar's residual and a capture that says otherwise", func(t *testing.T) Situation {
 		s := prawnLoop(t, 0.01, 0.9)
 		s.Water.Ammonia.V = 1.2

@@ -58,7 +58,9 @@ func TestSlowAlkaliJudgedBothWays(t *testing.T) {
 	}
 	noNote(t, f, "alkalinity-rests")
 	s := Situation{Purpose: Animals, Stock: stock(t, "sturgeon"), Doses: both[1:],
-		Water: with(water, func(w *Water) { w.PH, w.Ammonia = quantity.Some(quantity.PH(7)), quantity.Some(quantity.Concentration(1)) })}
+		Water: with(water, func(w *Water) {
+			w.PH, w.Ammonia = quantity.Some(quantity.PH(7)), quantity.Some(quantity.Concentration(1))
+		})}
 	for _, n := range Review(s).Notes {
 		if n.Code == "nh3-high" && strings.Contains(n.Message, " once agricultural lime has dissolved as far as it does; ") {
 			return
