@@ -413,7 +413,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
-		NewAlkalinity: s.Water.Alkalinity.V}
+		NewAlkalinity: s.Water.Alkalinity.V, Works: in.Around.Works()}
 	k.Share, _ = ShareOf(s)
 	k.Bin, _ = BinOf(s)
 	if key == jartest.Turbidity {

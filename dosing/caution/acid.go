@@ -122,6 +122,7 @@ func (v *reviewer) chemistry() {
 	}
 	c.HasPH = true
 	c.Before = before
+	dosed := add
 	if w.ResidualAl.OK { // no more is dissolved than the jar was found to hold
 		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
 	}
@@ -135,6 +136,9 @@ func (v *reviewer) chemistry() {
 	c.Salts = water.Beside(before, add)
 	before.Floc = water.Aged
 	c.Aged, _ = water.Dose(before, add)
+	if w.ResidualAl.OK {
+		v.doubtful(c, dosed)
+	}
 	if !w.Temperature.OK {
 		v.say("temperature-assumed", nil, "", note.Place{})
 	}
@@ -245,7 +249,10 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 // and where that figure comes from: empty for the general one.
 func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note.Place) {
 	general := v.rule("alkalinity-low")
-	floor, who = general.Limit, "most waters" // the rule's own source, with its standing
+	floor, who = general.Limit, "most waters"           // the rule's own source, with its standing
+	if gone := v.rule("alkalinity-gone"); v.s.Works() { // which puts its water right last
+		floor, who, source = gone.Limit, "treated water", gone.Source
+	}
 	for i, a := range v.s.Stock {
 		own, from := general.Limit, ""
 		if r, ok := a.Profile.Range(animal.Alkalinity, a.Stage); ok && r.HasLow {

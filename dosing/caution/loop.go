@@ -261,8 +261,10 @@ func (v *reviewer) salts() {
 				var rise quantity.Concentration
 				rise, how = v.comes(l)
 				solids += float64(rise)
-				if id := "loop-" + s.Ion; v.fresh() && (s.Ion == "sulfate" || s.Ion == "chloride") {
-					v.risen(id, d, l, rise, how)
+				for _, x := range ionLimits {
+					if x.ion == s.Ion && v.fresh() && x.holds(v) {
+						v.risen(x.rule, d, l, rise, how)
+					}
 				}
 			}
 			v.out.Salts = append(v.out.Salts, s)
@@ -270,6 +272,30 @@ func (v *reviewer) salts() {
 	}
 	if solids > 0 {
 		v.say("loop-salts", Words{"value": amount(solids), "how": how}, "", note.Place{})
+		v.salty(solids, how)
+	}
+}
+
+// ionLimits are the rules that hold an ion of a fresh-water loop, each where the water is what its limit was
+// made for: streams where it is let go, taste where it is drunk. Animals go by salinity.
+var ionLimits = []struct {
+	ion, rule string
+	holds     func(*reviewer) bool
+}{
+	{"chloride", "loop-chloride", func(v *reviewer) bool { return v.s.Works() && v.s.Purpose != Drinking }},
+	{"chloride", "loop-chloride-taste", func(v *reviewer) bool { return v.s.Purpose == Drinking }},
+	{"sulfate", "loop-sulfate", func(v *reviewer) bool { return v.s.Purpose == Drinking }},
+}
+
+// salty judges what the salts of all chemicals make of a loop by what its animals live in.
+func (v *reviewer) salty(solids float64, how note.Phrase) {
+	before := float64(v.s.Water.Salinity.Or(0))
+	after := before + solids/1000 // mg/L to g/kg
+	for _, a := range v.s.Stock {
+		if r, ok := a.Profile.Range(animal.Salinity, a.Stage); ok && r.HasHigh {
+			v.judge("loop-salty", a.who(), counted(amount(after), "g/kg"), counted(amount(r.High), "g/kg"), above(after, r.High) && !above(before, r.High),
+				Words{"before": amount(before), "value": amount(after), "how": how, "limit": amount(r.High), "who": a.who(), "source": r.From()}, a.At)
+		}
 	}
 }
 

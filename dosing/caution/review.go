@@ -205,7 +205,7 @@ func OfAmmonia(n note.Note) bool {
 
 // InCourse reports that a note is of what [Course] judges.
 func InCourse(n note.Note) bool {
-	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "alkali-slow", "salinity-", "hardness-"},
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "alkali-slow", "al-residual-doubt", "salinity-", "hardness-"},
 		func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
@@ -276,6 +276,11 @@ func (v *reviewer) salt() bool  { return v.s.Water.Salinity.Or(0) >= 1 }
 
 // forAnimals reports that animals get the water, as far as is said.
 func (v *reviewer) forAnimals() bool { return len(v.s.Stock) > 0 }
+
+// Works reports water that is for no animals, as far as is said: what fish ponds should have is no matter of it.
+func (s Situation) Works() bool {
+	return len(s.Stock) == 0 && s.Purpose != Animals && s.Purpose != Unsaid
+}
 
 // runs reports that the water comes round again and its turnovers are known.
 func (v *reviewer) runs() bool {
