@@ -31,15 +31,21 @@ func waterText(t *Text, d *figure.Object) {
 		t.Head("What it does to the water")
 		heads := []string{"", ">raw", ">after dosing", ">after aeration"}
 		if w.Has("slow") {
-			heads = append(heads, ">once "+w.Said("slow")+" has dissolved")
+			heads = append(heads, ">once dissolved")
 		}
 		t.Grid(cols(heads...), chemistryRows(w))
 		if w.Has("ph_raw") {
-			says := " The chosen jar read %s: the checks take that."
+			jar := "The chosen jar read %s: the checks take that."
 			if w.Get("ph_from_jars") == true {
-				says = " What the jars lost at this dose gives %s: the checks take that."
+				jar = "What the jars lost at this dose gives %s: the checks take that."
 			}
-			t.Say("%s", phDoubt(w).If(w.Has("ph_measured"), says, w.Fig("ph_measured")))
+			taken, _ := w.Fig("alkalinity_used").Document()
+			switch measured := w.Has("ph_measured"); {
+			case measured:
+				t.Say("%s", phDoubt(w).And(" "+jar, w.Fig("ph_measured")))
+			case taken == 0: // else a note says it
+				t.Say("%s", phDoubt(w))
+			}
 		}
 	}
 	residualText(t, d.Objects("residuals"))

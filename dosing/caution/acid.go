@@ -146,7 +146,7 @@ func (v *reviewer) chemistry() {
 		v.say("sea-meter", Words{"above": fixed(float64(before.MeterAbove()), 2)}, "", note.Place{})
 	}
 	if !c.MeasuredPH.OK && add.Acid != 0 {
-		v.say("ph-from-model", c.doubt(), "", note.Place{})
+		v.say("ph-from-model", v.doubt(c), "", note.Place{})
 	}
 	v.pH(c)
 	v.carbonDioxide(c)
@@ -163,17 +163,19 @@ func (c Chemistry) Doubt() quantity.PH {
 // Ages reports that the age of the floc moves the pH by more than the model is good for.
 func (c Chemistry) Ages() bool { return c.Aged.PH-c.Closed.PH > water.Uncertainty }
 
-// doubt fills in the note on a computed pH.
-func (c Chemistry) doubt() Words {
-	words := Words{"limit": amount(float64(c.Doubt())), "range": note.Phrase{}}
-	if c.Ages() {
-		words["range"] = note.Say(": from a raw pH of %s it comes to %s with fresh floc and to %s once the floc has aged",
-			ph(c.Before.PH), ph(c.Closed.PH), ph(c.Aged.PH))
+// doubt fills in the note on a computed pH: which figure, how good it is, and why.
+func (v *reviewer) doubt(c *Chemistry) Words {
+	good := amount(float64(c.Doubt()))
+	how, salts := note.Say("is good to about %s", good), c.Salts > water.Uncertainty
+	switch {
+	case c.Ages():
+		how = note.Say("is %s with fresh floc, by which the checks go, and comes to %s once the floc has aged: either may be read", ph(c.Closed.PH), ph(c.Aged.PH)).
+			If(salts, ", and the water's salts move both by about %s", amount(quantity.RoundSig(float64(c.Salts), 1)))
+	case salts:
+		how = how.And(": the water's salts, and calcium that pairs with carbonate, move it")
 	}
-	if c.Salts > water.Uncertainty {
-		words["range"] = words["range"].(note.Phrase).And(", and by how much of the carbonate calcium binds")
-	}
-	return words
+	how = how.If(salts && !v.s.Water.Conductivity.OK, " (conductivity is not given, so the salts are taken that usually go with such alkalinity)")
+	return Words{"limit": good, "how": how}
 }
 
 // carried judges coagulants that raw water carries to their point: its alkalinity meets them

@@ -178,7 +178,7 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	falls := end < l.Start
 	once := v.has("alkalinity-gone") // said of a single pass already
 	stops := passes && falls && !once
-	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
+	words["time"], words["turnovers"] = quantity.To(t, 3), amount(l.Turnovers(t))
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	level, _ := v.comes(l)
