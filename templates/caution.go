@@ -115,7 +115,15 @@ func alkaliText(t *Text, list []*figure.Object) {
 			return
 		}
 		t.Head("To hold " + goal)
-		t.Grid(cols("feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">CO2", ">NH3", ""), rows)
+		heads := []string{"feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">CO2", ">NH3", ""}
+		const nh3 = 6
+		if !slices.ContainsFunc(rows, func(row []any) bool { return row[nh3] != "" }) { // no ammonia is known
+			heads = slices.Delete(heads, nh3, nh3+1)
+			for i := range rows {
+				rows[i] = slices.Delete(rows[i], nh3, nh3+1)
+			}
+		}
+		t.Grid(cols(heads...), rows)
 		rows = nil
 	}
 	for _, a := range list {
