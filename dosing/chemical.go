@@ -55,6 +55,7 @@ func rowOf(row, name note.Place) note.Place {
 // tested takes the dose from a bench sheet.
 func (f *FeedInput) tested(c site.Chemical, b BenchDose) note.List {
 	f.Dose, f.Low, f.High, f.Quantile, f.DoseSource, f.DoseAt = b.Dose, b.Low, b.High, b.Quantile, b.Source, c.Bench.At
+	f.Tested = true
 	notes := slices.Clone(b.Notes)
 	switch {
 	case f.Dose.Basis == quantity.NotStated:
@@ -91,6 +92,10 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 	wrong := func(end quantity.Known[quantity.Concentration], is string) {
 		errs.Add(note.Fault("dose-range", "%s: the "+is+" %s%s", f.Name, end.V, written,
 			quantity.TimesOff(float64(end.V), float64(c.Dose.V))).At(end.At).Do("correct one of the two"))
+	}
+	if c.DoseLow.OK && c.DoseLow.V <= 0 && c.Dose.V > 0 {
+		errs.Add(note.Fault("bad-interval", "the low end %s of the dose %s is not above zero", c.DoseLow.V, c.Dose.V).At(c.DoseLow.At).
+			Do("give a low end above zero, or none"))
 	}
 	if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
 		wrong(c.DoseLow, "low end of the dose, %s, is above")

@@ -187,7 +187,10 @@ func (r Result) ReadingAt(t quantity.Time) float64 {
 func (r Result) reached(of func(Moment) float64, value float64) (quantity.Time, note.Phrase) {
 	t := r.when(of, value)
 	turnovers := r.at(t, func(m Moment) float64 { return m.Turnovers }, r.Turnovers)
-	return t, note.Say("That is reached after %s, %s turnovers", t, quantity.Full(quantity.Number(turnovers), 2))
+	if float64(t) < 1.0/120 {
+		return t, note.Say("That is so from the start")
+	}
+	return t, note.Say("That is reached at %s, after %s, %s turnovers", r.Tank.Clock(t), quantity.HoursMinutes(t), quantity.Full(quantity.Number(turnovers), 2))
 }
 
 // alkalinity tells when the water runs short of it.
@@ -213,10 +216,7 @@ func (r *Result) alkalinity() {
 	} {
 		if least < limit.at && limit.holds {
 			when := note.Say("It is below that from the start")
-			switch {
-			case k.Alkalinity == limit.at:
-				when = note.Say("It is at that as the run starts")
-			case k.Alkalinity > limit.at:
+			if k.Alkalinity >= limit.at {
 				_, when = r.reached(of, -float64(limit.at))
 			}
 			left := note.Say("%s", quantity.To(least, 3))
