@@ -54,7 +54,8 @@ func (v *reviewer) dissolves(c *Chemistry, once water.Addition) {
 }
 
 // ofAmmonia are the findings about free ammonia of which an animal hears the gravest alone.
-var ofAmmonia = []string{"nh3-lethal", "nh3-deadly", "nh3-aerated-lethal", "nh3-high", "nh3-still", "nh3-stands", "nh3-lowered", "nh3-aerated"}
+var ofAmmonia = []string{"nh3-lethal", "nh3-deadly", "nh3-aerated-lethal", "nh3-high", "nh3-still", "nh3-stands", "nh3-lowered",
+	"nh3-aerated"}
 
 // dissolvedLater judges what may be too high once the slow alkali has dissolved.
 func (v *reviewer) dissolvedLater(c *Chemistry) {
@@ -73,8 +74,8 @@ func (v *reviewer) dissolvedLater(c *Chemistry) {
 	if v.quiet {
 		return
 	}
-	v.say("alkali-slow", Words{"chemical": c.Slow.Chemicals, "ph": ph(c.PH()), "left": amount(float64(c.AlkalinityLeft)), "allph": ph(with.Closed.PH),
-		"all": amount(float64(with.AlkalinityLeft)), "ends": amount(float64(c.Slow.Ends))}, "", note.Place{})
+	v.say("alkali-slow", Words{"chemical": c.Slow.Chemicals, "ph": ph(c.PH()), "left": amount(float64(c.AlkalinityLeft)),
+		"allph": ph(with.Closed.PH), "all": amount(float64(with.AlkalinityLeft)), "ends": amount(float64(c.Slow.Ends))}, "", note.Place{})
 	for _, x := range trial.out.Checks {
 		if strings.HasPrefix(x.Rule, "ph-too-high") || slices.Contains(ofAmmonia, x.Rule) {
 			v.out.Checks = append(v.out.Checks, x)

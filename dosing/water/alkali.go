@@ -63,7 +63,7 @@ func Dissolving(s State, once, slow Addition, ends quantity.PH) (closed, open St
 	}
 	for range 50 {
 		mid := (lo + hi) / 2
-		if closed, open = Dose(s, with(mid)); closed.PH > ends {
+		if part, _ := Dose(s, with(mid)); part.PH > ends {
 			hi = mid
 		} else {
 			lo = mid
