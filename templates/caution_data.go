@@ -38,6 +38,11 @@ func waterObject(c caution.Chemistry) *figure.Object {
 	if c.FromJars {
 		o.Set("ph_from_jars", true)
 	}
+	if s := c.Slow; s != nil {
+		nh3 := ph && c.HasNH3
+		o.Set("slow", s.Chemicals).Put(caCO3("alkalinity_dissolved", s.Alkalinity(), 4).In(figure.Tenth), hundredthPH("ph_dissolved", s.Closed.PH).If(ph),
+			gas("co2_dissolved", s.Closed.CO2).If(ph), gas("nh3_dissolved", s.NH3Closed).If(nh3))
+	}
 	return o.Put(
 		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
@@ -62,7 +67,7 @@ func alkaliObject(a caution.Option) *figure.Object {
 	can := !a.Cannot
 	o := figure.New(limit("dose_pure", a.Pure).If(can), limit("dose_product", a.Product).If(can), figure.Of("purity", a.Purity, "%", 2).In(figure.Full),
 		figure.Of("product_use", a.PerDay.V, "kg/d", 3).In(figure.Trace).If(a.PerDay.OK), figure.Of("ph", a.Closed.PH, "pH", 3).In(figure.Full).If(a.HasPH),
-		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
+		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("co2", a.Closed.CO2).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
 	if a.Alkali.Highest > 0 && can {
 		o.Set("remark", a.Alkali.Remark)
 	}

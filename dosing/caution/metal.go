@@ -184,7 +184,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		return quantity.Concentration(quantity.RoundSig(float64(c), 2))
 	}
 	acute, chronic := published(crit.Acute), published(crit.Chronic)
-	words := Words{"ph": ph(c.PH()), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
+	words := Words{"ph": note.Say("%s", ph(c.PH())).If(crit.At != c.PH(), ", counted as %s", fixed(float64(crit.At), 1)), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
 	if v.forAnimals() {
 		r.bound(v.rule("al-acute").Level, acute)
 	}
@@ -262,6 +262,21 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 		over = over.And("%s", when)
 	}
 	return over
+}
+
+// doubtful asks about measured aluminium that is less than half of what must stay dissolved at the pH, by the
+// solubility of aged floc, the least of all: the reading, the pH or the sample is of another water.
+func (v *reviewer) doubtful(c *Chemistry, dosed water.Addition) {
+	at := c.Aged
+	at.PH, at.Aluminium = c.PH(), c.Before.Aluminium+dosed.Aluminium
+	least, jar := at.DissolvedAluminium(), v.s.Water.ResidualAl
+	fresh, _ := water.Dose(c.Before, dosed)
+	raw := c.Before
+	raw.Floc = water.Aged
+	aged, _ := water.Dose(raw, dosed)
+	v.judge("al-residual-doubt", "", counted(mgL(jar.V), "mg/L"), counted(mgL(least), "mg/L"), jar.OK && least >= fewDissolved && jar.V < least/2,
+		Words{"value": mgL(jar.V), "ph": ph(c.PH()), "least": quantity.To(least, 2).Bare(), "without": ph(fresh.PH),
+			"aged": note.Say("").If(aged.PH-fresh.PH > water.Uncertainty, ", %s once the floc has aged", ph(aged.PH))}, note.Place{})
 }
 
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.

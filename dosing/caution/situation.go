@@ -34,6 +34,9 @@ type Situation struct {
 	Doses []Dose
 	// Once are those of a single pass, where Doses are all passes of a run together.
 	Once []Dose
+	// Since is how long a run has gone on at the moment that [Course] judges it; the animals
+	// of a tank have stood in its water from the start.
+	Since quantity.Known[quantity.Time]
 	// Flow and Hours size the feed of alkali and the run.
 	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24

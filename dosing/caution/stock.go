@@ -117,6 +117,9 @@ func (v *reviewer) standing() {
 	alkalinity := quantity.Known[float64]{V: float64(w.Alkalinity.V), OK: w.Alkalinity.OK}
 	if c := v.out.Water; c != nil {
 		alkalinity = quantity.Some(float64(c.AlkalinityLeft))
+		if c.Slow != nil { // what harms is too much
+			alkalinity.V = float64(c.Slow.Alkalinity())
+		}
 	}
 	temperature := func(t float64) quantity.Rounded {
 		return quantity.Rounded{Q: quantity.Temperature(t), Digits: 3, Way: quantity.Trace}

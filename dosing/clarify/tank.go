@@ -95,6 +95,8 @@ type Tank struct {
 	Alkalinity    quantity.Alkalinity
 	NewAlkalinity quantity.Alkalinity
 	HasAlkalinity bool
+	// Works is true where the water is for no animals: what ponds should have of alkalinity is no matter then.
+	Works bool
 
 	// PerUnit is mg/L of suspended solids per unit of the reading; 1 for suspended
 	// solids, 1.5 per NTU where zero.
