@@ -137,6 +137,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
+	b.rawInHeadings()
 	b.valuesBelow()
 	series := b.waters(b.assemble())
 	b.tablesLost(series)
