@@ -30,6 +30,10 @@ type mark struct {
 var watery = []string{"raw", "influent", "inlet", "initial", "humic", "fulvic", "clay", "kaolin", "kaolinite", "nom", "silt", "algae", "salinity",
 	"temperature", "temp", "pond", "lake", "river", "well", "tank", "basin", "reservoir", "stream", "source", "water", "season", "storm", "date", "day"}
 
+// ofRows are words of columns that number what stands in them, such as "source record": they
+// are of the row, whatever else they name.
+var ofRows = []string{"record", "row", "id", "index", "ref", "reference", "file", "page", "line"}
+
 // constituents are what water is made up with on a bench, and nobody doses to treat it.
 var constituents = []string{"humic", "fulvic", "clay", "kaolin", "kaolinite", "nom"}
 
@@ -155,7 +159,7 @@ func (s Series) marks() []mark {
 			raw[k] = r
 		}
 		for _, f := range j.Said {
-			add(mark{name: f.Name, sure: saysOne(f.Name, watery)})
+			add(mark{name: f.Name, sure: saysOne(f.Name, watery) && !saysOne(f.Name, ofRows)})
 		}
 	}
 	for _, k := range KindsOf(raw) {
@@ -163,11 +167,11 @@ func (s Series) marks() []mark {
 		if k.Known() {
 			name = "raw " + name
 		}
-		add(mark{name: name, unit: raw[k].Unit, key: k, sure: true})
+		add(mark{name: name, unit: raw[k].Unit, key: k, sure: k.Known() || !saysOne(string(k), ofRows)})
 	}
 	for _, k := range s.Keys() {
 		if i := k.Info(); !k.Known() || k == TemperatureKey {
-			add(mark{name: plainName(i.Label), unit: i.Unit, key: k, sure: saysOne(string(k), watery), reading: true})
+			add(mark{name: plainName(i.Label), unit: i.Unit, key: k, sure: saysOne(string(k), watery) && !saysOne(string(k), ofRows), reading: true})
 		}
 	}
 	return append(sure, maybe...)

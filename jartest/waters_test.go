@@ -49,6 +49,10 @@ func TestWaters(t *testing.T) {
 		{"a condition", read("rpm", 30, 60), "bench, rpm 30; bench, rpm 60", "waters-parted"},
 		{"a response", read("floc_size", 1, 2, 3, 4, 1, 2, 3, 5), "bench", ""},
 		{"a reading of a known kind", read(Colour, 20, 30), "bench", ""},
+		{"ponds, each jar from one", said("source", "1", "2", "3", "4", "5", "6", "7", "8"), "bench", "waters-mixed"},
+		{"a number of rows", said("source record", "1", "2", "3", "4", "5", "6", "7", "8"), "bench", ""},
+		{"a number of rows that is read", read("source_record", 1, 2, 3, 4, 5, 6, 7, 8), "bench", ""},
+		{"a number of rows, of the raw water", raw("source_record", "", 1, 2, 3, 4, 5, 6, 7, 8), "bench", ""},
 		{"too few of each", raw("humic_acid", "mg/L", 0, 0, 2, 2, 4, 4, 6, 6), "bench", "waters-mixed"},
 	} {
 		parts, notes := scan(twice, c.turn).Waters()

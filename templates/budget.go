@@ -208,7 +208,7 @@ func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
 		func(i int, u *figure.Object) []any {
 			lasts := either[any](u.Has("cover"), days(m.Accounts[i].Cover, u.Fig("cover")), "")
 			return []any{u.Get("chemical"), or(u.Fig("opening_stock"), "not given"), lasts, u.Fig("reorder_point"), u.Fig("minimum_stock"),
-				figure.Say("%s d", u.Get("lead_time_d")), or(u.Fig("closing_stock"), "")}
+				u.Fig("lead_time"), or(u.Fig("closing_stock"), "")}
 		})
 }
 
@@ -272,7 +272,7 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 			figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
 			mass("", month.RoughMonth(perDay, week, month.RoughWeeks), 4)))
 	}
-	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
+	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s). Always keep %s.", u.Fig("reorder_point").To(4), u.Fig("lead_time"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
 		order := figure.Say("in the usual order of %s", packs(a, a.UsualOrder, packOf(u), mass("", quantity.Mass(a.UsualOrder)*a.Chemical.Supply.Pack, 3)))
 		if a.Bought > 0 {

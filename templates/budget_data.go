@@ -32,7 +32,8 @@ func useData(m month.Budget, i int) *figure.Object {
 	if s.OnOrder > 0 {
 		o.Part("on_order", onOrderData(a))
 	}
-	return o.Set("lead_time_d", s.LeadDays).Set("usual_order_packs", a.UsualOrder)
+	lead := figure.Plain{V: float64(s.LeadDays), U: "d"}
+	return o.Put(figure.Of("lead_time", lead, "d", 3)).Set("usual_order_packs", a.UsualOrder)
 }
 
 // onOrderData is what was ordered before the month; it has no stock to come to where

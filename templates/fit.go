@@ -286,7 +286,7 @@ func (r fitSeries) working(t *Text) {
 	}
 	r.models(t)
 	t.Blank()
-	t.Para("Jars against the best model; residual in units of the scatter, judged by the other jars alone:")
+	t.Para(r.against(t.opt) + "; residual in units of the scatter, judged by the other jars alone:")
 	t.each(cols("jar", ">dose", ">read", ">fitted", ">residual"), r.d.Objects("jars"), func(_ int, j *figure.Object) []any {
 		if j.Get("used") != true {
 			return nil
@@ -294,6 +294,21 @@ func (r fitSeries) working(t *Text) {
 		return []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("fitted")), j.Fig("residual")}
 	})
 	r.others(t)
+}
+
+// against names the model that the jars are held against, and how much of the answer it
+// makes: where levels and steps tell the jars better, that is little.
+func (r fitSeries) against(o Options) string {
+	best := -1
+	for i, m := range r.Models {
+		if len(m.Params) > 0 && (best < 0 || m.Weight > r.Models[best].Weight) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return "Jars"
+	}
+	return o.Say("Jars against the likeliest model alone, %s (%s of the answer)", r.Models[best].Name, r.d.Objects("models")[best].Fig("weight"))
 }
 
 // models shows each model as it fits alone, and the parameters of those that count.

@@ -22,8 +22,8 @@ func unitData(u dosing.UnitDay) *figure.Object {
 		if len(u.Assumed) > 0 {
 			o.Phrase("air_counted_at", assumedWords(u.Assumed))
 		}
-		o.Set("bubbles_from", u.Source.String()).Put(figure.Of("white_water", u.White.V, "m3/h", 3).If(u.White.OK)).
-			Bare(figure.Of("total_gas_percent", u.Gas.V, "", 3).If(u.Gas.OK))
+		o.Set("bubbles_from", u.Source.String()).Put(figure.Of("white_water", u.White.V, "m3/h", 3).If(u.White.OK),
+			figure.Of("total_gas", quantity.Fraction(float64(u.Gas.V)/100), "%", 3).If(u.Gas.OK))
 		o.Some("not_judged", objects(u.Unit.Unjudged(), func(x flotation.Unjudged) *figure.Object {
 			o := figure.New().Set("what", x.Name)
 			if len(x.Lacks) > 0 {
@@ -102,10 +102,10 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	l.when(len(blind) > 0, "Not judged", blindWords(blind))
 	l.when(d.Has("window.room_to_spare_below"), "Room to spare", spareWords(p.Unit.Window, d.Sub("window")))
 	l.when(d.Has("white_water"), "White water", figure.Say("%s at every flow", d.Fig("white_water")))
-	l.when(d.Has("at") && !d.Has("total_gas_percent") && len(p.Unit.Unit.AirLacks()) == 0, "Water depth", figure.Say("not given: air is counted at the surface"))
+	l.when(d.Has("at") && !d.Has("total_gas") && len(p.Unit.Unit.AirLacks()) == 0, "Water depth", figure.Say("not given: air is counted at the surface"))
 	l.when(d.Has("at") && p.Unit.Source != flotation.Saturator, "Bubbles from", figure.Say("%s", d.Get("bubbles_from")))
 	l.when(len(p.Unit.Assumed) > 0, "Air is counted at", assumedWords(p.Unit.Assumed).And(": defaults, not given"))
-	l.when(d.Has("total_gas_percent"), "Gas in the water that leaves", figure.Say("up to %s %% of what open water holds", d.Fig("total_gas_percent")))
+	l.when(d.Has("total_gas"), "Gas in the water that leaves", figure.Say("up to %s of what open water holds", d.Fig("total_gas")))
 	l = append(l, skimAdvice(d)...)
 	for _, m := range d.Objects("mixing") {
 		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),

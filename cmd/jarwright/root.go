@@ -14,6 +14,7 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/templates"
+	harmless "jarwright/templates/plain"
 )
 
 // streams are the program's three streams and what is known of the terminal.
@@ -98,7 +99,8 @@ func (e *env) end(err error) int {
 	return exitFailed
 }
 
-// complain writes an error to stderr, one problem a line, at most 20 of them.
+// complain writes an error to stderr, one problem a line, at most 20 of them. What a damaged or hostile
+// file says of itself cannot act on the terminal.
 func complain(w io.Writer, err error, o templates.Options) {
 	const most = 20
 	text := err.Error()
@@ -117,7 +119,7 @@ func complain(w io.Writer, err error, o templates.Options) {
 			fmt.Fprintf(w, "jarwright: and %d more\n", len(lines)-most)
 			return
 		}
-		fmt.Fprintf(w, "jarwright: %s\n", strings.ReplaceAll(l, "\r", " "))
+		fmt.Fprintf(w, "jarwright: %s\n", harmless.Visible(strings.ReplaceAll(l, "\r", " ")))
 	}
 }
 

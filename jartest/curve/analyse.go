@@ -99,7 +99,28 @@ type analysis struct {
 }
 
 func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
-	r := Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Factor: "dose", Targets: targets}
+	a := begin(e, s, targets, opt)
+	if !a.setGoals() {
+		return *a.r
+	}
+	if a.r.Factor == "dose" {
+		a.answer()
+	} else {
+		a.optimum()
+	}
+	a.readings()
+	a.advise()
+	if !opt.ForNext {
+		for _, c := range a.cloud {
+			c.Release()
+		}
+	}
+	return *a.r
+}
+
+// begin finds what was varied, and the jars that can be compared.
+func begin(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) *analysis {
+	r := &Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Factor: "dose", Targets: targets}
 	if len(targets) == 0 {
 		r.Targets = s.Targets
 	}
@@ -116,28 +137,13 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	if setting != "" {
 		r.Factor = setting
 	}
-	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: &r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*engine.Cloud{},
+	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*engine.Cloud{},
 		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
 	a.col, notes = factorColumn(s, chem, setting)
 	a.lowest, a.wide = a.col.ends()
 	r.Beside = beside(s, chem, setting)
 	r.Notes.Add(notes...)
-	if !a.setGoals() {
-		return r
-	}
-	if setting != "" {
-		a.optimum()
-	} else {
-		a.answer()
-	}
-	a.readings()
-	a.advise()
-	if !opt.ForNext {
-		for _, c := range a.cloud {
-			c.Release()
-		}
-	}
-	return r
+	return a
 }
 
 // setGoals prepares the readings that the targets are about. It reports whether
@@ -490,9 +496,6 @@ func (a *analysis) lowestPassing() {
 	}
 	u, _, _, _ := a.ready[a.goals[0].key].Obs.Groups()
 	for _, d := range u {
-		if d == 0 && r.Factor == "dose" {
-			continue
-		}
 		pass := true
 		var told JarUse
 		var jars int

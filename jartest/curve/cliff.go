@@ -44,8 +44,12 @@ func (a *analysis) cliff(p *prepared, c *engine.Cloud) {
 		if mean[k] > mean[k-1] != p.Scale.Flips() {
 			way = "rises"
 		}
-		r.Notes.Add(note.New(note.Caution, "cliff", "%s %s from %s to %s, through the target, and nothing tells where between these two jars: the lowest effective dose may lie anywhere from one to the other",
-			p.Key.Info().Label, way, read(at(k-1)), read(at(k))).
+		where := "the lowest effective dose may lie anywhere from one to the other"
+		if spare := (u[k] - u[k-1]) / 10; float64(r.Effective.Low) < u[k-1]-spare || !r.Effective.HasHigh || float64(r.Effective.High) > u[k]+spare {
+			where = "the lowest effective dose most likely lies between them, anywhere"
+		}
+		r.Notes.Add(note.New(note.Caution, "cliff", "%s %s from %s to %s, through the target, and nothing tells where between these two jars: %s",
+			p.Key.Info().Label, way, read(at(k-1)), read(at(k)), where).
 			At(a.s.Place).Do("test %s, %s and %s", a.mgl(partWay(u[k-1], u[k], 0.25)), a.mgl(partWay(u[k-1], u[k], 0.5)), a.mgl(partWay(u[k-1], u[k], 0.75))))
 		return
 	}

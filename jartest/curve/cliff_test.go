@@ -18,6 +18,9 @@ func TestCliff(t *testing.T) {
 	if r.Outcome != Found || !r.HasPlanning || !r.Cliff.OK || !hasNote(r, "cliff") {
 		t.Fatalf("%s, planning %v, cliff %v: %v", r.Outcome, r.HasPlanning, r.Cliff, r.Notes)
 	}
+	if said := noteOf(r, "cliff"); !strings.Contains(said, "test 27.0 mg/L, 30.0 mg/L and 33.0 mg/L") { // quarters of the gap
+		t.Errorf("at the cliff: %q", said)
+	}
 	if g := r.Cliff.V; g.Low.Dose != 24 || g.High.Dose != 36 {
 		t.Errorf("the gap is %v", g)
 	}
@@ -29,10 +32,17 @@ func TestCliff(t *testing.T) {
 			t.Errorf("the next jar stands at %v", d.Dose)
 		}
 	}
-	for _, code := range []string{"outlier", "scatter", "no-response"} {
+	for _, code := range []string{"outlier", "scatter", "no-response", "cannot-tell-apart"} { // of the two jars one clearly fails
 		if hasNote(r, code) {
 			t.Errorf("a cliff is told as %s", code)
 		}
+	}
+	if said := noteOf(r, "cliff"); !strings.Contains(said, "may lie anywhere from one to the other") {
+		t.Errorf("an interval that is the gap: %q", said)
+	}
+	// Where the interval reaches further than the gap, the caution promises no more than it.
+	if r = Analyse(lakeZeta(), targets(t, "zeta >= -5 mV"), Options{OnlyTarget: true}); r.Effective.Low > 39 || !strings.Contains(noteOf(r, "cliff"), "most likely lies between them, anywhere") {
+		t.Errorf("low end %v: %q", r.Effective.Low, noteOf(r, "cliff"))
 	}
 	smooth := Analyse(davisAlum(), below(8), Options{OnlyTarget: true})
 	if smooth.Cliff.OK {

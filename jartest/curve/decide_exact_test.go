@@ -235,8 +235,8 @@ func TestGridsOfTwoReadings(t *testing.T) {
 	}
 }
 
-// TestLowestPassingJars: the lowest dose whose jars meet all targets, by their mean; the
-// blank does not count, nor a jar beyond its limit or without one of the readings.
+// TestLowestPassingJars: the lowest dose whose jars meet all targets, by their mean, be it
+// none at all; a jar beyond its limit or without one of the readings does not count.
 func TestLowestPassingJars(t *testing.T) {
 	doses := []float64{0, 10, 20, 20, 30, 40}
 	for _, c := range []struct {
@@ -248,8 +248,9 @@ func TestLowestPassingJars(t *testing.T) {
 		read float64
 		turn func(s jartest.Series)
 	}{
-		{"by the mean", []float64{1, 9, 4, 7, 4.5, 3}, "turbidity <= 5 NTU", 30, 1, 4.5, nil},
-		{"two at a dose", []float64{1, 9, 4, 5.8, 4.5, 3}, "turbidity <= 5 NTU", 20, 2, 4.9, nil},
+		{"the blank", []float64{4.9, 4.1, 4, 4, 3.5, 3}, "turbidity <= 5 NTU", 0, 1, 4.9, nil},
+		{"by the mean", []float64{11, 9, 4, 7, 4.5, 3}, "turbidity <= 5 NTU", 30, 1, 4.5, nil},
+		{"two at a dose", []float64{11, 9, 4, 5.8, 4.5, 3}, "turbidity <= 5 NTU", 20, 2, 4.9, nil},
 		{"equal is met", []float64{9, 5, 4, 5.8, 4.5, 3}, "turbidity <= 5 NTU", 10, 1, 5, nil},
 		{"none", []float64{9, 9, 9, 9, 9, 9}, "turbidity <= 5 NTU", 0, 0, 0, nil},
 		{"beyond a limit", []float64{9, 4, 4, 4, 4.5, 3}, "turbidity <= 5 NTU", 20, 2, 4, func(s jartest.Series) {
@@ -271,7 +272,7 @@ func TestLowestPassingJars(t *testing.T) {
 			c.turn(s)
 		}
 		r := Analyse(s, targets(t, c.ask), Options{OnlyTarget: true})
-		if r.HasLowestPassing != (c.dose > 0) || r.PassingJars != c.jars {
+		if r.HasLowestPassing != (c.jars > 0) || r.PassingJars != c.jars {
 			t.Errorf("%s: %v, %d jars, %+v", c.name, r.HasLowestPassing, r.PassingJars, r.LowestPassing)
 		}
 		matches(t, c.name+": dose", float64(r.LowestPassing.Dose), c.dose, 0)

@@ -149,6 +149,10 @@ func TestControlWithoutBoth(t *testing.T) {
 		t.Errorf("the control without polymer was used: %+v", r.Jars[0])
 	}
 	within(t, "dose", float64(r.Effective.Value), 27, 30.5)
+	s.Jars[0].Doses[1].Concentration = 0.5
+	if r = Analyse(s, target(t, "turbidity <= 6 NTU"), Options{}); !r.Jars[0].Used || hasNote(r, "co-dose-differs") {
+		t.Errorf("the control with polymer was left out: %+v", r.Jars[0])
+	}
 }
 
 // TestScanOfTheSecond: polymer varied at one dose of alum answers for the polymer, whichever column stands first,

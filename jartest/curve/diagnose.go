@@ -92,17 +92,10 @@ func (a *analysis) trace(rc *ReadingCurve, p *prepared, c *engine.Cloud) {
 	rc.Curve = a.points(rc.Key, p, c, lowest, span)
 	rc.Scatter = engine.Median(c.Sigma)
 	a.residuals(p, c)
-	best := 0
+	best, up := 0, a.upIsGood(rc.Key)
 	for j, pt := range rc.Curve {
-		if (pt.Fit < rc.Curve[best].Fit) == !a.upIsGood(rc.Key) && pt.Fit != rc.Curve[best].Fit {
+		if most := rc.Curve[best].Fit; up && pt.Fit > most || !up && pt.Fit < most {
 			best = j
-		}
-	}
-	if m, ok := a.middle(rc.Key); ok {
-		for j, pt := range rc.Curve {
-			if math.Abs(pt.Fit-m) < math.Abs(rc.Curve[best].Fit-m) {
-				best = j
-			}
 		}
 	}
 	if m, between := a.middle(rc.Key); between {
@@ -426,7 +419,7 @@ func (a *analysis) flags() {
 	}
 	for i, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit%s", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected), a.withoutIt(p, i)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, %s; it is kept in the fit%s", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), a.oddness(p, c, i), a.withoutIt(p, i)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}

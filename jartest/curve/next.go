@@ -389,7 +389,7 @@ func (e *expectation) greedy(jars int, low, high float64) []float64 {
 		}
 	}
 	for len(candidates) > 12 { // every other one will do
-		thin := candidates[:0:0]
+		var thin []int
 		for i := 0; i < len(candidates); i += 2 {
 			thin = append(thin, candidates[i])
 		}

@@ -241,6 +241,40 @@ func TestNarrowChoices(t *testing.T) {
 	}
 }
 
+// TestNextOneJar: one jar alone stands in the middle of the interval in every way of choosing.
+func TestNextOneJar(t *testing.T) {
+	r := Analyse(smoothSeries("turbidity", append([]float64{0}, eight...)...), below(6), Options{OnlyTarget: true, ForNext: true})
+	opt := NextOptions{Jars: 1, Stock: 1000, JarVolume: 1}
+	n := r.Next(opt)
+	low, high := r.quantileIn(0.05), r.quantileIn(0.95)
+	middle, _ := rounded(quantity.Concentration((low+high)/2), opt, (high-low)/12)
+	for _, c := range n.Choices {
+		if strings.HasPrefix(c.Name, "equal steps") && (len(c.Doses) != 1 || c.Doses[0] != middle) {
+			t.Errorf("%s: %v, want %v", c.Name, c.Doses, middle)
+		}
+	}
+}
+
+// TestGreedyCandidates: up to a dozen grid doses are all weighed, of more every second.
+func TestGreedyCandidates(t *testing.T) {
+	r := Analyse(davisAlum(), target(t, "turbidity <= 6 NTU"), Options{ForNext: true})
+	e := r.design.expect(engine.New())
+	for _, n := range []int{11, 12, 13, 24, 25} {
+		from, step := 20, map[int]int{11: 1, 12: 1, 13: 2, 24: 2, 25: 4}[n]
+		var want []int
+		for j := from; j < from+n; j += step {
+			want = append(want, j)
+		}
+		var doses []float64
+		for _, j := range e.Greedy(6, want) {
+			doses = append(doses, e.u[j])
+		}
+		if got := e.greedy(6, e.u[from], e.u[from+n-1]); fmt.Sprint(got) != fmt.Sprint(doses) {
+			t.Errorf("of %d doses from %g on: %v, want %v", n, e.u[from], got, doses)
+		}
+	}
+}
+
 // TestGreedyStaysWithin: the doses that are taken one after the other lie inside the bounds given, and
 // none is a jar without chemical.
 func TestGreedyStaysWithin(t *testing.T) {

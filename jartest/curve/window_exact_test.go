@@ -246,3 +246,35 @@ func TestBestBetweenBounds(t *testing.T) {
 	r := Analyse(s, targets(t, "zeta >= -5 mV"), Options{})
 	within(t, "one bound", float64(r.Best.Dose), 30, 30)
 }
+
+// TestBoundsOfThree: of several targets that ask for more the one that asks for most bounds
+// the dose below, and the one that allows least above, in whatever order they stand.
+func TestBoundsOfThree(t *testing.T) {
+	doses := []float64{0, 10, 20, 30, 40, 50, 60}
+	s := jarSeries("three", jartest.Turbidity, doses, []float64{60, 30, 15, 7.5, 3.8, 1.9, 1})
+	for i, j := range s.Jars {
+		x := doses[i]
+		j.Readings.Set(jartest.TOC, jartest.Num(8*math.Exp(-x/40), "mg/L"))
+		j.Readings.Set(jartest.PH, jartest.Num(7.6-x/50, ""))
+		j.Readings.Set(jartest.Zeta, jartest.Num(-20+x, "mV"))
+		s.Jars[i] = j
+	}
+	asks := []string{"turbidity <= 12 NTU", "toc <= 3.4 mg/L", "pH >= 7", "zeta <= 4 mV"} // from 23 and 34, up to 30 and 24 mg/L
+	for _, order := range [][]int{{0, 1, 2, 3}, {3, 2, 1, 0}, {1, 3, 0, 2}, {2, 0, 3, 1}} {
+		var ask []string
+		for _, i := range order {
+			ask = append(ask, asks[i])
+		}
+		a := begin(engine.New(), s, targets(t, strings.Join(ask, "; ")), Options{OnlyTarget: true})
+		if !a.setGoals() {
+			t.Fatal(a.r.Notes)
+		}
+		a.answer()
+		most, least, ok := a.bounds()
+		if !ok || a.r.Targets[most.goal].Key != jartest.TOC || a.r.Targets[least.goal].Key != jartest.Zeta {
+			t.Errorf("%v: %v, from %+v to %+v", ask, ok, most, least)
+		}
+		within(t, "from", float64(most.from.Value), 33, 35.5)
+		within(t, "to", float64(least.to.Value), 23, 25)
+	}
+}

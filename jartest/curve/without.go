@@ -159,7 +159,10 @@ func (a *analysis) withoutIt(p *prepared, jar int) (said note.Phrase) {
 		case p.Jar[w.jar] != jar || w.gone != "":
 		case r.Outcome != Found:
 			said = note.Say("; without it the lowest effective dose would be %s", a.mgl(w.dose))
-		case !r.leaves(w.dose):
+		case r.leaves(w.dose):
+		case a.mgl(w.dose).String() == a.mgl(float64(r.Effective.Value)).String():
+			said = note.Say("; without it the lowest effective dose would be the same")
+		default:
 			said = note.Say("; without it the lowest effective dose would be %s, not %s", a.mgl(w.dose), a.mgl(float64(r.Effective.Value)))
 		}
 	}
@@ -369,6 +372,38 @@ func (a *analysis) smoothest(c *engine.Cloud, i int) float64 {
 		least = math.Min(least, ss)
 	}
 	return least
+}
+
+// oddness says what is odd about a jar: its dose, where that lies beyond all the others' and
+// the reading is what they have at a tenth or ten times of it; else its reading.
+func (a *analysis) oddness(p *prepared, c *engine.Cloud, jar int) note.Phrase {
+	j := a.r.Jars[jar]
+	if meant, ok := p.meantDose(c, slices.Index(p.Jar, jar)); ok {
+		a.r.Jars[jar].Why = "its dose looks ten times off"
+		return note.Say("and its dose lies beyond those of the other jars, which read that at about %s: the dose looks ten times off", a.mgl(meant))
+	}
+	return note.Say("far from the %s that the other jars point to%s", quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected))
+}
+
+// meantDose is the tenth or the tenfold of a dose beyond those of the other jars, where it
+// lies among them and they read there what this jar reads, to three scatters of one jar.
+func (p *prepared) meantDose(c *engine.Cloud, i int) (dose float64, ok bool) {
+	o := c.Obs
+	if i < 0 || !p.Scale.Log() {
+		return 0, false
+	}
+	rest := o.Less(i).U
+	low, high := slices.Min(rest), slices.Max(rest)
+	if o.U[i] >= low && o.U[i] <= high {
+		return 0, false
+	}
+	row := c.ShapeWithout(i)
+	for _, u := range [...]float64{o.U[i] / 10, o.U[i] * 10} {
+		if u >= low && u <= high && math.Abs(o.Y[i]-engine.Along(c.U, row, u)) <= 3*o.Scatter.SD {
+			return u * p.dmax, true
+		}
+	}
+	return 0, false
 }
 
 // slip says that a reading looks like one with the decimal point in the wrong place.

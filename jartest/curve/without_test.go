@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -36,6 +37,54 @@ func TestSlips(t *testing.T) {
 			if said := noteOf(r, "outlier"); at > 0 && at < 7 && !strings.Contains(said, "about ten times off") {
 				t.Errorf("jar %d read times %g: %q", at+1, off, said)
 			}
+		}
+	}
+}
+
+// TestDoseTenTimesOff: a dose beyond all the others whose reading is what they have at a
+// tenth or ten times of it is what is asked about, not the reading; where they have another
+// reading there, or the dose stands among them, it is the reading.
+func TestDoseTenTimesOff(t *testing.T) {
+	doses, ntu := []float64{6, 8, 10, 12, 14, 16, 18}, []float64{31, 22, 14, 8.1, 4.5, 2.6, 1.9}
+	for _, c := range []struct {
+		jar        int
+		dose, read float64
+		want       string
+		why        string
+	}{
+		{4, 140, 4.5, "jar 5 (140 mg/L) reads 4.50, and its dose lies beyond those of the other jars, which read that at about 14.0 mg/L: the dose looks ten times off", "its dose looks ten times off"},
+		{4, 1.4, 4.5, "jar 5 (1.40 mg/L) reads 4.50, and its dose lies beyond those of the other jars, which read that at about 14.0 mg/L: the dose looks ten times off", "its dose looks ten times off"},
+		{4, 14, 45, "jar 5 (14.0 mg/L) reads 45.0, far from the 4.27 that the other jars point to; it looks about ten times off, 45.0 for 4.50", "far off; the other jars agree without it"},
+	} {
+		d, y := slices.Clone(doses), slices.Clone(ntu)
+		d[c.jar], y[c.jar] = c.dose, c.read
+		r := Analyse(jarSeries("slip", jartest.Turbidity, d, y), targets(t, "turbidity <= 5 NTU"), Options{OnlyTarget: true})
+		if said := noteOf(r, "outlier"); !strings.HasPrefix(said, c.want) || r.Jars[c.jar].Why != c.why {
+			t.Errorf("%g reads %g: %q, %q", c.dose, c.read, said, r.Jars[c.jar].Why)
+		}
+	}
+}
+
+// TestMeantDose: to three scatters of 8 %, 0.24 on the logarithm, about the 4.59 that lies
+// half-way (on the logarithm) between 8.1 at 12 and 2.6 at 16, at the ends as well as between.
+func TestMeantDose(t *testing.T) {
+	doses := []float64{6, 8, 10, 12, 140, 16, 18}
+	half := math.Sqrt(8.1 * 2.6)
+	for _, c := range []struct{ dose, read, meant float64 }{
+		{140, half, 14}, {140, half * math.Exp(0.239), 14}, {140, half * math.Exp(-0.239), 14}, {140, half * math.Exp(0.241), 0}, {140, half * math.Exp(-0.241), 0},
+		{1.4, half, 14}, {180, 1.9, 18}, {60, 31, 6}, {0.6, 31, 6}, {190, 1.9, 0}, {59, 31, 0}, {17, half, 0},
+	} {
+		d, y := slices.Clone(doses), []float64{31, 22, 14, 8.1, c.read, 2.6, 1.9}
+		d[4] = c.dose
+		s := jarSeries("slip", jartest.Turbidity, d, y)
+		col, _ := factorColumn(s, 0, "")
+		p := prepare(s, jartest.Turbidity, col, false, nil)
+		cloud := &engine.Cloud{Obs: &p.Obs}
+		for k := range 1001 {
+			cloud.U = append(cloud.U, float64(k)/1000*slices.Max(p.Obs.U))
+		}
+		if got, ok := p.meantDose(cloud, slices.Index(p.Jar, 4)); ok != (c.meant > 0) || math.Abs(got/p.dmax-c.meant) > 1e-9 {
+			t.Errorf("%g reads %.3g: %g (%g), want %g", c.dose, c.read, got, got/p.dmax, c.meant)
 		}
 	}
 }
@@ -134,6 +183,98 @@ func TestWithoutAnyJarOfPH(t *testing.T) {
 		q := Analyse(less, nil, Options{})
 		if v := q.Optimum.Value; q.Outcome != Found || v < e.Low || v > e.High {
 			t.Errorf("without pH %g: %s, best %v, outside %v", 5+0.5*float64(i), q.Outcome, v, e)
+		}
+	}
+}
+
+// fitted is the analysis of a series with its curves, before anything is told.
+func fitted(t *testing.T, s jartest.Series, ask string) (*analysis, *engine.Cloud, *prepared, *goal) {
+	t.Helper()
+	a := begin(engine.New(), s, targets(t, ask), Options{OnlyTarget: true})
+	if !a.setGoals() {
+		t.Fatal(a.r.Notes)
+	}
+	a.answer()
+	k := a.r.Response
+	if a.r.Outcome != Found {
+		t.Fatalf("%s %v", a.r.Outcome, a.r.Notes)
+	}
+	return a, a.cloud[k], a.ready[k], &a.goals[a.r.Binding]
+}
+
+// TestEachWithoutByParts: what is said of the answer without a jar, worked out a second time
+// from its parts: models by their shares times what they gain, levels and steps by theirs, and
+// the curve that follows the jars by the share it has of any answer; all on the logarithm.
+func TestEachWithoutByParts(t *testing.T) {
+	s := jarSeries("steep", jartest.Turbidity, []float64{0, 10, 20, 30, 40, 50, 60}, []float64{41, 38, 33, 8.2, 3.1, 2.6, 2.4})
+	a, c, p, g := fitted(t, s, "turbidity <= 12 NTU")
+	if f := c.Stairs.Share; f < 0.02 || f > 0.98 || len(c.Leads()) == 0 {
+		t.Fatalf("levels and steps have %g, %d models", f, len(c.Leads()))
+	}
+	mean := func(weights, doses []float64) float64 {
+		sum, all := 0.0, 0.0
+		for i, w := range weights {
+			sum, all = sum+w*math.Log(doses[i]), all+w
+		}
+		return math.Exp(sum / all)
+	}
+	lo, hi := 0.0, 1.0
+	free := c.Free.Share
+	weights, doses := []float64{free, (1 - free) * c.Stairs.Share}, []float64{g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi)}
+	for _, k := range c.Leads() {
+		m := &c.Models[k]
+		weights, doses = append(weights, (1-free)*c.Shares[k]), append(doses, g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi))
+	}
+	all := mean(weights, doses)
+	matches(t, "with every jar", a.withAll(p, c, g, c.Leads()), all, 1e-12)
+	for _, w := range a.eachWithout(p, c, g) {
+		i := w.jar
+		if i == 0 || i == len(s.Jars)-1 || w.gone != "" {
+			continue
+		}
+		steps, more := c.Stairs.Without(c.Obs, i)
+		weights, doses := []float64{c.Stairs.Share * more}, []float64{g.meets(c, p, a.e, steps.Curve(c.U), lo, hi)}
+		for _, k := range c.Leads() {
+			if fit, _ := c.LeaveOut(&c.Models[k], i); fit != nil {
+				weights, doses = append(weights, c.Shares[k]*foretold(c, k, i, fit)), append(doses, g.meets(c, p, a.e, c.Mode(&c.Models[k], fit.Params), lo, hi))
+			}
+		}
+		sum := 0.0
+		for _, x := range weights {
+			sum += x
+		}
+		weights, doses = append(weights, sum*free/(1-free)), append(doses, g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi))
+		matches(t, fmt.Sprint("without jar ", i), w.dose, mean(weights, doses)/all*float64(a.r.Effective.Value), 1e-12)
+	}
+}
+
+// TestHangsLevels: a caution where the dose moves by more than a tenth or no dose is left, a
+// note where it moves less or only the range ends; nothing where it stays within.
+func TestHangsLevels(t *testing.T) {
+	for _, c := range []struct {
+		w     without
+		says  string
+		level note.Level
+	}{
+		{without{dose: 34}, "the answer hangs on one jar: without jar 1 (0 mg/L) the lowest effective dose would be 34.0 mg/L, not 30.0 mg/L", note.Caution},
+		{without{dose: 26}, "would be 26.0 mg/L", note.Caution},
+		{without{dose: 32.9}, "would be 32.9 mg/L", note.Info},
+		{without{dose: 31}, "", 0},
+		{without{dose: math.Inf(1), gone: "no dose of the rest meets the target"}, "without jar 1 (0 mg/L) there would be no answer: no dose of the rest", note.Caution},
+		{without{dose: math.Inf(-1), gone: "the lowest", below: true}, "there would be no answer: the lowest", note.Info},
+	} {
+		a, _, p := made(60, []float64{0, 1}, "turbidity <= 5 NTU", t, []float64{3, 1})
+		p.Jar, p.jars = []int{0}, []JarUse{{Label: "1"}}
+		a.r.Effective = Interval{Value: 30, Low: 27.5, High: 32.8, HasLow: true, HasHigh: true}
+		a.each = []without{c.w}
+		a.hangs(p)
+		if len(a.r.Notes) != min(len(c.says), 1) {
+			t.Fatalf("%+v: %v", c.w, a.r.Notes)
+		}
+		for _, n := range a.r.Notes {
+			if !strings.Contains(noteOf(*a.r, "hangs-on-one-jar"), c.says) || n.Level != c.level {
+				t.Errorf("%+v: %v", c.w, n)
+			}
 		}
 	}
 }

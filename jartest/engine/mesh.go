@@ -2,6 +2,7 @@ package engine
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -207,6 +208,22 @@ func (m *Mesh) Corners(p Point) []Corner {
 	return out
 }
 
+// Neighbours gives the tested pairs that share a triangle with pair i.
+func (m *Mesh) Neighbours(i int) (out []int) {
+	for _, t := range m.triangles {
+		if !slices.Contains(t[:], i) {
+			continue
+		}
+		for _, j := range t {
+			if j != i && !slices.Contains(out, j) {
+				out = append(out, j)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
 // border is the nearest place on the sides of the triangles: between pairs i and
 // j, at share t of the way.
 func (m *Mesh) border(p Point) (i, j int, t float64) {
@@ -233,11 +250,13 @@ var surfaceSteps = [2]int{32, 16}
 // reading itself, which falls later, below 0 it falls earlier. sag is the standard
 // deviation of the power: over a fall to a tenth it spreads the half-way value as
 // [bow] does that of a curve. The power is about lateSag where the model surface
-// that lends its scatter is one that falls late, else about 0: how the water falls
-// along one factor, where the jars show it, says how it may fall along the other.
+// that lends its scatter is one that falls late, else about earlySag, as what decays
+// falls early: how the water falls along one factor, where the jars show it, says how it
+// may fall along the other.
 const (
-	sag     = 0.6
-	lateSag = 1.0
+	sag      = 0.6
+	lateSag  = 1.0
+	earlySag = -0.5
 )
 
 // drawMesh adds n surfaces of the mesh: the means of the jars are moved by scatter,
@@ -270,9 +289,9 @@ func (c *Cloud) drawMesh(e *Engine, n, own int) {
 			v[i] = m.Mean[i] + sigma/math.Sqrt(m.Weight[i])*normal()
 		}
 		m.settle(v, &fitter)
-		b := sag * normal()
+		b := sag*normal() + earlySag
 		if c.late[partner] {
-			b += lateSag
+			b += lateSag - earlySag
 		}
 		for i := range v {
 			power[i] = exp(b * v[i])

@@ -50,6 +50,21 @@ func TestMesh(t *testing.T) {
 	matches(t, "middle of a saddle", saddle.at(Point{0.5, 0.5}, saddle.Mean), (0.5+3)/2, 1e-12)
 }
 
+// TestNeighbours: of nine jars on a grid, with both diagonals, the corner has three, the middle of a side five and the
+// centre all; of four where the diagonal is no toss-up, the far corners are none to each other.
+func TestNeighbours(t *testing.T) {
+	m := newMesh(grid9(func(x, y float64) float64 { return -x - y }))
+	for i, want := range [][]int{{1, 3, 4}, {0, 2, 3, 4, 5}, {1, 4, 5}, {0, 1, 4, 6, 7}, {0, 1, 2, 3, 5, 6, 7, 8}} {
+		if got := m.Neighbours(i); !slices.Equal(got, want) {
+			t.Errorf("of pair %d: %v, want %v", i, got, want)
+		}
+	}
+	kite := newMesh(&Observations{U: []float64{0, 0.5, 0.5, 1}, V: []float64{0.5, 0.3, 0.7, 0.5}, Y: make([]float64, 4), W: []float64{1, 1, 1, 1}, Limit: make([]int8, 4)})
+	if got := kite.Neighbours(0); !slices.Equal(got, []int{1, 2}) {
+		t.Errorf("across a kite: %v", got)
+	}
+}
+
 // TestMeshMeans: jars of one pair count by their precision, and the sum of squares about the means by hand.
 func TestMeshMeans(t *testing.T) {
 	o := grid9(func(x, y float64) float64 { return 4 - 2*x - y })
@@ -151,6 +166,28 @@ func TestBuildSurface(t *testing.T) {
 	for _, m := range e.Build(few, PairModels(), 0.15).Models {
 		if m.Model.Levels[1] > 2 || len(m.Model.Params) > 4 {
 			t.Errorf("%s on two levels of the second factor and five pairs", m.Model.Name)
+		}
+	}
+}
+
+// TestMeshBends: half-way of a fall from 40 to 4 a surface that lends from one that falls late
+// reads about the mean of the two, 22, another about the mean of their inverse roots, squared and
+// inverted: 9.24; spread by a power of 0.6 either way, 16.3 to 26.3 and 7.0 to 13.5 for 2 in 3.
+func TestMeshBends(t *testing.T) {
+	mean := func(power float64) float64 { return math.Pow((math.Pow(40, power)+math.Pow(4, power))/2, 1/power) }
+	for late, power := range map[bool]float64{true: 1, false: -0.5} {
+		o := &Observations{Scatter: UsualScatter, U: []float64{0, 1, 0, 1}, V: []float64{0, 0, 1, 1}, W: []float64{1, 1, 1, 1}, Limit: make([]int8, 4),
+			Y: []float64{math.Log(40), math.Log(4), math.Log(40), math.Log(4)}}
+		c := &Cloud{Obs: o, U: []float64{0, 0.5, 1}, V: []float64{0, 1}, Mesh: newMesh(o), Sigma: []float64{1e-9}, late: []bool{late}}
+		c.drawMesh(New(), 600, 0)
+		var half []float64
+		for _, row := range c.F {
+			half = append(half, math.Exp(row[1]))
+		}
+		slices.Sort(half)
+		for share, z := range map[float64]float64{0.5: 0, 0.1587: -1, 0.8413: 1} {
+			want := mean(power + 0.6*z)
+			matches(t, "half-way", Quantile(half, share)/want, 1, 0.06)
 		}
 	}
 }

@@ -94,7 +94,7 @@ var limits = [...]struct {
 	BenchCells: {"cells of text of bench sheets", 500_000, 1, "the sheets hold more than %d cells of text, too many to be searched for jars", "name the sheet of the jars with --sheet, or save it in a file of its own",
 		"four words beside each of the most jars; a cell costs 0.008 ms even where its text was read before"},
 	BenchRows: {"rows of a table of jars", 120_000, 1, "the table has more than %d rows of jars", "save each year in a file of its own",
-		"six jars every day for fifty years"},
+		"six jars every day for fifty years; a jar costs 0.03 ms and 2.5 kB"},
 	quoteFaults: {"faults named in a text file", 20, 1, "and more than %d lines like these", "check the whole file",
 		"more would not help anybody"},
 }

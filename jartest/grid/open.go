@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"io"
+	"io/fs"
 	"strings"
 	"unicode/utf16"
 
@@ -19,7 +20,10 @@ type File struct {
 
 // ReadAll reads all bytes of a file that is not larger than any may be.
 func ReadAll(name string, r io.Reader) ([]byte, error) {
-	data, err := io.ReadAll(io.LimitReader(r, int64(fileBytes.Most())+1))
+	var b bytes.Buffer // of the right size at once: one that grows takes several times its room
+	b.Grow(min(sizeOf(r), fileBytes.Most()) + bytes.MinRead)
+	_, err := b.ReadFrom(io.LimitReader(r, int64(fileBytes.Most())+1))
+	data := b.Bytes()
 	at := note.Place{File: name}
 	switch {
 	case err != nil:
@@ -28,6 +32,19 @@ func ReadAll(name string, r io.Reader) ([]byte, error) {
 		return nil, fileBytes.Fault(at)
 	}
 	return data, nil
+}
+
+// sizeOf is how many bytes a reader has, where it can tell.
+func sizeOf(r io.Reader) int {
+	switch r := r.(type) {
+	case interface{ Len() int }:
+		return r.Len()
+	case interface{ Stat() (fs.FileInfo, error) }:
+		if info, err := r.Stat(); err == nil {
+			return int(max(0, info.Size()))
+		}
+	}
+	return 0
 }
 
 // Open reads a workbook or a text table, going by the content of the file and

@@ -415,6 +415,27 @@ type builder struct {
 	cells  int
 	faults note.List
 	torn   note.List // cells of aligned text whose column is not certain
+	room   []Cell    // of the rows to come
+}
+
+// roomFor is how many cells are made at once; a long log has millions.
+const roomFor = 4096
+
+// row makes the cells of a record, all of one piece of text.
+func (b *builder) row(fields [][]byte) []Cell {
+	if len(fields) == 0 {
+		return nil
+	}
+	if len(b.room) < len(fields) {
+		b.room = make([]Cell, max(roomFor, len(fields)))
+	}
+	row := b.room[:len(fields):len(fields)]
+	b.room = b.room[len(fields):]
+	text := string(bytes.Join(fields, nil))
+	for c, f := range fields {
+		row[c], text = textCell(text[:len(f)]), text[len(f):]
+	}
+	return row
 }
 
 // add puts a row at the end; it reports whether another may follow.
@@ -440,26 +461,57 @@ func (b *builder) add(line int, row []Cell) bool {
 }
 
 func (b *builder) separated(t *Text, sep rune, most int) {
+	if line := t.overfull(sep); line > 0 && most > trialRows {
+		b.faults.Add(cellCount.Fault(atLine(t.file, line)))
+		return
+	}
+	if most > trialRows {
+		n := min(most, t.Lines())
+		b.sheet.Rows, b.sheet.Lines = make([][]Cell, 0, n), make([]int, 0, n)
+	}
 	p := t.split(sep)
 	defer func() { b.faults = append(p.faults, b.faults...) }()
 	for len(b.sheet.Rows) < most && p.next() {
-		fields := p.fields
-		if sep == '|' {
-			if fields = trimBars(fields); dashed(bytes.Join(fields, []byte("|"))) {
-				continue
-			}
+		fields, ruled := p.record()
+		if ruled {
+			continue
 		}
-		var row []Cell
-		if len(fields) > 1 || len(fields[0]) > 0 {
-			row = make([]Cell, len(fields))
-			for c, f := range fields {
-				row[c] = textCell(string(f))
-			}
-		}
-		if !b.add(p.line, row) {
+		if !b.add(p.line, b.row(fields)) {
 			return
 		}
 	}
+}
+
+// overfull gives the line with which a text has more cells than a file may, before any is made; 0 for none.
+func (t *Text) overfull(sep rune) int {
+	if bytes.Count(t.data, []byte(string(sep)))+t.Lines() <= cellCount.Most() {
+		return 0
+	}
+	cells := 0
+	for p := t.split(sep); p.next(); {
+		if fields, ruled := p.record(); !ruled {
+			cells += len(fields)
+		}
+		if cells > cellCount.Most() {
+			return p.line
+		}
+	}
+	return 0
+}
+
+// record gives the fields of the record at hand that are cells, none of a blank line; ruled tells a line
+// of a table drawn with bars that only rules off others.
+func (p *splitter) record() (fields [][]byte, ruled bool) {
+	fields = p.fields
+	if string(p.sep) == "|" {
+		if fields = trimBars(fields); dashed(bytes.Join(fields, []byte("|"))) {
+			return nil, true
+		}
+	}
+	if len(fields) == 1 && len(fields[0]) == 0 {
+		return nil, false
+	}
+	return fields, false
 }
 
 func trimBars(rec [][]byte) [][]byte {

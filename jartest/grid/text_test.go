@@ -398,3 +398,39 @@ func TestStrangers(t *testing.T) {
 		t.Errorf("three odd bytes: %v", err)
 	}
 }
+
+// TestOverfull: the cells of a text are counted as they are made, rules and frames of bars left out; 2 x 3, 1 and 2 on paper.
+func TestOverfull(t *testing.T) {
+	for text, n := range map[string]int{"a,b,c\n1,2,3\n\nx\n4,5\n": 9, "|a|b|c|\n|---|---|---|\n|1|2|3|\n\n|x|\n|4|5|\n": 9, "a,\"b,\nc\",d\n": 3} {
+		f, err := Open("f.csv", []byte(text), Words{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, _, err := f.Text.Sheet()
+		if err != nil {
+			t.Fatal(err)
+		}
+		made := 0
+		for _, row := range s.Rows {
+			made += len(row)
+		}
+		counted := 0
+		for p := f.Text.split(s.Separator); p.next(); {
+			if fields, ruled := p.record(); !ruled {
+				counted += len(fields)
+			}
+		}
+		if made != n || counted != n {
+			t.Errorf("%q: %d cells made, %d counted, want %d", text, made, counted, n)
+		}
+	}
+	for rows, line := range map[int]int{800_000: 0, 800_001: 800_001} {
+		f, err := Open("f.csv", bytes.Repeat([]byte("1,2,3\n"), rows), Words{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := f.Text.overfull(','); got != line {
+			t.Errorf("%d rows of three: line %d, want %d", rows, got, line)
+		}
+	}
+}

@@ -92,6 +92,13 @@ func (f *Finder) heading(text string) Heading {
 	return h
 }
 
+// strong reports a text that names something a jar test has.
+func (f *Finder) strong(text string) bool { return !f.figure(text) && f.heading(text).Strong() }
+
+// figure reports a plain figure that nobody said to be a heading. A long table has hundreds of
+// thousands of different ones, and a search for words in each would cost most of its time.
+func (f *Finder) figure(text string) bool { return len(f.said) == 0 && plainFigure(text) }
+
 // DataLike reports a cell that holds a number, a limit or a formula.
 func (f *Finder) DataLike(c grid.Cell) bool {
 	switch {
@@ -102,7 +109,7 @@ func (f *Finder) DataLike(c grid.Cell) bool {
 	}
 	data, ok := f.data[c.Text]
 	if !ok {
-		data = IsData(c.Text, f.dec) && !f.heading(c.Text).Bounded
+		data = IsData(c.Text, f.dec) && (f.figure(c.Text) || !f.heading(c.Text).Bounded)
 		f.data[c.Text] = data
 	}
 	return data
@@ -150,7 +157,7 @@ func (f *Finder) Tables() []*Table {
 func (f *Finder) hasText(r, breadth int) bool {
 	n := 0
 	for c := 0; c < breadth; c++ {
-		if x := f.v.At(r, c); x.Kind == grid.Textual && f.heading(x.Text).Strong() {
+		if x := f.v.At(r, c); x.Kind == grid.Textual && f.strong(x.Text) {
 			n++
 		}
 	}
@@ -532,13 +539,10 @@ func (f *Finder) headerAgain(t *Table, r int) bool {
 func (f *Finder) headerLike(t *Table, r int) bool {
 	strong, core := 0, 0
 	for c := t.C0; c <= t.C1; c++ {
-		if x := f.v.At(r, c); x.Kind == grid.Textual {
-			h := f.heading(x.Text)
-			if h.Strong() {
-				strong++
-				if h.Core() && (h.Unit.Known() || h.Reading != "" || h.Dose) {
-					core++
-				}
+		if x := f.v.At(r, c); x.Kind == grid.Textual && f.strong(x.Text) {
+			strong++
+			if h := f.heading(x.Text); h.Core() && (h.Unit.Known() || h.Reading != "" || h.Dose) {
+				core++
 			}
 		}
 	}

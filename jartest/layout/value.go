@@ -155,7 +155,24 @@ func fractionsOf(text string, d Decimals) string {
 	return text[:m[0]] + s + text[m[1]:]
 }
 
+// plainFigure reports digits with one point at most, which can be nothing but a number: fewer than
+// a day that is written without signs has.
+func plainFigure(s string) bool {
+	points := 0
+	for i := range len(s) {
+		if c := s[i]; c == '.' {
+			points++
+		} else if c < '0' || c > '9' {
+			return false
+		}
+	}
+	return points <= 1 && len(s) > points && len(s) < len("20260302")
+}
+
 func takeValue(text string, d Decimals) Value {
+	if plainFigure(text) {
+		return takeNumber(text, text, d)
+	}
 	text = fractionsOf(text, d)
 	if v, ok := raised(text, d); ok {
 		return v

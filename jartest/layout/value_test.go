@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -69,6 +70,29 @@ func TestArabicMarks(t *testing.T) {
 	for text, want := range map[string]float64{"٥٫٥": 5.5, "١٢": 12, "٠٫٣": 0.3, "١٬٢٠٠٫٥": 1200.5} {
 		if v := ParseText(text, DecimalsUnknown); !v.OK() || v.Num != want {
 			t.Errorf("%s is %v (%s), want %v", text, v.Num, v.Doubt, want)
+		}
+	}
+}
+
+// TestPlainFigures: what is read of a figure without the search for words is what the search finds, and
+// such a figure is never a heading by itself.
+func TestPlainFigures(t *testing.T) {
+	for _, s := range []string{"0", "12", "007", "1980", "2026", "1234567", "3.14", "1.250", "12.05", "45350.2", "5.", ".5", "0.0001", "99999.9"} {
+		if !plainFigure(s) {
+			t.Errorf("%q is not plain", s)
+		}
+		for _, d := range []Decimals{DecimalsUnknown, DecimalPoint, DecimalComma, DecimalsMixed} {
+			if short, long := takeValue(s, d), takeValue(" "+s, d); !reflect.DeepEqual(short, long) {
+				t.Errorf("%q with %v: %+v, searched for words %+v", s, d, short, long)
+			}
+		}
+		if h := columnHeading(s); h.Strong() || h.Bounded {
+			t.Errorf("%q heads a column: %+v", s, h)
+		}
+	}
+	for _, s := range []string{"", ".", "1.2.3", "20260302", "1,5", "-3", "+3", "5 ", "1e3", "5a", "½"} {
+		if plainFigure(s) {
+			t.Errorf("%q is plain", s)
 		}
 	}
 }

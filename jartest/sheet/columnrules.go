@@ -207,6 +207,10 @@ func metalLeft(e *evidence) {
 
 func unknownChemical(e *evidence) {
 	e.chem = plainName(e.Head.Text)
+	if e.b.strange == nil {
+		e.b.strange = map[note.Place]string{}
+	}
+	e.b.strange[e.Place] = e.chem
 	e.b.say(note.Caution, "chemical-unknown", e.Place, "column %q is taken for the dose of a chemical called %q", e.Head.Text, e.chem).
 		do(e.b, `if it is a reading, say so with --column "%s=…"`, e.Head.Text)
 }

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"unicode"
 
@@ -197,6 +198,7 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 		return rows
 	}
 	out := make([]dataRow, 0, len(rows))
+	clear := b.clarityOf(t, fs, rows)
 	for _, d := range rows {
 		if b.meanOf(t, d, out) {
 			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q gives the means of the jars above it and was left out", clip(d.label)).
@@ -207,7 +209,7 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 			out = append(out, d)
 			continue
 		}
-		e := &labelEvidence{saying: say(d.label), d: d, zero: b.zeroDose(t, fs, d.r), cloudy: b.cloudyControl(t, fs, rows, d.r), company: b.inCompany(t, fs[jar].C, d.r)}
+		e := &labelEvidence{saying: say(d.label), d: d, zero: b.zeroDose(t, fs, d.r), cloudy: b.cloudyControl(t, fs, clear, d.r), company: b.inCompany(t, fs[jar].C, d.r)}
 		e.odd = shapes[shape(d.label)] == 1 && plain > 3 && len(shapes) == 2
 		switch kind, _ := jarLabelRuled.Decide(e); kind {
 		case labelNoJar:
@@ -231,9 +233,31 @@ func (b *bench) goesOn(t *layout.Table, d dataRow, above []dataRow) bool {
 	return k >= 0 && b.inCompany(t, b.byTable[t][k].C, d.r) || slices.ContainsFunc(above, same)
 }
 
+// clarity is what the jars of a table show in the column of how clear they are: the values, rising, put in
+// order once for all rows that are held against them.
+type clarity struct {
+	column int // -1 where no column tells it
+	values []float64
+}
+
+func (b *bench) clarityOf(t *layout.Table, fs []field, rows []dataRow) clarity {
+	k := slices.IndexFunc(fs, func(f field) bool { return f.role == asReading && slices.Contains(clearing, f.key) })
+	if k < 0 {
+		return clarity{column: -1}
+	}
+	c := clarity{column: fs[k].C}
+	for _, d := range rows {
+		if v := layout.ParseValue(t.View.At(d.r, c.column), b.dec(t)); v.OK() {
+			c.values = append(c.values, v.Num)
+		}
+	}
+	slices.Sort(c.values)
+	return c
+}
+
 // cloudyControl reports a row with a written dose of none whose reading is no less than those of most
 // jars: water that nothing was added to.
-func (b *bench) cloudyControl(t *layout.Table, fs []field, rows []dataRow, r int) bool {
+func (b *bench) cloudyControl(t *layout.Table, fs []field, c clarity, r int) bool {
 	written := false
 	for _, f := range fs {
 		if v := layout.ParseValue(t.View.At(r, f.C), b.dec(t)); f.dosed() && v.OK() {
@@ -242,20 +266,13 @@ func (b *bench) cloudyControl(t *layout.Table, fs []field, rows []dataRow, r int
 			}
 		}
 	}
-	k := slices.IndexFunc(fs, func(f field) bool { return f.role == asReading && slices.Contains(clearing, f.key) })
-	if !written || k < 0 {
+	if !written || c.column < 0 {
 		return false
 	}
-	own := layout.ParseValue(t.View.At(r, fs[k].C), b.dec(t))
-	less, of := 0, 0
-	for _, d := range rows {
-		if v := layout.ParseValue(t.View.At(d.r, fs[k].C), b.dec(t)); d.r != r && v.OK() {
-			if of++; v.Num <= own.Num {
-				less++
-			}
-		}
-	}
-	return own.OK() && of > 1 && 2*less > of
+	own := layout.ParseValue(t.View.At(r, c.column), b.dec(t))
+	upTo := sort.Search(len(c.values), func(i int) bool { return c.values[i] > own.Num })
+	others := len(c.values) - 1 // its own value is among them
+	return own.OK() && others > 1 && 2*(upTo-1) > others
 }
 
 // meanOf reports a row whose every number is the mean of the rows above it, and whose

@@ -7,6 +7,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -55,7 +56,8 @@ type bench struct {
 	finders  map[layout.View]*layout.Finder
 	facts    []fact
 	taken    map[taking][]*layout.Table
-	disagree map[note.Place]bool // facts on the chemical of which none was taken
+	disagree map[note.Place]bool   // facts on the chemical of which none was taken
+	strange  map[note.Place]string // headings taken for a chemical that is not known
 	notes    note.List
 	used     map[string]bool // overrides that met a column
 	byTable  map[*layout.Table][]field
@@ -179,7 +181,7 @@ func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 		}
 		b.grids, b.only = b.grids[:min(1, len(b.grids))], &s
 	}
-	b.tooManyTexts()
+	b.tooMuch()
 	for _, g := range b.grids {
 		if b.opt.Hidden {
 			g.Unhide()
@@ -255,32 +257,36 @@ func (b *bench) decimalsByOrder(g *layout.Area) layout.Decimals {
 	return d
 }
 
-// tooManyTexts drops the sheets from the one on with which there is more
-// different text than can be looked at.
-func (b *bench) tooManyTexts() {
+// tooMuch drops the sheets with which there are more cells of text or different texts than can
+// be looked at.
+func (b *bench) tooMuch() {
 	seen, letters, cells := map[string]bool{}, 0, 0
-	for i, g := range b.grids {
+	b.grids = slices.DeleteFunc(b.grids, func(g *layout.Area) bool {
+		fresh, own, worded := map[string]bool{}, 0, 0
 		for _, row := range g.Rows {
 			for _, c := range row {
-				if c.Kind == grid.Textual && len(c.Text) <= layout.LongText && strings.Trim(c.Text, "0123456789.,-") != "" {
-					if cells++; !seen[c.Text] {
-						seen[c.Text] = true
-						letters += len(c.Text)
-					}
+				if c.Kind != grid.Textual || len(c.Text) > layout.LongText || strings.Trim(c.Text, "0123456789.,-") == "" {
+					continue
+				}
+				if worded++; !seen[c.Text] && !fresh[c.Text] {
+					fresh[c.Text] = true
+					own += len(c.Text)
 				}
 			}
 			switch at := (note.Place{File: g.File, Sheet: g.Name}); {
-			case letters > grid.BenchTexts.Most():
+			case letters+own > grid.BenchTexts.Most():
 				b.notes.Add(grid.BenchTexts.Fault(at))
-			case cells > grid.BenchCells.Most():
+			case cells+worded > grid.BenchCells.Most():
 				b.notes.Add(grid.BenchCells.Fault(at))
 			default:
 				continue
 			}
-			b.grids = b.grids[:i]
-			return
+			return true
 		}
-	}
+		letters, cells = letters+own, cells+worded
+		maps.Copy(seen, fresh)
+		return false
+	})
 }
 
 // tooLong reports a table of doses with more rows than any bench sheet has, and

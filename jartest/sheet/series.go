@@ -932,10 +932,22 @@ func (b *bench) waters(all []jartest.Series) []jartest.Series {
 		s, copied := s.WithoutCopies()
 		b.notes.Add(copied...)
 		parts, notes := s.Waters()
+		b.notConstituents(s, parts)
 		b.notes.Add(notes...)
 		out = append(out, parts...)
 	}
 	return out
+}
+
+// notConstituents takes back that a heading was taken for a chemical where that is none of
+// those dosed but what the water was made up with, which is said of it instead.
+func (b *bench) notConstituents(s jartest.Series, parts []jartest.Series) {
+	b.notes = slices.DeleteFunc(b.notes, func(n note.Note) bool {
+		called := func(c jartest.Chemical) bool { return c.Name == b.strange[n.Place] }
+		dosed := func(part jartest.Series) bool { return slices.ContainsFunc(part.Chemicals, called) }
+		return n.Code == "chemical-unknown" && n.Place.File == s.Place.File && n.Place.Sheet == s.Place.Sheet &&
+			slices.ContainsFunc(s.Chemicals, called) && !slices.ContainsFunc(parts, dosed)
+	})
 }
 
 // dropCopies leaves out a series that repeats another, as summary sheets do.

@@ -273,7 +273,6 @@ func (r *Result) cheapest(conf float64, more func(engine.Point) bool, cost func(
 
 // decide turns the surface into an outcome, and into pairs where there are any.
 func (r *Result) decide() {
-	d := &r.design
 	estimate, reached := r.cheapest(0.5, nil, r.cost)
 	planning, sure := engine.Point{}, false
 	if reached {
@@ -290,22 +289,11 @@ func (r *Result) decide() {
 	b := &r.responses[r.Binding]
 	clearest := r.lowest(b)
 	r.bound(b, clearest)
-	if r.untreated() {
-		return
-	}
 	if !reached {
 		r.unmet(b, clearest)
 		return
 	}
-	reg := r.region
-	corner := engine.Point{X: reg.Xs[0], Y: reg.Ys[0]}
-	if !r.Second.PH && reg.Contains(corner) && r.confidence(corner) >= 0.5 {
-		r.Outcome = curve.LowestDosePasses
-		if corner.X == 0 && corner.Y == 0 {
-			r.Outcome = curve.UntreatedPasses
-		}
-		r.Notes.Add(note.New(note.Caution, string(r.Outcome), "the lowest pair tested, %s, meets the target already", r.words(d.pair(corner))).
-			At(r.Place).Do("run lower doses of both and a jar without either"))
+	if r.startPasses() {
 		return
 	}
 	r.Outcome = curve.Found
@@ -410,31 +398,32 @@ func (r *Result) lowestPassing() {
 	}
 }
 
-// untreated answers where a jar without either chemical meets the targets.
-func (r *Result) untreated() bool {
-	for i, j := range r.design.series.Jars {
-		none := len(j.Doses) > 0
-		for _, d := range j.Doses {
-			none = none && d.Known && d.Concentration == 0
-		}
-		if !none || r.Second.PH {
-			continue
-		}
-		all := true
-		for k := range r.responses {
-			resp := &r.responses[k]
-			x := j.Readings.Of(resp.Key)
-			w := resp.Scale.Work(resp.Uses[i].Value)
-			all = all && (x.State == jartest.Number || x.State == jartest.Below) && w <= resp.goal
-		}
-		if all {
-			r.Outcome = curve.UntreatedPasses
-			r.Notes.Add(note.New(note.Info, "untreated-passes", "jar %q without either chemical meets the target: no chemical is needed on this evidence", j.Label).
-				At(r.Jars[i].At).Do("repeat with the worst water that is expected before leaving the chemicals out"))
-			return true
-		}
+// startPasses answers where the lowest pair tested is enough already, which is claimed with
+// the same confidence as a pair to plan with.
+func (r *Result) startPasses() bool {
+	corner := engine.Point{X: r.region.Xs[0], Y: r.region.Ys[0]}
+	if r.Second.PH || !r.region.Contains(corner) || r.confidence(corner) < 0.5 {
+		return false
 	}
-	return false
+	sure, none := r.confidence(corner) >= engine.PlanningConfidence, corner == engine.Point{}
+	lowest := r.words(r.design.pair(corner))
+	switch {
+	case sure && none:
+		r.Outcome = curve.UntreatedPasses
+		r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without either chemical meets the target: no chemical is needed on this evidence").
+			At(r.Place).Do("repeat with the worst water that is expected before leaving the chemicals out"))
+	case sure:
+		r.Outcome = curve.LowestDosePasses
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest pair tested, %s, meets the target already", lowest).
+			At(r.Place).Do("run lower doses of both and a jar without either"))
+	case none:
+		r.Notes.Add(note.New(note.Caution, "untreated-may-pass", "the jar without either chemical may meet the target, but not with the 90 %% confidence that is asked of a pair").
+			At(r.Place).Do("repeat the jar without chemicals, two or three times"))
+	default:
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-may-pass", "the lowest pair tested, %s, may meet the target, but not with the 90 %% confidence that is asked of a pair", lowest).
+			At(r.Place).Do("run lower doses of both, a jar without either, and that pair again"))
+	}
+	return sure
 }
 
 // unmet says why no pair meets the targets.

@@ -83,7 +83,7 @@ func (r *Result) edgeBesideFailing(b *response) (note.Note, bool) {
 		return note.Note{}, false
 	}
 	j := r.Jars[i]
-	return note.New(note.Caution, "edge-beside-failing", "the planning pair stands at the edge of what was tested, and the jar beside it, %s, does not meet the target: little separates the two", r.words(j.Pair)).
+	return note.New(note.Caution, "edge-beside-failing", "the planning pair stands at the edge of what was tested, and the jar beside it, %s, does not meet the target: beyond the edge nothing is known", r.words(j.Pair)).
 		At(j.At).Do("run a jar at the planning pair, and one beyond the edge"), true
 }
 
@@ -109,8 +109,9 @@ func (r *Result) wideInterval(*response) (note.Note, bool) {
 		r.Relative && r.HasEstimate && r.HasPlanning && !r.Second.PH && estimate.First > 0 && float64(planning.First) > 1.5*float64(estimate.First) && sameSecond
 }
 
-// nearby is the least share of what is read off between jars that makes a jar a neighbour.
-const nearby = 0.1
+// nearby is the share of what is read off between jars from which on a pair stands at one
+// jar: the neighbours of that jar are then beside the pair.
+const nearby = 0.9
 
 // failingAtEdge finds a jar beside the planning pair that misses a target, where
 // the pair stands on the border of the tested region and the border is not that of
@@ -120,13 +121,22 @@ func (r *Result) failingAtEdge(b *response) (jar int, ok bool) {
 	if !r.HasPlanning || !r.border(q) {
 		return 0, false
 	}
-	most := nearby
-	for _, c := range b.cloud.Mesh.Corners(q) {
-		at := b.cloud.Mesh.At[c.Pair]
+	mesh := b.cloud.Mesh
+	beside := mesh.Corners(q)
+	for _, c := range beside {
+		if c.Share >= nearby {
+			for _, n := range mesh.Neighbours(c.Pair) {
+				beside = append(beside, engine.Corner{Pair: n})
+			}
+		}
+	}
+	least := math.Inf(1)
+	for _, c := range beside {
+		at := mesh.At[c.Pair]
+		far := math.Hypot(at.X-q.X, at.Y-q.Y)
 		for k, y := range b.Obs.Y {
-			p := b.Obs.At(k)
-			if p == at && c.Share >= most && b.Obs.Limit[k] >= 0 && y > b.goal {
-				jar, ok, most = b.Jar[k], true, c.Share
+			if b.Obs.At(k) == at && far < least && b.Obs.Limit[k] >= 0 && y > b.goal {
+				jar, ok, least = b.Jar[k], true, far
 			}
 		}
 	}

@@ -32,6 +32,11 @@ func (r *Result) saving() {
 		s.Alone, s.HasAlone = r.choice(q), true
 	}
 	s.weigh(r.drawn())
+	// Half of the surfaces may save nothing and the sure pair still be cheaper than as sure a dose
+	// alone: then the second chemical is not known to be idle, and a looser target needs no more.
+	if s.Verdict == AddsNothing && s.HasAlone && r.HasPlanning && r.cost(r.design.point(s.Alone.Pair)) > (1+worthwhile)*r.cost(r.design.point(r.Planning.Pair)) && s.OfCost {
+		s.Verdict = CannotTell
+	}
 	if s.Verdict != NotCompared && s.HasAlone && r.HasPlanning && r.Planning.Pair.Second > 0 && s.Alone.Pair.First > r.Planning.Pair.First {
 		s.BreakEven = float64((s.Alone.Pair.First - r.Planning.Pair.First) / r.Planning.Pair.Second)
 	}

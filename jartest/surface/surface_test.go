@@ -364,6 +364,42 @@ func TestEdgeBesideFailing(t *testing.T) {
 	}
 }
 
+// TestBesideFailing: on the border a pair is beside the jars between which it lies, and where it
+// stands at one jar beside that jar's neighbours; the nearest that fails is named. Off the border
+// nothing is said.
+func TestBesideFailing(t *testing.T) {
+	var rows [][3]float64
+	for _, d := range []float64{0, 20, 40} {
+		for _, p := range []float64{0, 0.4, 0.8} {
+			rows = append(rows, [3]float64{d, p, 9 - d/10 - 2*p}) // 9 to 5 without polymer, 7.4 to 3.4 with 0.8
+		}
+	}
+	r := decided(jars(rows...), target(t, "turbidity <= 4 NTU"), Options{})
+	b := &r.responses[0]
+	for _, c := range []struct {
+		first, second float64
+		want          Pair // none where nothing fails beside it
+	}{
+		{40, 0.78, Pair{First: 40, Second: 0.4}}, // 4.2 fails, and counts for a twentieth
+		{40, 0.8, Pair{First: 20, Second: 0.8}},  // of two as near the first
+		{40, 0.15, Pair{First: 40}},
+		{38, 0.8, Pair{First: 20, Second: 0.8}},
+		{30, 0.6, Pair{}}, // off the border
+		{20, 0, Pair{}},   // no polymer is no border of what could be tested
+	} {
+		r.HasPlanning = true
+		r.Planning.Pair = Pair{First: quantity.Concentration(c.first), Second: quantity.Concentration(c.second)}
+		jar, ok := r.failingAtEdge(b)
+		if ok != (c.want != Pair{}) || ok && r.Jars[jar].Pair != c.want {
+			t.Errorf("%g with %g: %v %+v, want %+v", c.first, c.second, ok, r.Jars[jar].Pair, c.want)
+		}
+	}
+	r.HasPlanning = false
+	if _, ok := r.failingAtEdge(b); ok {
+		t.Error("said without a planning pair")
+	}
+}
+
 // TestGridWithAHole: a grid with one jar missing stays a grid, and its answer stays within a tenth of the whole one's.
 func TestGridWithAHole(t *testing.T) {
 	var rows [][3]float64
