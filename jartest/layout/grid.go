@@ -182,7 +182,7 @@ func (v View) MarkAt(r, c int) grid.Mark {
 }
 
 // OpenHidden is what to do about a row or a column that is hidden and was left out.
-const OpenHidden = "if it belongs to the test, unhide it or read what is hidden with --hidden"
+const OpenHidden = "unhide what belongs to the test, or read what is hidden with --hidden"
 
 // Unhide shows what the sheet hides.
 func (g *Area) Unhide() { g.HiddenRow, g.HiddenCol = nil, nil }

@@ -24,7 +24,9 @@ func TestBasisInOtherWords(t *testing.T) {
 		{"Ferric chloride jar test (mg/L as Fe)", quantity.AsFe}, {"Jar test, mg Fe/L", quantity.AsFe}, {"Concentration;mg/L as Fe", quantity.AsFe},
 		{"All doses calculated as iron", quantity.AsFe}, {"Dosen berechnet als Eisen", quantity.AsFe}, {"Doses exprimées en fer", quantity.AsFe}, {"Dosis como hierro", quantity.AsFe},
 		{"注入率は鉄換算", quantity.AsFe}, {"Dosing in mg/L, active", quantity.NotStated}, {"Metal;Fe", quantity.NotStated}, {"Everything here is as Fe", quantity.NotStated},
-		{"Reference;as Al", quantity.NotStated},
+		{"Reference;as Al", quantity.NotStated}, {"as Fe", quantity.AsFe}, {"以铁计", quantity.AsFe}, {"Expressed in;iron", quantity.AsFe}, {"Doses in terms of iron", quantity.AsFe}, {"Iron basis", quantity.AsFe},
+		{"mg/L means mg of iron per litre", quantity.AsFe}, {"Doses refer to product", quantity.AsProduct}, {"Doses as ferric", quantity.NotStated}, {"Дозы в пересчете на железо", quantity.AsFe},
+		{"Dozlar demir cinsinden", quantity.AsFe}, {"นับเป็นเหล็ก", quantity.AsFe}, {"الجرعات محسوبة على أساس الحديد", quantity.AsFe}, {"מינון לפי ברזל", quantity.AsFe}, {"मात्रा लोहा के रूप में", quantity.AsFe}, {"মাত্রা লোহা হিসাবে", quantity.AsFe},
 	} {
 		r := mustRead(t, "s.csv", c.says+"\n\n"+table, Options{})
 		if len(r.Series) != 1 {

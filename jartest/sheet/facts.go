@@ -748,7 +748,8 @@ func basisOf(text string) string {
 		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
 		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
 		ofUnit, counts := unitSaid(part)
-		if !ofDoses && !ofFigures && !ofUnit && !(known && counts != "") || h.Reading != "" || h.Stock {
+		alone := slices.Contains(words.Counted(part), words.CountedAt{As: counted, To: len(f)}) // "as Fe"
+		if !ofDoses && !ofFigures && !ofUnit && !(known && (counts != "" || alone)) || h.Reading != "" || h.Stock {
 			continue
 		}
 		if isCounted {
@@ -756,6 +757,9 @@ func basisOf(text string) string {
 		}
 		if all := countedIn(part); len(all) == 1 && (ofUnit || spoken()["counted"].in(f)) {
 			return all[0]
+		}
+		if h.Metal != "" && h.Chem == "" && (ofUnit || spoken()["counted"].in(f)) { // "in terms of iron", "iron basis"
+			return strings.ToLower(h.Metal)
 		}
 		if as := productIn(f, h); as != "" {
 			return as

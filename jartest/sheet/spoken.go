@@ -155,6 +155,11 @@ func strangers(part string) []string {
 	for _, u := range words.Units(part) {
 		blank(u.From, u.To)
 	}
+	if basisOf(part) != "" {
+		for _, x := range words.Counted(part) {
+			blank(x.From, x.To)
+		}
+	}
 	h := layout.ReadHeading(part)
 	for _, x := range words.Find(part) {
 		if holds(besideJars, x.Concept) || x.Concept == "stage:after" && (h.Reading != "" || h.Jar) || !strange(x.Text, false) {
