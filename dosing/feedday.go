@@ -35,7 +35,7 @@ func (f *FeedInput) onDay(class string) {
 		return
 	}
 	f.Usual = quantity.Some(f.Dose.Concentration)
-	f.Dose.Concentration, f.Low, f.High = own.V, 0, 0
+	f.Dose.Concentration, f.Low, f.High, f.Quantile = own.V, 0, 0, nil
 	f.DoseSource, f.DoseAt, f.FedADay = "for "+class+" water, by the calendar", own.At, quantity.Known[quantity.MassRate]{}
 }
 

@@ -85,14 +85,31 @@ func WhichChemical(s *site.Site, chemicals []jartest.Chemical, catalogue product
 		rows := chemicalRows(s, c.Name, catalogue)
 		for _, other := range rows[min(1, len(rows)):] {
 			if !sameGoods(s, *rows[0], *other) {
-				faults.Add(note.Fault("chemical-which", "%q on the bench sheet may be %s (%s) or %s (%s) of the site", c.Name,
-					rows[0].Name.V, rows[0].Name.At.Cell, other.Name.V, other.Name.At.Cell).At(rows[0].Name.At).
-					Do("write on the bench sheet the name that the site has, %q or %q", rows[0].Name.V, other.Name.V))
+				faults.Add(which(c.Name, *rows[0], *other))
 				break
 			}
 		}
 	}
 	return faults
+}
+
+// WhoseSheet asks the same of a sheet that several of a site's chemicals take their dose from: jars tell of
+// one dose, which each of them would be given, be they one product or not.
+func WhoseSheet(s site.Site, own site.Chemical, chemicals []jartest.Chemical, catalogue product.Catalogue) (faults note.List) {
+	s.Chemicals = slices.DeleteFunc(slices.Clone(s.Chemicals), func(c site.Chemical) bool {
+		return !c.Bench.OK || c.Dose.OK || c.Fed.OK || c.Bench.V != own.Bench.V || c.Series.V != own.Series.V
+	})
+	for _, c := range chemicals {
+		if rows := chemicalRows(&s, c.Name, catalogue); len(rows) > 1 && rows[0].Name == own.Name { // asked once, of the first of them
+			faults.Add(which(c.Name, *rows[0], *rows[1]))
+		}
+	}
+	return faults
+}
+
+func which(name string, a, b site.Chemical) note.Note {
+	return note.Fault("chemical-which", "%q on the bench sheet may be %s (%s) or %s (%s) of the site", name, a.Name.V, a.Name.At.Cell, b.Name.V, b.Name.At.Cell).
+		At(a.Name.At).Do("write on the bench sheet the name that the site has, %q or %q", a.Name.V, b.Name.V)
 }
 
 // sameGoods reports that two rows are one product of one strength, bought at one price.

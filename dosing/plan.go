@@ -54,6 +54,8 @@ type FeedInput struct {
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p,
 	// where a bench sheet tells; nil else.
 	Quantile func(p float64) (quantity.Concentration, bool)
+	// Tested says that a bench sheet gave the dose.
+	Tested bool
 	// Jars are those of the bench sheet that the row names; nil where it tells nothing.
 	Jars *Jars
 	// Balance is set where the dose follows from the alkalinity to leave.
@@ -195,11 +197,12 @@ type Setting struct {
 	Remedy               pump.Remedy
 }
 
-// Range carries what is not certain: the interval of the dose and that of the flow.
+// Range carries what is not certain of doses and flow. Each end is passed in one day of
+// ten, as those of a month are; see [doubt.Ends].
 type Range struct {
 	Known bool
-	// Open is true where the dose has a low end but no known high one: what stands
-	// as high then counts the planning dose.
+	// Open is true where the bench does not bound the dose above: what stands as high
+	// then counts the planning dose.
 	Open                    bool
 	DoseLow, DoseHigh       quantity.Dose
 	FlowLow, FlowHigh       quantity.Flow
@@ -229,8 +232,8 @@ func Make(in Input) (Plan, error) {
 	if len(in.Feeds) == 0 {
 		errs.Add(note.Fault("no-chemical", "no chemical is dosed").Do("describe at least one in the sheet Chemicals"))
 	}
-	for _, f := range in.Feeds {
-		feed, err := p.feed(f)
+	for i, f := range in.Feeds {
+		feed, err := p.feed(i)
 		if err != nil {
 			for _, n := range elseAt(note.Of(err, "plan"), f.At) {
 				if f.Name != "" {
@@ -254,8 +257,9 @@ func Make(in Input) (Plan, error) {
 	return p, nil
 }
 
-// feed works one chemical out.
-func (p Plan) feed(in FeedInput) (Feed, error) {
+// feed works one chemical out, by its place in the list.
+func (p Plan) feed(k int) (Feed, error) {
+	in := p.Input.Feeds[k]
 	f := Feed{FeedInput: in, Flow: p.Day.Average()}
 	if in.Dose.Basis == quantity.NotStated {
 		return f, note.Fault("basis-missing", "the dose %s has no basis", in.Dose.Concentration).At(in.DoseAt).
@@ -284,6 +288,7 @@ func (p Plan) feed(in FeedInput) (Feed, error) {
 		return f, l[0].At(in.StockAt)
 	}
 	if f.Fed {
+		f.Range = p.ranged(k, f)
 		if err := p.pumped(&f); err != nil {
 			return f, err
 		}
@@ -365,7 +370,6 @@ func (p Plan) pumped(f *Feed) error {
 		stock := float64(f.Rate) * 60 / 1000 * float64(f.Stock.DensityOfStock()) // kg/h
 		f.AtPoint *= quantity.Fraction(stock / (stock + float64(f.Post)*1000*float64(WaterDensity)))
 	}
-	p.ranged(f)
 	p.set(f)
 	f.Notes = oneCause(f.Notes)
 	p.varies(f)
@@ -397,26 +401,6 @@ func (p Plan) neatNotes(f *Feed) {
 		}
 		f.Notes.Add(n)
 	}
-}
-
-// ranged carries the interval of the dose and that of the flow through.
-func (p Plan) ranged(f *Feed) {
-	dose := f.Dose.Concentration
-	low, high := cmp.Or(max(f.Low, 0), dose), cmp.Or(max(f.High, 0), dose) // zero is not known
-	if low == high && p.FlowRange == 0 {
-		return
-	}
-	low, high = min(low, dose), max(high, dose)
-	r := Range{Known: true, Open: f.Low > 0 && f.High <= 0, FlowLow: f.Flow * quantity.Flow(1-p.FlowRange),
-		FlowHigh: f.Flow * quantity.Flow(1+p.FlowRange),
-		DoseLow:  quantity.Dose{Concentration: low, Basis: f.Dose.Basis}, DoseHigh: quantity.Dose{Concentration: high, Basis: f.Dose.Basis}}
-	per := quantity.Concentration(0) // mg/L of product for each of the dose
-	if dose != 0 {
-		per = f.AsProduct.Concentration / dose
-	}
-	r.RateLow, r.RateHigh = RateFor(low*per, r.FlowLow, f.PerLitre), RateFor(high*per, r.FlowHigh, f.PerLitre)
-	r.ProductLow, r.ProductHigh = Use(low*per, r.FlowLow, p.Running), Use(high*per, r.FlowHigh, p.Running)
-	f.Range = r
 }
 
 // varies says what a setting for the average does to the dose where the flow

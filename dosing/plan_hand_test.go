@@ -84,11 +84,17 @@ func TestFeedByHand(t *testing.T) {
 	if !r.Known || r.Open || !f.Setting.HasRange {
 		t.Errorf("range %+v", r)
 	}
+	// One time in twenty below 8 and above 15 mg/L, so one in ten below 10 × 0.8^0.7791 = 8.404 and above 10 × 1.5^0.7791 = 13.715.
+	// With a tenth of the flow either way: ln 0.8404 = -0.17386 and ln 0.9 = -0.10536 rooted to -0.20329, 0.8160; 0.31591 and 0.09531 to 0.32998, 1.3909.
+	low, high := 10*math.Pow(0.8, tenInTwenty), 10*math.Pow(1.5, tenInTwenty)
+	down, up := math.Exp(-math.Hypot(math.Log(low/10), math.Log(0.9))), math.Exp(math.Hypot(math.Log(high/10), math.Log(1.1)))
+	near(t, "down", down, 0.8160, 5e-5)
+	near(t, "up", up, 1.3909, 5e-5)
 	for what, v := range map[string][2]float64{
-		"low dose": {float64(r.DoseLow.Concentration), 8}, "high dose": {float64(r.DoseHigh.Concentration), 15}, "low flow": {float64(r.FlowLow), 1.8}, "high flow": {float64(r.FlowHigh), 2.2},
-		"low rate": {float64(r.RateLow), 16 * 1.8 / 100 * 1000 / 60}, "high rate": {float64(r.RateHigh), 30 * 2.2 / 100 * 1000 / 60},
-		"low product": {float64(r.ProductLow), 16 * 1.8 * 10 / 1000}, "high product": {float64(r.ProductHigh), 30 * 2.2 * 10 / 1000},
-		"low setting": {float64(f.Setting.Range[0].Exact.Setting), 16 * 1.8 / 100 * 1000 / 60 / 20 * 100}, "high setting": {float64(f.Setting.Range[1].Exact.Setting), 30 * 2.2 / 100 * 1000 / 60 / 20 * 100},
+		"low dose": {float64(r.DoseLow.Concentration), low}, "high dose": {float64(r.DoseHigh.Concentration), high}, "low flow": {float64(r.FlowLow), 1.8}, "high flow": {float64(r.FlowHigh), 2.2},
+		"low rate": {float64(r.RateLow), 20 * 2 * down / 100 * 1000 / 60}, "high rate": {float64(r.RateHigh), 20 * 2 * up / 100 * 1000 / 60},
+		"low product": {float64(r.ProductLow), 20 * 2 * down * 10 / 1000}, "high product": {float64(r.ProductHigh), 20 * 2 * up * 10 / 1000},
+		"low setting": {float64(f.Setting.Range[0].Exact.Setting), 20 * 2 * down / 100 * 1000 / 60 / 20 * 100}, "high setting": {float64(f.Setting.Range[1].Exact.Setting), 20 * 2 * up / 100 * 1000 / 60 / 20 * 100},
 	} {
 		near(t, what, v[0], v[1], 1e-9)
 	}
@@ -102,6 +108,10 @@ func TestFeedByHand(t *testing.T) {
 		t.Errorf("%v", f.Notes)
 	}
 	in.Feeds[0].High, in.FlowRange = 0, 0
+	if p, err = Make(in); err != nil || p.Feeds[0].Range.Open || p.Feeds[0].Range.DoseHigh.Concentration != 10 { // as stated: exact above
+		t.Errorf("%+v %v", p.Feeds[0].Range, err)
+	}
+	in.Feeds[0].Tested = true
 	if p, err = Make(in); err != nil || !p.Feeds[0].Range.Open || p.Feeds[0].Range.DoseHigh.Concentration != 10 {
 		t.Errorf("%+v %v", p.Feeds[0].Range, err)
 	}

@@ -190,10 +190,12 @@ func TestUncertaintyIsCarried(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := p.Feeds[0].Range
-	near(t, "least feed", float64(r.RateLow), 0.1*3.24/1*1000/60, 1e-9)
-	near(t, "largest feed", float64(r.RateHigh), 0.3*3.96/1*1000/60, 1e-9)
-	near(t, "least use, g/d", r.ProductLow.In("g/d"), 0.1*3.24*24, 1e-9)
-	near(t, "largest use, g/d", r.ProductHigh.In("g/d"), 0.3*3.96*24, 1e-9)
+	// Half the dose one time in twenty, a tenth of the flow off one time in ten, either way.
+	down, up := math.Exp(-math.Hypot(tenInTwenty*math.Log(0.5), math.Log(0.9))), math.Exp(math.Hypot(tenInTwenty*math.Log(1.5), math.Log(1.1)))
+	near(t, "least feed", float64(r.RateLow), 0.2*3.6*down/1*1000/60, 1e-9)
+	near(t, "largest feed", float64(r.RateHigh), 0.2*3.6*up/1*1000/60, 1e-9)
+	near(t, "least use, g/d", r.ProductLow.In("g/d"), 0.2*3.6*down*24, 1e-9)
+	near(t, "largest use, g/d", r.ProductHigh.In("g/d"), 0.2*3.6*up*24, 1e-9)
 	s := p.Feeds[0].Setting
 	near(t, "least setting", float64(s.Range[0].Exact.Setting), float64(r.RateLow)/(1800.0/60)*100, 1e-9)
 	near(t, "largest setting", float64(s.Range[1].Exact.Setting), float64(r.RateHigh)/(1800.0/60)*100, 1e-9)

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"jarwright/dosing/day"
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
@@ -27,6 +28,18 @@ func RecordOf(s site.Site, class string) day.Record {
 		r.Electricity = p
 	}
 	return r
+}
+
+// SolidsDoubt is how far the suspended solids taken out may be from the likely ones: what the
+// site says, else how far the factor from turbidity may be off.
+func SolidsDoubt(s site.Site, removed solids.Range[quantity.Concentration]) doubt.Span {
+	switch d := s.Solids.Doubt.V; {
+	case d > 0:
+		return doubt.Either(d)
+	case removed.Likely > 0 && removed.High > removed.Likely:
+		return doubt.Span{Low: quantity.Ratio(removed.Low / removed.Likely), High: quantity.Ratio(removed.High / removed.Likely)}
+	}
+	return doubt.Span{}
 }
 
 // OtherPrices refuses prices of what is no chemical that are for something else than

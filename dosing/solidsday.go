@@ -15,7 +15,7 @@ type SolidsDay struct {
 	// PerWater is dry solids per volume of water, with what it is made of.
 	PerWater solids.Range[quantity.Concentration]
 	Parts    []solids.Part
-	// Dry is per day, its ends with the doses and the flow off as those of the product's use; Float the float or sludge that holds it, Carried the water
+	// Dry is per day, its ends with flow, suspended solids and doses off as in [Range]; Float the float or sludge that holds it, Carried the water
 	// that skimming takes along, Volume both together: what the bin takes.
 	Dry           solids.Range[quantity.Mass]
 	Float, Volume solids.Range[quantity.Volume]
@@ -72,7 +72,10 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	a := r.Account()
 	out := &SolidsDay{Unit: s.Solids.Unit.V, Carried: a.Carried}
 	out.PerWater = solids.Range[quantity.Concentration]{Low: a.Per(a.Dry.Low), Likely: a.Per(a.Dry.Likely), High: a.Per(a.Dry.High)}
-	out.Dry = p.dryRange(a)
+	u := p.unsure(r)
+	u.solids = SolidsDoubt(s, r.Removed)
+	low, high := u.ends(func(a day.Account) float64 { return float64(a.Dry.Likely) })
+	out.Dry = solids.Range[quantity.Mass]{Low: min(quantity.Mass(low), a.Dry.Likely), Likely: a.Dry.Likely, High: max(quantity.Mass(high), a.Dry.Likely)}
 	out.Float = solids.Of(out.Dry, r.Disposal.Volume)
 	out.Volume = out.Float.Plus(solids.Same(a.Carried))
 	_, out.Parts = solids.Dry(w)
@@ -90,22 +93,5 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 			out.Emptys.Emptyings, out.Emptys.Notes = nil, nil
 		}
 	}
-	return out
-}
-
-// dryRange is the dry solids of a day, at its ends with the doses and the flow at theirs, as the use of product has them.
-func (p Plan) dryRange(a day.Account) solids.Range[quantity.Mass] {
-	out := a.Removed
-	for _, u := range a.Uses {
-		made := u.Solids
-		i := slices.IndexFunc(p.Feeds, func(f Feed) bool { return f.Name == u.Chemical })
-		if i >= 0 && p.Feeds[i].Range.Known && u.Product > 0 {
-			f := p.Feeds[i]
-			made.Low *= quantity.Mass(f.Range.DoseLow.Concentration / f.Dose.Concentration)
-			made.High *= quantity.Mass(f.Range.DoseHigh.Concentration / f.Dose.Concentration)
-		}
-		out = out.Plus(made)
-	}
-	out.Low, out.High = out.Low*quantity.Mass(1-p.FlowRange), out.High*quantity.Mass(1+p.FlowRange)
 	return out
 }

@@ -45,6 +45,27 @@ func TestWhichChemicalIsAsked(t *testing.T) {
 	}
 }
 
+// TestTwoRowsOfOneSheet: jars of alum that two alums of the site name as theirs are asked about once, of the first; not where another names them,
+// states its dose, or has a series of its own.
+func TestTwoRowsOfOneSheet(t *testing.T) {
+	row := func(name, id, sheet, series string) site.Chemical {
+		return site.Chemical{Name: quantity.Some(name), Product: quantity.Some(id), Bench: quantity.Some(sheet), Series: quantity.Some(series)}
+	}
+	a, b := row("summer", "alum-liquid", "tue.csv", ""), row("winter", "alum-liquid", "tue.csv", "")
+	jars := []jartest.Chemical{{Name: "alum"}}
+	asked := func(own site.Chemical, all ...site.Chemical) int {
+		return len(WhoseSheet(site.Site{Chemicals: all}, own, jars, product.Default()))
+	}
+	if asked(a, a, b) != 1 || asked(b, a, b) != 0 {
+		t.Error("two rows of one sheet are not asked about once")
+	}
+	stated, other := b, row("winter", "alum-liquid", "wed.csv", "")
+	stated.Dose = quantity.Some[quantity.Concentration](3)
+	if asked(a, a, stated)+asked(a, a, other)+asked(a, a, row("winter", "alum-liquid", "tue.csv", "cold"))+asked(a, a, row("soda", "soda-ash", "tue.csv", "")) != 0 {
+		t.Error("one row of a sheet is asked about")
+	}
+}
+
 // TestRowsByName: a row of that very name before one that is the same chemical, wherever it stands; prices by the name of the row, of its
 // product, or of what was asked.
 func TestRowsByName(t *testing.T) {

@@ -17,7 +17,8 @@ type Working struct {
 // working lists the figures of a feed with formula, inputs and source. It branches
 // often because a feed has a line or has none.
 func (f Feed) working(p Plan) []Working {
-	const balance, interval = "mass balance", "interval of the dose; flow uncertainty"
+	const balance, interval = "mass balance", "passed one day in ten: the range of the doses, the flow uncertainty"
+	const oneInTen = "feed rate with doses and flow in their middle × e to the root of the squared logarithms of what the end of each does"
 	var w []Working
 	n := func(q quantity.Quantity) quantity.Rounded { return quantity.Full(q, 5) }
 	line := func(figure, formula string, v quantity.Quantity, source, inputs string, args ...any) {
@@ -83,9 +84,8 @@ func (f Feed) working(p Plan) []Working {
 		line("tank lasts", formula, f.Lasts, balance, inputs, args...)
 	}
 	if r := f.Range; r.Known {
-		line("least feed rate", "low dose × low flow ÷ product per litre of stock", r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
-		line("largest feed rate", "high dose × high flow ÷ product per litre of stock", r.RateHigh, interval, "%s, %s", r.DoseHigh,
-			r.FlowHigh)
+		line("least feed rate", oneInTen, r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
+		line("largest feed rate", oneInTen, r.RateHigh, interval, "%s, %s", r.DoseHigh, r.FlowHigh)
 	}
 	return w
 }

@@ -50,8 +50,9 @@ func TestWorkingByHand(t *testing.T) {
 			{"stock a day", quantity.Volume(20 * 20 / 100.0), "20.000 mg/L × 20.000 m3 ÷ 100.00 g/L", "mass balance"},
 			{"pump setting", quantity.Setting(400 / 60.0 / 20 * 100), "(6.6667 mL/min − (0 mL/min)) ÷ 0.20000 mL/min per %", "nameplate, not calibrated"},
 			{"tank lasts", quantity.Time(10), "24.000 h − 0 h, 10.000 h of 24 h running", "mass balance"}, // 8 L / 0.4 L/h would be 20 h
-			{"least feed rate", quantity.FeedRate(16 * 1.8 / 100 * 1000 / 60), "8.0000 mg/L, 1.8000 m3/h", "interval of the dose; flow uncertainty"},
-			{"largest feed rate", quantity.FeedRate(30 * 2.2 / 100 * 1000 / 60), "15.000 mg/L, 2.2000 m3/h", "interval of the dose; flow uncertainty"},
+			// As in TestFeedByHand: 400/60 x 0.8160 and x 1.3909.
+			{"least feed rate", quantity.FeedRate(5.4402715728), "8.4042 mg/L, 1.8000 m3/h", "passed one day in ten: the range of the doses, the flow uncertainty"},
+			{"largest feed rate", quantity.FeedRate(9.2728773951), "13.715 mg/L, 2.2000 m3/h", "passed one day in ten: the range of the doses, the flow uncertainty"},
 		}},
 		{"neat, on another basis", FeedInput{Dose: dose(1, quantity.AsAl), Stock: Stock{Product: alum}, Pump: &pump.Pump{Calibration: line}}, 0, []figured{
 			{"dose as product", dose(quantity.Concentration(1/(0.5*al)), quantity.AsProduct), "1.0000 mg/L ÷ 4.5398 %", "mass balance; strength: example"},

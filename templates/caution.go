@@ -77,7 +77,7 @@ func residualText(t *Text, list []*figure.Object) {
 		worst, _ := r.Fig("worst_case").Document()
 		limit, level := any("none"), "ok"
 		if r.Has("limit") {
-			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Said("limit_name")).
+			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Get("limit_name")).
 				If(r.Has("limit_reached_after") && worst > 0, ", reached after %s", r.Fig("limit_reached_after"))
 		}
 		if l, _ := r.Get("level").(note.Level); l != note.Info {
@@ -247,9 +247,10 @@ func (Cautions) Text(t *Text, o Options) {
 	for _, p := range animal.Profiles() {
 		t.Blank()
 		t.Para(upperFirst(p.Name) + " (" + strings.Join(p.Also, ", ") + ")")
+		t.Say("%s.", figure.Say("Kept in %s, %s (common practice, no source)", p.Water.Name, rangeWords(keptIn(p.Water))))
 		t.each(cols("of", "figure", "note", "source"), profileObject(p).Objects("ranges"), func(i int, r *figure.Object) []any {
 			x := p.Ranges[i]
-			return []any{string(x.Parameter), rangeWords(r), strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of)+"; "+x.Note, "; ,"), x.Source + ", " + knownBy(x)}
+			return []any{string(x.Parameter), rangeWords(r), figure.And("; ", strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of), ", "), either[any](x.Note == "", "", r.Get("note")), either(x.Harms, "harms there: keep clear of it", ""), either(x.Use, "", "to know: no check takes it")), x.Source + ", " + knownBy(x)}
 		})
 	}
 	t.Head("Toxicity")

@@ -50,7 +50,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 
 func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
-		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
+		Set("chemical", r.Chemical).Set("as", r.As).Phrase("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
 	if r.Above() {
 		o.Set("above_limit", true)
 	}
@@ -104,15 +104,18 @@ func ruleObject(r caution.Rule) *figure.Object {
 		Word("unit", r.Unit).Set("says", quantity.Told(r.Says, nil)).Phrase("do", quantity.Told(r.Do, nil)).Set("source", r.Source).Set("status", r.Status)
 }
 
+// keptIn is the salinity of a kind of water.
+func keptIn(w animal.Water) *figure.Object { return between(w.Low, w.High, true, true, "g/kg") }
+
 func profileObject(p animal.Profile) *figure.Object {
-	return figure.New().Set("name", p.Name).Set("also", list(p.Also)).List("ranges", objects(p.Ranges, func(r animal.Range) *figure.Object {
-		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Word("note", r.Note).Set("source", r.Source).Set("status", knownBy(r)).Word("stage", string(r.Stage)).Word("borrowed_from", r.Of)
+	return figure.New().Set("name", p.Name).Set("also", list(p.Also)).Part("kept_in", keptIn(p.Water).Set("water", p.Water.Name)).List("ranges", objects(p.Ranges, func(r animal.Range) *figure.Object {
+		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Phrase("note", quantity.Told(r.Note, nil)).Set("checked", r.Use).Set("harms_there", r.Harms).Set("source", r.Source).Set("status", knownBy(r)).Word("stage", string(r.Stage)).Word("borrowed_from", r.Of)
 	}))
 }
 
 func toxicityObject(r animal.Result) *figure.Object {
 	o := between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("chemical", string(r.Chemical)).Set("animal", r.Animal).Word("endpoint", r.Endpoint).
-		Word("duration", r.Duration).Word("note", r.Note).Set("source", r.Source)
+		Word("duration", r.Duration).Phrase("note", quantity.Told(r.Note, nil)).Set("source", r.Source)
 	if r.More {
 		o.Set("more_than", true)
 	}

@@ -206,7 +206,7 @@ func (r ClarifyReport) course(t *Text) {
 	t.Grid(cols(append(heads, either(k.HasAlkalinity, ">alk. mg/L", absent))...), rows)
 }
 
-// sample picks so many moments, evenly spaced in time, the first and last included.
+// sample picks so many moments, evenly spaced in the time that the unit runs, the first and last included.
 func (r ClarifyReport) sample(n int) []clarify.Moment {
 	all := r.Moments
 	if len(all) <= n {
@@ -215,7 +215,9 @@ func (r ClarifyReport) sample(n int) []clarify.Moment {
 	var out []clarify.Moment
 	next := 0
 	for i, m := range all {
-		due := func() bool { return next < n-1 && float64(m.At) >= float64(r.Time)*float64(next)/float64(n-1)-1e-9 }
+		due := func() bool {
+			return next < n-1 && float64(m.Running) >= float64(r.Running)*float64(next)/float64(n-1)-1e-9
+		}
 		if i == len(all)-1 || due() {
 			out = append(out, m)
 			for due() { // the unit stood still: one moment stands for several

@@ -77,7 +77,7 @@ func sitePlan(t *testing.T, change func(site.Values)) Plan {
 	s := exampleSite(t, change)
 	p := dayOf(t, s)
 	solids := p.Solids(s)
-	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p, month.Mean(s, nil, month.Month{})))
+	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p, month.Mean(s, dosing.Given{Catalogue: product.Default()}, month.Month{})))
 }
 
 // settlerWorks changes the example into a works of another kind: a settler, eight

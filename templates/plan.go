@@ -191,14 +191,14 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	if s == nil {
 		return
 	}
-	word := either(s.Unit == "settler", "sludge", "float")
+	word, ranged := either(s.Unit == "settler", "sludge", "float"), s.Dry.Low < s.Dry.High
 	t.Head("Solids")
 	l := facts{
-		{"Dry solids a day", figure.Say("%s (%s to %s)", d.Fig("dry"), d.Fig("dry_low"), d.Fig("dry_high"))},
-		{upperFirst(word) + " a day", figure.Say("%s at %s dry (%s); %s to %s", d.Fig("float"), d.Fig("dry_share"), s.ShareFrom, d.Fig("float_low"), d.Fig("float_high"))},
+		{"Dry solids a day", figure.Say("%s", d.Fig("dry")).If(ranged, " (%s to %s in eight days of ten)", d.Fig("dry_low"), d.Fig("dry_high"))},
+		{upperFirst(word) + " a day", figure.Say("%s at %s dry (%s)", d.Fig("float"), d.Fig("dry_share"), s.ShareFrom).If(ranged, "; %s to %s", d.Fig("float_low"), d.Fig("float_high"))},
 	}
 	both := upperFirst(word) + " and water"
-	l.when(d.Has("skims"), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
+	l.when(d.Has("skims") && (p.Unit.Now.Every <= 0), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
 	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
 		seldom, begun := d.Has("emptied_every"), s.Bin.Now > 0
@@ -325,7 +325,7 @@ func strengthOf(o Options, d *figure.Object, name string) figure.Phrase {
 
 // uncertain says how far use, feed and setting may be off.
 func uncertain(r *figure.Object) figure.Phrase {
-	return figure.Say("%s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"),
+	return figure.Say("in eight days of ten %s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"),
 		r.Fig("stock_rate_high")).
 		If(r.Has("setting_low"), ", setting %s to %s", r.Fig("setting_low"), r.Fig("setting_high")).
 		If(r.Has("open_high"), "; how much higher the dose may have to be, the bench does not tell")

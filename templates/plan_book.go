@@ -168,6 +168,15 @@ func (l *planSheet) feeds() {
 		setting = "Setting at that flow alone (set by the list of the day)"
 	}
 	result("knob", setting, "%", "MIN(MAX(ROUND({setting}/{step},0)*{step},{low}),{high})", book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
+	if unit := scaleUnit(l.p.Feeds); unit != "" {
+		each("shows", "what its knob then shows", unit, func(dosing.Feed) string { return "{knob}*{top}/100" }, book.Worked, func(f dosing.Feed) (float64, bool) {
+			c, ok := chosen(f)
+			if !ok || f.Pump.Scale.Top <= 0 {
+				return 0, false
+			}
+			return f.Pump.Scale.Shows(c.Position.Setting), true
+		})
+	}
 	each("gives", "the pump then feeds", "mL/min", givesFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Gives) }))
 	at := l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
 		c, ok := chosen(f)
@@ -355,6 +364,9 @@ func (l *planSheet) pumps() map[string]int {
 			return float64(high), true
 		})),
 	}
+	if unit := scaleUnit(l.p.Feeds); unit != "" {
+		rows["top"] = l.given("Pump: what its knob shows at 100 %", unit, 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return p.Scale.Top, p.Scale.Top > 0 }))
+	}
 	l.each("Pump: the stroke stays at", "%", func(f dosing.Feed, _ string) (book.Cell, bool) {
 		c, _ := chosen(f)
 		return book.Cell{Kind: book.Value, Value: float64(c.Position.Stroke), Format: "0.##"}, twoKnobs(f)
@@ -399,6 +411,16 @@ func chosen(f dosing.Feed) (pump.Choice, bool) {
 		return pump.Choice{}, false
 	}
 	return f.Setting.Average, true
+}
+
+// scaleUnit is the unit of the marks that knobs have of their own, "marks" where they differ; none where all go by per cent.
+func scaleUnit(feeds []dosing.Feed) (unit string) {
+	for _, f := range feeds {
+		if _, ok := chosen(f); ok && f.Pump.Scale.Top > 0 {
+			unit = either(unit == "" || unit == f.Pump.Scale.Unit, f.Pump.Scale.Unit, "marks")
+		}
+	}
+	return unit
 }
 
 func ofPump(v func(pump.Choice) float64) func(dosing.Feed) (float64, bool) {

@@ -69,7 +69,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		figure.Of("carrier_water", figure.Fixed{Q: f.Post, Unit: "L/h"}, "L/h", 3).If(f.Post > 0),
 		litres("stock_use", f.StockUse, 4).Daily(), rate("stock_rate", f.Rate, 4), rate("stock_rate_least_flow", f.Least, 3), rate("stock_rate_peak_flow", f.Peak, 3))
 	if r := f.Range; r.Known {
-		x := figure.New(massRate("product_use_low", r.ProductLow, 3), massRate("product_use_high", r.ProductHigh, 3), rate("stock_rate_low", r.RateLow, 3), rate("stock_rate_high", r.RateHigh, 3))
+		x := figure.New(mgL("dose_low", r.DoseLow.Concentration, 3), mgL("dose_high", r.DoseHigh.Concentration, 3), massRate("product_use_low", r.ProductLow, 3), massRate("product_use_high", r.ProductHigh, 3), rate("stock_rate_low", r.RateLow, 3), rate("stock_rate_high", r.RateHigh, 3))
 		if s := f.Setting; s != nil && s.HasRange {
 			x.Put(knob("setting_low", s.Range[0].Exact.Setting, 3), knob("setting_high", s.Range[1].Exact.Setting, 3))
 		}

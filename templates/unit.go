@@ -226,7 +226,7 @@ func skimAdvice(d *figure.Object) []Fact {
 		return nil
 	}
 	of := func(x *figure.Object) figure.Phrase {
-		return figure.Say("every %s: %s of water, %s of the flow", x.Fig("every"), x.Fig("water_lost"), x.Fig("of_the_flow")).
+		return figure.Say("every %s: %s of water a day in %s passes, %s of the flow", x.Fig("every"), x.Fig("water_lost"), x.Fig("passes").In(figure.Brief), x.Fig("of_the_flow")).
 			If(x.Has("float_depth"), ", float %s deep at peak flow", x.Fig("float_depth"))
 	}
 	l := []Fact{{"Skimming now", of(now)}}

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"jarwright/dosing"
@@ -86,14 +87,14 @@ func TestBinsOfTheFirstDay(t *testing.T) {
 	}
 }
 
-// TestMomentsPicked: of a run of eleven moments five stand evenly in time, the first and
+// TestMomentsPicked: of a run of eleven moments five stand evenly in the time it runs, the first and
 // the last among them; a run no longer than asked for stands whole.
 func TestMomentsPicked(t *testing.T) {
 	var r ClarifyReport
 	for i := range 11 {
-		r.Moments = append(r.Moments, clarify.Moment{At: quantity.Time(i)})
+		r.Moments = append(r.Moments, clarify.Moment{At: quantity.Time(i), Running: quantity.Time(i)})
 	}
-	r.Time = 10
+	r.Time, r.Running = 10, 10
 	for n, want := range map[int]string{5: "[0 3 5 8 10]", 2: "[0 10]", 11: "[0 1 2 3 4 5 6 7 8 9 10]", 12: "[0 1 2 3 4 5 6 7 8 9 10]", 10: "[0 2 3 4 5 6 7 8 9 10]"} {
 		var at []float64
 		for _, m := range r.sample(n) {
@@ -102,6 +103,21 @@ func TestMomentsPicked(t *testing.T) {
 		if got := fmt.Sprint(at); got != want {
 			t.Errorf("%d of 11: %s, want %s", n, got, want)
 		}
+	}
+	// Ten hours of a night without the unit, after four: no row of it but that of the stop, and that of the morning where the run goes on.
+	for i := range r.Moments {
+		if i > 4 {
+			r.Moments[i].At, r.Moments[i].Running = quantity.Time(i+10), quantity.Time(i)
+		}
+	}
+	night := clarify.Moment{At: 9, Running: 4}
+	r.Moments, r.Time = slices.Insert(r.Moments, 5, night, clarify.Moment{At: 14, Running: 4}), 20
+	var at []float64
+	for _, m := range r.sample(6) {
+		at = append(at, float64(m.At))
+	}
+	if got := fmt.Sprint(at); got != "[0 2 4 16 18 20]" {
+		t.Errorf("over a night: %s", got)
 	}
 }
 

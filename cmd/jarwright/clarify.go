@@ -10,7 +10,6 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -163,7 +162,7 @@ func (e *env) clarifyQuick(cmd *cobra.Command) error {
 		return usageError{err}
 	}
 	in.Notes = append(s.Notes, in.Notes...)
-	return e.showCleaning(in, nil, nil, false)
+	return e.showCleaning(in, nil, dosing.Given{}, false)
 }
 
 // tankChemicals gives every --dose what the other flags say of it.
@@ -211,12 +210,12 @@ func (e *env) cleanSite(s site.Site, g dosing.Given, asDay bool, inputs ...strin
 		return err
 	}
 	in.Notes = append(dosing.Asked(s, g), in.Notes...)
-	return e.showCleaning(in, &s, g.Log, asDay, inputs...)
+	return e.showCleaning(in, &s, g, asDay, inputs...)
 }
 
 // showCleaning works a cleaning out and shows it, with what it costs on a site; a tank that does
 // not clear, or a stop, ends with exit code 3.
-func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, log *flow.Log, asDay bool, inputs ...string) error {
+func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, g dosing.Given, asDay bool, inputs ...string) error {
 	done := e.working("running the tank")
 	c, err := dosing.Clean(in)
 	done()
@@ -234,7 +233,7 @@ func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, log *flow.Log,
 	}
 	r := templates.ClarifyReport{Cleaning: c, Day: asDay}
 	if s != nil {
-		cost := month.CostOfCleaning(*s, c, log, e.month())
+		cost := month.CostOfCleaning(*s, c, g, e.month())
 		r.Cost = &cost
 	}
 	return e.emit(r, inputs...)

@@ -80,7 +80,7 @@ var unlocked = []struct{ report, key, reason string }{
 // Reports "given" and "let" are no reports: a given is a value of the site's
 // own file, checked against it; a let is a step of a calculation, under a name.
 // "text:plan" is a figure that stands in the text of plan alone; its key is the
-// passage, with # for the number.
+// passage, with # for the number; "explain:plan" is one of the working that --explain adds.
 type figureRow struct {
 	line                                     int
 	report, key, value, unit, worked, source string
@@ -116,6 +116,7 @@ type figureTable struct {
 	site     []leaf              // values of the site's file
 	reports  map[string][]leaf   // the program's numbers
 	text     map[string]string   // the same reports as text
+	working  map[string]string   // and with --explain
 	phrases  map[string][]string // numbers of the rows for the text alone
 	args     map[string][]string
 	order    []string
@@ -126,7 +127,7 @@ type figureTable struct {
 func newFigureTable(t *testing.T, s figureSite) *figureTable {
 	t.Helper()
 	f := &figureTable{t: t, reports: map[string][]leaf{}, held: map[string]map[string]float64{}, known: map[string]float64{},
-		text: map[string]string{}, phrases: map[string][]string{}, met: map[int]bool{}, args: map[string][]string{}}
+		text: map[string]string{}, working: map[string]string{}, phrases: map[string][]string{}, met: map[int]bool{}, args: map[string][]string{}}
 	f.rows, f.disputed = readFigures(t, filepath.Join("testdata", "figures", s.name+".csv"))
 	figureFolder(t, s.name)
 	f.site = siteValues(t, s.name+".yaml")
@@ -136,6 +137,7 @@ func newFigureTable(t *testing.T, s figureSite) *figureTable {
 		f.reports[r.name] = numbersOf(t, figureAnswer(t, r, "json"))
 		f.args[r.name] = r.args
 		f.text[r.name] = figureAnswer(t, r, "text")
+		f.working[r.name] = answer(t, append(slices.Clone(r.args), "--explain")...)
 	}
 	return f
 }
@@ -213,8 +215,9 @@ func (f *figureTable) hold(r figureRow) {
 		} else {
 			f.t.Errorf("%s: worked out as %v, the table says %s", r, v, r.value)
 		}
-	case strings.HasPrefix(r.report, "text:"):
-		f.phrase(r, strings.TrimPrefix(r.report, "text:"))
+	case strings.HasPrefix(r.report, "text:"), strings.HasPrefix(r.report, "explain:"):
+		form, report, _ := strings.Cut(r.report, ":")
+		f.phrase(r, form, report)
 	case f.reports[r.report] == nil:
 		f.t.Errorf("%s: there is no report %q", r, r.report)
 	default:

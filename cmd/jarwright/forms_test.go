@@ -381,7 +381,7 @@ func (f *figureTable) books(reports []figureReport) {
 	f.t.Helper()
 	var figures shownFigures
 	for _, r := range reports {
-		figures = append(figures, f.figuresFor(r.name)...)
+		figures = append(figures, f.figuresFor(r.name, "text")...)
 	}
 	count := 0
 	for _, r := range reports {

@@ -111,7 +111,7 @@ func (e *env) planQuick(cmd *cobra.Command) error {
 		return err
 	}
 	in.FlowSource, in.Feeds[0].DoseSource = "as stated", "as stated"
-	return e.showPlan(in, s, dosing.Given{Catalogue: product.Default()}, quantity.Known[quantity.Volume]{})
+	return e.showPlan(in, s, dosing.Given{Catalogue: product.Default()}, month.Usual{})
 }
 
 // basisOf takes the basis from the dose, "3 mg/L as Al", where it stands there.
@@ -136,7 +136,7 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
-	mean := month.Mean(s, g.Log, e.month())
+	mean := month.Mean(s, g, e.month())
 	if s, g, err = e.onDate(s, g); err != nil {
 		return err
 	}
@@ -170,7 +170,7 @@ func (e *env) month() month.Month {
 }
 
 // showPlan works a plan out, has it reviewed, and shows it; mean is the water of an average day.
-func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean quantity.Known[quantity.Volume], inputs ...string) error {
+func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.Usual, inputs ...string) error {
 	p, err := dosing.Make(in)
 	if err != nil {
 		return err

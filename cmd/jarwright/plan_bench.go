@@ -118,7 +118,8 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 		return dosing.BenchDose{}, err
 	}
 	others := slices.DeleteFunc(chemicalsOf(all), func(x jartest.Chemical) bool { return dosing.SameChemical(c, x.Name, product.Default()) })
-	if which := dosing.WhichChemical(&s, others, product.Default()); len(which) > 0 {
+	which := append(dosing.WhichChemical(&s, others, product.Default()), dosing.WhoseSheet(s, c, chemicalsOf(all), product.Default())...)
+	if len(which) > 0 {
 		return dosing.BenchDose{}, which.Err()
 	}
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps

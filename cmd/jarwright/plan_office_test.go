@@ -58,6 +58,7 @@ pumps:
   - name: "one knob"
     largest_rate: "4 L/h"
     least_rate: "LOWEST L/h"
+    knob_at_full: "120 rpm"
     knob_step: "1 %"
     knobs: "speed"
   - name: "two knobs"
@@ -120,7 +121,7 @@ func livePlan(t *testing.T) []liveBook {
 			changes: map[string]any{at("C", "Average flow while the unit runs"): 3.2, at("C", "Least flow"): 2.75, at("C", "Peak flow"): 3.6, at("C", "Hours run a day"): 11.5,
 				at("C", "Dose"): 9, at("D", "Dose"): 17, at("D", "Content of that in the product"): 38, at("D", "Mass of a litre of product"): 1.39,
 				at("D", "Product in a litre of stock"): 120, at("C", "Pump: the least it feeds evenly"): 4, at("D", "Pump: step of the knob"): 2, at("D", "Usable in the tank"): 36},
-			expect: map[string]float64{at("D", "FEED RATE"): 17 / 0.38 * 3.2 / 120 * 1000 / 60, at("D", "PUMP SETTING"): 56, at("C", "PUMP SETTING"): 7},
+			expect: map[string]float64{at("D", "FEED RATE"): 17 / 0.38 * 3.2 / 120 * 1000 / 60, at("D", "PUMP SETTING"): 56, at("C", "PUMP SETTING"): 7, at("C", "what its knob then shows"): 8.4},
 			anew: with("FLOW", "3.2", "LEAST", "2.75", "PEAK", "3.6", "HOURS", "11.5", "DOSE", "9", "IRON", "17", "SHARE", "38", "HEAVY", "1.39", "STOCK", "120",
 				"LOWEST", "0.24", "STEP", "2", "FULL", "40"),
 			except: since},

@@ -21,6 +21,8 @@ var silentText = []struct {
 		`above\s+pH\s+7\.3|lies\s+outside\s+[0-9.]+\s+to\s+[0-9.]+|should\s+have\s+[0-9.]+|` +
 			`19\s+times\s+in\s+20|9\s+times\s+in\s+10|more\s+than\s+5\s+%\s+off|` +
 			`between\s+-?[0-9]+\s+and\s+-?[0-9]+\s+C|at\s+-16\s+C|near\s+-16\s+C|at\s+-4\s+C`)},
+	{"the limit of a check, held by the tests of dosing/caution", regexp.MustCompile(
+		`against\s+(pH\s+)?[0-9.]+(\s+(mg/L|g/kg|C|%)(\s+CaCO3)?)?(\s+to\s+[0-9.]+)?`)},
 	{"a place in a file", regexp.MustCompile(
 		`[A-Za-z]+![A-Z]+[0-9]+(:[A-Z]+[0-9]+)?|line\s+[0-9]+,\s+column\s+[0-9]+|\b[A-Z]{1,2}[0-9]+ to\s+[A-Z]{1,2}[0-9]+`)},
 	{"a date", regexp.MustCompile(`[0-9]{4}-[0-9]{2}(-[0-9]{2})?|` +
@@ -29,7 +31,9 @@ var silentText = []struct {
 	{"a hazard code", regexp.MustCompile(`\b[HPE][UH]*[0-9]{3}\b`)},
 	{"a unit or a name with a number", regexp.MustCompile(
 		`\bCO2\b|\bNH3\b|\bCaCO3\b|\bAl2O3\b|\bFeCl3\b|\bNa2CO3\b|\b1[48]-hydrate|\bpump [12]\b|\bprice [23]\b|\bUV254\b|\bm[23]\b`)},
-	{"a source", regexp.MustCompile(`\[[^\]]*\]`)},
+	{"a source", regexp.MustCompile(`\[[^\]]*\]|\(Hyndman\s+and\s+Fan\s+1996\)|type\s+7\s+quantiles`)},
+	{"a number of a formula: the quantile of a 95 % interval, the weeks of a month (52/12), ln 10 and ln 100, a share that is common practice", regexp.MustCompile(
+		`t\(0\.975\)|month\s+of\s+4\.33\s+weeks|90\s+%\s+of\s+what\s+is\s+above\s+f\s+takes\s+2\.30\s+/\s+E,\s+99\s+%\s+4\.61\s+/\s+E|85-90\s+%\s+of\s+capacity`)},
 }
 
 // derivedText are figures that a text gives and the JSON of the report does not,
@@ -61,22 +65,9 @@ func (f *figureTable) texts() {
 	f.t.Helper()
 	count := 0
 	for _, report := range f.order {
-		figures := f.figuresFor(report)
-		text := f.text[report]
-		for _, s := range silentText {
-			text = s.passage.ReplaceAllString(text, " ")
-		}
-		for _, at := range numbersInText.FindAllStringIndex(text, -1) {
-			number := text[at[0]:at[1]]
-			if at[0] > 0 && strings.ContainsAny(text[at[0]-1:at[0]], "0123456789_.") {
-				continue
-			}
-			count++
-			if !figures.show(number) {
-				from, to := max(0, at[0]-60), min(len(text), at[1]+30)
-				f.t.Errorf("%s: no figure behind %q in %q", report, number, text[from:to])
-			}
-		}
+		figures := f.figuresFor(report, "text")
+		count += f.shown(report, f.text[report], figures)
+		f.shown(report+" --explain", f.working[report], append(figures, f.figuresFor(report, "explain")...))
 	}
 	if count == 0 {
 		f.t.Error("the texts have no numbers")
@@ -84,19 +75,39 @@ func (f *figureTable) texts() {
 	f.t.Logf("%d numbers of the texts looked at", count)
 }
 
-// phrase holds a row for the text alone: its key is a phrase of the text with #
-// in the place of the number.
-func (f *figureTable) phrase(r figureRow, report string) {
+// shown holds every number of a text against figures, and counts them.
+func (f *figureTable) shown(report, text string, figures shownFigures) (count int) {
 	f.t.Helper()
-	text := strings.Join(strings.Fields(f.text[report]), " ")
+	for _, s := range silentText {
+		text = s.passage.ReplaceAllString(text, " ")
+	}
+	for _, at := range numbersInText.FindAllStringIndex(text, -1) {
+		number := text[at[0]:at[1]]
+		if at[0] > 0 && strings.ContainsAny(text[at[0]-1:at[0]], "0123456789_.") {
+			continue
+		}
+		count++
+		if !figures.show(number) {
+			from, to := max(0, at[0]-60), min(len(text), at[1]+30)
+			f.t.Errorf("%s: no figure behind %q in %q", report, number, text[from:to])
+		}
+	}
+	return count
+}
+
+// phrase holds a row for the text alone, or for the working that --explain adds: its key is a phrase
+// of it with # in the place of the number.
+func (f *figureTable) phrase(r figureRow, form, report string) {
+	f.t.Helper()
+	text := strings.Join(strings.Fields(map[string]string{"text": f.text[report], "explain": f.working[report]}[form]), " ")
 	if want := strings.Replace(r.key, "#", r.value, 1); !strings.Contains(text, want) {
-		f.t.Errorf("%s: the text does not say %q", r, want)
+		f.t.Errorf("%s: the %s does not say %q", r, form, want)
 	}
 	r.report = report
 	if v, ok := f.work(r, 0); ok && !(shownFigures{v}).show(r.value) {
 		f.t.Errorf("%s: worked out as %v, the table says %s", r, v, r.value)
 	}
-	f.phrases[report] = append(f.phrases[report], r.value)
+	f.phrases[form+":"+report] = append(f.phrases[form+":"+report], r.value)
 }
 
 // shownFigures are the values that a text may show.
@@ -127,8 +138,8 @@ func (s shownFigures) show(number string) bool {
 }
 
 // figuresFor gathers the report's own figures, those that follow from them, those
-// of the site's file, and the table's rows for the text alone.
-func (f *figureTable) figuresFor(report string) shownFigures {
+// of the site's file, and the table's rows for the text alone or for the working.
+func (f *figureTable) figuresFor(report, form string) shownFigures {
 	var out shownFigures
 	values := map[string]float64{}
 	for _, l := range f.reports[report] {
@@ -147,7 +158,7 @@ func (f *figureTable) figuresFor(report string) shownFigures {
 			}
 		}
 	}
-	for _, p := range f.phrases[report] {
+	for _, p := range f.phrases[form+":"+report] {
 		if w, ok := asWritten(p); ok {
 			out = append(out, w.value)
 		}

@@ -329,7 +329,7 @@ type phBounds struct {
 
 func (v *reviewer) phBounds() phBounds {
 	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
-	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
+	guarded := v.forAnimals() || !v.s.NoneReached && (v.s.Purpose == Animals || v.s.Purpose == Unsaid)
 	b := phBounds{low: low.Limit, high: high.Limit, stopsLow: guarded, stopsHigh: guarded || v.s.Purpose == Drinking, care: phCare{low: low.Limit, high: high.Limit}}
 	if v.s.Purpose != Drinking || v.forAnimals() {
 		return b
@@ -524,7 +524,8 @@ func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 
 // ofStage names the stage of life that a figure is of, where it is not the animal's own.
 func ofStage(r animal.Range, a Animal) note.Phrase {
-	return note.Say("").If(r.Stage != "" && r.Stage != a.Stage, " (figure for %s)", string(r.Stage))
+	return note.Say("").If(r.Stage != "" && r.Stage != a.Stage, " (figure for %s", string(r.Stage)).
+		If(r.Stage != "" && r.Stage != a.Stage && a.Stage == "", ", the least of all stages").If(r.Stage != "" && r.Stage != a.Stage, ")")
 }
 
 // whose says of the general limit of free ammonia that it is no figure of the animal.
@@ -535,7 +536,7 @@ func (v *reviewer) whose(source string) note.Phrase {
 	case v.fresh():
 		return note.Say(", the guideline for fresh waters in general")
 	}
-	return note.Say(", the guideline for fresh waters, for want of one for the sea")
+	return note.Say(", the guideline for fresh waters: none for the sea is held here")
 }
 
 // bearsSome and bearsMuch are how many times its limit ammonia that no dose raises must be to

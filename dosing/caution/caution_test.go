@@ -40,6 +40,14 @@ func stock(t testing.TB, names ...string) []Animal {
 	return out
 }
 
+// grown makes animals grown up.
+func grown(a []Animal) []Animal {
+	for i := range a {
+		a[i].Stage = "adult"
+	}
+	return a
+}
+
 func dose(t testing.TB, id string, mgL float64, basis quantity.Basis) Dose {
 	t.Helper()
 	return Dose{Product: chemical(t, id), Dose: quantity.Dose{Concentration: quantity.Concentration(mgL), Basis: basis}}
@@ -179,12 +187,22 @@ var scenarios = []scenario{
 	{"cationic polymer once through at a hundredth, clear water", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = quantity.Some(3.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.021, quantity.AsActive)}, Stock: stock(t, "trout")}
 	}, []string{"cationic-near", "clear-water"}, []string{"cationic-lethal"}, false},
-	{"cationic polymer with shrimp: nothing known", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.3, quantity.AsActive)}, Stock: stock(t, "vannamei")}
+	{"cationic polymer with grown shrimp: nothing known", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.3, quantity.AsActive)}, Stock: grown(stock(t, "vannamei"))}
 	}, []string{"cationic-borrowed"}, []string{"cationic-every-stop", "cationic-borrowed-stop", "cationic-lethal", "cationic-near"}, false},
-	{"as much cationic polymer with shrimp as kills all that was tested: lake trout fry at 2.08 mg/L", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 2.1, quantity.AsActive)}, Stock: stock(t, "vannamei")}
+	{"polyDADMAC with shrimp larvae: water fleas died of 0.09 mg/L of that very polymer", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.1, quantity.AsActive)}, Stock: stock(t, "vannamei")}
+	}, []string{"cationic-borrowed-stop"}, []string{"cationic-every-stop", "cationic-lethal", "cationic-near"}, true},
+	{"as much of some cationic polymer with shrimp as kills all that was tested: lake trout fry at 2.08 mg/L", func(t *testing.T) Situation {
+		p := product.Product{Name: "floc", Group: product.Polymer, Charge: product.Cationic, Basis: quantity.AsActive}
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{{Product: p, Dose: quantity.Dose{Concentration: 2.1, Basis: quantity.AsActive}}}, Stock: stock(t, "vannamei")}
 	}, []string{"cationic-every-stop"}, []string{"cationic-borrowed-stop", "cationic-lethal"}, true},
+	{"moringa seed with tilapia: a fifth of what killed half of them", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "moringa", 50, quantity.AsActive)}, Stock: stock(t, "tilapia")}
+	}, []string{"cationic-acute"}, []string{"cationic-acute-stop", "cationic-lethal"}, false},
+	{"moringa seed with tilapia: as much as killed half of them, 242 mg/L", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "moringa", 245, quantity.AsActive)}, Stock: stock(t, "tilapia")}
+	}, []string{"cationic-acute-stop"}, []string{"cationic-lethal"}, true},
 	{"as much cationic polymer with tilapia as kills trout, 0.271 mg/L", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.28, quantity.AsActive)}, Stock: stock(t, "tilapia")}
 	}, []string{"cationic-borrowed-stop"}, []string{"cationic-every-stop", "cationic-lethal"}, true},
@@ -304,7 +322,7 @@ var elsewhere = []string{
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
 	"nh3-unknown", "al-worst", "al-worst-below", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
-	"anionic-borrowed-stop", "salinity-outside", "hardness-outside", "chlorine-bound",
+	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
 	"loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "dw-manganese-some",
 }
 
@@ -376,6 +394,9 @@ func TestTableIsSound(t *testing.T) {
 	for _, r := range Rules() {
 		if seen[r.ID] {
 			t.Errorf("%s stands twice", r.ID)
+		}
+		if strings.Contains(r.Source, "no source") && r.Status == "read" {
+			t.Errorf("%s was read in no source", r.ID)
 		}
 		seen[r.ID] = true
 		if r.When == "" || r.Says == "" || r.Source == "" {
@@ -452,7 +473,7 @@ func TestTableAndCautionSayTheSame(t *testing.T) {
 	day := 0.0015 * 10 / 40 * -math.Expm1(-rate*16) / rate
 	want := day / -math.Expm1(-rate*24)
 	r := f.Residuals[0]
-	if math.Abs(float64(r.Expected.V)/want-1) > 1e-9 || r.Level != note.Caution || r.Reached.OK {
+	if math.Abs(float64(r.Expected.V)/want-1) > 1e-9 || r.Level != note.Caution || math.Abs(float64(r.Limit.V)-0.00271) > 1e-9 || math.Abs(float64(r.Reached.V)-7.761) > 0.001 {
 		t.Errorf("expected %v, want %g; %+v", r.Expected, want, r)
 	}
 	noCapture := 0.05 * 10 / 40 * -math.Expm1(-0.1/24*16) / (0.1 / 24) / -math.Expm1(-0.1)
@@ -639,8 +660,8 @@ func TestMonomersByWhoseRulesAndTogether(t *testing.T) {
 		if f.Stopped != x.stopped {
 			t.Errorf("%s, %d polymers, %v: stopped %v", x.rules, len(x.doses), x.doses[0].Dose, f.Stopped)
 		}
-		for _, r := range f.Residuals {
-			if (r.Level == note.Stop) != x.stopped || !r.Limit.OK {
+		for i, r := range f.Residuals { // the sum, where there is one, stands last; each alone is within
+			if (r.Level == note.Stop) != (x.stopped && i == len(f.Residuals)-1) || !r.Limit.OK {
 				t.Errorf("%s: the table of residuals says %v, limit %v", x.rules, r.Level, r.Limit)
 			}
 		}

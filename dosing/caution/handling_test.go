@@ -87,3 +87,22 @@ func TestThiosulfateAndAcid(t *testing.T) {
 		}
 	}
 }
+
+// What a drum that is open asks: first aid, and what to do with what is spilt.
+func TestSpillsOfAChemical(t *testing.T) {
+	for id, want := range map[string]string{"alum-liquid": "handle-first-aid handle-spill-liquid", "sulfuric-acid": "handle-first-aid handle-spill-acid", "cpam-emulsion": "handle-emulsion handle-slip",
+		"lime": "handle-first-aid handle-spill-dry"} {
+		var got []string
+		for _, n := range Spills(chemical(t, id)) {
+			got = append(got, n.Code)
+		}
+		for _, code := range strings.Fields(want) {
+			if !slices.Contains(got, code) {
+				t.Errorf("%s: %v, want %s", id, got, want)
+			}
+		}
+		if slices.Contains(got, "handle-label") || slices.Contains(got, "delivery") {
+			t.Errorf("%s: %v", id, got)
+		}
+	}
+}

@@ -95,8 +95,10 @@ type Residual struct {
 	Expected quantity.Known[quantity.Concentration]
 	// Limit is what Level was judged by, with its name.
 	Limit     quantity.Known[quantity.Concentration]
-	LimitName string
+	LimitName note.Phrase
 	Level     note.Level
+	// by is the level of the rule that Limit is of, where it fired.
+	by note.Level
 	// StopAt and CareAt are above what it stops the plan or calls for care.
 	StopAt, CareAt quantity.Known[quantity.Concentration]
 	// Reached is how long a loop takes to the limit, and after how many turnovers.

@@ -92,7 +92,7 @@ func TestWhoseLimitOfAmmonia(t *testing.T) {
 		Salinity: quantity.Some(quantity.Salinity(30)), Ammonia: quantity.Some(quantity.Concentration(2))}
 	f := Review(Situation{Purpose: Animals, Water: sea, Doses: []Dose{dose(t, "alum-liquid", 3, quantity.AsAlum14)}, Stock: stock(t, "milkfish")})
 	says(t, f, "animal-borrowed", "free ammonia judged by fresh-water fish in general")
-	says(t, f, "nh3-still", "0.019 or less, the guideline for fresh waters, for want of one for the sea")
+	says(t, f, "nh3-still", "0.019 or less, the guideline for fresh waters: none for the sea is held here")
 	for _, n := range Review(Situation{Purpose: Animals, Water: sea, Doses: []Dose{dose(t, "alum-liquid", 3, quantity.AsAlum14)}, Stock: stock(t, "vannamei")}).Notes {
 		if strings.Contains(n.Message, "guideline for fresh waters") {
 			t.Errorf("whiteleg shrimp: %s", n)

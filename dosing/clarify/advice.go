@@ -151,7 +151,7 @@ func (r *Result) residuals() {
 		if !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, when).
+				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Care, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
@@ -187,7 +187,10 @@ func (r Result) ReadingAt(t quantity.Time) float64 {
 func (r Result) reached(of func(Moment) float64, value float64) (quantity.Time, note.Phrase) {
 	t := r.when(of, value)
 	turnovers := r.at(t, func(m Moment) float64 { return m.Turnovers }, r.Turnovers)
-	return t, note.Say("That is reached after %s, %s turnovers", t, quantity.Full(quantity.Number(turnovers), 2))
+	if float64(t) < 1.0/120 {
+		return t, note.Say("That is so from the start")
+	}
+	return t, note.Say("That is reached at %s, after %s, %s turnovers", r.Tank.Clock(t), quantity.HoursMinutes(t), quantity.Full(quantity.Number(turnovers), 2))
 }
 
 // alkalinity tells when the water runs short of it.

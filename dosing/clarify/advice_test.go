@@ -165,7 +165,7 @@ func TestWhenToTestAgain(t *testing.T) {
 // ln(16)/0.85 = 3.262 of the run; 0.1 is reached after 2.5, 12.5 h, at 80 exp(−0.85 × 2.5) = 9.55 NTU.
 func TestResidualsByHand(t *testing.T) {
 	k := plain()
-	polymer := Chemical{Name: "polymer", Rule: Always(0.04), Where: note.Say("part of a limit")}
+	polymer := Chemical{Name: "polymer", Rule: Always(0.04), Where: note.Say("part of a limit"), Care: note.Say("a lesser part")}
 	for _, x := range []struct {
 		what         string
 		stop, warn   quantity.Concentration
@@ -175,13 +175,13 @@ func TestResidualsByHand(t *testing.T) {
 		level, worst note.Level
 	}{
 		{what: "stopped", stop: 0.1, warn: 0.01, code: "residual-builds-up", level: note.Stop,
-			says: "0.1305 mg/L if all of it stays in the water; 0.1 mg/L stops it (part of a limit). That is reached after 12.5 h, 2.5 turnovers, when the tank reads 9.55 NTU"},
+			says: "0.1305 mg/L if all of it stays in the water; 0.1 mg/L stops it (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers, when the tank reads 9.55 NTU"},
 		{what: "warned", stop: 0.2, warn: 0.1, code: "residual-rises", level: note.Caution,
-			says: "0.1305 mg/L if all of it stays in the water; above 0.1 mg/L take care (part of a limit). That is reached after 12.5 h, 2.5 turnovers"},
+			says: "0.1305 mg/L if all of it stays in the water; above 0.1 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
 		{what: "a limit beyond", stop: 0.2, warn: 0.14},
 		{what: "no limit"},
 		{what: "half of it caught", stop: 0.1, warn: 0.05, capture: 0.5, measured: true, code: "residual-rises", level: note.Caution,
-			says: "with the measured capture of 50 %; above 0.05 mg/L take care (part of a limit). That is reached after 12.5 h, 2.5 turnovers"},
+			says: "with the measured capture of 50 %; above 0.05 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
 	} {
 		c := polymer
 		c.StopAt, c.WarnAt, c.Capture, c.HasCapture = x.stop, x.warn, x.capture, x.measured
@@ -235,10 +235,10 @@ func TestAlkalinityLimits(t *testing.T) {
 		start, end quantity.Alkalinity
 		code, says string
 	}{
-		{60, 50, "", ""}, {60, 49.5, "alkalinity-low", "below 50 mg/L CaCO3 water is soft, and its pH turns quickly. That is reached after 3.81 h, 1.9 turnovers"},
-		{50, 49, "alkalinity-low", "That is reached after 0 h, 0 turnovers"}, {49, 48, "", ""}, {49, 38, "", ""}, {45, 35.6, "", ""},
+		{60, 50, "", ""}, {60, 49.5, "alkalinity-low", "below 50 mg/L CaCO3 water is soft, and its pH turns quickly. That is reached at 03:49, after 3 h 49 min, 1.9 turnovers"},
+		{50, 49, "alkalinity-low", "That is so from the start"}, {49, 48, "", ""}, {49, 38, "", ""}, {45, 35.6, "", ""},
 		{49, 36, "alkalinity-low", "It is below that from the start"}, // more than a quarter of it
-		{60, 20, "alkalinity-low", "That is reached after 1 h, 0.50 turnovers"}, {60, 10, "alkalinity-gone", "below 20 mg/L CaCO3 the pH gives way. That is reached after 3.2 h, 1.6 turnovers"},
+		{60, 20, "alkalinity-low", "That is reached at 01:00, after 1 h, 0.50 turnovers"}, {60, 10, "alkalinity-gone", "below 20 mg/L CaCO3 the pH gives way. That is reached at 03:12, after 3 h 12 min, 1.6 turnovers"},
 		{19, 18, "", ""}, {19, 13, "alkalinity-low", "It is below that from the start"}, {19, 8, "alkalinity-gone", "It is below that from the start"}, {30, 30, "", ""}, {30, 31, "", ""},
 	} {
 		r := Result{Tank: Tank{HasAlkalinity: true, Alkalinity: x.start}, Moments: []Moment{{Alkalinity: x.start}, {At: 4, Turnovers: 2, Alkalinity: x.end}}}

@@ -36,9 +36,9 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	}
 	if l, ok := caution.PolymerLimits(name, p, animals); ok {
 		active := quantity.Concentration(c.Floc)
-		c.StopAt, c.WarnAt, c.Where = l.Stop/active, l.Warn/active, l.Where
+		c.StopAt, c.WarnAt, c.Where, c.Care = l.Stop/active, l.Warn/active, l.Where, l.Care
 		for _, a := range animals {
-			if own, ok := caution.PolymerLimits(name, p, []caution.Animal{a}); ok {
+			if own, _ := caution.PolymerLimits(name, p, []caution.Animal{a}); own.Stop > 0 {
 				c.bounded(Bound{own.Rule, own.Stop / active, own.Where})
 			}
 		}

@@ -88,7 +88,7 @@ func TestOneSite(t *testing.T) {
 		}
 		known := s.Water.Turbidity.OK || s.Water.TSS.OK
 		p, said := plan(t, s)
-		one := month.CostOf(s, p, month.Mean(s, nil, month.Month{}))
+		one := month.CostOf(s, p, month.Mean(s, dosing.Given{Catalogue: product.Default()}, month.Month{}))
 		row, w := asOption(t, s, p)
 		thousand := p.Treated.In("m3") / 1000 // of 1000 m3 in a day
 		same := func(what string, got, day float64) {
@@ -115,11 +115,11 @@ func TestOneSite(t *testing.T) {
 		same("make-up water", row.MakeUp.Amount, one.Lines()[len(one.Uses)+2].Amount.Amount)
 		if known { // else the sheet's own raw water stands in
 			d := p.Solids(s)
-			same("dry low", float64(row.DrySolids.Low), float64(d.Dry.Low))
+			same("dry low", float64(row.DrySolids.Low), float64(one.Dry.Low))
 			same("dry", float64(row.DrySolids.Likely), float64(d.Dry.Likely))
-			same("dry high", float64(row.DrySolids.High), float64(d.Dry.High))
+			same("dry high", float64(row.DrySolids.High), float64(one.Dry.High))
 			same("wet", float64(row.WetSolids.Likely), float64(d.Volume.Likely))
-			same("wet high", float64(row.WetSolids.High), float64(d.Volume.High))
+			same("wet high", float64(row.WetSolids.High), float64(one.Wet.High))
 			same("disposal", row.Solids.Amount, one.Disposal.Amount)
 			same("all in", row.Total.Amount, one.Total().Amount)
 		}
@@ -145,6 +145,69 @@ func TestOneSite(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestOneOrderOfMixedMonths: with storms, closed days and clean-ups in the month, plan, budget and a comparison
+// of the site's own treatment buy at one price and one delivery charge a kg, and have one usual order.
+func TestOneOrderOfMixedMonths(t *testing.T) {
+	mixed := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		s.Solids.Capture, s.Solids.TankLongest = quantity.Some(quantity.Fraction(rapid.Float64Range(0.3, 1).Draw(t, "caught by a pass"))), quantity.Some[quantity.Time](24*60)
+		for i := range s.Prices {
+			s.Prices[i].Shelf = quantity.Some(quantity.Time(1e9))
+		}
+		on := func(d int) quantity.Known[time.Time] {
+			return quantity.Some(time.Date(2026, 3, d, 0, 0, 0, 0, time.UTC))
+		}
+		s.Calendar[0].Till = on(15)
+		for d := 16; d <= 31; d++ {
+			row := site.Day{From: on(d), Runs: quantity.Some(rapid.Bool().Draw(t, "runs")),
+				Water: quantity.Some(rapid.SampledFrom([]string{site.UsualWater, site.StormWater, site.ClearWater}).Draw(t, "water"))}
+			if rapid.IntRange(0, 7).Draw(t, "clean-up") == 0 {
+				row.CleanUp = quantity.Some(quantity.Volume(1))
+			}
+			s.Calendar = append(s.Calendar, row)
+		}
+		given := dosing.Given{Catalogue: product.Default()}
+		p, _ := plan(t, s)
+		one := month.CostOf(s, p, month.Mean(s, given, month.Month{}))
+		row, _ := asOption(t, s, p)
+		m, _, err := month.FromSite(s, month.Options{Given: given, Draws: 10})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := month.Make(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		parts := 0
+		for i, f := range p.Feeds {
+			a, u := b.Accounts[i], one.Uses[i]
+			kg := float64(u.Product)
+			if kg <= 0 {
+				continue
+			}
+			for what, x := range map[string][2]float64{"price": {u.Goods.Amount / kg, a.UsualPrice.Amount}, "delivery": {u.Freight.Amount / kg, a.UsualFreight.Amount}} {
+				if math.Abs(x[0]-x[1]) > 1e-9*math.Max(1, x[1]) {
+					t.Fatalf("%s of %s: %.12g in the plan, %.12g in the budget", what, f.Name, x[0], x[1])
+				}
+			}
+			if f.Balance != nil {
+				continue
+			}
+			part := row.Option.Parts[parts]
+			if parts++; math.Abs(part.Price.Amount-a.UsualPrice.Amount) > 1e-9 || math.Abs(part.Freight.Amount-a.UsualFreight.Amount) > 1e-9 {
+				t.Fatalf("%s: %v and %v in the comparison, %v and %v in the budget", f.Name, part.Price, part.Freight, a.UsualPrice, a.UsualFreight)
+			}
+			if math.Abs(float64(a.Use)-31*kg) > 1e-6*kg {
+				mixed++
+			}
+		}
+	})
+	if mixed == 0 {
+		t.Error("no month was mixed")
+	}
 }
 
 // TestTankOfTheSameSite: a clean-up runs on the same effects, shares and limits as

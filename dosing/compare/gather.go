@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pair"
@@ -47,8 +48,8 @@ type Facts struct {
 // gathering collects notes while options are made.
 type gathering struct {
 	facts  Facts
-	day    flow.Day                        // of the site, none without one
-	mean   quantity.Known[quantity.Volume] // that the site treats a day
+	day    flow.Day    // of the site, none without one
+	mean   month.Usual // day of the site
 	series []jartest.Series
 	notes  note.List
 	err    note.List
@@ -66,7 +67,7 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 				g.notes.Add(n)
 			}
 		}
-		g.mean = month.Mean(*f.Site, f.Log, f.Month)
+		g.mean = month.Mean(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log}, f.Month)
 		g.notes.Add(dosing.Asked(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log})...)
 	}
 	for _, s := range series {
@@ -244,7 +245,7 @@ func (g *gathering) slice(r surface.Result) func(float64) (quantity.Concentratio
 	if !e.HasHigh {
 		e.High = 0
 	}
-	return month.Between(e.Value, e.Low, e.High)
+	return doubt.Between(e.Value, e.Low, e.High)
 }
 
 // part is one chemical with its price and effects.
@@ -363,7 +364,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	}
 	if !given && bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
-		b, err := month.Buy(*bought, c.Name, prod, month.OnAverage(daily, g.day.Volume(), g.mean))
+		b, err := month.Buy(*bought, c.Name, prod, g.mean.Of(bought.Chemical.V, daily, g.day.Volume()))
 		if err != nil {
 			o.Notes.Add(lowered(err, "price")...)
 		}

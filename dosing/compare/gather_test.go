@@ -66,10 +66,10 @@ func TestGatherFromSite(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := options[0].Parts[0]
-	// A plant of 3.6 m3/h uses 18.5 / 0.485 × 86.4 / 1000 = 3.30 kg a day, 98.9 kg in 30 days:
-	// it orders 3 packs of 33 kg, which the site sells at the first price.
-	near(t, "price", p.Price.Amount, 0.42)
-	near(t, "freight", p.Freight.Amount, 45.0/(3*33))
+	// A plant of 3.6 m3/h uses 18.5 / 0.485 × 86.4 / 1000 = 3.30 kg a day, 98.9 kg in 30 days of usual water; with
+	// storms on 15 % of them at 20 for 12.5 mg/L 1.09 times as much, 107.8 kg: it orders 4 packs of 33 kg, which the site sells at the second price.
+	near(t, "price", p.Price.Amount, 0.38)
+	near(t, "freight", p.Freight.Amount, 45.0/(4*33))
 	near(t, "strength", float64(p.Strength.V), 0.485)
 	if p.AlkalinityUse < 0.50 || p.AlkalinityUse > 0.51 || p.SolidsYield().Likely < 0.44 || p.SolidsYield().Likely > 0.45 {
 		t.Errorf("effects of alum: %v %v, want 0.505 and 0.444 (science of hydrolysis)", p.AlkalinityUse, p.SolidsYield())
@@ -85,8 +85,8 @@ func TestGatherFromSite(t *testing.T) {
 	}
 	r := c.Rows[0]
 	kg := float64(p.Dose.Concentration) / 0.485
-	near(t, "chemical", r.Chemicals.Amount, kg*0.42)
-	near(t, "freight of 1000 m3", r.Freight.Amount, kg*45/(3*33))
+	near(t, "chemical", r.Chemicals.Amount, kg*0.38)
+	near(t, "freight of 1000 m3", r.Freight.Amount, kg*45/(4*33))
 	if !r.HasResidual || r.ResidualOf != "Al" || r.ResidualLevel == NotChecked {
 		t.Errorf("residual %v %s %s", r.Residual, r.ResidualOf, r.ResidualLevel)
 	}

@@ -6,7 +6,6 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -101,17 +100,24 @@ func Buy(r site.Price, name string, p product.Product, mean quantity.MassRate) (
 	return b, err
 }
 
-// Mean is the water that a site treats on the average day of a month, by its calendar and its
-// meter log as they stand for any day; not known where no month is, nor of a site that only cleans
-// a tank up. The month is that asked for, else that of the site's date.
-func Mean(s site.Site, log *flow.Log, m Month) (mean quantity.Known[quantity.Volume]) {
+// Usual is the average day of a month: the water that a site treats on it, not known where no month is, and how
+// many times as much of a chemical a litre of it takes as one of the usual water does.
+type Usual struct {
+	Water quantity.Known[quantity.Volume]
+	Mix   map[string]quantity.Ratio
+}
+
+// Mean is the average day of a month, by a site's calendar and its meter log as they stand for any day; without water
+// for a site that only cleans a tank up. The month is that asked for, else that of the site's date. A chemical whose
+// month cannot be worked out, as of a bench sheet that was not read, is used as in usual water.
+func Mean(s site.Site, g dosing.Given, m Month) (out Usual) {
 	if m == (Month{}) && s.Place.Date.OK {
 		m = MonthOf(DateOf(s.Place.Date.V))
 	}
 	if m == (Month{}) || dosing.CleansTank(s) {
-		return mean
+		return out
 	}
-	a := adapter{site: s, opt: Options{Given: dosing.Given{Log: log}}}
+	a := adapter{site: s, opt: Options{Given: dosing.Given{Log: g.Log}}}
 	p := Plan{Calendar: Calendar{Month: m}}
 	a.flow(&p)
 	a.calendar(&p)
@@ -125,22 +131,53 @@ func Mean(s site.Site, log *flow.Log, m Month) (mean quantity.Known[quantity.Vol
 	}
 	days, err := p.Calendar.Days(0)
 	if err != nil || len(a.faults) > 0 {
-		return mean // the month tells them
+		return out // the month tells them
 	}
 	for _, d := range days {
-		mean.V += d.Treated() / quantity.Volume(len(days))
+		out.Water.V += d.Treated() / quantity.Volume(len(days))
 	}
-	mean.OK = true
-	return mean
+	out.Water.OK, out.Mix = true, mixOf(s, g, m)
+	return out
 }
 
-// OnAverage is what a plant uses of a chemical on the average day, of which a day with so much
-// water takes so much; the same where the average day is not known.
-func OnAverage(use quantity.MassRate, treated quantity.Volume, mean quantity.Known[quantity.Volume]) quantity.MassRate {
-	if !mean.OK || treated <= 0 {
+// mixOf is what a litre of a month's water takes of each chemical as a multiple of usual water.
+func mixOf(s site.Site, g dosing.Given, m Month) map[string]quantity.Ratio {
+	p, _, err := FromSite(s, Options{Given: g, Month: m})
+	if err != nil {
+		return nil
+	}
+	all, err := summed(p)
+	if err != nil {
+		return nil
+	}
+	mix := map[string]quantity.Ratio{}
+	var water float64
+	for i := range all.n {
+		water += all.flow[i] + all.clean[i]
+	}
+	for c, ch := range p.Chemicals {
+		var used float64
+		for i := range all.n {
+			used += all.use[c][i]
+		}
+		if usual := float64(all.doses[0][c]) * all.product[c] * water / 1000; usual > 0 { // of usual water, the first class
+			mix[ch.Name] = quantity.Ratio(used / usual)
+		}
+	}
+	return mix
+}
+
+// Of is what a plant uses of a chemical on the average day, of which so much usual water takes so
+// much; the same where the average day is not known.
+func (u Usual) Of(chemical string, use quantity.MassRate, treated quantity.Volume) quantity.MassRate {
+	if !u.Water.OK || treated <= 0 {
 		return use
 	}
-	return use * quantity.MassRate(mean.V/treated)
+	use *= quantity.MassRate(u.Water.V / treated)
+	if mix, ok := u.Mix[chemical]; ok {
+		use *= quantity.MassRate(mix)
+	}
+	return use
 }
 
 // UsualOrder is how many packs are ordered at a time by a plant that uses so much

@@ -12,19 +12,35 @@ import (
 
 // Make works the budget out. An error lists every fault of the plan at once.
 func Make(p Plan) (Budget, error) {
-	classes, err := p.classes()
+	m, err := summed(p)
 	if err != nil {
 		return Budget{}, err
 	}
+	b := Budget{Plan: m.plan, Classes: m.classes, Days: m.days}
+	for i := range m.plan.Chemicals {
+		b.Accounts = append(b.Accounts, m.account(i))
+	}
+	b.cost(m)
+	b.Range = m.draw(b)
+	b.remark(m)
+	return b, nil
+}
+
+// summed is the plan with its days and what they use.
+func summed(p Plan) (*model, error) {
+	classes, err := p.classes()
+	if err != nil {
+		return nil, err
+	}
 	if err := p.check(classes); err != nil {
-		return Budget{}, err
+		return nil, err
 	}
 	p.Chemicals = append([]Chemical(nil), p.Chemicals...)
 	ahead := 0
 	for i, c := range p.Chemicals {
 		ahead = max(ahead, c.Supply.LeadDays)
 		if p.Chemicals[i].Prices, err = c.Prices.perKg(c); err != nil {
-			return Budget{}, note.Of(err, "price")
+			return nil, note.Of(err, "price")
 		}
 	}
 	if p.OrderFrom.IsZero() {
@@ -32,20 +48,12 @@ func Make(p Plan) (Budget, error) {
 	}
 	days, err := p.Calendar.Days(ahead)
 	if err != nil {
-		return Budget{}, err
+		return nil, err
 	}
 	if c := p.CleanUp; c != nil {
 		classes = append(classes[:len(classes):len(classes)], Class{Name: CleanUpWater, Removed: c.Removed, CleanUp: true})
 	}
-	b := Budget{Plan: p, Classes: classes, Days: days}
-	m := newModel(p, classes, days)
-	for i := range p.Chemicals {
-		b.Accounts = append(b.Accounts, m.account(i))
-	}
-	b.cost(m)
-	b.Range = m.draw(b)
-	b.remark(m)
-	return b, nil
+	return newModel(p, classes, days), nil
 }
 
 // model is the plan ready to be summed: the record of a day for each class of water.

@@ -28,7 +28,7 @@ func TestBuyByHand(t *testing.T) {
 	half.Place.Date = quantity.Some(time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC))
 	half.Flow.Average = quantity.Some[quantity.Flow](5)
 	half.Calendar = []site.Day{{Runs: quantity.Some(false), From: half.Place.Date, Till: quantity.Some(time.Date(2026, 4, 15, 0, 0, 0, 0, time.UTC))}}
-	if b, err = Buy(row, "alum", product.Product{}, OnAverage(10, 120e3, Mean(half, nil, Month{}))); err != nil || b.Order.Packs != 6 || b.Price.Amount != 2 {
+	if b, err = Buy(row, "alum", product.Product{}, Mean(half, catalogued, Month{}).Of("alum", 10, 120e3)); err != nil || b.Order.Packs != 6 || b.Price.Amount != 2 {
 		t.Errorf("worked on half of the days: %+v, %v", b, err)
 	}
 	near(t, "60 EUR on 150 kg", b.Freight.Amount, 0.4)

@@ -118,9 +118,9 @@ func TestACleanUpCostsAsBudgeted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "product", float64(CostOfCleaning(s, done, nil, Month{2026, 5}).Uses[0].Product), float64(done.Treated)*25e-6)
+	near(t, "product", float64(CostOfCleaning(s, done, catalogued, Month{2026, 5}).Uses[0].Product), float64(done.Treated)*25e-6)
 	for m, perKg := range map[Month]float64{{2026, 5}: 40.0 / 25, {2026, 6}: 40.0 / 25} {
-		one := CostOfCleaning(s, done, nil, m).Uses[0]
+		one := CostOfCleaning(s, done, catalogued, m).Uses[0]
 		near(t, m.String()+": delivery", one.Freight.Amount/float64(one.Product), perKg)
 	}
 	p, _, err := FromSite(s, Options{Given: g, Month: Month{2026, 5}, Draws: 100})
@@ -131,7 +131,7 @@ func TestACleanUpCostsAsBudgeted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	one := CostOfCleaning(s, done, nil, Month{2026, 5}).Uses[0]
+	one := CostOfCleaning(s, done, catalogued, Month{2026, 5}).Uses[0]
 	near(t, "delivery in the month", b.Accounts[0].Freight.Amount, 2*one.Freight.Amount)
 	near(t, "goods in the month", b.Accounts[0].Goods.Amount, 2*one.Goods.Amount)
 }

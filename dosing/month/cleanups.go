@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -54,7 +55,7 @@ func (a *adapter) cleanUps(p *Plan) {
 	}
 	if only { // its water is all that there is
 		p.CleanUp, p.Classes = nil, []Class{{Name: UsualWater, Share: 1, Removed: r.Removed}}
-		p.Doubt.Flow, p.Doubt.DayToDay, p.Doubt.Solids = Span{}, 0, a.solidsSpan(r.Removed)
+		p.Doubt.Flow, p.Doubt.DayToDay, p.Doubt.Solids = doubt.Span{}, 0, dosing.SolidsDoubt(a.site, r.Removed)
 		for i := range p.Chemicals {
 			c := &p.Chemicals[i]
 			c.Balance, c.Doses = nil, []Dose{c.Cleaning}
@@ -111,22 +112,12 @@ func (a *adapter) cleanUpNotes(done dosing.Cleaning, only bool) {
 // taking is what a clean-up takes and makes, in a sentence.
 func taking(done dosing.Cleaning) note.Phrase {
 	account := done.Record().Account()
-	takes := note.Say("sends %s through the unit in %s of running, over %s by the clock", quantity.To(done.Treated, 3), done.Running, done.Time)
+	takes := note.Say("sends %s through the unit in %s of running", quantity.To(done.Treated, 3), quantity.HoursMinutes(done.Running)).
+		If(done.Time > done.Running, ", over %s by the clock", quantity.HoursMinutes(done.Time))
 	for i, u := range account.Uses {
 		takes = takes.If(i == 0, ", takes ").If(i > 0, " and ").And("%s of %s", quantity.To(u.Product, 3), u.Chemical)
 	}
 	return takes.And(" and makes %s dry", quantity.To(account.Dry.Likely, 3))
-}
-
-// solidsSpan is how far the solids removed may be from the likely ones.
-func (a *adapter) solidsSpan(r solids.Range[quantity.Concentration]) Span {
-	switch d := a.site.Solids.Doubt.V; {
-	case d > 0:
-		return Span{quantity.Ratio(1 - d), quantity.Ratio(1 + d)}
-	case r.Likely > 0 && r.High > r.Likely:
-		return Span{quantity.Ratio(r.Low / r.Likely), quantity.Ratio(r.High / r.Likely)}
-	}
-	return Span{}
 }
 
 // wholeClean puts whole clean-ups into the calendar; of a batch site nothing beside them.
@@ -198,7 +189,7 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 			"a clean-up of %s %s; all of it counts on the day on which it begins", done.Name, taking(done))},
 		row{!none && off > 0.01, other},
 		row{overlap > 0, n(note.Caution, "clean-ups-overlap", "leave more days between them, or run more hours a day",
-			"a clean-up takes %s, and the next begins after %s", done.Time, overlap)},
+			"a clean-up takes %s, and the next begins after %s", quantity.HoursMinutes(done.Time), quantity.HoursMinutes(overlap))},
 		row{!clash.IsZero(), clashes(done, clash)},
 	)...)
 }
@@ -206,7 +197,7 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 // clashes says that a clean-up begun on a date and the ordinary water want the unit at one time.
 func clashes(done dosing.Cleaning, on Date) note.Note {
 	return note.New(note.Caution, "clean-up-beside", "the clean-up of %s begun on %s and the ordinary water both want the unit: the clean-up needs it for %s from %s on",
-		done.Name, on, done.Running, done.Tank().Clock(0)).
+		done.Name, on, quantity.HoursMinutes(done.Running), done.Tank().Clock(0)).
 		Do("close that day to the ordinary water, with %q for whether it runs, or give one of them other hours", "no")
 }
 

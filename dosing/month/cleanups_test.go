@@ -2,6 +2,7 @@ package month
 
 import (
 	"fmt"
+	"jarwright/dosing/doubt"
 	"math"
 	"strings"
 	"testing"
@@ -81,7 +82,7 @@ func TestCleanUpByHand(t *testing.T) {
 	near(t, "usual dose", float64(b.Accounts[0].UsualDose), 20)
 	// The plan of that day costs the same: 0.7 EUR a kg, 2 EUR for a m3 of the water in its stock,
 	// 1/0.12 L of stock a kg less 1/1.2 L of product.
-	one := CostOfCleaning(s, cleaning(t, s), nil, Month{})
+	one := CostOfCleaning(s, cleaning(t, s), catalogued, Month{})
 	kg := m3 * 20 / 1000
 	near(t, "cost", one.Total().Amount, kg*0.7+kg*(1/0.12-1/1.2)*0.002+b.Disposal.Amount+hours*0.25)
 	near(t, "cost of the month's one day", b.Total.Amount, one.Total().Amount)
@@ -138,7 +139,7 @@ func TestCleanUpThatCannotBe(t *testing.T) {
 // is that of the factor, 0.7 to 2.2 about 1.5; of one in doubt that doubt.
 func TestCleanUpSolidsInDoubt(t *testing.T) {
 	s, b := cleaned(t, `dose: "20 mg/L"`, `, solids_uncertainty: "30 %"`, saturdays)
-	if d := b.Plan.Doubt.Solids; d != (Span{0.7, 1.3}) {
+	if d := b.Plan.Doubt.Solids; d != (doubt.Span{Low: 0.7, High: 1.3}) {
 		t.Errorf("a doubt of 30 %%: %v", d)
 	}
 	s.Solids.Doubt.OK, s.Solids.Doubt.V, s.Solids.PerNTU.OK, s.Solids.PerNTU.V = false, 0, false, 0
@@ -212,7 +213,7 @@ func TestCleanUpsKeepTheirRange(t *testing.T) {
 	p.Calendar.Exceptions = []Exception{{Date: first, Open: true, Hours: 10}, {Date: first.AddDays(1), CleanUp: 50000}}
 	p.Calendar.CleanFlow, p.CleanUp = 5, &CleanUp{Name: "pond", Treated: 50000}
 	p.Chemicals[0].Cleaning = Dose{Plan: 40}
-	p.Doubt = Doubt{Flow: Span{0.8, 1.2}, Draws: 200, Seed: 3}
+	p.Doubt = Doubt{Flow: doubt.Span{Low: 0.8, High: 1.2}, Draws: 200, Seed: 3}
 	b := must(t, p)
 	near(t, "water", b.Treated.In("m3"), 100+50)
 	near(t, "hours", float64(b.Running), 10+10)
@@ -222,5 +223,15 @@ func TestCleanUpsKeepTheirRange(t *testing.T) {
 	near(t, "most cost", m.High.Amount, (120*0.02+50*0.04)*3)
 	if low := float64(b.Range.Use[0].P10); low < 2+80*0.02-0.05 || low > 2+2 {
 		t.Errorf("one drawn month in ten uses less than %g", low)
+	}
+}
+
+// TestClashIsSaidByTheClock: 10.683 h are 10 h 41 min, from 06:00 on.
+func TestClashIsSaidByTheClock(t *testing.T) {
+	var c dosing.Cleaning
+	c.Running = 10.6833
+	c.CleaningInput.Tank.Begin = 6
+	if n := clashes(c, Date{2026, 5, 20}); !strings.Contains(n.Message, "needs it for 10 h 41 min from 06:00 on") {
+		t.Error(n.Message)
 	}
 }

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"sort"
 
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/formula"
-	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -17,47 +17,15 @@ import (
 // carry their own).
 type Doubt struct {
 	// Flow is the mean flow of the month over the planned one.
-	Flow Span
+	Flow doubt.Span
 	// DayToDay is the coefficient of variation of a day's flow about its plan.
 	DayToDay quantity.Fraction
 	// Solids is the suspended solids removed over the planned ones.
-	Solids Span
+	Solids doubt.Span
 	// Draws is the number of months drawn; zero is 10,000. Seed picks the sequence.
 	Draws int
 	Seed  uint64
 }
-
-// Span says that a ratio to the plan falls below Low in one month of ten and
-// above High in one of ten, and is 1 in the middle. The zero value is exactly 1.
-// Between and beyond it follows a lognormal curve on either side.
-type Span struct{ Low, High quantity.Ratio }
-
-// known reports that there is no doubt.
-func (s Span) known() bool { return s == Span{} }
-
-func (s Span) check(what string) note.List {
-	low, high := quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)
-	return told(row{!s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1),
-		note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what, low, high).
-			Do("give a low figure below and a high figure above the planned one")})
-}
-
-// Quantile gives the ratio that is exceeded with chance 1 − p.
-func (s Span) Quantile(p float64) float64 {
-	if s.known() {
-		return 1
-	}
-	z := normalQuantile(p)
-	if z < 0 {
-		return math.Exp(math.Log(float64(s.Low)) * z / -z90)
-	}
-	return math.Exp(math.Log(float64(s.High)) * z / z90)
-}
-
-// z90 is the standard normal quantile at 0.9.
-const z90 = 1.2815515655446004
-
-func normalQuantile(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
 
 // Spread is a figure that is passed nine, five and one time in ten. Of money it
 // holds plain amounts in the currency of the plan.
@@ -394,19 +362,19 @@ func (m *model) influences(u unknowns, b Budget) []Influence {
 		}
 		return price.of(use, dry)
 	}
-	mid := slices.Repeat([]float64{0.5}, len(need.product))
+	mid := slices.Repeat([]float64{doubt.Middle}, len(need.product))
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: m.plan.Currency()} }
 	var out []Influence
 	var squares float64
 	add := func(name string, cost func(p float64) float64) {
-		low, high := cost(0.1), cost(0.9)
+		low, high := cost(doubt.Low), cost(doubt.High)
 		squares += (high - low) * (high - low)
 		out = append(out, Influence{Name: name, Low: money(low), High: money(high)})
 	}
-	if f := m.plan.Doubt.Flow; !f.known() {
+	if f := m.plan.Doubt.Flow; !f.Known() {
 		add("flow", func(p float64) float64 { return cost(f.Quantile(p), 1, mid) })
 	}
-	if s := m.plan.Doubt.Solids; !s.known() {
+	if s := m.plan.Doubt.Solids; !s.Known() {
 		add("suspended solids", func(p float64) float64 { return cost(1, s.Quantile(p), mid) })
 	}
 	for c, ch := range m.plan.Chemicals {
@@ -447,7 +415,7 @@ func spread[T ~float64](v []float64) Spread[T] {
 		}
 		return T(v[i] + (x-float64(i))*(v[i+1]-v[i]))
 	}
-	return Spread[T]{q(0.1), q(0.5), q(0.9)}
+	return Spread[T]{q(doubt.Low), q(doubt.Middle), q(doubt.High)}
 }
 
 // same is the spread of what is certain.

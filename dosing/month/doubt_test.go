@@ -2,6 +2,7 @@ package month
 
 import (
 	"fmt"
+	"jarwright/dosing/doubt"
 	"math"
 	"reflect"
 	"strings"
@@ -105,7 +106,7 @@ func TestWhatMattersMost(t *testing.T) {
 	for c := range p.Chemicals {
 		p.Chemicals[c].Doses[0] = normalDose(10, float64(c+1)*0.3)
 	}
-	p.Doubt.Flow = Span{0.999, 1.001}
+	p.Doubt.Flow = doubt.Span{Low: 0.999, High: 1.001}
 	r := must(t, p).Range
 	if len(r.Matters) != 7 || r.Matters[0].Name != "dose of chemical 6" || r.Matters[6].Name != "flow" {
 		t.Fatalf("order %v", r.Matters)
@@ -125,14 +126,14 @@ func TestWhatMattersMost(t *testing.T) {
 
 // TestSpan: the two figures are passed one time in ten and the plan is the middle.
 func TestSpan(t *testing.T) {
-	s := Span{0.8, 1.5}
+	s := doubt.Span{Low: 0.8, High: 1.5}
 	for p, want := range map[float64]float64{0.1: 0.8, 0.5: 1, 0.9: 1.5} {
 		near(t, fmt.Sprint("P", p*100), s.Quantile(p), want)
 	}
-	if (Span{}).Quantile(0.9) != 1 {
+	if (doubt.Span{}).Quantile(0.9) != 1 {
 		t.Error("no span is not 1")
 	}
-	for _, bad := range []Span{{1.1, 1.2}, {0.5, 0.9}, {0, 2}, {-1, 2}} {
+	for _, bad := range []doubt.Span{{Low: 1.1, High: 1.2}, {Low: 0.5, High: 0.9}, {High: 2}, {Low: -1, High: 2}} {
 		p := six()
 		p.Doubt.Flow = bad
 		if _, err := Make(p); err == nil || !strings.Contains(err.Error(), "does not hold the plan") {
@@ -161,7 +162,7 @@ func six() Plan {
 func doubtful() Plan {
 	p := six()
 	p.Classes = []Class{{Name: "clear", Share: 0.8, Removed: solids.Same[quantity.Concentration](20)}, {Name: "storm", Share: 0.2, Removed: solids.Same[quantity.Concentration](90)}}
-	p.Doubt = Doubt{Flow: Span{0.9, 1.2}, DayToDay: 0.1, Solids: Span{0.5, 1.6}, Seed: 7}
+	p.Doubt = Doubt{Flow: doubt.Span{Low: 0.9, High: 1.2}, DayToDay: 0.1, Solids: doubt.Span{Low: 0.5, High: 1.6}, Seed: 7}
 	return p
 }
 
@@ -197,7 +198,7 @@ func TestWiderDoubtWidens(t *testing.T) {
 		p.Doubt.Draws = 200 // the same random numbers at either width, so few show what many do
 		f := rapid.Float64Range(0.01, 0.3).Draw(t, "width")
 		width := func(f float64) float64 {
-			p.Doubt.Flow = Span{quantity.Ratio(1 - f), quantity.Ratio(1 + f)}
+			p.Doubt.Flow = doubt.Span{Low: quantity.Ratio(1 - f), High: quantity.Ratio(1 + f)}
 			b, err := Make(p)
 			if err != nil {
 				t.Fatal(err)
@@ -232,14 +233,15 @@ func BenchmarkMonteCarlo(b *testing.B) {
 
 // TestSpanEdges: a range may begin or end at the plan itself.
 func TestSpanEdges(t *testing.T) {
-	for s, good := range map[Span]bool{{}: true, {1, 1}: true, {0.5, 1}: true, {1, 2}: true, {0.01, 9}: true,
+	for ends, good := range map[[2]quantity.Ratio]bool{{}: true, {1, 1}: true, {0.5, 1}: true, {1, 2}: true, {0.01, 9}: true,
 		{1.001, 2}: false, {0.5, 0.999}: false, {0, 1}: false, {-0.5, 1}: false, {0, 0.5}: false, {0.5, 0}: false} {
-		if err := s.check("flow").Err(); (err == nil) != good {
+		s := doubt.Span{Low: ends[0], High: ends[1]}
+		if err := s.Check("flow").Err(); (err == nil) != good {
 			t.Errorf("%v: %v", s, err)
 		}
 	}
 	p := flat(10, 10, 20, eurPerKg(1))
-	p.Doubt.Solids = Span{0.5, 0.9}
+	p.Doubt.Solids = doubt.Span{Low: 0.5, High: 0.9}
 	if _, err := Make(p); err == nil || !strings.Contains(err.Error(), "the range of the solids, 0.500 to 0.900 times the plan") {
 		t.Error(err)
 	}
@@ -297,11 +299,11 @@ func TestInfluencesByHand(t *testing.T) {
 	p := flat(10, 10, 20, eurPerKg(2))
 	p.Chemicals[0].Name, p.Chemicals[0].Floc = "alum", 0.4
 	p.Chemicals[0].Doses[0].Quantile = func(p float64) (quantity.Concentration, bool) {
-		return quantity.Concentration(20 * Span{0.5, 2}.Quantile(p)), true
+		return quantity.Concentration(20 * doubt.Span{Low: 0.5, High: 2}.Quantile(p)), true
 	}
 	p.Classes = []Class{{Name: "all", Share: 1, Removed: solids.Same[quantity.Concentration](50)}}
 	p.Disposal.Price = quantity.Price{Amount: 0.1, Currency: "EUR", Per: "kg dry"}
-	p.Doubt = Doubt{Flow: Span{0.8, 1.5}, Solids: Span{0.5, 2}, Draws: 10}
+	p.Doubt = Doubt{Flow: doubt.Span{Low: 0.8, High: 1.5}, Solids: doubt.Span{Low: 0.5, High: 2}, Draws: 10}
 	b := must(t, p)
 	near(t, "plan", b.Total.Amount, 137.4)
 	want := []struct {
@@ -331,7 +333,7 @@ func TestInfluencesByHand(t *testing.T) {
 		t.Errorf("%+v", b.Range.Matters)
 	}
 	// What moves nothing has no share: the solids where nobody pays for them.
-	p.Disposal.Price, p.Chemicals[0].Doses[0].Quantile, p.Doubt.Flow = quantity.Price{}, nil, Span{}
+	p.Disposal.Price, p.Chemicals[0].Doses[0].Quantile, p.Doubt.Flow = quantity.Price{}, nil, doubt.Span{}
 	if m := must(t, p).Range.Matters; len(m) != 1 || m[0].Share != 0 || math.Abs(m[0].Low.Amount-120) > 1e-9 || math.Abs(m[0].High.Amount-120) > 1e-9 {
 		t.Errorf("%+v", m)
 	}

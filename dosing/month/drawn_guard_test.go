@@ -1,6 +1,7 @@
 package month
 
 import (
+	"jarwright/dosing/doubt"
 	"math"
 	"slices"
 	"testing"
@@ -20,7 +21,7 @@ func TestDrawnMonths(t *testing.T) {
 		share        float64
 		set          func(p *Plan)
 	}{
-		{"flow", "flow", 0.5, func(p *Plan) { p.Doubt.Flow = Span{0.8, 1.4} }},
+		{"flow", "flow", 0.5, func(p *Plan) { p.Doubt.Flow = doubt.Span{Low: 0.8, High: 1.4} }},
 		// A planning dose at the 90 % quantile of a normal, 20 + 1.28155 × 2 (table of the normal distribution).
 		{"a planning dose", "dose alum", 0.9, func(p *Plan) {
 			p.Chemicals[0].Doses[0] = normalDose(20, 2)
@@ -74,10 +75,10 @@ func TestDrawnCost(t *testing.T) {
 	p.Chemicals[0].Doses[0] = normalDose(20, 2)
 	p.Classes = []Class{{Name: "all", Share: 1, Removed: solids.Same[quantity.Concentration](35)}}
 	p.Disposal = account.Disposal{DrySolids: 0.02, Density: 1, Price: quantity.Price{Amount: 2, Currency: "EUR", Per: "m3"}} // 2/20 EUR/kg
-	p.Doubt = Doubt{Flow: Span{0.8, 1.4}, Solids: Span{0.5, 1.6}, DayToDay: 0.2, Draws: n, Seed: seed}
+	p.Doubt = Doubt{Flow: doubt.Span{Low: 0.8, High: 1.4}, Solids: doubt.Span{Low: 0.5, High: 1.6}, DayToDay: 0.2, Draws: n, Seed: seed}
 	b := must(t, p)
 	z := func(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
-	ratio := func(s Span, p float64) float64 { // lognormal on either side
+	ratio := func(s doubt.Span, p float64) float64 { // lognormal on either side
 		if z(p) < 0 {
 			return math.Pow(float64(s.Low), -z(p)/z(0.9))
 		}

@@ -8,6 +8,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -85,9 +86,7 @@ func (a *adapter) flow(p *Plan) {
 	if a.opt.Given.Log != nil {
 		a.fromLog(p, *a.opt.Given.Log)
 	}
-	if r := a.site.Flow.Range; r.OK && r.V > 0 {
-		p.Doubt.Flow = Span{quantity.Ratio(1 - r.V), quantity.Ratio(1 + r.V)}
-	}
+	p.Doubt.Flow = doubt.Either(a.site.Flow.Range.V)
 }
 
 // fromLog takes the days of the week and the scatter between days from a meter
@@ -271,7 +270,7 @@ func (a *adapter) classes(p *Plan) {
 		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
 		Do("give the turbidity or the suspended solids on the Water sheet")})...)
 	if usual := p.Classes[0].Removed; usual.Likely > 0 && usual.High > usual.Likely {
-		p.Doubt.Solids = a.solidsSpan(usual)
+		p.Doubt.Solids = dosing.SolidsDoubt(a.site, usual)
 		a.notes.Add(told(row{a.site.Solids.Doubt.V <= 0, note.New(note.Info, "solids-per-ntu",
 			"suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
 			quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).
@@ -287,8 +286,8 @@ func (a *adapter) chemicals(p *Plan) {
 	}
 	a.feeds = feeds
 	a.notes.Add(notes...)
-	for i, f := range feeds {
-		ch, err := a.chemical(i, f, p)
+	for _, f := range feeds {
+		ch, err := a.chemical(f, p)
 		if err != nil {
 			a.faults = append(a.faults, placed(err, f.At)...)
 			continue
@@ -352,8 +351,7 @@ func placed(err error, at note.Place) note.List {
 }
 
 // chemical is a chemical of the day with its doses by class of water.
-func (a *adapter) chemical(i int, f dosing.FeedInput, p *Plan) (Chemical, error) {
-	c := a.site.Chemicals[i]
+func (a *adapter) chemical(f dosing.FeedInput, p *Plan) (Chemical, error) {
 	x, notes, err := f.Chemical(site.UsualWater)
 	a.notes.Add(notes...)
 	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects,
@@ -372,16 +370,8 @@ func (a *adapter) chemical(i int, f dosing.FeedInput, p *Plan) (Chemical, error)
 	if f.Balance != nil {
 		return ch, nil
 	}
-	q, dose := f.Quantile, f.Dose.Concentration
-	_, ch.Tested = a.opt.Given.Bench[i]
-	switch {
-	case ch.Tested && q == nil:
-		q = Between(dose, f.Low, f.High)
-	case !ch.Tested:
-		if q, err = interval(c); err != nil {
-			return ch, err
-		}
-	}
+	q, dose := f.Doubt(), f.Dose.Concentration
+	ch.Tested = f.Tested
 	for _, k := range p.Classes {
 		d := f.DoseIn(k.Name).Concentration
 		ch.Doses = append(ch.Doses, Dose{Plan: d, Quantile: scaled(q, dose, d)})
@@ -396,39 +386,6 @@ func scaled(q func(float64) (quantity.Concentration, bool), from, to quantity.Co
 	return func(p float64) (quantity.Concentration, bool) {
 		v, ok := q(p)
 		return v / from * to, ok
-	}
-}
-
-// interval makes a range of the dose from the ends of its 90 % interval.
-func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), error) {
-	if !c.DoseLow.OK && !c.DoseHigh.OK {
-		return nil, nil
-	}
-	mid, low, high := c.Dose.V, c.DoseLow.Or(c.Dose.V), c.DoseHigh.Or(c.Dose.V)
-	if low <= 0 && mid > 0 {
-		return nil, note.Fault("bad-interval", "the low end %s of the dose %s is not above zero", low, mid).At(c.DoseLow.At).
-			Do("give a low end above zero, or none")
-	}
-	return Between(mid, low, high), nil
-}
-
-// Between is a lognormal curve on either side of the middle, with 5 % below low
-// and 5 % above high. An end of zero is open: the middle stands in; nil for two.
-func Between(mid, low, high quantity.Concentration) func(float64) (quantity.Concentration, bool) {
-	if low <= 0 && high <= 0 || mid <= 0 {
-		return nil
-	}
-	const z95 = 1.6448536269514722 // standard normal quantile at 0.95
-	return func(p float64) (quantity.Concentration, bool) {
-		z := normalQuantile(p)
-		end := high
-		if z < 0 {
-			end = low
-		}
-		if end <= 0 {
-			return mid, false
-		}
-		return mid * quantity.Concentration(math.Exp(math.Log(float64(end/mid))*math.Abs(z)/z95)), true
 	}
 }
 

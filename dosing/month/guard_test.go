@@ -7,8 +7,6 @@ import (
 
 	account "jarwright/dosing/day"
 	"jarwright/dosing/product"
-	"jarwright/dosing/site"
-	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -25,41 +23,6 @@ func TestWholeDays(t *testing.T) {
 }
 
 // TestSpansHoldThePlan: a range holds 1 between its ends, and is lognormal on either side: at a quarter of the draws ln 0.8 x
-// 0.67449/1.28155.
-func TestSpansHoldThePlan(t *testing.T) {
-	for s, bad := range map[Span]bool{{}: false, {0.5, 1.5}: false, {1, 1}: false, {1.01, 2}: true, {0.5, 0.99}: true, {0, 2}: true, {-0.5,
-		2}: true, {0.01, 1}: false,
-		{1, 1.5}: false} {
-		if l := s.check("flow"); (len(l) > 0) != bad {
-			t.Errorf("%v: %v", s, l)
-		}
-	}
-	s := Span{0.8, 1.4}
-	for p, want := range map[float64]float64{0.1: 0.8, 0.5: 1, 0.9: 1.4, 0.25: math.Exp(math.Log(0.8) * 0.6744898 / 1.2815516),
-		0.75: math.Exp(math.Log(1.4) * 0.6744898 / 1.2815516)} {
-		if got := s.Quantile(p); math.Abs(got-want) > 1e-6 {
-			t.Errorf("%g: %g, want %g", p, got, want)
-		}
-	}
-	for _, x := range []struct {
-		doubt quantity.Fraction
-		r     solids.Range[quantity.Concentration]
-		want  Span
-	}{
-		{0.25, solids.Range[quantity.Concentration]{Low: 1, Likely: 2, High: 3}, Span{0.75, 1.25}}, {0,
-			solids.Range[quantity.Concentration]{Low: 20, Likely: 30, High: 45}, Span{2.0 / 3, 1.5}},
-		{0, solids.Range[quantity.Concentration]{Low: 0.25, Likely: 0.5, High: 1}, Span{0.5, 2}}, {0,
-			solids.Range[quantity.Concentration]{Low: 30, Likely: 30, High: 30}, Span{}},
-		{0, solids.Range[quantity.Concentration]{}, Span{}}, {0.01, solids.Range[quantity.Concentration]{}, Span{0.99, 1.01}},
-	} {
-		a := adapter{site: site.Site{}}
-		a.site.Solids.Doubt.V = x.doubt
-		if got := a.solidsSpan(x.r); math.Abs(float64(got.Low-x.want.Low)) > 1e-12 || math.Abs(float64(got.High-x.want.High)) > 1e-12 {
-			t.Errorf("%+v: %v", x, got)
-		}
-	}
-}
-
 // TestRowsOfTheCalendar: what no day can be.
 func TestRowsOfTheCalendar(t *testing.T) {
 	for _, x := range []struct {
@@ -217,8 +180,10 @@ func TestAverages(t *testing.T) {
 		mean    quantity.Known[quantity.Volume]
 		want    float64
 	}{{90000, mean, 4}, {0, mean, 6}, {90000, quantity.Known[quantity.Volume]{}, 6}, {0.5, quantity.Some[quantity.Volume](1), 12}} {
-		near(t, "a day", float64(OnAverage(6, x.treated, x.mean)), x.want)
+		near(t, "a day", float64(Usual{Water: x.mean}.Of("x", 6, x.treated)), x.want)
 	}
+	// A month whose litre takes half as much again of it than usual water: 6 of the 4.
+	near(t, "of a mix", float64(Usual{mean, map[string]quantity.Ratio{"x": 1.5}}.Of("x", 6, 90000)), 6)
 	if n := (Supply{}).UsualOrder(5); n != 1 {
 		t.Errorf("%d of no pack", n)
 	}

@@ -234,7 +234,7 @@ func (p Plan) check(classes []Class) error {
 				Do("use one of %s", strings.Join(have, ", ")).At(e.At))
 		}
 	}
-	l.Add(append(p.Doubt.Flow.check("flow"), p.Doubt.Solids.check("solids")...)...)
+	l.Add(append(p.Doubt.Flow.Check("flow"), p.Doubt.Solids.Check("solids")...)...)
 	return l.Err()
 }
 

@@ -1,6 +1,7 @@
 package month
 
 import (
+	"jarwright/dosing/doubt"
 	"math"
 	"strings"
 	"testing"
@@ -163,7 +164,7 @@ func TestAtTheEdge(t *testing.T) {
 		},
 		"negative-flow": func(p *Plan) { p.Calendar.Flow = -0.5 },
 		"chemical-name": func(p *Plan) { p.Chemicals[0].Name = " " },
-		"bad-range":     func(p *Plan) { p.Doubt.Solids = Span{2, 3} },
+		"bad-range":     func(p *Plan) { p.Doubt.Solids = doubt.Span{Low: 2, High: 3} },
 		"price":         func(p *Plan) { p.Chemicals[1].Prices.Tiers[0].Price.Per = "L" },
 	} {
 		p := handMonth()

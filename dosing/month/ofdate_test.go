@@ -14,6 +14,47 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// TestUsualOrdersOfMixedMonths: 240 m3/d at 20 mg/L is 4.8 kg/d, a month of it 144 kg, six packs of 25; twelve of the
+// 31 days of a storm at 60 mg/L make (19 x 4.8 + 12 x 14.4)/31 = 8.5161 kg/d, 255.5 kg, eleven packs: in the plan of a usual day, in that of a
+// storm's, and in the budget.
+func TestUsualOrdersOfMixedMonths(t *testing.T) {
+	s := site.Site{File: "mixed"}
+	s.Place.Date, s.Flow.Average = on(2026, 5, 20), quantity.Some[quantity.Flow](10)
+	s.Chemicals = []site.Chemical{{Name: quantity.Some("alum"), Product: quantity.Some("alum-dry"), Basis: quantity.Some(quantity.AsProduct), Dose: quantity.Some[quantity.Concentration](20),
+		Storm: quantity.Some[quantity.Concentration](60), Stock: quantity.Some("alum stock")}}
+	s.Stocks = []site.Stock{{Name: quantity.Some("alum stock"), Product: quantity.Some[quantity.Concentration](50000)}}
+	s.Prices = []site.Price{{Chemical: quantity.Some("alum"), Price: quantity.Some(eurPerKg(1)), Pack: quantity.Some[quantity.Mass](25),
+		Delivery: quantity.Some(quantity.Money{Amount: 60, Currency: "EUR"})}}
+	s.Calendar = []site.Day{{From: on(2026, 5, 1), Till: on(2026, 5, 12), Runs: quantity.Some(true), Water: quantity.Some(site.StormWater)},
+		{From: on(2026, 5, 13), Till: on(2026, 5, 31), Runs: quantity.Some(true), Water: quantity.Some(site.UsualWater)}}
+	p, _, err := FromSite(s, Options{Given: catalogued, Draws: 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b := must(t, p); b.Accounts[0].UsualOrder != 11 {
+		t.Errorf("the budget orders %d packs", b.Accounts[0].UsualOrder)
+	}
+	mean := Mean(s, catalogued, Month{})
+	near(t, "mix", float64(mean.Mix["alum"]), (19*4.8+12*14.4)/31/4.8)
+	for _, day := range []int{5, 20} {
+		of, g, err := OnDate(s, catalogued, Date{2026, 5, day})
+		if err != nil {
+			t.Fatal(err)
+		}
+		in, err := dosing.FromSite(of, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q, err := dosing.Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c := CostOf(of, q, mean); len(c.Orders) != 1 || c.Orders[0].Packs != 11 {
+			t.Errorf("day %d: %+v", day, c.Orders)
+		}
+	}
+}
+
 // TestOnDate: the plan of a date takes the dose, the turbidity, the flow and the hours that
 // the calendar has there, as the budget's day does; a closed day plans nothing.
 func TestOnDate(t *testing.T) {
@@ -147,9 +188,9 @@ calendar: [{`+x.row+`}]
 }
 
 // TestUsualOrderOfAnyDay: what a plant orders as a rule does not hang on the day that is planned. The
-// usual day takes 10 h x 40 m3/h x 25 mg/L = 10 kg; May has 31 days, of which ten run at 80 m3/h (800 m3)
-// and one not at all: (20 x 400 + 10 x 800) / 31 = 516.13 m3, 12.903 kg a day, 30 days of it 387.1 kg,
-// 16 packs of 25 kg. In April every day is the usual one: 300 kg, 12 packs.
+// usual day takes 10 h x 40 m3/h x 25 mg/L = 10 kg; May has 31 days, of which ten run at 80 m3/h in storm (800 m3 x 60 mg/L)
+// and one not at all: (20 x 10 + 10 x 48) / 31 = 21.935 kg a day, 30 days of it 658.1 kg,
+// 27 packs of 25 kg, as the budget has it. In April every day is the usual one: 300 kg, 12 packs.
 func TestUsualOrderOfAnyDay(t *testing.T) {
 	const rows = `{from: "2026-05-01", till: "2026-05-10", flow: "80 m3/h", raw_water: "storm"}, {from: "2026-05-20", runs: "no"}`
 	for _, x := range []struct {
@@ -157,8 +198,8 @@ func TestUsualOrderOfAnyDay(t *testing.T) {
 		asked            Month
 		day, packs       int
 	}{
-		{"a usual day", rows, "2026-05-04", Month{}, 0, 16},
-		{"a day in storm", rows, "2026-05-04", Month{2026, 5}, 3, 16},
+		{"a usual day", rows, "2026-05-04", Month{}, 0, 27},
+		{"a day in storm", rows, "2026-05-04", Month{2026, 5}, 3, 27},
 		{"a month that is asked for", rows, "2026-05-04", Month{2026, 4}, 0, 12},
 		{"without a date", rows, "", Month{}, 0, 12},
 	} {
@@ -177,7 +218,7 @@ prices: [{chemical: "alum", price: "0.4 EUR/kg", pack: "25 kg", delivery: "30 EU
 			t.Fatal(err)
 		}
 		g := dosing.Given{Catalogue: product.Default()}
-		mean := Mean(s, nil, x.asked)
+		mean := Mean(s, catalogued, x.asked)
 		if x.day > 0 {
 			if s, g, err = OnDate(s, g, Date{2026, 5, x.day}); err != nil {
 				t.Fatal(err)
@@ -202,8 +243,8 @@ prices: [{chemical: "alum", price: "0.4 EUR/kg", pack: "25 kg", delivery: "30 EU
 func TestMeanOfALog(t *testing.T) {
 	s := site.Site{}
 	s.Flow.Hours, s.Flow.Start = quantity.Some[quantity.Time](10), quantity.Some[quantity.Time](6)
-	near(t, "water of the mean day", Mean(s, weeks(t, 28, 40, 20), Month{2026, 5}).V.In("m3"), (21*400.0+10*200)/31)
-	if Mean(s, nil, Month{2026, 5}).OK {
+	near(t, "water of the mean day", Mean(s, dosing.Given{Catalogue: product.Default(), Log: weeks(t, 28, 40, 20)}, Month{2026, 5}).Water.V.In("m3"), (21*400.0+10*200)/31)
+	if Mean(s, catalogued, Month{2026, 5}).Water.OK {
 		t.Error("a mean without a flow")
 	}
 }

@@ -6,7 +6,6 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/day"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -27,7 +26,7 @@ type DayCost struct {
 // orders of a plant that treats so much with its usual doses on the average day, or such a
 // day every day where that is not known. What has no price that can be used costs nothing,
 // and the notes say so once.
-func CostOf(s site.Site, p dosing.Plan, mean quantity.Known[quantity.Volume]) DayCost {
+func CostOf(s site.Site, p dosing.Plan, mean Usual) DayCost {
 	var feeds []dosing.FeedInput
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
@@ -37,15 +36,15 @@ func CostOf(s site.Site, p dosing.Plan, mean quantity.Known[quantity.Volume]) Da
 
 // CostOfCleaning is the same of a whole clean-up, at the usual orders of the plant in the month asked
 // for, else that of the site's date: of one that does nothing else as many as its calendar begins.
-func CostOfCleaning(s site.Site, c dosing.Cleaning, log *flow.Log, m Month) DayCost {
-	mean := Mean(s, log, m)
+func CostOfCleaning(s site.Site, c dosing.Cleaning, g dosing.Given, m Month) DayCost {
+	mean := Mean(s, g, m)
 	if dosing.CleansTank(s) {
-		mean = meanOfCleaning(s, c.Treated, m)
+		mean = Usual{Water: meanOfCleaning(s, c.Treated, m)}
 	}
 	return costOf(s, c.Priced(s), c.Feeds, mean)
 }
 
-func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean quantity.Known[quantity.Volume]) DayCost {
+func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) DayCost {
 	var out DayCost
 	leave := func(faults note.List) {
 		for _, n := range faults {
@@ -60,7 +59,7 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean quantity.K
 		if k < 0 {
 			continue
 		}
-		usual := OnAverage(quantity.MassRate(u.Product)*quantity.MassRate(feeds[i].OfUsual()), r.Treated, mean)
+		usual := mean.Of(c.Name, quantity.MassRate(u.Product)*quantity.MassRate(feeds[i].OfUsual()), r.Treated)
 		b, err := Buy(s.Prices[k], c.Name, feeds[i].Stock.Product, usual)
 		if err != nil {
 			leave(note.List{note.Of(err, "price")[0].At(s.Prices[k].Price.At)})

@@ -35,7 +35,7 @@ prices: [%s]
 	if err != nil {
 		t.Fatal(err)
 	}
-	return CostOf(s, p, Mean(s, nil, Month{}))
+	return CostOf(s, p, Mean(s, catalogued, Month{}))
 }
 
 // TestCostOf works the day out by hand: 1 kg at 3 EUR; two packs of 25 kg share 10 EUR

@@ -2,6 +2,7 @@ package month
 
 import (
 	"bytes"
+	"jarwright/dosing/doubt"
 	"math"
 	"strconv"
 	"strings"
@@ -96,36 +97,16 @@ func TestLogByHand(t *testing.T) {
 	}
 }
 
-// TestRangesByHand: the ends of an interval are passed one time in twenty, the dose
-// one in two; an end that is not known is open.
-func TestRangesByHand(t *testing.T) {
-	q := Between(10, 8, 15)
-	for p, want := range map[float64]float64{0.05: 8, 0.5: 10, 0.95: 15} {
-		if v, ok := q(p); !ok || math.Abs(float64(v)-want) > 1e-9 {
-			t.Errorf("P%g: %v, want %g", p*100, v, want)
-		}
+// TestRangeOfOneEnd: a stated dose with one end is exact on the other side, and goes along with the dose of another water.
+func TestRangeOfOneEnd(t *testing.T) {
+	f := dosing.FeedInput{Dose: quantity.Dose{Concentration: 10, Basis: quantity.AsProduct}}
+	if f.Doubt() != nil {
+		t.Error("a dose without an end is in doubt")
 	}
-	if v, ok := Between(10, 0, 15)(0.05); ok || v != 10 {
-		t.Errorf("open below: %v %v", v, ok)
-	}
-	if v, ok := Between(10, 8, 0)(0.95); ok || v != 10 {
-		t.Errorf("open above: %v %v", v, ok)
-	}
-	if _, ok := Between(10, 8, 0)(0.05); !ok {
-		t.Error("a known low end is open")
-	}
-	if Between(10, 0, 0) != nil || Between(0, 1, 2) != nil || Between(10, 0.5, 0) == nil || Between(10, 0, 10.5) == nil || Between(0.4, 0, 0.5) == nil || Between(0.5, 0.4, 0.6) == nil {
-		t.Error("a range of nothing, or none of something")
-	}
-	mg := func(v float64) quantity.Known[quantity.Concentration] {
-		return quantity.Some(quantity.Concentration(v))
-	}
-	if q, err := interval(site.Chemical{Dose: mg(10)}); q != nil || err != nil {
-		t.Errorf("no interval: %v", err)
-	}
-	q, err := interval(site.Chemical{Dose: mg(10), DoseHigh: mg(12)}) // exact below
-	if v, ok := q(0.05); err != nil || !ok || v != 10 {
-		t.Errorf("%v %v %v", v, ok, err)
+	f.High = 12
+	q := f.Doubt()
+	if v, ok := q(0.05); !ok || v != 10 {
+		t.Errorf("%v %v", v, ok)
 	}
 	if s := scaled(q, 10, 5); s != nil {
 		if v, _ := s(0.95); math.Abs(float64(v)-6) > 1e-9 {
@@ -266,7 +247,7 @@ func TestClassesOfASite(t *testing.T) {
 	}
 	// The site's own doubt, else 0.7 to 2.2 mg/L per NTU about 1.5 until it has measured.
 	v["Solids"][0]["solids uncertainty"] = "20 %"
-	if p, _ = taken(t, v, nil); p.Doubt.Solids != (Span{0.8, 1.2}) {
+	if p, _ = taken(t, v, nil); p.Doubt.Solids != (doubt.Span{Low: 0.8, High: 1.2}) {
 		t.Errorf("solids %v", p.Doubt.Solids)
 	}
 	delete(v["Solids"][0], "solids uncertainty")
@@ -277,7 +258,7 @@ func TestClassesOfASite(t *testing.T) {
 	if _, ok := has(notes, "solids-per-ntu"); !ok {
 		t.Error("nothing is said of solids per NTU")
 	}
-	if p.Doubt.Flow != (Span{0.9, 1.1}) {
+	if p.Doubt.Flow != (doubt.Span{Low: 0.9, High: 1.1}) {
 		t.Errorf("flow %v", p.Doubt.Flow)
 	}
 }
@@ -311,7 +292,7 @@ func TestRemarksByHand(t *testing.T) {
 		p := flat(10, 10, 10, eurPerKg(1))
 		p.Chemicals[0].Supply.MinDays = 2
 		p.Disposal = day.Disposal{DrySolids: 0.02, Price: quantity.Price{Amount: 1, Currency: "EUR", Per: "m3"}}
-		p.Doubt.Flow = Span{0.9, 1.1}
+		p.Doubt.Flow = doubt.Span{Low: 0.9, High: 1.1}
 		b := must(t, p)
 		b.Notes = nil
 		b.Range.PlanAt = 0.5
@@ -372,12 +353,12 @@ func TestNotesSayWhatIsThere(t *testing.T) {
 		range_ func(float64) (quantity.Concentration, bool)
 		says   string
 	}{
-		{"from a bench", true, Between(10, 5, 11), "stays at or below it (planning doses lie on the safe side of the bench's interval)"},
-		{"stated with a range", false, Between(10, 5, 11), "stays at or below it (the doses stated do not stand in the middle of their own range)"},
+		{"from a bench", true, doubt.Between(10, 5, 11), "stays at or below it (planning doses lie on the safe side of the bench's interval)"},
+		{"stated with a range", false, doubt.Between(10, 5, 11), "stays at or below it (the doses stated do not stand in the middle of their own range)"},
 		{"stated without", false, nil, "stays at or below it"},
 	} {
 		p := flat(10, 10, 10, eurPerKg(1))
-		p.Doubt.Flow = Span{0.9, 1.1}
+		p.Doubt.Flow = doubt.Span{Low: 0.9, High: 1.1}
 		p.Chemicals[0].Tested, p.Chemicals[0].Doses[0].Quantile = x.tested, x.range_
 		b := must(t, p)
 		b.Notes, b.Range.PlanAt, b.Range.Open = nil, 0.7, []string{"coagulant"}

@@ -101,7 +101,7 @@ func (s Buyer) daily(chemical string) quantity.MassRate {
 		r := dosing.Running{Site: x, Flow: d.Average(), Hours: d.Running(), Feeds: feeds}.Record(site.UsualWater)
 		for _, u := range r.Account().Uses {
 			if u.Chemical == chemical {
-				return month.OnAverage(quantity.MassRate(u.Product), d.Volume(), month.Mean(s.Site, s.Log, s.Month))
+				return month.Mean(s.Site, dosing.Given{Catalogue: s.Catalogue, Log: s.Log}, s.Month).Of(chemical, quantity.MassRate(u.Product), d.Volume())
 			}
 		}
 	}

@@ -63,7 +63,7 @@ prices: [{chemical: "lime", price: "0.5 EUR/kg", pack: "25 kg", price_2: "0.4 EU
 		if err != nil {
 			t.Fatal(err)
 		}
-		goods := month.CostOf(own, p, month.Mean(own, &l, asked)).Uses[1].Goods.Amount
+		goods := month.CostOf(own, p, month.Mean(own, dosing.Given{Catalogue: product.Default(), Log: &l}, asked)).Uses[1].Goods.Amount
 		if planned := goods / 24; planned < want-1e-9 || planned > want+1e-9 {
 			t.Errorf("%s: planned at %g, want %g", asked, planned, want)
 		}

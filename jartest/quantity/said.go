@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
@@ -103,6 +104,18 @@ func (r Rounded) Number(v float64) string {
 func (r Rounded) String() string {
 	v, u := r.Show(Metric)
 	return strings.TrimSpace(r.Number(v) + " " + u)
+}
+
+// HoursMinutes says how long something takes as people do, to the minute: the same in all units and decimal marks.
+func HoursMinutes(t Time) string {
+	switch m := int(math.Round(float64(t) * 60)); {
+	case m < 60:
+		return strconv.Itoa(m) + " min"
+	case m%60 == 0:
+		return strconv.Itoa(m/60) + " h"
+	default:
+		return fmt.Sprintf("%d h %02d min", m/60, m%60)
+	}
 }
 
 var (

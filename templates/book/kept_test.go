@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"jarwright/dosing/day"
+	"jarwright/dosing/doubt"
 	"jarwright/dosing/month"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
@@ -172,7 +173,7 @@ func storms() month.Plan {
 		Disposal: day.Disposal{DrySolids: 0.02, Density: 1.01, Price: eur(30, "m3")},
 		Water:    eur(2, "m3"),
 		Energy:   month.Energy{Power: 1500, Price: eur(0.20, "kWh")},
-		Doubt:    month.Doubt{Flow: month.Span{Low: 0.9, High: 1.1}, Solids: month.Span{Low: 0.7, High: 1.4}, Seed: 1, Draws: 200},
+		Doubt:    month.Doubt{Flow: doubt.Span{Low: 0.9, High: 1.1}, Solids: doubt.Span{Low: 0.7, High: 1.4}, Seed: 1, Draws: 200},
 	}
 }
 

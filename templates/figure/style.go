@@ -171,11 +171,7 @@ func (s Style) long(t quantity.Time) string {
 	case h < 1:
 		return s.Decimal(quantity.Brief(h*60, 2)) + " min"
 	case h < 72:
-		m := int(h*60 + 0.5)
-		if m%60 == 0 {
-			return fmt.Sprintf("%d h", m/60)
-		}
-		return fmt.Sprintf("%d h %02d min", m/60, m%60)
+		return quantity.HoursMinutes(t)
 	default:
 		return s.Decimal(quantity.Brief(h/24, 3)) + " days"
 	}
