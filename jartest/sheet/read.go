@@ -33,7 +33,7 @@ type Options struct {
 	JarVolume quantity.Volume
 	Columns   []Override
 	Decimal   rune // '.' or ',' for numbers typed as text; 0 to find out
-	Hidden    bool // take hidden rows and sheets too
+	Hidden    bool // take hidden rows, columns and sheets too
 	Account   bool // say of every cell what it was taken for
 }
 
@@ -139,6 +139,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
+	b.rawInHeadings()
 	b.valuesBelow()
 	series := b.waters(b.assemble())
 	b.tablesLost(series)
@@ -151,6 +152,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.namedDry(series)
 	b.undosed(series)
 	b.faults()
+	b.hiddenSpeaks(all, series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
@@ -181,6 +183,9 @@ func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 	}
 	b.tooMuch()
 	for _, g := range b.grids {
+		if b.opt.Hidden {
+			g.Unhide()
+		}
 		b.decimals[g] = b.decimalsOf(g)
 	}
 	return nil
@@ -194,7 +199,7 @@ func (b *bench) wanted(file string, g *layout.Area) bool {
 	case asked && !layout.SameText(g.Name, b.opt.Sheet):
 	case !asked && g.Hidden && !b.opt.Hidden:
 		if len(g.Rows) > 0 {
-			b.say(note.Caution, "hidden-sheet", note.Place{File: file, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --sheet "%s"`, g.Name)
+			b.say(note.Caution, "hidden-sheet", note.Place{File: file, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --hidden, or --sheet "%s"`, g.Name)
 		}
 	case g.Fault != nil:
 		n := *g.Fault
@@ -301,7 +306,7 @@ func (b *bench) findTables() {
 		upright := b.newFinder(layout.View{Area: g, Only: b.only})
 		var claimed []grid.Span
 		for _, x := range upright.Crosstabs() {
-			long, notes := upright.Unfold(x, b.opt.Hidden)
+			long, notes := upright.Unfold(x)
 			for _, n := range notes {
 				b.add(n)
 			}
@@ -324,7 +329,7 @@ func (b *bench) findTables() {
 			if b.tooLong(t) {
 				continue
 			}
-			if long := layout.Unpivot(t, b.opt.Hidden); long != nil {
+			if long := layout.Unpivot(t); long != nil {
 				b.addRewritten(g, long)
 				continue
 			}
