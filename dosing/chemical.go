@@ -261,7 +261,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 			return p, notes, note.Of(err, "strength")[0].At(c.Strength.At)
 		}
 	case known && dose != quantity.AsProduct:
-		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).
+		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength).
 			At(c.Strength.At))
 	}
 	switch {
@@ -269,9 +269,9 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		slips(0, "", c.Density.V, c.Density.At)
 		p.Density = product.Given(c.Density.V, "as stated")
 	case known && p.Form != product.Dry:
-		d := fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status).At(c.Density.At)
-		if i := slices.IndexFunc(notes, func(n note.Note) bool { return n.Code == "catalogue-strength" && n.Level >= note.Caution }); i >= 0 && d.Level >= note.Caution {
-			notes[i] = note.New(d.Level, "catalogue-strength", "%s: strength %s %s and density %s are the catalogue's, not your drum's", c.Name.V, p.Strength.V, p.Basis, p.Density.V).
+		d := fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density).At(c.Density.At)
+		if i := slices.IndexFunc(notes, func(n note.Note) bool { return n.Code == "catalogue-strength" && n.Level >= note.Caution }); i >= 0 && p.Density.Status == product.Memory {
+			notes[i] = note.New(note.Caution, "catalogue-strength", "%s: strength %s %s and density %s are the catalogue's, not your drum's", c.Name.V, p.Strength.V, p.Basis, p.Density.V).
 				Do("take both from the label or certificate").From(notes[i].Source).At(c.Strength.At)
 		} else {
 			notes.Add(d)
@@ -317,9 +317,14 @@ func counting(bases ...quantity.Basis) quantity.Basis {
 	return quantity.NotStated
 }
 
-func fromCatalogue(name, what string, value note.Phrase, src string, st product.Status) note.Note {
+// narrow is how far what the trade sells may lie from the catalogue's figure and be no more than doses and
+// pumps are good for anyway (common practice, no source).
+const narrow = 0.03
+
+func fromCatalogue[T ~float64](name, what string, value note.Phrase, f product.Figure[T]) note.Note {
+	src, st := f.Source, f.Status
 	level := note.Info
-	if st == product.Memory {
+	if st == product.Memory && !(f.Low > 0 && f.High > 0 && float64(max(f.High-f.V, f.V-f.Low)/f.V) <= narrow) {
 		level = note.Caution
 	}
 	return note.New(level, "catalogue-"+what, "%s: %s %s is the catalogue's, not your drum's", name, what, value).

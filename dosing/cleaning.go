@@ -256,7 +256,7 @@ func (c *Cleaning) chemistry() {
 	var all water.Addition
 	for _, d := range c.until(c.Final) {
 		add, err := caution.AdditionOf(d.Product, d.Dose)
-		if err == nil { // else the dose takes nothing in the run either
+		if _, slow := water.Slowly(d.Product.Basis); err == nil && !slow { // else the dose takes nothing in the run either
 			all = all.Plus(add)
 		}
 	}
@@ -280,18 +280,20 @@ func (c Cleaning) doses(much func(int) quantity.Concentration) (out []caution.Do
 // Tank gives the tank that was worked out.
 func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 
-// course judges the water at the worst moments of the run: when it has least alkalinity, when
-// it has most, and when it has most free ammonia. Ammonia that the run brings down is judged
-// where the run has moved the water most, as a plan does, unless it is deadly to begin with.
-// What the run itself says of alkalinity, with its time, goes before.
+// course judges the water as the run starts and at its worst moments: where it has been moved most,
+// when it has least alkalinity, when it has most, and when it has most free ammonia. What no dose
+// raises of ammonia is judged where the run has moved the water most, beside what it starts with.
+// Of one danger the gravest is told, with its moment; what the run itself says of alkalinity, with
+// its time, goes before.
 func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 	around := c.Around
 	around.Loop, around.Accepted, around.Doses = nil, nil, nil
 	around.Water.Alkalinity = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity, OK: c.Tank().HasAlkalinity}
 	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
+	start := around
 	around.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
 	at := func(m clarify.Moment) caution.Situation {
-		around.Doses = c.until(m)
+		around.Doses, around.Since = c.until(m), quantity.Some(m.At)
 		return around
 	}
 	alkalinity := func(m clarify.Moment) float64 { return float64(m.Alkalinity) }
@@ -300,32 +302,43 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 		return float64(free)
 	}
 	moved := func(m clarify.Moment) float64 { return math.Abs(alkalinity(m) - float64(c.Tank().Alkalinity)) }
+	all := func(note.Note) bool { return true }
 	beside := func(n note.Note) bool { return !caution.OfAmmonia(n) }
+	none := func(note.Note) bool { return false }
 	type look struct {
-		at   clarify.Moment
+		at   caution.Situation
 		take func(note.Note) bool
 	}
 	worst := c.extreme(ammonia, 1)
-	looks := []look{{worst, func(n note.Note) bool { return n.Code == "nh3-deadly" }}, {c.extreme(moved, 1), func(note.Note) bool { return true }}}
+	looks := []look{{at(worst), none}, {at(c.extreme(moved, 1)), all}}
 	if len(c.Moments) > 0 && ammonia(worst) > ammonia(c.Moments[0])*caution.Raises {
 		looks[0].take, looks[1].take = caution.OfAmmonia, beside
 	}
-	for _, x := range append(looks, look{c.extreme(alkalinity, -1), beside}, look{c.extreme(alkalinity, 1), beside}) {
-		found, _ := caution.Course(at(x.at))
+	for _, x := range append(looks, look{at(c.extreme(alkalinity, -1)), beside}, look{at(c.extreme(alkalinity, 1)), beside}, look{start, beside}) {
+		found, _ := caution.Course(x.at)
 		for _, s := range found {
-			own := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool {
-				return x.Code == s.Code || slices.Contains(graver[s.Code], x.Code)
-			})
-			if !own && x.take(s.Note) {
-				out = append(out, s)
+			ofRun := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool { return slices.Contains(graver[s.Code], x.Code) }) ||
+				slices.ContainsFunc(said, func(x caution.Said) bool { return x.Code == s.Code })
+			if ofRun || !x.take(s.Note) || slices.ContainsFunc(out, func(x caution.Said) bool { return outdoes(x, s) }) {
+				continue
 			}
+			out = append(slices.DeleteFunc(out, func(x caution.Said) bool { return outdoes(s, x) }), s)
 		}
 	}
 	return out
 }
 
+// outdoes reports that one finding of a run is of the same danger as another and no less grave: the
+// same rule for the same animal, or a pH on the same side, of which a stop speaks for all animals.
+func outdoes(a, b caution.Said) bool {
+	ph := func(s caution.Said) bool { return strings.HasPrefix(s.Code, "ph-") && s.Beyond != 0 }
+	same := a.Code == b.Code && a.Place == b.Place || ph(a) && ph(b) && a.Level > b.Level
+	return same && a.Beyond*b.Beyond >= 0 && (a.Level > b.Level || a.Level == b.Level && math.Abs(a.Beyond) >= math.Abs(b.Beyond))
+}
+
 // graver are the cautions of a run that another of the same danger makes needless.
-var graver = map[string][]string{"alkalinity-low": {"alkalinity-gone"}, "co2-high": ofRun, "co2-far": ofRun, "co2-about": ofRun, "co2-run-some": {"co2-run"}}
+var graver = map[string][]string{"alkalinity-low": {"alkalinity-gone"}, "alkalinity-stands": {"alkalinity-gone", "alkalinity-low"},
+	"co2-high": ofRun, "co2-far": ofRun, "co2-about": ofRun, "co2-run-some": {"co2-run"}}
 
 var ofRun = []string{"co2-run", "co2-run-some"}
 
@@ -400,7 +413,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
-		NewAlkalinity: s.Water.Alkalinity.V}
+		NewAlkalinity: s.Water.Alkalinity.V, Works: in.Around.Works()}
 	k.Share, _ = ShareOf(s)
 	k.Bin, _ = BinOf(s)
 	if key == jartest.Turbidity {

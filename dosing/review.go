@@ -213,9 +213,11 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: rowOf(a.At, a.Name.At)}
 		species := cmp.Or(a.Species.V, a.Name.V)
-		if profile, err := animal.Find(species); err == nil {
-			x.Profile = profile
-			x.Stage = animal.StageIn(cmp.Or(a.Stage.V, species+" "+a.Name.V))
+		if profile, others, err := animal.FindIn(species, w.Salinity); err == nil {
+			x.Profile, x.MayBe = profile, others
+			if x.Stage = animal.StageIn(cmp.Or(a.Stage.V, species+" "+a.Name.V)); x.Stage == "" && !animal.AnyStage(a.Stage.V) {
+				x.Unread, x.UnreadAt = a.Stage.V, a.Stage.At
+			}
 		}
 		if !strings.Contains(strings.ToLower(x.Name), strings.ToLower(species)) {
 			x.Name = strings.TrimSpace(x.Name + " (" + species + ")")
@@ -226,6 +228,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		c.Stock = append(c.Stock, x)
 	}
+	c.NoneReached = len(s.Animals) > 0 && len(c.Stock) == 0
 	c.Gas = gasOf(s)
 	c.Also = alsoKept(s)
 	for _, a := range s.Accepted {
@@ -240,7 +243,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 func testsOf(s site.Site, p animal.Profile, species string) (out []caution.Bioassay) {
 	for _, c := range s.Chemicals {
 		same := !c.LC50Animal.OK || strings.EqualFold(c.LC50Animal.V, species)
-		if tested, err := animal.Find(c.LC50Animal.V); err == nil && c.LC50Animal.OK {
+		if tested, _, err := animal.FindIn(c.LC50Animal.V, s.Water.Salinity); err == nil && c.LC50Animal.OK {
 			same = same || tested.ID == p.ID
 		}
 		if c.LC50.OK && same {

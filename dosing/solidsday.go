@@ -92,6 +92,13 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 			out.Emptys = b.Plan(p.Day, load, nil, start, yearsAhead)
 			out.Emptys.Emptyings, out.Emptys.Notes = nil, nil
 		}
+		if every := out.Emptys.Every(); Floats(s) && len(out.Daily) == 0 && every > floatKeeps {
+			out.Notes.Add(note.New(note.Info, "float-rots", "%s would take the float of %s, and float rots within days", b.Name, quantity.To(every, 2)).At(b.At).
+				Do("empty it every %s at least, sooner in the warm", quantity.To(floatKeeps, 2)).From("common practice, no source"))
+		}
 	}
 	return out
 }
+
+// floatKeeps is how long float may stand in a bin before it rots (common practice, no source).
+const floatKeeps quantity.Time = 4 * 24

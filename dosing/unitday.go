@@ -1,8 +1,6 @@
 package dosing
 
 import (
-	"slices"
-
 	"jarwright/dosing/flotation"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/site"
@@ -56,7 +54,6 @@ func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 		out.floating(p, s, unit, d)
 	}
 	out.mixing(p.Day.Average(), s)
-	out.Notes = slices.DeleteFunc(out.Notes, func(n note.Note) bool { return n.Level <= note.Info }) // what is as it should be stands in the figures
 	return out
 }
 
@@ -164,6 +161,6 @@ func (o *UnitDay) mixing(q quantity.Flow, s site.Site) {
 		}
 		m := mixing.Compare(mixing.Stage{Duty: x.duty, G: g, Stay: x.time.V}, plant, stirrer.Derived)
 		o.Matches = append(o.Matches, m)
-		o.Notes.Add(at(m.Notes, x.speed.At)...)
+		o.Notes.Add(at(m.Notes.Only(note.Caution), x.speed.At)...) // what is as it should be stands in the figures
 	}
 }

@@ -29,13 +29,23 @@ func waterText(t *Text, d *figure.Object) {
 	if d.Has("water") {
 		w := d.Sub("water")
 		t.Head("What it does to the water")
-		t.Grid(cols("", ">raw", ">after dosing", ">after aeration"), chemistryRows(w))
+		heads := []string{"", ">raw", ">after dosing", ">after aeration"}
+		if w.Has("slow") {
+			heads = append(heads, ">once dissolved")
+		}
+		t.Grid(cols(heads...), chemistryRows(w))
 		if w.Has("ph_raw") {
-			says := " The chosen jar read %s: the checks take that."
+			jar := "The chosen jar read %s: the checks take that."
 			if w.Get("ph_from_jars") == true {
-				says = " What the jars lost at this dose gives %s: the checks take that."
+				jar = "What the jars lost at this dose gives %s: the checks take that."
 			}
-			t.Say("%s", phDoubt(w).If(w.Has("ph_measured"), says, w.Fig("ph_measured")))
+			taken, _ := w.Fig("alkalinity_used").Document()
+			switch measured := w.Has("ph_measured"); {
+			case measured:
+				t.Say("%s", phDoubt(w).And(" "+jar, w.Fig("ph_measured")))
+			case taken == 0: // else a note says it
+				t.Say("%s", phDoubt(w))
+			}
 		}
 	}
 	residualText(t, d.Objects("residuals"))
@@ -62,7 +72,11 @@ func chemistryRows(w *figure.Object) [][]any {
 			}
 		}
 		if w.Has(x.key + "_raw") {
-			rows = append(rows, []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated})
+			row := []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated}
+			if w.Has("slow") {
+				row = append(row, unitless(w.Fig(x.key+"_dissolved")))
+			}
+			rows = append(rows, row)
 		}
 	}
 	return rows
@@ -77,7 +91,7 @@ func residualText(t *Text, list []*figure.Object) {
 		worst, _ := r.Fig("worst_case").Document()
 		limit, level := any("none"), "ok"
 		if r.Has("limit") {
-			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Said("limit_name")).
+			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Get("limit_name")).
 				If(r.Has("limit_reached_after") && worst > 0, ", reached after %s", r.Fig("limit_reached_after"))
 		}
 		if l, _ := r.Get("level").(note.Level); l != note.Info {
@@ -101,7 +115,15 @@ func alkaliText(t *Text, list []*figure.Object) {
 			return
 		}
 		t.Head("To hold " + goal)
-		t.Grid(cols("feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">NH3", ""), rows)
+		heads := []string{"feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">CO2", ">NH3", ""}
+		const nh3 = 6
+		if !slices.ContainsFunc(rows, func(row []any) bool { return row[nh3] != "" }) { // no ammonia is known
+			heads = slices.Delete(heads, nh3, nh3+1)
+			for i := range rows {
+				rows[i] = slices.Delete(rows[i], nh3, nh3+1)
+			}
+		}
+		t.Grid(cols(heads...), rows)
 		rows = nil
 	}
 	for _, a := range list {
@@ -109,10 +131,10 @@ func alkaliText(t *Text, list []*figure.Object) {
 			flush()
 			goal = g
 		}
-		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "cannot reach it"}
+		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "", "cannot reach it"}
 		if !a.Has("cannot_reach") {
-			row[6] = a.Said("remark")
-			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "nh3"} {
+			row[7] = a.Said("remark")
+			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "co2", "nh3"} {
 				if f := a.Fig(key); f.Known() && key == "product_use" {
 					row[1+i] = f
 				} else if f.Known() {
@@ -121,8 +143,8 @@ func alkaliText(t *Text, list []*figure.Object) {
 			}
 			if l, _ := a.Get("level").(note.Level); l != note.Info {
 				why := figure.Say("%s: %s", strings.ToUpper(l.String()), a.Get("why"))
-				if row[6] = why; a.Has("remark") {
-					row[6] = figure.Say("%s; %s", why, a.Said("remark"))
+				if row[7] = why; a.Has("remark") {
+					row[7] = figure.Say("%s; %s", why, a.Said("remark"))
 				}
 			}
 		}
@@ -247,9 +269,10 @@ func (Cautions) Text(t *Text, o Options) {
 	for _, p := range animal.Profiles() {
 		t.Blank()
 		t.Para(upperFirst(p.Name) + " (" + strings.Join(p.Also, ", ") + ")")
+		t.Say("%s.", figure.Say("Kept in %s, %s (common practice, no source)", p.Water.Name, rangeWords(keptIn(p.Water))))
 		t.each(cols("of", "figure", "note", "source"), profileObject(p).Objects("ranges"), func(i int, r *figure.Object) []any {
 			x := p.Ranges[i]
-			return []any{string(x.Parameter), rangeWords(r), strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of)+"; "+x.Note, "; ,"), x.Source + ", " + knownBy(x)}
+			return []any{string(x.Parameter), rangeWords(r), figure.And("; ", strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of), ", "), either[any](x.Note == "", "", r.Get("note")), either(x.Harms, "harms there: keep clear of it", ""), either(x.Use, "", "to know: no check takes it")), x.Source + ", " + knownBy(x)}
 		})
 	}
 	t.Head("Toxicity")

@@ -38,6 +38,11 @@ func waterObject(c caution.Chemistry) *figure.Object {
 	if c.FromJars {
 		o.Set("ph_from_jars", true)
 	}
+	if s := c.Slow; s != nil {
+		nh3 := ph && c.HasNH3
+		o.Set("slow", s.Chemicals).Put(caCO3("alkalinity_dissolved", s.Alkalinity(), 4).In(figure.Tenth), hundredthPH("ph_dissolved", s.Closed.PH).If(ph),
+			gas("co2_dissolved", s.Closed.CO2).If(ph), gas("nh3_dissolved", s.NH3Closed).If(nh3))
+	}
 	return o.Put(
 		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
@@ -50,7 +55,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 
 func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
-		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
+		Set("chemical", r.Chemical).Set("as", r.As).Phrase("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
 	if r.Above() {
 		o.Set("above_limit", true)
 	}
@@ -62,7 +67,7 @@ func alkaliObject(a caution.Option) *figure.Object {
 	can := !a.Cannot
 	o := figure.New(limit("dose_pure", a.Pure).If(can), limit("dose_product", a.Product).If(can), figure.Of("purity", a.Purity, "%", 2).In(figure.Full),
 		figure.Of("product_use", a.PerDay.V, "kg/d", 3).In(figure.Trace).If(a.PerDay.OK), figure.Of("ph", a.Closed.PH, "pH", 3).In(figure.Full).If(a.HasPH),
-		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
+		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("co2", a.Closed.CO2).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
 	if a.Alkali.Highest > 0 && can {
 		o.Set("remark", a.Alkali.Remark)
 	}
@@ -104,15 +109,18 @@ func ruleObject(r caution.Rule) *figure.Object {
 		Word("unit", r.Unit).Set("says", quantity.Told(r.Says, nil)).Phrase("do", quantity.Told(r.Do, nil)).Set("source", r.Source).Set("status", r.Status)
 }
 
+// keptIn is the salinity of a kind of water.
+func keptIn(w animal.Water) *figure.Object { return between(w.Low, w.High, true, true, "g/kg") }
+
 func profileObject(p animal.Profile) *figure.Object {
-	return figure.New().Set("name", p.Name).Set("also", list(p.Also)).List("ranges", objects(p.Ranges, func(r animal.Range) *figure.Object {
-		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Word("note", r.Note).Set("source", r.Source).Set("status", knownBy(r)).Word("stage", string(r.Stage)).Word("borrowed_from", r.Of)
+	return figure.New().Set("name", p.Name).Set("also", list(p.Also)).Part("kept_in", keptIn(p.Water).Set("water", p.Water.Name)).List("ranges", objects(p.Ranges, func(r animal.Range) *figure.Object {
+		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Phrase("note", quantity.Told(r.Note, nil)).Set("checked", r.Use).Set("harms_there", r.Harms).Set("source", r.Source).Set("status", knownBy(r)).Word("stage", string(r.Stage)).Word("borrowed_from", r.Of)
 	}))
 }
 
 func toxicityObject(r animal.Result) *figure.Object {
 	o := between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("chemical", string(r.Chemical)).Set("animal", r.Animal).Word("endpoint", r.Endpoint).
-		Word("duration", r.Duration).Word("note", r.Note).Set("source", r.Source)
+		Word("duration", r.Duration).Phrase("note", quantity.Told(r.Note, nil)).Set("source", r.Source)
 	if r.More {
 		o.Set("more_than", true)
 	}

@@ -173,8 +173,8 @@ func TestResidualAboveAGuidelineIsTold(t *testing.T) {
 		return quantity.Some(quantity.Concentration(v))
 	}
 	for want, r := range map[string]caution.Residual{
-		"note":       {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.1), Limit: mgL(0.024), LimitName: "marine guideline"},
-		"ok":         {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: "marine guideline"},
+		"note":       {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.1), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
+		"ok":         {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
 		"not judged": {Chemical: "alum", As: "Al", Worst: 1},
 	} {
 		var out bytes.Buffer

@@ -3,6 +3,7 @@ package templates
 import (
 	"strings"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -169,6 +170,7 @@ func (c Chemical) Text(t *Text, o Options) {
 	c.unitText(t, d)
 	c.doseText(t)
 	t.noted("Look at this", c.Notes)
+	t.noted("First aid and spills", caution.Spills(p))
 	t.Blank()
 	t.Para("The label and the safety data sheet of your own drum go before these figures.")
 }

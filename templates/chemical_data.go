@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -93,7 +94,7 @@ func (c Chemical) JSON() any {
 	if doses != nil {
 		doc.Set("doses", doses)
 	}
-	return doc.Set("notes", Notes(c.Notes))
+	return doc.Set("notes", Notes(c.Notes)).Set("first_aid_and_spills", Notes(caution.Spills(c.Product)))
 }
 
 // Table gives the converted doses, or the product's row of the catalogue.

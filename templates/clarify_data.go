@@ -110,7 +110,7 @@ func (r ClarifyReport) residualData() []*figure.Object {
 	for i, c := range r.Tank().Chemicals {
 		x := r.Final.Residuals[i]
 		out = append(out, figure.New(mgL("bound", x.Bound, 3), mgL("worst_case", x.Worst, 3), mgL("measured_capture", x.Measured, 3).If(x.HasMeasured),
-			mgL("stop_at", c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", c.WarnAt, 2).If(c.StopAt > 0)).Set("chemical", c.Name).Set("basis", c.Basis.String()))
+			mgL("stop_at", c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", c.WarnAt, 2).If(c.WarnAt > 0)).Set("chemical", c.Name).Set("basis", c.Basis.String()))
 	}
 	return out
 }

@@ -66,6 +66,7 @@ func unitObject(s flotation.State) *figure.Object {
 		figure.Of("air_dissolved", s.Dissolved.V, "mg/L", 2).In(figure.Full).If(s.Dissolved.OK),
 		figure.Of("air_drawn", s.Drawn.V, "mg/L", 2).In(figure.Full).If(s.Drawn.OK && !s.Free.OK),
 		figure.Of("air_free", s.Free.V, "mg/L", 2).In(figure.Full).If(s.Free.OK),
+		figure.Of("air_free_at_least", s.FreeAtLeast.V, "mg/L", 2).In(figure.Full).If(s.FreeAtLeast.OK && s.FreeAtLeast.V < s.Free.V),
 		figure.Of("air_needed", s.Needed, "mg/L", 2).In(figure.Full).If(s.Free.OK),
 		figure.Of("head_over_weir", s.Head.V, "mm", 2).If(s.Head.OK)).
 		Bare(plainNumber("air_to_solids", float64(s.AirToSolids.V), 2).If(s.AirToSolids.OK))
@@ -180,7 +181,8 @@ func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 	var rows [][]any
 	for _, r := range [...][2]string{{"flow", "flow"}, {"surface_loading", "surface loading, white water counted"}, {"surface_loading_raw", "surface loading without it"},
 		{"solids_loading", "solids loading"}, {"time_in_unit", "time in the unit"}, {"contact_time", "time in the contact zone"}, {"recycle", "white water over flow"},
-		{"air_dissolved", "air dissolved, per volume treated"}, {"air_drawn", "air drawn, not judged"}, {"air_free", "air set free, per volume treated"}, {"air_needed", "air needed, per volume treated"}, {"air_to_solids", "air to solids"},
+		{"air_dissolved", "air above what open water holds, per volume treated"}, {"air_drawn", "air drawn, not judged"},
+		{"air_free", "air set free, per volume treated"}, {"air_free_at_least", "the same if water takes air up to its whole depth"}, {"air_needed", "air needed, per volume treated"}, {"air_to_solids", "air to solids"},
 		{"head_over_weir", "level over the weir"}} {
 		white := at[0].Has("recycle")
 		if r[0] == "air_to_solids" && !solidsBind || r[0] == "surface_loading_raw" && !white { // the water binds, or both are the same

@@ -87,7 +87,7 @@ func addBenchFlags(cmd *cobra.Command, o *sheet.Options) {
 	f.StringVar(&o.Sheet, "sheet", "", "read only the sheet called `NAME`")
 	f.StringVar(&o.Range, "range", "", "read only the cells of `A5:F11`")
 	f.StringVar(&o.Chemical, "chemical", "", "the chemical `NAME` of a dose column that does not say")
-	f.BoolVar(&o.Hidden, "hidden", false, "take hidden rows and sheets too")
+	f.BoolVar(&o.Hidden, "hidden", false, "take hidden rows, columns and sheets too")
 	f.Var(&benchFlag{kind: "[CHEMICAL=]BASIS", set: func(s string) error {
 		x, err := sheet.ParseChemicalBasis(s)
 		o.AddBasis(x)

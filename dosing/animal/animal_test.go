@@ -133,7 +133,7 @@ func TestNameOfAnotherAnimalIsBorrowedOrUnknown(t *testing.T) {
 		"largemouth bass": "", "striped bass": "", "hybrid striped bass": "", "freshwater bream": "", "red sea bream": "", "blue crab": "",
 		"swimming crab": "", "brine shrimp": "", "mantis shrimp": "", "European catfish": "", "stinging catfish": "",
 		"Malaysian prawn": "giant-prawn", "Vietnamese catfish": "pangasius", "Macrobrachium rosenbergii": "giant-prawn",
-		"bass": "European sea bass", "sea bream fry": "gilthead sea bream", "crab": "mud crab", "shrimp": "whiteleg shrimp", "farmed shrimp": "whiteleg shrimp",
+		"bass": "fresh-water fish in general", "sea bass": "European sea bass", "sea bream fry": "gilthead sea bream", "crab": "mud crab", "shrimp": "whiteleg shrimp", "farmed shrimp": "whiteleg shrimp",
 		"catfish": "channel catfish", "prawn, pond 3": "whiteleg shrimp", "grouper": "orange-spotted grouper", "Epinephelus malabaricus": "orange-spotted grouper",
 		"Macrobrachium carcinus": "giant freshwater prawn", "coral trout": "trout and salmon", "Oreochromis aureus": "tilapia",
 		"Litopenaeus stylirostris": "whiteleg shrimp", "kuruma shrimp": "whiteleg shrimp", "banana prawn": "whiteleg shrimp",

@@ -15,6 +15,7 @@ import (
 
 	"jarwright/dosing/table"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 //go:embed animals.txt
@@ -48,6 +49,8 @@ type Range struct {
 	Status string
 	// Use is true for the figure that checks take.
 	Use bool
+	// Harms is true where the bounds themselves harm: water that comes to one is outside.
+	Harms bool
 	// Stage is the stage of life that the figure is of; empty for any.
 	Stage Stage
 	// Of names the other animal that the figure is borrowed from.
@@ -82,32 +85,83 @@ type Profile struct {
 	loose []string
 	// Group is how toxicity data are looked up, such as "salmonid".
 	Group string
-	// Salt is true of animals that are kept in salt or brackish water.
-	Salt   bool
+	// Water is what they are kept in.
+	Water  Water
 	Ranges []Range
 }
 
+// Water is a kind of water that animals are kept in; zero where that is not known.
+type Water struct {
+	Name string
+	// Low and High bound its salinity in g/kg: common practice, no source.
+	Low, High float64
+}
+
+// Salt is true of animals that fresh water is not for.
+func (p Profile) Salt() bool { return p.Water.Low > 0 }
+
+// LivesAt reports that a salinity in g/kg is none that speaks against the animal, at any
+// stage of its life.
+func (p Profile) LivesAt(salinity float64) bool {
+	low, high := p.Water.Low, p.Water.High
+	for _, r := range p.Ranges {
+		if r.Parameter == Salinity && r.Use && r.HasHigh && r.High > high {
+			high = r.High
+		}
+		if r.Parameter == Salinity && r.Use && r.HasLow && r.Low < low {
+			low = r.Low
+		}
+	}
+	return p.Water.Name != "" && salinity >= low && salinity <= high
+}
+
 // Range gives the figure that checks take for a parameter at a stage of life, and
-// whether there is one. A stage without a figure takes that of the nearest younger
-// one, else of the nearest older; where the stage is not known, the youngest counts.
+// whether there is one. A stage without a figure takes that of all stages that have
+// none, else of the nearest younger one, else of the nearest older; where the stage is
+// not known, the figure that asks for the most counts.
 func (p Profile) Range(q Parameter, s Stage) (best Range, ok bool) {
 	own := ageOf(s)
 	far := func(r Range) int {
 		age := ageOf(r.Stage)
 		switch {
-		case r.Stage == "" || age == own:
+		case r.Stage == s:
 			return 0
-		case s == "" || age < own: // younger, the nearest first; the youngest of all for no stage
-			return max(own-age, age-own)
+		case r.Stage == "":
+			return 1
+		case s == "": // all alike
+			return 2
+		case age < own: // younger, the nearest first
+			return 1 + own - age
 		}
-		return len(stages()) + age - own
+		return 1 + len(stages()) + age - own
 	}
 	for _, r := range p.Ranges {
-		if r.Parameter == q && r.Use && (!ok || far(r) < far(best)) {
+		if r.Parameter == q && r.Use && (!ok || far(r) < far(best) || far(r) == far(best) && r.asks(best)) {
 			best, ok = r, true
 		}
 	}
 	return best, ok
+}
+
+// asks reports that a figure asks for more than another of the same parameter: by the most
+// that it allows, else by the least; of what kills, the lower.
+func (r Range) asks(than Range) bool {
+	switch {
+	case r.Parameter == NH3Lethal:
+		return r.Low < than.Low
+	case r.HasHigh && than.HasHigh:
+		return r.High < than.High
+	}
+	return r.Low > than.Low
+}
+
+// Outside reports that a value lies outside the range, by more than a share of its bounds;
+// a bound that harms may not be reached.
+func (r Range) Outside(v, share float64) bool {
+	if r.Harms {
+		return r.HasLow && v <= r.Low || r.HasHigh && v >= r.High
+	}
+	return r.HasLow && v < r.Low*(1-share) || r.HasHigh && v > r.High*(1+share)
 }
 
 // Kills gives the free ammonia from which on an animal dies at a stage of life. A figure of
@@ -126,12 +180,39 @@ type Stage string
 
 // stages are the rows of the stages, from the youngest on.
 var stages = sync.OnceValue(func() [][]string {
-	return slices.DeleteFunc(table.Rows(animalsTable), func(f []string) bool { return f[0] != "stage" })
+	return rowsOf("stage")
 })
+
+// rowsOf are the rows of the table that are of no animal but of what they all share.
+func rowsOf(what string) [][]string {
+	return slices.DeleteFunc(table.Rows(animalsTable), func(f []string) bool { return f[0] != what })
+}
+
+// shared are the names of such rows.
+var shared = []string{"stage", "plain", "kept in", "any stage"}
 
 // ageOf is the place of a stage from the youngest; one that is not known is younger than all.
 func ageOf(s Stage) int {
 	return slices.IndexFunc(stages(), func(f []string) bool { return f[1] == string(s) })
+}
+
+// Young reports a stage as tender as any that is tested; so counts one that is not given.
+func Young(s Stage) bool {
+	i := ageOf(s)
+	return i < 0 || len(stages()[i]) > 3 && stages()[i][3] == "young"
+}
+
+// Stages are the names of all stages, from the youngest on.
+func Stages() (out []string) {
+	for _, f := range stages() {
+		out = append(out, f[1])
+	}
+	return out
+}
+
+// AnyStage reports a text that says that all stages are kept, or that nobody knows which.
+func AnyStage(text string) bool {
+	return slices.ContainsFunc(rowsOf("any stage"), func(f []string) bool { return slices.Contains(table.List(f[1]), fold(text)) })
 }
 
 // StageIn finds the stage of life that a text speaks of, the youngest of several:
@@ -154,7 +235,7 @@ func Profiles() []Profile { return slices.Clone(profiles()) }
 // profiles is the table, read once.
 var profiles = sync.OnceValue(func() []Profile {
 	sources, rows := table.Sourced(animalsTable)
-	rows = slices.DeleteFunc(rows, func(f []string) bool { return f[0] == "stage" || f[0] == "plain" })
+	rows = slices.DeleteFunc(rows, func(f []string) bool { return slices.Contains(shared, f[0]) })
 	var out []Profile
 	index := map[string]int{}
 	for _, f := range rows {
@@ -185,9 +266,10 @@ var profiles = sync.OnceValue(func() []Profile {
 		case f[1] == "group":
 			p.Group = f[2]
 		case f[1] == "water":
-			p.Salt = f[2] == "salt"
+			p.Water = waterNamed(f[2])
 		default:
-			r := Range{Parameter: Parameter(f[1]), Unit: f[4], Note: f[5], Source: sources[f[6]], Status: f[7], Use: f[8] == "use"}
+			r := Range{Parameter: Parameter(f[1]), Unit: f[4], Note: f[5], Source: sources[f[6]], Status: f[7],
+				Use: f[8] == "use" || f[8] == "harms", Harms: f[8] == "harms"}
 			more := append(f[9:], "", "") // stage and owner may be left out
 			r.Stage, r.Of = Stage(more[0]), more[1]
 			r.Low, r.HasLow = table.Number(f[2])
@@ -198,10 +280,21 @@ var profiles = sync.OnceValue(func() []Profile {
 	return out
 })
 
+// waterNamed is the kind of water of that name.
+func waterNamed(name string) Water {
+	for _, f := range rowsOf("kept in") {
+		if f[1] == name {
+			low, _ := table.Number(f[2])
+			high, _ := table.Number(f[3])
+			return Water{name, low, high}
+		}
+	}
+	panic("animal: no water " + name) // a test reads every line
+}
+
 // borrow takes the figures of another animal that p has none of.
 func (p *Profile) borrow(of Profile) {
 	own := slices.Clone(p.Ranges)
-	p.Salt = p.Salt || of.Salt
 	for _, r := range lend(of).Ranges {
 		if r.Use && !slices.ContainsFunc(own, func(x Range) bool { return x.Use && x.Parameter == r.Parameter }) {
 			p.Ranges = append(p.Ranges, r)
@@ -239,34 +332,62 @@ var calls = sync.OnceValue(func() (out []call) {
 // figures that are marked as borrowed; one that may mean anything then is not found.
 // The error names the nearest.
 func Find(name string) (Profile, error) {
+	p, _, err := FindIn(name, quantity.Known[quantity.Salinity]{})
+	return p, err
+}
+
+// FindIn is [Find] for an animal of a water. Where a name is of several animals, it is the
+// one that lives at that salinity; several are the others that it may as well be of, where the
+// water leaves more than one or none.
+func FindIn(name string, s quantity.Known[quantity.Salinity]) (best Profile, others []string, err error) {
+	var found []Profile
+	if found, err = called(name); err != nil {
+		return Profile{}, nil, err
+	}
+	live := slices.DeleteFunc(slices.Clone(found), func(p Profile) bool { return !s.OK || !p.LivesAt(float64(s.V)) })
+	if len(live) == 0 {
+		live = found
+	}
+	for _, p := range live[1:] {
+		others = append(others, p.Name)
+	}
+	return live[0], others, nil
+}
+
+// called are the animals of a name, in the order of the table.
+func called(name string) (found []Profile, err error) {
 	want := fold(strings.Join(strings.FieldsFunc(name, parts), " "))
 	all := profiles()
-	var best Profile
-	longest := 0
+	longest := ""
 	for _, c := range calls() {
-		if len(c.folded) <= longest || !contains(want, c.folded) {
+		if len(c.folded) <= len(longest) && c.folded != longest || !contains(want, c.folded) {
 			continue
 		}
 		p, narrow := all[c.of], want != c.folded && narrowed(name, c.name)
 		if narrow && slices.Contains(p.loose, c.name) {
 			continue
 		}
-		best, longest = p, len(c.folded)
+		if c.folded != longest {
+			found, longest = nil, c.folded
+		}
 		if slices.Contains(p.lent, c.name) || narrow && !strings.Contains(c.name, " ") {
-			best = lend(p)
+			p = lend(p)
+		}
+		if !slices.ContainsFunc(found, func(x Profile) bool { return x.ID == p.ID }) {
+			found = append(found, own(p, want))
 		}
 	}
-	if longest > 0 {
-		return own(best, want), nil
+	if longest != "" {
+		return found, nil
 	}
 	if i := slices.IndexFunc(all, func(p Profile) bool { return p.ID == want }); i >= 0 {
-		return all[i], nil
+		return all[i : i+1], nil
 	}
 	var names []string
 	for _, c := range calls() {
 		names = append(names, c.name)
 	}
-	return Profile{}, note.New(note.Caution, "animal-unknown", "nothing is known here of %q%s", name, note.DidYouMean(name, names)).
+	return nil, note.New(note.Caution, "animal-unknown", "nothing is known here of %q%s", name, note.DidYouMean(name, names)).
 		Do("give its pH range and least alkalinity in the site workbook, and have a bioassay made")
 }
 
@@ -311,10 +432,8 @@ func narrows(word string) bool {
 
 // plain are words that tell no species.
 var plain = sync.OnceValue(func() (words []string) {
-	for _, f := range table.Rows(animalsTable) {
-		if f[0] == "plain" {
-			words = append(words, table.List(f[1])...)
-		}
+	for _, f := range rowsOf("plain") {
+		words = append(words, table.List(f[1])...)
 	}
 	return words
 })

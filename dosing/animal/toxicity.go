@@ -48,6 +48,18 @@ func (r Result) Half() bool {
 	return strings.HasPrefix(r.Endpoint, "LC50") || strings.HasPrefix(r.Endpoint, "EC50")
 }
 
+// Killed says what a lethal figure of a result is: what killed half of the animals, or what
+// they were seen to die of; one that is only "more than" did not kill half of them.
+func (r Result) Killed() string {
+	switch {
+	case r.More:
+		return "what fewer than half of " + r.Animal + " died of"
+	case r.Half():
+		return "what killed half of " + r.Animal
+	}
+	return "what " + r.Animal + " died of in " + r.Duration
+}
+
 // Dose gives the lowest figure of a result.
 func (r Result) Dose() quantity.Concentration { return quantity.Concentration(r.Low) }
 
@@ -142,6 +154,21 @@ func Lethal(c Chemical, substance, group string) (r Result, own, ok bool) {
 	substance = "" // whose animal nobody knows is held to the lowest of all
 	lowest(kind)
 	return r, false, ok
+}
+
+// Nearest is the lowest lethal result of one substance, of kin of a group before others: what
+// the same substance did to the nearest animals that it was tested with.
+func Nearest(c Chemical, substance, group string) (best Result, ok bool) {
+	near := func(r Result) bool { return kinOf(r.Group) == kinOf(group) }
+	for _, x := range Results() {
+		if !x.Lethal || !x.HasLow || x.Chemical != c || x.Substance != substance {
+			continue
+		}
+		if !ok || near(x) && !near(best) || near(x) == near(best) && x.Low < best.Low {
+			best, ok = x, true
+		}
+	}
+	return best, ok
 }
 
 // Harmful is the least of a chemical that was seen to kill animals of a group, short of

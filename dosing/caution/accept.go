@@ -18,6 +18,9 @@ func (v *reviewer) accept() {
 type Said struct {
 	note.Note
 	Chemical string
+	// Beyond is how far outside its bounds a figure with two ends lies: above zero over the
+	// higher, below zero under the lower, zero for every other.
+	Beyond float64
 }
 
 // Accept holds notes against the sheet Accepted. A stop that somebody takes the

@@ -36,14 +36,18 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	return add, err
 }
 
-// addition is what all doses together bring, the alkalinity that those take which
-// take any, and who gives some back; false where one is not known.
+// addition is what all doses together bring at once, the alkalinity that those take which
+// take any, and who gives some back; false where one is not known. What dissolves in days is
+// left out: see [Slow].
 func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, givers []string, ok bool) {
 	for _, d := range v.s.Doses {
 		one, err := AdditionOf(d.Product, d.Dose)
 		if err != nil {
 			v.skip("alkalinity and pH: " + err.Error())
 			return sum, takes, givers, false
+		}
+		if _, slow := water.Slowly(d.Product.Basis); slow {
+			continue
 		}
 		sum, takes = sum.Plus(one), takes+max(one.Acid, 0)
 		if one.Acid < 0 {
@@ -107,6 +111,7 @@ func (v *reviewer) chemistry() {
 	c.AmmoniaAdded = add.Ammonia
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
+	v.dissolves(c, add) // its pH below
 	v.carried(c.AlkalinityBefore)
 	v.alkalinityLeft(c, w.JarAlkalinityUsed.Or(takes), givers)
 	if !hasState {
@@ -117,17 +122,23 @@ func (v *reviewer) chemistry() {
 	}
 	c.HasPH = true
 	c.Before = before
+	dosed := add
 	if w.ResidualAl.OK { // no more is dissolved than the jar was found to hold
 		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
 	}
 	c.Closed, c.Open = water.Dose(before, add)
+	v.dissolves(c, add)
 	if v.quiet {
 		v.ammonia(c)
+		v.dissolvedLater(c)
 		return
 	}
 	c.Salts = water.Beside(before, add)
 	before.Floc = water.Aged
 	c.Aged, _ = water.Dose(before, add)
+	if w.ResidualAl.OK {
+		v.doubtful(c, dosed)
+	}
 	if !w.Temperature.OK {
 		v.say("temperature-assumed", nil, "", note.Place{})
 	}
@@ -135,11 +146,12 @@ func (v *reviewer) chemistry() {
 		v.say("sea-meter", Words{"above": fixed(float64(before.MeterAbove()), 2)}, "", note.Place{})
 	}
 	if !c.MeasuredPH.OK && add.Acid != 0 {
-		v.say("ph-from-model", c.doubt(), "", note.Place{})
+		v.say("ph-from-model", v.doubt(c), "", note.Place{})
 	}
 	v.pH(c)
 	v.carbonDioxide(c)
 	v.ammonia(c)
+	v.dissolvedLater(c)
 }
 
 // Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays
@@ -151,17 +163,19 @@ func (c Chemistry) Doubt() quantity.PH {
 // Ages reports that the age of the floc moves the pH by more than the model is good for.
 func (c Chemistry) Ages() bool { return c.Aged.PH-c.Closed.PH > water.Uncertainty }
 
-// doubt fills in the note on a computed pH.
-func (c Chemistry) doubt() Words {
-	words := Words{"limit": amount(float64(c.Doubt())), "range": note.Phrase{}}
-	if c.Ages() {
-		words["range"] = note.Say(": from a raw pH of %s it comes to %s with fresh floc and to %s once the floc has aged",
-			ph(c.Before.PH), ph(c.Closed.PH), ph(c.Aged.PH))
+// doubt fills in the note on a computed pH: which figure, how good it is, and why.
+func (v *reviewer) doubt(c *Chemistry) Words {
+	good := amount(float64(c.Doubt()))
+	how, salts := note.Say("is good to about %s", good), c.Salts > water.Uncertainty
+	switch {
+	case c.Ages():
+		how = note.Say("is %s with fresh floc, by which the checks go, and comes to %s once the floc has aged: either may be read", ph(c.Closed.PH), ph(c.Aged.PH)).
+			If(salts, ", and the water's salts move both by about %s", amount(quantity.RoundSig(float64(c.Salts), 1)))
+	case salts:
+		how = how.And(": the water's salts, and calcium that pairs with carbonate, move it")
 	}
-	if c.Salts > water.Uncertainty {
-		words["range"] = words["range"].(note.Phrase).And(", and by how much of the carbonate calcium binds")
-	}
-	return words
+	how = how.If(salts && !v.s.Water.Conductivity.OK, " (conductivity is not given, so the salts are taken that usually go with such alkalinity)")
+	return Words{"limit": good, "how": how}
 }
 
 // carried judges coagulants that raw water carries to their point: its alkalinity meets them
@@ -237,7 +251,10 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 // and where that figure comes from: empty for the general one.
 func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note.Place) {
 	general := v.rule("alkalinity-low")
-	floor, who = general.Limit, "most waters" // the rule's own source, with its standing
+	floor, who = general.Limit, "most waters"           // the rule's own source, with its standing
+	if gone := v.rule("alkalinity-gone"); v.s.Works() { // which puts its water right last
+		floor, who, source = gone.Limit, "treated water", gone.Source
+	}
 	for i, a := range v.s.Stock {
 		own, from := general.Limit, ""
 		if r, ok := a.Profile.Range(animal.Alkalinity, a.Stage); ok && r.HasLow {
@@ -284,7 +301,7 @@ const siteItself = "the site workbook"
 func (v *reviewer) pH(c *Chemistry) {
 	after, start := c.PH(), c.Before.PH
 	uses, gives := c.AlkalinityUsed > 0, c.AlkalinityUsed < 0
-	words := Words{"before": ph(start), "after": ph(after)}
+	words := Words{"before": ph(start), "after": ph(after), "moment": v.moment(), "beyond": 0.0}
 	doubt := 0.0 // of a computed pH: within it nothing is stopped
 	if !c.MeasuredPH.OK {
 		doubt = float64(c.Doubt())
@@ -292,7 +309,9 @@ func (v *reviewer) pH(c *Chemistry) {
 	b := v.phBounds()
 	low := amount(b.low)
 	tooLow, tooHigh := uses && b.stopsLow && float64(after) < b.low-doubt, gives && b.stopsHigh && float64(after) > b.high+doubt
+	words["beyond"] = float64(after) - b.low
 	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", low), tooLow, words, note.Place{})
+	words["beyond"] = float64(after) - b.high
 	words["limit"], words["source"] = amount(b.high), b.highSource
 	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(b.high)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
@@ -303,15 +322,20 @@ func (v *reviewer) pH(c *Chemistry) {
 		missed := min(doubt, k.within) // by rules for supply, a computed pH may be off by that
 		beyond := uses && float64(after) < k.low-missed || gives && float64(after) > k.high+missed
 		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond,
-			Words{"before": ph(start), "after": ph(after), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
+			Words{"before": ph(start), "after": ph(after), "beyond": outBy(float64(after), k.low, k.high), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
 				"source": k.source}, note.Place{})
 	}
+	v.phRanges(c)
+}
+
+// phRanges judges it by what each animal is comfortable in, and the step that they feel.
+func (v *reviewer) phRanges(c *Chemistry) {
+	after, start := c.PH(), c.Before.PH
 	for _, a := range v.s.Stock {
 		r, source := v.phRange(a)
 		lo, hi := quantity.PH(r.Low), quantity.PH(r.High)
 		v.judge("ph-outside-range", a.who(), note.Say("pH %s", ph(after)), note.Say("%s to %s", ph(lo), ph(hi)),
-			after < lo-missedPH || after > hi+missedPH,
-			Words{"after": ph(after), "before": ph(start), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
+			after < lo-missedPH || after > hi+missedPH, Words{"after": ph(after), "when": v.dosedFrom(start), "beyond": outBy(float64(after), r.Low, r.High), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
 		v.phStep(math.Abs(float64(after - start)))
@@ -329,7 +353,7 @@ type phBounds struct {
 
 func (v *reviewer) phBounds() phBounds {
 	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
-	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
+	guarded := v.forAnimals() || !v.s.NoneReached && (v.s.Purpose == Animals || v.s.Purpose == Unsaid)
 	b := phBounds{low: low.Limit, high: high.Limit, stopsLow: guarded, stopsHigh: guarded || v.s.Purpose == Drinking, care: phCare{low: low.Limit, high: high.Limit}}
 	if v.s.Purpose != Drinking || v.forAnimals() {
 		return b
@@ -342,6 +366,29 @@ func (v *reviewer) phBounds() phBounds {
 		}
 	}
 	return b
+}
+
+// outBy is how far a figure lies above the higher of two bounds, or below the lower (less than zero).
+func outBy(v, low, high float64) float64 { return max(v-high, 0) + min(v-low, 0) }
+
+// moment says of a run when it is judged; nothing of a plan.
+func (v *reviewer) moment() note.Phrase {
+	s := v.s.Since
+	if v.then.Format != "" {
+		return v.then
+	}
+	return note.Say("").If(s.OK && s.V <= 0, " as the run starts").If(s.V > 0, " after %s of the run", quantity.To(s.V, 2))
+}
+
+// dosedFrom says what a pH is that of, beside the pH before any dose.
+func (v *reviewer) dosedFrom(before quantity.PH) note.Phrase {
+	switch m := v.moment(); {
+	case v.then.Format != "":
+		return m.And(" (%s before it)", ph(before))
+	case v.s.Since.OK:
+		return m.If(v.s.Since.V > 0, " (%s as it starts)", ph(before))
+	}
+	return note.Say(" after dosing (%s before it)", ph(before))
 }
 
 // missedPH is how far a pH may lie outside a range before it is said.
@@ -404,7 +451,8 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		raised := once > c.Before.CO2
 		high := raised && above(float64(once), limit)
 		run := v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit)
-		about := high && !run && !v.s.Water.CO2.OK && float64(once) <= limit*math.Pow(10, float64(c.Doubt())/2)
+		near := !v.s.Water.CO2.OK && float64(once) <= limit*math.Pow(10, float64(c.Doubt())/2)
+		about := high && !run && near
 		if about { // from a pH that may be off by that it is as likely to be below
 			words["doubt"] = amount(float64(c.Doubt()))
 			v.say("co2-about", words, a.who(), a.At)
@@ -420,8 +468,8 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			if source == "" {
 				words["of"] = note.Say("no limit of %s is known, tilapia, which bear much, should have", a.who())
 			}
-			rule := "co2-run"
-			if float64(c.Closed.CO2) < escapes*limit {
+			rule := "co2-run" // where one pass is too much, a run is no less grave than a plan of it
+			if float64(c.Closed.CO2) < escapes*limit && (!high || near) {
 				rule = "co2-run-some"
 			}
 			v.say(rule, words, a.who(), a.At)
@@ -478,18 +526,24 @@ func (v *reviewer) ammonia(c *Chemistry) {
 
 // freeAmmonia judges it for one animal: what kills first, then what is too much.
 func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
-	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.PH()), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
-		"without": mgL(c.NH3BeforeOpen), "who": a.who(), "adds": v.adds(c.AmmoniaAdded),
+	words := Words{"before": mgL(c.NH3Before), "rawph": ph(c.Before.PH), "after": mgL(c.NH3Closed), "ph": ph(c.PH()), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
+		"without": mgL(max(c.NH3Before, c.NH3BeforeOpen)), "stood": note.Say("without dosing"), "dosed": note.Say("with it"), "moment": v.moment(), "who": a.who(), "adds": v.adds(c.AmmoniaAdded),
 		"air": note.Say("").If(c.NH3Open > c.NH3Closed*Raises, "; it comes to as much as %s (pH %s) as the water loses its carbon dioxide to the air", mgL(c.NH3Open), ph(c.Open.PH))}
 	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
 	raised := c.NH3Closed > c.NH3Before*Raises
+	worst := c.NH3Closed // that the animals get
+	if since := v.s.Since; since.OK {
+		worst = max(worst, c.NH3Before)
+		words["stood"], words["dosed"] = note.Say("as the run starts"), note.Say("after %s of it", quantity.To(since.V, 2))
+	}
 	if r, ok := a.Profile.Kills(a.Stage); ok {
 		lethal := quantity.Concentration(r.Low)
 		words["limit"], words["source"], words["stage"] = amount(r.Low), r.From(), ofStage(r, a)
 		kills := c.NH3Closed >= lethal && c.NH3Before < lethal
 		v.judge("nh3-lethal", a.who(), found(c.NH3Closed), found(lethal), kills, words, a.At)
-		stands := !kills && c.NH3Closed >= lethal
-		v.judge("nh3-deadly", a.who(), found(c.NH3Closed), found(lethal), stands, words, a.At)
+		stood := max(c.NH3Closed, c.NH3Before)
+		stands := !kills && stood >= lethal
+		v.judge("nh3-deadly", a.who(), found(stood), found(lethal), stands, words, a.At)
 		if kills || stands {
 			return
 		}
@@ -504,27 +558,33 @@ func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 	if r, ok := a.Profile.Range(animal.NH3, a.Stage); ok {
 		words["stage"] = ofStage(r, a)
 	}
-	high := above(float64(c.NH3Closed), limit)
+	high, stood := above(float64(worst), limit), above(float64(c.NH3Before), limit)
 	bears := limit * bearsMuch
 	if source != "" { // a figure of its own
 		bears = limit * bearsSome
 	}
 	id := "nh3-high"
 	switch {
-	case high && !raised && float64(c.NH3Closed) >= bears:
+	case high && !raised && float64(worst) >= bears:
 		id = "nh3-still"
 	case high && !raised:
 		id = "nh3-stands"
 	}
-	v.judge(id, a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), high, words, a.At)
-	if !high {
-		v.judge("nh3-aerated", a.who(), found(c.NH3Open), found(quantity.Concentration(limit)), above(float64(c.NH3Open), limit), words, a.At)
+	v.judge(id, a.who(), found(worst), found(quantity.Concentration(limit)), high, words, a.At)
+	c.airFrees = c.airFrees || above(float64(c.NH3Open), limit)
+	switch {
+	case high:
+	case stood: // what the dose lowers
+		v.judge("nh3-lowered", a.who(), found(c.NH3Before), found(quantity.Concentration(limit)), true, words, a.At)
+	default: // water seldom comes to its balance with air: less than would call for a caution is in the table alone
+		v.judge("nh3-aerated", a.who(), found(c.NH3Open), found(quantity.Concentration(bears)), float64(c.NH3Open) >= bears, words, a.At)
 	}
 }
 
 // ofStage names the stage of life that a figure is of, where it is not the animal's own.
 func ofStage(r animal.Range, a Animal) note.Phrase {
-	return note.Say("").If(r.Stage != "" && r.Stage != a.Stage, " (figure for %s)", string(r.Stage))
+	return note.Say("").If(r.Stage != "" && r.Stage != a.Stage, " (figure for %s", string(r.Stage)).
+		If(r.Stage != "" && r.Stage != a.Stage && a.Stage == "", ", the least of all stages").If(r.Stage != "" && r.Stage != a.Stage, ")")
 }
 
 // whose says of the general limit of free ammonia that it is no figure of the animal.
@@ -535,7 +595,7 @@ func (v *reviewer) whose(source string) note.Phrase {
 	case v.fresh():
 		return note.Say(", the guideline for fresh waters in general")
 	}
-	return note.Say(", the guideline for fresh waters, for want of one for the sea")
+	return note.Say(", the guideline for fresh waters: none for the sea is held here")
 }
 
 // bearsSome and bearsMuch are how many times its limit ammonia that no dose raises must be to

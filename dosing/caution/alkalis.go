@@ -1,6 +1,10 @@
 package caution
 
 import (
+	"math"
+	"slices"
+	"strings"
+
 	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
@@ -22,7 +26,7 @@ type Option struct {
 	HasPH        bool
 	Closed, Open water.State
 	NH3          quantity.Known[quantity.Concentration] // the more of both
-	// Level is the gravest that this alkali would earn by pH or ammonia, and Why.
+	// Level is the gravest that this alkali would earn, and Why.
 	Level note.Level
 	Why   note.Phrase
 	// Cannot is true where it does not reach the goal at any dose.
@@ -40,6 +44,9 @@ func (v *reviewer) alkalis() {
 	if l, ok := v.alkalinityLoop(); ok {
 		v.loopAlkalis(l, want)
 		return
+	}
+	if hold := v.s.Water.Hold; hold.OK && c.HasPH && math.Abs(float64(c.Closed.PH-hold.V)) > missedPH {
+		v.say("hold-not-dosed", Words{"hold": ph(hold.V), "ph": ph(c.Closed.PH)}, "", note.Place{})
 	}
 	if v.s.Water.Hold.OK && c.HasPH && c.Closed.PH > v.s.Water.Hold.V {
 		v.acids(c.Closed)
@@ -150,6 +157,36 @@ func soldAt(b quantity.Basis) quantity.Fraction {
 	return p.Strength.V
 }
 
+// reasons say in a few words what a plan that doses a row of advice would caution of, by the beginning of
+// the rule's name; a figure in it is that of the row.
+var reasons = []struct {
+	rule string
+	says func(Option) note.Phrase
+}{
+	{"nh3-", func(Option) note.Phrase { return note.Say("free ammonia") }},
+	{"co2-", func(o Option) note.Phrase { return note.Say("carbon dioxide %s mg/L", mgL(o.Closed.CO2)) }},
+	{"al-acute", func(o Option) note.Phrase { return note.Say("residual aluminium, acute at pH %s", ph(o.Closed.PH)) }},
+	{"al-chronic", func(o Option) note.Phrase { return note.Say("residual aluminium, chronic at pH %s", ph(o.Closed.PH)) }},
+	{"ph-step", func(Option) note.Phrase { return note.Say("a step of pH that shocks") }},
+	{"ph-outside-range", func(o Option) note.Phrase { return note.Say("pH %s is not for these animals", ph(o.Closed.PH)) }},
+}
+
+// reasoned adds what the checks said to a row, all of the gravest level.
+func (o *Option) reasoned(said []Said) {
+	for _, x := range reasons {
+		for _, s := range said {
+			if !strings.HasPrefix(s.Code, x.rule) || s.Level < max(o.Level, note.Caution) {
+				continue
+			}
+			if s.Level > o.Level {
+				o.Level, o.Why = s.Level, note.Phrase{}
+			}
+			o.Why = o.Why.If(o.Why.Format != "", ", ").And("%s", x.says(*o))
+			break
+		}
+	}
+}
+
 // acid is what an acid lacks to a limit; an alkali lacks nothing that it does not give.
 func acid(a water.Alkali, lacks float64) float64 {
 	if a.PerMg > 0 {
@@ -158,14 +195,15 @@ func acid(a water.Alkali, lacks float64) float64 {
 	return lacks
 }
 
-// optionLevel runs the checks of pH and ammonia on the water with the alkali, by the same
-// limits and the same doubt as a plan that doses it.
+// optionLevel runs the checks of pH, carbon dioxide, ammonia and measured aluminium on the water with
+// the alkali, by the same limits and the same doubt as a plan that doses it. What the plan says
+// without it is not said again.
 func (v *reviewer) optionLevel(o *Option) {
 	trial := &reviewer{s: v.s}
 	trial.s.Water.JarPH = quantity.Known[quantity.PH]{}
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
-		AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
+		Aged: o.Closed, Salts: before.Salts, Takes: before.Takes, AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
 	b, doubt, pH := v.phBounds(), float64(before.Doubt()), float64(o.Closed.PH)
 	for _, x := range []struct {
 		id     string
@@ -189,9 +227,9 @@ func (v *reviewer) optionLevel(o *Option) {
 	if with.HasNH3 {
 		o.NH3 = quantity.Some(max(with.NH3Closed, with.NH3Open))
 	}
-	for _, s := range trial.said {
-		if s.Level > o.Level {
-			o.Level, o.Why = s.Level, note.Say("free ammonia")
-		}
-	}
+	trial.out.Water = &with
+	trial.carbonDioxide(&with)
+	trial.phRanges(&with)
+	trial.metals()
+	o.reasoned(slices.DeleteFunc(trial.said, func(s Said) bool { return !OfAmmonia(s.Note) && v.has(s.Code) }))
 }

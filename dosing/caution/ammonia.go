@@ -48,7 +48,7 @@ func (v *reviewer) ammoniaDosed() {
 			mgL(v.brought(asN)), mgL(nitrified*v.brought(asN)))
 	}
 	id := "ammonia-brought"
-	if c := v.out.Water; v.forAnimals() && (v.runs() || c == nil || !c.HasNH3 || v.has("nh3-aerated")) {
+	if c := v.out.Water; v.forAnimals() && (v.runs() || c == nil || !c.HasNH3 || c.airFrees) {
 		id = "ammonia-dosed"
 	}
 	v.say(id, words, "", at)

@@ -5,16 +5,17 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/dosing/animal"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
 // Limits of a cationic polymer by what is known. PolyDADMAC as sold is 40 % active
 // (catalogue). Trout: LC50 0.271 mg/L (Goodrich et al. 1991); water fleas 0.09 by polyDADMAC itself (Brill et
-// al. 2024), the only crustaceans that any figure is known of, of another class than shrimp:
-// only what kills every animal tested stops, lake trout fry at 2.08 the hardiest (Chemosphere 2005).
+// al. 2024), the only crustaceans that any figure is known of, of another class than shrimp: what the same polymer did to
+// them stops, with larvae by the least figure, 0.09, with grown animals by the most, 2.50. Polyamine was tested with trout alone
+// (0.271 to 1.733), cationic polyacrylamide with lake trout fry (2.08, Chemosphere 2005).
 func TestPolymerLimitsFollowWhatIsKnown(t *testing.T) {
-	p := chemical(t, "pdadmac")
 	for name, x := range map[string]struct {
 		species string
 		tests   []Bioassay
@@ -23,7 +24,7 @@ func TestPolymerLimitsFollowWhatIsKnown(t *testing.T) {
 	}{
 		"published for the animal":      {"rainbow trout", nil, 0.271 / 10, 0.271 / 100},
 		"borrowed by fish from fish":    {"tilapia", nil, 0.271, 0.271 / 300},
-		"borrowed by shrimp from fleas": {"whiteleg shrimp", nil, 2.08, 0.09 / 300},
+		"borrowed by shrimp from fleas": {"whiteleg shrimp", nil, 0.09, 0.09 / 300},
 		"own test of 96 h":              {"tilapia", []Bioassay{{"floc", 10, 96}}, 4.0 / 10, 4.0 / 30},
 		"own test, hours not said":      {"tilapia", []Bioassay{{"FLOC", 10, 0}}, 4.0 / 10, 4.0 / 30},
 		"own test of a day":             {"tilapia", []Bioassay{{"floc", 10, 24}}, 1.0 / 10, 1.0 / 30},
@@ -33,9 +34,96 @@ func TestPolymerLimitsFollowWhatIsKnown(t *testing.T) {
 	} {
 		a := stock(t, x.species)
 		a[0].Tests = x.tests
-		l, ok := PolymerLimits("floc", p, a)
+		l, ok := PolymerLimits("floc", chemical(t, "pdadmac"), a)
 		if !ok || math.Abs(float64(l.Stop)/x.stop-1) > 1e-6 || math.Abs(float64(l.Warn)/x.warn-1) > 1e-6 {
 			t.Errorf("%s: stops at %v, warns at %v; want %g, %g", name, l.Stop, l.Warn, x.stop, x.warn)
+		}
+	}
+	for _, x := range []struct {
+		id         string
+		stage      animal.Stage
+		stop, warn float64
+	}{
+		{"pdadmac", "post-larva", 0.09, 0.09 / 300}, {"pdadmac", "juvenile", 2.50, 0.09 / 300}, {"pdadmac", "", 0.09, 0.09 / 300},
+		{"polyamine", "larva", 0.271, 0.05 / 300}, {"polyamine", "adult", 1.733, 0.05 / 300},
+		{"cpam-dry", "larva", 2.08, 0.05 / 300}, {"chitosan", "larva", 0, 0.05 / 30},
+	} {
+		a := stock(t, "whiteleg shrimp")
+		a[0].Stage = x.stage
+		l, ok := PolymerLimits("floc", chemical(t, x.id), a)
+		if !ok || math.Abs(float64(l.Stop)-x.stop) > 1e-6 || math.Abs(float64(l.Warn)/x.warn-1) > 1e-6 {
+			t.Errorf("%s with %s: stops at %v, warns at %v; want %g, %g", x.id, x.stage, l.Stop, l.Warn, x.stop, x.warn)
+		}
+	}
+}
+
+// The table shows the limit that the caution tells: the gravest that fires, else the first that would.
+func TestTableHasTheLimitOfItsCaution(t *testing.T) {
+	for _, x := range []struct {
+		id      string
+		dose    float64
+		species string
+		stage   animal.Stage
+		limit   float64
+		level   note.Level
+		name    string
+	}{
+		{"pdadmac", 1, "whiteleg shrimp", "post-larva", 0.09, note.Stop, "what killed half of Daphnia magna, Ceriodaphnia dubia, 0.09 mg/L of active polymer, found with polyDADMAC (polyquaternium-6), borrowed for whiteleg shrimp"},
+		{"pdadmac", 1, "whiteleg shrimp", "adult", 0.0003, note.Caution, "a three-hundredth of what killed half of Daphnia magna, Ceriodaphnia dubia, 0.09 mg/L"},
+		{"chitosan", 1, "mud crab", "adult", 0.05 / 30, note.Caution, "a thirtieth of what killed half of Daphnia magna"},
+		{"cpam-dry", 0.1, "rainbow trout", "adult", 0.0208, note.Caution, "a hundredth of what killed half of lake trout fry, 2.08 mg/L"},
+		{"cpam-dry", 0.3, "rainbow trout", "adult", 0.208, note.Stop, "a tenth of what killed half of lake trout fry"},
+		{"cpam-dry", 0.01, "rainbow trout", "adult", 0.0208, note.Info, "a hundredth of"},
+		{"apam-dry", 0.2, "rainbow trout", "adult", 3.5, note.Info, "what water works in England may let stay"},
+		{"apam-dry", 25, "rainbow trout", "adult", 20, note.Stop, "a thirtieth of what fewer than half of lake trout fry died of, 600 mg/L"},
+		{"moringa", 50, "tilapia", "juvenile", 24.2, note.Caution, "a tenth of what killed half of Nile tilapia, fingerling, 242 mg/L"},
+	} {
+		a := stock(t, x.species)
+		a[0].Stage = x.stage
+		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, x.id, x.dose, quantity.AsActive)}, Stock: a})
+		r := f.Residuals[0]
+		if math.Abs(float64(r.Limit.V)/x.limit-1) > 1e-6 || !strings.HasPrefix(r.LimitName.String(), x.name) || (r.Level != x.level && x.level != note.Info) {
+			t.Errorf("%s, %s: %v, %q, %v", x.id, x.species, r.Limit.V, r.LimitName, r.Level)
+		}
+		for _, c := range f.Checks {
+			if mine := c.About == chemical(t, x.id).Name+", "+x.species; mine && c.Fired && c.Level == x.level && c.Limit.String() != mgL(r.Limit.V).String()+" mg/L" {
+				t.Errorf("%s, %s: %s has %s, the table %v", x.id, x.species, c.Rule, c.Limit, r.Limit.V)
+			}
+		}
+	}
+	// How far a caution on a borrowed figure is beyond it: 1 mg/L is 1/0.09 = 11 times, 0.05 mg/L is less than once.
+	for mgL, want := range map[float64]string{1: "is 0.0003, and what may stay is 11 times all of it", 0.05: "is 0.0003"} {
+		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", mgL, quantity.AsActive)}, Stock: grown(stock(t, "whiteleg shrimp"))})
+		says(t, f, "cationic-borrowed", want)
+		for _, n := range f.Notes {
+			if mgL < 0.09 && strings.Contains(n.Message, "times all of it") {
+				t.Error(n)
+			}
+		}
+	}
+	// A site's own LC50 stands in the table, with the part that is taken of it.
+	d := dose(t, "pdadmac", 1, quantity.AsProduct)
+	d.Name = "floc"
+	a := stock(t, "tilapia")
+	a[0].Tests = []Bioassay{{Chemical: "floc", LC50: 60, Hours: 96}}
+	r := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}).Residuals[0]
+	if want := "a thirtieth of what killed half of tilapia in your own test: 60 mg/L of product, which counts as 24 mg/L of active polymer"; r.LimitName.String() != want {
+		t.Errorf("%q, want %q", r.LimitName, want)
+	}
+}
+
+// Every part of a lethal figure that a rule takes has its words.
+func TestPartsHaveWords(t *testing.T) {
+	for _, r := range Rules() {
+		if _, ok := fractions[r.Limit]; r.Unit == partsOfLC50 && !ok {
+			t.Errorf("%s takes 1/%g", r.ID, r.Limit)
+		}
+	}
+	for _, l := range ladders {
+		for _, id := range []string{l.stop, l.warn} {
+			if id != "" && RuleNamed(id).Unit != partsOfLC50 && plainly[id] == "" {
+				t.Errorf("%s has no words", id)
+			}
 		}
 	}
 }

@@ -40,6 +40,14 @@ func stock(t testing.TB, names ...string) []Animal {
 	return out
 }
 
+// grown makes animals grown up.
+func grown(a []Animal) []Animal {
+	for i := range a {
+		a[i].Stage = "adult"
+	}
+	return a
+}
+
 func dose(t testing.TB, id string, mgL float64, basis quantity.Basis) Dose {
 	t.Helper()
 	return Dose{Product: chemical(t, id), Dose: quantity.Dose{Concentration: quantity.Concentration(mgL), Basis: basis}}
@@ -92,9 +100,17 @@ var scenarios = []scenario{
 		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
 			Doses: []Dose{dose(t, "bicarbonate", 10, quantity.AsProduct)}}
 	}, nil, []string{"alkalinity-gone", "alkalinity-low", "ph-too-high"}, false},
+	{"limestone with alum into a beck", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Stock: stock(t, "rainbow trout"),
+			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14), dose(t, "ag-lime", 15, quantity.AsLimestone)}}
+	}, []string{"alkali-slow"}, []string{"ph-too-high", "ph-step", "alkalinity-rests"}, false},
+	{"a beck whose pH is to be held, and nothing dosed that holds it", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Hold = quantity.Some(quantity.PH(6.8)) }), Stock: stock(t, "rainbow trout"),
+			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
+	}, []string{"hold-not-dosed"}, nil, false},
 	{"a loop with a jar's residual and a capture that says otherwise", func(t *testing.T) Situation {
 		s := prawnLoop(t, 0.01, 0.9)
-		s.Water.Ammonia.V = 0.6
+		s.Water.Ammonia.V = 1.2
 		return s
 	}, []string{"capture-against-jar", "al-marine-below", "nh3-aerated"}, []string{"capture-beside-jar", "al-marine", "nh3-high"}, false},
 	{"a loop with a jar's residual that is high by itself", func(t *testing.T) Situation { return prawnLoop(t, 0.05, 0.9) },
@@ -179,12 +195,22 @@ var scenarios = []scenario{
 	{"cationic polymer once through at a hundredth, clear water", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = quantity.Some(3.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.021, quantity.AsActive)}, Stock: stock(t, "trout")}
 	}, []string{"cationic-near", "clear-water"}, []string{"cationic-lethal"}, false},
-	{"cationic polymer with shrimp: nothing known", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.3, quantity.AsActive)}, Stock: stock(t, "vannamei")}
+	{"cationic polymer with grown shrimp: nothing known", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.3, quantity.AsActive)}, Stock: grown(stock(t, "vannamei"))}
 	}, []string{"cationic-borrowed"}, []string{"cationic-every-stop", "cationic-borrowed-stop", "cationic-lethal", "cationic-near"}, false},
-	{"as much cationic polymer with shrimp as kills all that was tested: lake trout fry at 2.08 mg/L", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 2.1, quantity.AsActive)}, Stock: stock(t, "vannamei")}
+	{"polyDADMAC with shrimp larvae: water fleas died of 0.09 mg/L of that very polymer", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.1, quantity.AsActive)}, Stock: stock(t, "vannamei")}
+	}, []string{"cationic-borrowed-stop"}, []string{"cationic-every-stop", "cationic-lethal", "cationic-near"}, true},
+	{"as much of some cationic polymer with shrimp as kills all that was tested: lake trout fry at 2.08 mg/L", func(t *testing.T) Situation {
+		p := product.Product{Name: "floc", Group: product.Polymer, Charge: product.Cationic, Basis: quantity.AsActive}
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{{Product: p, Dose: quantity.Dose{Concentration: 2.1, Basis: quantity.AsActive}}}, Stock: stock(t, "vannamei")}
 	}, []string{"cationic-every-stop"}, []string{"cationic-borrowed-stop", "cationic-lethal"}, true},
+	{"moringa seed with tilapia: a fifth of what killed half of them", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "moringa", 50, quantity.AsActive)}, Stock: stock(t, "tilapia")}
+	}, []string{"cationic-acute"}, []string{"cationic-acute-stop", "cationic-lethal"}, false},
+	{"moringa seed with tilapia: as much as killed half of them, 242 mg/L", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "moringa", 245, quantity.AsActive)}, Stock: stock(t, "tilapia")}
+	}, []string{"cationic-acute-stop"}, []string{"cationic-lethal"}, true},
 	{"as much cationic polymer with tilapia as kills trout, 0.271 mg/L", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.28, quantity.AsActive)}, Stock: stock(t, "tilapia")}
 	}, []string{"cationic-borrowed-stop"}, []string{"cationic-every-stop", "cationic-lethal"}, true},
@@ -212,10 +238,19 @@ var scenarios = []scenario{
 			Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: quantity.Some(quantity.Flow(1.2))}}
 	}, []string{"loop-alkalinity-low", "loop-salts"}, []string{"loop-alkalinity-gone", "loop-chloride"}, false},
 	{"salt building up in a loop", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(200)) }),
-			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}, Stock: stock(t, "trout"),
-			Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: quantity.Some(quantity.Flow(0.5))}}
-	}, []string{"loop-chloride", "loop-sulfate"}, nil, true},
+		s := salting(t, Animals)
+		s.Stock = stock(t, "trout")
+		return s
+	}, []string{"loop-salts"}, []string{"loop-chloride", "loop-chloride-taste", "loop-sulfate", "loop-salty"}, true},
+	{"the same let go to a stream", func(t *testing.T) Situation { return salting(t, Wastewater) },
+		[]string{"loop-chloride"}, []string{"loop-chloride-taste", "loop-sulfate", "loop-salty"}, true},
+	{"the same for drinking", func(t *testing.T) Situation { return salting(t, Drinking) },
+		[]string{"loop-chloride-taste", "loop-sulfate"}, []string{"loop-chloride", "loop-salty"}, true},
+	{"the same for red claw in water that is as salty as they bear", func(t *testing.T) Situation {
+		s := salting(t, Animals)
+		s.Water.Salinity, s.Stock = quantity.Some(quantity.Salinity(1.8)), stock(t, "red claw")
+		return s
+	}, []string{"loop-salty"}, []string{"loop-chloride", "loop-sulfate", "salinity-outside"}, true},
 	{"drinking water over the limit", func(t *testing.T) Situation {
 		a := dose(t, "cpam-dry", 1, quantity.AsActive)
 		a.Monomer = quantity.Some(quantity.Fraction(0.0006))
@@ -261,6 +296,28 @@ var scenarios = []scenario{
 	}, []string{"alkalinity-gone", "accepted-incomplete", "accepted-expired", "accepted-unknown", "accepted-unused"}, nil, true},
 }
 
+// Alum of 10 mg/L into 120 mg/L CaCO3 at pH 9.2 and 15 C gives pH 8.38 in water without salts and 8.67 with those that
+// usually go with such alkalinity (solved apart from this program): a conductivity that is not given is said.
+func TestSaltsOfThePHAreNoted(t *testing.T) {
+	w := Water{Temperature: quantity.Some(quantity.Temperature(15)), PH: quantity.Some(quantity.PH(9.2)), Alkalinity: quantity.Some(quantity.Alkalinity(120))}
+	s := Situation{Water: w, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
+	const assumed = "conductivity is not given, so the salts are taken that usually go with such alkalinity"
+	says(t, Review(s), "ph-from-model", assumed)
+	s.Water.Conductivity = quantity.Some(quantity.Conductance(280))
+	says(t, Review(s), "ph-from-model", "the water's salts move both by about ")
+	for _, n := range Review(s).Notes {
+		if strings.Contains(n.Message, assumed) {
+			t.Errorf("it is given: %s", n.Message)
+		}
+	}
+	s.Water = with(w, func(w *Water) { w.PH = quantity.Some(quantity.PH(7.4)) })
+	for _, n := range Review(s).Notes {
+		if n.Code == "ph-from-model" && n.Message != "computed pH is good to about 0.1" {
+			t.Errorf("at an ordinary pH: %s", n.Message)
+		}
+	}
+}
+
 // At 28 C a pH of 8.9, alkalinity 60 and 10 mg/L alum give pH 7.476 with fresh floc and 7.702 with aged, and
 // 0.908 mg/L, all of the dose, or 0.0925 mg/L stay dissolved (the US Geological Survey's constants, worked out
 // apart from this program at the ionic strength of such a water).
@@ -272,7 +329,7 @@ func TestDoubtOfThePHByTheFloc(t *testing.T) {
 		t.Errorf("good to %s; %s dissolved, %s once aged", f.Water.Doubt(), fresh, aged)
 	}
 	for _, n := range f.Notes {
-		if n.Code == "ph-from-model" && !strings.Contains(n.Message, "from a raw pH of 8.90 it comes to 7.48 with fresh floc and to 7.70 once") {
+		if n.Code == "ph-from-model" && !strings.Contains(n.Message, "computed pH is 7.48 with fresh floc, by which the checks go, and comes to 7.70 once the floc has aged: either may be read") {
 			t.Error(n.Message)
 		}
 	}
@@ -300,12 +357,12 @@ func TestAluminiumCriteriaHaveTwoDigits(t *testing.T) {
 // elsewhere are the rules that tests of other files call up, each named there.
 var elsewhere = []string{
 	"jar-ph-differs", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high",
-	"loop-ph-high", "gas-high", "water-unknown", "ph-beyond", "co2-far", "co2-run", "co2-run-some", "metal-unmeasured",
+	"loop-ph-high", "gas-high", "water-unknown", "ph-beyond", "co2-run", "co2-run-some",
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
-	"nh3-unknown", "al-worst", "al-worst-below", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
+	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
-	"anionic-borrowed-stop", "salinity-outside", "hardness-outside", "chlorine-bound",
-	"loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "dw-manganese-some",
+	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.
@@ -322,6 +379,14 @@ func otherTests(t *testing.T) (texts []string) {
 		}
 	}
 	return texts
+}
+
+// salting is a loop in which alum and ferric chloride bring sulfate up by 40 x 3 x 96.06/594.4 = 19.4 mg/L and chloride by 20 x 3 x 35.45/162.2
+// = 13.1 mg/L at each pass; 240 m3 a day against 12 of new water come to 20 times that: 388 and 262 mg/L.
+func salting(t *testing.T, purpose Purpose) Situation {
+	return Situation{Purpose: purpose, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(200)) }),
+		Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)},
+		Flow:  quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: quantity.Some(quantity.Flow(0.5))}}
 }
 
 func TestScenarios(t *testing.T) {
@@ -376,6 +441,9 @@ func TestTableIsSound(t *testing.T) {
 	for _, r := range Rules() {
 		if seen[r.ID] {
 			t.Errorf("%s stands twice", r.ID)
+		}
+		if strings.Contains(r.Source, "no source") && r.Status == "read" {
+			t.Errorf("%s was read in no source", r.ID)
 		}
 		seen[r.ID] = true
 		if r.When == "" || r.Says == "" || r.Source == "" {
@@ -452,7 +520,7 @@ func TestTableAndCautionSayTheSame(t *testing.T) {
 	day := 0.0015 * 10 / 40 * -math.Expm1(-rate*16) / rate
 	want := day / -math.Expm1(-rate*24)
 	r := f.Residuals[0]
-	if math.Abs(float64(r.Expected.V)/want-1) > 1e-9 || r.Level != note.Caution || r.Reached.OK {
+	if math.Abs(float64(r.Expected.V)/want-1) > 1e-9 || r.Level != note.Caution || math.Abs(float64(r.Limit.V)-0.00271) > 1e-9 || math.Abs(float64(r.Reached.V)-7.761) > 0.001 {
 		t.Errorf("expected %v, want %g; %+v", r.Expected, want, r)
 	}
 	noCapture := 0.05 * 10 / 40 * -math.Expm1(-0.1/24*16) / (0.1 / 24) / -math.Expm1(-0.1)
@@ -639,8 +707,8 @@ func TestMonomersByWhoseRulesAndTogether(t *testing.T) {
 		if f.Stopped != x.stopped {
 			t.Errorf("%s, %d polymers, %v: stopped %v", x.rules, len(x.doses), x.doses[0].Dose, f.Stopped)
 		}
-		for _, r := range f.Residuals {
-			if (r.Level == note.Stop) != x.stopped || !r.Limit.OK {
+		for i, r := range f.Residuals { // the sum, where there is one, stands last; each alone is within
+			if (r.Level == note.Stop) != (x.stopped && i == len(f.Residuals)-1) || !r.Limit.OK {
 				t.Errorf("%s: the table of residuals says %v, limit %v", x.rules, r.Level, r.Limit)
 			}
 		}

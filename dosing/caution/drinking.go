@@ -155,6 +155,12 @@ func (v *reviewer) manganese() {
 	}
 }
 
+// microgram is how many ug are a mg.
+const microgram = 1000
+
+// beyond reports that drinking water gets more ug/L than a limit allows.
+func beyond(brings float64, l drinkingLimit) bool { return brings > l.most*(1+1e-9) }
+
 // perPercent is the ug/L that 1 mg/L at 1 % brings.
 const perPercent = 10
 
@@ -163,6 +169,7 @@ const perPercent = 10
 func (v *reviewer) monomer(name string) {
 	l, ok := v.drinkingMost(name)
 	var load, dosed float64
+	alone := map[string]bool{} // passed by one product by itself
 	var names []string
 	var at note.Place
 	for _, d := range v.s.Doses {
@@ -182,7 +189,9 @@ func (v *reviewer) monomer(name string) {
 		}
 		names = append(names, d.name())
 		dosed += float64(dose.Concentration)
-		load += float64(dose.Concentration) * d.Monomer.V.In("%") * perPercent
+		brings := float64(dose.Concentration) * d.Monomer.V.In("%") * perPercent
+		load += brings
+		alone[d.name()] = beyond(brings, l)
 		if i := slices.IndexFunc(v.out.Residuals, func(r Residual) bool { return r.Chemical == d.name() }); i >= 0 && !v.out.Residuals[i].Limit.OK {
 			most := quantity.Dose{Concentration: quantity.Concentration(l.most / perPercent / d.Monomer.V.In("%")), Basis: quantity.AsProduct}
 			active, _ := d.Product.ActivePolymer(most) // as the table counts it
@@ -192,11 +201,17 @@ func (v *reviewer) monomer(name string) {
 	if names == nil {
 		return
 	}
-	over := load > l.most*(1+1e-9)
+	over := beyond(load, l)
 	for i, r := range v.out.Residuals {
 		if slices.Contains(names, r.Chemical) {
-			v.out.Residuals[i].fired(v.rule(l.rule), over)
+			v.out.Residuals[i].fired(v.rule(l.rule), alone[r.Chemical])
 		}
+	}
+	if len(names) > 1 { // each may pass alone
+		sum := Residual{Chemical: join(names), As: name, Worst: quantity.Concentration(load / microgram)}
+		sum.limit(quantity.Concentration(l.most/microgram), "drinking water, all of them together, "+l.by)
+		sum.fired(v.rule(l.rule), over)
+		v.out.Residuals = append(v.out.Residuals, sum)
 	}
 	v.judge(l.rule, join(names), counted(amount(load), v.rule(l.rule).Unit), counted(amount(l.most), v.rule(l.rule).Unit), over,
 		Words{"chemical": join(names), "dose": amount(dosed), "monomer": amount(load / dosed / perPercent), "value": amount(load), "limit": amount(l.most),

@@ -1,9 +1,11 @@
 package caution
 
 import (
+	"math"
 	"strings"
 	"testing"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -92,5 +94,32 @@ func TestTableOfResidualsByRules(t *testing.T) {
 				t.Errorf("rules %q: no line of %s", x.rules, k.code)
 			}
 		}
+	}
+}
+
+// Two polymers of 0.3 mg/L with 0.1 % of acrylamide bring 10 x 0.3 x 0.1 = 0.3 ug/L each, below the 0.5 of 40 CFR 141.111, and
+// 0.6 together: the table has a row for the sum, which stops, and the rows of each are within.
+func TestSumOfMonomersHasItsRow(t *testing.T) {
+	a, b := dose(t, "cpam-dry", 0.3, quantity.AsProduct), dose(t, "apam-dry", 0.3, quantity.AsProduct)
+	a.Name, b.Name, a.Monomer, b.Monomer = "one", "two", known(quantity.Fraction(0.001)), known(quantity.Fraction(0.001))
+	f := Review(Situation{Purpose: Drinking, Rules: "US", Water: water15(7.4, 100), Doses: []Dose{a, b}})
+	if len(f.Residuals) != 3 {
+		t.Fatalf("%+v", f.Residuals)
+	}
+	for i, r := range f.Residuals {
+		if want := map[bool]note.Level{true: note.Stop, false: note.Info}[i == 2]; r.Level != want {
+			t.Errorf("%s: %v", r.Chemical, r.Level)
+		}
+	}
+	sum := f.Residuals[2]
+	if math.Abs(float64(sum.Worst)-0.0006) > 1e-12 || math.Abs(float64(sum.Limit.V)-0.0005) > 1e-12 || sum.As != "acrylamide" || sum.Chemical != "one and two" {
+		t.Errorf("%+v", sum)
+	}
+	one := Review(Situation{Purpose: Drinking, Rules: "EU", Water: water15(7.4, 100), Doses: []Dose{a}})
+	if len(one.Residuals) != 1 || one.Residuals[0].Level != note.Stop { // 0.3 of the 0.1 of Directive (EU) 2020/2184
+		t.Errorf("%+v", one.Residuals)
+	}
+	if got := strings.Join(one.NotChecked, "; "); !strings.Contains(got, "residual of one against animals: none are named") {
+		t.Errorf("not checked: %s", got)
 	}
 }

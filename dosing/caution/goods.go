@@ -20,6 +20,11 @@ func Choosing(list []product.Product) note.List {
 	return some(Review(Situation{OnSite: list}).Handling, "handle-wear", "handle-first-aid", "handle-label")
 }
 
+// Spills says of a chemical what to do when it hurts somebody and when it is spilt.
+func Spills(p product.Product) note.List {
+	return some(Review(Situation{OnSite: []product.Product{p}}).Handling, "handle-first-aid", "handle-spill", "handle-quicklime", "handle-slip", "handle-emulsion")
+}
+
 // some gives the notes whose code begins with one of the words.
 func some(l note.List, words ...string) note.List {
 	var out note.List

@@ -37,8 +37,10 @@ func (v *reviewer) families() (goods, []product.Product) {
 		add(p)
 	}
 	for _, name := range v.s.Also {
-		if f := otherFamily(name); f != "" {
-			g[f] = append(g[f], strings.TrimSpace(name))
+		if of := otherFamilies(name); of != nil {
+			for _, f := range of {
+				g[f] = append(g[f], strings.TrimSpace(name))
+			}
 		} else if may := product.Default().Called(name); len(may) > 0 {
 			for _, p := range may { // what any of them must not meet
 				if p.ID == may[0].ID || !product.Alike([]product.Product{may[0], p}) {
@@ -84,6 +86,11 @@ var families = []family{
 	{"caustic soda", func(p product.Product) bool {
 		return alkaliOf(p, quantity.AsNaOH) && p.Form == product.Liquid && p.Strength.V >= setsSolid
 	}},
+	{"iron salt", func(p product.Product) bool { return p.Metal() == "Fe" }},
+	{"ammonium salt", func(p product.Product) bool {
+		n, err := p.AmmoniaAdded(quantity.Dose{Concentration: 1, Basis: p.Basis})
+		return err == nil && n > 0
+	}},
 	{"reducer", func(p product.Product) bool { return p.Group == product.Reducer }},
 	{"polymer", product.Product.IsPolymer},
 	{"anionic", func(p product.Product) bool { return p.IsPolymer() && p.Charge == product.Anionic }},
@@ -110,21 +117,32 @@ func alkaliOf(p product.Product, of ...quantity.Basis) bool {
 	return p.Group == product.Alkali && slices.Contains(of, p.Basis)
 }
 
-// otherFamily knows chemicals that the catalogue does not sell but that stand in
-// the same shed.
-func otherFamily(name string) string {
-	n := strings.ToLower(name)
-	for _, x := range []struct{ word, family string }{
-		{"hypochlorite", "hypochlorite"}, {" hypo ", "hypochlorite"}, {"bleach", "hypochlorite"}, {"pool chlorine", "hypochlorite"}, {"chlorine", "hypochlorite"},
-		{" javel", "hypochlorite"}, {" hth ", "hypochlorite"},
-		{"chlorite", "chlorite"}, {"peroxide", "oxidiser"}, {"permanganate", "oxidiser"}, {"peracetic", "oxidiser"},
-		{"muriatic", "acid"}, {" acid", "acid"},
-	} {
-		if strings.Contains(" "+n+" ", x.word) {
-			return x.family
+// otherGoods are chemicals that the catalogue does not sell but that stand in the same shed, by a word of
+// their names, with every family that they belong to; the first word that a name has decides.
+var otherGoods = []struct {
+	word string
+	of   []string
+}{
+	{"trichloro", []string{"chlorine giver"}}, {"tcca", []string{"chlorine giver"}}, {"trichlor", []string{"chlorine giver"}}, {"symclosene", []string{"chlorine giver"}},
+	{"dichlor", []string{"chlorine giver"}}, {" sdic ", []string{"chlorine giver"}}, {" nadcc ", []string{"chlorine giver"}}, {"isocyanur", []string{"chlorine giver"}},
+	{"chloramine", []string{"chlorine giver"}},
+	{"hypochlorite", []string{"hypochlorite"}}, {" hypo ", []string{"hypochlorite"}}, {"bleach", []string{"hypochlorite"}}, {"pool chlorine", []string{"hypochlorite"}},
+	{"chlorine", []string{"hypochlorite"}}, {" javel", []string{"hypochlorite"}}, {" hth ", []string{"hypochlorite"}},
+	{"chlorite", []string{"chlorite"}}, {"permanganate", []string{"oxidiser", "permanganate"}}, {"condy", []string{"oxidiser", "permanganate"}},
+	{"peracetic", []string{"oxidiser", "peroxide", "peracid"}}, {"percarbonate", []string{"oxidiser", "peroxide"}}, {"peroxide", []string{"oxidiser", "peroxide"}},
+	{"ammonium", []string{"ammonium salt"}}, {"sal ammoniac", []string{"ammonium salt"}},
+	{"muriatic", []string{"acid"}}, {" acid", []string{"acid"}},
+}
+
+// otherFamilies gives the families of such a chemical; none where the name is not known.
+func otherFamilies(name string) []string {
+	n := " " + strings.ToLower(name) + " "
+	for _, x := range otherGoods {
+		if strings.Contains(n, x.word) {
+			return x.of
 		}
 	}
-	return ""
+	return nil
 }
 
 // harmful reports that the product's hazard is more than a nuisance.
@@ -158,6 +176,20 @@ func (v *reviewer) handling() {
 		{"mix-acid-thiosulfate", "acid", "reducer"},
 		{"mix-thiosulfate", "coagulant", "reducer"},
 		{"mix-thiosulfate-chlorine", "hypochlorite", "reducer"},
+		{"mix-thiosulfate-chlorine", "chlorine giver", "reducer"},
+		{"mix-thiosulfate-chlorine", "oxidiser", "reducer"},
+		{"mix-acid-chlorine", "acid", "chlorine giver"},
+		{"mix-acid-chlorine", "coagulant", "chlorine giver"},
+		{"mix-acid-chlorine", "peracid", "hypochlorite"},
+		{"mix-oxidiser", "polymer", "chlorine giver"},
+		{"mix-chlorines", "hypochlorite", "chlorine giver"},
+		{"mix-permanganate-acid", "acid", "permanganate"},
+		{"mix-permanganate-peroxide", "permanganate", "peroxide"},
+		{"mix-peroxide", "iron salt", "peroxide"},
+		{"mix-peroxide", "strong alkali", "peroxide"},
+		{"mix-ammonium-alkali", "ammonium salt", "strong alkali"},
+		{"mix-ammonium-chlorine", "ammonium salt", "hypochlorite"},
+		{"mix-ammonium-chlorine", "ammonium salt", "chlorine giver"},
 	} {
 		if len(g[pair.a]) > 0 && len(g[pair.b]) > 0 {
 			v.sayHandling(pair.id, Words{"a": join(g[pair.a]), "b": join(g[pair.b])})

@@ -55,6 +55,15 @@ func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentra
 // it is nitrified: two equivalents to 14.007 mg.
 const nitrified = 2 * quantity.CaCO3PerEquivalent / 14.007
 
+// loopGives is the alkalinity that a pass takes of a loop, below zero where it gives some: over days
+// what is slow dissolves too.
+func (c Chemistry) loopGives() quantity.Alkalinity {
+	if c.Slow != nil {
+		return c.AlkalinityUsed + c.Slow.added.Acid
+	}
+	return c.AlkalinityUsed
+}
+
 // alkalinityLoop is the balance of a loop's alkalinity: each turnover takes what one pass
 // takes (or brings what alkali in it gives) and what nitrifying the ammonia that it brings
 // takes, and new water draws it back. What was measured
@@ -66,7 +75,7 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 		return residual.Daily{}, false
 	}
 	c := v.out.Water
-	l := v.passing(quantity.Concentration(-c.AlkalinityUsed) - nitrified*c.AmmoniaAdded)
+	l := v.passing(quantity.Concentration(-c.loopGives()) - nitrified*c.AmmoniaAdded)
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
 	if v.unbalanced() {
 		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
@@ -121,7 +130,7 @@ func (v *reviewer) perDay(pass quantity.Concentration) quantity.MassRate {
 
 // loopAlkalinity follows the alkalinity of water that comes round again.
 func (v *reviewer) loopAlkalinity() {
-	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 {
+	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 && v.out.Water.Slow == nil {
 		return
 	}
 	l, ok := v.alkalinityLoop()
@@ -132,7 +141,7 @@ func (v *reviewer) loopAlkalinity() {
 	case v.s.Water.Ammonia.V > 0 || v.s.Water.Feed.V > 0:
 		v.nitrifies(l)
 	}
-	if v.out.Water.AlkalinityUsed < 0 {
+	if v.out.Water.loopGives() < 0 {
 		v.loopRises(l)
 	}
 	v.loopFalls(l)
@@ -169,7 +178,7 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	falls := end < l.Start
 	once := v.has("alkalinity-gone") // said of a single pass already
 	stops := passes && falls && !once
-	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
+	words["time"], words["turnovers"] = quantity.To(t, 3), amount(l.Turnovers(t))
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	level, _ := v.comes(l)
@@ -219,6 +228,9 @@ func (v *reviewer) loopRises(l residual.Daily) {
 		v.skip("pH that the alkali brings a loop to: " + err.Error())
 		return
 	}
+	if slow := c.Slow; slow != nil && c.AlkalinityUsed >= 0 { // which is all that gives any
+		settled.PH = min(settled.PH, max(slow.Ends, c.Before.PH))
+	}
 	over := v.rule("loop-ph-high")
 	v.judge("loop-ph-high", "", note.Say("pH %s", ph(settled.PH)), note.Say("pH %s", amount(over.Limit)), float64(settled.PH) > over.Limit,
 		Words{"value": amount(float64(level)), "ph": ph(settled.PH), "how": how}, note.Place{})
@@ -249,8 +261,10 @@ func (v *reviewer) salts() {
 				var rise quantity.Concentration
 				rise, how = v.comes(l)
 				solids += float64(rise)
-				if id := "loop-" + s.Ion; v.fresh() && (s.Ion == "sulfate" || s.Ion == "chloride") {
-					v.risen(id, d, l, rise, how)
+				for _, x := range ionLimits {
+					if x.ion == s.Ion && v.fresh() && x.holds(v) {
+						v.risen(x.rule, d, l, rise, how)
+					}
 				}
 			}
 			v.out.Salts = append(v.out.Salts, s)
@@ -258,6 +272,30 @@ func (v *reviewer) salts() {
 	}
 	if solids > 0 {
 		v.say("loop-salts", Words{"value": amount(solids), "how": how}, "", note.Place{})
+		v.salty(solids, how)
+	}
+}
+
+// ionLimits are the rules that hold an ion of a fresh-water loop, each where the water is what its limit was
+// made for: streams where it is let go, taste where it is drunk. Animals go by salinity.
+var ionLimits = []struct {
+	ion, rule string
+	holds     func(*reviewer) bool
+}{
+	{"chloride", "loop-chloride", func(v *reviewer) bool { return v.s.Works() && v.s.Purpose != Drinking }},
+	{"chloride", "loop-chloride-taste", func(v *reviewer) bool { return v.s.Purpose == Drinking }},
+	{"sulfate", "loop-sulfate", func(v *reviewer) bool { return v.s.Purpose == Drinking }},
+}
+
+// salty judges what the salts of all chemicals make of a loop by what its animals live in.
+func (v *reviewer) salty(solids float64, how note.Phrase) {
+	before := float64(v.s.Water.Salinity.Or(0))
+	after := before + solids/1000 // mg/L to g/kg
+	for _, a := range v.s.Stock {
+		if r, ok := a.Profile.Range(animal.Salinity, a.Stage); ok && r.HasHigh {
+			v.judge("loop-salty", a.who(), counted(amount(after), "g/kg"), counted(amount(r.High), "g/kg"), above(after, r.High) && !above(before, r.High),
+				Words{"before": amount(before), "value": amount(after), "how": how, "limit": amount(r.High), "who": a.who(), "source": r.From()}, a.At)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -111,7 +112,20 @@ func (r *Residual) bound(level note.Level, c quantity.Concentration) {
 }
 
 func (r *Residual) limit(c quantity.Concentration, name string) {
-	r.Limit, r.LimitName = quantity.Some(c), name
+	r.Limit, r.LimitName = quantity.Some(c), note.Say("%s", name)
+}
+
+// judged enters what a rule found. The limit that is shown is that of the gravest rule that
+// fires, else the first that would.
+func (r *Residual) judged(rule Rule, fires bool, c quantity.Concentration, name note.Phrase, reached quantity.Known[quantity.Time]) {
+	level := note.Info
+	if fires {
+		level = rule.Level
+	}
+	if !r.Limit.OK || level > r.by || level == r.by && c < r.Limit.V {
+		r.Limit, r.LimitName, r.Reached, r.by = quantity.Some(c), name, reached, level
+	}
+	r.fired(rule, fires)
 }
 
 // of gives the residual to compare and what it is, in words.
@@ -170,7 +184,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		return quantity.Concentration(quantity.RoundSig(float64(c), 2))
 	}
 	acute, chronic := published(crit.Acute), published(crit.Chronic)
-	words := Words{"ph": ph(c.PH()), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
+	words := Words{"ph": note.Say("%s", ph(c.PH())).If(crit.At != c.PH(), ", counted as %s", fixed(float64(crit.At), 1)), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
 	if v.forAnimals() {
 		r.bound(v.rule("al-acute").Level, acute)
 	}
@@ -194,13 +208,37 @@ func (v *reviewer) marineAluminium(r *Residual, at note.Place) {
 		return
 	}
 	r.limit(water.MarineAluminium, "marine guideline, ecosystems")
-	id := "al-marine"
+	id, limit := "al-marine", water.MarineAluminium
+	value, _ := r.of()
 	if v.forAnimals() && v.s.Water.ResidualAl.OK { // a guideline of ecosystems, and stock gets the water
 		id = "al-marine-stock"
+		if most := quantity.Concentration(v.rule("al-marine-harms").Limit); value > most {
+			id, limit = "al-marine-harms", most
+			r.limit(limit, "least that harmed larvae of mussels and oysters")
+		}
 	}
-	if value, _ := r.of(); !v.exceeds(id, r, water.MarineAluminium, Words{}, at) {
+	if !v.exceeds(id, r, limit, Words{"tested": v.testedInSalt(animal.Aluminium)}, at) {
 		v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)
 	}
+}
+
+// testedInSalt says of each animal what is known of it with a chemical in salt water.
+func (v *reviewer) testedInSalt(c animal.Chemical) (out note.Phrase) {
+	var said []string
+	for _, a := range v.s.Stock {
+		if slices.Contains(said, a.Profile.Group) {
+			continue
+		}
+		said = append(said, a.Profile.Group)
+		known := false
+		for _, r := range animal.Results() {
+			if r.Chemical == c && r.Group == a.Profile.Group && r.Water == "salt" {
+				out, known = out.And("; %s: %s", r.Animal, quantity.Told(cmp.Or(r.Note, r.Endpoint), nil)), true
+			}
+		}
+		out = out.If(!known, "; no test of %s with it in salt water is known", a.who())
+	}
+	return out
 }
 
 // wholeDose are the cautions that what stays may be too much, by a guideline.
@@ -224,6 +262,21 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 		over = over.And("%s", when)
 	}
 	return over
+}
+
+// doubtful asks about measured aluminium that is less than half of what must stay dissolved at the pH, by the
+// solubility of aged floc, the least of all: the reading, the pH or the sample is of another water.
+func (v *reviewer) doubtful(c *Chemistry, dosed water.Addition) {
+	at := c.Aged
+	at.PH, at.Aluminium = c.PH(), c.Before.Aluminium+dosed.Aluminium
+	least, jar := at.DissolvedAluminium(), v.s.Water.ResidualAl
+	fresh, _ := water.Dose(c.Before, dosed)
+	raw := c.Before
+	raw.Floc = water.Aged
+	aged, _ := water.Dose(raw, dosed)
+	v.judge("al-residual-doubt", "", counted(mgL(jar.V), "mg/L"), counted(mgL(least), "mg/L"), jar.OK && least >= fewDissolved && jar.V < least/2,
+		Words{"value": mgL(jar.V), "ph": ph(c.PH()), "least": quantity.To(least, 2).Bare(), "without": ph(fresh.PH),
+			"aged": note.Say("").If(aged.PH-fresh.PH > water.Uncertainty, ", %s once the floc has aged", ph(aged.PH))}, note.Place{})
 }
 
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.

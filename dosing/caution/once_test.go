@@ -112,7 +112,7 @@ func TestUnmeasuredMetalInTheTable(t *testing.T) {
 	} {
 		s := Situation{Purpose: x.purpose, Consent: x.consent, Doses: []Dose{dose(t, "alum-liquid", x.dose, quantity.AsAlum14)}, Water: water15(7.2, 100, al)}
 		r := Review(s).Residuals[0]
-		if !r.Limit.OK || float64(r.Limit.V) != x.limit || r.LimitName != x.name || r.Level > note.Info && x.level == note.Info || x.level > note.Info && r.Level != x.level {
+		if !r.Limit.OK || float64(r.Limit.V) != x.limit || r.LimitName.String() != x.name || r.Level > note.Info && x.level == note.Info || x.level > note.Info && r.Level != x.level {
 			t.Errorf("%v, %v mg/L: %v of %q, level %v", x.purpose, x.dose, r.Limit, r.LimitName, r.Level)
 		}
 	}

@@ -68,7 +68,7 @@ func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
 			Words{"chemical": d.name(), "value": amount(v.s.Water.Turbidity.V)}, d.At)
 	}
 	if !v.forAnimals() {
-		v.skip("residual of " + d.name() + ": no animals are named")
+		v.skip("residual of " + d.name() + " against animals: none are named")
 		return
 	}
 	for _, a := range v.s.Stock {
@@ -88,10 +88,9 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
 	}
-	// try judges one rule; its limit is a part of the lethal figure, or plain mg/L.
-	try := func(id string) bool {
-		by := x.by(id)
-		rule, limit := v.rule(id), limitOf(id, by)
+	// try judges one step; its limit is a part of the lethal figure, or plain mg/L.
+	try := func(s step) bool {
+		by, rule, limit := s.of, v.rule(s.rule), s.limit()
 		mayStay, _ := r.of()
 		when, fires := note.Phrase{}, mayStay >= limit
 		assumed := note.Phrase{}.If(!d.Capture.OK && !d.Residual.OK, " (all that is dosed, for what the floc takes is not given)")
@@ -100,28 +99,31 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 			when, reached = v.when(v.feeding(kept, d.HalfLife.V), limit)
 			fires = reached.OK
 		}
-		if rule.Level == note.Stop && (!r.Limit.OK || limit < r.Limit.V) {
-			r.limit(limit, v.limitName(x, rule)+" for "+a.who())
-			r.Reached = reached
-		}
-		r.fired(rule, fires)
-		v.judge(id, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
-			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": x.lc50(by), "limit": mgL(limit),
-				"other": by.Animal, "polymer": substance(by).If(x.own && !x.tested(), ", %s", by.Animal), "dies": dies(by), "when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
+		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
+		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
+			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit),
+				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "dies": dies(by), "times": overKill(mayStay, s),
+				"when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
 	if noSafeLevel(k, a, x) { // one danger, one alarm
-		rule := v.rule("chitosan-salmonid")
-		r.fired(rule, true)
-		r.limit(limitOf("chitosan-salmonid", x.Result), "least that harmed gills, for "+a.who())
+		s := least("chitosan-salmonid", x.stop.of)
+		r.judged(v.rule(s.rule), true, s.limit(), x.part(s, a), quantity.Known[quantity.Time]{})
 		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
 		return
 	}
-	stopped := x.stop != "" && try(x.stop)
+	stopped := x.stop.rule != "" && try(x.stop)
 	spoken := stopped || try(x.warn)
 	if !x.own && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
+}
+
+// overKill says how many times what killed half of others may stay, where that is more than once:
+// what stands between a small part of a borrowed figure and a stop.
+func overKill(mayStay quantity.Concentration, s step) note.Phrase {
+	times := quantity.RoundSig(float64(mayStay/s.lethal), 2)
+	return note.Say("").If(times > 1, ", and what may stay is %s times all of it", amount(times))
 }
 
 // lethalSource names where the lethal figure comes from; the part of it is ours.
@@ -147,23 +149,6 @@ func dies(r animal.Result) note.Phrase {
 		return note.Say("half of them die")
 	}
 	return note.Say("they died")
-}
-
-func (v *reviewer) limitName(x toxic, r Rule) string {
-	switch {
-	case r.Limit == 1:
-		by := x.by(r.ID)
-		name := "lethal figure of " + by.Animal
-		if by.Water == "fresh" && !v.fresh() {
-			name += " in fresh water"
-		}
-		return name + ", borrowed"
-	case x.tested():
-		return "part of your own LC50"
-	case x.own:
-		return "part of the lethal figure"
-	}
-	return "part of a borrowed lethal figure"
 }
 
 // when says how a loop comes to its level, and when it passes a limit in the days looked at.

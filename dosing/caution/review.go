@@ -49,6 +49,8 @@ type Chemistry struct {
 	Before, Closed, Open water.State
 	// Aged is Closed with floc that has aged, of which less aluminium stays dissolved.
 	Aged water.State
+	// Slow is the water once an alkali that takes days has dissolved; nil where none is dosed.
+	Slow *Slow
 	// Salts is how far the pH may be off by what salts do to carbonate.
 	Salts            quantity.PH
 	AlkalinityBefore quantity.Alkalinity
@@ -63,6 +65,8 @@ type Chemistry struct {
 	HasNH3                        bool
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
 	NH3BeforeOpen                 quantity.Concentration // of the raw water once aerated
+	// airFrees is true where air would bring it above what some animal should have.
+	airFrees bool
 	// MeasuredPH is that of the chosen jar, where it was read.
 	MeasuredPH quantity.Known[quantity.PH]
 	// FromJars is true where that follows from what the jars lost at the dose.
@@ -95,8 +99,10 @@ type Residual struct {
 	Expected quantity.Known[quantity.Concentration]
 	// Limit is what Level was judged by, with its name.
 	Limit     quantity.Known[quantity.Concentration]
-	LimitName string
+	LimitName note.Phrase
 	Level     note.Level
+	// by is the level of the rule that Limit is of, where it fired.
+	by note.Level
 	// StopAt and CareAt are above what it stops the plan or calls for care.
 	StopAt, CareAt quantity.Known[quantity.Concentration]
 	// Reached is how long a loop takes to the limit, and after how many turnovers.
@@ -133,8 +139,10 @@ type Taken struct {
 type reviewer struct {
 	s     Situation
 	quiet bool // only the ammonia is asked for, many times in a run
-	said  []Said
-	out   Findings
+	// then says when what is judged comes about, where not as the water is dosed.
+	then note.Phrase
+	said []Said
+	out  Findings
 }
 
 // Review judges a situation.
@@ -162,10 +170,12 @@ func Review(s Situation) Findings {
 }
 
 // Course judges water that a run has dosed pass after pass, at one moment of it: the doses
-// of the situation are all that the water has had until then. It says what a plan says of
-// alkalinity, pH, carbon dioxide, ammonia and what no dose changes, but of no step, since
-// the run takes its time.
+// of the situation are all that the water has had until then, Since is when that is. It says what a
+// plan says of alkalinity, pH, carbon dioxide, ammonia and what no dose changes, but of no step,
+// since the run takes its time. What stands in the water as the run starts counts as much as what
+// the run makes of it.
 func Course(s Situation) ([]Said, []string) {
+	s.Since.OK = true
 	s.Loop, s.Water.JarPH, s.Water.JarAlkalinityUsed = nil, quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
 	v := &reviewer{s: s}
 	v.chemistry()
@@ -183,7 +193,11 @@ func FreeAmmonia(s Situation) (quantity.Concentration, bool) {
 	if v.out.Water == nil {
 		return 0, false
 	}
-	return v.out.Water.NH3Closed, v.out.Water.HasNH3
+	c := v.out.Water
+	if c.Slow != nil {
+		return max(c.NH3Closed, c.Slow.NH3Closed), c.HasNH3
+	}
+	return c.NH3Closed, c.HasNH3
 }
 
 // OfAmmonia reports that a note is of ammonia.
@@ -193,7 +207,7 @@ func OfAmmonia(n note.Note) bool {
 
 // InCourse reports that a note is of what [Course] judges.
 func InCourse(n note.Note) bool {
-	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "salinity-", "hardness-"},
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "temperature-outside", "sea-meter", "alkali-slow", "al-residual-doubt", "salinity-", "hardness-"},
 		func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
@@ -208,7 +222,8 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 			chemical = join(v.names())
 		}
 	}
-	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical})
+	beyond, _ := w["beyond"].(float64)
+	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical, beyond})
 }
 
 // has reports that a rule was said already.
@@ -263,6 +278,11 @@ func (v *reviewer) salt() bool  { return v.s.Water.Salinity.Or(0) >= 1 }
 
 // forAnimals reports that animals get the water, as far as is said.
 func (v *reviewer) forAnimals() bool { return len(v.s.Stock) > 0 }
+
+// Works reports water that is for no animals, as far as is said: what fish ponds should have is no matter of it.
+func (s Situation) Works() bool {
+	return len(s.Stock) == 0 && s.Purpose != Animals && s.Purpose != Unsaid
+}
 
 // runs reports that the water comes round again and its turnovers are known.
 func (v *reviewer) runs() bool {

@@ -34,6 +34,9 @@ type Situation struct {
 	Doses []Dose
 	// Once are those of a single pass, where Doses are all passes of a run together.
 	Once []Dose
+	// Since is how long a run has gone on at the moment that [Course] judges it; the animals
+	// of a tank have stood in its water from the start.
+	Since quantity.Known[quantity.Time]
 	// Flow and Hours size the feed of alkali and the run.
 	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24
@@ -47,6 +50,8 @@ type Situation struct {
 	Gas *Gas
 	// Stock are the animals that treated water reaches.
 	Stock []Animal
+	// NoneReached is true where animals are named, and none of them is said ever to get the water.
+	NoneReached bool
 	// OnSite are the chemicals kept here, dosed or not; Also names others that
 	// the catalogue does not have, such as hypochlorite.
 	OnSite []product.Product
@@ -122,8 +127,12 @@ type Animal struct {
 	Name string // as the site calls it
 	// Profile is zero where nothing is known of the species.
 	Profile animal.Profile
-	// Stage of life, where it is said.
-	Stage animal.Stage
+	// Stage of life, where it is said; Unread is what the site says of it and nobody here understands.
+	Stage    animal.Stage
+	Unread   string
+	UnreadAt note.Place
+	// MayBe are the other animals that its name is of as well, where the water does not settle which.
+	MayBe []string
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]

@@ -10,7 +10,12 @@ import (
 
 // animals says of which nothing is known, and whose figures stand in for an animal's own.
 func (v *reviewer) animals() {
-	if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
+	if v.s.NoneReached {
+		if v.s.Purpose == Animals {
+			v.say("animals-never", nil, "", note.Place{})
+		}
+		v.skip("what the water does to animals: none of those named is said to get it")
+	} else if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
 		v.skip("what the water does to animals: none are named")
 	}
 	for _, a := range v.s.Stock {
@@ -18,6 +23,13 @@ func (v *reviewer) animals() {
 			v.say("animal-unknown", Words{"who": a.who(), "general": v.general().Name,
 				"kind": note.Say("").If(a.Profile.ID != "" && !animal.SameClass(a.Profile.Group, v.general().Group), ", though it is none")}, "", a.At)
 			continue
+		}
+		if len(a.MayBe) > 0 {
+			v.say("animal-ambiguous", Words{"who": a.who(), "taken": a.Profile.Name, "others": join(a.MayBe),
+				"salinity": note.Say("").If(!v.s.Water.Salinity.OK, ", and the salinity is not given")}, "", a.At)
+		}
+		if a.Unread != "" {
+			v.say("stage-unknown", Words{"who": a.who(), "stage": a.Unread, "stages": join(animal.Stages())}, "", a.UnreadAt)
 		}
 		v.borrowed(a)
 	}
@@ -27,7 +39,7 @@ func (v *reviewer) animals() {
 var judged = []struct {
 	q    animal.Parameter
 	what string
-}{{animal.PH, "pH"}, {animal.Salinity, "salinity"}, {animal.Alkalinity, "alkalinity"}, {animal.Hardness, "hardness"},
+}{{animal.PH, "pH"}, {animal.Salinity, "salinity"}, {animal.Temperature, "temperature"}, {animal.Alkalinity, "alkalinity"}, {animal.Hardness, "hardness"},
 	{animal.CO2, "carbon dioxide"}, {animal.NH3, "free ammonia"}}
 
 // borrowed names the other animals whose figures are used for this one.
@@ -105,6 +117,9 @@ func (v *reviewer) standing() {
 	alkalinity := quantity.Known[float64]{V: float64(w.Alkalinity.V), OK: w.Alkalinity.OK}
 	if c := v.out.Water; c != nil {
 		alkalinity = quantity.Some(float64(c.AlkalinityLeft))
+		if c.Slow != nil { // what harms is too much
+			alkalinity.V = float64(c.Slow.Alkalinity())
+		}
 	}
 	temperature := func(t float64) quantity.Rounded {
 		return quantity.Rounded{Q: quantity.Temperature(t), Digits: 3, Way: quantity.Trace}
@@ -112,33 +127,47 @@ func (v *reviewer) standing() {
 	for _, x := range []struct {
 		id, unit string
 		q        animal.Parameter
+		what     string // said to be not checked where nothing is known
 		value    quantity.Known[float64]
 		shown    func(float64) quantity.Rounded
 	}{
-		{"salinity-outside", " g/kg", animal.Salinity, quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}, amount},
-		{"temperature-outside", "", animal.Temperature, quantity.Known[float64]{V: float64(w.Temperature.V), OK: w.Temperature.OK}, temperature},
-		{"hardness-outside", " mg/L CaCO3", animal.Hardness, quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens()), OK: w.Hardness.OK}, amount},
-		{"alkalinity-harms", " mg/L CaCO3", animal.AlkalinityHarm, alkalinity, amount},
+		{"salinity-outside", " g/kg", animal.Salinity, "salinity", quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}, amount},
+		{"temperature-outside", "", animal.Temperature, "temperature", quantity.Known[float64]{V: float64(w.Temperature.V), OK: w.Temperature.OK}, temperature},
+		{"hardness-outside", " mg/L CaCO3", animal.Hardness, "", quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens()), OK: w.Hardness.OK}, amount},
+		{"alkalinity-harms", " mg/L CaCO3", animal.AlkalinityHarm, "", alkalinity, amount},
 	} {
 		for _, a := range v.s.Stock {
 			r, ok := a.Profile.Range(x.q, a.Stage)
+			id := x.id
+			if kept := a.Profile.Water; !ok && x.q == animal.Salinity && kept.Name != "" {
+				id, ok = "salinity-kind", true
+				r = animal.Range{Low: kept.Low, High: kept.High, HasLow: true, HasHigh: true, Note: kept.Name}
+			}
+			if !ok && x.value.OK && x.what != "" {
+				v.skip(x.what + " of " + a.who() + ": no range of it is known")
+			}
 			if !ok || !x.value.OK {
 				continue
 			}
-			outside := r.HasLow && below(x.value.V, r.Low) || r.HasHigh && above(x.value.V, r.High)
-			if x.q == animal.AlkalinityHarm { // what was seen to harm does so at that figure
-				outside = x.value.V >= r.High
+			words := Words{"value": x.shown(x.value.V), "range": rangeWords(r, x.shown), "limit": x.shown(r.High), "who": a.who(), "why": quantity.Told(r.Note, nil), "knows": because(r, a),
+				"hardness": v.hardness()}
+			if id == x.id {
+				words["source"] = r.From()
 			}
-			words := Words{"value": x.shown(x.value.V), "range": rangeWords(r, x.shown), "limit": x.shown(r.High), "who": a.who(), "why": r.Note,
-				"hardness": v.hardness(), "source": r.From()}
-			v.judge(x.id, a.who(), note.Say("%s%s", x.shown(x.value.V), x.unit), note.Say("%s%s", rangeWords(r, x.shown), x.unit), outside, words, a.At)
+			v.judge(id, a.who(), note.Say("%s%s", x.shown(x.value.V), x.unit), note.Say("%s%s", rangeWords(r, x.shown), x.unit), r.Outside(x.value.V, missed), words, a.At)
 		}
 	}
 	for _, a := range v.s.Stock {
-		if r, _ := a.Profile.Range(animal.Salinity, a.Stage); a.Profile.Salt && !w.Salinity.OK {
+		if r, _ := a.Profile.Range(animal.Salinity, a.Stage); a.Profile.Salt() && !w.Salinity.OK && len(a.MayBe) == 0 {
 			v.say("salinity-unknown", Words{"who": a.who(), "range": note.Say("").If(r.HasLow, " of %s g/kg", rangeWords(r, amount)), "source": r.From()}, "", a.At)
 		}
 	}
+}
+
+// because is what a figure knows beside its bounds, and of which stage it is where that is not
+// the animal's own.
+func because(r animal.Range, a Animal) note.Phrase {
+	return note.Say("").If(r.Note != "", " (%s)", quantity.Told(r.Note, nil)).And("%s", ofStage(r, a))
 }
 
 // hardness is that of the treated water, in words.
@@ -179,6 +208,10 @@ func below(v, limit float64) bool { return v < limit*(1-missed) }
 func rangeWords(r animal.Range, shown func(float64) quantity.Rounded) note.Phrase {
 	low, high := shown(r.Low), shown(r.High)
 	switch {
+	case r.Harms && !r.HasHigh:
+		return note.Say("more than %s", low)
+	case r.Harms && !r.HasLow:
+		return note.Say("less than %s", high)
 	case !r.HasHigh:
 		return note.Say("%s or more", low)
 	case !r.HasLow || r.Low == 0:

@@ -92,7 +92,7 @@ func TestWhoseLimitOfAmmonia(t *testing.T) {
 		Salinity: quantity.Some(quantity.Salinity(30)), Ammonia: quantity.Some(quantity.Concentration(2))}
 	f := Review(Situation{Purpose: Animals, Water: sea, Doses: []Dose{dose(t, "alum-liquid", 3, quantity.AsAlum14)}, Stock: stock(t, "milkfish")})
 	says(t, f, "animal-borrowed", "free ammonia judged by fresh-water fish in general")
-	says(t, f, "nh3-still", "0.019 or less, the guideline for fresh waters, for want of one for the sea")
+	says(t, f, "nh3-still", "0.019 or less, the guideline for fresh waters: none for the sea is held here")
 	for _, n := range Review(Situation{Purpose: Animals, Water: sea, Doses: []Dose{dose(t, "alum-liquid", 3, quantity.AsAlum14)}, Stock: stock(t, "vannamei")}).Notes {
 		if strings.Contains(n.Message, "guideline for fresh waters") {
 			t.Errorf("whiteleg shrimp: %s", n)
@@ -103,8 +103,14 @@ func TestWhoseLimitOfAmmonia(t *testing.T) {
 // Most waters want 50 mg/L of alkalinity by habit alone, and the caution says so.
 func TestGeneralAlkalinityIsFromMemory(t *testing.T) {
 	w := with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(40)) })
-	f := Review(Situation{Purpose: Drinking, Water: w, Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)}})
-	says(t, f, "alkalinity-low", "most waters should have 50 or more (limit from memory)")
+	s := Situation{Water: w, Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)}}
+	says(t, Review(s), "alkalinity-low", "most waters should have 50 or more (limit from memory)")
+	// It is advice for fish ponds: a works without animals is told of less than 20 alone (Oregon DEQ, least alkalinity).
+	for _, s.Purpose = range []Purpose{Drinking, Wastewater, Other} {
+		noNote(t, Review(s), "alkalinity-low")
+	}
+	s.Water.Alkalinity, s.Doses = quantity.Some(quantity.Alkalinity(24)), []Dose{dose(t, "alum-liquid", 12, quantity.AsAlum14)}
+	says(t, Review(s), "alkalinity-low", "treated water should have 20 or more")
 }
 
 // Iron(II) turns to iron(III) slowly in cold water too: half of it takes 8 minutes at pH 7

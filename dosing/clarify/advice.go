@@ -151,7 +151,7 @@ func (r *Result) residuals() {
 		if !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, when).
+				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Care, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
@@ -212,15 +212,19 @@ func (r *Result) alkalinity() {
 		holds bool
 	}{ // a dose twice as large leaves none; it takes much of a soft water's, or brings a good one low
 		{20, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
-		{50, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", k.Alkalinity >= 50 || water.TakesMuch(k.Alkalinity, least)},
+		{50, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", !k.Works && (k.Alkalinity >= 50 || water.TakesMuch(k.Alkalinity, least))},
 	} {
 		if least < limit.at && limit.holds {
 			when := note.Say("It is below that from the start")
 			if k.Alkalinity >= limit.at {
 				_, when = r.reached(of, -float64(limit.at))
 			}
+			left := note.Say("%s", quantity.To(least, 3))
+			if least <= 0 { // an alkalinity below zero is acid
+				left = note.Say("nothing, with acid left over")
+			}
 			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s %s. %s",
-				k.Alkalinity, least, limit.at, note.Say(limit.says), when).
+				quantity.To(k.Alkalinity, 3), left, limit.at, note.Say(limit.says), when).
 				Do("feed alkali, a little at each turnover, or use a coagulant of higher basicity"))
 			return
 		}

@@ -165,7 +165,7 @@ func TestWhenToTestAgain(t *testing.T) {
 // ln(16)/0.85 = 3.262 of the run; 0.1 is reached after 2.5, 12.5 h, at 80 exp(−0.85 × 2.5) = 9.55 NTU.
 func TestResidualsByHand(t *testing.T) {
 	k := plain()
-	polymer := Chemical{Name: "polymer", Rule: Always(0.04), Where: note.Say("part of a limit")}
+	polymer := Chemical{Name: "polymer", Rule: Always(0.04), Where: note.Say("part of a limit"), Care: note.Say("a lesser part")}
 	for _, x := range []struct {
 		what         string
 		stop, warn   quantity.Concentration
@@ -177,11 +177,11 @@ func TestResidualsByHand(t *testing.T) {
 		{what: "stopped", stop: 0.1, warn: 0.01, code: "residual-builds-up", level: note.Stop,
 			says: "0.1305 mg/L if all of it stays in the water; 0.1 mg/L stops it (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers, when the tank reads 9.55 NTU"},
 		{what: "warned", stop: 0.2, warn: 0.1, code: "residual-rises", level: note.Caution,
-			says: "0.1305 mg/L if all of it stays in the water; above 0.1 mg/L take care (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
+			says: "0.1305 mg/L if all of it stays in the water; above 0.1 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
 		{what: "a limit beyond", stop: 0.2, warn: 0.14},
 		{what: "no limit"},
 		{what: "half of it caught", stop: 0.1, warn: 0.05, capture: 0.5, measured: true, code: "residual-rises", level: note.Caution,
-			says: "with the measured capture of 50 %; above 0.05 mg/L take care (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
+			says: "with the measured capture of 50 %; above 0.05 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
 	} {
 		c := polymer
 		c.StopAt, c.WarnAt, c.Capture, c.HasCapture = x.stop, x.warn, x.capture, x.measured
@@ -240,6 +240,7 @@ func TestAlkalinityLimits(t *testing.T) {
 		{49, 36, "alkalinity-low", "It is below that from the start"}, // more than a quarter of it
 		{60, 20, "alkalinity-low", "That is reached at 01:00, after 1 h, 0.50 turnovers"}, {60, 10, "alkalinity-gone", "below 20 mg/L CaCO3 the pH gives way. That is reached at 03:12, after 3 h 12 min, 1.6 turnovers"},
 		{19, 18, "", ""}, {19, 13, "alkalinity-low", "It is below that from the start"}, {19, 8, "alkalinity-gone", "It is below that from the start"}, {30, 30, "", ""}, {30, 31, "", ""},
+		{30, -7.895, "alkalinity-gone", "alkalinity falls from 30 mg/L CaCO3 to nothing, with acid left over; below 20"}, {60, 36.314, "alkalinity-low", "from 60 mg/L CaCO3 to 36.3 mg/L CaCO3;"},
 	} {
 		r := Result{Tank: Tank{HasAlkalinity: true, Alkalinity: x.start}, Moments: []Moment{{Alkalinity: x.start}, {At: 4, Turnovers: 2, Alkalinity: x.end}}}
 		r.Final = r.Moments[1]
@@ -247,6 +248,10 @@ func TestAlkalinityLimits(t *testing.T) {
 		if got := told(r.Notes, x.code); x.code == "" && len(r.Notes) > 0 || !strings.Contains(got, x.says) || x.code != "" && len(r.Notes) != 1 {
 			t.Errorf("%v to %v: %v", x.start, x.end, r.Notes)
 		}
+	}
+	works := Result{Tank: Tank{HasAlkalinity: true, Alkalinity: 60, Works: true}, Final: Moment{Alkalinity: 36}}
+	if works.alkalinity(); len(works.Notes) > 0 { // 50 is for ponds
+		t.Errorf("works: %v", works.Notes)
 	}
 	r := Result{Tank: Tank{Alkalinity: 60}, Final: Moment{Alkalinity: 10}}
 	if r.alkalinity(); len(r.Notes) > 0 {

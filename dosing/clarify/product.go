@@ -6,6 +6,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -22,6 +23,9 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	}
 	effects, _, err := day.EffectsOf(p, name, basis)
 	c.Effects = effects
+	if _, slow := water.Slowly(p.Basis); slow {
+		c.AlkalinityUse = 0 // it dissolves in days, and what may be too low is judged with none of it
+	}
 	if err == nil { // else product and stock are not worked out
 		share := quantity.Concentration(c.Strength.V)
 		if p.Density.OK {
@@ -36,9 +40,9 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	}
 	if l, ok := caution.PolymerLimits(name, p, animals); ok {
 		active := quantity.Concentration(c.Floc)
-		c.StopAt, c.WarnAt, c.Where = l.Stop/active, l.Warn/active, l.Where
+		c.StopAt, c.WarnAt, c.Where, c.Care = l.Stop/active, l.Warn/active, l.Where, l.Care
 		for _, a := range animals {
-			if own, ok := caution.PolymerLimits(name, p, []caution.Animal{a}); ok {
+			if own, _ := caution.PolymerLimits(name, p, []caution.Animal{a}); own.Stop > 0 {
 				c.bounded(Bound{own.Rule, own.Stop / active, own.Where})
 			}
 		}

@@ -43,9 +43,9 @@ type Chemical struct {
 	Stock quantity.Concentration
 	Neat  bool // the pump delivers the product as it is
 	// Worst cases of the residual that stop the plan or call for care, on the
-	// dose's basis; zero where there is none. Where says what they rest on.
+	// dose's basis; zero where there is none. Where and Care say what each rests on.
 	StopAt, WarnAt quantity.Concentration
-	Where          note.Phrase
+	Where, Care    note.Phrase
 	// Stops are the worst cases that stop the plan, one for each rule; none where only StopAt is known.
 	Stops []Bound
 }
@@ -95,6 +95,8 @@ type Tank struct {
 	Alkalinity    quantity.Alkalinity
 	NewAlkalinity quantity.Alkalinity
 	HasAlkalinity bool
+	// Works is true where the water is for no animals: what ponds should have of alkalinity is no matter then.
+	Works bool
 
 	// PerUnit is mg/L of suspended solids per unit of the reading; 1 for suspended
 	// solids, 1.5 per NTU where zero.

@@ -20,6 +20,9 @@ type guide struct {
 	// harm is what comes of missing it; empty where the unit only has room to spare.
 	harm, other string
 	source      string
+	// within is the share of the bound by which the figure itself may be off, nil for none: as near as
+	// that is a note, farther a caution. The flows in which the guide holds go by it too.
+	within func(Unit) float64
 	// with is the guide that tells of the same danger: where both are missed they are one caution.
 	with string
 }
@@ -71,6 +74,18 @@ const muchAir = 10
 
 const tears = "UFC 4-832-01N, p. 172, that too much air tears floc; ten times what is needed is a figure of our own"
 
+// saturatorError is how far the air set free is known: an unpacked saturator reaches 65 to 75 % (Voutchkov
+// 2017, p. 145), which moves the air of 10 % white water at 4 to 5 bar by 10 to 15 % either way.
+const saturatorError = 0.15
+
+// ofSaturator is how far a unit's air is known; what a pump draws is measured.
+func ofSaturator(u Unit) float64 {
+	if u.Source == Saturator {
+		return saturatorError
+	}
+	return 0
+}
+
 // minute as a time in hours.
 const minute quantity.Time = 1.0 / 60
 
@@ -82,7 +97,7 @@ var guides = [...]guide{
 	{key: "solids-high", name: "solids loading", is: func(s State) measure { return known(s.Solids) }, bound: fixed(quantity.SolidsLoading(12)), atMost: true, rises: true,
 		harm: "the float grows faster than it thickens", other: "more surface", source: "Hendricks 2011, p. 181, thickening with coagulant"},
 	{key: "air-short", name: "air set free", is: free, bound: func(_ Unit, s State) measure { return known(quantity.Some(s.Needed)) },
-		harm: "part of the floc will not rise", other: "more white water or a higher pressure",
+		harm: "part of the floc may not rise", other: "more white water or a higher pressure", within: ofSaturator,
 		source: "6 g/m3: between the figures of Hendricks 2011, p. 176; air to solids: the same, p. 181"},
 	{key: "air-much", name: "air set free", is: free, bound: func(u Unit, s State) measure {
 		return known(quantity.Known[quantity.Concentration]{V: muchAir * s.Needed, OK: u.Source != Saturator})
@@ -140,13 +155,30 @@ func (l Line) At(u Unit, s State) (is, bound quantity.Quantity) {
 	return i.shown, b.shown
 }
 
-// judged compares the guide with a state: the figure and its bound, and whether that is broken; not OK where one is not known.
+// judged compares the guide with a state: the figure and its bound, and whether that is broken by
+// more than the figure may be off; not OK where one is not known.
 func (g guide) judged(u Unit, s State) (is, bound measure, broken, ok bool) {
+	return g.missed(u, s, g.off(u))
+}
+
+// off is the share of the bound by which the figure may be off.
+func (g guide) off(u Unit) float64 {
+	if g.within == nil {
+		return 0
+	}
+	return g.within(u)
+}
+
+// missed is [guide.judged] with that share of the bound left to the figure's own error.
+func (g guide) missed(u Unit, s State, within float64) (is, bound measure, broken, ok bool) {
 	is, bound = g.is(s), g.bound(u, s)
 	if !is.ok || !bound.ok {
 		return is, bound, false, false
 	}
-	return is, bound, is.v != bound.v && g.atMost == (is.v > bound.v), true
+	if g.atMost {
+		return is, bound, is.v > bound.v*(1+within), true
+	}
+	return is, bound, is.v < bound.v*(1-within), true
 }
 
 // Flows are those of a day.
@@ -168,28 +200,23 @@ func (f Flows) when() []struct {
 	return slices.DeleteFunc(out, func(x at) bool { return x.name == "the average flow" && (x.q == f.Least || x.q == f.Peak) })
 }
 
-// Faults are the guides that harm the water at a flow of the day, each told once with every flow at which it does.
+// Faults are the guides that harm the water at a flow of the day, each told once with every flow at
+// which it does: as a note where none of them misses it by more than the figure may be off.
 func (u Unit) Faults(day Flows, solids quantity.Concentration) note.List {
 	var out note.List
 	for _, g := range guides {
 		if g.harm == "" {
 			continue
 		}
-		var at note.Phrase
-		var worst State
-		for _, x := range day.when() {
-			s := u.At(x.q, solids)
-			if is, _, broken, ok := g.judged(u, s); ok && broken {
-				at = at.If(worst.Flow > 0, " and ").And("%s at %s of %s", quantity.To(is.shown, 3), x.name, quantity.To(s.Flow, 3))
-				if worst.Flow == 0 || g.top() {
-					worst = s
-				}
-			}
-		}
-		if worst.Flow == 0 {
+		worst, at := g.breaks(u, day, solids, g.off(u))
+		var n note.Note
+		if worst.Flow > 0 {
+			n = g.fault(u, worst, at, solids)
+		} else if worst, at = g.breaks(u, day, solids, 0); worst.Flow > 0 {
+			n = g.near(u, worst, at)
+		} else {
 			continue
 		}
-		n := g.fault(u, worst, at, solids)
 		if i := slices.IndexFunc(out, func(m note.Note) bool { return m.Code == g.with }); i >= 0 {
 			out[i] = out[i].With(n)
 			continue
@@ -200,6 +227,27 @@ func (u Unit) Faults(day Flows, solids quantity.Concentration) note.List {
 		out.Add(u.coarse(day.Least, solids))
 	}
 	return out
+}
+
+// breaks gives the flows of the day at which the guide is broken by more than a share of its
+// bound, in words, and the unit at the one that breaks it most; no flow where none does.
+func (g guide) breaks(u Unit, day Flows, solids quantity.Concentration, within float64) (worst State, at note.Phrase) {
+	for _, x := range day.when() {
+		s := u.At(x.q, solids)
+		if is, _, broken, ok := g.missed(u, s, within); ok && broken {
+			at = at.If(worst.Flow > 0, " and ").And("%s at %s of %s", quantity.To(is.shown, 3), x.name, quantity.To(s.Flow, 3))
+			if worst.Flow == 0 || g.top() {
+				worst = s
+			}
+		}
+	}
+	return worst, at
+}
+
+// near says of a guide that it is missed by no more than its figure may be off.
+func (g guide) near(u Unit, s State, at note.Phrase) note.Note {
+	return note.New(note.Info, g.key+"-about", "%s is about %s; %s %s is usual, and the figure is good to %s", g.name, at, g.side(),
+		quantity.To(g.bound(u, s).shown, 3), quantity.Fraction(g.off(u))).Do("look at the float: where floc stays down, see to %s", g.other).From(g.source)
 }
 
 // Coarse reports that the bubbles are too large to stay on floc, so that the air is not judged.

@@ -35,13 +35,42 @@ func Alkalis() []Alkali {
 			"mildest: cannot push fresh water much above pH 8.3", 0},
 		{"koh", "potassium hydroxide", quantity.AsKOH, caco3PerMeq / 56.105, 0, "as strong as caustic soda; feeds plants", 0},
 		{"khco3", "potassium bicarbonate", quantity.AsKHCO3, caco3PerMeq / 100.114, 1 / 100.114, "mild, without sodium: for fish with plants", 0},
-		{"caco3", "agricultural lime", quantity.AsLimestone, 2 * caco3PerMeq / 100.086, 1 / 100.086, slow, limestoneEnds},
-		{"dolomite", "dolomite", quantity.AsDolomite, 4 * caco3PerMeq / 184.399, 2 / 184.399, slow, limestoneEnds},
+		{"caco3", "agricultural lime", quantity.AsLimestone, 2 * caco3PerMeq / 100.086, 1 / 100.086, slow, slowly[quantity.AsLimestone]},
+		{"dolomite", "dolomite", quantity.AsDolomite, 4 * caco3PerMeq / 184.399, 2 / 184.399, slow, slowly[quantity.AsDolomite]},
 	}
 }
 
-// limestoneEnds is the pH above which limestone does not dissolve in most waters (Boyd).
-const limestoneEnds = 8.3
+// slowly has the alkalis that dissolve in days, not in a pipe, with the pH above which they no longer do in
+// most waters: limestones 8.3 (Boyd, Liming materials for aquaculture), magnesium hydroxide about 9
+// (common practice, no source).
+var slowly = map[quantity.Basis]quantity.PH{quantity.AsLimestone: 8.3, quantity.AsDolomite: 8.3, quantity.AsMgOH2: 9}
+
+// Slowly reports that what is counted on a basis dissolves in days, and the pH above which it no longer does.
+func Slowly(b quantity.Basis) (ends quantity.PH, ok bool) {
+	ends, ok = slowly[b]
+	return ends, ok
+}
+
+// Dissolving gives a water after an addition of which a part dissolves slowly, once as much of that part
+// has dissolved as does below the pH at which it ends.
+func Dissolving(s State, once, slow Addition, ends quantity.PH) (closed, open State) {
+	with := func(share float64) Addition {
+		return once.Plus(Addition{quantity.Alkalinity(share * float64(slow.Acid)), quantity.Molarity(share * float64(slow.Carbonate)), 0, 0})
+	}
+	lo, hi := 0.0, 1.0
+	if closed, open = Dose(s, with(1)); closed.PH <= ends {
+		return closed, open
+	}
+	for range 50 {
+		mid := (lo + hi) / 2
+		if part, _ := Dose(s, with(mid)); part.PH > ends {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return Dose(s, with(lo))
+}
 
 const slow = "dissolves in days, not in a pipe: for ponds, tanks and beds"
 

@@ -35,6 +35,8 @@ type AluminiumCriteria struct {
 	// Capped is true where pH, hardness or DOC lay outside what the criteria
 	// allow and was set to the nearest allowed value.
 	Capped bool
+	// At is the pH that they were computed at: of a water beyond the bounds, the nearest allowed.
+	At quantity.PH
 	// Extrapolated is true where the pH lies outside 6.0 to 8.7, allowed by the
 	// criteria but beyond the tests that they were fitted to (8.7 read in DeForest
 	// et al. 2020; 6.0 from memory).
@@ -61,6 +63,7 @@ func Aluminium(ph quantity.PH, hardness quantity.Alkalinity, doc quantity.Concen
 		d = 0.08
 	}
 	p, h, d = clamp(p, 5, 10.5), clamp(h, 0.01, 430), clamp(d, 0.08, 12)
+	c.At = quantity.PH(p)
 
 	rows := aluminiumTests()
 	c.AcuteGenera = genusMeans(rows, "acute", p, h, d)

@@ -551,9 +551,9 @@ func (x Crosstab) axisHeads() (col, row string) {
 	return set(x.colName, x.over), set(x.rowName, x.down)
 }
 
-// Unfold rewrites a cross-tab as a long table, hidden rows and columns among it only
-// if asked for, and says what it took it for.
-func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
+// Unfold rewrites a cross-tab as a long table without its hidden rows and columns, and says what it
+// took it for.
+func (f *Finder) Unfold(x Crosstab) (*Area, note.List) {
 	g := f.v.Area
 	var notes note.List
 	say := func(l note.Level, code string, at note.Place, remedy, format string, args ...any) {
@@ -579,8 +579,8 @@ func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
 	}
 	out.Rows = append(out.Rows, heads)
 	for c := x.c0 + 1; c <= x.c1; c++ {
-		if g.HiddenCol[c] && !hidden {
-			say(note.Caution, "hidden-column", g.Place(x.r, c), "unhide it if it belongs to the test", "a column of the cross-tab is hidden and was left out")
+		if g.HiddenCol[c] {
+			say(note.Caution, "hidden-column", g.Place(x.r, c), OpenHidden, "a column of the cross-tab is hidden and was left out")
 			continue
 		}
 		for r := x.r + 1; r <= out.Box.R1; r++ {
@@ -588,8 +588,8 @@ func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
 			if r < x.first && !raw {
 				continue
 			}
-			if g.HiddenRow[r] && !hidden {
-				say(note.Caution, "hidden-jar", g.Place(r, x.c0), "unhide it if it belongs to the test", "a row of the cross-tab is hidden and was left out")
+			if g.HiddenRow[r] {
+				say(note.Caution, "hidden-jar", g.Place(r, x.c0), OpenHidden, "a row of the cross-tab is hidden and was left out")
 				continue
 			}
 			row := []grid.Cell{f.bare(v.At(x.r, c), x.overName, x.over), f.bare(v.At(r, x.c0), x.downName, x.down), v.At(r, c)}

@@ -181,6 +181,12 @@ func (v View) MarkAt(r, c int) grid.Mark {
 	return v.Marks[[2]int{r, c}]
 }
 
+// OpenHidden is what to do about a row or a column that is hidden and was left out.
+const OpenHidden = "unhide what belongs to the test, or read what is hidden with --hidden"
+
+// Unhide shows what the sheet hides.
+func (g *Area) Unhide() { g.HiddenRow, g.HiddenCol = nil, nil }
+
 // RowHidden reports a row of the view that the sheet hides.
 func (v View) RowHidden(r int) bool {
 	if v.Turned {

@@ -1,9 +1,11 @@
 package layout
 
 import (
-	"jarwright/jartest"
-	"jarwright/jartest/words"
 	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // Heading is what the words of a header cell, or of several above one another, say.
@@ -15,7 +17,10 @@ type Heading struct {
 	Gravity, Drop float64
 	Path          float64 // cm of water that an absorbance was read through, zero where it says none
 	Bare          string
-	Bounded       bool // it states a limit of its reading, which Bare is without
+	Bounded       bool // it states a limit of its reading, or the water's, which Bare is without
+	// Untreated is what the heading of a column says that its reading was in the raw water,
+	// "Turbidity, NTU (raw 64)"; not given where it says none.
+	Untreated quantity.Known[float64]
 
 	Jar, Dose, Stock, Neat, Chemical, Replicate, Test, Note, Date, Clock, Speed bool
 	Change, Dilution                                                            bool

@@ -114,7 +114,7 @@ func picture(t *Table) string {
 func crossed(b *strings.Builder, f *Finder, g *Area) []grid.Span {
 	var boxes []grid.Span
 	for _, x := range f.Crosstabs() {
-		long, notes := f.Unfold(x, false)
+		long, notes := f.Unfold(x)
 		boxes = append(boxes, long.Box)
 		fmt.Fprintf(b, "cross-tab %s\n", g.RangeName(long.Box))
 		for _, n := range notes {
@@ -157,7 +157,7 @@ func pictures(t *testing.T, text string) string {
 	}
 	all := append(upright.Tables(), NewFinder(View{Area: g, Turned: true}, d, nil).Tables()...)
 	for _, x := range Choose(Outside(all, boxes)) {
-		if long := Unpivot(x, false); long != nil {
+		if long := Unpivot(x); long != nil {
 			b.WriteString("one result a line: ")
 			for _, y := range Choose(NewFinder(View{Area: long}, d, nil).Tables()) {
 				b.WriteString(picture(y))

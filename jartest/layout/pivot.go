@@ -187,9 +187,9 @@ type unpivoting struct {
 }
 
 // Unpivot rewrites a table that has one line for each result (sample, parameter,
-// value, unit) as one with a line for each jar, hidden rows among them only if asked
-// for. It gives nil for other tables.
-func Unpivot(t *Table, hidden bool) *Area {
+// value, unit) as one with a line for each jar, without its hidden rows. It gives nil for other
+// tables.
+func Unpivot(t *Table) *Area {
 	f, ok := longFormOf(t)
 	if !ok {
 		return nil
@@ -203,7 +203,7 @@ func Unpivot(t *Table, hidden bool) *Area {
 	}
 	u.out.Rows = append(u.out.Rows, head)
 	for _, r := range t.Rows {
-		if name := Text(u.at(r, u.parameter)); name != "" && (hidden || !t.View.RowHidden(r)) {
+		if name := Text(u.at(r, u.parameter)); name != "" && !t.View.RowHidden(r) {
 			u.put(r, u.column(r, name))
 		}
 	}

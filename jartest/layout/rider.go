@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
@@ -72,13 +73,13 @@ func (h Heading) Plain() string {
 func (h Heading) Stated() string { return cmp.Or(h.Meaning, h.Plain()) }
 
 // boundAtEnd is a number behind a name or a sign at the end of a heading, in brackets or not.
-var boundAtEnd = words.NewPattern(`[\s,;:–-]*[(\[]?[\s,;]*(\pL[\pL .]*?)?[\s:=]*(<=|>=|[<>≤≥])?\s*\d+(?:[.,]\d+)?\s*([\pL%][^\d()\[\]]*)?[)\]]?$`)
+var boundAtEnd = words.NewPattern(`[\s,;:–-]*[(\[（［]?[\s,;]*(\pL[\pL\pM .]*?)?[\s:=]*(<=|>=|[<>≤≥])?\s*(\d+(?:[.,]\d+)?)\s*([\pL%][^\d()\[\]（）［］]*)?[)\]）］]?$`)
 
 // numbersRow is a label that numbers a row, "S-1", and no second to the power of -1.
 var numbersRow = words.NewPattern(`^\s*[A-Z]-\d{1,3}\s*$`)
 
-// columnHeading reads the heading of a column: a limit or target that it states of its reading is a
-// remark on that, and the column holds what was read.
+// columnHeading reads the heading of a column: a limit or target that it states of its reading, or
+// what that was in the raw water, is a remark on it, and the column holds what was read.
 func columnHeading(text string) Heading {
 	h := ReadHeading(text)
 	if !strings.ContainsAny(text, "0123456789") || len(text) > longHeading {
@@ -92,18 +93,39 @@ func columnHeading(text string) Heading {
 	if m == nil || m[0] == 0 {
 		return h
 	}
+	part := func(i int) string { return text[max(0, m[2*i]):max(0, m[2*i+1])] }
 	bare := ReadHeading(text[:m[0]] + closing(text[:m[0]]))
-	named := m[2] >= 0 && slices.ContainsFunc(words.Find(words.Fold(text[m[2]:m[3]])), func(x words.Hit) bool {
-		return x.Concept == "role:target" && x.From == 0
-	})
-	if m[6] >= 0 && !bare.takeUnit(text[m[6]:m[7]]) {
+	bracketed := strings.ContainsAny(text[m[0]:], "([（［")
+	name, unit := part(1), part(4)
+	if name == "" { // "64 NTU in the raw water"
+		name, unit = unitFirst(unit)
+	}
+	named := slices.ContainsFunc(words.Find(words.Fold(name)), func(x words.Hit) bool { return x.Concept == "role:target" && x.From == 0 })
+	apart := bracketed || unit != "" || strings.ContainsAny(text[m[0]:], ",;:=–-") // else it numbers the columns of raw water
+	ofRaw := apart && part(2) == "" && bare.namesRaw(name)
+	if unit != "" && !bare.takeUnit(unit) || !bare.isRead(bracketed) || !(named || ofRaw || name == "" && part(2) != "") {
 		return h
 	}
-	if !bare.isRead(strings.ContainsAny(text[m[0]:], "([")) || !(named || m[2] < 0 && m[4] >= 0) {
-		return h
+	if x := Numeral(strings.Replace(part(3), ",", ".", 1), DecimalPoint); ofRaw && !named {
+		bare.Untreated = quantity.Known[float64]{V: x.Num, OK: x.OK()}
 	}
 	bare.Bare, bare.Bounded, bare.Text = bare.Text, true, h.Text
 	return bare
+}
+
+// unitFirst parts the unit of a number from the words behind it.
+func unitFirst(text string) (name, unit string) {
+	us := words.Units(text)
+	if len(us) == 0 || us[0].From > 0 {
+		return text, ""
+	}
+	return strings.TrimSpace(text[us[0].To:]), text[:us[0].To]
+}
+
+// namesRaw reports words for the raw water and nothing more than the reading of the heading.
+func (h Heading) namesRaw(name string) bool {
+	of := ReadHeading(name)
+	return (of.Raw || of.Stage == "before") && of.Rest == "" && (of.Reading == "" || of.Reading == h.Reading)
 }
 
 // takeUnit takes the unit of a bound for that of the reading, where this has none; it is false

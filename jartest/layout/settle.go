@@ -115,7 +115,7 @@ func Overridden(had Heading, meaning string) Heading {
 	case jartest.Key(role).Known():
 		h.Reading = jartest.Key(role)
 	}
-	h.Text, h.Said, h.Meaning, h.Unit = had.Text, true, meaning, unit
+	h.Text, h.Said, h.Meaning, h.Unit, h.Untreated = had.Text, true, meaning, unit, had.Untreated
 	return h
 }
 

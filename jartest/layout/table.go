@@ -500,9 +500,15 @@ func (f *Finder) extendLeft(t *Table) {
 			}
 		}
 	}
-	if filled >= 2 && keys == 0 {
+	if filled >= 2 && (keys == 0 || f.headedAbove(t, c)) {
 		t.C0 = c
 	}
+}
+
+// headedAbove reports a column of labels whose heading is merged from above down to the header row.
+func (f *Finder) headedAbove(t *Table, c int) bool {
+	m, ok := f.v.MergedAt(t.Head, c)
+	return ok && m.R0 < t.Head && m.C0 == c && m.C1 == c && f.heading(f.v.At(m.R0, c).Text).labels()
 }
 
 // headerAgain reports the header repeated between jars, as at a page break: the

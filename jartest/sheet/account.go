@@ -41,14 +41,20 @@ type Cell struct {
 	Series []string
 	// table: it stands in the rectangle of a table; number: it holds one of a series.
 	table, number bool
+	// Hidden: the sheet hides its row or its column.
+	Hidden bool
 }
 
 // As says in words what the cell was taken for.
 func (c Cell) As() string {
+	said := c.What + " " + c.Of
 	if c.Of == "" || strings.HasPrefix(c.Of, ",") {
-		return c.What + c.Of
+		said = c.What + c.Of
 	}
-	return c.What + " " + c.Of
+	if c.Hidden && said != "hidden" {
+		return strings.TrimPrefix(said+", hidden", ", ")
+	}
+	return said
 }
 
 // State says how far a cell was understood. The zero value is NotUnderstood.
@@ -167,7 +173,8 @@ func (a *accountant) list(g *layout.Area) {
 			case len(s.Cells) >= mostAccounted:
 				s.Cut++
 			default:
-				s.Cells = append(s.Cells, Cell{At: g.Address(r, c), Text: cmp.Or(strings.TrimSpace(x.Text), "(formula without a value)")})
+				s.Cells = append(s.Cells, Cell{At: g.Address(r, c), Text: cmp.Or(strings.TrimSpace(x.Text), "(formula without a value)"),
+					Hidden: g.HiddenRow[r] || g.HiddenCol[c]})
 			}
 		}
 	}

@@ -167,7 +167,7 @@ const (
 )
 
 func leftHidden(e *evidence) {
-	e.b.say(note.Caution, "hidden-column", e.Place, "column %q is hidden and was left out", e.Head.Text).do(e.b, "unhide it if it belongs to the test")
+	e.b.say(note.Caution, "hidden-column", e.Place, "column %q is hidden and was left out", e.Head.Text).do(e.b, layout.OpenHidden)
 }
 
 func leftByHeading(e *evidence) {

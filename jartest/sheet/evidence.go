@@ -29,7 +29,7 @@ func isStrong(u words.Unit) bool { return u.Factor >= 1000 || u.Kind == words.Pe
 // columnTests are the tests that rules for columns name.
 var columnTests = map[string]func(*evidence) bool{
 	// Words of the heading.
-	"hidden":       func(e *evidence) bool { return e.t.View.ColumnHidden(e.C) },
+	"hidden":       func(e *evidence) bool { return e.t.View.ColumnHidden(e.C) && !e.told },
 	"old":          func(e *evidence) bool { return e.Head.Old },
 	"parameter":    func(e *evidence) bool { return e.Head.Parameter },
 	"unit-column":  func(e *evidence) bool { return e.Head.UnitColumn },

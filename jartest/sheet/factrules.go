@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -77,8 +78,13 @@ var statementTests = map[string]func(*statement) bool{
 	},
 	"of-product": func(s *statement) bool { return s.all.Product },
 	"named":      func(s *statement) bool { return s.h.Chem != "" },
-	"counted":    func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
-	"weak":       func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
+	// how much less, more, left or removed it is, and of what, and how full something is
+	"portion": func(s *statement) bool {
+		f := words.Fold(cmp.Or(s.part, s.base.text))
+		return s.kind() == words.Percent && spoken()["portion"].in(strings.ReplaceAll(f, "full strength", ""))
+	},
+	"counted": func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
+	"weak":    func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
 	// of the number
 	"mass":       func(s *statement) bool { return s.kind() == words.Mass },
 	"strong":     (*statement).strong,
@@ -97,6 +103,7 @@ var statementTests = map[string]func(*statement) bool{
 
 // statementRules say what a number is, by the words that it stands with.
 var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *statement]{
+	{Role: factNothing, Weight: 97, Needs: "portion", Why: "a share is no strength"},
 	{Role: factDensity, Weight: 95, Needs: "keyed density", Why: "a density by name", Then: (*statement).bookDensity},
 	{Role: factDensity, Weight: 95, Needs: "keyed dense", Against: "stock", Why: "the unit of densities", Then: (*statement).bookDensity},
 	{Role: factDensity, Weight: 95, Needs: "running dense", Why: "the unit of densities in a text", Then: (*statement).bookDensity},
@@ -240,8 +247,8 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 	h := layout.ReadHeading(part)
 	for _, u := range us {
 		x := layout.Numeral(u.Number, dec)
-		if !x.OK() && u.Kind == words.Conc && u.Factor <= 1 && (h.Stock || all.Stock) {
-			x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(u.Number), dec) // a stock of ten ppm is none
+		if h.Stock || all.Stock {
+			x = stockNumeral(u.Number, u.Unit, dec)
 		}
 		if x.OK() {
 			statementRules.Decide(&statement{b: b, base: base, h: h, all: all, part: part, p: layout.Value{State: layout.Number, Num: x.Num, Unit: u.Unit}})
@@ -315,6 +322,11 @@ var namedTests = map[string]func(*named) bool{
 	"strength":   func(n *named) bool { return n.h.Strength || n.h.Stock },
 	"names-base": func(n *named) bool { return layout.NamesBasis(n.key) },
 	"basis":      func(n *named) bool { return n.basis != quantity.NotStated },
+	"counts":     func(n *named) bool { return n.counts() != "" },
+	"substance":  (*named).substance,
+	"reads":      func(n *named) bool { return n.h.Reading != "" || n.h.Volume || n.h.Removal },
+	"person":     func(n *named) bool { return n.h.Operator },
+	"stock":      func(n *named) bool { return n.h.Stock || n.h.Strength },
 	"test":       func(n *named) bool { return n.h.Test },
 	"measured":   func(n *named) bool { return n.h.Reading != "" || n.h.Volume || n.h.Chemical || n.h.Stage != "" },
 	"no-name": func(n *named) bool {
@@ -341,6 +353,8 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asChemicalName, Weight: 90, Needs: "chemical", Against: "number strength", Why: "names the chemical", Then: (*named).chemical},
 	{Role: asBasisName, Weight: 80, Needs: "names-base basis", Why: "says what doses count", Then: func(n *named) { n.text(factBasis, string(n.basis)) }},
 	{Role: asBasisName, Weight: 75, Needs: "names-base", Against: "basis number telling", Why: "says what doses count, in words", Then: (*named).wordedBasis},
+	{Role: asBasisName, Weight: 78, Needs: "counts", Against: "chemical number stock reads test", Why: "its value says what doses count", Then: func(n *named) { n.text(factBasis, n.counts()) }},
+	{Role: asBasisName, Weight: 74, Needs: "substance", Against: "chemical number stock reads test telling person names-base", Why: "a substance and nothing else", Then: (*named).maybeBasis},
 	{Role: asOneText, Weight: 72, Needs: "water-read", Against: "names-base measured", Why: "what was read of a water", Then: (*named).ofWater},
 	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name water", Why: "names the test", Then: (*named).test},
 	{Role: asTargetLine, Weight: 60, Needs: "target", Against: "names-base jar", Why: "a target",
@@ -372,6 +386,11 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 		n.whole = val
 	}
 	n.p = layout.ParseText(n.whole, dec)
+	if as := words.Amounts(n.whole); !n.p.OK() && len(as) == 1 && as[0].Start == 0 && as[0].To == len(n.whole) && (n.h.Stock || n.h.Strength) {
+		if x := stockNumeral(as[0].Number, as[0].Unit, dec); x.OK() {
+			n.p = layout.Value{State: layout.Number, Num: x.Num, Unit: as[0].Unit}
+		}
+	}
 	n.numberLike = n.p.State == layout.Number || n.p.State == layout.Below && n.p.Limit || n.p.State == layout.Above && n.p.Limit
 	if n.p.OK() && !n.p.Unit.Known() {
 		n.p.Unit = n.h.Unit

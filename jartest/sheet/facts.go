@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -280,6 +281,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
+			b.basisUnheard(line)
 		}
 	}
 }
@@ -745,27 +747,44 @@ func basisOf(text string) string {
 		_, known := quantity.BasisOf(counted)
 		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
 		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
-		if !ofDoses && !ofFigures && !unitMeans.MatchString(f) || h.Reading != "" || h.Stock {
+		ofUnit, counts := unitSaid(part)
+		alone := slices.Contains(words.Counted(part), words.CountedAt{As: counted, To: len(f)}) // "as Fe"
+		if !ofDoses && !ofFigures && !ofUnit && !(known && (counts != "" || alone)) || h.Reading != "" || h.Stock {
 			continue
 		}
 		if isCounted {
 			return counted
 		}
-		if all := countedIn(part); len(all) == 1 && spoken()["counted"].in(f) {
+		if all := countedIn(part); len(all) == 1 && (ofUnit || spoken()["counted"].in(f)) {
 			return all[0]
 		}
-		if all := countedIn(part); len(all) == 1 && unitMeans.MatchString(f) {
-			return all[0]
+		if h.Metal != "" && h.Chem == "" && (ofUnit || spoken()["counted"].in(f)) { // "in terms of iron", "iron basis"
+			return strings.ToLower(h.Metal)
 		}
 		if as := productIn(f, h); as != "" {
 			return as
+		}
+		if at, ok := words.Active(f); ok && ofDoses && counts == "" && len(words.Units(part)) > 0 && !h.Amount { // "dosing in mg/L, active"
+			return at.As
 		}
 	}
 	return ""
 }
 
-// unitMeans says what a unit stands for: "mg/L means mg of Al per litre".
-var unitMeans = words.NewPattern(`^(?:mg ?/ ?l|ppm|g/m3|мг/л)\b.{0,12}\b(?:means?|here is|stands for|bedeutet|heisst|significa|signifie|betekent|betyder|означает)\b`)
+// unitSaid reports a sentence that begins with the unit of doses and goes on, "mg/L refers to the
+// product", and gives what a unit of doses in it counts, "(mg/L as Fe)"; one with a number is an amount.
+func unitSaid(part string) (begins bool, counts string) {
+	for _, u := range words.Units(part) {
+		if _, amount := words.NumberBefore(part, u.From); amount || u.Kind != words.Conc {
+			continue
+		}
+		begins = begins || u.From == 0 && u.To < len(strings.TrimRight(part, " ."))
+		if u.Factor == 1 { // else it is another unit than mg/L as well, which others speak of
+			counts = cmp.Or(counts, u.As)
+		}
+	}
+	return begins, counts
+}
 
 // productIn gives the product that a folded sentence says the doses are of: as it is
 // delivered, or dry.

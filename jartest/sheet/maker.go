@@ -713,10 +713,20 @@ func (m *maker) readingUnit(d dataRow, f field, v layout.Value) words.Unit {
 	} else if beside, ok := m.unitBeside(d, f, -1, 1); ok && layout.KeyOfUnit(beside) != "" {
 		u = beside
 	}
+	if f.key == jartest.Phosphate && u.Kind == words.Conc && u.As == "" && phosphateByFormula(f.Head.Text) {
+		u.As = "po4"
+	}
 	if f.key == jartest.Phosphate && u.Kind == words.Conc && u.As == "" {
 		m.b.say(note.Info, "as-phosphorus-assumed", f.Place, "column %q does not say of what; it is read as P", f.Head.Text).do(m.b, `if it counts PO4, write "mg/L as PO4"`)
 	}
 	return u
+}
+
+// phosphateByFormula reports a heading whose formula says what it counts: "PO4 (mg/L)", and not "PO4-P".
+func phosphateByFormula(text string) bool {
+	return slices.ContainsFunc(words.Find(words.Fold(text)), func(x words.Hit) bool {
+		return x.Concept == "reading:"+string(jartest.Phosphate) && strings.HasSuffix(x.Text, "po4")
+	})
 }
 
 // number completes a reading with what its cell says, and speaks of what is doubtful in it.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -35,6 +36,22 @@ func (t *textCell) rawLine() bool {
 		return figures > 0
 	}
 	return false
+}
+
+// rawInHeadings takes what headings say that their reading was in the raw water, "Turbidity (raw 64)".
+func (b *bench) rawInHeadings() {
+	for _, t := range b.tables {
+		for _, col := range t.Cols {
+			h := col.Head
+			if !h.Untreated.OK {
+				continue
+			}
+			d := fact{kind: factRaw, key: h.Reading, value: h.Untreated.V, unit: h.Unit, state: layout.Number, keyed: true, g: t.Area(), at: col.Place, text: h.Text}
+			d.r, d.c, _ = grid.ParseCell(col.Place.Cell)
+			b.facts = append(b.facts, d)
+			b.say(note.Info, "raw-in-heading", d.at, "%q is taken to say that the raw water had %s; its column is what the jars had", clip(h.Text), trimFloat(d.value))
+		}
+	}
 }
 
 // rawUnder gives the readings of a line under the columns of a table, and counts its numbers;

@@ -33,7 +33,7 @@ type Options struct {
 	JarVolume quantity.Volume
 	Columns   []Override
 	Decimal   rune // '.' or ',' for numbers typed as text; 0 to find out
-	Hidden    bool // take hidden rows and sheets too
+	Hidden    bool // take hidden rows, columns and sheets too
 	Account   bool // say of every cell what it was taken for
 }
 
@@ -143,6 +143,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, t := range b.tables {
 		b.groupFacts(t)
 	}
+	b.rawInHeadings()
 	b.valuesBelow()
 	series := b.waters(b.assemble())
 	b.tablesLost(series)
@@ -156,6 +157,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.undosed(series)
 	b.oneDose(series)
 	b.faults()
+	b.hiddenSpeaks(all, series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
@@ -186,6 +188,9 @@ func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 	}
 	b.tooMuch()
 	for _, g := range b.grids {
+		if b.opt.Hidden {
+			g.Unhide()
+		}
 		b.decimals[g] = b.decimalsOf(g)
 	}
 	return nil
@@ -199,7 +204,7 @@ func (b *bench) wanted(file string, g *layout.Area) bool {
 	case asked && !layout.SameText(g.Name, b.opt.Sheet):
 	case !asked && g.Hidden && !b.opt.Hidden:
 		if len(g.Rows) > 0 {
-			b.say(note.Caution, "hidden-sheet", note.Place{File: file, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --sheet "%s"`, g.Name)
+			b.say(note.Caution, "hidden-sheet", note.Place{File: file, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --hidden, or --sheet "%s"`, g.Name)
 		}
 	case g.Fault != nil:
 		n := *g.Fault
@@ -306,7 +311,7 @@ func (b *bench) findTables() {
 		upright := b.newFinder(layout.View{Area: g, Only: b.only})
 		var claimed []grid.Span
 		for _, x := range upright.Crosstabs() {
-			long, notes := upright.Unfold(x, b.opt.Hidden)
+			long, notes := upright.Unfold(x)
 			for _, n := range notes {
 				b.add(n)
 			}
@@ -332,7 +337,7 @@ func (b *bench) findTables() {
 			if b.tooLong(t) {
 				continue
 			}
-			if long := layout.Unpivot(t, b.opt.Hidden); long != nil {
+			if long := layout.Unpivot(t); long != nil {
 				b.addRewritten(g, long)
 				continue
 			}

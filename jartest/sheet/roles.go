@@ -51,6 +51,7 @@ type field struct {
 	chem string      // of a dose or stock: the name to show
 	part string      // what sets this reading apart from others of its kind: another water or chemical
 	of   int         // the field that a stock, mean, deviation or count belongs to; -1 for none
+	told bool        // --column says what it is
 	rep  bool        // one of several repeat columns of the same reading
 	less int         // the column of the view, from 1 on, whose volumes are taken off its own; 0 for none
 	// letter is how --column names it where another column of its table has the same heading
@@ -343,7 +344,7 @@ func (b *bench) override(t *layout.Table, fs []field) {
 				continue
 			}
 			b.used[o.Header] = true
-			f.Head = layout.Overridden(f.Head, o.Meaning)
+			f.Head, f.told = layout.Overridden(f.Head, o.Meaning), true
 			met = append(met, grid.ColumnName(f.C))
 		}
 		if len(met) > 1 {

@@ -108,7 +108,7 @@ var rowTests = map[string]func(*rowEvidence) bool{
 	"other-water": func(e *rowEvidence) bool {
 		return e.name != "" && say(e.name).has("water") && e.b.zeroDose(e.t, e.fs, e.d.r)
 	},
-	"hidden": func(e *rowEvidence) bool { return e.t.View.RowHidden(e.d.r) && !e.b.opt.Hidden },
+	"hidden": func(e *rowEvidence) bool { return e.t.View.RowHidden(e.d.r) },
 }
 
 // doseAgain reports a row whose doses are those of a row above it.
@@ -158,7 +158,7 @@ func leftFormulas(e *rowEvidence) {
 }
 
 func leftHiddenRow(e *rowEvidence) {
-	e.b.say(note.Caution, "hidden-jar", e.d.labelAt, "the jar at %s is hidden and was left out", e.d.labelAt.Cell).do(e.b, "unhide it if it belongs to the test")
+	e.b.say(note.Caution, "hidden-jar", e.d.labelAt, "the jar at %s is hidden and was left out", e.d.labelAt.Cell).do(e.b, layout.OpenHidden)
 }
 
 func leftStruck(e *rowEvidence) {

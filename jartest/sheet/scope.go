@@ -112,7 +112,11 @@ func saysSame(kind factKind, a, b fact) bool {
 		return a.chem == b.chem
 	case factDoseUnit:
 		return a.unit.Kind == b.unit.Kind && same(b.unit.Factor, a.unit.Factor)
-	case factBasis, factName, factDate:
+	case factBasis:
+		as, known := quantity.BasisOf(a.text)
+		other, _ := quantity.BasisOf(b.text)
+		return a.text == b.text || known && as == other
+	case factName, factDate:
 		return a.text == b.text
 	}
 	return same(b.value, a.value)

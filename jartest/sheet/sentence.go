@@ -39,8 +39,8 @@ func sentenceOf(text string, dec layout.Decimals) sentence {
 		n, numbered := words.NumberBefore(text, u.From)
 		if at := strings.LastIndex(text[:u.From], n); numbered && at >= last {
 			x := layout.Numeral(n, dec)
-			if !x.OK() && u.Kind == words.Conc && u.Factor <= 1 && (s.all.Stock || s.all.Strength) {
-				x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(n), dec) // a stock of ten ppm is none
+			if s.all.Stock || s.all.Strength {
+				x = stockNumeral(n, u.Unit, dec)
 			}
 			a.Number, a.Start, a.num, a.ok = n, at, x.Num, x.OK()
 		} else if oneDrop := u.Kind == words.Drops && sizeOfOne.MatchString(text[u.To:]); !oneDrop && !s.toTheVolume(u, text[last:u.From]) && !eachWord.MatchString(words.Fold(text[last:u.From])) {
@@ -53,6 +53,25 @@ func sentenceOf(text string, dec layout.Decimals) sentence {
 	s.between = append(s.between, words.Fold(text[last:]))
 	return s
 }
+
+// stockNumeral reads the number of a strength: where its mark can part thousands or fractions, what
+// no stock has settles which. One of ten ppm is none, nor is one denser than mostStrong.
+func stockNumeral(n string, u words.Unit, dec layout.Decimals) layout.Value {
+	x := layout.Numeral(n, dec)
+	whole := layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(n), dec)
+	switch {
+	case x.OK() || u.Kind != words.Conc || strings.Count(n, ".")+strings.Count(n, ",") != 1 && u.Factor > 1:
+	case u.Factor <= 1:
+		return whole
+	case whole.Num*u.Factor > mostStrong:
+		return layout.Numeral(strings.Replace(n, ",", ".", 1), layout.DecimalPoint)
+	}
+	return x
+}
+
+// mostStrong is more than any solution holds, mg/L: the densest products weigh 1.6 kg/L in all
+// (common practice, no source).
+const mostStrong = 2e6
 
 // toTheVolume reports the volume that drops make, "20 drops to the mL".
 func (s sentence) toTheVolume(u words.UnitAt, before string) bool {
@@ -219,10 +238,13 @@ func (s sentence) jarAt(i int) (water, ok bool) {
 	}
 	water = filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
 	each := a.Dimensions == "volume/vessel" && !near.Stock || water && eachWord.MatchString(strings.TrimSpace(after))
-	named := near.Jar || near.Volume || near.All || s.all.Jar && water || each
+	named := near.Jar || testVessel.MatchString(before) || near.Volume || near.All || s.all.Jar && water || each
 	ofSample := sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
 	return water, named && !ofSample
 }
+
+// testVessel is a vessel that is called one of the test, what else it may serve for.
+var testVessel = words.NewPattern(`\b(?:test|trial|versuchs?|prueba|ensayo|essai|teste|prova|uji) ?-?(?:de )?(?:buckets?|pails?|tubs?|drums?|carboys?|eimer|cubos?|seaux?|baldes?)(?: (?:of|hold|with))?[ :=]*$`)
 
 var waterAfter = words.NewPattern(`^(?:of water|of raw|water)`)
 

@@ -30,10 +30,10 @@ import (
 // with another "use" is no jar; a "working"
 // solution is made of the "stock"; doses are of a "coagulant" or of an "aid" to it; a meter is
 // checked with a "standard", by which it is "off" or "in order". A "remark" is what a sentence may
-// begin with; in one on a jar, "sight" is what flocs and water look like, "sounds" what is heard of
-// equipment, and "mishap" what was done to a jar, went wrong with it or is denied. A star ends a
-// stem, two hold a part of words; words of several kinds stand once, under "a&b". The words are
-// those of bench sheets (from memory of the languages).
+// begin with; a "portion" of something is no strength. In a remark on a jar, "sight" is what flocs and
+// water look like, "sounds" what is heard of equipment, and "mishap" what was done to a jar, went wrong
+// with it or is denied. A star ends a stem, two hold a part of words; words of several kinds stand once,
+// under "a&b". The words are those of bench sheets (from memory of the languages).
 
 //go:embed spoken.csv
 var spokenCSV string
@@ -155,6 +155,11 @@ func strangers(part string) []string {
 	}
 	for _, u := range words.Units(part) {
 		blank(u.From, u.To)
+	}
+	if basisOf(part) != "" {
+		for _, x := range words.Counted(part) {
+			blank(x.From, x.To)
+		}
 	}
 	h := layout.ReadHeading(part)
 	for _, x := range words.Find(part) {

@@ -125,6 +125,12 @@ var stockTests = map[string]func(*stockPair) bool{
 		from := p.between + " " + p.after
 		return working(words.Fold(p.base.text)) && diluteTo.MatchString(p.between) && p.next.base() > p.a.base() && (layout.ReadHeading(from).Stock || backTo.MatchString(from) || strings.Contains(from, "of it"))
 	},
+	"vessel-with": func(p *stockPair) bool { // "20 L bucket with 200 g of alum"; no jar gets so much
+		before := p.s.between[p.i]
+		vessel := stockVessel.MatchString(p.between) || stockVessel.MatchString(before[strings.LastIndexAny(strings.TrimRight(before, " "), " ,;:(")+1:]) || vesselOf.MatchString(before)
+		return vessel && withIn.MatchString(p.between) && p.next.base()/p.a.base() >= weakestStock
+	},
+	"to-mass":    func(p *stockPair) bool { return p.next.Kind == words.Mass },
 	"made-up-in": func(p *stockPair) bool { return madeUpIn.MatchString(p.between) },
 	"in-jars": func(p *stockPair) bool {
 		return !dissolved.MatchString(p.between) && !stockVessel.MatchString(p.after) && jarWord(p.between+" "+p.after)
@@ -132,6 +138,14 @@ var stockTests = map[string]func(*stockPair) bool{
 	"of-stock": func(p *stockPair) bool { return p.s.all.Stock || p.a.Of == "stock" },
 	"nameless": func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
 }
+
+var (
+	vesselOf = words.NewPattern(`(?:bucket|pail|drum|carboy|tub|flask|bottle|jug|jerry ?can|eimer|cubo|seau|balde|kanister)s?(?: of| with|:| von| de)? ?$`)
+	withIn   = words.NewPattern(`(?:\b(?:with|holds?|holding|containing|contains?|gets?|got|mit|con|avec|com)\b|[:,+=])[^a-z]*$`)
+)
+
+// weakestStock is more than any jar is dosed with, mg/L (common practice, no source).
+const weakestStock = 2000
 
 // sizing stands between a drop, or drops, and their volume.
 var sizing = words.NewPattern(`^(?:size|volume|of|to|to the|to a|in a|in one|make|make a|make one)?$`)
@@ -164,6 +178,8 @@ var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]
 		Then: func(p *stockPair) { p.add(factPerMl, p.got.base()/(p.a.base()*1000)); p.b.jarVolumes(p.base, p.s) }},
 	{Role: factStock, Weight: 70, Needs: "volper of-stock to-dose linked", Why: "1 mL stock per L = 10 mg/L",
 		Then: func(p *stockPair) { p.add(factStock, 1000*p.next.base()/p.a.base()) }},
+	{Role: factStock, Weight: 62, Needs: "volume to-mass vessel-with", Against: "nameless", Why: "a bucket of 20 L with 200 g",
+		Then: func(p *stockPair) { p.book(p.next.base()/p.a.base(), 2) }},
 	{Role: factStock, Weight: 60, Needs: "mass to-volume made-up-in", Against: "in-jars nameless", Why: "20 g in 2 L",
 		Then: func(p *stockPair) {
 			p.book(p.a.base()/p.next.base(), 2)

@@ -432,7 +432,7 @@ var exceptions = []struct {
 	}},
 	{"a unit of the doses or readings that is not that of their heading", true, aside.otherUnit},
 	{"doses of something that no basis was taken from", true, func(r aside) bool {
-		return spoken()["dose"].in(r.text) && len(countedIn(r.said)) > 0 && basisOf(r.said) == "" && !r.h.Amount
+		return spoken()["dose"].in(r.text) && (len(countedIn(r.said)) > 0 || r.asChemical()) && basisOf(r.said) == "" && !r.h.Amount
 	}},
 	{"readings of something that no column has", true, aside.otherReading},
 	{"what the numbers are of, other than the headings say", true, aside.otherKind},
@@ -465,6 +465,18 @@ var exceptions = []struct {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
 	}},
 }
+
+// asChemical reports a word for counting with a chemical or a metal behind it, "doses as ferric".
+func (r aside) asChemical() bool {
+	m := countedBehind.FindStringSubmatch(r.text)
+	h := layout.Heading{}
+	if m != nil {
+		h = layout.ReadHeading(m[1])
+	}
+	return h.Chem != "" || h.Metal != ""
+}
+
+var countedBehind = words.NewPattern(`\b(?:as|als|como|comme|come|som|jako|ca|kao|sebagai) (\S+)`)
 
 // seenFrom reports what was seen in the jars from one on: "good flocs from jar 4 on".
 func (r aside) seenFrom() bool {

@@ -28,6 +28,7 @@ type CountedAt struct {
 type countedForms struct {
 	before, after []string
 	nouns         map[string]string // the basis by the word for it
+	ofSpecies     bool
 }
 
 var countedTable = sync.OnceValue(func() []countedForms {
@@ -42,8 +43,8 @@ var countedTable = sync.OnceValue(func() []countedForms {
 	var out []countedForms
 	for row := range strings.Lines(countedCSV) {
 		col := strings.Split(strings.TrimSpace(row), ",")
-		form := countedForms{foldedList(col[2]), foldedList(col[4]), species}
-		if col[3] != "{}" {
+		form := countedForms{foldedList(col[2]), foldedList(col[4]), species, col[3] == "{}"}
+		if !form.ofSpecies {
 			form.nouns = map[string]string{}
 			for _, w := range foldedList(col[3]) {
 				form.nouns[w] = col[0]
@@ -98,9 +99,30 @@ func Counted(text string) []CountedAt {
 				}
 			}
 		}
+		out = append(out, metalsCounted(f)...)
 		slices.SortFunc(out, func(a, b CountedAt) int { return cmp.Or(a.From-b.From, b.To-a.To) })
 		return out
 	})
+}
+
+// metalsCounted gives the same of the metals by their names, which go with what stands beside a
+// species: "calculated as iron", "als Eisen".
+func metalsCounted(f string) []CountedAt {
+	var out []CountedAt
+	for _, x := range Find(f) {
+		as := strings.ToLower(strings.TrimPrefix(x.Concept, "metal:"))
+		if x.Near != "" || !strings.HasPrefix(x.Concept, "metal:") || f[x.From:x.To] == as || formulaGoesOn.MatchString(f[x.To:]) {
+			continue
+		}
+		for _, form := range countedTable() {
+			a, before := beginsAt(f, x.From, form.before)
+			b, after := endsAt(f, x.To, form.after)
+			if form.ofSpecies && before && after {
+				out = append(out, CountedAt{as, a, b})
+			}
+		}
+	}
+	return out
 }
 
 // activeNouns are the words for what a product holds that works, longest first.

@@ -1,0 +1,77 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
+)
+
+// What doses count is told by the value and not by the name it stands under: "Bezug | als Fe",
+// "Reported as | Fe". What may be such a value and was not taken speaks.
+
+// counts gives the basis that a name and its value state together, where the value is nothing but
+// a basis.
+func (n *named) counts() string {
+	val := words.Fold(strings.TrimSpace(undenied(n.val)))
+	for _, f := range [...]string{val, words.Fold(strings.TrimRight(n.key, " :=")) + " " + val} {
+		for _, at := range words.Counted(f) {
+			_, known := quantity.BasisOf(at.As)
+			if begins := at.From == 0 || len(f) > len(val) && at.From < len(f)-len(val); known && begins && at.To == len(f) {
+				return at.As
+			}
+		}
+	}
+	return ""
+}
+
+// substance reports a value that is a substance that doses can count, under a name that says nothing
+// of it: "Metal | Fe".
+func (n *named) substance() bool { return n.basis != quantity.NotStated && n.of.Chem == "" }
+
+// maybeBasis speaks of a value that may say what doses count.
+func (n *named) maybeBasis() { n.b.basisNotTaken(n.base, n.key+" | "+n.val) }
+
+func (b *bench) basisNotTaken(line fact, text string) {
+	b.say(note.Caution, "basis-not-taken", line.at, "%q may say what the doses count; it was not taken", clip(strings.TrimSpace(text))).
+		do(b, `write "Basis" with it in the cell beside, or state it with --basis, such as --basis "as product"`)
+}
+
+// basisUnheard speaks of a line outside the tables that says "as X" of something that doses can count,
+// where no fact of the line took it and it is of no reading and no stock.
+func (b *bench) basisUnheard(line fact) {
+	h := layout.ReadHeading(line.text)
+	took := func(x fact) bool {
+		return x.kind == factBasis || x.kind == factDoseUnit || x.unit.As != "" || x.kind == factStock
+	}
+	as := basisIn(undenied(line.text))
+	if as == "" || h.Reading != "" || h.Amount || h.Raw || h.Stock || slices.ContainsFunc(b.factsOf(line), took) || b.asked(line.at) || b.cautioned(line.at) {
+		return
+	}
+	b.basisNotTaken(line, line.text)
+}
+
+// basisIn gives the metal, or what holds it, that a text says something counts; what is spelt like a
+// word and is no symbol, "como al inicio", is none.
+func basisIn(text string) string {
+	counted := func(as string) bool {
+		basis, known := quantity.BasisOf(as)
+		return known && basis.Metal() != ""
+	}
+	for _, u := range words.Units(text) {
+		if u.Kind == words.Conc && counted(u.As) {
+			return u.As
+		}
+	}
+	f := words.Fold(text)
+	for _, at := range words.Counted(text) {
+		symbol := strings.HasSuffix(strings.TrimRight(f[:at.To], " "), at.As)
+		if counted(at.As) && (!symbol || slices.Contains(countedIn(text), at.As)) {
+			return at.As
+		}
+	}
+	return ""
+}
