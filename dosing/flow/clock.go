@@ -127,6 +127,10 @@ func (o dateOrder) monthFirst() (month bool, said note.Note, err error) {
 		month = o.secondOver
 	case len(o.list) == 1:
 		said = note.New(note.Info, "date-order", "the one date %d/%d is read day first", o.list[0][0], o.list[0][1])
+	case ordered(o.list, 0) != ordered(o.list, 1): // the rows of a log rise
+		month = ordered(o.list, 1)
+		said = note.New(note.Info, "date-order", "dates are read %s first, because only so do they stand in order",
+			map[bool]string{true: "month", false: "day"}[month])
 	default: // neither is impossible: days follow each other, months would leave holes
 		byDay, byMonth := jumps(o.list, 0), jumps(o.list, 1)
 		if byDay == byMonth {
@@ -138,6 +142,21 @@ func (o dateOrder) monthFirst() (month bool, said note.Note, err error) {
 			map[bool]string{true: "month", false: "day"}[month])
 	}
 	return month, said, err
+}
+
+// ordered reports dates, of which that number is the day, that only rise, or only fall, within a year.
+func ordered(list [][2]int, day int) bool {
+	rises, falls := 0, 0
+	for i := 1; i < len(list); i++ {
+		was, is := list[i-1], list[i]
+		switch step := 100*(is[1-day]-was[1-day]) + is[day] - was[day]; {
+		case step > 0:
+			rises++
+		case step < 0:
+			falls++
+		}
+	}
+	return rises == 0 || falls == 0
 }
 
 // jumps adds up the days between neighbours of a list of dates in one year, of

@@ -226,6 +226,9 @@ func headings(row int, fields [][]byte, opt Options) (columns, bool) {
 	if c.time < 0 {
 		c.time, c.date = c.date, -1
 	}
+	if c.time < 0 && wantTime == "" { // the end of each interval alone
+		c.time = slices.IndexFunc(c.heads, func(h heading) bool { return h.says(endSense) && h.form() == noForm })
+	}
 	return c, c.flow >= 0 && c.counts()
 }
 
@@ -325,11 +328,12 @@ func findColumns(rows iter.Seq2[int, [][]byte], opt Options) (columns, note.List
 		}
 	}
 	if !found {
+		const named = "; or give their headings in the site, as log time column and log flow column"
 		e := note.Fault("no-flow-column", "no row has a time and a flow heading")
 		if want := opt.FlowColumn; want != "" {
 			e = note.Fault("no-flow-column", "no row has the headings asked for (%q)%s", want, note.DidYouMean(want, seen))
 		}
-		return c, nil, e.Do(`head the columns like "time" and "flow (m3/h)"`)
+		return c, nil, e.Do(`head the columns like "time" and "flow (m3/h)"` + named)
 	}
 	if c.state < 0 {
 		c.state = c.stateBeside(rows)

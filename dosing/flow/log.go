@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"jarwright/jartest/note"
@@ -191,7 +192,7 @@ func (l Log) Day(hours Hours) (Day, error) {
 				continue
 			}
 			if seen[h] == 0 {
-				errs.Add(note.Fault("hour-without-flow", "no reading between %s and %s on any day", Clock(from), Clock(to)).
+				errs.Add(note.Fault("hour-without-flow", "no reading between %s and %s on any day%s", Clock(from), Clock(to), l.leftOut()).
 					Do("add readings for that hour, or give operating hours without it").At(l.missingPlace(h)))
 				continue
 			}
@@ -221,6 +222,20 @@ func (l Log) Day(hours Hours) (Day, error) {
 		}
 	})
 	return d, nil
+}
+
+// rejecting are the notes on readings that were left out.
+var rejecting = []string{"negative-flow", "flow-spike", "counter-reset", "counter-glitch"}
+
+// leftOut tells which readings were left out and why, where an hour has none for it.
+func (l Log) leftOut() string {
+	var out strings.Builder
+	for _, n := range l.Notes {
+		if slices.Contains(rejecting, n.Code) {
+			fmt.Fprintf(&out, "; %s (%s)", n.Message, n.Cell)
+		}
+	}
+	return out.String()
 }
 
 // missingPlace is the row before a gap that holds that clock hour.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -439,6 +440,7 @@ func TestDateOrder(t *testing.T) {
 		{"months follow each other", "05/01/2026 00:00;1\n05/02/2026 00:00;1\n05/03/2026 00:00;1\n", "2026-05-01", ""},
 		{"over new year", "31/12/2026 00:00;1\n01/01/2027 00:00;1\n", "2026-12-31", ""},
 		{"over new year, month first", "12/11/2026 00:00;1\n12/12/2026 00:00;1\n01/01/2027 00:00;1\n", "2026-12-11", ""},
+		{"only so in order", "04/03/2026 00:00;1\n03/04/2026 00:00;1\n03/05/2026 00:00;1\n", "2026-03-04", ""},
 		{"a day over twelve", "01/02/2026 00:00;1\n13/02/2026 00:00;1\n", "2026-02-01", ""},
 		{"a second over twelve", "01/02/2026 00:00;1\n01/13/2026 00:00;1\n", "2026-01-02", ""},
 		{"points", "01.02.2026 00:00;1\n02.02.2026 00:00;1\n", "2026-02-01", ""},
@@ -463,6 +465,7 @@ func TestDateOrder(t *testing.T) {
 		}
 		if want := map[string]string{
 			"the one date":               "the one date 3/4 is read day first",
+			"only so in order":           "dates are read day first, because only so do they stand in order",
 			"days follow each other":     "dates are read day first, because the days then follow each other",
 			"months follow each other":   "dates are read month first, because the days then follow each other",
 			"over new year, month first": "dates are read month first, because the days then follow each other",
@@ -511,4 +514,34 @@ func TestNumbers(t *testing.T) {
 		near(t, c.flows, float64(l.Point(0).Flow), c.want, 1e-15*max(1, c.want))
 	}
 	near(t, "blank for thousands", float64(logText(t, "time;flow (m3/h)\n2026-05-01 00:00;1 250\n", Options{}).Point(0).Flow), 1250, 0)
+}
+
+// TestIntervalsByTheirEnd: a log that gives the end of each interval alone has its times there, and one
+// whose columns are not found says that the site can name them.
+func TestIntervalsByTheirEnd(t *testing.T) {
+	l := logText(t, "Interval end,Volume in interval (L)\n2026-03-01 00:15,500\n2026-03-01 00:30,480\n2026-03-01 00:45,520\n2026-03-01 01:00,500\n", Options{})
+	if got := l.First().Format(stamp); got != "2026-03-01 00:15" {
+		t.Error(got)
+	}
+	if _, err := Read("m.csv", strings.NewReader("a,b\n1,2\n"), Options{}); err == nil || !strings.Contains(err.Error(), "log flow column") {
+		t.Error(err)
+	}
+}
+
+// TestLeftOutReadingsAreNamed: where the one reading of an hour was left out, the error that asks for one
+// names it, with its cell.
+func TestLeftOutReadingsAreNamed(t *testing.T) {
+	for bad, want := range map[string]string{"-3": "the flow is -3 m3/h; it is left out (B7)", "9999": "9999 m3/h, far above all others; it is left out (B7)"} {
+		text := "time,flow (m3/h)\n"
+		for h := range 24 {
+			v := "2." + strconv.Itoa(h%5)
+			if h == 5 {
+				v = bad
+			}
+			text += fmt.Sprintf("2026-03-01 %02d:00,%s\n", h, v)
+		}
+		if _, err := logText(t, text, Options{}).Day(nil); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v", bad, err)
+		}
+	}
 }

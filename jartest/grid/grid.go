@@ -97,6 +97,9 @@ type Sheet struct {
 	Date1904 bool
 	// Separator of a text file, ' ' for aligned columns; else 0.
 	Separator rune
+	// Loose reports a text whose cells single blanks alone part: no place in its line tells
+	// the column of a cell, its order does.
+	Loose bool
 	// Fault says why the worksheet could not be read; it then has no rows.
 	Fault *note.Note
 	// width is that of the first counted rows.

@@ -291,6 +291,7 @@ func dashed(line []byte) bool {
 // The gaps by which columns are set apart where no sign parts them.
 var (
 	wideGap  = regexp.MustCompile(`\t+| {2,}`)
+	innerGap = regexp.MustCompile(`\S(?:\t| {2,})[ \t]*\S`)
 	anyBlank = regexp.MustCompile(`[` + blanks + `]+`)
 )
 
@@ -339,6 +340,7 @@ func (t *Text) Sheet() (*Sheet, note.List, error) {
 		best.gap = anyBlank
 	}
 	s, torn, err := t.cells(best.sep, best.gap, rowNumber.Most()+1)
+	s.Loose = best.gap == anyBlank && !innerGap.Match(t.data)
 	if bestScore > 0 && secondScore >= nearTie*bestScore && best.gap == nil && second != ' ' {
 		torn.Add(note.New(note.Caution, "separator-unsure", "the lines can be split at %s as well as at %s, which were taken", signNames[second], signNames[best.sep]).
 			At(note.Place{File: t.file}).Do(`write "sep=%c" into a line of its own above the text`, second))

@@ -3,6 +3,7 @@ package layout
 import (
 	"jarwright/jartest"
 	"jarwright/jartest/words"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -104,6 +105,7 @@ func takeWords(text string) Heading {
 		plain.Text = h.Text
 		return plain
 	}
+	text = fractionFirst(text)
 	s := words.Fold(text)
 	if ps := words.Whole(s); len(ps) > 0 && len(words.Tokens(s)) == 0 { // signs such as #
 		for _, p := range ps {
@@ -125,6 +127,24 @@ func takeWords(text string) Heading {
 	}
 	h.settle()
 	return h
+}
+
+// fractionBehind is a substance with its fraction behind a comma or in brackets, as lists of analytes
+// have it: "Aluminium, total".
+var fractionBehind = words.NewPattern(`(?i)^\s*(\pL+)\s*(?:,\s*|\(\s*)(total|dissolved|soluble|residual|suspended|settled|true|apparent|totale?|dissoute?|gelöst|gesamt|disuelto|dissolvido)\b\s*\)?(.*)$`)
+
+// fractionFirst puts the fraction before its substance where the two together are a reading: it is no
+// sum of the readings beside it.
+func fractionFirst(text string) string {
+	m := fractionBehind.FindStringSubmatch(text)
+	if m == nil {
+		return text
+	}
+	name := m[2] + " " + m[1]
+	if !slices.ContainsFunc(words.Whole(words.Fold(name)), func(p words.Phrase) bool { return strings.HasPrefix(p.Concept, "reading:") }) {
+		return text
+	}
+	return name + m[3]
 }
 
 // withoutMark reads a heading that ends in the raised digit of a footnote, "Jar²", where without it
@@ -443,5 +463,6 @@ var (
 	// stopWords say nothing in a heading.
 	stopWords = wordSet(`the of in at on to and for with by a an per from using as was is de del la el en los las le les du des l d der die das von im am mit
 		da do dos e y et und di il al van het yang dalam cua 的 值 um
+		gave gives giving then put poured pipetted
 		units measured test reading level levels amount water sample concentration conc value no`)
 )

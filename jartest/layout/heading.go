@@ -38,6 +38,7 @@ type Heading struct {
 	// Unfiltered: of the treated water that goes onto a filter.
 	Unfiltered bool
 	Said       bool   // the user says what the column is
+	Meaning    string // in these words
 	Metal      string // "Al" or "Fe" by itself
 	Stage      string // "before", "after", "set"
 	Stat       string // "mean", "sd", "n", "other", "sum"

@@ -22,6 +22,7 @@ type amount struct {
 	head string // the heading that it would have
 	key  string // what tells it from the other amounts of its line
 	dose bool
+	bare bool   // without a unit or a name
 	at   string // the cell that it stands in
 }
 
@@ -40,9 +41,10 @@ type jotting struct {
 const leastJotted = 3
 
 var (
-	jotSign   = words.NewPattern(`\s*[;|\t=→]\s*|\s+[-–—]+>?\s+|,\s+|:\s+|\s{2,}`)
-	jotLabel  = words.NewPattern(`^[#(]?(?:\d{1,2}[a-z]?|[a-z])[.):]?$`)
-	endNumber = words.NewPattern(`(?:^|\s)\d+$`)
+	jotSign    = words.NewPattern(`\s*[;|\t=→]\s*|\s+[-–—]+>?\s+|,\s+|:\s+|\s{2,}`)
+	jotLabel   = words.NewPattern(`^[#(]?(?:\d{1,2}[a-z]?|[a-z])[.):]?$`)
+	jotCounted = words.NewPattern(`^(\D*\d{1,2})\s+\D+$`)
+	endNumber  = words.NewPattern(`(?:^|\s)\d+$`)
 )
 
 // Jotted finds the lines of one shape of a sheet, each stretch as a table of its own.
@@ -60,7 +62,11 @@ func (f *Finder) Jotted() ([]*Area, note.List) {
 		run = nil
 	}
 	for r := range min(f.v.height(), MostLines) {
-		j, ok := f.jot(r)
+		var before []amount
+		if len(run) > 0 {
+			before = run[len(run)-1].amounts
+		}
+		j, ok := f.jot(r, before)
 		switch {
 		case ok && (len(run) == 0 || j.row-run[len(run)-1].row <= 2):
 			run = append(run, j)
@@ -103,7 +109,8 @@ func (f *Finder) headed(r int) bool {
 }
 
 // jot takes a line apart; it is false for one that is not of the kind.
-func (f *Finder) jot(r int) (j jotting, ok bool) {
+// The amounts of the line before tell what bare numbers are.
+func (f *Finder) jot(r int, before []amount) (j jotting, ok bool) {
 	j.row = r
 	if f.v.RowHidden(r) {
 		return j, false
@@ -120,7 +127,29 @@ func (f *Finder) jot(r int) (j jotting, ok bool) {
 			f.take(&j, strings.TrimSpace(piece), x.Home)
 		}
 	}
+	j.follow(before)
 	return j, j.ofJar(f)
+}
+
+// follow takes what a line leaves out from the line before it: the units of bare numbers in the
+// same places, and the chemical of its dose. Other bare numbers are remarks.
+func (j *jotting) follow(before []amount) {
+	like := len(j.amounts) == len(before)
+	for i, a := range j.amounts {
+		like = like && (a.bare || a.key == before[i].key || a.dose && before[i].dose && strings.HasPrefix(before[i].key, a.key))
+	}
+	kept := j.amounts[:0]
+	for i, a := range j.amounts {
+		switch {
+		case like && (a.bare || a.key != before[i].key):
+			a.head, a.key, a.dose = before[i].head, before[i].key, before[i].dose
+		case a.bare:
+			j.remark(a.said, a.at)
+			continue
+		}
+		kept = append(kept, a)
+	}
+	j.amounts = kept
 }
 
 // ofJar reports a line with a label of a jar, or none, and what such a line has: raw
@@ -193,20 +222,46 @@ func (f *Finder) take(j *jotting, piece, at string) {
 		}
 		before, text, after := strings.TrimSpace(piece[:from]), strings.TrimSpace(piece[from:u.To]), piece[u.To:]
 		if before != "" && j.label.Blank() && len(j.amounts) == 0 && f.names(before) {
-			j.label, before = grid.Cell{Kind: grid.Textual, Text: before, Home: at}, ""
+			f.takeLabel(j, before, at)
+			before = ""
 		}
 		if numberIn.MatchString(before) {
 			f.takeWords(j, before, at)
 			before = ""
 		}
 		rest := ""
-		if numberIn.MatchString(after) { // another amount, with a unit or by its name
-			after, rest = "", strings.TrimSpace(after)
+		if n := numberIn.FindStringIndex(after); n != nil { // another amount, with a unit or by its name
+			own := 0
+			if dosedBy[u.Kind] && f.heading(before).Chem == "" && f.namesOnlyChemical(after[:n[0]]) {
+				own = n[0]
+			}
+			after, rest = after[:own], strings.TrimSpace(after[own:])
 		}
 		after = strings.TrimSpace(after)
 		f.takeAmount(j, amount{text: text, said: strings.TrimSpace(before + " " + text + " " + after), at: at}, strings.TrimSpace(before+" "+after), u)
 		piece = rest
 	}
+}
+
+// takeLabel books the label of a jar, with a word for nothing where a dose would stand behind it:
+// "jar 1 no alum".
+func (f *Finder) takeLabel(j *jotting, text, at string) {
+	j.label = grid.Cell{Kind: grid.Textual, Text: text, Home: at}
+	m := jotCounted.FindStringSubmatchIndex(text)
+	if m == nil {
+		return
+	}
+	none := strings.TrimSpace(text[m[3]:])
+	word, rest, _ := strings.Cut(none, " ")
+	if f.names(text[:m[3]]) && ParseText(word, f.dec).State == Zero && (rest == "" || f.namesOnlyChemical(rest)) {
+		j.label.Text, j.none = text[:m[3]], grid.Cell{Kind: grid.Textual, Text: none, Home: at}
+	}
+}
+
+// namesOnlyChemical reports words that name a chemical and no reading.
+func (f *Finder) namesOnlyChemical(text string) bool {
+	h := f.heading(strings.TrimSpace(text))
+	return h.Chem != "" && h.Reading == ""
 }
 
 // takeAmount books an amount under the words that stand with it; what is neither dosed
@@ -263,6 +318,10 @@ func (f *Finder) takeWords(j *jotting, piece, at string) {
 			j.amounts = append(j.amounts, amount{text: ns[0], said: piece, head: name, key: string(h.Reading), at: at})
 			return
 		}
+	}
+	if len(j.amounts) > 0 && ParseText(piece, f.dec).State == Number {
+		j.amounts = append(j.amounts, amount{text: piece, said: piece, bare: true, at: at})
+		return
 	}
 	if len(j.amounts) == 0 && j.label.Blank() {
 		j.label = grid.Cell{Kind: grid.Textual, Text: piece, Home: at}

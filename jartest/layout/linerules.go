@@ -152,6 +152,24 @@ var segmentRules = []Rule[headSegment, segmentEvidence]{
 
 var segmentRuled = NewRules(segmentTests, segmentRules)
 
+// oneResult reports a row of headings of a list with one result a line, in which a word for a jar
+// and one for a sample begin no second table.
+func (f *Finder) oneResult(r, breadth int) bool {
+	values := 0
+	for c := range breadth {
+		if x := f.v.At(r, c); x.Kind == grid.Textual {
+			h := f.heading(x.Text)
+			if h.Reading != "" {
+				return false
+			}
+			if h.Value {
+				values++
+			}
+		}
+	}
+	return values == 1
+}
+
 // segments splits a row into stretches of header cells: at columns that are empty
 // here and below, at numbers with their label, and where a second jar column begins.
 func (f *Finder) segments(r, breadth int) [][2]int {
@@ -167,8 +185,12 @@ func (f *Finder) segments(r, breadth int) [][2]int {
 		e.x = f.v.At(r, e.c)
 		as, _ := segmentRuled.Decide(e)
 		switch as {
-		case segmentEnds, segmentAnew:
+		case segmentEnds:
 			flush(e.c)
+		case segmentAnew:
+			if !f.oneResult(r, breadth) {
+				flush(e.c)
+			}
 		case segmentLabel:
 			flush(e.c - 1)
 		}

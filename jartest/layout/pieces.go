@@ -26,7 +26,9 @@ const (
 )
 
 // Pieces takes a text apart. What it gives is shared and must not be changed.
-func Pieces(text string) []Piece { return piecesOf.Of(text, pieces) }
+func Pieces(text string) []Piece {
+	return piecesOf.Of(text, func(t string) []Piece { return pieces(fractionFirst(t)) })
+}
 
 var piecesOf words.Memory[string, []Piece]
 

@@ -27,7 +27,40 @@ func longFormOf(t *Table) (f longForm, ok bool) {
 			f.ids = append(f.ids, i)
 		}
 	}
-	return f, f.parameter >= 0 && f.value >= 0 && !t.View.Turned
+	if ok = f.parameter >= 0 && f.value >= 0 && !t.View.Turned; ok {
+		f.dropNumbers(t)
+	}
+	return f, ok
+}
+
+// dropNumbers takes the columns out of what tells jars apart that number the samples: no cell of one
+// is there twice, though another column says that lines of several results are of one jar.
+func (f *longForm) dropNumbers(t *Table) {
+	text := func(r, i int) string { return words.Fold(Text(t.View.At(r, t.Cols[i].C))) }
+	lone := func(i int) bool {
+		seen := map[string]bool{}
+		for _, r := range t.Rows {
+			x := text(r, i)
+			if x == "" || seen[x] {
+				return false
+			}
+			seen[x] = true
+		}
+		return true
+	}
+	shared := func(i int) bool { // by several results, and each of them once
+		results, shares := map[string]string{}, false
+		for _, r := range t.Rows {
+			x, p := text(r, i), text(r, f.parameter)
+			shares = shares || results[x] != "" && results[x] != p
+			results[x] = p
+		}
+		return shares
+	}
+	if !slices.ContainsFunc(f.ids, shared) {
+		return
+	}
+	f.ids = slices.DeleteFunc(f.ids, lone)
 }
 
 // takes takes column i for a part of such a table.

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -67,6 +68,9 @@ func (h Heading) Plain() string {
 	}
 	return h.Text
 }
+
+// Stated is what the user says that the column holds, else Plain.
+func (h Heading) Stated() string { return cmp.Or(h.Meaning, h.Plain()) }
 
 // boundAtEnd is a number behind a name or a sign at the end of a heading, in brackets or not.
 var boundAtEnd = words.NewPattern(`[\s,;:–-]*[(\[（［]?[\s,;]*(\pL[\pL\pM .]*?)?[\s:=]*(<=|>=|[<>≤≥])?\s*(\d+(?:[.,]\d+)?)\s*([\pL%][^\d()\[\]（）［］]*)?[)\]）］]?$`)

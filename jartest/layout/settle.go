@@ -109,13 +109,13 @@ func Overridden(had Heading, meaning string) Heading {
 	case role == "ignore" || role == "none" || role == "skip":
 		return Heading{Text: had.Text, Old: true}
 	case role == "dose" || role == "stock" || slices.Contains(saidRoles, role):
-		out := Heading{Text: had.Text, Unit: unit, Chem: cmp.Or(h.Chem, had.Chem)}
+		out := Heading{Text: had.Text, Unit: unit, Chem: cmp.Or(h.Chem, had.Chem), Meaning: meaning}
 		*flags["role:"+role](&out) = true
 		return out
 	case jartest.Key(role).Known():
 		h.Reading = jartest.Key(role)
 	}
-	h.Text, h.Said, h.Unit, h.Untreated = had.Text, true, unit, had.Untreated
+	h.Text, h.Said, h.Meaning, h.Unit, h.Untreated = had.Text, true, meaning, unit, had.Untreated
 	return h
 }
 

@@ -403,7 +403,7 @@ func (f *Finder) groupRow(k, r, c0, c1 int) bool {
 			continue
 		}
 		h := f.heading(x.Text)
-		if _, said, fact := Keyed(x.Text); x.Kind != grid.Textual || f.DataLike(x) || h.Amount || fact && said != "" { // "stock 10 g/L" is a fact
+		if _, said, fact := Keyed(x.Text); x.Kind != grid.Textual || f.DataLike(x) || h.Amount && !f.coversPart(k, c, c0, c1) || fact && said != "" { // "stock 10 g/L" is a fact
 			return false
 		}
 		over = append(over, c)
@@ -608,6 +608,33 @@ func (f *Finder) readColumns(t *Table) {
 		col.Head = f.joined(col)
 		t.Cols = append(t.Cols, col)
 	}
+	f.namesAbove(t)
+}
+
+// namesAbove joins the names in a row of their own to the units in the main one, where each unit has
+// its own name: together they are one heading, and the name is no group.
+func (f *Finder) namesAbove(t *Table) {
+	if t.HeadTop != t.Head-1 {
+		return
+	}
+	for _, col := range t.Cols {
+		if len(col.Parts) == 0 {
+			continue
+		}
+		wide := f.coversPart(t.HeadTop, col.C, t.C0, t.C1)
+		if above := f.v.At(t.HeadTop, col.C); above.Kind != grid.Textual || wide {
+			return
+		}
+	}
+	for i, col := range t.Cols {
+		if _, unit := words.OnlyUnit(strings.Join(col.Parts, " ")); !unit || col.Group == "" {
+			continue
+		}
+		col.Parts, col.Group = append([]string{col.Group}, col.Parts...), ""
+		col.Place = f.v.PlaceAt(t.HeadTop, col.C)
+		col.Head = f.joined(col)
+		t.Cols[i] = col
+	}
 }
 
 // headerText gives the text over a column in a header row: its own cell, or in a
@@ -648,6 +675,42 @@ func (f *Finder) headerText(t *Table, r, c int) (string, bool) {
 	return "", false
 }
 
+// groupHeading reads a heading over several columns without what it states in brackets, "Alum (raw
+// 75 NTU)": that is a fact of the test.
+func (f *Finder) groupHeading(text string) Heading {
+	h := f.heading(text)
+	if !h.Amount {
+		return h
+	}
+	return f.heading(strings.TrimSpace(statedInBrackets.ReplaceAllString(text, "")))
+}
+
+// Stated is what a heading over several columns states in brackets, with its cell.
+type Stated struct {
+	R, C int
+	At   note.Place
+	Text string
+}
+
+// StatedOver gives what the headings over several columns of an upright table state in brackets.
+func (t *Table) StatedOver() []Stated {
+	var out []Stated
+	for r := t.HeadTop; r < t.Head && !t.View.Turned; r++ {
+		for c := t.C0; c <= t.C1; c++ {
+			x := t.View.At(r, c)
+			if m, ok := t.View.MergedAt(r, c); !ok || m.C1 == m.C0 || x.Kind != grid.Textual || !ReadHeading(x.Text).Amount {
+				continue
+			}
+			if said := statedInBrackets.FindString(x.Text); said != "" {
+				out = append(out, Stated{r, c, t.View.PlaceAt(r, c), strings.Trim(said, "()[]")})
+			}
+		}
+	}
+	return out
+}
+
+var statedInBrackets = words.NewPattern(`[(\[][^()\[\]]*\d[^()\[\]]*[)\]]`)
+
 var minuteWord = words.NewPattern(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
 
 // joined reads the header cells of a column as one heading; what the main cells
@@ -667,7 +730,10 @@ func (f *Finder) joined(col Column) Heading {
 	if col.Group == "" {
 		return h
 	}
-	h.takeFrom(f.heading(col.Group))
+	h.takeFrom(f.groupHeading(col.Group))
+	if _, unit := words.OnlyUnit(h.Text); unit && h.Reading == "" && !h.DoseLike() { // its name stands above
+		h.Text = col.Group + " " + h.Text
+	}
 	if x, err := strconv.ParseFloat(strings.Join(col.Parts, ""), 64); err == nil && minuteWord.MatchString(words.Fold(col.Group)) {
 		h.Timed, h.Minutes = true, x
 	}

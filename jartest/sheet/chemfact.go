@@ -279,6 +279,6 @@ func (m *maker) knownBeside(f field) (string, bool) {
 	}
 	m.b.notes = slices.Delete(m.b.notes, i, i+1)
 	m.b.say(note.Caution, "chemical-unknown", f.Place, "%q in the heading %q is not known; the column is taken for the dose of %s, from %q", f.chem, f.Head.Text, name, clip(x.text)).
-		do(m.b, `if it is a reading, say so with --column "%s=…"`, f.Head.Text)
+		do(m.b, `if it is a reading, say so with --column "%s=…"`, f.header())
 	return name, true
 }

@@ -176,7 +176,7 @@ func leftByHeading(e *evidence) {
 
 func operates(e *evidence) {
 	e.b.say(note.Caution, "column-operates", e.Place, "column %q may change what the numbers beside it mean; nothing was changed for it", e.Head.Text).
-		do(e.b, `put the right numbers into the table, or leave it out with --column "%s=ignore"`, e.Head.Text)
+		do(e.b, `put the right numbers into the table, or leave it out with --column "%s=ignore"`, e.header())
 }
 
 func leftDerived(e *evidence) {
@@ -185,7 +185,7 @@ func leftDerived(e *evidence) {
 
 func countUnclear(e *evidence) {
 	e.b.say(note.Caution, "column-unclear", e.Place, "column %q may count the readings behind each number or hold something else; it was left out", e.Head.Text).
-		do(e.b, `write "number of readings" for a count, or say what it is with --column "%s=…"`, e.Head.Text)
+		do(e.b, `write "number of readings" for a count, or say what it is with --column "%s=…"`, e.header())
 }
 
 func meanLeft(e *evidence) {
@@ -212,7 +212,7 @@ func unknownChemical(e *evidence) {
 	}
 	e.b.strange[e.Place] = e.chem
 	e.b.say(note.Caution, "chemical-unknown", e.Place, "column %q is taken for the dose of a chemical called %q", e.Head.Text, e.chem).
-		do(e.b, `if it is a reading, say so with --column "%s=…"`, e.Head.Text)
+		do(e.b, `if it is a reading, say so with --column "%s=…"`, e.header())
 }
 
 // unclear are the pairs of roles that are asked about where they are as likely as
@@ -246,7 +246,7 @@ func (b *bench) ask(fs []field) {
 			continue
 		}
 		b.say(note.Error, "role-unclear", f.Place, "column %q can be %s (%s) or %s (%s), and nothing settles which", f.Head.Text, f.role, f.why(f.role), second, f.why(second)).
-			do(b, `say which with --column "%s=%s" or --column "%s=%s"`, f.Head.Text, f.meaning(f.role), f.Head.Text, f.meaning(second))
+			do(b, `say which with --column "%s=%s" or --column "%s=%s"`, f.header(), f.meaning(f.role), f.header(), f.meaning(second))
 	}
 }
 

@@ -60,6 +60,6 @@ func (m *maker) undiluted(d dataRow, j *jartest.Jar) {
 			}
 		}
 		m.b.say(note.Caution, "sample-diluted", f.Place, "column %q says that samples were diluted before they were read; their readings were multiplied by it", f.Head.Text).
-			do(m.b, `if the readings are corrected already, leave the column out with --column "%s=ignore"`, f.Head.Text)
+			do(m.b, `if the readings are corrected already, leave the column out with --column "%s=ignore"`, f.header())
 	}
 }

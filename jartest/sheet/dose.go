@@ -51,7 +51,7 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.Head.Text, u.Name).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
 	}
-	b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which is no unit of dose", f.Head.Text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.Head.Text)
+	b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which is no unit of dose", f.Head.Text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.header())
 	return doseUnit{}
 }
 
@@ -103,10 +103,10 @@ func (m *maker) doseWithoutUnit(f field) doseUnit {
 	}
 	if _, ok := b.look(m.t, factStock, ""); ok {
 		b.say(note.Error, "dose-unit-missing", f.Place, "the dose in column %q has no unit, and the sheet speaks of a stock: it can be mg/L or mL of stock", f.Head.Text).
-			do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.Head.Text, f.Head.Text)
+			do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.header(), f.header())
 		return doseUnit{}
 	}
-	b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.Head.Text)
+	b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.header())
 	return doseUnit{perUnit: 1, ok: true}
 }
 
@@ -280,10 +280,14 @@ func (m *maker) litresOf(f field) (float64, bool) {
 		return 0, false
 	}
 	if !m.cellsHaveUnits(f) {
-		b.say(note.Caution, "unit-assumed", f.Place, "the volume of stock in column %q has no unit; mL is assumed", f.Head.Text).do(b, `state it with --column "%s=stock mL"`, f.Head.Text)
+		b.say(note.Caution, "unit-assumed", f.Place, "the volume of stock in column %q has no unit; mL is assumed", f.Head.Text).do(b, `state it with --column "%s=stock mL"`, f.header())
 	}
 	return 0.001, true
 }
+
+// mostMisread is how many times one volume of a jar can be another before the heading that gives it
+// is misread: a prefix of its unit is a thousand.
+const mostMisread = 100
 
 // jarOf finds the water that the volumes of a column are for, in litres, and the column
 // that gives it where it differs from jar to jar.
@@ -291,12 +295,18 @@ func (m *maker) jarOf(f field) (float64, *field) {
 	if f.Head.Unit.Kind == words.Volper {
 		return 1, nil
 	}
-	if vol, ok := m.b.headVolume(f); ok {
+	if vol, ok := m.b.headVolume(f); ok && m.b.opt.JarVolume == 0 {
 		if vol > largestJar {
 			return vol, nil
 		}
-		if x, stated := m.b.look(m.t, factVolume, ""); stated && !same(x.value, vol) && m.b.opt.JarVolume == 0 {
-			m.b.say(note.Caution, "facts-disagree", x.at, "%q says %s, and the heading %q %s; the heading was taken", clip(x.text), quantity.Volume(x.value), f.Head.Text, quantity.Volume(vol)).
+		x, stated := m.b.look(m.t, factVolume, "")
+		headed, taken := vol, "heading"
+		switch disagree := stated && !same(x.value, vol); {
+		case disagree && max(vol, x.value) > mostMisread*min(vol, x.value): // a heading that was misread
+			vol, taken = x.value, "former"
+			fallthrough
+		case disagree:
+			m.b.say(note.Caution, "facts-disagree", x.at, "%q says %s, and the heading %q %s; the %s was taken", clip(x.text), quantity.Volume(x.value), f.Head.Text, quantity.Volume(headed), taken).
 				do(m.b, "keep the right one, or state it with --jar-volume")
 		}
 		m.s.JarVolume = quantity.Volume(vol)
@@ -664,8 +674,12 @@ const largestJar = 25
 // of stock per m3".
 func (b *bench) headVolume(f field) (float64, bool) {
 	jar := f.Head.Jar || f.Head.Volume
+	others := 0 // units before it: "in mL" names that of the column, "mL in L" the water
 	for i, p := range layout.Pieces(f.Head.Plain()) {
-		per := p.After == "per" || p.After == "in" || p.After == "to"
+		per := p.After == "per" || (p.After == "in" || p.After == "to") && (p.Counted || others > 0)
+		if p.Concept == layout.SaysUnit {
+			others++
+		}
 		if p.Concept != layout.SaysUnit || p.Unit.Kind != words.Volume || i == 0 || !(per || jar && p.Counted) {
 			continue
 		}

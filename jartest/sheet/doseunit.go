@@ -176,7 +176,7 @@ func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
 	}
 	if !m.headed(x.strange) && !m.b.cautioned(x.at) {
 		m.b.say(note.Caution, "dose-unit-unclear", x.at, "%q in %q is not understood, so the unit was not taken for column %q", strings.Join(x.strange, " "), clip(x.text), f.Head.Text).
-			do(m.b, `write the unit in the heading, or state it with --column "%s=dose mg/L"`, f.Head.Text)
+			do(m.b, `write the unit in the heading, or state it with --column "%s=dose mg/L"`, f.header())
 	}
 	return x, false
 }
@@ -277,7 +277,7 @@ func (m *maker) statedUnit(i int, chem string) {
 		f.Head.Unit.As, f.counted = x.unit.As, &x
 	case !agrees || u.As != x.unit.As && u.As != "" && x.unit.As != "":
 		m.b.say(note.Caution, "dose-unit-twice", x.at, "%q gives the doses another unit than the heading %q; the heading is taken", clip(x.text), f.Head.Text).
-			do(m.b, `state the right one, such as --column "%s=dose mg/L"`, f.Head.Text)
+			do(m.b, `state the right one, such as --column "%s=dose mg/L"`, f.header())
 	}
 }
 

@@ -46,22 +46,23 @@ var statementTests = map[string]func(*statement) bool{
 	"running": func(s *statement) bool { return !s.keyed },
 	"density": func(s *statement) bool { return s.h.Density },
 	// no liquid is as light as a stock in a unit of densities is weak: 0.5 lb/gal
-	"dense":     func(s *statement) bool { return dense(s.p.Unit) && s.p.Num*factorOr1(s.p.Unit) > leastDensity },
-	"stock":     func(s *statement) bool { return s.h.Stock },
-	"strength":  func(s *statement) bool { return s.h.Strength },
-	"product":   func(s *statement) bool { return s.h.Product },
-	"reading":   func(s *statement) bool { return s.h.Reading != "" },
-	"ph":        func(s *statement) bool { return s.h.Reading == jartest.PH },
-	"after":     func(s *statement) bool { return s.h.Stage == "after" },
-	"held":      func(s *statement) bool { return s.h.All || s.h.Stage == "set" },
-	"untreated": func(s *statement) bool { return s.h.Raw || s.h.Stage == "before" },
-	"volume":    func(s *statement) bool { return s.h.Volume },
-	"jar":       func(s *statement) bool { return s.h.Jar },
-	"vessel":    func(s *statement) bool { return s.h.Volume || s.h.Jar || s.h.All },
-	"recycle":   func(s *statement) bool { return s.h.Recycle },
-	"removal":   func(s *statement) bool { return s.h.Removal || s.all.Removal },
-	"dose":      func(s *statement) bool { return s.h.Dose },
-	"dosed":     func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
+	"dense":          func(s *statement) bool { return dense(s.p.Unit) && s.p.Num*factorOr1(s.p.Unit) > leastDensity },
+	"stock":          func(s *statement) bool { return s.h.Stock },
+	"strength":       func(s *statement) bool { return s.h.Strength },
+	"product":        func(s *statement) bool { return s.h.Product },
+	"reading":        func(s *statement) bool { return s.h.Reading != "" },
+	"ph":             func(s *statement) bool { return s.h.Reading == jartest.PH },
+	"after":          func(s *statement) bool { return s.h.Stage == "after" },
+	"held":           func(s *statement) bool { return s.h.All || s.h.Stage == "set" },
+	"untreated":      func(s *statement) bool { return s.h.Raw || s.h.Stage == "before" },
+	"volume":         func(s *statement) bool { return s.h.Volume },
+	"jar":            func(s *statement) bool { return s.h.Jar },
+	"vessel":         func(s *statement) bool { return s.h.Volume || s.h.Jar || s.h.All },
+	"used-otherwise": func(s *statement) bool { return otherwiseUsed(words.Fold(s.h.Text), "", true) },
+	"recycle":        func(s *statement) bool { return s.h.Recycle },
+	"removal":        func(s *statement) bool { return s.h.Removal || s.all.Removal },
+	"dose":           func(s *statement) bool { return s.h.Dose },
+	"dosed":          func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
 	// of doses: headed with a word for them, or with their unit
 	"dose-line": func(s *statement) bool {
 		line := unpowered(s.base.text)
@@ -110,9 +111,9 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 90, Needs: "keyed stock strong", Against: "reading volume", Why: "a strength of a stock", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 90, Needs: "keyed strength strong", Against: "product reading volume", Why: "a strength", Then: (*statement).bookStock},
 	{Role: factNothing, Weight: 85, Needs: "keyed sampled", Why: "what a meter or a vial takes is no jar"},
-	{Role: factVolume, Weight: 80, Needs: "keyed litres vessel", Against: "stock", Why: "a volume of a jar",
+	{Role: factVolume, Weight: 80, Needs: "keyed litres vessel", Against: "stock used-otherwise", Why: "a volume of a jar",
 		Then: func(s *statement) { s.book(factVolume, s.p.Num*s.p.Unit.Factor, false) }},
-	{Role: factVolume, Weight: 75, Needs: "keyed volume jar bare mL-of-jar", Against: "stock", Why: "a number that is mL of a jar",
+	{Role: factVolume, Weight: 75, Needs: "keyed volume jar bare mL-of-jar", Against: "stock used-otherwise", Why: "a number that is mL of a jar",
 		Then: func(s *statement) { s.book(factVolume, s.p.Num/1000, false) }},
 	{Role: factRecycle, Weight: 70, Needs: "keyed recycle percent", Why: "a share of recycled water",
 		Then: func(s *statement) { s.book(factRecycle, s.p.Num/100, false) }},
@@ -366,6 +367,9 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asItsValue, Weight: 30, Against: "number", Why: "a text", Then: func(n *named) {
 		if n.of.Chem != "" && (n.h.Chemical || n.h.Product || n.h.Stock) {
 			n.b.chemicalFact(n.base, n.val)
+		}
+		if n.of.Jar && otherwiseUsed(words.Fold(n.key), "", true) { // "Waste: 5 L jar"
+			return
 		}
 		n.b.textFacts(n.base, n.val, n.dec)
 	}},

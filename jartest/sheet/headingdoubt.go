@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest"
@@ -41,7 +42,7 @@ func (d headDoubt) ofSeveral() string {
 
 // column gives the override that says what the column is, or "…" to be filled in.
 func (d headDoubt) column(meaning string) string {
-	return fmt.Sprintf(`--column "%s=%s"`, d.Head.Text, meaning)
+	return fmt.Sprintf(`--column "%s=%s"`, d.header(), meaning)
 }
 
 // meant is the meaning that an override would give a column read as it stands.
@@ -83,6 +84,13 @@ var headDoubts = []struct {
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("the heading %q has a factor (%s), and nothing says whether it was applied", d.Head.Text, textsOf(d.left)),
 				"write the values and their unit without it, or say what the numbers are with " + d.column(d.meant())
+		}},
+	{"number-in-heading", note.Error, func(d headDoubt) bool {
+		return !d.own() && !ofDiluted(d.field) && d.strayNumber() != "" && d.part == "" && !d.rep && !d.Head.Said
+	},
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("nothing says what the number %s in the heading %q is: it can be a number of the column below", d.strayNumber(), d.Head.Text),
+				"write it into a cell of its own, take it away, or say what the column is with " + d.column(d.meant())
 		}},
 	{"diluted-reading", note.Error, func(d headDoubt) bool {
 		return d.read() && !d.own() && !corrected(d.field) && ofDiluted(d.field) && !d.Head.Said
@@ -133,12 +141,39 @@ var headDoubts = []struct {
 
 // strangeUnit gives a word that nobody knows over a unit, "zorks/L".
 func (d headDoubt) strangeUnit() string {
-	f := words.Fold(d.Head.Text)
+	f := words.Fold(d.Head.Stated())
 	for _, p := range d.left {
 		_, below, over := strings.Cut(f, p.Text+"/")
 		if us := words.Units(below); p.Concept == "" && over && len(us) > 0 && us[0].From == 0 {
 			return p.Text + "/" + below[:us[0].To]
 		}
+	}
+	return ""
+}
+
+// mostCounted is the highest number that can count columns or repeats by itself.
+const mostCounted = 12
+
+// strayNumber gives a number of the heading that nothing accounts for: one that is left over, or
+// that ends it as the number of a column would, behind a colon or, for a reading, higher than any, where no other
+// heading has one.
+func (d headDoubt) strayNumber() string {
+	for _, p := range d.left {
+		if p.Concept == layout.SaysNumber {
+			return p.Text
+		}
+	}
+	n, err := strconv.Atoi(d.Head.Index)
+	if err != nil || d.Head.Timed || slices.Contains(d.spent, d.Head.Index) {
+		return ""
+	}
+	alike := func(c layout.Column) bool {
+		_, err := strconv.Atoi(c.Head.Index)
+		return err == nil && c.C != d.C
+	}
+	behind := strings.TrimRight(d.Head.Text[:strings.LastIndex(d.Head.Text, d.Head.Index)], " ")
+	if told := strings.HasSuffix(behind, ":") || strings.HasSuffix(behind, "="); told || d.read() && n > mostCounted && !slices.ContainsFunc(d.m.t.Cols, alike) {
+		return d.Head.Index
 	}
 	return ""
 }

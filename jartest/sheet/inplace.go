@@ -25,7 +25,7 @@ func spare(f field) []layout.Piece {
 	var out []layout.Piece
 	own := false // the column's own unit has been met
 	salt := hydrateOf(f)
-	said := f.Head.Plain()
+	said := f.Head.Stated()
 	if f.dosed() {
 		said = layout.WithoutProduct(said)
 	}
@@ -139,7 +139,7 @@ func hydrateOf(f field) string {
 
 // rate gives the time that a column's amounts are for each of, if its heading says so.
 func rate(f field) string {
-	for _, p := range layout.Pieces(f.Head.Plain()) {
+	for _, p := range layout.Pieces(f.Head.Stated()) {
 		if p.Concept == layout.SaysUnit && p.Unit.Kind == words.Minutes && p.After == "per" {
 			return p.Text
 		}
@@ -150,7 +150,7 @@ func rate(f field) string {
 // strengthSaid reports a share in the heading of a dose by weight: what is weighed is a
 // product of that strength.
 func strengthSaid(f field) bool {
-	return f.role == asDose && slices.ContainsFunc(layout.Pieces(f.Head.Plain()), func(p layout.Piece) bool {
+	return f.role == asDose && slices.ContainsFunc(layout.Pieces(f.Head.Stated()), func(p layout.Piece) bool {
 		return p.Concept == layout.SaysUnit && p.Unit.Kind == words.Percent && p.Counted
 	})
 }

@@ -68,18 +68,9 @@ func (m *maker) dosedTwice() {
 		}
 		one, two := m.fs[j], m.fs[i]
 		m.b.say(note.Error, "dose-twofold", two.Place, "columns %q and %q both give doses of %s, and nothing says whether the second is added to the first or takes its place", one.Head.Text, two.Head.Text, name).
-			do(m.b, `name the chemical of each, or leave one out with --column "%s=ignore" or --column "%s=ignore"; if both were added, write their sum in one column`, one.called(two), two.called(one))
+			do(m.b, `name the chemical of each, or leave one out with --column "%s=ignore" or --column "%s=ignore"; if both were added, write their sum in one column`, one.header(), two.header())
 		m.s.Chemicals[k].Name = orWord(two.Head.Text, name)
 	}
-}
-
-// called is how --column names a column beside another: by its letter where the heading
-// of both is the same.
-func (f field) called(other field) string {
-	if layout.SameText(f.Head.Text, other.Head.Text) {
-		return grid.ColumnName(f.C)
-	}
-	return f.Head.Text
 }
 
 // nameless is what a chemical is called that nothing names.
@@ -112,7 +103,7 @@ func (m *maker) unmeasured(i int) bool {
 func (m *maker) chemicalName(f field) string {
 	b := m.b
 	if f.chem != "" {
-		if plainPAC(f.Head.Text) {
+		if plainPAC(f.Head.Stated()) {
 			return m.pac(f.Place)
 		}
 		if x, ok := m.knownBeside(f); ok {
@@ -120,7 +111,9 @@ func (m *maker) chemicalName(f field) string {
 		}
 		return qualified(f)
 	}
-	if b.opt.Chemical != "" && len(m.dose) == 1 {
+	unnamed := m.unnamed()
+	if b.opt.Chemical != "" && unnamed == 1 {
+		b.named = true
 		return canonChem(b.opt.Chemical)
 	}
 	if x := m.chemicalOfPart(f); x != "" {
@@ -145,8 +138,21 @@ func (m *maker) chemicalName(f field) string {
 	if slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factChemical && b.disagree[x.at] && x.at.Sheet == f.Place.Sheet }) {
 		return nameless // and it was said why
 	}
-	b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", nameless).do(b, `name it with --chemical NAME`)
+	said := b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", nameless)
+	if said.do(b, `name it with --chemical NAME`); unnamed > 1 {
+		said.do(b, `name it with --column "%s=alum mg/L"`, f.header())
+	}
 	return nameless
+}
+
+// unnamed counts the columns of doses whose headings name no chemical.
+func (m *maker) unnamed() (n int) {
+	for _, i := range m.dose {
+		if m.fs[i].chem == "" {
+			n++
+		}
+	}
+	return n
 }
 
 // chemicalOfPart is what the part of a table names: its heading, its column of chemicals, its
@@ -226,6 +232,10 @@ func plainPAC(s string) bool {
 }
 
 func (m *maker) pac(at note.Place) string {
+	if c := canonChem(m.b.opt.Chemical); c == carbon || c == "PACl" {
+		m.b.named = true
+		return c
+	}
 	for _, x := range m.b.facts {
 		if x.kind == factChemical && x.chem == carbon && x.g == m.t.Area() {
 			m.b.say(note.Info, "pac", at, `"PAC" is taken for powdered activated carbon, from %q`, clip(x.text))
@@ -937,7 +947,7 @@ func (m *maker) factor(f field, u words.Unit, at note.Place, v layout.Value) (fl
 	if u == f.Head.Unit {
 		at = f.Place // said once for the column
 	}
-	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.Name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.Head.Text)
+	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.Name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.header())
 	return 0, false
 }
 
@@ -965,7 +975,7 @@ func (m *maker) assumedUnit(f field, v layout.Value) float64 {
 	case info.Unit == "" || v.Percent:
 		return 1
 	case f.key == jartest.UV254 && m.topOf(f) > 3:
-		b.say(note.Caution, "unit-assumed", f.Place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.Head.Text).do(b, `state it with --column "%s=uv254 1/cm"`, f.Head.Text)
+		b.say(note.Caution, "unit-assumed", f.Place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.Head.Text).do(b, `state it with --column "%s=uv254 1/cm"`, f.header())
 		return 0.01
 	}
 	level := note.Caution

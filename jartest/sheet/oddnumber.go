@@ -165,7 +165,7 @@ func (m *maker) swapped() {
 	}
 	m.b.say(note.Error, "headings-swapped", dose.Place, "%q goes by equal steps like doses, and %q does not: their headings look exchanged",
 		m.fs[k].Head.Text, dose.Head.Text).
-		do(m.b, `exchange the headings, or say that they are right with --column "%s=%s"`, dose.Head.Text, dose.meaning(dose.role))
+		do(m.b, `exchange the headings, or say that they are right with --column "%s=%s"`, dose.header(), dose.meaning(dose.role))
 }
 
 // mostSteps is how many times the step that a ladder of doses was measured out in goes into its

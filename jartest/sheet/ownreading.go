@@ -25,7 +25,7 @@ func (b *bench) ownReadings(plans []*layout.Table) (full, left []*layout.Table) 
 			level = note.Info
 		}
 		b.say(level, "own-reading", f.Place, "nothing in the sheet reads turbidity or another known quantity; %q is taken for what was read, under its own name", f.Head.Text).
-			do(b, `if it is something else, say so with --column "%s=…"`, f.Head.Text)
+			do(b, `if it is something else, say so with --column "%s=…"`, f.header())
 	}
 	return full, left
 }

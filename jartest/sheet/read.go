@@ -60,6 +60,7 @@ type bench struct {
 	strange  map[note.Place]string // headings taken for a chemical that is not known
 	notes    note.List
 	used     map[string]bool // overrides that met a column
+	named    bool            // --chemical named one
 	byTable  map[*layout.Table][]field
 	tables   []*layout.Table
 	only     *grid.Span // --range
@@ -139,6 +140,9 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
+	for _, t := range b.tables {
+		b.groupFacts(t)
+	}
 	b.rawInHeadings()
 	b.valuesBelow()
 	series := b.waters(b.assemble())
@@ -151,6 +155,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.misnamed(series)
 	b.namedDry(series)
 	b.undosed(series)
+	b.oneDose(series)
 	b.faults()
 	b.hiddenSpeaks(all, series)
 	b.finish(name, series)
@@ -313,14 +318,17 @@ func (b *bench) findTables() {
 			claimed = append(claimed, long.Box)
 			b.addRewritten(g, long)
 		}
-		jotted, notes := upright.Jotted()
-		for _, n := range notes {
-			b.add(n)
+		claim := func(found []*layout.Area, notes note.List) {
+			for _, n := range notes {
+				b.add(n)
+			}
+			for _, long := range found {
+				claimed = append(claimed, long.Box)
+				b.addRewritten(g, long)
+			}
 		}
-		for _, long := range jotted {
-			claimed = append(claimed, long.Box)
-			b.addRewritten(g, long)
-		}
+		claim(upright.Jotted())
+		claim(upright.Listed(claimed))
 		all := upright.Tables()
 		if len(g.Rows) <= layout.MostLines {
 			all = append(all, b.newFinder(layout.View{Area: g, Turned: true, Only: b.only}).Tables()...)
@@ -465,6 +473,10 @@ func (b *bench) finish(name string, series []jartest.Series) {
 		if !b.used[o.Header] {
 			b.say(note.Error, "no-such-column", note.Place{File: name}, "--column names a heading %q that no table has", o.Header).do(b, "write the heading as it stands in the sheet, or the column's letter")
 		}
+	}
+	if b.opt.Chemical != "" && !b.named && len(series) > 0 {
+		b.say(note.Caution, "chemical-unused", note.Place{File: name}, "--chemical %q changed nothing: it is for one column of doses that names no chemical", b.opt.Chemical).
+			do(b, `leave it out, or say what a column holds with --column "heading=%s mg/L"`, b.opt.Chemical)
 	}
 	if len(series) == 0 && b.notes.Err() == nil {
 		if at, ok := b.emptyTable(); ok {

@@ -54,6 +54,8 @@ type field struct {
 	told bool        // --column says what it is
 	rep  bool        // one of several repeat columns of the same reading
 	less int         // the column of the view, from 1 on, whose volumes are taken off its own; 0 for none
+	// letter is how --column names it where another column of its table has the same heading
+	letter string
 	// spent are the concepts and words of its heading that told it from other columns
 	spent []string
 	// counted is the fact that the basis of a dose stands in, where the heading has none
@@ -64,6 +66,10 @@ type field struct {
 	numbers, texts, blanks int
 	votes                  []layout.Vote[role, *evidence] // what the rules say of its role, heaviest first
 }
+
+// header is how --column names the column: by its heading, or by its letter where that is not
+// its own.
+func (f field) header() string { return cmp.Or(f.letter, f.Head.Text) }
 
 // margin gives how far the first role of a column is ahead of the second, and the
 // second; ok is false where no rule speaks for another.
@@ -123,6 +129,7 @@ func (b *bench) classify(t *layout.Table) []field {
 			e.decide(step, i)
 		}
 	}
+	b.products(t, fs)
 	b.readingKeys(t, fs)
 	return fs
 }
@@ -319,18 +326,39 @@ func (b *bench) readingFromLeft(fs []field) {
 	}
 }
 
-// override applies the user's own words: --column "header=reading".
+// override applies the user's own words: --column "header=reading". Several columns of a table
+// that the words fit are spoken of.
 func (b *bench) override(t *layout.Table, fs []field) {
 	for i := range fs {
-		f := &fs[i]
-		for _, o := range b.opt.Columns {
-			if !layout.SameText(o.Header, f.Head.Text) && !layout.SameText(o.Header, strings.Join(f.Parts, " ")) && !strings.EqualFold(o.Header, grid.ColumnName(f.C)) && !(len(f.Parts) > 0 && layout.SameText(o.Header, f.Parts[0])) {
+		for j := range fs {
+			if i != j && layout.SameText(fs[i].Head.Text, fs[j].Head.Text) {
+				fs[i].letter = grid.ColumnName(fs[i].C)
+			}
+		}
+	}
+	for _, o := range b.opt.Columns {
+		var met []string
+		for i := range fs {
+			f := &fs[i]
+			if !f.meets(o.Header) {
 				continue
 			}
 			b.used[o.Header] = true
 			f.Head, f.told = layout.Overridden(f.Head, o.Meaning), true
+			met = append(met, grid.ColumnName(f.C))
+		}
+		if len(met) > 1 {
+			b.say(note.Caution, "column-several", t.View.PlaceAt(t.Head, t.C0), `--column "%s=%s" fits %d columns, %s, and was applied to each`, o.Header, o.Meaning, len(met), strings.Join(met, ", ")).
+				do(b, `name one by its letter, --column "%s=%s"`, met[len(met)-1], o.Meaning)
 		}
 	}
+}
+
+// meets reports a column that --column names by its heading, by the part of it in its own cell, or
+// by its letter.
+func (f field) meets(header string) bool {
+	return layout.SameText(header, f.Head.Text) || layout.SameText(header, strings.Join(f.Parts, " ")) || strings.EqualFold(header, grid.ColumnName(f.C)) ||
+		len(f.Parts) > 0 && layout.SameText(header, f.Parts[0])
 }
 
 // plainName gives the words of a heading without brackets, units and "dose".
@@ -517,7 +545,7 @@ func (b *bench) unnamedReading(fs []field) {
 	if lone >= 0 && dosed {
 		f := &fs[lone]
 		f.key, f.Head.Reading = jartest.Turbidity, jartest.Turbidity
-		b.say(note.Caution, "reading-assumed", f.Place, "column %q does not say what was read; turbidity is assumed", f.Head.Text).do(b, `state it with --column "%s=turbidity NTU"`, f.Head.Text)
+		b.say(note.Caution, "reading-assumed", f.Place, "column %q does not say what was read; turbidity is assumed", f.Head.Text).do(b, `state it with --column "%s=turbidity NTU"`, f.header())
 	}
 }
 
@@ -632,7 +660,7 @@ func (b *bench) byScatter(t *layout.Table, fs []field, key jartest.Key, idx []in
 		return idx
 	}
 	b.say(note.Error, "columns-apart", fs[idx[0]].Place, "the columns of %s (%s) differ by more than repeat readings do, and nothing says whether they are two waters or one", key.Info().Label, headTexts(fs, idx)).
-		do(b, `name the waters in the headings, leave one out with --column "%s=ignore", or say that they are repeats with --column "%s=%s" for each`, fs[idx[1]].Head.Text, fs[idx[0]].Head.Text, key)
+		do(b, `name the waters in the headings, leave one out with --column "%s=ignore", or say that they are repeats with --column "%s=%s" for each`, fs[idx[1]].header(), fs[idx[0]].header(), key)
 	return nil
 }
 
@@ -736,7 +764,7 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 		}
 	}
 	b.say(note.Caution, "several-of-a-kind", fs[main].Place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].Head.Text, headTexts(fs, left)).
-		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].Head.Text, key)
+		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].header(), key)
 	return keep
 }
 
@@ -779,7 +807,7 @@ func (b *bench) oddWord(t *layout.Table, fs []field, key jartest.Key, idx []int)
 		return false
 	}
 	b.say(note.Caution, "heading-words", fs[odd].Place, "%q in the heading %q is not understood; the column is taken for one of the repeats of %s", fs[odd].Head.Rest, fs[odd].Head.Text, key.Info().Label).
-		do(b, `leave it out with --column "%s=ignore" if it is none`, fs[odd].Head.Text)
+		do(b, `leave it out with --column "%s=ignore" if it is none`, fs[odd].header())
 	return true
 }
 
@@ -823,7 +851,7 @@ func (b *bench) byTime(t *layout.Table, fs []field, key jartest.Key, idx []int) 
 		}
 	}
 	b.say(note.Caution, "settling-times", fs[times[last][0]].Place, "%s was read at several settling times; the last one, %s min, is the reading, the others keep their own names", key.Info().Label, trimFloat(last)).
-		do(b, `to take another, use --column "%s=%s"`, fs[idx[0]].Head.Text, key)
+		do(b, `to take another, use --column "%s=%s"`, fs[idx[0]].header(), key)
 	return nil
 }
 

@@ -233,7 +233,7 @@ func (s sentence) jarAt(i int) (water, ok bool) {
 		after, _, _ = strings.Cut(after, ",")
 	}
 	near := layout.ReadHeading(before + " ; " + after)
-	if near.Stock && !near.Jar {
+	if near.Stock && !near.Jar || otherwiseUsed(before, after, i == len(s.amounts)-1) {
 		return false, false
 	}
 	water = filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)

@@ -126,7 +126,7 @@ func (b *bench) chosenDoses(fs []field) bool {
 	for _, i := range chosen {
 		if others == 0 {
 			b.say(note.Caution, "summary-table", fs[i].Place, "column %q gives the dose chosen in each test, not the doses of jars; the table was left out", fs[i].Head.Text).
-				do(b, `if its rows are jars, say so with --column "%s=dose mg/L"`, fs[i].Head.Text)
+				do(b, `if its rows are jars, say so with --column "%s=dose mg/L"`, fs[i].header())
 			continue
 		}
 		fs[i].role = asIgnored

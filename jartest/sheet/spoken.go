@@ -26,7 +26,8 @@ import (
 // where jars are spoken of, "harmless" in how and by whom things were done, "plain" in how jars
 // were run, and "seen" in what was seen in them; a "vial" read twice is "sameread", and "skies"
 // are what a line on the weather begins with, a "page" has a number of its own. "preparing" is how
-// stocks are made and kept, which changes no strength, "made by" stands before a name; a "working"
+// stocks are made and kept, which changes no strength, "made by" stands before a name; a vessel
+// with another "use" is no jar; a "working"
 // solution is made of the "stock"; doses are of a "coagulant" or of an "aid" to it; a meter is
 // checked with a "standard", by which it is "off" or "in order". A "remark" is what a sentence may
 // begin with; a "portion" of something is no strength. In a remark on a jar, "sight" is what flocs and

@@ -66,3 +66,26 @@ func (m *maker) otherVessel(x fact, chem string) (fact, bool) {
 
 // saysStock reports a line that calls its solution the stock.
 func saysStock(line string) bool { return spoken()["stock"].in(words.Fold(line)) }
+
+var (
+	phraseFrom = words.NewPattern(`.*(?:[;,()]|\b(?:per|in|into|to|and|with|each|y|en|et|dans|und|je|pro)\b)`)
+	phraseTo   = words.NewPattern(`[;,()]|\b(?:with|and|plus|y|et|und|mit|con|avec)\b`)
+)
+
+// otherwiseUsed reports a vessel that its own phrase gives another use than to be a jar of the test:
+// it holds the stock, rinses, waste or the raw water, measures, or is a cell. The phrase is that of the
+// folded words around its volume; where the name of the vessel follows, the words before are others'.
+func otherwiseUsed(before, after string, last bool) bool {
+	if m := phraseTo.FindStringIndex(after); m != nil {
+		after = after[:m[0]]
+	}
+	before = phraseFrom.ReplaceAllString(before, "")
+	if jarWord(after) && !strings.HasSuffix(strings.TrimSpace(before), ":") {
+		before = ""
+	}
+	if jarWord(before) && !last { // what follows stands with the next number
+		after = ""
+	}
+	phrase := before + " " + after
+	return spoken()["use"].in(phrase) || (jarWord(before) || jarWord(after)) && saysStock(phrase)
+}
