@@ -114,7 +114,7 @@ func TestMonthOfEqualDays(t *testing.T) {
 
 // TestRangeOfDayIsThatOfMonth: what eight days in ten take and make is what eight months in ten of such days
 // do, whatever of flow, doses and solids is in doubt. The day roots its logarithms, the month is drawn: they
-// differ by a few hundredths of the range.
+// differ by a tenth of the range where a dose can only be more, as both ends of what is drawn go up with it.
 func TestRangeOfDayIsThatOfMonth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := daytest.Site(t)
@@ -127,7 +127,7 @@ func TestRangeOfDayIsThatOfMonth(t *testing.T) {
 		}
 		s.Flow.Range, s.Solids.Doubt = quantity.Some(quantity.Fraction(share("flow", 0, 0.3))), quantity.Some(quantity.Fraction(share("solids", 0, 0.4)))
 		p := planned(t, s)
-		made, _, err := FromSite(s, Options{Given: catalogued, Draws: 2000})
+		made, _, err := FromSite(s, Options{Given: catalogued, Draws: 1000})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -140,7 +140,7 @@ func TestRangeOfDayIsThatOfMonth(t *testing.T) {
 			if likely <= 0 || low <= 0 { // an alkali that may not be needed at all
 				return
 			}
-			near := 0.02 + 0.08*math.Log(high/low)
+			near := 0.02 + 0.12*math.Log(high/low)
 			if math.Abs(math.Log(p10/31/low)) > near || math.Abs(math.Log(p90/31/high)) > near {
 				t.Fatalf("%s: %g to %g a day, %g to %g in the month's", what, low, high, p10/31, p90/31)
 			}
