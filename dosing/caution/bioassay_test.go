@@ -74,7 +74,7 @@ func TestTableHasTheLimitOfItsCaution(t *testing.T) {
 		{"cpam-dry", 0.1, "rainbow trout", "adult", 0.0208, note.Caution, "a hundredth of what killed half of lake trout fry, 2.08 mg/L"},
 		{"cpam-dry", 0.3, "rainbow trout", "adult", 0.208, note.Stop, "a tenth of what killed half of lake trout fry"},
 		{"cpam-dry", 0.01, "rainbow trout", "adult", 0.0208, note.Info, "a hundredth of"},
-		{"apam-dry", 0.2, "rainbow trout", "adult", 3.5, note.Info, "what water works in England may let stay"},
+		{"apam-dry", 0.2, "rainbow trout", "adult", 3.5, note.Info, "the discharge limit of English water works"},
 		{"apam-dry", 25, "rainbow trout", "adult", 20, note.Stop, "a thirtieth of what fewer than half of lake trout fry died of, 600 mg/L"},
 		{"moringa", 50, "tilapia", "juvenile", 24.2, note.Caution, "a tenth of what killed half of Nile tilapia, fingerling, 242 mg/L"},
 	} {

@@ -184,7 +184,7 @@ var fractions = map[float64]string{1: "", 10: "a tenth of ", 30: "a thirtieth of
 
 // plainly are the limits that are part of no lethal figure, in words.
 var plainly = map[string]string{
-	"anionic-high":      "what water works in England may let stay",
+	"anionic-high":      "the discharge limit of English water works",
 	"anionic-fleas":     "what slowed the growth of water fleas",
 	"chitosan-salmonid": "the least that harmed gills",
 }
