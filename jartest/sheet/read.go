@@ -158,6 +158,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.oneDose(series)
 	b.faults()
 	b.hiddenSpeaks(all, series)
+	b.belowSpeaks(all, series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
