@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"jarwright/dosing/flow"
@@ -108,6 +109,15 @@ var crosses = []cross{
 		}
 		times := float64(w.V / tanks)
 		return []proportion{{times, note.Say("water in the system, %s, is %s times that of the tanks of animals, %s", w.V, quantity.Number(times), tanks), w.At}}
+	}},
+	{apartRule{low: 0.95, high: math.Inf(1), look: "the water in the system and the tank's volume: the water of a loop is that of its tanks and pipes"}, func(s site.Site) []proportion {
+		w := s.Water.System
+		t, ok := TankToClean(s)
+		if !ok || !w.OK || !s.Solids.TankStop.OK {
+			return nil
+		}
+		times := float64(w.V / t.Volume.V)
+		return []proportion{{times, note.Say("water in the system, %s, is %s times the tank to clean up, %s", w.V, quantity.Number(times), t.Volume.V), w.At}}
 	}},
 	{apartRule{high: 15, look: "the total ammonia and its unit"}, func(s site.Site) []proportion {
 		if a := s.Water.TAN; a.OK && s.Place.Purpose.V == site.ForAnimals {

@@ -70,6 +70,9 @@ func TestCrosses(t *testing.T) {
 		{"feed of a larger farm", [][3]string{{"Water", "water in the system", "90 m3"}, {"Animals", "feed eaten a day", "600 kg/d"}}, "600 kg/d of feed in 90 m3 of water is 6.667 kg/m3 a day"},
 		{"feed of a crowded loop", [][3]string{{"Water", "water in the system", "90 m3"}, {"Animals", "feed eaten a day", "320 kg/d"}}, ""},
 		{"feed in the tank of animals", [][3]string{{"Animals", "feed eaten a day", "108 kg/d"}}, "108 kg/d of feed in 21.6 m3 of water is 5 kg/m3 a day"},
+		// 18 m3 of a loop do not hold a tank of 21.6: 0.8333 of it; 21 (its tank filled less) may.
+		{"a loop smaller than its tank", [][3]string{{"Water", "water in the system", "18 m3"}}, "water in the system, 18 m3, is 0.8333 times the tank to clean up, 21.6 m3"},
+		{"a loop that is its tank", [][3]string{{"Water", "water in the system", "21 m3"}}, ""},
 		{"ten times the tanks", [][3]string{{"Water", "water in the system", "216 m3"}}, "water in the system, 216 m3, is 10 times that of the tanks of animals, 21.6 m3"},
 		{"tanks and their pipes", [][3]string{{"Water", "water in the system", "100 m3"}}, ""},
 		{"ammonia of a sewer", [][3]string{{"Water", "total ammonia", "30 mg/L"}}, "total ammonia of 30 mg/L as N in water of animals"},

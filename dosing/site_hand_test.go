@@ -137,6 +137,15 @@ func TestSolidsOfTheDay(t *testing.T) {
 	}
 	// 900 L at (472 + 40) L in 20 h: full at 20 h 512, then 388 more at 25.6 L/h from 24:00.
 	near(t, "bin full", float64(d.Emptys.FullAt), 24+(900-(likely/10/0.02+40))/((likely/10/0.02+40)/20), 1e-6)
+	// Ten times the skip holds 17 whole days of 512 L, longer than float keeps: it is emptied every 4 days, and the note says why.
+	s.Solids.Unit = quantity.Some("flotation")
+	s.Tanks[0].Volume.V = 10_000
+	d = p.Solids(s)
+	near(t, "a large bin emptied every", float64(d.Emptys.Every()), 96, 0)
+	near(t, "and a day", d.ADay(), 0.25, 0)
+	if n := d.Notes[len(d.Notes)-1]; n.Code != "float-rots" || n.Message != "skip would take the float of 17 d, and float rots within days" {
+		t.Errorf("%v", d.Notes)
+	}
 }
 
 // TestDosesByWater: doses that a row states on its own basis are counted as the

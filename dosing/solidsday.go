@@ -95,6 +95,7 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		if every := out.Emptys.Every(); Floats(s) && len(out.Daily) == 0 && every > floatKeeps {
 			out.Notes.Add(note.New(note.Info, "float-rots", "%s would take the float of %s, and float rots within days", b.Name, quantity.To(every, 2)).At(b.At).
 				Do("empty it every %s at least, sooner in the warm", quantity.To(floatKeeps, 2)).From("common practice, no source"))
+			out.Emptys.Days = int(floatKeeps / 24)
 		}
 	}
 	return out

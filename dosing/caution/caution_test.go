@@ -359,10 +359,10 @@ var elsewhere = []string{
 	"jar-ph-differs", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high",
 	"loop-ph-high", "gas-high", "water-unknown", "ph-beyond", "co2-run", "co2-run-some",
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
-	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
+	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.

@@ -464,7 +464,7 @@ func TestFamiliesOfGoods(t *testing.T) {
 	for id, want := range map[string]string{
 		"alum-liquid":       "bulk liquid, coagulant, spilt liquid",
 		"alum-dry":          "coagulant, dry, powder",
-		"ferric-chloride":   "bulk liquid, coagulant, iron salt, spilt liquid",
+		"ferric-chloride":   "acid chloride, bulk liquid, coagulant, iron salt, spilt liquid",
 		"aluminate-liquid":  "aluminate, bulk liquid, spilt liquid, strong alkali",
 		"sulfuric-acid":     "acid, bulk liquid",
 		"hydrochloric-acid": "acid, bulk liquid",

@@ -82,6 +82,9 @@ var families = []family{
 	{"carbonate", func(p product.Product) bool {
 		return alkaliOf(p, quantity.AsNa2CO3, quantity.AsNaHCO3, quantity.AsKHCO3)
 	}},
+	{"acid chloride", func(p product.Product) bool {
+		return p.Form == product.Liquid && slices.Contains(acidChlorides, p.Basis)
+	}},
 	{"lime", lime},
 	{"caustic soda", func(p product.Product) bool {
 		return alkaliOf(p, quantity.AsNaOH) && p.Form == product.Liquid && p.Strength.V >= setsSolid
@@ -109,6 +112,9 @@ var families = []family{
 	{"bulk liquid", func(p product.Product) bool { return p.Form == product.Liquid }},
 }
 
+// acidChlorides are metal salts whose liquors are acid and full of chloride.
+var acidChlorides = []quantity.Basis{quantity.AsFeCl3, quantity.AsFeCl3x6, quantity.AsAlCl3, quantity.AsAlCl3x6}
+
 // lime reports quick and hydrated lime.
 func lime(p product.Product) bool { return alkaliOf(p, quantity.AsCaOH2, quantity.AsCaO) }
 
@@ -127,8 +133,8 @@ var otherGoods = []struct {
 	{"dichlor", []string{"chlorine giver"}}, {" sdic ", []string{"chlorine giver"}}, {" nadcc ", []string{"chlorine giver"}}, {"isocyanur", []string{"chlorine giver"}},
 	{"chloramine", []string{"chlorine giver"}},
 	{"hypochlorite", []string{"hypochlorite"}}, {" hypo ", []string{"hypochlorite"}}, {"bleach", []string{"hypochlorite"}}, {"pool chlorine", []string{"hypochlorite"}},
-	{"chlorine", []string{"hypochlorite"}}, {" javel", []string{"hypochlorite"}}, {" hth ", []string{"hypochlorite"}},
-	{"chlorite", []string{"chlorite"}}, {"permanganate", []string{"oxidiser", "permanganate"}}, {"condy", []string{"oxidiser", "permanganate"}},
+	{"chlorine", []string{"hypochlorite"}}, {" javel", []string{"hypochlorite"}},
+	{"chlorite", []string{"chlorite"}}, {"permanganate", []string{"oxidiser", "permanganate"}},
 	{"peracetic", []string{"oxidiser", "peroxide", "peracid"}}, {"percarbonate", []string{"oxidiser", "peroxide"}}, {"peroxide", []string{"oxidiser", "peroxide"}},
 	{"ammonium", []string{"ammonium salt"}}, {"sal ammoniac", []string{"ammonium salt"}},
 	{"muriatic", []string{"acid"}}, {" acid", []string{"acid"}},
@@ -184,6 +190,7 @@ func (v *reviewer) handling() {
 		{"mix-oxidiser", "polymer", "chlorine giver"},
 		{"mix-chlorines", "hypochlorite", "chlorine giver"},
 		{"mix-permanganate-acid", "acid", "permanganate"},
+		{"mix-permanganate-chloride", "acid chloride", "permanganate"},
 		{"mix-permanganate-peroxide", "permanganate", "peroxide"},
 		{"mix-peroxide", "iron salt", "peroxide"},
 		{"mix-peroxide", "strong alkali", "peroxide"},

@@ -112,7 +112,7 @@ func TestSpillsOfAChemical(t *testing.T) {
 // dosed and of goods that are only kept, whatever they are called. The farm's other chlorines count as such, not as acids by their names.
 func TestPairsByClass(t *testing.T) {
 	for _, x := range []struct{ dosed, kept, code string }{
-		{"hydrochloric-acid", "potassium permanganate", "mix-permanganate-acid"}, {"sulfuric-acid", "permanganate of potash", "mix-permanganate-acid"},
+		{"hydrochloric-acid", "potassium permanganate", "mix-permanganate-acid"}, {"sulfuric-acid", "permanganate of potash", "mix-permanganate-acid"}, {"ferric-chloride", "potassium permanganate", "mix-permanganate-chloride"},
 		{"ferric-chloride", "hydrogen peroxide 35 %", "mix-peroxide"}, {"caustic-50", "peracetic acid", "mix-peroxide"}, {"ferric-chloride", "peracetic acid", "mix-peroxide"},
 		{"caustic-25", "ammonium chloride", "mix-ammonium-alkali"}, {"lime", "ammonium sulfate", "mix-ammonium-alkali"},
 		{"ammonium-alum", "bleach", "mix-ammonium-chlorine"}, {"soda-ash", "ammonium chloride; TCCA", "mix-ammonium-chlorine"},
@@ -134,6 +134,7 @@ func TestPairsByClass(t *testing.T) {
 	for _, x := range []struct{ dosed, kept, code string }{ // harmless together
 		{"soda-ash", "hydrogen peroxide", "mix-peroxide"}, {"alum-liquid", "hydrogen peroxide", "mix-peroxide"}, {"alum-liquid", "ammonium chloride", "mix-ammonium-alkali"},
 		{"soda-ash", "trichloroisocyanuric acid", "mix-acid-alkali"}, {"alum-liquid", "potassium permanganate", "mix-permanganate-acid"},
+		{"alum-liquid", "potassium permanganate", "mix-permanganate-chloride"},
 	} {
 		if _, ok := codes(Review(Situation{Doses: []Dose{dose(t, x.dosed, 5, quantity.AsProduct)}, Also: []string{x.kept}}).Handling)[x.code]; ok {
 			t.Errorf("%s with %s: %s", x.dosed, x.kept, x.code)

@@ -302,7 +302,7 @@ func TestAcidOfChitosan(t *testing.T) {
 
 // What stands in the shed: hypo is hypochlorite to a water works; dust masks, acids and quicklime have their own words.
 func TestGoodsInTheShed(t *testing.T) {
-	for _, name := range []string{"hypo", "Hypo 12 %", "Javel water", "HTH"} {
+	for _, name := range []string{"hypo", "Hypo 12 %", "Javel water", "chlorine 65 %"} {
 		f := Review(Situation{OnSite: []product.Product{chemical(t, "alum-liquid")}, Also: []string{name}})
 		if _, ok := codes(f.Handling)["mix-chlorine"]; !ok {
 			t.Errorf("%s: no chlorine gas; not checked %v", name, f.NotChecked)

@@ -59,6 +59,10 @@ func (v *reviewer) metal(metal string, basis quantity.Basis, measured quantity.K
 	if v.runs() {
 		v.builtMetal(&r, dose, kept, measured.OK, captured)
 	}
+	if measured.OK && !v.runs() {
+		v.judge("metal-over-dose", r.Chemical, counted(mgL(measured.V), "mg/L"), counted(mgL(dose), "mg/L"), measured.V > dose,
+			Words{"value": mgL(measured.V), "as": metal, "limit": mgL(dose)}, measured.At)
+	}
 	judge(&r, at)
 	v.metalOfAnimals(metal, &r, at)
 	if v.runs() && measured.OK && captured {
