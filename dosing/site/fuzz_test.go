@@ -45,7 +45,7 @@ func FuzzYAML(f *testing.F) {
 		f.Fatal(err)
 	}
 	f.Add(b.Bytes())
-	for _, s := range []string{"flow:\n  average_flow: 2 m3/h\n", "\ufeffflow: {average_flow: 1e999 m3/h}\n", "chemicals:\n- name: alum\n  strength: 48.5 %\n- name: alum\n",
+	for _, s := range []string{"flow:\n  average_flow: 3.6 m3/h\n", "\ufeffflow: {average_flow: 1e999 m3/h}\n", "chemicals:\n- name: alum\n  strength: 48.5 %\n- name: alum\n",
 		"a: &a [*a]\n", "---\n---\n", "- - - a\n", "flow: |\n  x\n", "? a\n: b\n", "flow:\n  average_flow: -2 m3/h\n", "%TAG\n", "flow: !x 1\n"} {
 		f.Add([]byte(s))
 	}

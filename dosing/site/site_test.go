@@ -191,8 +191,8 @@ func TestYAMLFaults(t *testing.T) {
 		{"flow: {average_flow: \"3.6 m3/h\"\n", "bad-yaml", "", "not YAML"},
 		{"", "not-a-site", "", "no part"},
 		{"\ufeff\n", "not-a-site", "", "no part"},
-		{"flow:\n  average_flow: 2 m3/h\n---\nflow:\n  average_flow: 3 m3/h\n", "second-document", "line 3, column 1", "a second document"},
-		{"flow: &f\n  average_flow: 2 m3/h\n", "bad-yaml", "line 1, column 7", "anchors"},
+		{"flow:\n  average_flow: 3.6 m3/h\n---\nflow:\n  average_flow: 3 m3/h\n", "second-document", "line 3, column 1", "a second document"},
+		{"flow: &f\n  average_flow: 3.6 m3/h\n", "bad-yaml", "line 1, column 7", "anchors"},
 		{"flow:\n  average_flow: 2\x00 m3/h\n", "nul-byte", "line 2", "zero byte"},
 		{"flow: " + strings.Repeat("[", 30), "too-large", "line 1, column 26", "nested more than 20 deep"},
 	} {
