@@ -337,7 +337,7 @@ func Find(name string) (Profile, error) {
 }
 
 // FindIn is [Find] for an animal of a water. Where a name is of several animals, it is the
-// one that lives at that salinity; several are the others that it may as well be of, where the
+// one that lives at that salinity; others are those that it may as well be of, where the
 // water leaves more than one or none.
 func FindIn(name string, s quantity.Known[quantity.Salinity]) (best Profile, others []string, err error) {
 	var found []Profile

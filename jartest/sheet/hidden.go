@@ -22,12 +22,7 @@ func (b *bench) hiddenSpeaks(all []*layout.Area, series []jartest.Series) {
 	if !slices.ContainsFunc(b.grids, hides) {
 		return
 	}
-	cells := map[[2]string]Cell{}
-	for _, s := range b.account(all, series).Sheets {
-		for _, c := range s.Cells {
-			cells[[2]string{s.Place.Sheet, c.At}] = c
-		}
-	}
+	cells := b.accounted(all, series)
 	for _, g := range b.grids {
 		h := hiding{b: b, g: g, cells: cells, said: map[hiddenLine]bool{}, jars: slices.ContainsFunc(b.tables, func(t *layout.Table) bool { return t.Area() == g })}
 		h.already()

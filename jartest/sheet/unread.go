@@ -15,7 +15,7 @@ import (
 // belowSpeaks speaks of the rows below each table that hold numbers under its doses and under its readings
 // and that nothing was taken from.
 func (b *bench) belowSpeaks(all []*layout.Area, series []jartest.Series) {
-	var states map[[2]string]State
+	var cells map[[2]string]Cell
 	for _, t := range b.tables {
 		if t.View.Origin != nil || t.View.Turned {
 			continue
@@ -24,10 +24,10 @@ func (b *bench) belowSpeaks(all []*layout.Area, series []jartest.Series) {
 		g := t.Area()
 		for r := t.Box().R1 + 1; r < len(g.Rows); r++ {
 			if at := b.likeJar(t, r); len(at) > 0 {
-				if states == nil {
-					states = b.cellStates(all, series)
+				if cells == nil {
+					cells = b.accounted(all, series)
 				}
-				if !slices.ContainsFunc(at, func(p note.Place) bool { state, listed := states[keyAt(p)]; return !listed || state != NotUnderstood }) {
+				if !slices.ContainsFunc(at, func(p note.Place) bool { c, listed := cells[keyAt(p)]; return !listed || c.State != NotUnderstood }) {
 					rows = append(rows, r)
 				}
 			}
@@ -67,12 +67,12 @@ func (b *bench) likeJar(t *layout.Table, r int) []note.Place {
 	return at
 }
 
-// cellStates gives what became of each cell.
-func (b *bench) cellStates(all []*layout.Area, series []jartest.Series) map[[2]string]State {
-	out := map[[2]string]State{}
+// accounted gives what became of each cell of the sheets, by sheet and cell.
+func (b *bench) accounted(all []*layout.Area, series []jartest.Series) map[[2]string]Cell {
+	out := map[[2]string]Cell{}
 	for _, s := range b.account(all, series).Sheets {
 		for _, c := range s.Cells {
-			out[[2]string{s.Place.Sheet, c.At}] = c.State
+			out[[2]string{s.Place.Sheet, c.At}] = c
 		}
 	}
 	return out
