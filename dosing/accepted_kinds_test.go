@@ -19,7 +19,8 @@ func TestAcceptedByChemical(t *testing.T) {
 	}{
 		{"cationic-lethal", "cationic-lethal", "polymer", "alum", func(s *site.Site) {
 			s.Chemicals[1].Product, s.Chemicals[1].Dose = quantity.Some("cpam-dry"), quantity.Some(quantity.Concentration(2))
-			s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK, s.Chemicals[1].Capture.OK, s.Chemicals[1].Storm.OK = false, false, false, false
+			s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK, s.Chemicals[1].Storm.OK = false, false, false
+			s.Chemicals[1].Capture = quantity.Some(quantity.Fraction(0))
 		}},
 		{"alkalinity-gone", "alkalinity-gone", "alum", "", func(s *site.Site) { // all of them make what the water has: then no other is
 			s.Water.Alkalinity = quantity.Some(quantity.Alkalinity(12))

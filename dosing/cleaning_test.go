@@ -78,7 +78,7 @@ func TestCleaningStops(t *testing.T) {
 	cationic := func(v site.Values) {
 		v["Chemicals"][1]["product"] = "polyamine"
 		v["Chemicals"][1]["dose"], v["Chemicals"][1]["dose low"], v["Chemicals"][1]["dose high"] = "0.05 mg/L", "", ""
-		v["Chemicals"][1]["basis"] = "as active polymer"
+		v["Chemicals"][1]["basis"], v["Chemicals"][1]["capture"] = "as active polymer", "0 %"
 	}
 	c := cleaned(t, cationic)
 	if !c.Stopped || len(c.Stages) > 0 {
@@ -87,8 +87,8 @@ func TestCleaningStops(t *testing.T) {
 	found := false
 	for _, n := range c.Notes {
 		if n.Code == "cationic-lethal" {
-			// a tenth of 0.271 mg/L at 0.05 mg/L a turnover
-			found = strings.Contains(n.Message, "0.54 turnovers")
+			// half of 0.271 mg/L at 0.05 mg/L a turnover
+			found = strings.Contains(n.Message, "2.7 turnovers")
 		}
 	}
 	if !found {
@@ -107,6 +107,16 @@ func TestCleaningStops(t *testing.T) {
 	})
 	if c.Stopped {
 		t.Errorf("a measured capture of 95 %%: %v", c.Notes)
+	}
+	c = cleaned(t, func(v site.Values) {
+		cationic(v)
+		delete(v["Chemicals"][1], "capture")
+	})
+	if c.Stopped { // a caution counts all that is dosed, a stop what stays though the floc takes 95 % of it
+		t.Errorf("no measured capture: %v", c.Notes)
+	}
+	if n, ok := noted(c.Notes, "residual-rises"); !ok || n.Level != note.Caution || !strings.Contains(n.Message, "if all of it stays in the water") {
+		t.Errorf("no measured capture: %v", c.Notes)
 	}
 }
 

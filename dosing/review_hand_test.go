@@ -39,8 +39,8 @@ func TestCeilingOfASite(t *testing.T) {
 		capture quantity.Fraction
 		want    float64
 	}{
-		{"active", quantity.AsActive, 0, lethal.Low / 10 * 0.99}, {"as product", quantity.AsProduct, 0, lethal.Low / 10 / share * 0.99},
-		{"three quarters caught", quantity.AsActive, 0.75, lethal.Low / 10 * 4 * 0.99},
+		{"active", quantity.AsActive, 0, lethal.Low / 2 * 20 * 0.99}, {"as product", quantity.AsProduct, 0, lethal.Low / 2 * 20 / share * 0.99},
+		{"three quarters caught", quantity.AsActive, 0.75, lethal.Low / 2 * 4 * 0.99},
 	} {
 		row := s.Chemicals[1]
 		row.Capture = quantity.Known[quantity.Fraction]{V: x.capture, OK: x.capture > 0}
@@ -178,7 +178,7 @@ func TestClearWaterWithheld(t *testing.T) {
 	s := exampleSite(t, nil)
 	s.Chemicals[1].Product, s.Chemicals[1].Basis = quantity.Some("cpam-dry"), quantity.Some(quantity.AsActive)
 	s.Chemicals[1].Dose, s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK = mgL(0.01), false, false
-	s.Chemicals[1].Clear, s.Chemicals[1].Storm = mgL(0.5), mgL(0.011)
+	s.Chemicals[1].Clear, s.Chemicals[1].Storm = mgL(25), mgL(0.011)
 	p := planOf(t, s, Given{Catalogue: products})
 	q, r := p.Reviewed(s, time.Time{})
 	if r.Stopped || strings.Join(r.Withheld, " ") != site.ClearWater || q.Feeds[1].Clear.OK || !q.Feeds[1].Storm.OK || !p.Feeds[1].Clear.OK {

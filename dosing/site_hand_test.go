@@ -237,7 +237,7 @@ func TestReviewByWater(t *testing.T) {
 	s := exampleSite(t, func(v site.Values) {
 		v["Chemicals"][1]["product"], v["Chemicals"][1]["basis"] = "cpam-dry", "as active polymer"
 		v["Chemicals"][1]["dose"], v["Chemicals"][1]["dose low"], v["Chemicals"][1]["dose high"] = "0.01 mg/L", "", ""
-		v["Chemicals"][1]["dose in storm water"] = "0.5 mg/L"
+		v["Chemicals"][1]["dose in storm water"] = "25 mg/L"
 	})
 	in, err := FromSite(s, Given{Catalogue: products})
 	if err != nil {
@@ -262,7 +262,7 @@ func TestReviewByWater(t *testing.T) {
 		t.Errorf("told %v", told)
 	}
 	// The same dose every day stops the plan itself, and is told once.
-	s.Chemicals[1].Dose = mgL(0.5)
+	s.Chemicals[1].Dose = mgL(25)
 	in, _ = FromSite(s, Given{Catalogue: products})
 	p, _ = Make(in)
 	q, r = p.Reviewed(s, time.Time{})

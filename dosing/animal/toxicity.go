@@ -106,16 +106,8 @@ func SameClass(a, b string) bool {
 	})
 }
 
-// Hardiest is the highest of the lethal results of a kind of chemical: as much killed half of
-// every animal that it was tested with.
-func Hardiest(c Chemical) (r Result, ok bool) {
-	for _, x := range Results() {
-		if x.Lethal && x.HasLow && x.Chemical == c && (!ok || x.Low > r.Low) {
-			r, ok = x, true
-		}
-	}
-	return r, ok
-}
+// Kin reports that two groups are of one kin: fish, crustaceans, molluscs, echinoderms.
+func Kin(a, b string) bool { return kinOf(a) != "" && kinOf(a) == kinOf(b) }
 
 // Lethal is the lowest lethal result of a kind of chemical for a group of
 // animals. own is true where it is that group's; otherwise the result is the
@@ -156,15 +148,20 @@ func Lethal(c Chemical, substance, group string) (r Result, own, ok bool) {
 	return r, false, ok
 }
 
-// Nearest is the lowest lethal result of one substance, of kin of a group before others: what
-// the same substance did to the nearest animals that it was tested with.
-func Nearest(c Chemical, substance, group string) (best Result, ok bool) {
-	near := func(r Result) bool { return kinOf(r.Group) == kinOf(group) }
+// Hardier is the result whose hardiest animals bore the least, among lethal results of a kind of chemical with a
+// highest figure: of the group's kin, of any animal where its kin have none. Results of the substance itself,
+// where one is named, go before those of others of its kind.
+func Hardier(c Chemical, substance, group string) (best Result, ok bool) {
+	rank := func(r Result) (near, same bool) {
+		return Kin(r.Group, group), substance != "" && r.Substance == substance
+	}
 	for _, x := range Results() {
-		if !x.Lethal || !x.HasLow || x.Chemical != c || x.Substance != substance {
+		if !x.Lethal || !x.HasHigh || x.Chemical != c {
 			continue
 		}
-		if !ok || near(x) && !near(best) || near(x) == near(best) && x.Low < best.Low {
+		near, same := rank(x)
+		nearest, sameest := rank(best)
+		if !ok || near && !nearest || near == nearest && (same && !sameest || same == sameest && x.High < best.High) {
 			best, ok = x, true
 		}
 	}

@@ -53,8 +53,13 @@ func TestPolymerCeilingIsWhereReviewStops(t *testing.T) {
 		}
 	}
 
-	// A tenth of 0.271 mg/L of a cationic polymer (the least figure for rainbow trout in the toxicity table).
-	if most, _, _ := (Situation{Stock: trout}).PolymerCeiling(Dose{Product: polymer(product.Cationic), Dose: quantity.Dose{Basis: quantity.AsActive}}); most < 0.0270 || most > 0.0272 {
+	// Half of 0.271 mg/L of a cationic polymer (the least figure for rainbow trout in the toxicity table) is what may stay, of water that is
+	// clear all of the dose, of other water a twentieth.
+	clear := Situation{Stock: trout, Water: Water{Turbidity: quantity.Some(9.9)}}
+	if most, _, _ := clear.PolymerCeiling(Dose{Product: polymer(product.Cationic), Dose: quantity.Dose{Basis: quantity.AsActive}}); most < 0.1354 || most > 0.1356 {
+		t.Errorf("ceiling for trout in clear water %v", most)
+	}
+	if most, _, _ := (Situation{Stock: trout}).PolymerCeiling(Dose{Product: polymer(product.Cationic), Dose: quantity.Dose{Basis: quantity.AsActive}}); most < 2.709 || most > 2.711 {
 		t.Errorf("ceiling for trout %v", most)
 	}
 	accepted := Situation{Stock: trout, Accepted: []Acceptance{{Code: "cationic-lethal", By: "site manager", Why: "bioassay"}}}

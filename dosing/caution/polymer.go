@@ -88,22 +88,30 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
 	}
-	// try judges one step; its limit is a part of the lethal figure, or plain mg/L.
-	try := func(s step) bool {
+	// Both say what of a dose is counted, where nobody measured what the floc takes.
+	sure, measured := kept, d.Capture.OK || d.Residual.OK
+	whole := note.Phrase{}.If(!measured, " (all that is dosed, for what the floc takes is not given)")
+	atBest := whole
+	if share := v.s.surely(d); !measured && share < 1 {
+		sure = kept * share
+		atBest = note.Say(" (even if the floc takes %s %% of the dose, about the most it ever does; what it takes is not given)", amount(100-100*float64(share)))
+	}
+	// try judges one step by what stays of each pass; its limit is a part of the lethal figure, or plain mg/L.
+	try := func(s step, stays quantity.Concentration, counts note.Phrase) bool {
 		by, rule, limit := s.of, v.rule(s.rule), s.limit()
-		mayStay, _ := r.of()
-		when, fires := note.Phrase{}, mayStay >= limit
-		assumed := note.Phrase{}.If(!d.Capture.OK && !d.Residual.OK, " (all that is dosed, for what the floc takes is not given)")
+		when, fires := note.Phrase{}, stays >= limit
 		var reached quantity.Known[quantity.Time]
 		if v.runs() {
-			when, reached = v.when(v.feeding(kept, d.HalfLife.V), limit)
+			l := v.feeding(stays, d.HalfLife.V)
+			when, reached = v.when(l, limit)
 			fires = reached.OK
+			stays, _ = v.comes(l)
 		}
 		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
-		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
-			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit),
-				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "dies": dies(by), "times": overKill(mayStay, s),
-				"when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
+		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(stays), "mg/L"), counted(mgL(limit), "mg/L"), fires,
+			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit), "part": fractions[rule.Limit],
+				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "times": overKill(stays, s),
+				"when": note.Say("%s%s", when, counts), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
 	if noSafeLevel(k, a, x) { // one danger, one alarm
@@ -112,8 +120,8 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
 		return
 	}
-	stopped := x.stop.rule != "" && try(x.stop)
-	spoken := stopped || try(x.warn)
+	stopped := x.stop.rule != "" && try(x.stop, sure, atBest)
+	spoken := stopped || try(x.warn, kept, whole)
 	if !x.own && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
@@ -131,24 +139,15 @@ func lethalSource(r Rule, lethal animal.Result) string {
 	if r.Unit != partsOfLC50 {
 		return ""
 	}
-	return lethal.Source + "; 1/" + amount(r.Limit).String() + " of it is this program's own factor"
+	return lethal.Source + "; " + fractions[r.Limit] + "it is this program's own part"
 }
 
 // partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
 const partsOfLC50 = "parts of LC50"
 
-// substance names what a lethal figure was found with, and how soon where it is no LC50 of some
-// hours; the site's own test was with its own.
+// substance names what a lethal figure was found with; the site's own test was with its own.
 func substance(r animal.Result) note.Phrase {
-	return note.Say("").If(r.Substance != "", " of %s", r.Substance).If(r.Substance != "" && !r.Half(), " in %s", r.Duration)
-}
-
-// dies says how many a figure kills: half of them, or as many as were seen to die.
-func dies(r animal.Result) note.Phrase {
-	if r.Half() {
-		return note.Say("half of them die")
-	}
-	return note.Say("they died")
+	return note.Say("").If(r.Substance != "", " of %s", r.Substance)
 }
 
 // when says how a loop comes to its level, and when it passes a limit in the days looked at.

@@ -10,22 +10,22 @@ import (
 )
 
 // TestPolymerOfNoStrength: of a polymer whose strength nobody knows all of the dose counts, and an LC50 of 10 mg/L of product found in a
-// day counts as a quarter of it, of which a tenth stops: 0.25. In 96 h it counts as it is.
+// day counts as a quarter of it, of which half stops: 1.25. In 96 h it counts as it is.
 func TestPolymerOfNoStrength(t *testing.T) {
 	p := product.Product{Name: "floc", Group: product.Polymer, Charge: product.Cationic, Basis: quantity.AsActive}
 	for hours, want := range map[quantity.Time]struct {
 		stop float64
 		told string
-	}{24: {0.25, "(10 mg/L of product in 24 h, which counts as 2.5 mg/L) is 0.25"}, 96: {1, "(10 mg/L of product) is 1"}} {
+	}{24: {1.25, "(10 mg/L of product in 24 h, which counts as 2.5 mg/L) is 1.25"}, 96: {5, "(10 mg/L of product) is 5"}} {
 		a := stock(t, "tilapia")
 		a[0].Tests = []Bioassay{{"floc", 10, hours}}
 		if l, ok := PolymerLimits("floc", p, a); !ok || math.Abs(float64(l.Stop)-want.stop) > 1e-9 {
 			t.Errorf("%v: %v", hours, l.Stop)
 		}
-		d := Dose{Product: p, Dose: quantity.Dose{Concentration: 2, Basis: quantity.AsProduct}}
+		d := Dose{Product: p, Dose: quantity.Dose{Concentration: 200, Basis: quantity.AsProduct}}
 		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a})
 		says(t, f, "polymer-tested-stop", want.told)
-		if r := f.Residuals[0]; r.As != "product" || r.Worst != 2 {
+		if r := f.Residuals[0]; r.As != "product" || r.Worst != 200 {
 			t.Errorf("%+v", r)
 		}
 	}

@@ -125,45 +125,63 @@ func (r *Result) jarTests() {
 	}
 }
 
-// residuals compares the worst case with the limits. The water is clear when the
+// residuals compares what stays with the limits. The water is clear when the
 // residual is highest, so that nothing is left to bind it.
 func (r *Result) residuals() {
 	for i, c := range r.Tank.Chemicals {
 		if r.Final.Residuals[i].Bound <= 0 {
 			continue
 		}
-		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
-		end := of(r.Final)
-		how := note.Say("if all of it stays in the water")
-		if c.HasCapture {
-			how = note.Say("with the measured capture of %s", c.Capture)
-		}
+		sure := func(m Moment) float64 { return float64(r.Surely(m, i)) }
+		end := sure(r.Final)
 		stopped := false
 		for _, b := range c.bounds() {
 			if end >= float64(b.At) {
 				stopped = true
-				t, when := r.reached(of, float64(b.At))
+				t, when := r.reached(sure, float64(b.At))
 				r.Notes.Add(note.New(note.Stop, b.Rule, "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
-					c.Name, quantity.Concentration(end), how, b.At, b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+					c.Name, quantity.Concentration(end), c.how(c.Caught), b.At, b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 					Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 			}
 		}
-		if !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
+		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
+		if end = of(r.Final); !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Care, when).
+				c.Name, quantity.Concentration(end), c.how(0), c.WarnAt, c.Care, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
 }
 
-// Expected is the residual that the limits are held against: the measured one
-// where capture was measured, else the worst case.
+// how says what of a chemical is taken to be caught.
+func (c Chemical) how(caught quantity.Fraction) note.Phrase {
+	switch {
+	case c.HasCapture:
+		return note.Say("with the measured capture of %s", c.Capture)
+	case caught > 0:
+		return note.Say("if the floc takes %s, hardly ever more (what it takes is not given)", caught)
+	}
+	return note.Say("if all of it stays in the water")
+}
+
+// Expected is the residual that calls for care: the measured one where capture was measured,
+// else the worst case.
 func (r Result) Expected(m Moment, chemical int) quantity.Concentration {
 	if x := m.Residuals[chemical]; x.HasMeasured {
 		return x.Measured
 	}
 	return m.Residuals[chemical].Worst
+}
+
+// Surely is the residual that stops a run: the measured one, else what stays of the worst case
+// though the floc takes as much as it does at the best.
+func (r Result) Surely(m Moment, chemical int) quantity.Concentration {
+	x := r.Expected(m, chemical)
+	if m.Residuals[chemical].HasMeasured {
+		return x
+	}
+	return x * quantity.Concentration(1-r.Tank.Chemicals[chemical].Caught)
 }
 
 // at gives a figure of the tank at a time since the start, on the straight line

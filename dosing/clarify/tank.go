@@ -36,21 +36,23 @@ type Chemical struct {
 	// Capture is the measured share of the dose that leaves with the floc.
 	Capture    quantity.Fraction
 	HasCapture bool
+	// Caught is what stops take for granted that the floc takes where no capture is measured.
+	Caught quantity.Fraction
 	// Effects are those of a dose: alkalinity used, solids made, product taken.
 	day.Effects
 	Density quantity.Density // of the product; zero where not known
 	// Stock is the strength of what the pump delivers, on the dose's basis.
 	Stock quantity.Concentration
 	Neat  bool // the pump delivers the product as it is
-	// Worst cases of the residual that stop the plan or call for care, on the
-	// dose's basis; zero where there is none. Where and Care say what each rests on.
+	// Residuals that stop the plan or call for care, on the dose's basis; zero where there is none.
+	// Where and Care say what each rests on.
 	StopAt, WarnAt quantity.Concentration
 	Where, Care    note.Phrase
-	// Stops are the worst cases that stop the plan, one for each rule; none where only StopAt is known.
+	// Stops are the residuals that stop the plan, one for each rule; none where only StopAt is known.
 	Stops []Bound
 }
 
-// Bound is a worst case of a residual that stops the plan by a rule, with what it rests on.
+// Bound is a residual that stops the plan by a rule, with what it rests on.
 type Bound struct {
 	Rule  string
 	At    quantity.Concentration

@@ -1,0 +1,84 @@
+package caution
+
+import (
+	"testing"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Whoever finds by a bioassay of his own what was borrowed before is held to no less: same figure, same stop or a
+// higher, same care or a higher. Every polymer of the catalogue with every animal and stage.
+func TestOwnTestOfTheSameFigureIsNoStricter(t *testing.T) {
+	for _, p := range product.Default().All() {
+		if !p.IsPolymer() {
+			continue
+		}
+		for _, profile := range animal.Profiles() {
+			for _, stage := range []animal.Stage{"", "larva", "adult"} {
+				a := Animal{Name: profile.Name, Profile: profile, Stage: stage}
+				borrowed, known := toxicity("floc", p, a)
+				if !known {
+					continue
+				}
+				product := float64(borrowed.warn.of.Low)
+				if of, ok := p.ActivePolymer(quantity.Dose{Concentration: 1, Basis: quantity.AsProduct}); ok {
+					product /= float64(of)
+				}
+				for _, s := range []step{borrowed.stop, borrowed.warn} {
+					a.Tests = []Bioassay{{"floc", quantity.Concentration(product * float64(s.lethal) / borrowed.warn.of.Low), 96}}
+					own, _ := toxicity("floc", p, a)
+					if s.rule == borrowed.stop.rule && own.stop.limit() < s.limit()*(1-1e-9) || s.rule == borrowed.warn.rule && own.warn.limit() < s.limit()*(1-1e-9) {
+						t.Errorf("%s with %s %s: %s at %v, by an own test of the same figure at %v, %v", p.ID, profile.Name, stage, s.rule, s.limit(), own.stop.limit(), own.warn.limit())
+					}
+				}
+			}
+		}
+	}
+}
+
+// What is usual of polyDADMAC and polyamine, 0.5 to 2 mg/L as sold (common practice, no source), stops nothing in water that is to be
+// cleared, whatever grown fish and crustaceans get it, and is a caution; ten times as much stops before trout.
+func TestOrdinaryDosesOfCationicPolymersAreCautions(t *testing.T) {
+	for _, id := range []string{"pdadmac", "polyamine"} {
+		for _, species := range []string{"rainbow trout", "tilapia", "whiteleg shrimp", "mud crab", "carp", "eel", "crayfish", "sea bream"} {
+			for mgL := 0.5; mgL <= 2; mgL += 0.5 {
+				f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, id, mgL, quantity.AsProduct)}, Stock: grown(stock(t, species))})
+				if r := f.Residuals[0]; f.Stopped || r.Level != note.Caution {
+					t.Errorf("%g mg/L of %s with %s: %s", mgL, id, species, r.Level)
+				}
+			}
+		}
+		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, id, 20, quantity.AsProduct)}, Stock: stock(t, "rainbow trout")})
+		level(t, f, "cationic-lethal", note.Stop)
+	}
+}
+
+// A kin's figure goes before that of other animals: with shrimp and crabs water fleas before trout.
+func TestCrustaceansBorrowFromCrustaceans(t *testing.T) {
+	for _, id := range []string{"pdadmac", "polyamine", "cpam-dry", "cpam-emulsion"} {
+		for _, species := range []string{"whiteleg shrimp", "mud crab", "giant freshwater prawn", "crayfish"} {
+			for _, a := range [][]Animal{of(t, species, "larva"), of(t, species, "adult")} {
+				x, ok := toxicity("floc", chemical(t, id), a[0])
+				if !ok || x.stop.of.Group != "water flea" || x.warn.of.Group != "water flea" {
+					t.Errorf("%s with %s: %s, %s", id, species, x.stop.of.Animal, x.warn.of.Animal)
+				}
+			}
+		}
+	}
+}
+
+// A measured capture is judged by what it leaves: of 1 mg/L with trout, 0.271 mg/L killing half, 80 % leave 0.2 of the 0.1355 allowed
+// and 90 % leave 0.1.
+func TestMeasuredCaptureDecides(t *testing.T) {
+	for capture, stopped := range map[quantity.Fraction]bool{0.8: true, 0.9: false} {
+		d := dose(t, "pdadmac", 1, quantity.AsActive)
+		d.Capture = quantity.Some(capture)
+		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: stock(t, "rainbow trout")})
+		if f.Stopped != stopped || f.Residuals[0].Level < note.Caution {
+			t.Errorf("%v: stopped %v", capture, f.Stopped)
+		}
+	}
+}
