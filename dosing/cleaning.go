@@ -55,8 +55,9 @@ type Cleaning struct {
 	MakeUps [][]Batch
 	// Metals are what all chemicals together leave of a metal, with its limits, as that metal.
 	Metals []Metal
-	// Stopped is true where a stop stands that nobody has accepted.
-	Stopped  bool
+	// Stopped is true where a stop stands that nobody has accepted; DayStopped where one stands against the
+	// site's day, which does not hold up the run.
+	Stopped, DayStopped bool
 	Taken    []caution.Taken
 	Handling note.List
 	Notes    note.List
@@ -130,6 +131,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		said[i] = in.asAccepted(said[i])
 	}
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
+	c.DayStopped = in.Day.Worst() == note.Stop
 	c.stages()
 	notes = append(withDay(notes, in.Day), c.listNotes...)
 	c.Notes, c.Handling = caution.WorstFirst(notes), f.Handling
@@ -240,28 +242,32 @@ func lowestDosed(r clarify.Result, products []product.Product) float64 {
 	return low
 }
 
-// chemistry works out the pH at the end, from the alkalinity that the run took.
+// chemistry works out the pH at the end, as the cautions do.
 func (c *Cleaning) chemistry() {
-	w := c.Around.Water
-	if !c.Tank().HasAlkalinity || !w.PH.OK {
+	if !c.Tank().HasAlkalinity || !c.Around.Water.PH.OK {
 		return
 	}
-	w.Alkalinity = quantity.Some(c.Tank().Alkalinity)
-	before, err := water.FromPHAlkalinity(w.Conditions(), w.PH.V, c.Tank().Alkalinity)
-	if err != nil {
-		c.CleaningInput.Notes.Add(note.Of(err, "water")[0])
-		return
+	if w := caution.WaterOf(c.at(c.Final)); w != nil && w.HasPH {
+		c.HasPH, c.Before, c.Closed, c.Open = true, w.Before, w.Closed, w.Open
 	}
-	c.HasPH, c.Before = true, before
-	var all water.Addition
-	for _, d := range c.until(c.Final) {
-		add, err := caution.AdditionOf(d.Product, d.Dose)
-		if _, slow := water.Slowly(d.Product.Basis); err == nil && !slow { // else the dose takes nothing in the run either
-			all = all.Plus(add)
-		}
-	}
-	all.Acid = c.Tank().Alkalinity - c.Final.Alkalinity // as the run took it, new water and all
-	c.Closed, c.Open = water.Dose(before, all)
+}
+
+// start is the situation as the run starts, before any dose; its jars, of one pass, say nothing of a run.
+func (c Cleaning) start() caution.Situation {
+	s := c.Around
+	s.Loop, s.Accepted, s.Doses = nil, nil, nil
+	s.Water.Alkalinity = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity, OK: c.Tank().HasAlkalinity}
+	s.Water.JarPH, s.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
+	return s
+}
+
+// at is the situation at a moment of the run.
+func (c Cleaning) at(m clarify.Moment) caution.Situation {
+	s := c.start()
+	s.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
+	s.Doses, s.Since = c.until(m), quantity.Some(m.At)
+	s.Taken = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity - m.Alkalinity, OK: c.Tank().HasAlkalinity}
+	return s
 }
 
 // until are the doses of all passes until a moment that are still in the water, none caught.
@@ -286,19 +292,9 @@ func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 // Of one danger the gravest is told, with its moment; what the run itself says of alkalinity, with
 // its time, goes before.
 func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
-	around := c.Around
-	around.Loop, around.Accepted, around.Doses = nil, nil, nil
-	around.Water.Alkalinity = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity, OK: c.Tank().HasAlkalinity}
-	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
-	start := around
-	around.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
-	at := func(m clarify.Moment) caution.Situation {
-		around.Doses, around.Since = c.until(m), quantity.Some(m.At)
-		return around
-	}
 	alkalinity := func(m clarify.Moment) float64 { return float64(m.Alkalinity) }
 	ammonia := func(m clarify.Moment) float64 {
-		free, _ := caution.FreeAmmonia(at(m))
+		free, _ := caution.FreeAmmonia(c.at(m))
 		return float64(free)
 	}
 	moved := func(m clarify.Moment) float64 { return math.Abs(alkalinity(m) - float64(c.Tank().Alkalinity)) }
@@ -310,11 +306,11 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 		take func(note.Note) bool
 	}
 	worst := c.extreme(ammonia, 1)
-	looks := []look{{at(worst), none}, {at(c.extreme(moved, 1)), all}}
+	looks := []look{{c.at(worst), none}, {c.at(c.extreme(moved, 1)), all}}
 	if len(c.Moments) > 0 && ammonia(worst) > ammonia(c.Moments[0])*caution.Raises {
 		looks[0].take, looks[1].take = caution.OfAmmonia, beside
 	}
-	for _, x := range append(looks, look{at(c.extreme(alkalinity, -1)), beside}, look{at(c.extreme(alkalinity, 1)), beside}, look{start, beside}) {
+	for _, x := range append(looks, look{c.at(c.extreme(alkalinity, -1)), beside}, look{c.at(c.extreme(alkalinity, 1)), beside}, look{c.start(), beside}) {
 		found, _ := caution.Course(x.at)
 		for _, s := range found {
 			ofRun := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool { return slices.Contains(graver[s.Code], x.Code) }) ||

@@ -4,7 +4,9 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/site"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
@@ -132,6 +134,48 @@ func TestOnePassOfARunIsNoLessGraveThanAPlan(t *testing.T) {
 		c := cleaned(t, func(v site.Values) { v["Water"][0]["pH"], v["Water"][0]["carbon dioxide"] = "7.28", measured })
 		if n, ok := noted(c.Notes, code); !ok || !strings.Contains(n.Message, " in one pass; ") {
 			t.Errorf("%q: %v", measured, c.Notes)
+		}
+	}
+}
+
+// TestWaterOfARunIsOneAccount: the water shown at the end of a run is that which its cautions judge: no more aluminium stays dissolved than
+// the jar was found to hold, so 0.05 mg/L found lets the pH be higher than all of the dose would.
+func TestWaterOfARunIsOneAccount(t *testing.T) {
+	run := func(residual quantity.Known[quantity.Concentration]) Cleaning {
+		s := exampleSite(t, nil)
+		s.Water.PH, s.Water.ResidualAl = quantity.Some(quantity.PH(8.8)), residual
+		in, err := CleaningFromSite(s, Given{Catalogue: products}, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c
+	}
+	found, none := run(quantity.Some(quantity.Concentration(0.05))), run(quantity.Known[quantity.Concentration]{})
+	if found.Closed.PH <= none.Closed.PH+0.02 {
+		t.Errorf("pH %v with 0.05 mg/L found, %v without", found.Closed.PH, none.Closed.PH)
+	}
+	for _, c := range []Cleaning{found, none} {
+		if w := caution.WaterOf(c.at(c.Final)); w == nil || w.Closed.PH != c.Closed.PH || math.Abs(float64(w.AlkalinityLeft-c.Final.Alkalinity)) > 1e-9 {
+			t.Errorf("judged at %+v, shown %v, alkalinity %v", w, c.Closed.PH, c.Final.Alkalinity)
+		}
+	}
+}
+
+// TestDayStoppedIsNoStopOfTheRun: what stops the day is known of the run, which may begin.
+func TestDayStoppedIsNoStopOfTheRun(t *testing.T) {
+	s := exampleSite(t, nil)
+	in, err := CleaningFromSite(s, Given{Catalogue: products}, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for level, stopped := range map[note.Level]bool{note.Stop: true, note.Caution: false} {
+		in.Day = note.List{note.New(level, "cationic-lethal", "kills")}
+		if c, err := Clean(in); err != nil || c.Stopped || c.DayStopped != stopped {
+			t.Errorf("%v: stopped %v, day %v, %v", level, c.Stopped, c.DayStopped, err)
 		}
 	}
 }

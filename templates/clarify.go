@@ -40,6 +40,14 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	} else {
 		t.Head(joined(", ", "Cleaning up "+r.tank(), r.Site))
 	}
+	if r.Stopped {
+		t.Head("STOPPED: do not begin")
+		t.Notes(r.CleaningNotes().Only(note.Stop))
+		t.Para("No doses or pump settings are given until that is settled. The figures below say what the stop is about.")
+		t.Blank()
+	} else if r.DayStopped && !r.Unanswered() {
+		t.Para("You may begin: nothing stops this clean-up. The day plan of this site is stopped for the reason below, and stays so.")
+	}
 	t.Say("%s", r.headline(d))
 	if r.Outcome == clarify.ClearAlready { // unless a figure is not what was meant
 		t.noted("Look at this first", slices.DeleteFunc(slices.Clone(r.CleaningNotes()), func(n note.Note) bool { return !dosing.AsksFigure(n) }))
@@ -49,11 +57,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	rest := below(r.CleaningNotes(), either(r.Stopped, note.Stop, note.Error), r.Taken)
 	t.noted("Look at this first", rest.Only(note.Caution))
 	rest = slices.DeleteFunc(rest, func(n note.Note) bool { return n.Level == note.Caution })
-	if r.Stopped {
-		t.Blank()
-		t.Notes(r.CleaningNotes().Only(note.Stop))
-		t.Para("No doses or pump settings are given until that is settled. The figures below say what the stop is about.")
-	} else if clears || held {
+	if !r.Stopped && (clears || held) {
 		r.stages(t, d)
 	}
 	switch {

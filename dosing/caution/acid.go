@@ -54,6 +54,7 @@ func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, gi
 			givers = append(givers, d.name())
 		}
 	}
+	sum.Acid = v.s.Taken.Or(sum.Acid)
 	return sum, takes, givers, true
 }
 

@@ -184,16 +184,22 @@ func Course(s Situation) ([]Said, []string) {
 	return slices.DeleteFunc(v.said, func(x Said) bool { return strings.HasPrefix(x.Code, "ph-step") }), v.out.NotChecked
 }
 
-// FreeAmmonia is that of a water once the doses of a situation are in it, as [Course] judges it;
-// false where it is not known or nobody asks for it.
-func FreeAmmonia(s Situation) (quantity.Concentration, bool) {
+// WaterOf is a water once the doses of a situation are in it, as [Course] judges it; nil where too little is
+// known of it.
+func WaterOf(s Situation) *Chemistry {
 	s.Loop = nil
 	v := &reviewer{s: s, quiet: true}
 	v.chemistry()
-	if v.out.Water == nil {
+	return v.out.Water
+}
+
+// FreeAmmonia is that of a water once the doses of a situation are in it; false where it is not
+// known or nobody asks for it.
+func FreeAmmonia(s Situation) (quantity.Concentration, bool) {
+	c := WaterOf(s)
+	if c == nil {
 		return 0, false
 	}
-	c := v.out.Water
 	if c.Slow != nil {
 		return max(c.NH3Closed, c.Slow.NH3Closed), c.HasNH3
 	}

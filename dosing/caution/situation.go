@@ -37,6 +37,9 @@ type Situation struct {
 	// Since is how long a run has gone on at the moment that [Course] judges it; the animals
 	// of a tank have stood in its water from the start.
 	Since quantity.Known[quantity.Time]
+	// Taken is the alkalinity that a run has taken by then, new water and all; it goes before what
+	// the doses take.
+	Taken quantity.Known[quantity.Alkalinity]
 	// Flow and Hours size the feed of alkali and the run.
 	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24

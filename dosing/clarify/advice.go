@@ -132,7 +132,7 @@ func (r *Result) residuals() {
 		if r.Final.Residuals[i].Bound <= 0 {
 			continue
 		}
-		sure := func(m Moment) float64 { return float64(r.Surely(m, i)) }
+		sure := func(m Moment) float64 { return float64(m.Residuals[i].Sure) }
 		end := sure(r.Final)
 		stopped := false
 		for _, b := range c.bounds() {
@@ -160,7 +160,7 @@ func (c Chemical) how(caught quantity.Fraction) note.Phrase {
 	case c.HasCapture:
 		return note.Say("with the measured capture of %s", c.Capture)
 	case caught > 0:
-		return note.Say("if the floc takes %s, hardly ever more (what it takes is not given)", caught)
+		return note.Say("even if the floc takes %s, about the most it ever does, of what is dosed into water that is not clear yet (what it takes is not given)", caught)
 	}
 	return note.Say("if all of it stays in the water")
 }
@@ -172,16 +172,6 @@ func (r Result) Expected(m Moment, chemical int) quantity.Concentration {
 		return x.Measured
 	}
 	return m.Residuals[chemical].Worst
-}
-
-// Surely is the residual that stops a run: the measured one, else what stays of the worst case
-// though the floc takes as much as it does at the best.
-func (r Result) Surely(m Moment, chemical int) quantity.Concentration {
-	x := r.Expected(m, chemical)
-	if m.Residuals[chemical].HasMeasured {
-		return x
-	}
-	return x * quantity.Concentration(1-r.Tank.Chemicals[chemical].Caught)
 }
 
 // at gives a figure of the tank at a time since the start, on the straight line

@@ -8,6 +8,7 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/solids"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -258,5 +259,35 @@ func TestWithoutChemical(t *testing.T) {
 	near(t, "settles", r.Plateau, 0.1/(0.2*12/60), 1e-9)
 	if r.Outcome != Cleared {
 		t.Errorf("%s", r.Outcome)
+	}
+}
+
+// TestWhatSurelyStays: of 0.05 mg/L a turnover a twentieth stays of what goes into water of 10 NTU or more, all of the rest: 80 NTU come to 10
+// after ln(8)/0.85 turnovers and to 5 after ln(16)/0.85; new water of a tenth a turnover washes both out by its own exponential.
+func TestWhatSurelyStays(t *testing.T) {
+	for _, x := range []struct {
+		what     string
+		exchange float64 // of a turnover
+		key      jartest.Key
+		measured bool
+	}{{"no new water", 0, jartest.Turbidity, false}, {"new water", 0.1, jartest.Turbidity, false}, {"solids are not turbidity", 0, jartest.TSS, false}, {"measured", 0, jartest.Turbidity, true}} {
+		k := plain()
+		k.Key, k.Exchange, k.New = x.key, quantity.Flow(x.exchange*float64(k.Flow)), 0
+		k.Chemicals = []Chemical{{Name: "polymer", Rule: Always(0.05), Caught: 0.95, ClearBelow: 10, Capture: 0.5, HasCapture: x.measured}}
+		clear, end := math.Log(8)/(0.85+x.exchange), math.Log(16)/(0.85+x.exchange) // turnovers
+		grows := func(n float64) float64 {                                          // of 1 a turnover
+			if x.exchange == 0 {
+				return n
+			}
+			return -math.Expm1(-x.exchange*n) / x.exchange
+		}
+		want := 0.05 * (0.05*grows(clear)*math.Exp(-x.exchange*(end-clear)) + grows(end-clear))
+		if x.key == jartest.TSS {
+			want = 0.05 * 0.05 * grows(end)
+		}
+		if x.measured {
+			want = 0.5 * 0.05 * grows(end)
+		}
+		near(t, x.what, float64(cleaned(t, k).Final.Residuals[0].Sure), want, 0.02) // as coarse as the moments
 	}
 }

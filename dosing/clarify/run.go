@@ -33,6 +33,8 @@ type Residual struct {
 	// Measured counts new water and the measured capture; HasMeasured tells whether there is one.
 	Measured    quantity.Concentration
 	HasMeasured bool
+	// Sure is the measured one, or else what stays though the floc takes as much as it ever does.
+	Sure quantity.Concentration
 }
 
 // Use is what is dosed of a chemical over the whole run.
@@ -178,6 +180,7 @@ func (k Tank) Run() (Result, error) {
 			r.Outcome = NeverClears
 		}
 	}
+	r.surely()
 	r.Final = r.Moments[len(r.Moments)-1]
 	r.Time, r.Running, r.Turnovers = r.Final.At, r.Final.Running, r.Final.Turnovers
 	r.Treated = quantity.Volume(y[atTreated] * 1000)
@@ -312,9 +315,32 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 		at := atChemicals + 3*i
 		m.Doses = append(m.Doses, quantity.Concentration(r.set[i]))
 		left := func(i int) quantity.Concentration { return quantity.Concentration(y[at+i]) }
-		m.Residuals = append(m.Residuals, Residual{left(0), left(1), left(2), c.HasCapture})
+		m.Residuals = append(m.Residuals, Residual{Bound: left(0), Worst: left(1), Measured: left(2), HasMeasured: c.HasCapture})
 	}
 	return m
+}
+
+// surely fills in what stays of each chemical whatever the floc takes: from one moment to the next what
+// stood is washed out, and of what is dosed as much is caught as the water has to bind it.
+func (r *Result) surely() {
+	k := r.Tank
+	for i, c := range k.Chemicals {
+		for n := range r.Moments {
+			x := &r.Moments[n].Residuals[i]
+			caught := quantity.Concentration(c.Caught)
+			if k.Key == jartest.Turbidity && r.Moments[n].Reading < c.ClearBelow {
+				caught = 0
+			}
+			switch {
+			case x.HasMeasured:
+				x.Sure = x.Measured
+			case n > 0:
+				p := r.Moments[n-1]
+				stays := quantity.Concentration(math.Exp(-float64(k.Exchange) / k.Volume.In("m3") * float64(r.Moments[n].At-p.At)))
+				x.Sure = p.Residuals[i].Sure*stays + (1-caught)*(x.Worst-p.Residuals[i].Worst*stays)
+			}
+		}
+	}
 }
 
 // account turns the end of the state into masses and volumes.

@@ -36,8 +36,10 @@ type Chemical struct {
 	// Capture is the measured share of the dose that leaves with the floc.
 	Capture    quantity.Fraction
 	HasCapture bool
-	// Caught is what stops take for granted that the floc takes where no capture is measured.
-	Caught quantity.Fraction
+	// Caught is what stops take for granted that the floc takes where no capture is measured, of what is
+	// dosed into water of ClearBelow NTU or more: clearer water has little to bind it.
+	Caught     quantity.Fraction
+	ClearBelow float64
 	// Effects are those of a dose: alkalinity used, solids made, product taken.
 	day.Effects
 	Density quantity.Density // of the product; zero where not known
