@@ -143,7 +143,8 @@ func TestOnePassOfARunIsNoLessGraveThanAPlan(t *testing.T) {
 func TestWaterOfARunIsOneAccount(t *testing.T) {
 	run := func(residual quantity.Known[quantity.Concentration]) Cleaning {
 		s := exampleSite(t, nil)
-		s.Water.PH, s.Water.ResidualAl = quantity.Some(quantity.PH(8.8)), residual
+		s.Water.PH, s.Water.Temperature, s.Water.ResidualAl = quantity.Some(quantity.PH(9)), quantity.Some(quantity.Temperature(25)), residual
+		s.Water.Alkalinity = quantity.Some(quantity.Alkalinity(150))
 		in, err := CleaningFromSite(s, Given{Catalogue: products}, time.Time{})
 		if err != nil {
 			t.Fatal(err)

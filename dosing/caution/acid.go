@@ -235,15 +235,20 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 			Words{"chemical": join(givers), "without": amount(without), "left": amount(left)}, note.Place{})
 	}
 	floor, who, source, at := v.alkalinityFloor()
-	if asks := v.s.Water.Floor; asks.OK && float64(asks.V) > floor && !v.runs() { // a loop is held to it by its own rule
+	asks := v.s.Water.Floor
+	asked := asks.OK && float64(asks.V) > floor && !v.runs() // a loop is held to it by its own rule
+	if asked {
 		floor, who, source, at = float64(asks.V), "the site", siteItself, asks.At
 	}
 	words["limit"], words["who"], words["source"] = amount(floor), who, source
-	// What soft water never had is told apart from what the dose takes, once: a loop takes it again.
-	lacked := !v.runs() && below(float64(c.AlkalinityBefore), floor) && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityBefore-c.AlkalinityUsed)
+	// Soft water of which a dose takes little is told apart, once: a loop takes it again, and what a site asks for it is to
+	// have. Both what is left and the share that is taken are worse the less there is and the more is dosed, so worse
+	// water is never told of more quietly.
+	little := !v.runs() && !asked && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityLeft)
 	low := uses && below(left, floor)
-	v.judge("alkalinity-low", who, counted(amount(left), gone.Unit), counted(amount(floor), gone.Unit), low && !lacked, words, at)
-	if low && lacked {
+	words["lacks"] = note.Say("").If(below(float64(c.AlkalinityBefore), floor), ", which this water does not have by itself")
+	v.judge("alkalinity-low", who, counted(amount(left), gone.Unit), counted(amount(floor), gone.Unit), low && !little, words, at)
+	if low && little {
 		v.say("alkalinity-stands", words, who, at)
 	}
 }

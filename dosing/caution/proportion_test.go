@@ -1,7 +1,10 @@
 package caution
 
 import (
+	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"jarwright/dosing/animal"
 	"jarwright/jartest/note"
@@ -159,5 +162,37 @@ func TestMissedByLittle(t *testing.T) {
 	}
 	if _, ok := codes(f.Notes)["ph-too-low"]; ok {
 		t.Error("a computed pH stops within what it may be off")
+	}
+}
+
+// The less alkalinity water has and the more of it is dosed away, never the lower the level: 50 to 46 is told as 49 to 45.
+func TestWorseAlkalinityIsNeverQuieter(t *testing.T) {
+	worst := func(before, takes float64, species string) note.Level {
+		w := basin(15, 7.4, before, 80, 0, 0)
+		f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-dry", takes/0.505, quantity.AsAlum14)}, Stock: stock(t, species)})
+		l := note.Info
+		for code, level := range codes(f.Notes) {
+			if strings.HasPrefix(code, "alkalinity-") {
+				l = max(l, level)
+			}
+		}
+		return l
+	}
+	rapid.Check(t, func(r *rapid.T) {
+		before, takes := rapid.Float64Range(5, 150).Draw(r, "before"), rapid.Float64Range(0.5, 60).Draw(r, "takes")
+		less, more := before*rapid.Float64Range(0.1, 1).Draw(r, "less"), takes*rapid.Float64Range(1, 3).Draw(r, "more")
+		species := rapid.SampledFrom([]string{"rainbow trout", "whiteleg shrimp", "carp"}).Draw(r, "species")
+		a, b := worst(before, takes, species), worst(less, more, species)
+		if b < a {
+			r.Fatalf("%g less %g is a %s, %g less %g a %s", before, takes, a, less, more, b)
+		}
+	})
+	for _, x := range [][2]float64{{50, 46}, {49, 45}} {
+		if got := worst(x[0], x[0]-x[1], "rainbow trout"); got != note.Info {
+			t.Errorf("%g to %g: %s", x[0], x[1], got)
+		}
+	}
+	if got := worst(60, 20, "rainbow trout"); got != note.Caution {
+		t.Errorf("60 to 40: %s", got)
 	}
 }

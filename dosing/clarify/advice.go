@@ -220,7 +220,7 @@ func (r *Result) alkalinity() {
 		holds bool
 	}{ // a dose twice as large leaves none; it takes much of a soft water's, or brings a good one low
 		{20, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
-		{50, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", !k.Works && (k.Alkalinity >= 50 || water.TakesMuch(k.Alkalinity, least))},
+		{50, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", !k.Works && water.TakesMuch(k.Alkalinity, least)},
 	} {
 		if least < limit.at && limit.holds {
 			when := note.Say("It is below that from the start")

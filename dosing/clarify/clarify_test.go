@@ -193,7 +193,7 @@ func TestAlkalinity(t *testing.T) {
 	r := cleaned(t, k)
 	level := 90 - 12*12*0.505/0.6
 	near(t, "alkalinity", float64(r.Final.Alkalinity), level+(80-level)*math.Exp(-0.6*float64(r.Time)/60), 1e-6)
-	k.Alkalinity = 60
+	k.Alkalinity = 40 // of which more than a quarter is taken
 	r = cleaned(t, k)
 	if l := r.Notes.Only(note.Caution); len(l) != 1 || l[0].Code != "alkalinity-low" {
 		t.Errorf("%v", r.Notes)
