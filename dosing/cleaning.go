@@ -58,9 +58,9 @@ type Cleaning struct {
 	// Stopped is true where a stop stands that nobody has accepted; DayStopped where one stands against the
 	// site's day, which does not hold up the run.
 	Stopped, DayStopped bool
-	Taken    []caution.Taken
-	Handling note.List
-	Notes    note.List
+	Taken               []caution.Taken
+	Handling            note.List
+	Notes               note.List
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
 }

@@ -256,6 +256,9 @@ func (Cautions) Text(t *Text, o Options) {
 			if r.Unit != "C" {
 				limit += " " + r.Unit
 			}
+			if part := r.Part(); part != "" {
+				limit = ", limit " + part
+			}
 		}
 		t.Item(strings.ToUpper(r.Level.String()), r.ID+limit)
 		t.Item("   ", "when "+r.When)

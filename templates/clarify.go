@@ -205,7 +205,11 @@ func (r ClarifyReport) course(t *Text) {
 		for _, c := range k.Chemicals {
 			row = append(row, x.Fig(slug(c.Name)+".dose"))
 		}
-		rows = append(rows, append(row, unitless(x.Fig("alkalinity"))))
+		alkalinity := any(unitless(x.Fig("alkalinity")))
+		if m.Alkalinity < 0 {
+			alkalinity = "none, acid"
+		}
+		rows = append(rows, append(row, alkalinity))
 	}
 	t.Grid(cols(append(heads, either(k.HasAlkalinity, ">alk. mg/L", absent))...), rows)
 }
@@ -298,7 +302,8 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 	w := d.Sub("water")
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {
-		facts[0].Value = figure.Say("%s to %s", unitless(w.Fig("alkalinity_start")), w.Fig("alkalinity"))
+		facts[0].Value = figure.Say("%s to %s", unitless(w.Fig("alkalinity_start")), w.Fig("alkalinity")).
+			If(w.Has("acid_left_over"), ", with acid left over that would take %s", w.Fig("acid_left_over"))
 	}
 	if w.Has("ph") {
 		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±%s)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")), phOff)

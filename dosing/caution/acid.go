@@ -453,7 +453,10 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			id = "co2-far"
 		}
 		some := v.rule("co2-some").Limit
-		words := Words{"before": mgL(c.Before.CO2), "after": mgL(once), "limit": amount(limit), "who": a.who(), "source": source}
+		words := Words{"before": mgL(c.Before.CO2), "after": mgL(once), "limit": amount(limit), "who": a.who(), "source": source, "knows": note.Phrase{}}
+		if r, ok := told(a, animal.CO2); ok {
+			words["knows"] = note.Say(" (%s mg/L: %s)", amount(r.High), quantity.Told(r.Note, nil))
+		}
 		raised := once > c.Before.CO2
 		high := raised && above(float64(once), limit)
 		run := v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit)
@@ -472,7 +475,7 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))
 			words["of"] = note.Say("%s should have", a.who())
 			if source == "" {
-				words["of"] = note.Say("no limit of %s is known, tilapia, which bear much, should have", a.who())
+				words["of"] = note.Say("no limit of %s is known%s, tilapia, which bear much, should have", a.who(), words["knows"])
 			}
 			rule := "co2-run" // where one pass is too much, a run is no less grave than a plan of it
 			if float64(c.Closed.CO2) < escapes*limit && (!high || near) {

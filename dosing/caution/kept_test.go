@@ -37,7 +37,7 @@ func TestWaterOfAnotherKind(t *testing.T) {
 		{"Chinese mitten crab", "juvenile", 30, 0, "temperature-outside", "less than 30 C (all juveniles dead in a week)", ""},
 		{"Chinese mitten crab", "juvenile", 29.5, 0, "", "", ""},
 		{"common carp", "adult", 22, 2, "", "", ""},
-		{"eel", "adult", 24, 0, "", "", "temperature of eel: no range of it is known"},
+		{"eel", "adult", 24, 0, "", "", "temperature of eel: what it bears is not known, only what is best"},
 		{"oyster", "adult", 15, 30, "", "", "temperature of oyster: no range of it is known"},
 	} {
 		a := stock(t, x.species)
@@ -54,7 +54,7 @@ func TestWaterOfAnotherKind(t *testing.T) {
 		if x.code != "" {
 			says(t, f, x.code, x.text)
 		}
-		if got := strings.Join(f.NotChecked, "\n"); strings.Contains(got, "no range of it is known") != (x.unchecked != "") || !strings.Contains(got, x.unchecked) {
+		if got := strings.Join(f.NotChecked, "\n"); strings.Contains(got, "known") != (x.unchecked != "") || !strings.Contains(got, x.unchecked) {
 			t.Errorf("%s: not checked: %s", x.species, got)
 		}
 	}

@@ -209,11 +209,19 @@ func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool
 // fractions are the parts of a lethal figure that rules take, in words.
 var fractions = map[float64]string{2: "half of ", 10: "a tenth of ", 30: "a thirtieth of ", 100: "a hundredth of ", 300: "a three-hundredth of "}
 
+// Part says in words what part of a lethal figure the limit of a rule is; empty where it is none.
+func (r Rule) Part() string {
+	if r.Unit != partsOfLC50 {
+		return ""
+	}
+	return fractions[r.Limit] + "what killed half of the animals"
+}
+
 // plainly are the limits that are part of no lethal figure, in words.
 var plainly = map[string]string{
 	"anionic-high":      "the discharge limit of English water works",
 	"anionic-fleas":     "what slowed the growth of water fleas",
-	"chitosan-salmonid": "the least that harmed gills",
+	"chitosan-salmonid": "the least that harmed gills of trout",
 }
 
 // part says what the limit of a step is part of, for whom, and with what it was found: the same words
@@ -222,7 +230,7 @@ func (x toxic) part(s step, a Animal) note.Phrase {
 	r := RuleNamed(s.rule)
 	switch {
 	case r.Unit != partsOfLC50:
-		return note.Say("%s, for %s", plainly[s.rule], a.who())
+		return note.Say("%s", plainly[s.rule]) // of no animal that is kept
 	case x.tested():
 		return note.Say("%swhat killed half of %s in your own test: %s", fractions[r.Limit], a.who(), x.told)
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
@@ -164,6 +165,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		tell("al-not-measured", nil)
 	}
 	defer v.dissolved(r, at)
+	r.fired(v.rule("al-residual-doubt"), v.has("al-residual-doubt")) // the table doubts what the caution does
 	if v.forAnimals() {
 		tell("al-mixing-point", nil)
 	}
@@ -216,7 +218,7 @@ func (v *reviewer) marineAluminium(r *Residual, at note.Place) {
 	value, _ := r.of()
 	if v.forAnimals() && v.s.Water.ResidualAl.OK { // a guideline of ecosystems, and stock gets the water
 		id = "al-marine-stock"
-		if most := quantity.Concentration(v.rule("al-marine-harms").Limit); value > most {
+		if most := quantity.Concentration(v.rule("al-marine-harms").Limit); value > most && v.goesByMolluscs() {
 			id, limit = "al-marine-harms", most
 			r.limit(limit, "least that harmed larvae of mussels and oysters")
 		}
@@ -224,6 +226,16 @@ func (v *reviewer) marineAluminium(r *Residual, at note.Place) {
 	if !v.exceeds(id, r, limit, Words{"tested": v.testedInSalt(animal.Aluminium)}, at) {
 		v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)
 	}
+}
+
+// goesByMolluscs reports stock that what harmed the larvae of molluscs speaks for: all but animals that nothing
+// harmed in salt water when they were tested themselves.
+func (v *reviewer) goesByMolluscs() bool {
+	return slices.ContainsFunc(v.s.Stock, func(a Animal) bool {
+		return !slices.ContainsFunc(animal.Results(), func(r animal.Result) bool {
+			return r.Chemical == animal.Aluminium && r.Group == a.Profile.Group && r.Water == "salt" && strings.HasPrefix(r.Endpoint, "no harm")
+		})
+	})
 }
 
 // testedInSalt says of each animal what is known of it with a chemical in salt water.
@@ -315,6 +327,7 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	if fires {
 		over = v.joined(r)
 	}
+	r.fired(rule, fires)
 	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
 		fires,
 		Words{"over": over, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
@@ -330,8 +343,9 @@ func (v *reviewer) provedDissolved(r *Residual, at note.Place) {
 	if v.runs() || v.has("al-acute") || v.has("al-chronic") { // a loop adds up; else it is said already
 		return
 	}
-	v.judge(rule.ID, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
-		float64(c.PH()) > rule.Limit && jar >= fewDissolved && fresh >= jar*(1-missed),
+	fires := float64(c.PH()) > rule.Limit && jar >= fewDissolved && fresh >= jar*(1-missed)
+	r.fired(rule, fires)
+	v.judge(rule.ID, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)), fires,
 		Words{"ph": ph(c.PH()), "value": mgL(jar), "dose": mgL(r.Worst)}, at)
 }
 

@@ -1,6 +1,8 @@
 package caution
 
 import (
+	"slices"
+	"strings"
 	"sync"
 
 	"jarwright/dosing/animal"
@@ -144,7 +146,7 @@ func (v *reviewer) standing() {
 				r = animal.Range{Low: kept.Low, High: kept.High, HasLow: true, HasHigh: true, Note: kept.Name}
 			}
 			if !ok && x.value.OK && x.what != "" {
-				v.skip(x.what + " of " + a.who() + ": no range of it is known")
+				v.skip(x.what + " of " + a.who() + ": " + unbounded(a, x.q))
 			}
 			if !ok || !x.value.OK {
 				continue
@@ -162,6 +164,25 @@ func (v *reviewer) standing() {
 			v.say("salinity-unknown", Words{"who": a.who(), "range": note.Say("").If(r.HasLow, " of %s g/kg", rangeWords(r, amount)), "source": r.From()}, "", a.At)
 		}
 	}
+}
+
+// told is what is known of a parameter of an animal that bounds nothing, such as what is best.
+func told(a Animal, q animal.Parameter) (animal.Range, bool) {
+	i := slices.IndexFunc(a.Profile.Ranges, func(r animal.Range) bool { return r.Parameter == q && !r.Use })
+	if i < 0 {
+		return animal.Range{}, false
+	}
+	return a.Profile.Ranges[i], true
+}
+
+// unbounded says why a parameter of an animal is not judged: nothing is known of it, or what is known bounds nothing.
+func unbounded(a Animal, q animal.Parameter) string {
+	r, ok := told(a, q)
+	if !ok {
+		return "no range of it is known"
+	}
+	says, _, _ := strings.Cut(r.Note, ";")
+	return "what it bears is not known, only what is " + says + ", which `jarwright chemical --cautions` lists"
 }
 
 // because is what a figure knows beside its bounds, and of which stage it is where that is not

@@ -140,7 +140,7 @@ func (r *Result) residuals() {
 				stopped = true
 				t, when := r.reached(sure, float64(b.At))
 				r.Notes.Add(note.New(note.Stop, b.Rule, "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
-					c.Name, quantity.Concentration(end), c.how(c.Caught), b.At, b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+					c.Name, quantity.To(quantity.Concentration(end), 2), c.how(c.Caught), quantity.To(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 					Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 			}
 		}
@@ -148,7 +148,7 @@ func (r *Result) residuals() {
 		if end = of(r.Final); !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, quantity.Concentration(end), c.how(0), c.WarnAt, c.Care, when).
+				c.Name, quantity.To(quantity.Concentration(end), 2), c.how(0), quantity.To(c.WarnAt, 3), c.Care, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}

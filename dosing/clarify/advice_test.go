@@ -175,9 +175,9 @@ func TestResidualsByHand(t *testing.T) {
 		level, worst note.Level
 	}{
 		{what: "stopped", stop: 0.1, warn: 0.01, code: "residual-builds-up", level: note.Stop,
-			says: "0.1305 mg/L if all of it stays in the water; 0.1 mg/L stops it (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers, when the tank reads 9.55 NTU"},
+			says: "0.13 mg/L if all of it stays in the water; 0.1 mg/L stops it (part of a limit). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers, when the tank reads 9.55 NTU"},
 		{what: "warned", stop: 0.2, warn: 0.1, code: "residual-rises", level: note.Caution,
-			says: "0.1305 mg/L if all of it stays in the water; above 0.1 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
+			says: "0.13 mg/L if all of it stays in the water; above 0.1 mg/L take care (a lesser part). That is reached at 12:30, after 12 h 30 min, 2.5 turnovers"},
 		{what: "a limit beyond", stop: 0.2, warn: 0.14},
 		{what: "no limit"},
 		{what: "half of it caught", stop: 0.1, warn: 0.05, capture: 0.5, measured: true, code: "residual-rises", level: note.Caution,

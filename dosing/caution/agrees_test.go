@@ -1,0 +1,44 @@
+package caution
+
+import (
+	"testing"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// The table of what stays doubts what a caution doubts: 0.01 mg/L do not go with pH 8.9 at 28 C, at which aged floc alone dissolves more.
+func TestTableDoubtsWhatTheCautionDoubts(t *testing.T) {
+	f := Review(Situation{Purpose: Animals, Water: basin(28, 9.2, 120, 120, 0, 0), Doses: []Dose{dose(t, "alum-dry", 20, quantity.AsAlum14)}, Stock: stock(t, "carp")})
+	level(t, f, "al-residual-doubt", note.Caution)
+	if r := f.Residuals[0]; r.Level != note.Caution {
+		t.Errorf("the table says %v", r.Level)
+	}
+	// and so it does of aluminium that stays dissolved, where no limit is known
+	w := basin(28, 9.2, 120, 120, 0, 0)
+	w.ResidualAl = quantity.Known[quantity.Concentration]{}
+	f = Review(Situation{Purpose: Other, Water: w, Doses: []Dose{dose(t, "alum-dry", 20, quantity.AsAlum14)}})
+	level(t, f, "al-dissolved", note.Caution)
+	if r := f.Residuals[0]; r.Level != note.Caution {
+		t.Errorf("the table says %v", r.Level)
+	}
+}
+
+// Barramundi were unharmed at the most aluminium that they were tested with in sea water (Golding et al. 2015): what harmed larvae of
+// mussels is no caution for them, and is for sea bass, which nobody tested.
+func TestAnAnimalsOwnTestGoesBeforeMussels(t *testing.T) {
+	for species, code := range map[string]string{"barramundi": "al-marine-stock", "sea bass": "al-marine-harms", "oyster": "al-marine-harms"} {
+		w := basin(28, 8, 140, 0, 32, 0.1)
+		w.ResidualAl = quantity.Some(quantity.Concentration(0.5))
+		f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-dry", 20, quantity.AsAlum14)}, Stock: stock(t, species)})
+		if _, ok := codes(f.Notes)[code]; !ok {
+			t.Errorf("%s: %v", species, codes(f.Notes))
+		}
+	}
+}
+
+// What is known of pangasius and carbon dioxide is said, though it bounds nothing (Can Tho University 2018: 36 mg/L cut growth).
+func TestWhatIsKnownWithoutABoundIsSaid(t *testing.T) {
+	f := Review(Situation{Purpose: Animals, Water: basin(29, 6.6, 80, 80, 0, 0), Doses: []Dose{dose(t, "alum-dry", 30, quantity.AsAlum14)}, Stock: stock(t, "pangasius")})
+	says(t, f, "co2-far", "No limit of pangasius is known (36 mg/L: harm, no limit")
+}
