@@ -207,6 +207,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}
 	}
+	c.Pond = s.Place.Passes.V == site.Batch
 	for _, a := range s.Animals {
 		if a.Reached.V == site.ReachedNever {
 			continue

@@ -541,6 +541,10 @@ func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
 	raised := c.NH3Closed > c.NH3Before*Raises
 	worst := c.NH3Closed // that the animals get
+	if v.s.Pond {        // they stand in the raw water too
+		worst = max(worst, c.NH3Before)
+		words["stood"] = note.Say("before dosing")
+	}
 	if since := v.s.Since; since.OK {
 		worst = max(worst, c.NH3Before)
 		words["stood"], words["dosed"] = note.Say("as the run starts"), note.Say("after %s of it", quantity.To(since.V, 2))

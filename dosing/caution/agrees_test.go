@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"strings"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -41,4 +42,47 @@ func TestAnAnimalsOwnTestGoesBeforeMussels(t *testing.T) {
 func TestWhatIsKnownWithoutABoundIsSaid(t *testing.T) {
 	f := Review(Situation{Purpose: Animals, Water: basin(29, 6.6, 80, 80, 0, 0), Doses: []Dose{dose(t, "alum-dry", 30, quantity.AsAlum14)}, Stock: stock(t, "pangasius")})
 	says(t, f, "co2-far", "No limit of pangasius is known (36 mg/L: harm, no limit")
+}
+
+// In a pond that is treated whole the animals stand in the raw water and in what is dosed: what is too much before dosing is so for them,
+// though the dose lowers it, and nothing can be stripped or kept from them before. Of 1 mg/L as N at pH 8.6 and 15 C 9.8 % are free
+// (Emerson et al. 1975), 0.119 mg NH3/L, five times what fish should have and more.
+func TestPondIsJudgedWithItsAnimalsInIt(t *testing.T) {
+	s := Situation{Purpose: Animals, Water: basin(15, 8.6, 60, 80, 0, 1), Doses: []Dose{dose(t, "alum-dry", 30, quantity.AsAlum14)}, Stock: stock(t, "rainbow trout")}
+	level(t, Review(s), "nh3-lowered", note.Info)
+	s.Pond = true
+	f := Review(s)
+	level(t, f, "nh3-still", note.Caution)
+	noNote(t, f, "nh3-lowered")
+	for _, n := range f.Notes {
+		for _, not := range []string{"before the animals", "between unit and animals", "first minute of pipe", "reaches them", "keep the animals out"} {
+			if n.Code != "gas-high" && strings.Contains(n.Remedy, not) {
+				t.Errorf("%s: %s", n.Code, n.Remedy)
+			}
+		}
+	}
+	for _, n := range f.Notes {
+		if n.Code == "al-mixing-point" && !strings.Contains(n.Remedy, "spread it over the whole pond") {
+			t.Errorf("%s", n.Remedy)
+		}
+	}
+}
+
+// Every rule that has a word for ponds is a rule.
+func TestPondsHaveRules(t *testing.T) {
+	n := 0
+	for _, r := range Rules() {
+		if r.Pond != "" {
+			n++
+		}
+	}
+	named := 0
+	for line := range strings.Lines(rulesTable) {
+		if f := strings.Split(line, "|"); strings.TrimSpace(f[0]) == "in a pond" {
+			named += len(strings.Split(f[1], ";"))
+		}
+	}
+	if n != named || n == 0 {
+		t.Errorf("%d rules have a word for ponds, %d are named", n, named)
+	}
 }

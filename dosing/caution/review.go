@@ -229,7 +229,11 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 		}
 	}
 	beyond, _ := w["beyond"].(float64)
-	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical, beyond})
+	r := v.rule(id)
+	if v.s.Pond && r.Pond != "" {
+		r.Do = r.Pond
+	}
+	v.said = append(v.said, Said{r.note(w).At(at), chemical, beyond})
 }
 
 // has reports that a rule was said already.

@@ -37,6 +37,8 @@ type Situation struct {
 	// Since is how long a run has gone on at the moment that [Course] judges it; the animals
 	// of a tank have stood in its water from the start.
 	Since quantity.Known[quantity.Time]
+	// Pond is true where the animals stand in the water as it is dosed, as in a pond that is treated whole.
+	Pond bool
 	// Taken is the alkalinity that a run has taken by then, new water and all; it goes before what
 	// the doses take.
 	Taken quantity.Known[quantity.Alkalinity]
