@@ -110,7 +110,7 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 // that is to be left; any other chemical needs a dose.
 func (f *FeedInput) follow(s site.Site, c site.Chemical) error {
 	e, _, err := day.EffectsOf(f.Stock.Product, f.Name, f.Dose.Basis)
-	if f.Stock.Product.Group != product.Alkali || err != nil || e.AlkalinityUse >= 0 {
+	if f.Stock.Product.Group != product.Alkali || err != nil || e.AlkalinityUse >= 0 && e.Slowly <= 0 {
 		return c.Dose.Missing(f.Name+": the dose", `give a dose, such as "12.5 mg/L", or the bench sheet that it comes from`)
 	}
 	w := s.Water
@@ -118,7 +118,7 @@ func (f *FeedInput) follow(s site.Site, c site.Chemical) error {
 		return note.Fault("alkalinity-missing", "%s has no dose, and it cannot be worked out: the alkalinity of the raw water or the alkalinity to leave is missing", f.Name).
 			At(w.AlkFloor.At).Do("give both on the Water sheet, or a dose")
 	}
-	f.Balance = &day.Balance{Raw: w.Alkalinity.V, Keep: w.AlkFloor.V, PerCaCO3: -1 / e.AlkalinityUse}
+	f.Balance = &day.Balance{Raw: w.Alkalinity.V, Keep: w.AlkFloor.V, PerCaCO3: 1 / max(-e.AlkalinityUse, e.Slowly)}
 	f.DoseSource = "what keeps " + w.AlkFloor.V.String() + " in the treated water"
 	return nil
 }

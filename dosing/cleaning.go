@@ -247,6 +247,11 @@ func (c *Cleaning) chemistry() {
 	if !c.Tank().HasAlkalinity || !c.Around.Water.PH.OK {
 		return
 	}
+	s := c.start().Water
+	if _, err := water.FromPHAlkalinity(s.Conditions(), s.PH.V, s.Alkalinity.V); err != nil {
+		c.CleaningInput.Notes.Add(note.Of(err, "water")[0])
+		return
+	}
 	if w := caution.WaterOf(c.at(c.Final)); w != nil && w.HasPH {
 		c.HasPH, c.Before, c.Closed, c.Open = true, w.Before, w.Closed, w.Open
 	}

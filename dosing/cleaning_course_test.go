@@ -73,7 +73,10 @@ func TestRunMakesEveryCheckOfAPlan(t *testing.T) {
 // TestAluminateInTheTank: at a raw pH of 9.3 much aluminium stays dissolved as aluminate and takes up
 // alkali with it, so that the tank ends at a lower pH than acid alone would bring it to, as in a plan.
 func TestAluminateInTheTank(t *testing.T) {
-	c := cleaned(t, func(v site.Values) { v["Water"][0]["pH"], v["Water"][0]["alkalinity"] = "9.3", "250 mg/L CaCO3" })
+	c := cleaned(t, func(v site.Values) {
+		v["Water"][0]["pH"], v["Water"][0]["alkalinity"] = "9.3", "250 mg/L CaCO3"
+		delete(v["Water"][0], "residual aluminium") // else no more is dissolved than that
+	})
 	if acid := c.Before.AfterAcid(c.Tank().Alkalinity - c.Final.Alkalinity); c.Closed.PH >= acid.PH-0.02 {
 		t.Errorf("pH %v with aluminate, %v without", c.Closed.PH, acid.PH)
 	}

@@ -430,10 +430,10 @@ func (v *reviewer) onePass(c *Chemistry) water.State {
 	if v.s.Once == nil {
 		return c.Closed
 	}
-	all := v.s.Doses
-	v.s.Doses = v.s.Once
+	all := v.s
+	v.s.Doses, v.s.Taken.OK = v.s.Once, false
 	add, _, _, _ := v.addition()
-	v.s.Doses = all
+	v.s = all
 	closed, _ := water.Dose(c.Before, add)
 	return closed
 }

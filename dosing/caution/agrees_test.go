@@ -1,9 +1,11 @@
 package caution
 
 import (
+	"math"
 	"strings"
 	"testing"
 
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -84,5 +86,25 @@ func TestPondsHaveRules(t *testing.T) {
 	}
 	if n != named || n == 0 {
 		t.Errorf("%d rules have a word for ponds, %d are named", n, named)
+	}
+}
+
+// Lime brings hardness, by which the criterion of aluminium goes: 20 mg/L of hydrated lime 20 x 100.09/74.09 = 27 mg/L CaCO3; limestone
+// none that dissolves in time.
+func TestCriterionCountsTheHardnessOfLime(t *testing.T) {
+	w := basin(15, 6.5, 60, 20, 0, 0)
+	criterion := func(extra ...Dose) quantity.Concentration {
+		f := Review(Situation{Purpose: Animals, Water: w, Doses: append([]Dose{dose(t, "alum-dry", 60, quantity.AsAlum14)}, extra...), Stock: stock(t, "trout")})
+		return f.Water.Aluminium.V.Chronic
+	}
+	lime := dose(t, "hydrated-lime", 20, quantity.AsCaOH2)
+	f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-dry", 60, quantity.AsAlum14), lime}, Stock: stock(t, "trout")})
+	want := water.Aluminium(f.Water.PH(), 20+20*100.09/74.09, 4).Chronic
+	if got := criterion(lime); math.Abs(float64(got/want)-1) > 2e-3 {
+		t.Errorf("%v, want %v", got, want)
+	}
+	none, limestone := criterion(), criterion(dose(t, "limestone", 20, quantity.AsLimestone))
+	if none != limestone {
+		t.Errorf("%v with limestone, %v without", limestone, none)
 	}
 }

@@ -177,7 +177,8 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		v.aluminiumAtWorst(r, at)
 		return
 	}
-	crit := water.Aluminium(c.PH(), quantity.Alkalinity(w.Hardness.V), w.DOC.V)
+	hard := w.Hardness.V + v.hardens(false)
+	crit := water.Aluminium(c.PH(), quantity.Alkalinity(hard), w.DOC.V)
 	c.Aluminium = quantity.Some(crit)
 	tell("al-raw-doc", nil)
 	if crit.Capped {
@@ -190,7 +191,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		return quantity.Concentration(quantity.RoundSig(float64(c), 2))
 	}
 	acute, chronic := published(crit.Acute), published(crit.Chronic)
-	words := Words{"ph": note.Say("%s", ph(c.PH())).If(crit.At != c.PH(), ", counted as %s", fixed(float64(crit.At), 1)), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
+	words := Words{"ph": note.Say("%s", ph(c.PH())).If(crit.At != c.PH(), ", counted as %s", fixed(float64(crit.At), 1)), "hardness": mgL(hard), "doc": mgL(w.DOC.V)}
 	if v.forAnimals() {
 		r.bound(v.rule("al-acute").Level, acute)
 	}
@@ -399,7 +400,7 @@ func (v *reviewer) aluminiumAtWorst(r *Residual, at note.Place) {
 		missing = append(missing, "pH")
 	}
 	if w.Hardness.OK {
-		hardness = []quantity.Concentration{w.Hardness.V}
+		hardness = []quantity.Concentration{w.Hardness.V + v.hardens(false)}
 	} else {
 		missing = append(missing, "hardness")
 	}

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"jarwright/dosing/animal"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -135,7 +136,7 @@ func (v *reviewer) standing() {
 	}{
 		{"salinity-outside", " g/kg", animal.Salinity, "salinity", quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}, amount},
 		{"temperature-outside", "", animal.Temperature, "temperature", quantity.Known[float64]{V: float64(w.Temperature.V), OK: w.Temperature.OK}, temperature},
-		{"hardness-outside", " mg/L CaCO3", animal.Hardness, "", quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens()), OK: w.Hardness.OK}, amount},
+		{"hardness-outside", " mg/L CaCO3", animal.Hardness, "", quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens(true)), OK: w.Hardness.OK}, amount},
 		{"alkalinity-harms", " mg/L CaCO3", animal.AlkalinityHarm, "", alkalinity, amount},
 	} {
 		for _, a := range v.s.Stock {
@@ -194,14 +195,17 @@ func because(r animal.Range, a Animal) note.Phrase {
 // hardness is that of the treated water, in words.
 func (v *reviewer) hardness() note.Phrase {
 	if w := v.s.Water.Hardness; w.OK {
-		return note.Say("%s mg/L CaCO3", mgL(w.V+v.hardens()))
+		return note.Say("%s mg/L CaCO3", mgL(w.V+v.hardens(true)))
 	}
 	return note.Say("not given")
 }
 
-// hardens is the hardness that the doses bring.
-func (v *reviewer) hardens() (sum quantity.Concentration) {
+// hardens is the hardness that the doses bring: that of what dissolves in days too, where too much of it is asked for.
+func (v *reviewer) hardens(slowToo bool) (sum quantity.Concentration) {
 	for _, d := range v.s.Doses {
+		if _, slow := water.Slowly(d.Product.Basis); slow && !slowToo {
+			continue
+		}
 		if h, err := d.Product.HardnessAdded(d.Dose); err == nil {
 			sum += h
 		}

@@ -6,7 +6,6 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
-	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -23,9 +22,6 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	}
 	effects, _, err := day.EffectsOf(p, name, basis)
 	c.Effects = effects
-	if _, slow := water.Slowly(p.Basis); slow {
-		c.AlkalinityUse = 0 // it dissolves in days, and what may be too low is judged with none of it
-	}
 	if err == nil { // else product and stock are not worked out
 		share := quantity.Concentration(c.Strength.V)
 		if p.Density.OK {

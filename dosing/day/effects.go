@@ -3,6 +3,7 @@ package day
 import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/solids"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -15,8 +16,9 @@ type Effects struct {
 	// Active is the substance that the dose counts, or that the strength counts where
 	// the dose counts product, per mass of dose.
 	Active quantity.Known[quantity.Ratio]
-	// AlkalinityUse is the CaCO3 used per mass of dose, below zero for an alkali.
-	AlkalinityUse quantity.Ratio
+	// AlkalinityUse is the CaCO3 used per mass of dose, below zero for an alkali: what leaves the unit has it. Of an alkali
+	// that dissolves in days it is zero, and Slowly is what it gives once all of it has.
+	AlkalinityUse, Slowly quantity.Ratio
 	// Al and Fe are metal per mass of dose; Floc is anything else of it that ends in
 	// the float, such as active polymer.
 	Al, Fe, Floc quantity.Ratio
@@ -34,6 +36,9 @@ func EffectsOf(p product.Product, name string, b quantity.Basis) (Effects, note.
 	ratio := func(d quantity.Dose, err error) (quantity.Ratio, error) { return quantity.Ratio(d.Concentration), err }
 	if a, err := p.AlkalinityUsed(one); err == nil {
 		e.AlkalinityUse = quantity.Ratio(a)
+		if _, slow := water.Slowly(p.Basis); slow {
+			e.AlkalinityUse, e.Slowly = 0, -e.AlkalinityUse
+		}
 	} else if p.Group.Coagulant() {
 		notes.Add(note.New(note.Caution, "acidity-unknown",
 			"what %s does to the alkalinity is not known, so no alkali and no use of alkalinity is counted for it", name).

@@ -9,6 +9,7 @@ import (
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/dosing/water"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -37,6 +38,10 @@ func NewAlkali(p product.Product, price quantity.Price, pack quantity.Mass) (Alk
 	used, err := p.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: quantity.AsProduct})
 	if err != nil || used >= 0 {
 		return Alkali{}, note.New(note.Caution, "no-alkali", "%s gives no alkalinity back", p.Name).Do("name an alkali, such as soda-ash")
+	}
+	if _, slow := water.Slowly(p.Basis); slow {
+		return Alkali{}, note.New(note.Caution, "no-alkali", "%s dissolves in days, so that water which leaves the unit has none of it", p.Name).
+			Do("name an alkali that dissolves at once, such as soda-ash or hydrated lime")
 	}
 	a := Alkali{Name: p.Name, Per: quantity.Ratio(-1 / float64(used)), Product: p}
 	if kg, err := price.PerKg(p.Density.V, pack); err == nil {
