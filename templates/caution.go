@@ -247,12 +247,12 @@ type Cautions struct{}
 // Text writes the tables.
 func (Cautions) Text(t *Text, o Options) {
 	t.Head("Every caution")
-	t.Para("A stop withholds pump settings until the sheet Accepted of the site workbook names who takes the risk and why. A word in braces is filled in.")
+	t.Para("A stop withholds pump settings until the sheet Accepted of the site workbook names who takes the risk and why. A word in braces is filled in with what your site has. \"The same\" is the rule above.")
 	for _, r := range caution.Rules() {
 		t.Blank()
 		d, limit := ruleObject(r), ""
 		if r.HasLimit {
-			limit = o.Say(", limit %s", figure.Figure{Q: r.Bound(), Form: figure.Full})
+			limit = o.Say(", limit %s", figure.Figure{Q: r.Bound(), Digits: 3, Form: figure.Trace})
 			if r.Unit != "C" {
 				limit += " " + r.Unit
 			}
@@ -266,7 +266,14 @@ func (Cautions) Text(t *Text, o Options) {
 		if r.Do != "" {
 			t.Item("   ", o.Say("do: %s", d.Get("do")))
 		}
-		t.Item("   ", "source: "+r.Source+", "+status(r.Status == "memory"))
+		if r.Pond != "" {
+			t.Item("   ", o.Say("in a pond with its animals: %s", d.Get("do_in_a_pond")))
+		}
+		known := ", " + status(r.Status == "memory")
+		if strings.Contains(r.Source, "no source") || r.Status == "memory" && strings.Contains(r.Source, "memory") { // which says it already
+			known = ""
+		}
+		t.Item("   ", "source: "+r.Source+known)
 	}
 	t.Head("Animals")
 	for _, p := range animal.Profiles() {

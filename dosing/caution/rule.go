@@ -114,6 +114,18 @@ func (r Rule) Bound() quantity.Quantity {
 	return quantity.Number(r.Limit)
 }
 
+// Listed are the words of a rule that are the same whatever it is said of, for a list of all rules.
+func (r Rule) Listed() Words {
+	w := Words{}
+	switch {
+	case r.Unit == partsOfLC50:
+		w["part"] = fractions[r.Limit]
+	case r.HasLimit:
+		w["limit"] = quantity.Rounded{Q: r.Bound(), Digits: 3, Way: quantity.Trace}
+	}
+	return w
+}
+
 // fromMemory reports that the limit compared with was not read in any source.
 func fromMemory(r Rule, w Words) bool {
 	if own := w.source(); own != "" {
