@@ -1,0 +1,50 @@
+package caution
+
+import (
+	"testing"
+
+	"jarwright/dosing/animal"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// What somebody of the trade would want to hear of a water, animals and a dose, written down before the rules were run: nothing beyond
+// notes, a caution or a stop (judgement of the trade, no source).
+func TestWhatTheTradeExpects(t *testing.T) {
+	for _, x := range []struct {
+		name    string
+		species string
+		stage   animal.Stage
+		w       Water
+		change  func(*Situation)
+		dose    Dose
+		want    note.Level
+	}{
+		{"trout in a soft beck, a little alum", "rainbow trout", "juvenile", basin(10, 7.0, 25, 20, 0, 0.05), nil, dose(t, "alum-liquid", 10, quantity.AsAlum14), note.Info},
+		{"as much alum as the soft beck has alkalinity", "rainbow trout", "juvenile", basin(10, 7.0, 25, 20, 0, 0.05), nil, dose(t, "alum-liquid", 25, quantity.AsAlum14), note.Stop},
+		{"alum in a warm tilapia system", "tilapia", "juvenile", basin(28, 8.0, 120, 120, 0, 0.3), nil, dose(t, "alum-liquid", 20, quantity.AsAlum14), note.Info},
+		{"polyaluminium chloride with shrimp in the sea", "whiteleg shrimp", "juvenile", basin(28, 8.1, 130, 0, 30, 0.2), nil, dose(t, "pacl-10", 10, quantity.AsProduct), note.Info},
+		{"a little anionic polymer with carp", "common carp", "adult", basin(22, 7.8, 150, 160, 0, 0.1), nil, dose(t, "apam-dry", 0.3, quantity.AsProduct), note.Info},
+		{"polyDADMAC with carp, capture not known", "common carp", "adult", basin(22, 7.8, 150, 160, 0, 0.1), nil, dose(t, "pdadmac", 1, quantity.AsProduct), note.Caution},
+		{"polyDADMAC into clear water with carp", "common carp", "adult", basin(22, 7.8, 150, 160, 0, 0.1), func(s *Situation) { s.Water.Turbidity = quantity.Some(4.0) }, dose(t, "pdadmac", 3, quantity.AsProduct), note.Stop},
+		{"ferric chloride with eels", "eel", "adult", basin(24, 7.2, 80, 90, 0, 0.2), func(s *Situation) { s.Water.ResidualFe = quantity.Some(quantity.Concentration(0.1)) }, dose(t, "ferric-chloride", 20, quantity.AsFeCl3), note.Info},
+		{"caustic soda with salmon in ammonia", "Atlantic salmon", "juvenile", basin(12, 6.8, 40, 40, 0, 3), nil, dose(t, "caustic-soda", 10, quantity.AsNaOH), note.Caution},
+		{"polyamine in drinking water without a certificate", "", "", basin(12, 7.4, 90, 100, 0, 0), func(s *Situation) { s.Purpose = Drinking }, dose(t, "polyamine", 0.3, quantity.AsProduct), note.Caution},
+		{"much aluminium left before red-claw", "red-claw", "juvenile", basin(26, 7.6, 90, 90, 0, 0.1), func(s *Situation) { s.Water.ResidualAl = quantity.Some(quantity.Concentration(0.25)) }, dose(t, "alum-liquid", 20, quantity.AsAlum14), note.Caution},
+		{"alum with barramundi in the sea", "barramundi", "juvenile", basin(28, 8.1, 120, 0, 32, 0.1), func(s *Situation) { s.Water.ResidualAl = quantity.Some(quantity.Concentration(0.3)) }, dose(t, "alum-liquid", 15, quantity.AsAlum14), note.Info},
+		{"a carp pond of algae at pH 9.2 with ammonia", "common carp", "adult", basin(25, 9.2, 120, 120, 0, 1), func(s *Situation) {
+			s.Pond, s.Water.ResidualAl.OK = true, false
+		}, dose(t, "alum-liquid", 30, quantity.AsAlum14), note.Caution},
+	} {
+		s := Situation{Purpose: Animals, Water: x.w, Doses: []Dose{x.dose}}
+		if x.species != "" {
+			s.Stock = of(t, x.species, x.stage)
+		}
+		if x.change != nil {
+			x.change(&s)
+		}
+		if f := Review(s); f.Notes.Worst() != x.want {
+			t.Errorf("%s: %s, want %s: %v", x.name, f.Notes.Worst(), x.want, f.Notes.Only(f.Notes.Worst()))
+		}
+	}
+}
