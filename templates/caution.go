@@ -33,7 +33,11 @@ func waterText(t *Text, d *figure.Object) {
 		if w.Has("slow") {
 			heads = append(heads, ">once dissolved")
 		}
-		t.Grid(cols(heads...), chemistryRows(w))
+		rows, marked := chemistryRows(w)
+		if marked {
+			heads = append(heads, "")
+		}
+		t.Grid(cols(heads...), rows)
 		if w.Has("ph_raw") {
 			jar := "The chosen jar read %s: the checks take that."
 			if w.Get("ph_from_jars") == true {
@@ -61,8 +65,8 @@ func waterText(t *Text, d *figure.Object) {
 // daysAhead is how many days like the one planned the cautions look at.
 func daysAhead() figure.Figure { return brief("", caution.RuleNamed("loop-later").Limit) }
 
-func chemistryRows(w *figure.Object) [][]any {
-	var rows [][]any
+// chemistryRows are the figures of the water; where a caution speaks of one, marked is true and each row ends in where it does.
+func chemistryRows(w *figure.Object) (rows [][]any, marked bool) {
 	for _, x := range [...]struct{ name, key string }{
 		{"alkalinity, mg/L CaCO3", "alkalinity"}, {"pH", "ph"}, {"carbon dioxide, mg/L", "co2"}, {"free ammonia, mg/L NH3", "nh3"}} {
 		aerated := any(unitless(w.Fig(x.key + "_aerated")))
@@ -76,10 +80,28 @@ func chemistryRows(w *figure.Object) [][]any {
 			if w.Has("slow") {
 				row = append(row, unitless(w.Fig(x.key+"_dissolved")))
 			}
-			rows = append(rows, row)
+			said := said(w, x.key)
+			marked = marked || said != ""
+			rows = append(rows, append(row, said))
 		}
 	}
-	return rows
+	if !marked {
+		for i, row := range rows {
+			rows[i] = row[:len(row)-1]
+		}
+	}
+	return rows, marked
+}
+
+// said names the states of a figure of the water that a caution or a stop speaks of.
+func said(w *figure.Object, key string) string {
+	var out []string
+	for _, x := range [...][2]string{{"_raw", "raw"}, {"", "after dosing"}, {"_aerated", "after aeration"}} {
+		if l, ok := w.Get(key + x[0] + "_level").(note.Level); ok {
+			out = append(out, levelWord(l)+" "+x[1])
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 func residualText(t *Text, list []*figure.Object) {

@@ -1,6 +1,9 @@
 package templates
 
 import (
+	"maps"
+	"slices"
+
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/jartest/note"
@@ -12,7 +15,12 @@ import (
 func reviewData(o *figure.Object, f caution.Findings) *figure.Object {
 	o.Set("stopped", f.Stopped)
 	if f.Water != nil {
-		o.Part("water", waterObject(*f.Water))
+		w := waterObject(*f.Water)
+		marked := f.Marked()
+		for _, figure := range slices.Sorted(maps.Keys(marked)) { // in the same order every time
+			w.Set(figure+"_level", marked[figure])
+		}
+		o.Part("water", w)
 	}
 	o.List("residuals", objects(f.Residuals, residualObject))
 	o.Some("alkalis", objects(f.Alkalis, alkaliObject)).Some("salts", objects(f.Salts, saltObject))

@@ -108,3 +108,18 @@ func TestCriterionCountsTheHardnessOfLime(t *testing.T) {
 		t.Errorf("%v with limestone, %v without", limestone, none)
 	}
 }
+
+// What a caution speaks of is marked in the table: 4 mg/L as N at pH 8.2 and 10 C are deadly once air has taken the carbon dioxide, and not before.
+func TestFiguresOfCautionsAreMarked(t *testing.T) {
+	f := Review(Situation{Purpose: Animals, Water: basin(10, 8.2, 130, 120, 0, 4), Doses: pacl(t, 10), Stock: of(t, "rainbow trout", "fry")})
+	if m := f.Marked(); len(m) != 1 || m["nh3_aerated"] != note.Caution {
+		t.Errorf("%v", m)
+	}
+	for figure, rules := range ofFigure {
+		for _, id := range rules {
+			if RuleNamed(id).Level < note.Caution {
+				t.Errorf("%s of %s is no caution", id, figure)
+			}
+		}
+	}
+}

@@ -42,6 +42,25 @@ func (f Findings) All() note.List {
 	return WorstFirst(slices.Concat(f.Notes, f.Handling))
 }
 
+// ofFigure are the rules that speak of a figure of the treated water, by the figure's name.
+var ofFigure = map[string][]string{
+	"alkalinity": {"alkalinity-gone", "alkalinity-low"}, "ph": {"ph-too-low", "ph-too-high", "ph-outside-range", "ph-beyond"},
+	"co2": {"co2-high", "co2-far"}, "nh3": {"nh3-lethal", "nh3-high", "nh3-still"}, "nh3_raw": {"nh3-deadly"}, "nh3_aerated": {"nh3-aerated-lethal"},
+}
+
+// Marked are the figures of the water that a caution or a stop speaks of, each with its level.
+func (f Findings) Marked() map[string]note.Level {
+	out := map[string]note.Level{}
+	for figure, rules := range ofFigure {
+		for _, s := range f.Said {
+			if slices.Contains(rules, s.Code) {
+				out[figure] = max(out[figure], s.Level)
+			}
+		}
+	}
+	return out
+}
+
 // Chemistry is the water before and after dosing. Closed is before any gas
 // passes; Open after aeration. States are valid only where HasPH.
 type Chemistry struct {

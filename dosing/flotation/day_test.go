@@ -29,7 +29,7 @@ func TestFaultsNameEveryFlow(t *testing.T) {
 			t.Fatalf("%v\nwant %s", got, want)
 		}
 	}
-	if !strings.HasPrefix(got[0].Remedy, "hold the flow to 5.35 m3/h at most with 0.72 m3/h") {
+	if !strings.HasPrefix(got[0].Remedy, "hold the flow to 5.6 m3/h at most with 0.72 m3/h") {
 		t.Errorf("%s", got[0].Remedy)
 	}
 	// an average that is the least is told once

@@ -78,10 +78,15 @@ const tears = "UFC 4-832-01N, p. 172, that too much air tears floc; ten times wh
 // 2017, p. 145), which moves the air of 10 % white water at 4 to 5 bar by 10 to 15 % either way.
 const saturatorError = 0.15
 
-// ofSaturator is how far a unit's air is known; what a pump draws is measured.
-func ofSaturator(u Unit) float64 {
+// fewAir is the least of the air that clear water takes by the figures of Hendricks 2011, p. 176: 1.2e11 bubbles a
+// m3, 4.8 g/m3, as 1.7e11 are 6.9. [LeastAir] stands between them, so that less of it is no fault before this.
+const fewAir quantity.Concentration = 4.8
+
+// ofAir is how far the air and what is needed of it are known: a saturator's efficiency, or the guide itself. What
+// a pump draws is measured, and what solids need is a figure of its own.
+func ofAir(u Unit) float64 {
 	if u.Source == Saturator {
-		return saturatorError
+		return max(saturatorError, 1-float64(fewAir/LeastAir))
 	}
 	return 0
 }
@@ -97,7 +102,7 @@ var guides = [...]guide{
 	{key: "solids-high", name: "solids loading", is: func(s State) measure { return known(s.Solids) }, bound: fixed(quantity.SolidsLoading(12)), atMost: true, rises: true,
 		harm: "the float grows faster than it thickens", other: "more surface", source: "Hendricks 2011, p. 181, thickening with coagulant"},
 	{key: "air-short", name: "air set free", is: free, bound: func(_ Unit, s State) measure { return known(quantity.Some(s.Needed)) },
-		harm: "part of the floc may not rise", other: "more white water or a higher pressure", within: ofSaturator,
+		harm: "part of the floc may not rise", other: "more white water or a higher pressure", within: ofAir,
 		source: "6 g/m3: between the figures of Hendricks 2011, p. 176; air to solids: the same, p. 181"},
 	{key: "air-much", name: "air set free", is: free, bound: func(u Unit, s State) measure {
 		return known(quantity.Known[quantity.Concentration]{V: muchAir * s.Needed, OK: u.Source != Saturator})
@@ -246,7 +251,7 @@ func (g guide) breaks(u Unit, day Flows, solids quantity.Concentration, within f
 
 // near says of a guide that it is missed by no more than its figure may be off.
 func (g guide) near(u Unit, s State, at note.Phrase) note.Note {
-	return note.New(note.Info, g.key+"-about", "%s is about %s; %s %s is usual, and the figure is good to %s", g.name, at, g.side(),
+	return note.New(note.Info, g.key+"-about", "%s is about %s; %s %s is usual, and both figures are good to %s", g.name, at, g.side(),
 		quantity.To(g.bound(u, s).shown, 3), quantity.Fraction(g.off(u))).Do("look at the float: where floc stays down, see to %s", g.other).From(g.source)
 }
 
