@@ -243,12 +243,12 @@ func TestPacksOfASite(t *testing.T) {
 	}
 }
 
-// TestStopsOfASite: cationic polymer of 5 mg/L over trout stops the month; a plan with a
+// TestStopsOfASite: cationic polymer of 50 mg/L over trout stops the month, for a twentieth of it is half of what kills; a plan with a
 // fault is not judged.
 func TestStopsOfASite(t *testing.T) {
 	s := small()
 	s.Place.Purpose, s.Place.Passes = quantity.Some(site.ForAnimals), quantity.Some(site.OnceThrough)
-	s.Chemicals[1].Product, s.Chemicals[1].Dose = quantity.Some("cpam-dry"), quantity.Some[quantity.Concentration](5)
+	s.Chemicals[1].Product, s.Chemicals[1].Dose = quantity.Some("cpam-dry"), quantity.Some[quantity.Concentration](50)
 	s.Animals = []site.Animal{{Name: quantity.Some("troughs"), Species: quantity.Some("rainbow trout"), Reached: quantity.Some(site.ReachedAlways)}}
 	p, notes := of(t, s, Options{})
 	if !p.Stopped || len(notes.Only(note.Stop)) == 0 {
