@@ -323,3 +323,181 @@ func TestEdgeBeside(t *testing.T) {
 		}
 	}
 }
+
+// TestLayouts: how pairs are laid out, by hand.
+func TestLayouts(t *testing.T) {
+	for _, c := range []struct {
+		pairs string
+		want  Kind
+	}{
+		{"1,1 1,2 2,1 2,2", FullGrid}, {"1,1 1,2 1,3", OneAtATime}, {"1,1", OneAtATime},
+		{"1,2 2,2 3,2 2,1 2,3", OneAtATime}, {"1,1 2,1 3,1 3,2 3,3", OneAtATime}, // a cross, and a corner
+		{"1,2 2,2 3,2 2,1 1,1", PartialGrid}, {"1,1 1,2 2,1 2,3 3,2", PartialGrid}, // five of nine
+		{"1,1 2,2 3,3", Scattered}, {"1,1 2,2 3,3 1,2", Scattered}, // four of nine
+	} {
+		distinct := map[[2]float64]bool{}
+		var xs, ys []float64
+		for _, p := range strings.Fields(c.pairs) {
+			var x, y float64
+			if _, err := fmt.Sscanf(p, "%g,%g", &x, &y); err != nil {
+				t.Fatal(err)
+			}
+			distinct[[2]float64{x, y}] = true
+			xs, ys = addLevel(xs, x), addLevel(ys, y)
+		}
+		if got := kindOf(distinct, xs, ys); got != c.want {
+			t.Errorf("%s: %s, want %s", c.pairs, got, c.want)
+		}
+	}
+	if l := addLevel(addLevel(addLevel(addLevel(nil, 3), 1), 2), 3); fmt.Sprint(l) != "[1 2 3]" {
+		t.Errorf("%v", l)
+	}
+}
+
+// TestPHSet: where nothing says that the pH was set, but jars of one dose stand at several, it is told
+// that they are taken so.
+func TestPHSet(t *testing.T) {
+	for _, set := range []bool{true, false} {
+		s := laundry()
+		if !set {
+			for i := range s.Jars {
+				s.Jars[i].Readings = append(jartest.Readings{{Key: jartest.PH, Reading: jartest.Num(s.Jars[i].Settings["ph_target"], "")}}, s.Jars[i].Readings...)
+				s.Jars[i].Settings = nil
+			}
+		}
+		d, said := newDesign(s, everyJar), false
+		for _, n := range d.notes {
+			said = said || n.Code == "ph-was-set"
+		}
+		if said == set || !d.second.PH || d.first.Name != "tannin" || d.second.Index != -1 {
+			t.Errorf("set %v: %v, %+v", set, d.notes, d.second)
+		}
+	}
+}
+
+// TestPairInWords: a pH is told to a hundredth, doses of pairs that no jar stood at to what means anything.
+func TestPairInWords(t *testing.T) {
+	r := Result{First: Factor{Name: "alum"}, Second: Factor{Name: "polymer"}}
+	if got := r.Words(Pair{First: 12.3456, Second: 0.12345}); got != "12.3 mg/L alum with 0.12 mg/L polymer" {
+		t.Errorf("%q", got)
+	}
+	r.Second = Factor{Name: "pH", PH: true}
+	if got := r.Words(Pair{First: 12.3456, PH: 6.5}); got != "12.3 mg/L alum at pH 6.5" {
+		t.Errorf("%q", got)
+	}
+}
+
+// TestTip: a region that ends in a point says nothing of the way there.
+func TestTip(t *testing.T) {
+	worse := func(hull []engine.Point) *Result { // falling planes turned round: more alum is worse
+		r := planes(t, "turbidity <= 8 NTU", Options{})
+		for j, v := range r.responses[0].mid {
+			r.responses[0].mid[j] = -v
+		}
+		r.region = engine.NewRegion(hull)
+		return r
+	}
+	if r := worse(points(0, 0, 1, 0, 0, 1, 1, 1)); !r.bestAtLowest(engine.Point{}) || r.bestAtLowest(engine.Point{X: 0.01}) {
+		t.Error("more alum makes it worse everywhere, and the best stands at the lowest only")
+	}
+	if r := worse(points(0, 0, 1, 0, 0, 1)); !r.bestAtLowest(engine.Point{}) {
+		t.Error("the tip hides that more alum makes it worse")
+	}
+	if r := planes(t, "turbidity <= 8 NTU", Options{}); r.bestAtLowest(engine.Point{}) {
+		t.Error("more alum makes it better")
+	}
+	r := planes(t, "turbidity <= 8 NTU", Options{}) // without polymer one dose of alum alone was tested
+	r.decide()
+	r.Saving, r.region = Saving{}, engine.NewRegion(points(0.5, 0, 0, 1, 1, 1, 0, 0.5, 1, 0.5))
+	if r.saving(); r.Saving.Verdict != NotCompared || r.Saving.HasAlone {
+		t.Errorf("%+v", r.Saving)
+	}
+	r.region = engine.NewRegion(points(0, 0.2, 1, 0.2, 0, 1, 1, 1)) // none without polymer
+	if r.saving(); r.Saving.Verdict != NotCompared || r.Saving.HasAlone {
+		t.Errorf("%+v", r.Saving)
+	}
+}
+
+// TestBesideTheLine: rows beside the cheapest pair stand half a gap of the levels about it away, at
+// most half the range; each at the alum at which half of the planes meet the target.
+func TestBesideTheLine(t *testing.T) {
+	for _, c := range []struct {
+		levels []float64
+		at     float64 // of the polymer's range
+		rows   []float64
+	}{{[]float64{0, 0.2, 1}, 0.6, []float64{0.2, 1}}, {[]float64{0, 0.2, 1}, 0.1, []float64{0, 0.2}}, {[]float64{0, 0.2, 1}, 0.2, []float64{0.1, 0.3}}, {[]float64{0, 1}, 0.5, []float64{0, 1}}} {
+		r := planes(t, "turbidity <= 8 NTU", Options{})
+		var hull []engine.Point
+		for _, y := range c.levels {
+			hull = append(hull, engine.Point{Y: y}, engine.Point{X: 1, Y: y})
+		}
+		r.region = engine.NewRegion(hull)
+		r.region.OnlyXs, r.region.OnlyYs = false, false
+		r.decide()
+		r.Estimate.Pair.Second = quantity.Concentration(0.6 * c.at)
+		out := (&planner{r: r, left: 9}).plain()
+		if len(out) != 4 || !r.HasPlanning {
+			t.Fatalf("%v: %+v", c.levels, out)
+		}
+		for k, y := range c.rows {
+			q := out[2+k]
+			matches(t, "row", q.at.Y, y, 1e-9)
+			matches(t, "alum", 30*q.at.X, lineAt(50, 8, y), 0.02)
+		}
+	}
+}
+
+// TestSlantedBorder: a pair counts as on a side within a thousandth of the range, however long the side is.
+func TestSlantedBorder(t *testing.T) {
+	for _, c := range []struct {
+		hull []engine.Point
+		at   func(off float64) engine.Point
+	}{
+		{points(0.2, 0.2, 1, 0.2, 0.2, 1), func(off float64) engine.Point { return engine.Point{X: 0.7 - off/math.Sqrt2, Y: 0.5 - off/math.Sqrt2} }},
+		{points(0.5, 0.5, 1, 0.5, 1, 0.6, 0.5, 0.6), func(off float64) engine.Point { return engine.Point{X: 1 - off, Y: 0.55} }},
+	} {
+		r := &Result{region: engine.NewRegion(c.hull)}
+		for off, want := range map[float64]bool{0: true, 0.9e-3: true, 1.1e-3: false, 5e-3: false} {
+			if r.border(c.at(off)) != want {
+				t.Errorf("%v: %g from the side: %v", c.hull, off, !want)
+			}
+		}
+	}
+}
+
+// TestComputedJars: the computed jars are proposed where they take more of what is left of the interval
+// than the plain ones by a fiftieth, and only there.
+func TestComputedJars(t *testing.T) {
+	seen := map[bool]bool{}
+	for _, level := range []string{"3", "5", "8", "12", "20"} {
+		for _, prices := range [][2]float64{{0, 0}, {1, 3}, {1, 30}, {1, 100}} {
+			var opt Options
+			if prices[0] > 0 {
+				opt.PricePerKg = [2]quantity.Money{{Amount: prices[0], Currency: "EUR"}, {Amount: prices[1], Currency: "EUR"}}
+			}
+			r := planes(t, "turbidity <= "+level+" NTU", opt)
+			r.decide()
+			if !r.HasPlanning {
+				continue
+			}
+			p := planner{r: r, left: 3}
+			var at []int
+			for _, j := range p.plain() {
+				for range j.n {
+					if len(at) < 3 {
+						at = append(at, r.near(j.at))
+					}
+				}
+			}
+			o := r.outlook()
+			picked := o.Greedy(3, r.telling())
+			want := len(picked) == 3 && o.Left(picked) < o.Left(at)-0.02
+			p.narrow()
+			if computed := strings.Contains(p.out[0].Why, "(computed)"); computed != want {
+				t.Errorf("%s NTU, %v: computed %v; they leave %.3f, the plain ones %.3f", level, prices, computed, o.Left(picked), o.Left(at))
+			}
+			seen[want] = true
+		}
+	}
+	t.Logf("computed or plain: %v", seen)
+}
