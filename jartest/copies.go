@@ -11,13 +11,15 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// digitsOfCopy is how many digits the readings of two jars must share before they are
-// one row copied rather than two beakers that agree.
+// digitsOfCopy is how many digits the readings of two jars must share before they are one row
+// copied rather than two beakers that agree, where other doses were run in several beakers.
 const digitsOfCopy = 4
 
 // WithoutCopies counts a row once that stands in the sheet several times: the same
 // doses and all the same readings, and the same label or none. A block of jars that
-// comes again reading for reading is a copy under other labels too.
+// comes again reading for reading is a copy under other labels too. Where other doses stand
+// several times with readings of their own, beakers may agree by chance in few digits: such
+// rows stay, and that is told once.
 func (s Series) WithoutCopies() (Series, note.List) {
 	rows, twins := make([]string, len(s.Jars)), make(map[string]int, len(s.Jars))
 	keys := s.Keys()
@@ -25,17 +27,22 @@ func (s Series) WithoutCopies() (Series, note.List) {
 		rows[i] = j.row(keys)
 		twins[rows[i]]++
 	}
+	repeated := s.repeated(rows)
 	block := len(twins) >= fewestInWater
 	for _, n := range twins {
 		block = block && n > 1
 	}
 	var jars []Jar
 	var notes note.List
+	agree := 0
 	kept := map[string][]Jar{}
 	for i, j := range s.Jars {
 		same := kept[rows[i]]
-		first := slices.IndexFunc(same, func(k Jar) bool { return block || j.copies(k) })
+		first := slices.IndexFunc(same, func(k Jar) bool { return block || j.copies(k, repeated) })
 		if first < 0 {
+			if len(same) > 0 && j.unlabelled() {
+				agree++
+			}
 			kept[rows[i]] = append(same, j)
 			jars = append(jars, j)
 			continue
@@ -46,7 +53,25 @@ func (s Series) WithoutCopies() (Series, note.List) {
 	if len(notes) > 0 {
 		s.Jars = jars
 	}
+	if agree > 0 {
+		notes.Add(note.New(note.Info, "rows-agree", "%d row(s) without a jar number agree with a row above, dose and readings; each counts as a beaker, since other doses stand several times with readings of their own", agree).
+			At(s.Place).Do("delete what was copied, or number the jars"))
+	}
 	return s, notes
+}
+
+// repeated reports a sheet in which a dose stands several times with readings of its own, so
+// that its beakers are repeats; rows are what each row says.
+func (s Series) repeated(rows []string) bool {
+	first := map[string]string{}
+	for i, j := range s.Jars {
+		dose := j.doses()
+		if seen, ok := first[dose]; ok && seen != rows[i] {
+			return true
+		}
+		first[dose] = rows[i]
+	}
+	return false
 }
 
 func (j Jar) name() string {
@@ -82,13 +107,16 @@ func (r Reading) compared(w []byte) []byte {
 }
 
 // copies reports that two equal rows are one: they have one label, or neither has any
-// of its own and the readings agree to more digits than chance allows.
-func (j Jar) copies(k Jar) bool {
+// of its own and, where doses were repeated, the readings agree to more digits than chance allows.
+func (j Jar) copies(k Jar, repeated bool) bool {
 	if j.Label == k.Label && j.Label != "" {
 		return true
 	}
 	if !j.unlabelled() || !k.unlabelled() {
 		return false
+	}
+	if !repeated {
+		return true
 	}
 	digits := 0
 	for _, r := range j.Readings {

@@ -15,6 +15,12 @@ func TestCopies(t *testing.T) {
 			j.Readings = Readings{{Key: Turbidity, Reading: Num(y[i], "NTU")}}
 		})
 	}
+	once := func(doses, y []float64) Series {
+		return scan(doses, func(i int, j *Jar) {
+			j.Label = fmt.Sprintf("%g-%d", doses[i], i)
+			j.Readings = Readings{{Key: Turbidity, Reading: Num(y[i], "NTU")}}
+		})
+	}
 	numbered := func(i int, _ float64) string { return fmt.Sprint(i + 1) }
 	none := func(i int, d float64) string { return fmt.Sprintf("%g-%d", d, i/4+1) }
 	named := func(_ int, d float64) string { return fmt.Sprint("jar ", d) }
@@ -25,7 +31,10 @@ func TestCopies(t *testing.T) {
 		notes int
 	}{
 		{"one row copied, no labels", read([]float64{41.37, 20.4, 9.1, 5, 41.37, 21, 9.3, 6}, none), 7, 1},
-		{"two beakers that read 5", read([]float64{41.37, 20.4, 9.1, 5, 40.2, 21, 9.3, 5}, none), 8, 0},
+		{"two beakers that read 5 among repeats", read([]float64{41.37, 20.4, 9.1, 5, 40.2, 21, 9.3, 5}, none), 8, 1},
+		{"one row of few digits copied in a scan of single jars", once([]float64{10, 20, 20, 30, 40, 50}, []float64{20, 12, 12, 6, 3, 2}), 5, 1},
+		{"three of one row", once([]float64{10, 20, 20, 20, 30, 40}, []float64{20, 12, 12, 12, 6, 3}), 4, 2},
+		{"one dose, two readings", once([]float64{10, 20, 20, 30, 40, 50}, []float64{20, 12, 13, 6, 3, 2}), 6, 0},
 		{"two labelled beakers that agree", read([]float64{41.37, 20.4, 9.1, 5, 41.37, 21, 9.3, 6}, numbered), 8, 0},
 		{"one label, one row", read([]float64{41.37, 20.4, 9.1, 5, 42, 20.4, 9.3, 6}, named), 7, 1},
 		{"all jars again under other labels", read([]float64{41, 20, 9, 5, 41, 20, 9, 5}, numbered), 4, 4},

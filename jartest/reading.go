@@ -88,7 +88,7 @@ var keyAt = func() map[Key]int {
 func Keys() []KeyInfo { return slices.Clone(keyInfos) }
 
 // Info tells what is known of a kind, also where it was read at a settling time of its own.
-// For a slug of the user's own it gives the slug as label, no unit, no bounds, and low counted as good.
+// For a slug of the user's own the label and the unit are those of its heading; it has no bounds, and low counts as good.
 func (k Key) Info() KeyInfo {
 	if i, known := keyAt[k]; known {
 		return keyInfos[i]
@@ -98,7 +98,8 @@ func (k Key) Info() KeyInfo {
 		x.Key, x.Label = k, x.Label+" at "+strings.ReplaceAll(strings.TrimPrefix(string(k), string(x.Key)+"_"), "_", " ")
 		return x
 	}
-	return KeyInfo{Key: k, Label: strings.ReplaceAll(string(k), "_", " "), Least: -1e12, Most: 1e12, LowIsGood: true}
+	label, unit := headed(k)
+	return KeyInfo{Key: k, Label: label, Unit: unit, Least: -1e12, Most: 1e12, LowIsGood: true}
 }
 
 // eitherSide are the kinds of which one user wants more and another less.

@@ -1,6 +1,7 @@
 package jartest
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -16,16 +17,46 @@ var sameReading = map[Key][]Key{
 	"residual_manganese": {"manganese"}, "mn": {"manganese"}, "residual_colour": {Colour}, "residual_color": {Colour}, "true_colour": {Colour},
 }
 
-// slugUnits are the units with which the heading of a column of the user's own may end.
-var slugUnits = []string{"_mg_per_l", "_ug_per_l", "_mg_l", "_ug_l", "_ntu", "_fnu", "_mv", "_ml_l", "_pct", "_percent", "_m"}
+// slugUnits are the units with which the heading of a column of the user's own may end, and how
+// they are written; "" where the ending may be a word.
+var slugUnits = []struct{ end, unit string }{
+	{"_mg_per_l", "mg/L"}, {"_ug_per_l", "ug/L"}, {"_mg_l", "mg/L"}, {"_ug_l", "ug/L"}, {"_ntu", "NTU"}, {"_fnu", "FNU"}, {"_mv", "mV"},
+	{"_ml_l", "mL/L"}, {"_pct", "%"}, {"_percent", "%"}, {"_m", ""},
+}
 
-func bare(k Key) Key {
+// bare is the key without the unit of its heading, and that unit.
+func bare(k Key) (name Key, unit string) {
 	for _, u := range slugUnits {
-		if s, ok := strings.CutSuffix(string(k), u); ok {
-			return Key(s)
+		if s, ok := strings.CutSuffix(string(k), u.end); ok {
+			return Key(s), u.unit
 		}
 	}
-	return k
+	return k, ""
+}
+
+// symbols are words of a heading that are written in capitals, for columns of the user's own.
+var symbols = map[string]string{
+	"al": "Al", "bod": "BOD", "bod5": "BOD5", "ca": "Ca", "caco3": "CaCO3", "cd": "Cd", "cr": "Cr", "cu": "Cu", "dom": "DOM", "fe": "Fe", "h2s": "H2S",
+	"mn": "Mn", "n": "N", "nh3": "NH3", "nh4": "NH4", "ni": "Ni", "no2": "NO2", "no3": "NO3", "p": "P", "pb": "Pb", "po4": "PO4", "tds": "TDS", "tn": "TN",
+	"tp": "TP", "uva": "UVA", "uvt": "UVT", "zn": "Zn",
+}
+
+// headed is what a column of the user's own is called: the words of its heading without the unit.
+func headed(k Key) (label, unit string) {
+	base := k.Base()
+	name, unit := bare(base)
+	if unit == "" {
+		name = base
+	}
+	words := strings.Split(string(name), "_")
+	for i, w := range words {
+		words[i] = cmp.Or(symbols[w], w)
+	}
+	label = strings.Join(words, " ")
+	if base != k {
+		label += " at " + strings.ReplaceAll(strings.TrimPrefix(string(k), string(base)+"_"), "_", " ")
+	}
+	return label, unit
 }
 
 var ofTime = regexp.MustCompile(`_[0-9.]+_min$`)
@@ -73,7 +104,7 @@ func (s Series) reads(t Target) (Target, error) {
 		return t, fmt.Errorf("no jar of %s has a reading of %s at %g min%s", s.called(), t.Key.Info().Label, t.Minutes, s.times(t.Key))
 	}
 	for _, name := range names {
-		i := slices.IndexFunc(keys, func(k Key) bool { return !k.Known() && bare(k) == name })
+		i := slices.IndexFunc(keys, func(k Key) bool { b, _ := bare(k); return !k.Known() && b == name })
 		if i >= 0 && t.Minutes == 0 {
 			return s.inUnit(t, keys[i])
 		}

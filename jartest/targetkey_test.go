@@ -141,7 +141,7 @@ func TestTargetAtATimeThatOnlySomeJarsHave(t *testing.T) {
 }
 
 // TestInfoOfTimedReadings: a reading at a settling time of its own has the unit and the bounds of its
-// kind and says its time; a user's own column has neither.
+// kind and says its time; a user's own column has the words and the unit of its heading.
 func TestInfoOfTimedReadings(t *testing.T) {
 	k := Turbidity + "_10_min"
 	got, kind := k.Info(), Turbidity.Info()
@@ -151,7 +151,12 @@ func TestInfoOfTimedReadings(t *testing.T) {
 	if alk := (AlkalinityKey + "_30_min").Info(); alk.LowIsGood != AlkalinityKey.Info().LowIsGood || alk.Unit != AlkalinityKey.Info().Unit {
 		t.Errorf("%+v", alk)
 	}
-	if own := Key("floc_size_10_min").Info(); own.Label != "floc size 10 min" || own.Unit != "" {
-		t.Errorf("%+v", own)
+	for heading, want := range map[string][2]string{
+		"floc size 10 min": {"floc size at 10 min", ""}, "manganese (mg/L)": {"manganese", "mg/L"}, "Mn, residual [ug/L]": {"Mn residual", "ug/L"},
+		"DOM mg/l": {"DOM", "mg/L"}, "hardness mg CaCO3": {"hardness mg CaCO3", ""}, "floc volume ml/L": {"floc volume", "mL/L"}, "mg/L": {"mg l", ""},
+	} {
+		if own := Slug(heading).Info(); own.Label != want[0] || own.Unit != want[1] {
+			t.Errorf("%q: %+v", heading, own)
+		}
 	}
 }

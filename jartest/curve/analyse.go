@@ -333,8 +333,11 @@ func (a *analysis) fit(p *prepared, models []engine.Model, lowest, span float64)
 }
 
 func modelsFor(p *prepared) []engine.Model {
-	if !p.Scale.Log() {
+	switch {
+	case !p.Scale.Log():
 		return engine.AdditiveModels()
+	case p.Partly():
+		return engine.PartialModels()
 	}
 	return engine.Models()
 }

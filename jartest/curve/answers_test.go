@@ -241,7 +241,7 @@ func TestUsualScatter(t *testing.T) {
 		t.Errorf("turbidity: %s", said)
 	}
 	toc, said := width(jartest.TOC, "toc <= 6 mg/L")
-	if !(toc < 0.8*ntu) || !strings.Contains(said, "expected near 4 %") || !strings.Contains(said, "no source") {
+	if !(toc < 0.8*ntu) || !strings.Contains(said, "expected near 2 %") || !strings.Contains(said, "no source") {
 		t.Errorf("TOC: %.2f wide against %.2f; %s", toc, ntu, said)
 	}
 	s := with(smoothSeries(jartest.Turbidity, eight...), jartest.PH, func(d float64) float64 { return 7.4 - 0.02*d })

@@ -4,6 +4,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
@@ -206,10 +209,11 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
 	furthest := math.Max(slices.Max(mid)-mid[0], mid[0]-slices.Min(mid))
+	lined := trend(u, mean, w)
 	switch {
-	case best == 0 && furthest >= least: // all the others are worse
+	case best == 0 && (furthest >= least || lined): // all the others are worse
 		a.onlyWorse(lowestRead)
-	case change < least && !r.Overdose.Seen:
+	case change < least && !r.Overdose.Seen && !lined:
 		r.Outcome = NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.Key.Info().Label).
 			At(a.s.Place).Do("%s", noResponse[best == len(mid)-1 || bestJar == len(u)-1]))
@@ -257,6 +261,28 @@ var improves = map[bool]string{true: "the best jar is the one with the highest d
 var noResponse = map[bool]string{
 	true:  "test doses several times higher first; if they do nothing either, another pH or another chemical",
 	false: "try another chemical, another pH, or doses several times higher and lower",
+}
+
+// trendChance is how seldom level jars may line up as steadily as those that are said to show a
+// trend (common practice, no source).
+const trendChance = 0.01
+
+// trend reports jars that line up along a slope: judged by their own scatter about a straight line
+// alone (t-test of its slope), however small the change is beside the scatter that is expected.
+func trend(u, mean, w []float64) bool {
+	df := float64(len(u) - 2)
+	if df < 1 {
+		return false
+	}
+	mu, my := stat.Mean(u, w), stat.Mean(mean, w)
+	var uu, uy, yy float64
+	for i := range u {
+		du, dy := u[i]-mu, mean[i]-my
+		uu, uy, yy = uu+w[i]*du*du, uy+w[i]*du*dy, yy+w[i]*dy*dy
+	}
+	slope := uy / uu
+	rss := math.Max(yy-slope*uy, 1e-12*yy)
+	return 2*distuv.StudentsT{Sigma: 1, Nu: df}.Survival(math.Abs(slope)*math.Sqrt(uu*df/rss)) < trendChance
 }
 
 // falling is by how much the curve still gets better between the last two doses.

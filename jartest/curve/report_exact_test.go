@@ -205,7 +205,7 @@ func TestReadingsBest(t *testing.T) {
 }
 
 // TestUnmet: why there is no dose, by hand: a change of less than two scatters of the
-// difference is none, the last jar or a curve that still falls by a scatter asks for more.
+// difference is none unless the jars line up ([TestTrend]), the last jar or a curve that still falls by a scatter asks for more.
 func TestUnmet(t *testing.T) {
 	u := []float64{0, 1.0 / 3, 2.0 / 3, 1}
 	for _, c := range []struct {
@@ -215,13 +215,15 @@ func TestUnmet(t *testing.T) {
 		want Outcome
 		says string
 	}{
-		{"no change", []float64{3, 2.9, 2.8, 2.718}, []float64{20, 18, 16, 15}, NoResponse, "does not change with dose"},
+		{"no change", []float64{3, 2.9, 2.8, 2.718}, []float64{20, 16, 18, 15}, NoResponse, "does not change with dose"},
+		{"no change, in line", []float64{3, 2.9, 2.8, 2.718}, []float64{20, 18.2, 16.5, 15}, StillImproving, "is the one with the highest dose, 60.0 mg/L (15.1 NTU)"},
 		{"a change", []float64{3, 2.9, 2.8, 2.7165}, []float64{20, 18, 16, 15}, StillImproving, "is the one with the highest dose, 60.0 mg/L (15.1 NTU)"},
 		{"still falls", []float64{3, 2.8, 2.6, 2.45}, []float64{20, 16, 12, 12.5}, StillImproving, "the curve still falls at the highest dose"},
 		{"hardly falls", []float64{3, 2.8, 2.6, 2.55}, []float64{20, 16, 12, 12.5}, NotReached, "lowest fitted reading is 12.8 NTU at 60.0 mg/L"},
 		{"turns", []float64{3, 2.5, 2.4, 2.9}, []float64{20, 12, 11, 18}, NotReached, "no dose in the tested range meets the target"},
 		{"only worse", []float64{3, 3.1, 3.2, 3.2835}, []float64{20, 22, 24, 27}, NotReached, "every dose above makes it worse"},
-		{"hardly worse", []float64{3, 3.1, 3.2, 3.282}, []float64{20, 22, 24, 26}, NoResponse, "does not change with dose"},
+		{"hardly worse", []float64{3, 3.1, 3.2, 3.282}, []float64{20, 24, 22, 26}, NoResponse, "does not change with dose"},
+		{"hardly worse, in line", []float64{3, 3.1, 3.2, 3.282}, []float64{20, 22, 24, 26.3}, NotReached, "every dose above makes it worse"},
 	} {
 		a, cloud, _ := made(60, u, "turbidity <= 5 NTU", t, c.mid)
 		s := jarSeries("x", jartest.Turbidity, []float64{0, 20, 40, 60}, c.jars)

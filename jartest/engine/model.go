@@ -27,7 +27,7 @@ func placed(at Point) Place {
 // logarithmic scale it gives ln(f(u)/f(0)), or that but for a constant; on the
 // additive scale it gives a shape s(u) with s(0) = 0 and the reading is a + b s(u).
 // u is the dose as a share of the highest dose tested. Adding a model is one file
-// with one of these and its line in [Models] (or [AdditiveModels],
+// with one of these and its line in [Models] (or [PartialModels], [AdditiveModels],
 // [OptimumModels], [PairModels], [PHModels], [StraightModels]).
 type Model struct {
 	Name string
@@ -160,6 +160,9 @@ func (m *Model) gradients(at []Place, p, v, room, g []float64) {
 func Models() []Model {
 	return []Model{expDecay(), logLogistic(), weibull(), brokenStick(), lagStick(), lagRamp(), logQuadratic(), fallRise(), twoLogistic()}
 }
+
+// PartialModels gives the models of a reading of which a part may be all that can be taken.
+func PartialModels() []Model { return append(Models(), partialFall()) }
 
 // AdditiveModels gives the models for readings that may be zero, negative or
 // rising, such as pH or zeta potential.

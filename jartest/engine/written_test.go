@@ -59,6 +59,7 @@ var alone = []struct {
 	{"fall and rise", "A+ 2.7 ± 0.6 ^0, e+ 0.35 ± 0.6 ^1, h+ 3.5 ± 0.5 ^0, r+ 3 ± 0.8 ^0, q+ 4 ± 0.5 ^0", func(u float64, p []float64) float64 {
 		return -p[0] * (1/(1+math.Pow(p[1]/u, p[2])) - 1/(1+math.Pow(p[1]*(1+p[3])/u, p[4])))
 	}},
+	{"partial fall", "A+ 0.3 ± 0.9 ^0, k+ 1.5 ± 0.8 ^-1", func(u float64, p []float64) float64 { return -p[0] + p[0]*math.Exp(-p[1]*u) }},
 	{"bent line", "q 0 ± 0.8 ^-1", func(u float64, p []float64) float64 { return u + p[0]*u*u }},
 	{"exponential approach", "k+ 3 ± 0.8 ^-1", func(u float64, p []float64) float64 { return 1 - math.Exp(-p[0]*u) }},
 	{"log-logistic", "e+ 0.4 ± 0.6 ^1, h+ 3 ± 0.6 ^0", func(u float64, p []float64) float64 { return 1 / (1 + math.Pow(p[0]/u, p[1])) }},

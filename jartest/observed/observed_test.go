@@ -250,6 +250,12 @@ func TestReadingStep(t *testing.T) {
 // TestScatterExpected: what is expected of each reading, and whose word goes first.
 func TestScatterExpected(t *testing.T) {
 	own := &Scatter{CV: 0.1, Worth: 9}
+	for k, want := range map[jartest.Key]bool{jartest.TOC: true, jartest.DOC: true, jartest.UV254: true, jartest.COD: true, "manganese_mg_l": true, jartest.UV254 + "_30_min": true,
+		jartest.Turbidity: false, jartest.Turbidity + "_30_min": false, jartest.Colour: false, jartest.TurbidityRemoval: false} {
+		if r := (&Reading{Key: k}); r.Partly() != want {
+			t.Errorf("%s: taken in part %v", k, !want)
+		}
+	}
 	for _, c := range []struct {
 		k         jartest.Key
 		v         []float64
@@ -257,8 +263,8 @@ func TestScatterExpected(t *testing.T) {
 		sd, worth float64
 		usual     string
 	}{
-		{jartest.Turbidity, []float64{40, 10, 5}, nil, 0.08, 2, "published"}, {jartest.TOC, []float64{8, 5, 4}, nil, 0.04, 2, "no source"},
-		{jartest.DOC, []float64{8, 5, 4}, nil, 0.04, 2, "no source"}, {jartest.UV254, []float64{0.3, 0.2, 0.1}, nil, 0.03, 2, "own choice"},
+		{jartest.Turbidity, []float64{40, 10, 5}, nil, 0.08, 2, "published"}, {jartest.TOC, []float64{8, 5, 4}, nil, 0.02, 2, "no source"},
+		{jartest.DOC, []float64{8, 5, 4}, nil, 0.02, 2, "no source"}, {jartest.UV254, []float64{0.3, 0.2, 0.1}, nil, 0.02, 2, "own choice"},
 		{jartest.PH, []float64{7.5, 7, 6.5}, nil, 0.05, 2, "no source"}, {jartest.Zeta, []float64{-20, -5, 5}, nil, 0.9, 2, "published sheet"},
 		{jartest.Colour, []float64{60, 30, 10}, nil, 0.08, 2, "as for turbidity"}, {jartest.TurbidityRemoval, []float64{20, 60, 90}, nil, 0.08, 2, "as for turbidity"},
 		{jartest.AlkalinityKey, []float64{100, 80, 60}, nil, 0.05 * 40, 2, "twentieth"}, {jartest.AlkalinityKey, []float64{80, 80, 80}, nil, 1e-9, 2, "twentieth"},

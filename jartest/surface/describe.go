@@ -47,7 +47,7 @@ func (r *Result) advice(b *response) (out note.List) {
 	for _, says := range [...]func(*response) (note.Note, bool){
 		func(*response) (note.Note, bool) { return r.twoLevels(r.OnlyLevelsFirst, r.First) },
 		func(*response) (note.Note, bool) { return r.twoLevels(r.OnlyLevelsSecond, r.Second) },
-		r.oneAtATime, r.cheapestAtEdge, r.edgeBesideFailing, r.removalNearAll, r.noPrices, r.wideInterval,
+		r.oneAtATime, r.cheapestAtEdge, r.edgeBesideFailing, r.unseenFall, r.removalNearAll, r.noPrices, r.wideInterval,
 	} {
 		if n, ok := says(b); ok {
 			out.Add(n)
