@@ -105,7 +105,7 @@ const nothing = 1e-9
 func (l limits[T]) judge(x T, full string) (note.Note, bool) {
 	none := size(x) == 0
 	if !none && math.Abs(size(x)) < nothing {
-		return note.Fault("value-impossible", "%q is next to nothing", full).Do("correct it, or leave it empty").From(l.f.span.source), true
+		return note.Fault("value-impossible", "%q is next to nothing", full).Do("correct it, or leave it out").From(l.f.span.source), true
 	}
 	if ok, _, band := l.within(x, l.f.span.physical); !ok && !(none && l.f.zero) {
 		return note.Fault("value-impossible", "%q is beyond what can be (%s)%s", full, band, l.meant(full)).Do("correct it").From(l.f.span.source), true
