@@ -153,6 +153,10 @@ func gathered(s site.Site, g Given,
 			f.Dose = doses[i]
 			notes.Add(note.New(note.Info, "alkali-worked-out", "the dose of %s is what keeps %s in the treated water", f.Name,
 				f.Balance.Keep))
+			if f.Dose.Concentration == 0 { // which stands in the list, and not for nothing
+				notes.Add(note.New(note.Caution, "alkali-idle", "no %s is fed in usual water: of an alkalinity of %s enough is left without it", f.Name,
+					f.Balance.Raw).At(s.Water.Alkalinity.At).Do("look at the alkalinity of the raw water and its decimal point, and at the alkalinity to leave"))
+			}
 		}
 	}
 	return feeds, notes, errs.Err()

@@ -31,14 +31,14 @@ func Asked(s site.Site, g Given) note.List {
 	return append(out, crossed(s)...)
 }
 
-// ofItself lists what was noted when the site was read, and whether it is still the example.
+// ofItself lists what was noted when the site was read, whether it is still the example, and what no row of it names.
 func ofItself(s site.Site) note.List {
 	out := slices.Clone(s.Notes)
 	if s.Place.Examples.OK && s.Place.Examples.V {
 		out.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
 			Do(`put your own figures in, then change this to "no"`))
 	}
-	return out
+	return append(out, unnamed(s)...)
 }
 
 // crossed asks about figures of a site that do not go together, whatever is planned.

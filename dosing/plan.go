@@ -203,9 +203,10 @@ type Range struct {
 	Known bool
 	// Open is true where the bench does not bound the dose above: what stands as high
 	// then counts the planning dose.
-	Open                    bool
-	DoseLow, DoseHigh       quantity.Dose
-	FlowLow, FlowHigh       quantity.Flow
+	Open              bool
+	DoseLow, DoseHigh quantity.Dose
+	FlowLow, FlowHigh quantity.Flow
+	// RateLow and RateHigh are of a stock; zero where the product is given dry.
 	RateLow, RateHigh       quantity.FeedRate
 	ProductLow, ProductHigh quantity.MassRate
 }
@@ -287,8 +288,8 @@ func (p Plan) feed(k int) (Feed, error) {
 	default:
 		return f, l[0].At(in.StockAt)
 	}
+	f.Range = p.ranged(k, f)
 	if f.Fed {
-		f.Range = p.ranged(k, f)
 		if err := p.pumped(&f); err != nil {
 			return f, err
 		}

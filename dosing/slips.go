@@ -147,6 +147,13 @@ var apart = []apartRule{
 		lasts := calendarTime(f.Drawn, p.Running)
 		return proportion{float64(lasts / f.Life), note.Say("a full %s lasts %s, and the stock keeps %s", f.Tank.Name, lasts, f.Life), f.Tank.At}
 	}},
+	{low: 0, high: 30, look: "the make-up tank's volume, dose, stock, flow and the stock's life", ofFeed: func(p Plan, _ site.Site, f Feed) proportion {
+		if f.Mix == nil || f.StockUse <= 0 || f.Life <= 0 {
+			return proportion{}
+		}
+		lasts := quantity.Time(24 * float64(f.Mix.Holds()/f.StockUse))
+		return proportion{float64(lasts / f.Life), note.Say("a full %s is stock for %s, and the stock keeps %s", f.Mix.Name, lasts, f.Life), f.Mix.At}
+	}},
 	{low: 0, high: 20, look: "the stock's life and its unit", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
 		own, usual := f.FeedInput.Life, f.Stock.Product.Life
 		if !own.OK || f.Stock.Neat() || usual.V <= 0 {
@@ -169,6 +176,17 @@ var apart = []apartRule{
 		}
 		water := p.Record(s).Account().Carried
 		return proportion{float64(water / p.Treated), note.Say("the skimmer carries over %s of %s", water, p.Treated), s.Solids.SkimWater.At}
+	}},
+	{low: 0, high: 0.15, look: "the turbidity or the suspended solids of the raw water and the share of dry solids", ofDay: func(p Plan, s site.Site) proportion {
+		d := p.Solids(s)
+		if d == nil || p.Treated <= 0 {
+			return proportion{}
+		}
+		at := s.Water.Turbidity.At
+		if s.Water.TSS.OK {
+			at = s.Water.TSS.At
+		}
+		return proportion{float64(d.Float.Likely / p.Treated), note.Say("%s of float or sludge come of %s of water", d.Float.Likely, p.Treated), at}
 	}},
 	{low: 0.5, high: 500 * 24, look: "the bin's volume, the flow, the solids and their share", ofDay: func(p Plan, s site.Site) proportion {
 		d := p.Solids(s)

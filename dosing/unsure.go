@@ -89,7 +89,7 @@ func (p Plan) ranged(k int, f Feed) Range {
 	if r.Known = r.Open || r.ProductHigh-r.ProductLow > 1e-9*f.Product; !r.Known {
 		return Range{}
 	}
-	if f.Product > 0 {
+	if f.Fed && f.Product > 0 {
 		r.RateLow, r.RateHigh = f.rate(f.Flow)*quantity.FeedRate(r.ProductLow/f.Product), f.rate(f.Flow)*quantity.FeedRate(r.ProductHigh/f.Product)
 	}
 	return r

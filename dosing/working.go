@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"fmt"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -18,7 +20,7 @@ type Working struct {
 // often because a feed has a line or has none.
 func (f Feed) working(p Plan) []Working {
 	const balance, interval = "mass balance", "passed one day in ten: the range of the doses, the flow uncertainty"
-	const oneInTen = "feed rate with doses and flow in their middle × e to the root of the squared logarithms of what the end of each does"
+	const oneInTen = "%s with doses and flow in their middle × e to the root of the squared logarithms of what the end of each does"
 	var w []Working
 	n := func(q quantity.Quantity) quantity.Rounded { return quantity.Full(q, 5) }
 	line := func(figure, formula string, v quantity.Quantity, source, inputs string, args ...any) {
@@ -54,6 +56,10 @@ func (f Feed) working(p Plan) []Working {
 		line("product volume a day", "product a day ÷ density", f.Volume, densityFrom, "%s ÷ %s", f.Product, density.V)
 	}
 	if !f.Fed {
+		if r := f.Range; r.Known {
+			line("least product a day", fmt.Sprintf(oneInTen, "product a day"), r.ProductLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
+			line("largest product a day", fmt.Sprintf(oneInTen, "product a day"), r.ProductHigh, interval, "%s, %s", r.DoseHigh, r.FlowHigh)
+		}
 		return w
 	}
 	if f.Stock.Neat() {
@@ -84,8 +90,8 @@ func (f Feed) working(p Plan) []Working {
 		line("tank lasts", formula, f.Lasts, balance, inputs, args...)
 	}
 	if r := f.Range; r.Known {
-		line("least feed rate", oneInTen, r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
-		line("largest feed rate", oneInTen, r.RateHigh, interval, "%s, %s", r.DoseHigh, r.FlowHigh)
+		line("least feed rate", fmt.Sprintf(oneInTen, "feed rate"), r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
+		line("largest feed rate", fmt.Sprintf(oneInTen, "feed rate"), r.RateHigh, interval, "%s, %s", r.DoseHigh, r.FlowHigh)
 	}
 	return w
 }

@@ -24,7 +24,7 @@ func (c Compare) Text(t *Text, o Options) {
 	d := c.data()
 	t.Head("Chemicals side by side")
 	t.Para(o.Show(c.answer(o, d)))
-	c.table(t, o)
+	c.table(t, o, d)
 	c.doses(t, o, d)
 	c.refused(t)
 	if o.Explain {
@@ -119,7 +119,7 @@ func listed(names []string) string {
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
-func (c Compare) table(t *Text, o Options) {
+func (c Compare) table(t *Text, o Options, all *figure.Object) {
 	placed := c.placed()
 	if len(placed) == 0 {
 		return
@@ -147,6 +147,10 @@ func (c Compare) table(t *Text, o Options) {
 	t.Grid(cols(append(heads, "")...), rows)
 	if energy := placed[0].Energy; energy.Amount > 0 {
 		t.Para(o.Say("All in holds %s of energy, the same for each.", costPerWater("", energy)))
+	}
+	if slices.ContainsFunc(placed, func(r compare.Row) bool { return r.Open || r.High.Amount > r.Low.Amount }) {
+		t.Para(o.Say("A range is what the doses may cost by the bench alone, with %s confidence. Those of `plan` and `budget` mean another thing: "+
+			"eight days or months of ten, flow and solids in doubt too.", all.Fig("confidence")))
 	}
 }
 

@@ -267,6 +267,7 @@ func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 	if f.Fed {
 		p.fedFacts(&l, t.opt, f, d)
 	}
+	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
 	if d.Has("bench") {
 		heardFacts(&l, d.Sub("bench"))
 	}
@@ -297,7 +298,6 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 			If(f.GoesOff, ", then what is left has gone off").
 			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; %s, empty at %s", asFilled(f), dayClock(f.Empty)))
 	}
-	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
 }
 
 // asFilled is what is known of the tank of a feed when the day starts.
@@ -325,8 +325,9 @@ func strengthOf(o Options, d *figure.Object, name string) figure.Phrase {
 
 // uncertain says how far use, feed and setting may be off.
 func uncertain(r *figure.Object) figure.Phrase {
-	return figure.Say("in eight days of ten %s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"),
-		r.Fig("stock_rate_high")).
+	feed := either(r.Has("stock_rate_low"), "stock_rate", "product_rate")
+	return figure.Say("in eight days of ten %s to %s of product a day", r.Fig("product_use_low"), r.Fig("product_use_high")).
+		If(r.Has(feed+"_low"), ", %s to %s", r.Fig(feed+"_low"), r.Fig(feed+"_high")).
 		If(r.Has("setting_low"), ", setting %s to %s", r.Fig("setting_low"), r.Fig("setting_high")).
 		If(r.Has("open_high"), "; how much higher the dose may have to be, the bench does not tell")
 }

@@ -44,14 +44,14 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 	if f.Fed {
 		p.fedData(o, f)
 	} else {
-		dry := quantity.MassRate(float64(f.Product) * 24 / float64(p.Running))
 		switch {
 		case p.Running <= 0:
 		case p.Findings.Stopped: // nothing to feed by
-			o.Put(anHour("product_rate", dry))
+			o.Put(anHour("product_rate", p.inAnHour(f.Product)))
 		default:
-			handData(o, f, dry, 0)
+			handData(o, f, p.inAnHour(f.Product), 0)
 		}
+		o.Part("range", p.rangeData(f))
 	}
 	o.List("batches", objects(f.Batches, batchData))
 	if f.Every != 0 {
@@ -68,16 +68,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 	o.Put(gramsPerLitre("stock", f.PerLitre), figure.Of("at_dosing_point", f.AtPoint, "%", 3).If(f.AtPoint < f.Stock.PercentByMass()*0.999),
 		figure.Of("carrier_water", figure.Fixed{Q: f.Post, Unit: "L/h"}, "L/h", 3).If(f.Post > 0),
 		litres("stock_use", f.StockUse, 4).Daily(), rate("stock_rate", f.Rate, 4), rate("stock_rate_least_flow", f.Least, 3), rate("stock_rate_peak_flow", f.Peak, 3))
-	if r := f.Range; r.Known {
-		x := figure.New(mgL("dose_low", r.DoseLow.Concentration, 3), mgL("dose_high", r.DoseHigh.Concentration, 3), massRate("product_use_low", r.ProductLow, 3), massRate("product_use_high", r.ProductHigh, 3), rate("stock_rate_low", r.RateLow, 3), rate("stock_rate_high", r.RateHigh, 3))
-		if s := f.Setting; s != nil && s.HasRange {
-			x.Put(knob("setting_low", s.Range[0].Exact.Setting, 3), knob("setting_high", s.Range[1].Exact.Setting, 3))
-		}
-		if r.Open {
-			x.Set("open_high", true)
-		}
-		o.Part("range", x)
-	}
+	o.Part("range", p.rangeData(f))
 	if s := f.Setting; s != nil {
 		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
 		if f.Follows {
@@ -93,6 +84,34 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 3).If(days >= 72)).
 			Set("name", f.Tank.Name))
 	}
+}
+
+// rangeData is how far dose, use and feed may be off, of a stock or of product that is given dry; nil where they are exact.
+func (p Plan) rangeData(f dosing.Feed) *figure.Object {
+	r := f.Range
+	if !r.Known {
+		return nil
+	}
+	x := figure.New(mgL("dose_low", r.DoseLow.Concentration, 3), mgL("dose_high", r.DoseHigh.Concentration, 3),
+		massRate("product_use_low", r.ProductLow, 3), massRate("product_use_high", r.ProductHigh, 3))
+	switch {
+	case f.Fed:
+		x.Put(rate("stock_rate_low", r.RateLow, 3), rate("stock_rate_high", r.RateHigh, 3))
+	case p.Running > 0:
+		x.Put(anHour("product_rate_low", p.inAnHour(r.ProductLow)), anHour("product_rate_high", p.inAnHour(r.ProductHigh)))
+	}
+	if s := f.Setting; s != nil && s.HasRange {
+		x.Put(knob("setting_low", s.Range[0].Exact.Setting, 3), knob("setting_high", s.Range[1].Exact.Setting, 3))
+	}
+	if r.Open {
+		x.Set("open_high", true)
+	}
+	return x
+}
+
+// inAnHour is what a day's use of product is while the day runs.
+func (p Plan) inAnHour(aDay quantity.MassRate) quantity.MassRate {
+	return aDay * 24 / quantity.MassRate(p.Running)
 }
 
 // hourly shows a mass rate by the hour, as it is weighed out.

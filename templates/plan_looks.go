@@ -107,7 +107,7 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 
 // handCard is what to give by hand, or with a dry feeder or a tap, for flows around the plan's.
 func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
-	each, feed := handData(figure.New(), f, quantity.MassRate(float64(f.Product)*24/float64(p.Running)), f.Rate), "product_rate"
+	each, feed := handData(figure.New(), f, p.inAnHour(f.Product), f.Rate), "product_rate"
 	c := page.Card{Title: "Feed card: " + f.Name + ", by hand", Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}}}
 	if f.Fed {
 		feed = "stock_rate"

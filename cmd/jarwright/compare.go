@@ -73,7 +73,7 @@ func (f *compareFlags) run(e *env, files []string) error {
 	if facts.Site != nil { // so that pairs are chosen by the site's prices, and its animals bound them as they bound a plan
 		given := dosing.Given{Catalogue: facts.Catalogue, Log: facts.Log}
 		f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(*facts.Site, a.series, given, facts.Today)...)
-		f.pairs.fromSite(pair.Buyer{Site: *facts.Site, Catalogue: facts.Catalogue, Log: facts.Log, Month: facts.Month}, chemicalsOf(a.series))
+		f.pairs.fromSite(&pair.Buyer{Site: *facts.Site, Catalogue: facts.Catalogue, Log: facts.Log, Month: facts.Month}, chemicalsOf(a.series))
 	}
 	c, results, notes, err := f.compared(e, a, facts)
 	if err != nil {

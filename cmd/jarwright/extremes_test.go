@@ -33,7 +33,7 @@ func TestNoValueHangs(t *testing.T) {
 		t.Run(r[1]+"/"+r[2], func(t *testing.T) {
 			t.Parallel()
 			tried := map[string]bool{"": true}
-			for _, end := range append(r[5:7:7], "1e-300") {
+			for _, end := range append(r[5:7:7], "1e-300", "1e-320", "1.1e-9") {
 				if !tried[end] {
 					tried[end] = true
 					endsInTime(t, r[1], strings.ReplaceAll(r[2], "HH", "07"), strings.TrimSpace(end+" "+r[7]))

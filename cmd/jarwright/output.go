@@ -38,7 +38,7 @@ func (f *outputFlags) add(root *cobra.Command) {
 	p.StringVar(&f.units, "units", "", "units shown: metric or us; left out, those that the site asks for, else metric")
 	p.StringVar(&f.decimal, "decimal", ".", "decimal mark of text, page and CSV: . or ,")
 	p.StringVar(&f.paper, "paper", "a4", "paper of workbooks and pages: a4 or letter")
-	p.StringVar(&f.date, "date", "", "the `DAY` that documents carry and budgets start from (YYYY-MM-DD or YYYY-MM)")
+	p.StringVar(&f.date, "date", "", "the `DAY` that documents carry and whose month a budget is of (YYYY-MM-DD or YYYY-MM)")
 	for name, values := range choices {
 		must(root.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp)))
 	}

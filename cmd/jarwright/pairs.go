@@ -50,7 +50,7 @@ func (f *pairFlags) add(cmd *cobra.Command) {
 
 // fromSite fills in what a site says and no flag did: prices, what is dosed under
 // a name, the alkali, disposal, and the alkalinity to keep.
-func (f *pairFlags) fromSite(s pair.Buyer, chemicals []jartest.Chemical) {
+func (f *pairFlags) fromSite(s *pair.Buyer, chemicals []jartest.Chemical) {
 	f.terms.Prices = append(s.Paid(chemicals), f.terms.Prices...)
 	f.terms.Disposal = pair.SiteDisposal(f.terms.Disposal, s.Site)
 	if f.terms.Raw == 0 {

@@ -123,7 +123,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 		return dosing.BenchDose{}, which.Err()
 	}
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
-	asked.fromSite(pair.Buyer{Site: s, Catalogue: product.Default(), Log: g.Log, Month: e.month()}, chemicalsOf(all))
+	asked.fromSite(&pair.Buyer{Site: s, Catalogue: product.Default(), Log: g.Log, Month: e.month()}, chemicalsOf(all))
 	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())
 	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {

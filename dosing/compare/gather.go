@@ -49,7 +49,7 @@ type Facts struct {
 type gathering struct {
 	facts  Facts
 	day    flow.Day    // of the site, none without one
-	mean   month.Usual // day of the site
+	buyer  *pair.Buyer // the site that pays, none without one
 	series []jartest.Series
 	notes  note.List
 	err    note.List
@@ -67,7 +67,7 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 				g.notes.Add(n)
 			}
 		}
-		g.mean = month.Mean(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log}, f.Month)
+		g.buyer = &pair.Buyer{Site: *f.Site, Catalogue: f.Catalogue, Log: f.Log, Month: f.Month}
 		g.notes.Add(dosing.Asked(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log})...)
 	}
 	for _, s := range series {
@@ -364,7 +364,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	}
 	if !given && bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
-		b, err := month.Buy(*bought, c.Name, prod, g.mean.Of(bought.Chemical.V, daily, g.day.Volume()))
+		b, err := month.Buy(*bought, c.Name, prod, g.buyer.Usual().Of(bought.Chemical.V, daily, g.day.Volume()))
 		if err != nil {
 			o.Notes.Add(lowered(err, "price")...)
 		}
@@ -471,7 +471,7 @@ func (g *gathering) water() (w Water, one bool) {
 
 // alkali finds what gives alkalinity back: the one named, else the site's.
 func (g *gathering) alkali(w *Water) {
-	a, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.Buyer.Alkali)
+	a, err := g.giver(g.facts.Alkali, pair.NewAlkali, (*pair.Buyer).Alkali)
 	if err != nil {
 		g.notes.Add(note.Of(err, "no-alkali")...)
 	}
@@ -480,7 +480,7 @@ func (g *gathering) alkali(w *Water) {
 
 // giver is an acid or an alkali: the one named, else the site's.
 func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity.Price, quantity.Mass) (pair.Alkali, error),
-	own func(pair.Buyer) (pair.Alkali, error)) (pair.Alkali, error) {
+	own func(*pair.Buyer) (pair.Alkali, error)) (pair.Alkali, error) {
 	switch {
 	case named != nil:
 		p, err := g.facts.Catalogue.Find(named.Chemical)
@@ -490,7 +490,7 @@ func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity
 		}
 		return made(p, named.Price, 0)
 	case g.facts.Site != nil:
-		return own(pair.Buyer{Site: *g.facts.Site, Catalogue: g.facts.Catalogue, Log: g.facts.Log, Month: g.facts.Month})
+		return own(g.buyer)
 	}
 	return pair.Alkali{}, nil
 }
@@ -504,9 +504,9 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 		return
 	}
 	chemical := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.First.Chemical.Name })
-	alkali, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.Buyer.Alkali)
+	alkali, err := g.giver(g.facts.Alkali, pair.NewAlkali, (*pair.Buyer).Alkali)
 	o.Notes.Add(lowered(err, "no-alkali")...)
-	acid, err := g.giver(g.facts.Acid, pair.NewAcid, pair.Buyer.Acid)
+	acid, err := g.giver(g.facts.Acid, pair.NewAcid, (*pair.Buyer).Acid)
 	o.Notes.Add(lowered(err, "no-acid")...)
 	x, err := pair.Setting{}, error(nil)
 	if chemical >= 0 {

@@ -1,6 +1,6 @@
 // Package doubt is how far what is not known of a day or a month may be off. Every range
 // of plan and month has one meaning: it is passed below one time in ten and above one time
-// in ten, so that it holds eight times in ten. A comparison carries the interval of the dose.
+// in ten, so that it holds eight times in ten. A comparison carries the interval of the dose alone, and says so.
 package doubt
 
 import (

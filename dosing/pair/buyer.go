@@ -19,16 +19,18 @@ type Buyer struct {
 	Log       *flow.Log
 	// Month is that asked for; zero takes that of the site's date.
 	Month month.Month
+
+	mean *month.Usual // its average day, once it was asked for
 }
 
 // Alkali is the first alkali of a site that has a price there; its name is
 // empty where the site has none.
-func (s Buyer) Alkali() (Alkali, error) { return s.own(product.Alkali, NewAlkali) }
+func (s *Buyer) Alkali() (Alkali, error) { return s.own(product.Alkali, NewAlkali) }
 
 // Acid is the same of an acid.
-func (s Buyer) Acid() (Alkali, error) { return s.own(product.Acid, NewAcid) }
+func (s *Buyer) Acid() (Alkali, error) { return s.own(product.Acid, NewAcid) }
 
-func (s Buyer) own(group product.Group,
+func (s *Buyer) own(group product.Group,
 	made func(product.Product, quantity.Price, quantity.Mass) (Alkali, error)) (Alkali, error) {
 	for _, c := range s.Chemicals {
 		p, _, err := dosing.ProductOf(c, c.Basis.V, s.Catalogue)
@@ -60,7 +62,7 @@ func (s Buyer) own(group product.Group,
 
 // Paid lists what the site pays for chemicals that the series have, under the
 // series' names, in the usual order of what it doses.
-func (s Buyer) Paid(chemicals []jartest.Chemical) (out []Price) {
+func (s *Buyer) Paid(chemicals []jartest.Chemical) (out []Price) {
 	for _, c := range chemicals {
 		r := dosing.PriceRow(&s.Site, c.Name, s.Catalogue)
 		if r == nil || !r.Price.OK {
@@ -86,7 +88,7 @@ func (s Buyer) Paid(chemicals []jartest.Chemical) (out []Price) {
 
 // daily is what a site uses of a chemical on the average day, nothing where that cannot be told. What
 // the other chemicals lack, such as a bench sheet that was not read, is no matter of this one.
-func (s Buyer) daily(chemical string) quantity.MassRate {
+func (s *Buyer) daily(chemical string) quantity.MassRate {
 	d, _, err := dosing.DayOf(s.Flow, s.Log)
 	if err != nil {
 		return 0
@@ -101,9 +103,19 @@ func (s Buyer) daily(chemical string) quantity.MassRate {
 		r := dosing.Running{Site: x, Flow: d.Average(), Hours: d.Running(), Feeds: feeds}.Record(site.UsualWater)
 		for _, u := range r.Account().Uses {
 			if u.Chemical == chemical {
-				return month.Mean(s.Site, dosing.Given{Catalogue: s.Catalogue, Log: s.Log}, s.Month).Of(chemical, quantity.MassRate(u.Product), d.Volume())
+				return s.Usual().Of(chemical, quantity.MassRate(u.Product), d.Volume())
 			}
 		}
 	}
 	return 0
+}
+
+// Usual is the average day of the site's month, worked out when it is first asked for: it takes the whole month, and what
+// is priced is asked one by one.
+func (s *Buyer) Usual() month.Usual {
+	if s.mean == nil {
+		u := month.Mean(s.Site, dosing.Given{Catalogue: s.Catalogue, Log: s.Log}, s.Month)
+		s.mean = &u
+	}
+	return *s.mean
 }

@@ -51,6 +51,12 @@ prices: [{chemical: "lime", price: "0.5 EUR/kg", pack: "25 kg", price_2: "0.4 EU
 		if a, err := b.Alkali(); err != nil || a.Price.Amount != want {
 			t.Errorf("%s: alkali at %+v, %v, want %g", asked, a.Price, err, want)
 		}
+		// the month is worked out once for all that is priced: what changes afterwards is not looked at
+		once := b.Usual()
+		b.Site.Calendar = nil
+		if again := b.Usual(); again.Water != once.Water || !once.Water.OK {
+			t.Errorf("%s: %v a day, then %v", asked, once.Water, again.Water)
+		}
 		// the plan of that site, its alum at a dose of its own
 		own := s
 		own.Chemicals = append([]site.Chemical{}, s.Chemicals...)

@@ -259,14 +259,14 @@ func TestOfTheSite(t *testing.T) {
 			Price: eur("0.5 EUR/kg")},
 			{Chemical: quantity.Some(site.PriceDisposal), Price: eur("30 EUR/m3")}}}
 	s.Solids.FloatSolids = quantity.Some(quantity.Fraction(0.03))
-	a, err := Buyer{Site: s, Catalogue: product.Default()}.Alkali()
+	a, err := (&Buyer{Site: s, Catalogue: product.Default()}).Alkali()
 	if err != nil || a.Price.Amount != 0.5 || a.Stock != 50000 || a.Carrier != 0.2 || a.Density != 0 || a.Product.ID != "soda-ash" {
 		t.Errorf("%+v, %v", a, err)
 	}
-	if b, err := (Buyer{Site: s, Catalogue: product.Default()}).Acid(); err != nil || b.Name != "" {
+	if b, err := (&Buyer{Site: s, Catalogue: product.Default()}).Acid(); err != nil || b.Name != "" {
 		t.Errorf("%+v, %v", b, err)
 	}
-	got := Buyer{Site: s, Catalogue: product.Default()}.Paid([]jartest.Chemical{{Name: "liquid alum", Basis: quantity.AsAlum14}, {Name: "soda"}, {Name: "lime"}})
+	got := (&Buyer{Site: s, Catalogue: product.Default()}).Paid([]jartest.Chemical{{Name: "liquid alum", Basis: quantity.AsAlum14}, {Name: "soda"}, {Name: "lime"}})
 	if len(got) != 2 || got[0].Chemical != "liquid alum" || got[0].Amount != 0.2 || got[1].Chemical != "soda" || got[1].Amount != 0.5 {
 		t.Errorf("%+v", got)
 	}
@@ -309,17 +309,17 @@ func TestDailyOfASite(t *testing.T) {
 			Basis: quantity.Some(quantity.AsProduct)}},
 		Prices: []site.Price{{Chemical: quantity.Some("acid"), Price: quantity.Some(price(t, "", "0.3 EUR/kg").Price)},
 			{Chemical: quantity.Some("soda"), Price: quantity.Some(price(t, "", "0.5 EUR/kg").Price)}}}
-	if got := (Buyer{Site: s, Catalogue: product.Default()}).daily("acid"); got != 0 {
+	if got := (&Buyer{Site: s, Catalogue: product.Default()}).daily("acid"); got != 0 {
 		t.Errorf("without a flow %v", got)
 	}
 	s.Flow.Average = quantity.Some[quantity.Flow](3.6)
 	for name, want := range map[string]float64{"acid": 1.728, "soda": 0.432, "lime": 0} {
-		if got := (Buyer{Site: s, Catalogue: product.Default()}).daily(name); math.Abs(float64(got)-want) > 1e-9 {
+		if got := (&Buyer{Site: s, Catalogue: product.Default()}).daily(name); math.Abs(float64(got)-want) > 1e-9 {
 			t.Errorf("%s: %v a day, want %g", name, got, want)
 		}
 	}
-	acid, err := Buyer{Site: s, Catalogue: product.Default()}.Acid()
-	soda, other := Buyer{Site: s, Catalogue: product.Default()}.Alkali()
+	acid, err := (&Buyer{Site: s, Catalogue: product.Default()}).Acid()
+	soda, other := (&Buyer{Site: s, Catalogue: product.Default()}).Alkali()
 	if err != nil || other != nil || acid.Density != find(t, "sulfuric-acid").Density.V || acid.Density == 0 || soda.Density != 0 ||
 		soda.Price.Amount != 0.5 {
 		t.Errorf("%+v, %v; %+v, %v", acid, err, soda, other)

@@ -159,11 +159,11 @@ func TestPHOutOfReach(t *testing.T) {
 func TestSiteAcid(t *testing.T) {
 	s := site.Site{Chemicals: []site.Chemical{{Name: quantity.Some("drum"), Product: quantity.Some("sulfuric-acid"), Dose: quantity.Some(quantity.Concentration(1)), Basis: quantity.Some(quantity.AsProduct)}},
 		Prices: []site.Price{{Chemical: quantity.Some("drum"), Price: quantity.Some(quantity.Price{Amount: 0.3, Currency: "EUR", Per: "kg"})}}}
-	a, err := Buyer{Site: s, Catalogue: product.Default()}.Acid()
+	a, err := (&Buyer{Site: s, Catalogue: product.Default()}).Acid()
 	if err != nil || a.Name == "" || a.Price.Amount != 0.3 {
 		t.Errorf("%+v %v", a, err)
 	}
-	if b, err := (Buyer{Site: s, Catalogue: product.Default()}).Alkali(); err != nil || b.Name != "" {
+	if b, err := (&Buyer{Site: s, Catalogue: product.Default()}).Alkali(); err != nil || b.Name != "" {
 		t.Errorf("an alkali of acid: %+v %v", b, err)
 	}
 }

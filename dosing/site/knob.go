@@ -11,14 +11,14 @@ import (
 // Knob is where a pump's knob stands: in per cent, or in marks of its own.
 type Knob struct {
 	V float64
-	// Unit is "rpm", "Hz" or "marks"; empty for per cent.
+	// Unit is "rpm", "strokes/min", "Hz" or "marks"; empty for per cent.
 	Unit string
 }
 
 // knobUnits are the marks that a knob may have, with the words for each.
-var knobUnits = [][]string{{"rpm", "r/min", "rev/min", "1/min"}, {"hz"}, {"marks", "mark", "div", "divisions", "dial"}}
+var knobUnits = [][]string{{"rpm", "r/min", "rev/min", "1/min"}, {"strokes/min", "stroke/min", "strokes a minute", "strokes per minute", "spm"}, {"hz"}, {"marks", "mark", "div", "divisions", "dial"}}
 
-// parseKnob reads "38 %", "45 rpm", "22 Hz" or "4.5 marks".
+// parseKnob reads "38 %", "45 rpm", "60 strokes/min", "22 Hz" or "4.5 marks".
 func parseKnob(s string) (Knob, error) {
 	p, err := quantity.Parse[quantity.Setting](s)
 	if err == nil {
@@ -33,6 +33,9 @@ func parseKnob(s string) (Knob, error) {
 			return Knob{v, strings.Replace(words[0], "hz", "Hz", 1)}, nil
 		}
 	}
+	if l := note.Of(err, "knob"); bad == nil { // a number, and not of per cent
+		return Knob{}, l[0].Do(`write what stands at the knob with its unit, like "60 %%", "45 rpm", "60 strokes/min", "22 Hz" or "4.5 marks"`)
+	}
 	return Knob{}, err
 }
 
@@ -40,7 +43,7 @@ func parseKnob(s string) (Knob, error) {
 func parseScale(s string) (Knob, error) {
 	k, err := parseKnob(s)
 	if err == nil && (k.Unit == "" || k.V <= 0) {
-		err = note.Fault("bad-scale", "%q is no scale of a knob", s).Do(`give what it shows at 100 %%, such as "100 rpm", "50 Hz" or "10 marks"; leave it out for per cent`)
+		err = note.Fault("bad-scale", "%q is no scale of a knob", s).Do(`give what it shows at 100 %%, such as "100 rpm", "120 strokes/min", "50 Hz" or "10 marks"; leave it out for per cent`)
 	}
 	return k, err
 }

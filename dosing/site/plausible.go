@@ -96,10 +96,17 @@ func (l limits[T]) meant(full string) string {
 	})
 }
 
+// nothing is the smallest number that a field takes beside zero, in its working unit: below it nobody measures
+// anything, and what is divided by it leaves what numbers can hold.
+const nothing = 1e-9
+
 // judge gives an error where a value cannot be, a caution that asks where it is not
 // usual. full is the value as written.
 func (l limits[T]) judge(x T, full string) (note.Note, bool) {
 	none := size(x) == 0
+	if !none && math.Abs(size(x)) < nothing {
+		return note.Fault("value-impossible", "%q is next to nothing", full).Do("correct it, or leave it out").From(l.f.span.source), true
+	}
 	if ok, _, band := l.within(x, l.f.span.physical); !ok && !(none && l.f.zero) {
 		return note.Fault("value-impossible", "%q is beyond what can be (%s)%s", full, band, l.meant(full)).Do("correct it").From(l.f.span.source), true
 	}

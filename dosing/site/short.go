@@ -87,20 +87,20 @@ func (f *ShortForm) set(sheet, field, text string) {
 	f.Values[sheet][0][field] = text
 }
 
-// Finish joins the rows to each other: the chemical to its stock and pump, the stock
-// to its tank. A tank without a stock holds the product as it is delivered.
+// joins are the fields by which the rows of a short form name each other, and the list that each names a row of.
+var joins = []struct{ sheet, field, names string }{{"Chemicals", "stock", "Stocks"}, {"Chemicals", "pump", "Pumps"}, {"Stocks", "tank", "Tanks"}}
+
+// Finish joins the rows to each other. A tank without a stock holds the product as it is delivered.
 func (f *ShortForm) Finish() Values {
 	f.set("Place", "example values", "no")
 	v := f.Values
 	if v["Tanks"] != nil {
 		f.set("Tanks", "use", TankStock)
-		f.set("Stocks", "tank", shortName["Tanks"])
+		f.set("Stocks", "name", shortName["Stocks"])
 	}
-	if v["Chemicals"] != nil {
-		for sheet, field := range map[string]string{"Stocks": "stock", "Pumps": "pump"} {
-			if v[sheet] != nil {
-				f.set("Chemicals", field, shortName[sheet])
-			}
+	for _, j := range joins {
+		if v[j.sheet] != nil && v[j.names] != nil {
+			f.set(j.sheet, j.field, shortName[j.names])
 		}
 	}
 	if v["Animals"] != nil {
@@ -115,10 +115,11 @@ func asks(sh Sheet, f Field) bool {
 	return slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name && q.Field == f.Name })
 }
 
-// InShort reports that a field belongs on a short form: asked for, filled in, or
-// needed beside one that is.
+// InShort reports that a field belongs on a short form: asked for, filled in,
+// needed beside one that is, or by which its rows name each other.
 func InShort(sh Sheet, f Field, v Values) bool {
 	filled := slices.ContainsFunc(v[sh.Name], func(row map[string]string) bool { return row[f.Name] != "" })
 	here := slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name })
-	return asks(sh, f) || filled || here && f.Need == Needed
+	return asks(sh, f) || filled || here && f.Need == Needed ||
+		slices.ContainsFunc(joins, func(j struct{ sheet, field, names string }) bool { return j.sheet == sh.Name && j.field == f.Name })
 }

@@ -26,7 +26,8 @@ func TestStrengthOfStock(t *testing.T) {
 
 // TestMarksOfKnobs: per cent, revolutions, hertz and marks are told apart.
 func TestMarksOfKnobs(t *testing.T) {
-	for text, want := range map[string]Knob{"38 %": {38, ""}, "45 rpm": {45, "rpm"}, "22.5 Hz": {22.5, "Hz"}, "4.5 marks": {4.5, "marks"}, "4 div": {4, "marks"}, "30 r/min": {30, "rpm"}} {
+	for text, want := range map[string]Knob{"38 %": {38, ""}, "45 rpm": {45, "rpm"}, "22.5 Hz": {22.5, "Hz"}, "4.5 marks": {4.5, "marks"}, "4 div": {4, "marks"}, "30 r/min": {30, "rpm"},
+		"60 strokes/min": {60, "strokes/min"}, "90 spm": {90, "strokes/min"}} {
 		if got, err := parseKnob(text); err != nil || got != want {
 			t.Errorf("%s: %v %v", text, got, err)
 		}
@@ -34,6 +35,8 @@ func TestMarksOfKnobs(t *testing.T) {
 	for _, bad := range []string{"45", "45 mL", "-3 rpm", "fast"} {
 		if got, err := parseKnob(bad); err == nil {
 			t.Errorf("%s passes as %v", bad, got)
+		} else if told := strings.Contains(err.Error(), `"4.5 marks"`); told != strings.HasPrefix(bad, "45") {
+			t.Errorf("%s: %v", bad, err)
 		}
 	}
 	for text, ok := range map[string]bool{"100 rpm": true, "50 Hz": true, "100 %": false, "0 rpm": false, "x": false} {

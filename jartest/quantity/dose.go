@@ -126,17 +126,19 @@ func ParseBasis(s string) (Basis, error) {
 		Do("use one of %s", strings.Join(names, ", "))
 }
 
-// basisMeant asks for the bases that hold all that was written ("as alum" is any of
-// three hydrates), else for the nearest; "as" itself is no likeness, so that alum is
+// basisMeant asks for the bases that hold every word that was written ("as alum" is any of
+// three hydrates, "as alum, dry" the dry one), else for the nearest; "as" itself is no likeness, so that alum is
 // never taken for Al.
 func basisMeant(fold string, names []string) string {
+	breaks := func(r rune) bool { return r == ' ' || r == '-' || r == ',' }
 	var bodies, near, holding []string // near of those long enough to be known by their likeness
 	for _, n := range names {
 		body := foldBasis(n)
 		if len(body) > 2 {
 			bodies, near = append(bodies, body), append(near, n)
 		}
-		if slices.Contains(strings.FieldsFunc(body, func(r rune) bool { return r == ' ' || r == '-' }), fold) {
+		words := strings.FieldsFunc(body, breaks)
+		if asked := strings.FieldsFunc(fold, breaks); len(asked) > 0 && !slices.ContainsFunc(asked, func(w string) bool { return !slices.Contains(words, w) }) {
 			holding = append(holding, strconv.Quote(n))
 		}
 	}

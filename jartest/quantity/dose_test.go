@@ -83,6 +83,7 @@ func TestBasisMeant(t *testing.T) {
 	for text, want := range map[string]string{
 		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as dry alum (17 % Al2O3)" or "as anhydrous alum" or "as potash alum" or "as ammonium alum"?`,
 		"alum":              `did you mean "as alum 14-hydrate" or`,
+		"as alum, dry":      `did you mean "as dry alum (17 % Al2O3)"?`,
 		"as alum 14-hydrat": `did you mean "as alum 14-hydrate"?`,
 		"as FeCl":           `did you mean "as FeCl3"?`,
 		"as hexahydrate":    `did you mean "as FeCl3 hexahydrate"?`,
