@@ -137,8 +137,12 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 	switch {
 	case owner == t:
 		return 0, true
+	case x.kind == factRaw && t.Under() && layout.ReadHeading(t.Title).Place != "": // jars of a place of their own
+		return 0, false
 	case owner == nil:
 		return 1, true
+	case owner.Titles(x.r) || owner.Under() && x.r < owner.First || t.Under() && x.at == owner.TitleAt && ofOneTest(owner.Title): // the line over the jars of one test
+		return 0, false
 	case x.kind == factName || x.kind == factDate || x.kind == factRaw || x.kind == factFixed || x.kind == factN || x.kind == factTarget:
 		// what is said of one test does not hold for another, unless it heads the sheet
 		if x.keyed && b.headsSheet(x, owner) {
@@ -149,6 +153,12 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 		return 0, false
 	}
 	return 1, true
+}
+
+// ofOneTest reports a line that names a test, its place or its water.
+func ofOneTest(line string) bool {
+	h := layout.ReadHeading(line)
+	return h.Test || h.Place != "" || h.Raw
 }
 
 // headsSheet reports a fact above all tables of its sheet, apart from the title
@@ -213,9 +223,10 @@ func gap(c int, s grid.Span) int {
 	return 0
 }
 
-// near gives the facts of a kind that hold for a table, its own before those of the sheet.
+// near gives the facts of a kind that hold for a table, its own before those of the sheet, and those of a
+// sheet without tables where they can be of no other test.
 func (b *bench) near(t *layout.Table, kind factKind) []fact {
-	var own, sheet []fact
+	var own, sheet, book []fact
 	for _, x := range b.facts {
 		if x.kind != kind {
 			continue
@@ -225,9 +236,34 @@ func (b *bench) near(t *layout.Table, kind factKind) []fact {
 			own = append(own, x)
 		case ok && rank == 1:
 			sheet = append(sheet, x)
+		case ok && (x.keyed || kind == factFixed && layout.ReadHeading(b.lineAt(x)).All):
+			book = append(book, x)
 		}
 	}
-	return append(own, sheet...)
+	return append(append(own, sheet...), b.ofTheBook(t, book)...)
+}
+
+// ofTheBook gives the facts of other sheets that hold for a table: a target for every test of the file,
+// what is of a water or a jar where the file has one test. Where it has several they speak.
+func (b *bench) ofTheBook(t *layout.Table, facts []fact) (hold []fact) {
+	one := !slices.ContainsFunc(b.tables, func(o *layout.Table) bool { return o != t && b.isTest(o) })
+	for _, x := range facts {
+		if one || x.kind == factTarget {
+			hold = append(hold, x)
+			b.took(t, x)
+			b.say(note.Info, "other-sheet", note.Place{File: x.at.File, Sheet: x.at.Sheet}, "what this sheet states of the water, the jars and the target is taken for the jars of %q", t.View.Name)
+			continue
+		}
+		b.say(note.Caution, "other-sheet", x.at, "%q stands on a sheet of its own, and the file has several tests; it was taken for none", clip(b.lineAt(x))).
+			do(b, "write it above the table that it is of")
+	}
+	return hold
+}
+
+// isTest reports a table of doses with readings.
+func (b *bench) isTest(t *layout.Table) bool {
+	fs := b.byTable[t]
+	return slices.ContainsFunc(fs, field.dosed) && slices.ContainsFunc(fs, field.reads)
 }
 
 // rawWater books what the sheet says of the water before treatment.
