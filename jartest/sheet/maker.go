@@ -35,7 +35,6 @@ func (m *maker) chemicals() {
 		}
 	}
 	m.dose = slices.DeleteFunc(m.dose, m.unmeasured)
-	m.fs = slices.Clone(m.fs) // the table's other series keep theirs
 	for _, i := range m.dose {
 		c := jartest.Chemical{Name: m.chemicalName(m.fs[i])}
 		m.statedUnit(i, cmp.Or(m.fs[i].chem, c.Name))
@@ -291,8 +290,7 @@ func (m *maker) jars() {
 		case m.headingUnderstood(f):
 			m.reads++
 		default:
-			m.fs = slices.Clone(m.fs) // the table's other series keep theirs
-			m.fs[i].role = asIgnored
+			m.ownField(i).role = asIgnored
 		}
 	}
 	numbered := map[string]int{}

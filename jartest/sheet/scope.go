@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
@@ -404,6 +405,7 @@ func (m *maker) rawAgainstJars() {
 
 // beforeColumns takes the mean of a column of raw readings.
 func (m *maker) beforeColumns() {
+	waters := sync.OnceValue(func() int { parts, _ := m.s.Waters(); return len(parts) })
 	for _, f := range m.fs {
 		if f.role != asBefore || !f.Head.Reading.Known() {
 			continue
@@ -423,7 +425,7 @@ func (m *maker) beforeColumns() {
 				}
 			}
 		}
-		if parts, _ := m.s.Waters(); len(parts) > 1 {
+		if waters() > 1 {
 			continue // each water has its own
 		}
 		if len(vals) > 1 && slices.Min(vals) > 0 && slices.Max(vals) > 1.5*slices.Min(vals) {
@@ -610,33 +612,57 @@ func (m *maker) facts() {
 	}
 }
 
-// target reads "Target turbidity | <= 5 NTU", "Target | turbidity <= 5 NTU".
-func (m *maker) target(text string, at note.Place) {
-	name, val, _ := strings.Cut(text, " | ")
+// targetText is a line with a target, and how its sheet writes fractions.
+type targetText struct {
+	text string
+	dec  layout.Decimals
+}
+
+// targetSaid is what such a line says; sideless is a number without a side of a reading that has two.
+type targetSaid struct {
+	all      []jartest.Target
+	sideless bool
+	ok       bool
+}
+
+// targetsRead remembers what targets say: a column repeats one for every jar.
+var targetsRead words.Memory[targetText, targetSaid]
+
+// readTarget reads "Target turbidity | <= 5 NTU", "Target | turbidity <= 5 NTU".
+func readTarget(k targetText) targetSaid {
+	name, val, _ := strings.Cut(k.text, " | ")
 	try := []string{val}
 	h := layout.ReadHeading(name)
-	if v := layout.ParseText(val, m.b.dec(m.t)); h.Reading == "" && v.Unit.Kind == words.Turbidity {
+	if v := layout.ParseText(val, k.dec); h.Reading == "" && v.Unit.Kind == words.Turbidity {
 		h.Reading = jartest.Turbidity
 	}
 	if h.Reading != "" {
-		try = append(try, spelledTargets(h, val, m.b.dec(m.t))...)
+		try = append(try, spelledTargets(h, val, k.dec)...)
 	}
 	sideless := h.Reading != "" && !h.Removal && !h.Reading.Sided() && !strings.ContainsAny(val, "<>≤≥")
 	for _, s := range try {
 		if all, err := jartest.ParseTargets(s); err == nil {
-			if sideless && s != val {
-				m.b.say(note.Caution, "target-side", at, "the target %q does not say whether at least or at most, and was left out", name+" "+clip(val)).
-					do(m.b, `write it with a sign, such as "<= %s"`, clip(val))
-				return
-			}
-			for _, t := range all {
-				t.At = at
-				m.addTarget(t)
-			}
-			return
+			return targetSaid{all, sideless && s != val, true}
 		}
 	}
-	m.b.say(note.Caution, "target-unclear", at, "the target %q is not understood and was left out", clip(val)).do(m.b, `write it like "turbidity <= 5 NTU"`)
+	return targetSaid{}
+}
+
+// target takes the targets of a line, or says why not.
+func (m *maker) target(text string, at note.Place) {
+	name, val, _ := strings.Cut(text, " | ")
+	switch said := targetsRead.Of(targetText{text, m.b.dec(m.t)}, readTarget); {
+	case !said.ok:
+		m.b.say(note.Caution, "target-unclear", at, "the target %q is not understood and was left out", clip(val)).do(m.b, `write it like "turbidity <= 5 NTU"`)
+	case said.sideless:
+		m.b.say(note.Caution, "target-side", at, "the target %q does not say whether at least or at most, and was left out", name+" "+clip(val)).
+			do(m.b, `write it with a sign, such as "<= %s"`, clip(val))
+	default:
+		for _, t := range said.all {
+			t.At = at
+			m.addTarget(t)
+		}
+	}
 }
 
 // spelledTargets writes a target as the grammar of targets has it: what a heading names, the side
