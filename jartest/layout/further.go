@@ -6,6 +6,7 @@ import (
 
 	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
@@ -99,7 +100,11 @@ func (f *Finder) states(text string) bool {
 	number := slices.ContainsFunc(words.Amounts(text), func(a words.Amount) bool {
 		return a.Kind != words.Conc && a.Kind != words.Minutes || a.As != ""
 	})
-	return number || h.Raw && strings.ContainsAny(text, "0123456789") || h.Unit.Kind == words.Conc && h.Unit.As != ""
+	counted := slices.ContainsFunc(words.Counted(text), func(at words.CountedAt) bool {
+		basis, known := quantity.BasisOf(at.As)
+		return known && basis.Metal() != ""
+	})
+	return number || counted || h.Raw && strings.ContainsAny(text, "0123456789") || h.Unit.Kind == words.Conc && h.Unit.As != ""
 }
 
 // again reports that the jars begin again at row r: with the label of the first, or with a dose below
@@ -157,7 +162,7 @@ type titleLine struct {
 // nextJars gives the first row of numbers below lines of text from row r on, one of which names a test,
 // and that line; -1 where none stands there.
 func (f *Finder) nextJars(t *Table, r int) (first int, title titleLine) {
-	empty, lines := 0, 0
+	empty, lines, other := 0, 0, false // other: the lines since the last empty row are of no test
 	for ; r < f.v.height(); r++ {
 		e := f.line(t, r, 0)
 		switch {
@@ -165,10 +170,15 @@ func (f *Finder) nextJars(t *Table, r int) (first int, title titleLine) {
 			if empty++; empty > mostGap {
 				return -1, title
 			}
-		case title.text != "" && f.dosedAndRead(t, r):
+			if other {
+				title, other = titleLine{}, false
+			}
+		case title.text != "" && !other && f.dosedAndRead(t, r):
 			return r, title
-		case e.text == "" || f.headerLike(t, r) || f.concludes(e.text):
+		case e.text == "" || f.headerLike(t, r):
 			return -1, title
+		case f.concludes(e.text):
+			other = true
 		default:
 			if lines++; lines > mostLines {
 				return -1, title

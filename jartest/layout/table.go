@@ -338,7 +338,7 @@ func (f *Finder) sectionRows(t *Table) {
 		if h := f.heading(x.Text); t.C1-t.C0 < 2 && !(h.Amount && h.Chem != "") {
 			continue // under two headings only a dose is surely no part of them
 		}
-		if _, ok := words.OnlyUnit(x.Text); ok || f.heading(x.Text).Jar {
+		if _, ok := words.OnlyUnit(x.Text); ok || f.heading(x.Text).Jar && !f.heading(x.Text).Amount {
 			continue
 		}
 		t.SectionRow[r] = true
