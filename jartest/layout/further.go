@@ -175,6 +175,10 @@ func (f *Finder) nextJars(t *Table, r int) (first int, title titleLine) {
 			}
 		case title.text != "" && !other && f.dosedAndRead(t, r):
 			return r, title
+		case e.text == "" && e.filled == 1 && f.dayLine(t, r) != "":
+			if empty = 0; title.text == "" {
+				title = titleLine{f.dayLine(t, r), f.v.PlaceAt(r, t.C0)}
+			}
 		case e.text == "" || f.headerLike(t, r):
 			return -1, title
 		case f.concludes(e.text):
@@ -189,6 +193,15 @@ func (f *Finder) nextJars(t *Table, r int) (first int, title titleLine) {
 		}
 	}
 	return -1, title
+}
+
+// dayLine gives the day that stands alone in the first cell of a row.
+func (f *Finder) dayLine(t *Table, r int) string {
+	x := f.v.At(r, t.C0)
+	if ParseValue(x, f.dec).State != Dated || x.Kind == grid.Numeric && !x.Date() {
+		return ""
+	}
+	return DateText(x)
 }
 
 // placeOf gives the place of a text in a row of a table.
