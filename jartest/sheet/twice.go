@@ -24,9 +24,9 @@ type twins struct {
 	apart        bool    // each stands with readings of its own
 	oneBy, twoBy float64 // mg/L in a unit of each, or what puts them on one scale
 	scaled       bool
-	oneIs, twoIs string         // what each counts
+	oneIs, twoIs string    // what each counts
 	nOne, nTwo   []written // of the jars that have both
-	whole        bool           // two jars have both, and none has one of them alone
+	whole        bool      // two jars have both, and none has one of them alone
 }
 
 // twinUse is which of two dose columns is left out.
