@@ -31,6 +31,7 @@ type Crosstab struct {
 	over, down      words.Unit // the unit that every cell of a side has
 	reading         string
 	byName          bool // the top holds dates, not doses or pH
+	byHeat          bool // the top holds temperatures: each is a test of its own
 	sure            bool
 	rowAt, colAt    note.Place
 }
@@ -64,7 +65,8 @@ func (f *Finder) Crosstabs() []Crosstab {
 }
 
 // axisUnits are the units that doses and times along the side of a cross-tab can have.
-var axisUnits = map[words.Kind]bool{"": true, words.Conc: true, words.Volume: true, words.NoUnit: true, words.Minutes: true}
+var axisUnits = map[words.Kind]bool{"": true, words.Conc: true, words.Volume: true, words.NoUnit: true, words.Minutes: true,
+	words.Temp: true, words.TempF: true}
 
 // mark is what a cell along an axis says.
 type mark struct {
@@ -85,10 +87,22 @@ func (f *Finder) axisCell(x grid.Cell) (m mark, ok bool) {
 		return mark{num: x.Num, date: true}, x.Date()
 	case v.State == Dated:
 		return mark{date: true}, true
+	case bareTemperature.MatchString(strings.TrimSpace(x.Text)): // "5 C"
+		return degreesOf(x.Text, f.dec)
 	case v.OK() && len(v.List) == 0 && v.SD == 0 && axisUnits[v.Unit.Kind]:
 		return mark{num: v.Num, unit: v.Unit}, true
 	}
 	return m, v.State == Zero
+}
+
+// degreesOf reads a bare temperature.
+func degreesOf(text string, d Decimals) (mark, bool) {
+	at := strings.LastIndexAny(text, "0123456789") + 1
+	v, kind := ParseText(strings.TrimSpace(text[:at]), d), words.Temp
+	if strings.HasSuffix(text, "F") {
+		kind = words.TempF
+	}
+	return mark{num: v.Num, unit: words.Unit{Kind: kind, Factor: 1, Name: text[len(text)-1:]}}, v.OK()
 }
 
 // namedCell gives the number along an axis whose cells name it each for themselves, "pH
@@ -275,6 +289,11 @@ func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
 		return x, true
 	case x.rowName == "" || x.colName == "" || x.rowName == x.colName:
 		return x, false
+	case isTemperature(f.heading(x.colName)):
+		if !f.heading(x.rowName).DoseLike() {
+			return x, false
+		}
+		x.byHeat = true
 	}
 	x.sure = true
 	return x, true
@@ -333,7 +352,7 @@ func (f *Finder) textLeft(x Crosstab) string {
 // nameOver finds what the top axis holds in the texts above it.
 func (f *Finder) nameOver(x *Crosstab, above []string) {
 	for _, s := range above {
-		if h := f.heading(s); x.colName == "" && (h.DoseLike() || h.Reading == jartest.PH || h.Date || h.Test || isTime(h)) {
+		if h := f.heading(s); x.colName == "" && (h.DoseLike() || h.Reading == jartest.PH || h.Date || h.Test || isTime(h) || isTemperature(h)) {
 			x.colName = s
 		}
 	}
@@ -365,8 +384,13 @@ func isTime(h Heading) bool {
 	return (span || h.Clock && !h.Unit.Known()) && h.Reading == "" && !h.DoseLike() && !h.Amount && !h.Timed
 }
 
+// isTemperature reports a heading of temperatures and nothing more.
+func isTemperature(h Heading) bool {
+	return h.Reading == jartest.TemperatureKey && h.Rest == "" && !h.Amount && !h.Number && !h.Raw && h.Stage == "" && h.Stat == ""
+}
+
 // nameOfUnit names an axis whose cells have a unit and that nothing else names.
-var nameOfUnit = map[words.Kind]string{words.Conc: "dose", words.Minutes: "settling time (min)"}
+var nameOfUnit = map[words.Kind]string{words.Conc: "dose", words.Minutes: "settling time (min)", words.Temp: "temperature (C)", words.TempF: "temperature (F)"}
 
 // overFromTitle finds in a title what the top axis holds, where nothing above it says so:
 // "alum by pH", "turbidity (NTU) against settling time (min)".
@@ -397,7 +421,7 @@ func (f *Finder) nameReading(x *Crosstab, all []string) {
 	for _, s := range all {
 		for _, part := range splitAxes(s) {
 			h := f.heading(part)
-			axis := part == x.colName || part == x.rowName || h.Reading == jartest.PH && x.hasPH(f)
+			axis := part == x.colName || part == x.rowName || h.Reading == jartest.PH && x.hasPH(f) || isTemperature(h) && isTemperature(f.heading(x.colName))
 			if x.reading == "" && h.Reading != "" && !axis && !h.Raw && !h.Amount {
 				x.reading = strings.TrimSpace(part)
 				if f.namesAxes(h) {
@@ -475,7 +499,7 @@ func (f *Finder) fromCorner(x *Crosstab, corner string) {
 		return
 	}
 	if at := strings.LastIndexAny(corner, "(["); at > 0 { // "alum \\ polymer (turbidity, NTU)"
-		if inner := strings.Trim(corner[at:], "()[] "); f.heading(inner).Reading != "" && f.heading(inner).Reading != jartest.PH {
+		if inner := strings.Trim(corner[at:], "()[] "); f.heading(inner).Reading != "" && f.heading(inner).Reading != jartest.PH && !isTemperature(f.heading(inner)) {
 			x.reading, corner = inner, corner[:at]
 		}
 	}
@@ -484,15 +508,15 @@ func (f *Finder) fromCorner(x *Crosstab, corner string) {
 	var named []string
 	for _, p := range parts {
 		p = strings.TrimSpace(strings.ReplaceAll(p, "∕", "/"))
-		if h := f.heading(p); h.DoseLike() || h.Reading == jartest.PH || isTime(h) {
+		if h := f.heading(p); h.DoseLike() || h.Reading == jartest.PH || isTime(h) || isTemperature(h) {
 			named = append(named, p)
 		}
 	}
 	if len(named) == 2 {
 		x.rowName, x.colName = named[0], named[1]
 		u, w := f.heading(named[0]).Unit, f.heading(named[1]).Unit
-		if isTime(f.heading(named[0])) || isTime(f.heading(named[1])) {
-			return // "alum / time (min)": minutes are no unit of the doses
+		if other := func(h Heading) bool { return isTime(h) || isTemperature(h) }; other(f.heading(named[0])) || other(f.heading(named[1])) {
+			return // "alum / time (min)": minutes and degrees are no unit of the doses
 		}
 		if w.Known() && !u.Known() && f.heading(named[0]).Reading == "" {
 			x.rowName += " " + w.Name // "alum / polymer, mg/L"
@@ -530,6 +554,16 @@ func (f *Finder) bare(x grid.Cell, name string, u words.Unit) grid.Cell {
 		x.Text = m[2]
 	}
 	return x
+}
+
+// degrees names a test by its temperature, "5 C".
+func (x Crosstab) degrees(f *Finder, cell grid.Cell) string {
+	if bareTemperature.MatchString(strings.TrimSpace(cell.Text)) {
+		return strings.TrimSpace(cell.Text)
+	}
+	v := ParseValue(cell, f.dec)
+	unit := cmp.Or(v.Unit.Name, x.over.Name, f.heading(x.colName).Unit.Name)
+	return strings.TrimSpace(strconv.FormatFloat(v.Num, 'g', -1, 64) + " " + unit)
 }
 
 // plainTime is the name of a time without its unit.
@@ -573,6 +607,9 @@ func (f *Finder) Unfold(x Crosstab) (*Area, note.List) {
 	out := &Area{Sheet: rewritten(g), Origin: g}
 	out.Box = grid.Span{R0: x.top, C0: x.c0, R1: x.last, C1: x.c1}
 	heads := []grid.Cell{head(col, x.colAt), head(row, x.rowAt), head(reading, g.Place(x.r, x.c0))}
+	if x.byHeat {
+		heads[0] = head("test", x.colAt)
+	}
 	if len(x.raw) > 0 {
 		out.Box.R1 = max(out.Box.R1, slices.Max(x.raw))
 		heads = append(heads, head("sample", g.Place(x.r, x.c0)))
@@ -603,6 +640,9 @@ func (f *Finder) Unfold(x Crosstab) (*Area, note.List) {
 			if x.byName {
 				row[0] = grid.Cell{Kind: grid.Textual, Text: DateText(row[0]), Home: row[0].Home}
 			}
+			if x.byHeat {
+				row[0] = grid.Cell{Kind: grid.Textual, Text: x.degrees(f, v.At(x.r, c)), Home: row[0].Home}
+			}
 			out.Rows = append(out.Rows, row)
 		}
 	}
@@ -615,6 +655,8 @@ func (f *Finder) Unfold(x Crosstab) (*Area, note.List) {
 		what = "repeats"
 	} else if isTime(ReadHeading(col)) {
 		what = col
+	} else if x.byHeat {
+		what = "temperatures, each a series of its own"
 	}
 	say(note.Info, "cross-tab", g.Place(x.r, x.c0), "", "a cross-tab: %s down the side, %s along the top, %s in the cells", x.rowName, what, cmp.Or(x.reading, "turbidity"))
 	return out, notes

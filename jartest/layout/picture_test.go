@@ -155,8 +155,19 @@ func pictures(t *testing.T, text string) string {
 			b.WriteString(picture(y))
 		}
 	}
+	lists, listed := upright.Listed(boxes)
+	for _, n := range listed {
+		fmt.Fprintf(&b, "%s %s: %s\n", n.Cell, n.Code, n.Message)
+	}
+	for _, long := range lists {
+		boxes = append(boxes, long.Box)
+		for _, y := range Choose(NewFinder(View{Area: long}, d, nil).Tables()) {
+			b.WriteString("listed: " + picture(y))
+		}
+	}
 	all := append(upright.Tables(), NewFinder(View{Area: g, Turned: true}, d, nil).Tables()...)
-	for _, x := range Choose(Outside(all, boxes)) {
+	chosen := Choose(Outside(all, boxes))
+	for _, x := range chosen {
 		if long := Unpivot(x); long != nil {
 			b.WriteString("one result a line: ")
 			for _, y := range Choose(NewFinder(View{Area: long}, d, nil).Tables()) {
@@ -164,7 +175,16 @@ func pictures(t *testing.T, text string) string {
 			}
 			continue
 		}
-		b.WriteString(picture(x))
+		f := NewFinder(x.View, d, nil)
+		further := f.Further(x, chosen)
+		for _, part := range f.Parts(x) {
+			b.WriteString(picture(part))
+		}
+		for _, y := range further {
+			for _, part := range f.Parts(y) {
+				b.WriteString("under the headings above: " + picture(part))
+			}
+		}
 	}
 	return b.String()
 }

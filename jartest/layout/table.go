@@ -31,12 +31,15 @@ type Table struct {
 	C0, C1        int
 	Cols          []Column
 	Rows          []int          // the data rows that are filled
+	UnitRow       int            // of a turned table, the row of units under its jars; 0 for none
+	Lead          int            // the line between its headings and its first jar that states what is of it alone; 0 for none
 	Sections      map[int]string // a line of text between jars, by the row it stands before
 	SectionRow    map[int]bool   // such lines between the header and the first jar
 	Title         string
 	Foot          string // the line right below it
 	TitleAt       note.Place
 	score         int
+	whole         bool // it has doses and readings
 }
 
 // Box is the whole table with its header, in the grid's own terms.
@@ -268,6 +271,7 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	if len(t.Rows) == 0 {
 		return nil
 	}
+	f.unitRow(t)
 	f.trimLeading(t)
 	f.readColumns(t)
 	f.findParameter(t)
@@ -334,7 +338,7 @@ func (f *Finder) sectionRows(t *Table) {
 		if h := f.heading(x.Text); t.C1-t.C0 < 2 && !(h.Amount && h.Chem != "") {
 			continue // under two headings only a dose is surely no part of them
 		}
-		if _, ok := words.OnlyUnit(x.Text); ok || f.heading(x.Text).Jar {
+		if _, ok := words.OnlyUnit(x.Text); ok || f.heading(x.Text).Jar && !f.heading(x.Text).Amount {
 			continue
 		}
 		t.SectionRow[r] = true
@@ -600,9 +604,12 @@ func (f *Finder) readColumns(t *Table) {
 				if own && f.v.At(t.Head, c).Blank() {
 					col.Place = f.v.PlaceAt(r, c)
 				}
-			} else {
+			} else if !f.saysAgain(col.Parts, text) {
 				col.Parts = append(col.Parts, text)
 			}
+		}
+		if u := f.unitUnder(t, c); u != "" && !f.saysAgain(col.Parts, u) {
+			col.Parts = append(col.Parts, u)
 		}
 		col.Group = strings.Join(group, " ")
 		col.Head = f.joined(col)
@@ -807,8 +814,8 @@ func (f *Finder) plausible(t *Table) bool {
 	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), f.factLine(t), t.View.Turned && f.keyedInside(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t) || dose == 0 && f.oneEach(t)):
 		return false
 	}
-	t.score = cells
-	if dose > 0 && reading > 0 {
+	t.score, t.whole = cells, dose > 0 && reading > 0
+	if t.whole {
 		t.score += cells + 20
 	}
 	if !t.View.Turned {

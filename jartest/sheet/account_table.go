@@ -343,6 +343,8 @@ func (a *accountant) line(t *layout.Table, r int, x grid.Cell, at note.Place, na
 	_, remark := a.said(at)
 	section := t.SectionRow[r] || t.Sections[r+1] == strings.TrimSpace(x.Text)
 	switch {
+	case r == t.UnitRow && t.UnitRow > 0:
+		a.mark(at, Used, "unit", "")
 	case remark:
 		a.mark(at, SetAside, "remark", "")
 	case section:

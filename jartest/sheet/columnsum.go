@@ -90,7 +90,7 @@ func (e *evidence) is(of func([]float64) float64, repeats []int) bool {
 		if !own.OK() || len(xs) < len(repeats) {
 			continue
 		}
-		half := step(own) / 2
+		half := step(own.Text) / 2
 		if math.Abs(of(xs)-own.Num) > half*1.000001+1e-9*math.Abs(own.Num) {
 			return false
 		}

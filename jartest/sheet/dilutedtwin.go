@@ -49,8 +49,11 @@ func (b *bench) byDilution(t *layout.Table, fs []field, key jartest.Key, idx []i
 
 // ofDiluted reports a heading of what was read of diluted samples.
 func ofDiluted(f field) bool {
-	return f.Head.Dilution || dilutionWord.MatchString(words.Fold(f.Head.Text))
+	return f.Head.Dilution || diluting.Of(f.Head.Text, func(text string) bool { return dilutionWord.MatchString(words.Fold(text)) })
 }
+
+// diluting remembers which headings speak of a dilution: each series of a table asks once more.
+var diluting words.Memory[string, bool]
 
 // corrected reports a heading that says its numbers are corrected.
 func corrected(f field) bool { return spoken()["corrected"].in(words.Fold(f.Head.Text)) }

@@ -269,11 +269,12 @@ func (m *maker) statedUnit(i int, chem string) {
 		m.b.say(note.Caution, "dose-unit-twice", x.at, "%q gives the doses another unit than cells of column %q (%s); each cell with a unit was read by its own", clip(x.text), f.Head.Text, cell).
 			do(m.b, "write all doses in one unit, and that in the heading")
 		if !m.cellsHaveUnits(*f) {
-			m.takeUnit(f, x)
+			m.takeUnit(i, x)
 		}
 	case bare:
-		m.takeUnit(f, x)
+		m.takeUnit(i, x)
 	case agrees && u.As == "" && x.unit.As != "" && m.headingBasis(*f) == "":
+		f = m.ownField(i)
 		f.Head.Unit.As, f.counted = x.unit.As, &x
 	case !agrees || u.As != x.unit.As && u.As != "" && x.unit.As != "":
 		m.b.say(note.Caution, "dose-unit-twice", x.at, "%q gives the doses another unit than the heading %q; the heading is taken", clip(x.text), f.Head.Text).
@@ -289,8 +290,15 @@ func ofStock(heading, stated words.Unit, bare, agrees bool) bool {
 	return agrees || heading.Kind != stated.Kind
 }
 
+// ownField gives a column to be changed: the table's other series keep theirs.
+func (m *maker) ownField(i int) *field {
+	m.fs = slices.Clone(m.fs)
+	return &m.fs[i]
+}
+
 // takeUnit gives a column the unit that the sheet states.
-func (m *maker) takeUnit(f *field, x fact) {
+func (m *maker) takeUnit(i int, x fact) {
+	f := m.ownField(i)
 	if f.Head.Unit, f.ofOne = x.unit, x.chem != "" || kindOf(x.text) != ""; x.unit.As != "" {
 		f.counted = &x
 	}

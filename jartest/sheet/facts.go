@@ -242,7 +242,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 	v := layout.View{Area: g}
 	in := func(r, c int) bool {
 		for _, t := range tables {
-			if t.Area() == g && t.Box().Has(r, c) {
+			if t.Area() == g && t.Box().Has(r, c) && !t.Titles(r) {
 				return true
 			}
 		}
@@ -269,7 +269,11 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
 			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
-				b.unheardElsewhere(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)})
+				line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+				b.unheardElsewhere(line)
+				if told := b.facts[before:]; slices.ContainsFunc(told, ofTheTest) {
+					b.heed(line, b.wholeLine(v, r, c, in, told), slices.Clone(told), dec)
+				}
 				continue // a page of prose beside the sheet of the jars
 			}
 			b.dilutedStock(before, unpowered(x.Text), dec)
@@ -284,6 +288,11 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			b.basisUnheard(line)
 		}
 	}
+}
+
+// ofTheTest reports a fact of one water, one set of jars or their target, whatever sheet it stands on.
+func ofTheTest(x fact) bool {
+	return x.kind == factRaw || x.kind == factFixed || x.kind == factTarget
 }
 
 // factText is a text beside the tables as its facts are read: a run of blanks parts names that each
@@ -383,12 +392,26 @@ var cellReaders = []struct {
 		raw := standsRaw(t.v, t.r, t.c, t.text, t.in)
 		if raw {
 			t.b.rawSentence(t.base, t.text, t.dec)
+			t.b.basisBesideRaw(t.base, t.text)
 		}
 		return raw
 	}},
 	{"the raw water under its columns", (*textCell).rawLine},
 	{"a name with its value", (*textCell).named},
 	{"running text", func(t *textCell) bool { t.b.textFacts(t.base, t.text, t.dec); return true }},
+}
+
+// basisBesideRaw books what a clause beside the raw water says that the doses count: "Pond A (raw 33
+// NTU, alum as Al)". Where a reading in mg/L stands in the line, it can be that which counts so.
+func (b *bench) basisBesideRaw(base fact, text string) {
+	weighed := slices.ContainsFunc(layout.ReadHeading(text).Readings, func(k string) bool { return strings.Contains(jartest.Key(k).Info().Unit, "mg/L") })
+	for _, part := range partSign.Split(text, -1) {
+		h := layout.ReadHeading(part)
+		if as := basisIn(undenied(part)); as != "" && !weighed && !h.Raw && h.Reading == "" && !h.Amount {
+			base.kind, base.chem, base.text = factBasis, h.Chem, as
+			b.facts = append(b.facts, base)
+		}
+	}
 }
 
 // factsAt reads one text cell: as a name with its value beside or below it, or as
@@ -695,6 +718,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 	if basis := basisOf(text); basis != "" {
 		add(factBasis, base.value, base.chem, basis)
+	} else if raw {
+		b.basisBesideRaw(base, text)
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		b.limits(base, text, dec)

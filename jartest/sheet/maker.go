@@ -35,7 +35,6 @@ func (m *maker) chemicals() {
 		}
 	}
 	m.dose = slices.DeleteFunc(m.dose, m.unmeasured)
-	m.fs = slices.Clone(m.fs) // the table's other series keep theirs
 	for _, i := range m.dose {
 		c := jartest.Chemical{Name: m.chemicalName(m.fs[i])}
 		m.statedUnit(i, cmp.Or(m.fs[i].chem, c.Name))
@@ -106,6 +105,7 @@ func (m *maker) chemicalName(f field) string {
 		if plainPAC(f.Head.Stated()) {
 			return m.pac(f.Place)
 		}
+		m.otherAbove(f)
 		if x, ok := m.knownBeside(f); ok {
 			return x
 		}
@@ -144,6 +144,27 @@ func (m *maker) chemicalName(f field) string {
 	}
 	return nameless
 }
+
+// otherAbove speaks of a line over the jars that names chemicals, and none of those that the headings
+// name: the doses can be of either.
+func (m *maker) otherAbove(f field) {
+	line, at := m.rows[0].section, m.t.View.PlaceAt(m.rows[0].r-1, m.t.C0)
+	if m.t.Under() {
+		line, at = m.t.Title, m.t.TitleAt
+	}
+	h := layout.ReadHeading(line)
+	named := func(o field) bool {
+		return o.dosed() && slices.ContainsFunc(h.Chems, func(c string) bool { return alike(c, o.chem) })
+	}
+	if line == "" || len(h.Chems) == 0 || len(m.b.dosesInLabel(line, m.b.dec(m.t))) > 0 || slices.ContainsFunc(m.b.byTable[m.t], named) {
+		return
+	}
+	m.b.say(note.Caution, "other-chemical", at, "%q names %s, and the heading %q another chemical; the heading was taken for the jars below it", clip(line), strings.Join(h.Chems, ", "), f.Head.Text).
+		do(m.b, "give the jars of each chemical headings of their own")
+}
+
+// alike reports two names of one chemical, of which one can say more: "cationic polymer", "polymer".
+func alike(a, b string) bool { return strings.HasSuffix(a, b) || strings.HasSuffix(b, a) }
 
 // unnamed counts the columns of doses whose headings name no chemical.
 func (m *maker) unnamed() (n int) {
@@ -269,8 +290,7 @@ func (m *maker) jars() {
 		case m.headingUnderstood(f):
 			m.reads++
 		default:
-			m.fs = slices.Clone(m.fs) // the table's other series keep theirs
-			m.fs[i].role = asIgnored
+			m.ownField(i).role = asIgnored
 		}
 	}
 	numbered := map[string]int{}
@@ -467,6 +487,13 @@ func (m *maker) settled(n, i int, v, last layout.Value) layout.Value {
 	case v.Blank && last.OK() && m.sameAsAbove(n, i):
 		b.say(note.Info, "dose-repeated", f.Place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.Head.Text)
 		return last
+	case v.Blank && last.OK() && m.pairedAbove(n, i):
+		if m.dosedBeside(n) {
+			b.say(note.Caution, "dose-of-pair", f.Place, "a blank dose in column %q beside another dose is taken for that of the jar above that has the same number", f.Head.Text).do(b, "write 0 if it had none")
+		} else {
+			b.say(note.Info, "dose-repeated", f.Place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.Head.Text)
+		}
+		return last
 	case !v.Dash || d.rawWater:
 		return v
 	case control:
@@ -517,6 +544,31 @@ func (m *maker) sameAsAbove(n, i int) bool {
 		}
 	}
 	return n > 0 && m.rows[n].hasLabel && m.rows[n].label == m.rows[n-1].label
+}
+
+// ofPair is the label of one of several jars with one number: 1a, 1b, "2-A".
+var ofPair = words.NewPattern(`^(.*\d) ?[-./]? ?([a-z])$`)
+
+// pairedAbove reports a jar that shares its number with those above it, "1b" under "1a", up to the one
+// whose dose is written.
+func (m *maker) pairedAbove(n, i int) bool {
+	own := ofPair.FindStringSubmatch(words.Fold(m.rows[n].label))
+	for k := n - 1; k >= 0 && own != nil; k-- {
+		above := ofPair.FindStringSubmatch(words.Fold(m.rows[k].label))
+		if above == nil || above[1] != own[1] || above[2] >= own[2] {
+			return false
+		}
+		if !m.t.View.At(m.rows[k].r, m.fs[i].C).Blank() {
+			return true
+		}
+		own = above
+	}
+	return false
+}
+
+// dosedBeside reports a row with a dose in another column.
+func (m *maker) dosedBeside(n int) bool {
+	return slices.ContainsFunc(m.dose, func(i int) bool { return !m.t.View.At(m.rows[n].r, m.fs[i].C).Blank() })
 }
 
 // readings reads the reading columns of one row.

@@ -334,18 +334,44 @@ func (b *bench) findTables() {
 		if len(g.Rows) <= layout.MostLines {
 			all = append(all, b.newFinder(layout.View{Area: g, Turned: true, Only: b.only}).Tables()...)
 		}
-		for _, t := range layout.Choose(layout.Outside(all, claimed)) {
-			if b.tooLong(t) {
+		chosen := layout.Choose(layout.Outside(all, claimed))
+		further := map[*layout.Table][]*layout.Table{}
+		for _, t := range chosen {
+			further[t] = b.finder(t).Further(t, chosen)
+		}
+		for _, t := range chosen {
+			if b.tooLong(t) || overlaps(t, further) {
 				continue
 			}
 			if long := layout.Unpivot(t); long != nil {
 				b.addRewritten(g, long)
 				continue
 			}
-			b.tables = append(b.tables, t)
+			b.addParts(t, further[t])
 		}
 		b.unsearched(g)
 	}
+}
+
+// addParts adds a table, parted where lines between its jars state what is of some of them, and the
+// jars below it that have its headings.
+func (b *bench) addParts(t *layout.Table, further []*layout.Table) {
+	f := b.finder(t)
+	b.tables = append(b.tables, f.Parts(t)...)
+	for _, next := range further {
+		b.tables = append(b.tables, f.Parts(next)...)
+		b.say(note.Info, "headings-above", t.View.PlaceAt(next.First, next.C0), "the jars from row %d on have no headings of their own; those in row %d are taken to stand over them too", next.View.Line(next.First), next.View.Line(next.Head))
+	}
+}
+
+// overlaps reports a table that shares cells with jars below others.
+func overlaps(t *layout.Table, further map[*layout.Table][]*layout.Table) bool {
+	for _, jars := range further {
+		if slices.ContainsFunc(jars, func(o *layout.Table) bool { return o.Box().Overlaps(t.Box()) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // unsearched speaks of rows beyond those that are looked through for tables that lie across

@@ -156,7 +156,9 @@ var remarkTests = map[string]func(*remarkEvidence) bool{
 	},
 	"operation":  func(e *remarkEvidence) bool { return onNumber.MatchString(e.text) },
 	"time-alone": func(e *remarkEvidence) bool { return e.of.told && timeAlone.MatchString(e.text) },
-	"looks":      (*remarkEvidence).looks,
+	"looks": func(e *remarkEvidence) bool {
+		return looking.Of(e.of.text, func(string) bool { return e.looks() })
+	},
 	"unknown-words": func(e *remarkEvidence) bool {
 		return slices.ContainsFunc(e.left(places.remark), func(w string) bool { return !labelCode.MatchString(w) })
 	},
@@ -187,6 +189,9 @@ var remarkRuled = layout.NewRules(remarkTests, remarkRules)
 
 // fillers is how many words beside one of looks need not be known: "like wet snow".
 const fillers = 2
+
+// looking remembers which remarks say how a jar looked: that hangs on their words alone.
+var looking words.Memory[string, bool]
 
 // looks reports what was seen in a jar, or heard of the stirrer: in each clause few words that
 // are not known, beside one for that, and no number, chemical or word for something that was

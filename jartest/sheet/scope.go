@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
@@ -137,8 +138,12 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 	switch {
 	case owner == t:
 		return 0, true
+	case x.kind == factRaw && t.Under() && layout.ReadHeading(t.Title).Place != "": // jars of a place of their own
+		return 0, false
 	case owner == nil:
 		return 1, true
+	case owner.Titles(x.r) || owner.Under() && x.r < owner.First || t.Under() && x.at == owner.TitleAt && ofOneTest(owner.Title): // the line over the jars of one test
+		return 0, false
 	case x.kind == factName || x.kind == factDate || x.kind == factRaw || x.kind == factFixed || x.kind == factN || x.kind == factTarget:
 		// what is said of one test does not hold for another, unless it heads the sheet
 		if x.keyed && b.headsSheet(x, owner) {
@@ -149,6 +154,12 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 		return 0, false
 	}
 	return 1, true
+}
+
+// ofOneTest reports a line that names a test, its place or its water.
+func ofOneTest(line string) bool {
+	h := layout.ReadHeading(line)
+	return h.Test || h.Place != "" || h.Raw
 }
 
 // headsSheet reports a fact above all tables of its sheet, apart from the title
@@ -213,9 +224,10 @@ func gap(c int, s grid.Span) int {
 	return 0
 }
 
-// near gives the facts of a kind that hold for a table, its own before those of the sheet.
+// near gives the facts of a kind that hold for a table, its own before those of the sheet, and those of a
+// sheet without tables where they can be of no other test.
 func (b *bench) near(t *layout.Table, kind factKind) []fact {
-	var own, sheet []fact
+	var own, sheet, book []fact
 	for _, x := range b.facts {
 		if x.kind != kind {
 			continue
@@ -225,9 +237,34 @@ func (b *bench) near(t *layout.Table, kind factKind) []fact {
 			own = append(own, x)
 		case ok && rank == 1:
 			sheet = append(sheet, x)
+		case ok && (x.keyed || kind == factFixed && layout.ReadHeading(b.lineAt(x)).All):
+			book = append(book, x)
 		}
 	}
-	return append(own, sheet...)
+	return append(append(own, sheet...), b.ofTheBook(t, book)...)
+}
+
+// ofTheBook gives the facts of other sheets that hold for a table: a target for every test of the file,
+// what is of a water or a jar where the file has one test. Where it has several they speak.
+func (b *bench) ofTheBook(t *layout.Table, facts []fact) (hold []fact) {
+	one := !slices.ContainsFunc(b.tables, func(o *layout.Table) bool { return o != t && b.isTest(o) })
+	for _, x := range facts {
+		if one || x.kind == factTarget {
+			hold = append(hold, x)
+			b.took(t, x)
+			b.say(note.Info, "other-sheet", note.Place{File: x.at.File, Sheet: x.at.Sheet}, "what this sheet states of the water, the jars and the target is taken for the jars of %q", t.View.Name)
+			continue
+		}
+		b.say(note.Caution, "other-sheet", x.at, "%q stands on a sheet of its own, and the file has several tests; it was taken for none", clip(b.lineAt(x))).
+			do(b, "write it above the table that it is of")
+	}
+	return hold
+}
+
+// isTest reports a table of doses with readings.
+func (b *bench) isTest(t *layout.Table) bool {
+	fs := b.byTable[t]
+	return slices.ContainsFunc(fs, field.dosed) && slices.ContainsFunc(fs, field.reads)
 }
 
 // rawWater books what the sheet says of the water before treatment.
@@ -368,6 +405,7 @@ func (m *maker) rawAgainstJars() {
 
 // beforeColumns takes the mean of a column of raw readings.
 func (m *maker) beforeColumns() {
+	waters := sync.OnceValue(func() int { parts, _ := m.s.Waters(); return len(parts) })
 	for _, f := range m.fs {
 		if f.role != asBefore || !f.Head.Reading.Known() {
 			continue
@@ -387,7 +425,7 @@ func (m *maker) beforeColumns() {
 				}
 			}
 		}
-		if parts, _ := m.s.Waters(); len(parts) > 1 {
+		if waters() > 1 {
 			continue // each water has its own
 		}
 		if len(vals) > 1 && slices.Min(vals) > 0 && slices.Max(vals) > 1.5*slices.Min(vals) {
@@ -574,33 +612,57 @@ func (m *maker) facts() {
 	}
 }
 
-// target reads "Target turbidity | <= 5 NTU", "Target | turbidity <= 5 NTU".
-func (m *maker) target(text string, at note.Place) {
-	name, val, _ := strings.Cut(text, " | ")
+// targetText is a line with a target, and how its sheet writes fractions.
+type targetText struct {
+	text string
+	dec  layout.Decimals
+}
+
+// targetSaid is what such a line says; sideless is a number without a side of a reading that has two.
+type targetSaid struct {
+	all      []jartest.Target
+	sideless bool
+	ok       bool
+}
+
+// targetsRead remembers what targets say: a column repeats one for every jar.
+var targetsRead words.Memory[targetText, targetSaid]
+
+// readTarget reads "Target turbidity | <= 5 NTU", "Target | turbidity <= 5 NTU".
+func readTarget(k targetText) targetSaid {
+	name, val, _ := strings.Cut(k.text, " | ")
 	try := []string{val}
 	h := layout.ReadHeading(name)
-	if v := layout.ParseText(val, m.b.dec(m.t)); h.Reading == "" && v.Unit.Kind == words.Turbidity {
+	if v := layout.ParseText(val, k.dec); h.Reading == "" && v.Unit.Kind == words.Turbidity {
 		h.Reading = jartest.Turbidity
 	}
 	if h.Reading != "" {
-		try = append(try, spelledTargets(h, val, m.b.dec(m.t))...)
+		try = append(try, spelledTargets(h, val, k.dec)...)
 	}
 	sideless := h.Reading != "" && !h.Removal && !h.Reading.Sided() && !strings.ContainsAny(val, "<>≤≥")
 	for _, s := range try {
 		if all, err := jartest.ParseTargets(s); err == nil {
-			if sideless && s != val {
-				m.b.say(note.Caution, "target-side", at, "the target %q does not say whether at least or at most, and was left out", name+" "+clip(val)).
-					do(m.b, `write it with a sign, such as "<= %s"`, clip(val))
-				return
-			}
-			for _, t := range all {
-				t.At = at
-				m.addTarget(t)
-			}
-			return
+			return targetSaid{all, sideless && s != val, true}
 		}
 	}
-	m.b.say(note.Caution, "target-unclear", at, "the target %q is not understood and was left out", clip(val)).do(m.b, `write it like "turbidity <= 5 NTU"`)
+	return targetSaid{}
+}
+
+// target takes the targets of a line, or says why not.
+func (m *maker) target(text string, at note.Place) {
+	name, val, _ := strings.Cut(text, " | ")
+	switch said := targetsRead.Of(targetText{text, m.b.dec(m.t)}, readTarget); {
+	case !said.ok:
+		m.b.say(note.Caution, "target-unclear", at, "the target %q is not understood and was left out", clip(val)).do(m.b, `write it like "turbidity <= 5 NTU"`)
+	case said.sideless:
+		m.b.say(note.Caution, "target-side", at, "the target %q does not say whether at least or at most, and was left out", name+" "+clip(val)).
+			do(m.b, `write it with a sign, such as "<= %s"`, clip(val))
+	default:
+		for _, t := range said.all {
+			t.At = at
+			m.addTarget(t)
+		}
+	}
 }
 
 // spelledTargets writes a target as the grammar of targets has it: what a heading names, the side

@@ -53,6 +53,7 @@ func (b *bench) assemble() []jartest.Series {
 	for _, t := range full {
 		out = append(out, b.fromTable(t)...)
 	}
+	results = b.moreReadings(results, out)
 	out = append(out, b.join(plans, results, len(full) > 0)...)
 	b.comparePlans(plans, full)
 	return out
@@ -233,6 +234,9 @@ func (b *bench) sameJars(t *layout.Table, all []jartest.Series) []jartest.Series
 	for _, s := range all {
 		joined := false
 		for i := range out {
+			if len(s.Chemicals) != 1 {
+				break // jars that got two on one line got no other
+			}
 			if !oneJarEach(out[i], s) {
 				continue
 			}
@@ -547,7 +551,7 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 		for _, n := range count {
 			few = few && n > 1
 		}
-		if few {
+		if few || b.onceEach(t, fs, f.C) {
 			if inDays(f.Head) {
 				fs[i].role = asTest
 			}
@@ -555,6 +559,33 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 		}
 	}
 	return -1
+}
+
+// onceEach reports a column that is filled on the first row of each test alone: the labels or the doses of
+// the jars begin again there.
+func (b *bench) onceEach(t *layout.Table, fs []field, c int) bool {
+	jar, dose := slices.IndexFunc(fs, func(f field) bool { return f.role == asJar }), slices.IndexFunc(fs, field.dosed)
+	filled := 0
+	for i, r := range t.Rows {
+		if t.View.At(r, c).Blank() {
+			if i == 0 {
+				return false
+			}
+			continue
+		}
+		if filled++; i == 0 {
+			continue
+		}
+		again := jar >= 0 && layout.SameText(b.label(t, r, fs[jar].C), b.label(t, t.Rows[0], fs[jar].C))
+		if !again && dose >= 0 {
+			now, was := layout.ParseValue(t.View.At(r, fs[dose].C), b.dec(t)), layout.ParseValue(t.View.At(t.Rows[i-1], fs[dose].C), b.dec(t))
+			again = now.OK() && was.OK() && now.Num < was.Num
+		}
+		if !again {
+			return false
+		}
+	}
+	return filled > 1 && filled < len(t.Rows)
 }
 
 // inDays reports a column that numbers days or weeks: nobody lets jars settle so long.
@@ -820,10 +851,13 @@ func (b *bench) restarts(t *layout.Table, fs []field, rows []dataRow) [][]dataRo
 			constant = constant && x == doses[words.Fold(run[0].label)]
 		}
 	}
-	if again || constant {
+	if constant || again && !b.setsAgain(t, fs, runs) {
 		return whole
 	}
 	for _, run := range runs[1:] {
+		if again {
+			break // it was said
+		}
 		b.say(note.Caution, "labels-restart", run[0].labelAt, "the jar labels begin again at %s; a new series is taken to begin there", run[0].labelAt.Cell).do(b, "give the table a column that names the test if that is wrong")
 	}
 	return runs

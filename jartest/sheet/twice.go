@@ -24,9 +24,9 @@ type twins struct {
 	apart        bool    // each stands with readings of its own
 	oneBy, twoBy float64 // mg/L in a unit of each, or what puts them on one scale
 	scaled       bool
-	oneIs, twoIs string         // what each counts
-	nOne, nTwo   []layout.Value // of the jars that have both
-	whole        bool           // two jars have both, and none has one of them alone
+	oneIs, twoIs string    // what each counts
+	nOne, nTwo   []written // of the jars that have both
+	whole        bool      // two jars have both, and none has one of them alone
 }
 
 // twinUse is which of two dose columns is left out.
@@ -134,6 +134,12 @@ func nameGroups(fs []field, group []int) {
 	}
 }
 
+// written is a number with its text.
+type written struct {
+	num  float64
+	text string
+}
+
 // twinsOf puts two columns beside each other.
 func (b *bench) twinsOf(t *layout.Table, fs []field, i, j int, apart bool) *twins {
 	one, two := &fs[i], &fs[j]
@@ -145,17 +151,21 @@ func (b *bench) twinsOf(t *layout.Table, fs []field, i, j int, apart bool) *twin
 	if one.Head.Unit.Kind == two.Head.Unit.Kind && one.Head.Unit.Known() {
 		w.oneBy, w.twoBy, w.scaled = one.Head.Unit.Factor, two.Head.Unit.Factor, true
 	}
+	w.nOne, w.nTwo = make([]written, 0, len(t.Rows)), make([]written, 0, len(t.Rows))
+	dosed := 0
 	for _, r := range t.Rows {
 		x, y := layout.ParseValue(t.View.At(r, one.C), b.dec(t)), layout.ParseValue(t.View.At(r, two.C), b.dec(t))
 		switch {
 		case x.OK() && y.OK():
-			w.nOne, w.nTwo = append(w.nOne, x), append(w.nTwo, y)
+			w.nOne, w.nTwo = append(w.nOne, written{x.Num, x.Text}), append(w.nTwo, written{y.Num, y.Text})
+			if x.Num != 0 {
+				dosed++
+			}
 		case x.OK() || y.OK():
 			w.whole = false
 		}
 	}
-	dosed := slices.DeleteFunc(slices.Clone(w.nOne), func(v layout.Value) bool { return v.Num == 0 })
-	w.whole = w.whole && len(dosed) > 1
+	w.whole = w.whole && dosed > 1
 	return w
 }
 
@@ -199,7 +209,7 @@ func (b *bench) statedJar(t *layout.Table, fs []field) (float64, bool) {
 func (w *twins) ratio() float64 {
 	one, two := 0.0, 0.0
 	for i := range w.nOne {
-		one, two = one+w.nOne[i].Num, two+w.nTwo[i].Num
+		one, two = one+w.nOne[i].num, two+w.nTwo[i].num
 	}
 	return two / one
 }
@@ -212,8 +222,8 @@ func (w *twins) inRatio(ratio, share float64) bool {
 	}
 	for i, x := range w.nOne {
 		y := w.nTwo[i]
-		want := x.Num * ratio
-		if (x.Num == 0) != (y.Num == 0) || math.Abs(y.Num-want) > max(share*want, min(step(y)/2+step(x)/2*ratio, mostRounding*want)) {
+		want := x.num * ratio
+		if (x.num == 0) != (y.num == 0) || math.Abs(y.num-want) > max(share*want, min(step(y.text)/2+step(x.text)/2*ratio, mostRounding*want)) {
 			return false
 		}
 	}
@@ -224,8 +234,8 @@ func (w *twins) inRatio(ratio, share float64) bool {
 const mostRounding = 0.1
 
 // step gives the last place that a number is written to.
-func step(v layout.Value) float64 {
-	_, frac, _ := strings.Cut(strings.ReplaceAll(v.Text, ",", "."), ".")
+func step(text string) float64 {
+	_, frac, _ := strings.Cut(strings.ReplaceAll(text, ",", "."), ".")
 	n := 0
 	for n < len(frac) && frac[n] >= '0' && frac[n] <= '9' {
 		n++
@@ -329,7 +339,7 @@ func (b *bench) addUp(t *layout.Table, fs []field, sum *field, parts []*field) b
 		if !v.OK() {
 			continue
 		}
-		got, off := 0.0, step(v)/2
+		got, off := 0.0, step(v.Text)/2
 		for _, f := range parts {
 			x := layout.ParseValue(t.View.At(r, f.C), b.dec(t))
 			by, ok := b.milligrams(t, fs, f.Head.Unit, sum.Head.Unit)
@@ -338,7 +348,7 @@ func (b *bench) addUp(t *layout.Table, fs []field, sum *field, parts []*field) b
 				return false
 			}
 			if x.OK() {
-				got, off = got+x.Num*by/of, off+step(x)/2*by/of
+				got, off = got+x.Num*by/of, off+step(x.Text)/2*by/of
 			}
 		}
 		if math.Abs(got-v.Num) > max(equalShare*v.Num, min(off, mostRounding*v.Num)) {

@@ -1,0 +1,64 @@
+package layout
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/jartest/grid"
+	"jarwright/jartest/words"
+)
+
+// A table with jars across often has its units in a column of their own behind the jars. Seen
+// turned, that column is a row under the jars, and belongs to the headings.
+
+// unitRow takes a row of units among the jars, or right under them, out of the jars of a turned table.
+func (f *Finder) unitRow(t *Table) {
+	if !f.v.Turned || len(t.Rows) < 3 {
+		return
+	}
+	for r := t.Rows[1]; r <= t.Last+1; r++ {
+		if f.isUnits(t, r) {
+			t.UnitRow, t.Last = r, max(t.Last, r)
+			t.Rows = slices.DeleteFunc(t.Rows, func(k int) bool { return k == r })
+			return
+		}
+	}
+}
+
+// isUnits reports a row that holds several units and nothing else; under a word for units one is enough,
+// and whatever stands there is taken for one.
+func (f *Finder) isUnits(t *Table, r int) bool {
+	units, named := 0, false
+	for c := t.C0; c <= t.C1; c++ {
+		x := f.v.At(r, c)
+		text := strings.TrimSpace(x.Text)
+		_, unit := words.OnlyUnit(text)
+		switch h := f.heading(text); {
+		case x.Blank():
+		case x.Kind != grid.Textual || f.DataLike(x):
+			return false
+		case unit:
+			units++
+		case h.UnitColumn && !h.Unit.Known() && !h.Core():
+			named = true
+		case !named && strings.Trim(text, "-–—") != "":
+			return false
+		}
+	}
+	return units > 1 || named && units > 0
+}
+
+// unitUnder gives the text of the row of units under a column.
+func (f *Finder) unitUnder(t *Table, c int) string {
+	x := f.v.At(t.UnitRow, c)
+	if t.UnitRow == 0 || x.Kind != grid.Textual || f.heading(x.Text).UnitColumn || strings.Trim(x.Text, "-–— ") == "" {
+		return ""
+	}
+	return strings.TrimSpace(x.Text)
+}
+
+// saysAgain reports a unit in a row of its own that the heading above has already.
+func (f *Finder) saysAgain(parts []string, text string) bool {
+	u, ok := words.OnlyUnit(text)
+	return ok && len(parts) > 0 && f.heading(strings.Join(parts, " ")).Unit == u
+}
