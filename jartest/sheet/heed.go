@@ -340,7 +340,7 @@ var misplaced = []struct {
 
 var (
 	// ofAnother are shares by volume, and of the metal.
-	ofAnother = words.NewPattern(`% ?,? ?\(?v ?/ ?v\b|\d ?% (?:as )?(?:fe|al|fe2o3|al2o3)\b`)
+	ofAnother = words.NewPattern(`% ?,? ?\(?v ?/ ?v\b|\d[\d.,]* ?% (?:as )?(?:fe|al|fe2o3|al2o3)\b`)
 	filledTo  = words.NewPattern(`\b(?:filled|full|fill) (?:up )?(?:to|with) \d[.,]\d+|, ?\d[.,]\d+ used\b`)
 )
 
@@ -624,8 +624,9 @@ var (
 	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
-// unpowered writes powers of ten out: 2·10^3 and 2E3 are 2000.
+// unpowered writes powers of ten out, 2·10^3 and 2E3 are 2000, and numbers in words as digits.
 func unpowered(text string) string {
+	text = words.Figures(text)
 	text = exponential.ReplaceAllStringFunc(text, func(s string) string {
 		x, err := strconv.ParseFloat(strings.TrimRight(strings.Replace(s, ",", ".", 1), " "), 64)
 		if err != nil || math.IsInf(x, 0) {
