@@ -347,14 +347,17 @@ var (
 // notRaw gives the word by which the clause with the reading of the raw water is of water that
 // was treated, or of another day.
 func (h *held) notRaw() string {
-	if len(bareNum.FindAllString(h.text, 2)) == 1 && formerly.MatchString(h.text) {
-		return formerly.FindString(h.text)
+	if len(bareNum.FindAllString(h.text, 2)) == 1 && spoken()["formerly"].in(h.text) {
+		return spoken()["formerly"].found(h.text)
 	}
 	for _, c := range clauseSpans(h.text) {
 		part := h.text[c[0]:c[1]]
 		of := layout.ReadHeading(part)
 		if !h.any(func(f fact) bool { return f.kind == factRaw && h.b.states(sentenceOf(part, h.dec), f) }) {
 			continue
+		}
+		if year := inYear.FindString(part); year != "" && len(daysNamed(part)) == 0 {
+			return strings.TrimSpace(year)
 		}
 		switch before := strings.Contains(part, "before") || strings.Contains(part, "untreated") || saysNot.MatchString(part); {
 		case before:
@@ -364,6 +367,9 @@ func (h *held) notRaw() string {
 	}
 	return ""
 }
+
+// inYear is a year that something was read in, and no day of it.
+var inYear = words.NewPattern(`\b(?:in|im|en|em|nel|i|w|v|dalam) (?:19|20)\d\d\b`)
 
 // fromTap is a reading of water that was drawn from a tap.
 var fromTap = words.NewPattern(`\d (?:ntu |fnu )?\(?tap\b`)
@@ -509,7 +515,7 @@ var conditions = map[words.Kind]bool{
 // setAside reports a clause that was understood and is no fact of this test's water.
 func setAside(part string) bool {
 	h := layout.ReadHeading(part)
-	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || clearWater(part, h) || bounded.MatchString(part) || formerly.MatchString(part)
+	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || clearWater(part, h) || bounded(part) || spoken()["formerly"].in(part)
 	return aside && !changing.MatchString(part)
 }
 
@@ -657,12 +663,4 @@ var exponential = words.NewPattern(`\b(?:\d+[.,]\d+[eE][+-]?|\d+[eE][+-])\d{1,2}
 var raised = words.NewPattern(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 
 // clauseSpans gives where the clauses of a folded sentence stand.
-func clauseSpans(s string) [][2]int {
-	var out [][2]int
-	last := 0
-	for _, m := range partSign.FindAllStringIndex(s, -1) {
-		out = append(out, [2]int{last, m[0]})
-		last = m[1]
-	}
-	return append(out, [2]int{last, len(s)})
-}
+func clauseSpans(s string) [][2]int { return clausesOf(s, partSign) }
