@@ -252,6 +252,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 		mendLines(g, in)
 	}
 	defer b.plainly(g, in)()
+	b.basesOfHeads(g, tables)
 	count := 0
 	for r := range g.Rows {
 		for c := range g.Rows[r] {
@@ -547,8 +548,9 @@ func ofOneWater(h layout.Heading, text string) bool {
 // what stands right of that: a rider on the value.
 func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts []fact) string {
 	text := factText(v.At(r, c).Text)
-	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed }) {
-		return text
+	stocked := slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factStock && !x.keyed })
+	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed && !(stocked && x.kind == factChemical) }) {
+		return text // what stands beside it is no value of its own
 	}
 	if slices.ContainsFunc(facts, func(x fact) bool { return x.c != c }) {
 		return text // its numbers stand under columns
@@ -695,6 +697,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 	if basis := basisOf(text); basis != "" {
 		add(factBasis, base.value, base.chem, basis)
+	} else if chem, as := chemicalCounts(text); as != "" {
+		add(factBasis, base.value, chem, as)
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		b.limits(base, text, dec)
@@ -769,6 +773,29 @@ func basisOf(text string) string {
 		}
 	}
 	return ""
+}
+
+// chemicalCounts gives the chemical that a clause of a title names with what its doses count, "ferric
+// chloride as FeCl3": one with an amount tells what a product holds.
+func chemicalCounts(text string) (chem, as string) {
+	for _, part := range partSign.Split(undenied(text), -1) {
+		h := layout.ReadHeading(part)
+		counted, isCounted := words.CountedAs(part)
+		_, known := quantity.BasisOf(counted)
+		if h.Chem == "" || !isCounted || !known || h.Amount || h.Reading != "" || h.Stock || h.Stage != "" || len(uncounted(h.Rest)) > 0 || !countsIn(h.Chem, counted) || strings.ContainsAny(part, "%?") {
+			continue
+		}
+		if as != "" && (as != counted || chem != h.Chem) {
+			return "", ""
+		}
+		chem, as = h.Chem, counted
+	}
+	return chem, as
+}
+
+// uncounted gives the words of what was not understood that are none for counting, as the "als" of "als Fe".
+func uncounted(rest string) []string {
+	return slices.DeleteFunc(strings.Fields(rest), func(w string) bool { return len(words.Counted(w+" fe")) > 0 })
 }
 
 // unitSaid reports a sentence that begins with the unit of doses and goes on, "mg/L refers to the
