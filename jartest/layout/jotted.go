@@ -48,18 +48,15 @@ var (
 	endNumber  = words.NewPattern(`(?:^|\s)\d+$`)
 )
 
-// Jotted finds the lines of one shape of a sheet, each stretch as a table of its own. Where none has a
-// reading that says what it is, "10 mg/l 22", a bare number behind the dose is one.
-func (f *Finder) Jotted() ([]*Area, note.List) {
-	if out, notes := f.jotted(); len(out) > 0 {
-		return out, notes
-	}
+// JottedBare finds such lines in which a bare number behind the dose is the reading, "10 mg/l 22".
+func (f *Finder) JottedBare() ([]*Area, note.List) {
 	f.bareReads = true
 	defer func() { f.bareReads = false }()
-	return f.jotted()
+	return f.Jotted()
 }
 
-func (f *Finder) jotted() ([]*Area, note.List) {
+// Jotted finds the lines of one shape of a sheet, each stretch as a table of its own.
+func (f *Finder) Jotted() ([]*Area, note.List) {
 	var out []*Area
 	var notes note.List
 	var run []jotting
@@ -245,7 +242,8 @@ func (f *Finder) names(label string) bool {
 	if m := jotGlued.FindStringSubmatch(label); m != nil && f.heading(m[1]).Jar { // "jar1"
 		return true
 	}
-	return jotLabel.MatchString(words.Fold(label)) || len(label) < 40 && (h.Jar || h.Control || h.Raw)
+	numbered := h.Index != "" || strings.ContainsAny(label, "0123456789") // "jars 500 mL" is no line of a jar
+	return jotLabel.MatchString(words.Fold(label)) || len(label) < 40 && (h.Jar && numbered || h.Control || h.Raw)
 }
 
 // counted gives the units of a text that have a number.

@@ -451,11 +451,17 @@ func rider(key string) bool {
 
 var riding = words.NewPattern(`[,;(] ?(?:n|(?:\pL+ )*\d{1,2}) ?$`)
 
+// listedKey reports a key before whose last comma another fact stands: "Stock 10 g/L, jars".
+func listedKey(key string) bool {
+	i := strings.LastIndex(key, ", ")
+	return i > 0 && wholeFact(key[:i]) && len(words.Amounts(key[i:])) == 0
+}
+
 // named reads a name with its value: in the same cell, right of it, or below it.
 func (t *textCell) named() bool {
 	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) && !listedKey(k) {
 		key, val = k, x
 	}
 	if val == "" && t.namedLeft() {

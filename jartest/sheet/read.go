@@ -344,6 +344,9 @@ func (b *bench) findTables() {
 			}
 			b.tables = append(b.tables, t)
 		}
+		if !slices.ContainsFunc(b.tables, func(t *layout.Table) bool { return (t.Area() == g || t.View.Origin == g) && len(t.Rows) > 0 }) {
+			claim(upright.JottedBare())
+		}
 		b.unsearched(g)
 	}
 }

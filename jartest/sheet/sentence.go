@@ -259,9 +259,13 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		return
 	}
 	text = b.listed(base, text, dec)
+	old := false // what was said of another day holds for the numbers behind it: "Last year, raw 60 NTU"
 	for _, clause := range clauses(text) {
 		clause, ofWater := withoutJars(clause)
 		f := words.Fold(clause)
+		if old = old || len(order) == 0 && spoken()["formerly"].in(f) && !strings.ContainsAny(f, "0123456789"); old {
+			continue
+		}
 		h := layout.ReadHeading(clause)
 		if n := len(order); n > 0 && b.rivals(f, h, found[order[n-1]][0].value, dec) {
 			found[order[n-1]] = append(found[order[n-1]], fact{value: math.NaN()})
