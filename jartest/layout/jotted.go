@@ -61,7 +61,7 @@ func (f *Finder) Jotted() ([]*Area, note.List) {
 	var notes note.List
 	var run []jotting
 	flush := func() {
-		if shape := shapeOf(run); shape != nil && !f.headed(run[0].row) {
+		if shape := shapeOf(run); shape != nil && (f.bareReads || !f.headed(run[0].row)) {
 			a := f.jottedTable(run, shape)
 			out = append(out, a)
 			n := note.New(note.Info, "jotted-lines", "%d lines of one shape are read as a table: %s", len(run), a.headTexts()).At(f.v.PlaceAt(run[0].row, 0))
@@ -177,8 +177,7 @@ func (j *jotting) readBare(f *Finder) {
 func (f *Finder) onlyReading() string {
 	found := ""
 	for r := range min(f.v.height(), MostLines) {
-		for c := range f.v.breadth() {
-			x := f.v.At(r, c)
+		for _, x := range f.jottedCells(r) {
 			if x.Kind != grid.Textual || len(x.Text) > LongText {
 				continue
 			}

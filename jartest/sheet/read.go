@@ -344,11 +344,24 @@ func (b *bench) findTables() {
 			}
 			b.tables = append(b.tables, t)
 		}
-		if !slices.ContainsFunc(b.tables, func(t *layout.Table) bool { return (t.Area() == g || t.View.Origin == g) && len(t.Rows) > 0 }) {
+		if !slices.ContainsFunc(b.tables, func(t *layout.Table) bool { return t.Area() == g && b.holdsFigures(t) }) {
 			claim(upright.JottedBare())
 		}
 		b.unsearched(g)
 	}
+}
+
+// holdsFigures reports a table with a row of two numbers.
+func (b *bench) holdsFigures(t *layout.Table) bool {
+	return slices.ContainsFunc(t.Rows, func(r int) bool {
+		n := 0
+		for c := t.C0; c <= t.C1; c++ {
+			if v := layout.ParseValue(t.View.At(r, c), b.dec(t)); v.OK() {
+				n++
+			}
+		}
+		return n > 1
+	})
 }
 
 // unsearched speaks of rows beyond those that are looked through for tables that lie across
