@@ -471,6 +471,18 @@ func (m *maker) columnStrength(f field, chem string, out *doseUnit) (fact, bool)
 	return fact{}, false
 }
 
+// strengthsUnused speaks of a column on the strength of a chemical that no column gives a dose of: it may
+// be its dose.
+func (m *maker) strengthsUnused() {
+	for _, o := range m.fs {
+		dosed := func(i int) bool { return m.fs[i].role == asStock || related(m.fs[i].chem, o.Head.Chem) }
+		if o.role == asStrength && o.Head.Chem != "" && !slices.ContainsFunc(m.dose, dosed) {
+			m.b.say(note.Caution, "strength-unused", o.Place, "column %q is taken for the strength of a stock of %s, and no column says how much of it was dosed", o.Head.Text, o.Head.Chem).
+				do(m.b, `if it is the dose, say so with --column "%s=dose %s"`, o.header(), cmp.Or(o.Head.Unit.Name, "mg/L"))
+		}
+	}
+}
+
 // forTwo asks about a strength that names no chemical where volumes of two are dosed.
 func (m *maker) forTwo(f field, x fact) bool {
 	if x.chem != "" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) {

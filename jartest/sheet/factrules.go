@@ -379,7 +379,11 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 // keyFact books a name with its value.
 func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimals) {
 	n := &named{b: b, base: base, key: key, val: val, h: layout.ReadHeading(key), of: layout.ReadHeading(val), dec: dec, whole: strings.TrimSpace(val + " " + unitText)}
-	if n.h.Next || n.h.Old || n.ofOtherWater() {
+	if n.ofOtherWater() {
+		b.rawAside(base.at, strings.TrimSpace(key+" "+val))
+		return
+	}
+	if n.h.Next || n.h.Old {
 		return
 	}
 	if unitText == "" {
@@ -402,12 +406,22 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
 	}
 	n.basis, _ = quantity.BasisOf(strings.TrimSpace(undenied(val)))
+	had, said := len(b.facts), len(b.notes)
 	namedRules.Decide(n)
+	if len(b.facts) == had && len(b.notes) == said && n.promises() {
+		b.say(note.Caution, "line-not-taken", base.at, "%q was not taken for anything", clip(strings.TrimSpace(key+" "+n.whole))).do(b, "write the value as a number with its unit")
+	}
 }
 
-// ofOtherWater reports a name for the raw water of another day, or for what was only expected of it.
+// promises reports a name of a fact beside a text with a number: one that gives no fact was not understood.
+func (n *named) promises() bool {
+	of := n.h.Raw || n.h.Stage == "before"
+	return strings.ContainsAny(n.val, "0123456789") && !n.numberLike && !layout.IsDate(words.Fold(n.val)) && (of && n.h.Reading != "" || n.h.Volume && n.h.Jar || (n.h.Stock || n.h.Strength) && n.h.Rest == "")
+}
+
+// ofOtherWater reports a name and its value on the raw water of another day, or on what was only expected of it.
 func (n *named) ofOtherWater() bool {
-	f := words.Fold(n.key)
+	f := words.Fold(n.key + " " + n.val)
 	return (n.h.Raw || n.h.Stage == "before" || n.h.Reading != "") && (spoken()["formerly"].in(f) || spoken()["supposed"].in(f))
 }
 

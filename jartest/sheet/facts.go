@@ -381,11 +381,12 @@ var cellReaders = []struct {
 		return limit
 	}},
 	{"a reading of the raw water", func(t *textCell) bool {
-		raw := standsRaw(t.v, t.r, t.c, t.text, t.in)
-		if raw {
-			t.b.rawSentence(t.base, t.text, t.dec)
+		if !standsRaw(t.v, t.r, t.c, t.text, t.in) {
+			return false
 		}
-		return raw
+		had := len(t.b.facts) + len(t.b.notes)
+		t.b.rawSentence(t.base, t.text, t.dec)
+		return len(t.b.facts)+len(t.b.notes) > had // else its number may stand beside it
 	}},
 	{"the raw water under its columns", (*textCell).rawLine},
 	{"a name with its value", (*textCell).named},
@@ -451,6 +452,17 @@ func rider(key string) bool {
 
 var riding = words.NewPattern(`[,;(] ?(?:n|(?:\pL+ )*\d{1,2}) ?$`)
 
+// namesBeside reports a value that is itself the name of the number in the cell beside, "Before: raw turbidity | 45".
+func (t *textCell) namesBeside(val string) bool {
+	h := layout.ReadHeading(val)
+	names := h.Reading != "" || h.Stock || h.Strength || h.Volume && h.Jar
+	if !names || strings.ContainsAny(val, "0123456789") {
+		return false
+	}
+	number, _, _ := t.b.beside(t.v, t.r, t.c, t.in)
+	return layout.IsData(number, t.dec)
+}
+
 // listedKey reports a key before whose last comma another fact stands: "Stock 10 g/L, jars".
 func listedKey(key string) bool {
 	i := strings.LastIndex(key, ", ")
@@ -461,7 +473,7 @@ func listedKey(key string) bool {
 func (t *textCell) named() bool {
 	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) && !listedKey(k) {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) && !listedKey(k) && !t.namesBeside(x) {
 		key, val = k, x
 	}
 	if val == "" && t.namedLeft() {

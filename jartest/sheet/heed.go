@@ -642,7 +642,11 @@ func unpowered(text string) string {
 	})
 	if strings.ContainsAny(text, "⁰¹²³⁴⁵⁶⁷⁸⁹") {
 		text = raised.ReplaceAllStringFunc(text, func(s string) string {
-			return "10^" + strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9").Replace(strings.TrimPrefix(s, "10"))
+			return "10^" + lowered.Replace(strings.TrimPrefix(s, "10"))
+		})
+		text = footed.ReplaceAllStringFunc(text, func(s string) string { // no digit of the number: "7.6²"
+			at := strings.IndexAny(s, "⁰¹²³⁴⁵⁶⁷⁸⁹")
+			return s[:at] + " ^" + lowered.Replace(s[at:])
 		})
 	}
 	return power.ReplaceAllStringFunc(text, func(s string) string {
@@ -659,6 +663,11 @@ func unpowered(text string) string {
 // exponential is a number with its power of ten as programs write it: with a fraction, a sign, or
 // in front of a unit; a letter among other digits is part of a name.
 var exponential = words.NewPattern(`\b(?:\d+[.,]\d+[eE][+-]?|\d+[eE][+-])\d{1,2}\b`)
+
+var lowered = strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
+
+// footed is a number with a raised digit behind it, of a power or a footnote.
+var footed = words.NewPattern(`(?:^|[^\pL\d.,^])\d+(?:[.,]\d+)?[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 
 var raised = words.NewPattern(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 

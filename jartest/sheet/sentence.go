@@ -246,7 +246,10 @@ var waterAfter = words.NewPattern(`^(?:of water|of raw|water)`)
 // words beside it. What is a limit, of another day, of treated or filtered water is
 // none; what is said twice differently is asked about.
 func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
-	found := map[jartest.Key][]fact{}
+	found, said := map[jartest.Key][]fact{}, base.text
+	if base.keyed {
+		said = text
+	}
 	var order []jartest.Key                                              // so that the same sheet says the same in the same order
 	text = inBrackets.ReplaceAllStringFunc(text, func(s string) string { // "turbidity (NTU) 45"
 		if _, ok := words.OnlyUnit(s); ok {
@@ -259,11 +262,13 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		return
 	}
 	text = b.listed(base, text, dec)
-	old := false // what was said of another day holds for the numbers behind it: "Last year, raw 60 NTU"
+	old := false // what was said of another day holds for the numbers behind it: "Last year raw 60 NTU, pH 7"
 	for _, clause := range clauses(text) {
 		clause, ofWater := withoutJars(clause)
 		f := words.Fold(clause)
-		if old = old || len(order) == 0 && spoken()["formerly"].in(f) && !strings.ContainsAny(f, "0123456789"); old {
+		if past := spoken()["formerly"].in(f); old && (spoken()["today"].in(f) || says(f, "label:raw") && !past) {
+			old = false
+		} else if old = old || past && len(order) == 0; old {
 			continue
 		}
 		h := layout.ReadHeading(clause)
@@ -287,7 +292,7 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		fs := found[key]
 		for _, x := range fs[1:] {
 			if x.value != fs[0].value {
-				b.say(note.Caution, "raw-twice", base.at, "%q gives two readings of %s of the raw water; neither was taken", clip(base.text), key.Info().Label).do(b, "write the one of this test")
+				b.say(note.Caution, "raw-twice", base.at, "%q gives two readings of %s of the raw water; neither was taken", clip(said), key.Info().Label).do(b, "write the one of this test")
 				fs = nil
 				break
 			}

@@ -48,7 +48,7 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 			return
 		}
 		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
-			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
+			b.rawAside(at, text)
 		}
 		return // and no fact of this test
 	}
@@ -58,6 +58,13 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	}
 	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
 		b.notUnderstood(line, part)
+	}
+}
+
+// rawAside says, once of a line, that it gives no reading of the raw water of this test.
+func (b *bench) rawAside(at note.Place, text string) {
+	if !slices.ContainsFunc(b.notes, func(n note.Note) bool { return n.Code == "raw-aside" && n.Place == at }) {
+		b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
 	}
 }
 
