@@ -416,12 +416,12 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 // promises reports a name of a fact beside a text with a number: one that gives no fact was not understood.
 func (n *named) promises() bool {
 	of := n.h.Raw || n.h.Stage == "before"
-	return strings.ContainsAny(n.val, "0123456789") && !n.numberLike && !layout.IsDate(words.Fold(n.val)) && (of && n.h.Reading != "" || n.h.Volume && n.h.Jar || (n.h.Stock || n.h.Strength) && n.h.Rest == "")
+	return strings.ContainsAny(n.val, "0123456789") && !n.numberLike && !layout.IsDate(words.Fold(n.val)) && (of && n.h.Reading != "" || n.h.Volume && n.h.Jar)
 }
 
-// ofOtherWater reports a name and its value on the raw water of another day, or on what was only expected of it.
+// ofOtherWater reports a name for the raw water of another day, or for what was only expected of it.
 func (n *named) ofOtherWater() bool {
-	f := words.Fold(n.key + " " + n.val)
+	f := words.Fold(n.key)
 	return (n.h.Raw || n.h.Stage == "before" || n.h.Reading != "") && (spoken()["formerly"].in(f) || spoken()["supposed"].in(f))
 }
 

@@ -589,14 +589,35 @@ func (l *left) words(part string, facts []fact) {
 			l.add(part[x.From:x.To], false)
 		}
 	}
-	place := layout.ReadHeading(part).Place != ""
+	named := namesOfPlaces(part)
 	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
 		_, unit := words.OnlyUnit(w)
 		_, species := words.Species(w)
-		if !spoken()["harmless"].has(w) && !place && !unit && !species {
+		if !spoken()["harmless"].has(w) && !named[w] && !unit && !species {
 			l.add(w, false)
 		}
 	}
+}
+
+// namesOfPlaces gives the words of a folded text that stand at a word for a place, and can be its name:
+// "intake Fernbeck".
+func namesOfPlaces(f string) map[string]bool {
+	const near = 2
+	names, ts := map[string]bool{}, words.Tokens(f)
+	for _, x := range words.Find(f) {
+		if x.Concept != "place" {
+			continue
+		}
+		for i, t := range ts {
+			if t.From < x.From || t.To > x.To {
+				continue
+			}
+			for _, o := range ts[max(0, i-near):min(len(ts), i+near+1)] {
+				names[o.Text] = true
+			}
+		}
+	}
+	return names
 }
 
 // holds reports that a list of concepts has one, or its kind.
