@@ -329,3 +329,28 @@ func TestFactsRightOfATableAreHeard(t *testing.T) {
 		}
 	}
 }
+
+// TestSmallSignsOfFacts: a clock parts no name from its value, a raised digit is none of the number, a name
+// behind a colon has its number beside it, and grams in a litre, or in every mL, are a strength.
+func TestSmallSignsOfFacts(t *testing.T) {
+	for line, raw := range map[string]float64{"\"Raw water, 8:30, 36 NTU\"": 36, "Raw pH 7.6²": 7.6, "Before: raw turbidity (NTU),36": 36} {
+		key := jartest.Turbidity
+		if strings.Contains(line, "pH") {
+			key = jartest.PH
+		}
+		r := mustRead(t, "s.csv", line+"\n\n"+plainSix, Options{})
+		if got, ok := r.Series[0].Raw[key]; ok && got.Value != raw || !ok && r.Notes.Worst() < note.Caution {
+			t.Errorf("%s: raw %v, want %v: %v", line, got.Value, raw, r.Notes)
+		}
+	}
+	for line, strength := range map[string]float64{"5 g alum in a litre": 5, "10 mg in every mL of stock": 10, "Stock ten grams in one litre": 10, "Stock 5 g alum in half a litre": 10} {
+		r := mustRead(t, "s.csv", line+"\nJars 1 L\nJar,Alum stock (mL),Turbidity (NTU)\n1,0,36\n2,1,12\n3,2,6\n4,3,4\n", Options{})
+		if got := float64(r.Series[0].Jars[1].Doses[0].Concentration); got != strength {
+			t.Errorf("%s: 1 mL in 1 L gives %v mg/L, want %v: %v", line, got, strength, r.Notes)
+		}
+	}
+	r := mustRead(t, "s.csv", "Jar,Ferric strength chloride (kg/10 L),Polymer (mg/L),Turbidity (NTU)\n1,0.02,0.05,36\n2,0.04,0.1,12\n3,0.06,0.15,6\n4,0.08,0.2,4\n", Options{})
+	if !strings.Contains(cautionsOf(r), "strength-unused") {
+		t.Errorf("a strength of a chemical that is not dosed: %v", r.Notes)
+	}
+}
