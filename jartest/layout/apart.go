@@ -130,8 +130,8 @@ func takeWords(text string) Heading {
 }
 
 // fractionBehind is a substance with its fraction behind a comma or in brackets, as lists of analytes
-// have it: "Aluminium, total".
-var fractionBehind = words.NewPattern(`(?i)^\s*(\pL+)\s*(?:,\s*|\(\s*)(total|dissolved|soluble|residual|suspended|settled|true|apparent|totale?|dissoute?|gelöst|gesamt|disuelto|dissolvido)\b\s*\)?(.*)$`)
+// have it: "Aluminium, total". That the two are a fraction the vocabulary tells.
+var fractionBehind = words.NewPattern(`^\s*(\pL+)\s*(?:,\s*|\(\s*)(\pL+)\s*\)?(.*)$`)
 
 // fractionFirst puts the fraction before its substance where the two together are a reading: it is no
 // sum of the readings beside it.

@@ -42,10 +42,18 @@ const leastJotted = 3
 
 var (
 	jotSign    = words.NewPattern(`\s*[;|\t=→]\s*|\s+[-–—]+>?\s+|,\s+|:\s+|\s{2,}`)
-	jotLabel   = words.NewPattern(`^[#(]?(?:\d{1,2}[a-z]?|[a-z])[.):]?$`)
+	jotLabel   = words.NewPattern(`^[#(]?(?:\d{1,2}[a-z]?|[a-z]\d{0,2})[.):]?$`)
+	jotGlued   = words.NewPattern(`^(\pL{2,})\d{1,2}$`)
 	jotCounted = words.NewPattern(`^(\D*\d{1,2})\s+\D+$`)
 	endNumber  = words.NewPattern(`(?:^|\s)\d+$`)
 )
+
+// JottedBare finds such lines in which a bare number behind the dose is the reading, "10 mg/l 22".
+func (f *Finder) JottedBare() ([]*Area, note.List) {
+	f.bareReads = true
+	defer func() { f.bareReads = false }()
+	return f.Jotted()
+}
 
 // Jotted finds the lines of one shape of a sheet, each stretch as a table of its own.
 func (f *Finder) Jotted() ([]*Area, note.List) {
@@ -53,7 +61,7 @@ func (f *Finder) Jotted() ([]*Area, note.List) {
 	var notes note.List
 	var run []jotting
 	flush := func() {
-		if shape := shapeOf(run); shape != nil && !f.headed(run[0].row) {
+		if shape := shapeOf(run); shape != nil && (f.bareReads || !f.headed(run[0].row)) {
 			a := f.jottedTable(run, shape)
 			out = append(out, a)
 			n := note.New(note.Info, "jotted-lines", "%d lines of one shape are read as a table: %s", len(run), a.headTexts()).At(f.v.PlaceAt(run[0].row, 0))
@@ -127,6 +135,9 @@ func (f *Finder) jot(r int, before []amount) (j jotting, ok bool) {
 			f.take(&j, strings.TrimSpace(piece), x.Home)
 		}
 	}
+	if f.bareReads {
+		j.readBare(f)
+	}
 	j.follow(before)
 	return j, j.ofJar(f)
 }
@@ -150,6 +161,41 @@ func (j *jotting) follow(before []amount) {
 		kept = append(kept, a)
 	}
 	j.amounts = kept
+}
+
+// readBare takes the one bare number of a line, behind its doses, for the reading of the jar.
+func (j *jotting) readBare(f *Finder) {
+	last := len(j.amounts) - 1
+	if last < 1 || !j.amounts[last].bare || slices.ContainsFunc(j.amounts[:last], func(a amount) bool { return !a.dose }) {
+		return
+	}
+	a := &j.amounts[last]
+	a.bare, a.key, a.head = false, "bare", f.onlyReading()
+}
+
+// onlyReading is the heading of the one reading that the texts of a sheet name, "" where they name none or several.
+func (f *Finder) onlyReading() string {
+	found := ""
+	for r := range min(f.v.height(), MostLines) {
+		for _, x := range f.jottedCells(r) {
+			if x.Kind != grid.Textual || len(x.Text) > LongText {
+				continue
+			}
+			h := f.heading(x.Text)
+			if h.Reading == "" || h.Amount || len(h.Readings) > 1 || h.Raw || h.Stage == "before" {
+				continue
+			}
+			name := string(h.Reading)
+			if h.Unit.Known() {
+				name += " (" + h.Unit.Name + ")"
+			}
+			if found != "" && found != name {
+				return ""
+			}
+			found = name
+		}
+	}
+	return found
 }
 
 // ofJar reports a line with a label of a jar, or none, and what such a line has: raw
@@ -192,7 +238,11 @@ func (f *Finder) jottedCells(r int) []grid.Cell {
 // names reports a label of a jar: a number or letter, or a word for one.
 func (f *Finder) names(label string) bool {
 	h := f.heading(label)
-	return jotLabel.MatchString(words.Fold(label)) || len(label) < 40 && (h.Jar || h.Control || h.Raw)
+	if m := jotGlued.FindStringSubmatch(label); m != nil && f.heading(m[1]).Jar { // "jar1"
+		return true
+	}
+	numbered := h.Index != "" || strings.ContainsAny(label, "0123456789") // "jars 500 mL" is no line of a jar
+	return jotLabel.MatchString(words.Fold(label)) || len(label) < 40 && (h.Jar && numbered || h.Control || h.Raw)
 }
 
 // counted gives the units of a text that have a number.

@@ -72,6 +72,8 @@ type Finder struct {
 	heads map[string]Heading
 	data  map[string]bool // what dataLike says of a text
 	said  []Override      // what the user says of headings
+	// bareReads: a bare number behind the doses of a jotted line is a reading
+	bareReads bool
 }
 
 // NewFinder looks at a view; d is how its sheet writes fractions, said what the user says of headings.

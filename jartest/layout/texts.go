@@ -37,6 +37,9 @@ func Keyed(text string) (key, value string, ok bool) {
 	if m == nil {
 		return "", "", false
 	}
+	if sign := strings.IndexAny(text, ":="); sign > 0 && sign+1 < len(text) && text[sign] == ':' && isDigit(text[sign-1]) && isDigit(text[sign+1]) {
+		return "", "", false // "36 NTU at 8:00", "1:10"
+	}
 	return m[1], strings.TrimSpace(m[2]), true
 }
 

@@ -51,7 +51,7 @@ func (c Cell) As() string {
 	if c.Of == "" || strings.HasPrefix(c.Of, ",") {
 		said = c.What + c.Of
 	}
-	if c.Hidden && said != "hidden" {
+	if c.Hidden && !strings.HasSuffix(said, "hidden") {
 		return strings.TrimPrefix(said+", hidden", ", ")
 	}
 	return said

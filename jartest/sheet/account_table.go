@@ -270,6 +270,9 @@ func (a *accountant) tableLeftOut(t *layout.Table, fs []field) (string, bool) {
 
 // heading accounts for a cell of the header rows.
 func (a *accountant) heading(t *layout.Table, fs []field, r int, f field, x grid.Cell, at note.Place, names []string) {
+	if had := a.at(at); t.View.Origin != nil && had.What == "heading:" && !strings.Contains(x.Text, had.Text) {
+		return // of a grid, what the corner says is kept
+	}
 	if _, ok := words.OnlyUnit(x.Text); ok && r > t.HeadTop {
 		a.mark(at, Used, "unit", "")
 		return
@@ -301,6 +304,11 @@ func (a *accountant) heading(t *layout.Table, fs []field, r int, f field, x grid
 func (a *accountant) column(t *layout.Table, f field) (State, string, string) {
 	u, h := roleUse[f.role], f.Head
 	switch {
+	case a.b.columnOfBases(t, f):
+		if slices.ContainsFunc(a.notes[keyAt(f.Place)], func(n note.Note) bool { return n.Code == "basis-column" }) {
+			return NotUnderstood, "basis", ""
+		}
+		return Used, "basis", ""
 	case f.role == asReading && (f.key == "" || f.numbers == 0):
 		return SetAside, "no numbers", ""
 	case f.role == asNote && (h.Date || h.Clock):
@@ -370,7 +378,7 @@ func (a *accountant) body(t *layout.Table, row fate, f field, x grid.Cell, at no
 	state, what, of := a.column(t, f)
 	ofJar := of + ", " + row.jar
 	open := state == NotUnderstood
-	plain := f.role == asIgnored || f.role == asNote || f.role == asMean || state == SetAside
+	plain := what == "basis" || f.role == asIgnored || f.role == asNote || f.role == asMean || state == SetAside
 	switch {
 	case row.out:
 		a.bodyOut(row, f, at, state, what, of)
@@ -384,6 +392,8 @@ func (a *accountant) body(t *layout.Table, row fate, f field, x grid.Cell, at no
 		a.mark(at, SetAside, "said again", "")
 	case open && a.nothing(t, x):
 		a.mark(at, SetAside, "no "+what, ofJar)
+	case t.View.Origin != nil && (strings.HasPrefix(row.jar, "line ") || a.at(at).What == what && a.at(at).Of != ofJar): // along the side of a grid
+		a.mark(at, state, what, of+", several jars", row.series...)
 	default:
 		a.mark(at, state, what, ofJar, row.series...)
 	}

@@ -182,3 +182,26 @@ func TestLongSheetsAreCut(t *testing.T) {
 		t.Errorf("%d cells and %d beyond", len(s.Cells), s.Cut)
 	}
 }
+
+// TestAccountOfGridsAndBases: along the side of a grid stand settings of several jars, under a corner that
+// names them; a column of bases is used for what the doses count.
+func TestAccountOfGridsAndBases(t *testing.T) {
+	for _, c := range []struct{ text, cell, as string }{
+		{"\"Turbidity NTU, alum as Al\"\npH,10 mg/L,20 mg/L,30 mg/L\n6,12,5,3\n7,14,7,4\n8,20,12,9\n", "A2", "heading: setting ph target"},
+		{"\"Turbidity NTU, alum as Al\"\npH,10 mg/L,20 mg/L,30 mg/L\n6,12,5,3\n7,14,7,4\n8,20,12,9\n", "A4", "setting ph target, several jars"},
+		{"Jar,Ferric chloride (mg/L),Basis,NTU\n1,0,as Fe,36\n2,5,as Fe,12\n3,10,as Fe,5\n", "C3", "basis"},
+	} {
+		r := mustRead(t, "s.csv", c.text, Options{Account: true})
+		found := ""
+		for _, p := range r.Account.Sheets {
+			for _, x := range p.Cells {
+				if x.At == c.cell {
+					found = x.As()
+				}
+			}
+		}
+		if found != c.as {
+			t.Errorf("%s was taken for %q, want %q", c.cell, found, c.as)
+		}
+	}
+}

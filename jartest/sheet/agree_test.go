@@ -84,7 +84,8 @@ func TestRawTwice(t *testing.T) {
 	jars := "Jar,Alum (mg/L),NTU\n"
 	rows := "1,0,48\n2,10,30\n3,20,14\n"
 	for _, c := range []struct{ text, want string }{
-		{"Raw turbidity 60 NTU\n" + jars + "Raw,-,50\n" + rows, ""},
+		{"Raw turbidity 52 NTU\n" + jars + "Raw,-,50\n" + rows, ""},
+		{"Raw turbidity 60 NTU\n" + jars + "Raw,-,50\n" + rows, "facts-disagree"},
 		{"Raw turbidity 80 NTU\n" + jars + "Raw,-,50\n" + rows, "facts-disagree"},
 		{"Raw turbidity 65 NTU\nJar,Alum (mg/L),Raw NTU,NTU\n1,0,66,48\n2,10,64,30\n3,20,65,14\n", ""},
 		{"Raw turbidity 65 NTU\nJar,Alum (mg/L),Raw NTU,NTU\n1,0,31,20\n2,10,30,14\n3,20,30,9\n", "facts-disagree"},

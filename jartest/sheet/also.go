@@ -27,7 +27,7 @@ func (b *bench) alsoDosed(line fact) {
 	for _, part := range sentences(line.text, heedEnd) {
 		f := softened.ReplaceAllString(words.Fold(part), " ")
 		h := layout.ReadHeading(f)
-		if h.Amount || h.Raw || h.Stage == "before" || h.Next || h.Old || formerly.MatchString(f) || elsewhere.MatchString(f) || h.Target {
+		if h.Amount || h.Raw || h.Stage == "before" || h.Next || h.Old || spoken()["formerly"].in(f) || spoken()["elsewhere"].in(f) || h.Target {
 			continue
 		}
 		added := spoken()["add"].in(f) || saysAll(f)

@@ -128,15 +128,50 @@ func (b *bench) lineAt(x fact) string {
 	return layout.View{Area: x.g}.At(x.r, x.c).Text
 }
 
+// columnOfBases reports a column that says of every jar what its dose counts: by its heading, or by
+// texts that are a basis and nothing else.
+func (b *bench) columnOfBases(t *layout.Table, f field) bool {
+	if f.numbers > 0 || f.texts == 0 || f.dosed() {
+		return false
+	}
+	if layout.NamesBasis(f.Head.Text) {
+		return true
+	}
+	n := 0
+	for _, r := range t.Rows {
+		if said := b.label(t, r, f.C); said != "" && !onlyBasis(said) {
+			return false
+		} else if said != "" {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// onlyBasis reports a text that says what something counts and nothing else, "as FeCl3".
+func onlyBasis(text string) bool {
+	f := strings.Trim(words.Fold(text), " .()[]")
+	for _, at := range words.Counted(f) {
+		if _, known := quantity.BasisOf(at.As); known && at.From == 0 && at.To == len(f) {
+			return true
+		}
+	}
+	return false
+}
+
 // basisColumn gives the basis that a column of its own states for all jars of the series; bases that
 // differ, or that leave open of which of several chemicals they are, speak.
 func (m *maker) basisColumn(f field) string {
 	for _, o := range m.fs {
-		if o.numbers > 0 || o.texts == 0 || o.dosed() || !layout.NamesBasis(o.Head.Text) {
+		if !m.b.columnOfBases(m.t, o) {
 			continue
 		}
-		said := m.b.label(m.t, m.rows[0].r, o.C)
-		one := !slices.ContainsFunc(m.rows, func(d dataRow) bool { return !layout.SameText(m.b.label(m.t, d.r, o.C), said) })
+		said, one := "", true // of a control nothing may be said
+		for _, d := range m.rows {
+			here := m.b.label(m.t, d.r, o.C)
+			said = cmp.Or(said, here)
+			one = one && (layout.SameText(here, said) || here == "" && m.b.zeroDose(m.t, m.fs, d.r))
+		}
 		if !one || len(m.dose) > 1 {
 			m.b.say(note.Caution, "basis-column", o.Place, "column %q does not give one basis for the doses of %s; it was not used", o.Head.Text, orWord(f.chem, "the chemical")).do(m.b, "%s", stateIt(f))
 			return ""

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -39,6 +40,35 @@ func (b *bench) basisNotTaken(line fact, text string) {
 	b.say(note.Caution, "basis-not-taken", line.at, "%q may say what the doses count; it was not taken", clip(strings.TrimSpace(text))).
 		do(b, `write "Basis" with it in the cell beside, or state it with --basis, such as --basis "as product"`)
 }
+
+// basesOfHeads books what the titles and headings of a table that was rewritten, which no reader of lines
+// sees, say that its doses count: "pH x dose, ferric chloride as FeCl3".
+func (b *bench) basesOfHeads(g *layout.Area, tables []*layout.Table) {
+	v := layout.View{Area: g}
+	for _, t := range tables {
+		if t.View.Origin != g || t.Area() != g {
+			continue
+		}
+		for box, r := t.Box(), t.Box().R0; r <= box.R1 && r < len(g.Rows); r++ {
+			for c := box.C0; c <= box.C1 && c < len(g.Rows[r]); c++ {
+				x := g.Rows[r][c]
+				if x.Kind != grid.Textual || len(x.Text) > mostTitle || !strings.Contains(x.Text, " ") {
+					continue
+				}
+				line := fact{r: r, c: c, g: g, at: v.Place(r, c), kind: factBasis}
+				if line.text = basisOf(x.Text); line.text == "" {
+					line.chem, line.text = chemicalCounts(x.Text)
+				}
+				if line.text != "" {
+					b.facts = append(b.facts, line)
+				}
+			}
+		}
+	}
+}
+
+// mostTitle is longer than any title or heading.
+const mostTitle = 200
 
 // basisUnheard speaks of a line outside the tables that says "as X" of something that doses can count,
 // where no fact of the line took it and it is of no reading and no stock.

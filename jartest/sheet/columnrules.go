@@ -47,6 +47,7 @@ var nameRules = []columnRule{
 	{asStrength, byScale + 2, "stock unit-conc factor-strong volumes-besides", "dose reading", "strengths of stock beside their volumes", nil},
 
 	{asReading, byName + 8, "after figures unit", "dose stock reading removal", "what is left in the water is no dose", nil},
+	{asReading, byName + 9, "weighed figures", "dose chem stock volume", "what the laboratory weighed or drew is no dose", nil},
 	{asTarget, byName + 5, "target", "ph dose chem", "it says what shall be reached", nil},
 	{asReading, byName, "reading", "", "it names a reading", nil},
 	{asReading, byName, "removal", "", "it names a removal", nil},
@@ -106,14 +107,14 @@ var doseRules = []columnRule{
 var massRules = []columnRule{
 	{asReading, byName, "bare unit-conc metal dosed", "unknown-word", "the dose has a column of its own, so the metal is what is left of it", metalLeft},
 	{asDose, byLabel + 8, "bare unit-mass metal before-readings", "dosed", "a metal by weight before the readings", nil},
-	{asDose, byLabel + 8, "bare unit-mass", "unknown-word metal dosed", "a weight and nothing else", nil},
-	{asDose, leftOver, "bare unit-mass before-readings dose-by-unit", "unknown-word metal aside", "a weight and nothing else, like the column beside it", nil},
-	{asStock, byLabel + 8, "bare unit-volume", "dosed", "a volume and nothing else", nil},
+	{asDose, byLabel + 8, "bare unit-mass", "unknown-word metal dosed weighed", "a weight and nothing else", nil},
+	{asDose, leftOver, "bare unit-mass before-readings dose-by-unit", "unknown-word metal aside weighed", "a weight and nothing else, like the column beside it", nil},
+	{asStock, byLabel + 8, "bare unit-volume", "dosed weighed", "a volume and nothing else", nil},
 	{asStock, byLabel + 8, "bare unit-volper", "unknown-word dosed", "a volume for each volume of water and nothing else", nil},
 	{asStock, byScale, "bare unit-drops", "", "drops", nil},
 	{asDose, byScale, "bare unit-household", "numbering dosed", "spoons, scoops, buckets", nil},
-	{asDose, byLabel + 5, "bare unit-mass unknown-word before-readings", "after metal", "a weight of something unknown, before the readings", unknownChemical},
-	{asStock, byLabel + 5, "bare unit-volume unknown-word before-readings dosed", "after metal", "a volume of something unknown, before the readings", unknownChemical},
+	{asDose, byLabel + 5, "bare unit-mass unknown-word before-readings", "after metal weighed", "a weight of something unknown, before the readings", unknownChemical},
+	{asStock, byLabel + 5, "bare unit-volume unknown-word before-readings dosed", "after metal weighed", "a volume of something unknown, before the readings", unknownChemical},
 }
 
 // statRules tie means, deviations and counts to the readings they belong to.

@@ -102,6 +102,7 @@ var ruleCases = []struct {
 	{stepSettings, "a pH that was set", "Jar,pH set,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 	{stepSettings, "a pH to be reached", "Jar,Target pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 
+	{stepNames, "what the laboratory weighed or drew is no dose", "Jar,Alum (mg/L),Filter tare (g),NTU/1,0,1.2,30/2,9,1.3,5", 2, asReading, "Jar,Alum (mg/L),Lime (g),NTU/1,0,1.2,30/2,9,1.3,5", 2},
 	{stepBefore, "it is the water before treatment", "Jar,Alum (mg/L),Initial NTU,NTU/1,0,31,30/2,9,31,5", 2, asBefore, "Jar,Alum (mg/L),Final NTU/1,0,31/2,9,31", 2},
 	{stepBefore, "it differs between the jars as their readings do", "Jar,Alum (mg/L),Initial NTU/1,0,31/2,9,9/3,20,2", 2, asReading, "Jar,Alum (mg/L),Initial NTU/1,0,31/2,9,30/3,20,31", 2},
 }

@@ -80,7 +80,7 @@ func dayIn(title string) string {
 			break
 		}
 	}
-	if formerly.MatchString(words.Fold(title)) {
+	if spoken()["formerly"].in(words.Fold(title)) {
 		return ""
 	}
 	return found

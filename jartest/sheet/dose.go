@@ -428,7 +428,7 @@ func (m *maker) statedStrength(f field, chem string, neat bool, out *doseUnit) (
 	if x, ok := m.b.headStock(f); ok {
 		all = append(all, x)
 	}
-	if x, ok := m.columnStrength(f, out); ok {
+	if x, ok := m.columnStrength(f, chem, out); ok {
 		all = append(all, x)
 	}
 	if x, ok, asked := m.vessel(f, chem); asked {
@@ -451,13 +451,14 @@ func (m *maker) statedStrength(f field, chem string, neat bool, out *doseUnit) (
 
 // columnStrength takes the strength of a stock from a column, which may differ from jar
 // to jar.
-func (m *maker) columnStrength(f field, out *doseUnit) (fact, bool) {
-	if i, x, ok := m.varying(asStrength, f.chem); ok {
+func (m *maker) columnStrength(f field, chem string, out *doseUnit) (fact, bool) {
+	chem = cmp.Or(f.chem, chem)
+	if i, x, ok := m.varying(asStrength, chem); ok {
 		out.stockBy = &m.fs[i]
 		return fact{value: x, sure: true, chem: m.fs[i].Head.Chem, text: m.fs[i].Head.Text, at: m.fs[i].Place}, true
 	}
 	for _, o := range m.fs {
-		if o.role != asStrength || o.Head.Chem != "" && o.Head.Chem != f.chem {
+		if o.role != asStrength || o.Head.Chem != "" && o.Head.Chem != chem {
 			continue
 		}
 		if v := layout.ParseValue(m.t.View.At(m.rows[0].r, o.C), m.b.dec(m.t)); v.OK() {
@@ -468,6 +469,18 @@ func (m *maker) columnStrength(f field, out *doseUnit) (fact, bool) {
 		}
 	}
 	return fact{}, false
+}
+
+// strengthsUnused speaks of a column on the strength of a chemical that no column gives a dose of: it may
+// be its dose.
+func (m *maker) strengthsUnused() {
+	for _, o := range m.fs {
+		dosed := func(i int) bool { return m.fs[i].role == asStock || related(m.fs[i].chem, o.Head.Chem) }
+		if o.role == asStrength && o.Head.Chem != "" && !slices.ContainsFunc(m.dose, dosed) {
+			m.b.say(note.Caution, "strength-unused", o.Place, "column %q is taken for the strength of a stock of %s, and no column says how much of it was dosed", o.Head.Text, o.Head.Chem).
+				do(m.b, `if it is the dose, say so with --column "%s=dose %s"`, o.header(), cmp.Or(o.Head.Unit.Name, "mg/L"))
+		}
+	}
 }
 
 // forTwo asks about a strength that names no chemical where volumes of two are dosed.

@@ -73,6 +73,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"said":         func(e *evidence) bool { return e.Head.Said },
 	"cost":         func(e *evidence) bool { return says(e.Head.Text, "role:cost") },
 	"operation":    func(e *evidence) bool { return says(e.Head.Text, "operation") },
+	"weighed":      func(e *evidence) bool { return weighed(e.Head) },
 	"idle":         func(e *evidence) bool { return idleHeading(e.Head.Text) },
 	"unknown-word": func(e *evidence) bool { return e.Head.Rest != "" },
 

@@ -97,7 +97,7 @@ var statementTests = map[string]func(*statement) bool{
 	"mL-of-jar":  func(s *statement) bool { return s.p.Num >= 100 && s.p.Num <= 5000 },
 	"of-reading": func(s *statement) bool { return layout.KeyOfUnit(s.p.Unit) != "" },
 	"sampled": func(s *statement) bool {
-		return s.kind() == words.Volume && sampled.MatchString(words.Fold(s.base.text)) && s.p.Num*s.p.Unit.Factor < 0.2
+		return s.kind() == words.Volume && spoken()["sampled"].in(words.Fold(s.base.text)) && s.p.Num*s.p.Unit.Factor < 0.2
 	},
 }
 
@@ -199,14 +199,14 @@ func (s *statement) bookNamed() {
 // said of every jar is only mentioned.
 func (s *statement) bookFixed() {
 	whole := sentenceWith(s.base.text, s.part)
-	if scope, some := jarsNamed(words.Fold(whole)); some && !formerly.MatchString(words.Fold(whole)) {
+	if scope, some := jarsNamed(words.Fold(whole)); some && !spoken()["formerly"].in(words.Fold(whole)) {
 		s.book(factFixed, s.p.Num*s.p.Unit.Factor, true)
 		s.b.facts[len(s.b.facts)-1].jars = &scope
 		return
 	}
 	sure := s.h.All || s.all.All || saysAll(whole)
 	f := spanOfTime.ReplaceAllString(words.Fold(whole), " ")
-	if !sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
+	if !sure && !tied.MatchString(f) || spoken()["formerly"].in(f) || partly.MatchString(f) {
 		s.mention()
 		return
 	}
@@ -335,7 +335,7 @@ var namedTests = map[string]func(*named) bool{
 	// a water and what was read of it
 	"water-read": func(n *named) bool {
 		key := words.Fold(n.key)
-		untreated := !spoken()["clear"].in(key) && !spoken()["process"].in(key) && !elsewhere.MatchString(key) && !formerly.MatchString(key)
+		untreated := !spoken()["clear"].in(key) && !spoken()["process"].in(key) && !spoken()["elsewhere"].in(key) && !spoken()["formerly"].in(key)
 		return spoken()["water"].in(key) && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
 	},
 	"target": func(n *named) bool { return n.h.Target },
@@ -379,6 +379,10 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 // keyFact books a name with its value.
 func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimals) {
 	n := &named{b: b, base: base, key: key, val: val, h: layout.ReadHeading(key), of: layout.ReadHeading(val), dec: dec, whole: strings.TrimSpace(val + " " + unitText)}
+	if n.ofOtherWater() {
+		b.rawAside(base.at, strings.TrimSpace(key+" "+val))
+		return
+	}
 	if n.h.Next || n.h.Old {
 		return
 	}
@@ -402,7 +406,23 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
 	}
 	n.basis, _ = quantity.BasisOf(strings.TrimSpace(undenied(val)))
+	had, said := len(b.facts), len(b.notes)
 	namedRules.Decide(n)
+	if len(b.facts) == had && len(b.notes) == said && n.promises() {
+		b.say(note.Caution, "line-not-taken", base.at, "%q was not taken for anything", clip(strings.TrimSpace(key+" "+n.whole))).do(b, "write the value as a number with its unit")
+	}
+}
+
+// promises reports a name of a fact beside a text with a number: one that gives no fact was not understood.
+func (n *named) promises() bool {
+	of := n.h.Raw || n.h.Stage == "before"
+	return strings.ContainsAny(n.val, "0123456789") && !n.numberLike && !layout.IsDate(words.Fold(n.val)) && (of && n.h.Reading != "" || n.h.Volume && n.h.Jar)
+}
+
+// ofOtherWater reports a name for the raw water of another day, or for what was only expected of it.
+func (n *named) ofOtherWater() bool {
+	f := words.Fold(n.key)
+	return (n.h.Raw || n.h.Stage == "before" || n.h.Reading != "") && (spoken()["formerly"].in(f) || spoken()["supposed"].in(f))
 }
 
 func (n *named) text(k factKind, text string) {

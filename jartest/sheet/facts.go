@@ -252,6 +252,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 		mendLines(g, in)
 	}
 	defer b.plainly(g, in)()
+	b.basesOfHeads(g, tables)
 	count := 0
 	for r := range g.Rows {
 		for c := range g.Rows[r] {
@@ -389,12 +390,16 @@ var cellReaders = []struct {
 		return limit
 	}},
 	{"a reading of the raw water", func(t *textCell) bool {
-		raw := standsRaw(t.v, t.r, t.c, t.text, t.in)
-		if raw {
-			t.b.rawSentence(t.base, t.text, t.dec)
-			t.b.basisBesideRaw(t.base, t.text)
+		if !standsRaw(t.v, t.r, t.c, t.text, t.in) {
+			return false
 		}
-		return raw
+		had := len(t.b.facts) + len(t.b.notes)
+		t.b.rawSentence(t.base, t.text, t.dec)
+		if len(t.b.facts)+len(t.b.notes) == had {
+			return false // its number may stand beside it
+		}
+		t.b.basisBesideRaw(t.base, t.text)
+		return true
 	}},
 	{"the raw water under its columns", (*textCell).rawLine},
 	{"a name with its value", (*textCell).named},
@@ -473,11 +478,28 @@ func rider(key string) bool {
 
 var riding = words.NewPattern(`[,;(] ?(?:n|(?:\pL+ )*\d{1,2}) ?$`)
 
+// namesBeside reports a value that is itself the name of the number in the cell beside, "Before: raw turbidity | 45".
+func (t *textCell) namesBeside(val string) bool {
+	h := layout.ReadHeading(val)
+	names := h.Reading != "" || h.Stock || h.Strength || h.Volume && h.Jar
+	if !names || strings.ContainsAny(val, "0123456789") {
+		return false
+	}
+	number, _, _ := t.b.beside(t.v, t.r, t.c, t.in)
+	return layout.IsData(number, t.dec)
+}
+
+// listedKey reports a key before whose last comma another fact stands: "Stock 10 g/L, jars".
+func listedKey(key string) bool {
+	i := strings.LastIndex(key, ", ")
+	return i > 0 && wholeFact(key[:i]) && len(words.Amounts(key[i:])) == 0
+}
+
 // named reads a name with its value: in the same cell, right of it, or below it.
 func (t *textCell) named() bool {
 	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.Contains(k, ";") && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) && !listedKey(k) && !t.namesBeside(x) {
 		key, val = k, x
 	}
 	if val == "" && t.namedLeft() {
@@ -570,8 +592,9 @@ func ofOneWater(h layout.Heading, text string) bool {
 // what stands right of that: a rider on the value.
 func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts []fact) string {
 	text := factText(v.At(r, c).Text)
-	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed }) {
-		return text
+	stocked := slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factStock && !x.keyed })
+	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed && !(stocked && x.kind == factChemical) }) {
+		return text // what stands beside it is no value of its own
 	}
 	if slices.ContainsFunc(facts, func(x fact) bool { return x.c != c }) {
 		return text // its numbers stand under columns
@@ -718,6 +741,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 	if basis := basisOf(text); basis != "" {
 		add(factBasis, base.value, base.chem, basis)
+	} else if chem, as := chemicalCounts(text); as != "" {
+		add(factBasis, base.value, chem, as)
 	} else if raw {
 		b.basisBesideRaw(base, text)
 	}
@@ -794,6 +819,29 @@ func basisOf(text string) string {
 		}
 	}
 	return ""
+}
+
+// chemicalCounts gives the chemical that a clause of a title names with what its doses count, "ferric
+// chloride as FeCl3": one with an amount tells what a product holds.
+func chemicalCounts(text string) (chem, as string) {
+	for _, part := range partSign.Split(undenied(text), -1) {
+		h := layout.ReadHeading(part)
+		counted, isCounted := words.CountedAs(part)
+		_, known := quantity.BasisOf(counted)
+		if h.Chem == "" || !isCounted || !known || h.Amount || h.Reading != "" || h.Stock || h.Stage != "" || len(uncounted(h.Rest)) > 0 || !countsIn(h.Chem, counted) || strings.ContainsAny(part, "%?") {
+			continue
+		}
+		if as != "" && (as != counted || chem != h.Chem) {
+			return "", ""
+		}
+		chem, as = h.Chem, counted
+	}
+	return chem, as
+}
+
+// uncounted gives the words of what was not understood that are none for counting, as the "als" of "als Fe".
+func uncounted(rest string) []string {
+	return slices.DeleteFunc(strings.Fields(rest), func(w string) bool { return len(words.Counted(w+" fe")) > 0 })
 }
 
 // unitSaid reports a sentence that begins with the unit of doses and goes on, "mg/L refers to the

@@ -340,21 +340,24 @@ var misplaced = []struct {
 
 var (
 	// ofAnother are shares by volume, and of the metal.
-	ofAnother = words.NewPattern(`% ?,? ?\(?v ?/ ?v\b|\d ?% (?:as )?(?:fe|al|fe2o3|al2o3)\b`)
+	ofAnother = words.NewPattern(`% ?,? ?\(?v ?/ ?v\b|\d[\d.,]* ?% (?:as )?(?:fe|al|fe2o3|al2o3)\b`)
 	filledTo  = words.NewPattern(`\b(?:filled|full|fill) (?:up )?(?:to|with) \d[.,]\d+|, ?\d[.,]\d+ used\b`)
 )
 
 // notRaw gives the word by which the clause with the reading of the raw water is of water that
 // was treated, or of another day.
 func (h *held) notRaw() string {
-	if len(bareNum.FindAllString(h.text, 2)) == 1 && formerly.MatchString(h.text) {
-		return formerly.FindString(h.text)
+	if len(bareNum.FindAllString(h.text, 2)) == 1 && spoken()["formerly"].in(h.text) {
+		return spoken()["formerly"].found(h.text)
 	}
 	for _, c := range clauseSpans(h.text) {
 		part := h.text[c[0]:c[1]]
 		of := layout.ReadHeading(part)
 		if !h.any(func(f fact) bool { return f.kind == factRaw && h.b.states(sentenceOf(part, h.dec), f) }) {
 			continue
+		}
+		if year := inYear.FindString(part); year != "" && len(daysNamed(part)) == 0 {
+			return strings.TrimSpace(year)
 		}
 		switch before := strings.Contains(part, "before") || strings.Contains(part, "untreated") || saysNot.MatchString(part); {
 		case before:
@@ -364,6 +367,9 @@ func (h *held) notRaw() string {
 	}
 	return ""
 }
+
+// inYear is a year that something was read in, and no day of it.
+var inYear = words.NewPattern(`\b(?:in|im|en|em|nel|i|w|v|dalam) (?:19|20)\d\d\b`)
 
 // fromTap is a reading of water that was drawn from a tap.
 var fromTap = words.NewPattern(`\d (?:ntu |fnu )?\(?tap\b`)
@@ -509,7 +515,7 @@ var conditions = map[words.Kind]bool{
 // setAside reports a clause that was understood and is no fact of this test's water.
 func setAside(part string) bool {
 	h := layout.ReadHeading(part)
-	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || clearWater(part, h) || bounded.MatchString(part) || formerly.MatchString(part)
+	aside := ofTap(part, h) || h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || clearWater(part, h) || bounded(part) || spoken()["formerly"].in(part)
 	return aside && !changing.MatchString(part)
 }
 
@@ -583,14 +589,35 @@ func (l *left) words(part string, facts []fact) {
 			l.add(part[x.From:x.To], false)
 		}
 	}
-	place := layout.ReadHeading(part).Place != ""
+	named := namesOfPlaces(part)
 	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
 		_, unit := words.OnlyUnit(w)
 		_, species := words.Species(w)
-		if !spoken()["harmless"].has(w) && !place && !unit && !species {
+		if !spoken()["harmless"].has(w) && !named[w] && !unit && !species {
 			l.add(w, false)
 		}
 	}
+}
+
+// namesOfPlaces gives the words of a folded text that stand at a word for a place, and can be its name:
+// "intake Fernbeck".
+func namesOfPlaces(f string) map[string]bool {
+	const near = 2
+	names, ts := map[string]bool{}, words.Tokens(f)
+	for _, x := range words.Find(f) {
+		if x.Concept != "place" {
+			continue
+		}
+		for i, t := range ts {
+			if t.From < x.From || t.To > x.To {
+				continue
+			}
+			for _, o := range ts[max(0, i-near):min(len(ts), i+near+1)] {
+				names[o.Text] = true
+			}
+		}
+	}
+	return names
 }
 
 // holds reports that a list of concepts has one, or its kind.
@@ -624,8 +651,9 @@ var (
 	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
-// unpowered writes powers of ten out: 2·10^3 and 2E3 are 2000.
+// unpowered writes powers of ten out, 2·10^3 and 2E3 are 2000, and numbers in words as digits.
 func unpowered(text string) string {
+	text = words.Figures(text)
 	text = exponential.ReplaceAllStringFunc(text, func(s string) string {
 		x, err := strconv.ParseFloat(strings.TrimRight(strings.Replace(s, ",", ".", 1), " "), 64)
 		if err != nil || math.IsInf(x, 0) {
@@ -635,7 +663,11 @@ func unpowered(text string) string {
 	})
 	if strings.ContainsAny(text, "⁰¹²³⁴⁵⁶⁷⁸⁹") {
 		text = raised.ReplaceAllStringFunc(text, func(s string) string {
-			return "10^" + strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9").Replace(strings.TrimPrefix(s, "10"))
+			return "10^" + lowered.Replace(strings.TrimPrefix(s, "10"))
+		})
+		text = footed.ReplaceAllStringFunc(text, func(s string) string { // no digit of the number: "7.6²"
+			at := strings.IndexAny(s, "⁰¹²³⁴⁵⁶⁷⁸⁹")
+			return s[:at] + " ^" + lowered.Replace(s[at:])
 		})
 	}
 	return power.ReplaceAllStringFunc(text, func(s string) string {
@@ -653,15 +685,12 @@ func unpowered(text string) string {
 // in front of a unit; a letter among other digits is part of a name.
 var exponential = words.NewPattern(`\b(?:\d+[.,]\d+[eE][+-]?|\d+[eE][+-])\d{1,2}\b`)
 
+var lowered = strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
+
+// footed is a number with a raised digit behind it, of a power or a footnote.
+var footed = words.NewPattern(`(?:^|[^\pL\d.,^])\d+(?:[.,]\d+)?[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
+
 var raised = words.NewPattern(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 
 // clauseSpans gives where the clauses of a folded sentence stand.
-func clauseSpans(s string) [][2]int {
-	var out [][2]int
-	last := 0
-	for _, m := range partSign.FindAllStringIndex(s, -1) {
-		out = append(out, [2]int{last, m[0]})
-		last = m[1]
-	}
-	return append(out, [2]int{last, len(s)})
-}
+func clauseSpans(s string) [][2]int { return clausesOf(s, partSign) }

@@ -81,7 +81,7 @@ func TestRawWaterIsTakenOrSpokenOf(t *testing.T) {
 		{"混凝试验\n原水浊度,57 NTU,原水pH,7.6", map[jartest.Key]float64{ntu: 57, ph: 7.6}, ""},
 		{`"Raw 52 and 90 NTU"`, nil, "raw-list"},
 		{`"Raw turbidity 52 or 90 NTU"`, nil, "raw-list"},
-		{`"Raw 52 NTU (or 65?)"`, nil, "fact-words"},
+		{`"Raw 52 NTU (or 65?)"`, nil, "raw-twice"},
 		{`"Raw turbidity 52 NTU x 10"`, nil, "fact-words"},
 		{`"Raw turbidity 52? NTU"`, map[jartest.Key]float64{ntu: 52}, "fact-words"},
 		{`"twice Raw turbidity: 52 NTU"`, nil, "fact-words"},

@@ -29,6 +29,7 @@ type labelEvidence struct {
 	cloudy  bool // a dose of none is written, and it reads no less than most jars
 	company bool // it goes on from a label near it
 	odd     bool // the labels about it are of another shape
+	refers  bool // it names the jar of another row
 }
 
 // labelSign is a sign that numbers no jar, a doubt or a mark.
@@ -60,6 +61,7 @@ var jarLabelTests = map[string]func(*labelEvidence) bool{
 		return h.Next || h.Old || h.Target || h.Filtered || h.Test || h.Stage != "" && h.Stage != "set"
 	},
 	"numbered": func(e *labelEvidence) bool { return e.numbered() },
+	"refers":   func(e *labelEvidence) bool { return e.refers },
 	"dosed":    func(e *labelEvidence) bool { return e.head.Chem != "" || e.head.Amount },
 	"letters":  func(e *labelEvidence) bool { return strings.IndexFunc(e.text, unicode.IsLetter) >= 0 },
 }
@@ -74,6 +76,7 @@ var jarLabelRules = []layout.Rule[labelKind, *labelEvidence]{
 	{labelNoJar, 65, "controlled more-words", "", "it names a control of something else", nil},
 	{labelPlain, 60, "controlled", "", "it names a control", nil},
 	{labelNoJar, 55, "statistic", "jar replicate", "it names a statistic", nil},
+	{labelNoJar, 53, "chosen refers", "", "it says which of the other jars is the best", nil},
 	{labelPlain, 52, "chosen jar numbered", "statistic more-words", "it says that the jar is the best", nil},
 	{labelDoubt, 51, "test-alone cloudy", "chosen", "it got no chemical, like a control", nil},
 	{labelNoJar, 50, "other", "dosed", "it speaks of something else than a jar", nil},
@@ -124,6 +127,21 @@ func (e *labelEvidence) numbered() bool {
 	for i, k := range e.tokens {
 		leads := i == 0 && len(e.tokens) > 1 && len(e.tokens[1].Text) > 1
 		if labelCode.MatchString(k.Text) && (leads || strings.ContainsAny(k.Text, "0123456789")) {
+			return true
+		}
+	}
+	return false
+}
+
+// refersTo reports a label of several words, one of them the number that labels another row.
+func refersTo(d dataRow, rows []dataRow) bool {
+	ts := say(d.label).tokens
+	if len(ts) < 2 || plainLabel(d.label) {
+		return false
+	}
+	for _, o := range rows {
+		own := say(o.label).tokens
+		if o.r != d.r && o.hasLabel && plainLabel(o.label) && len(own) > 0 && slices.ContainsFunc(ts, func(t words.Token) bool { return t.Text == own[len(own)-1].Text }) {
 			return true
 		}
 	}
@@ -210,6 +228,7 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 			continue
 		}
 		e := &labelEvidence{saying: say(d.label), d: d, zero: b.zeroDose(t, fs, d.r), cloudy: b.cloudyControl(t, fs, clear, d.r), company: b.inCompany(t, fs[jar].C, d.r)}
+		e.refers = refersTo(d, rows)
 		e.odd = shapes[shape(d.label)] == 1 && plain > 3 && len(shapes) == 2
 		switch kind, _ := jarLabelRuled.Decide(e); kind {
 		case labelNoJar:

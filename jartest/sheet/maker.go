@@ -119,6 +119,9 @@ func (m *maker) chemicalName(f field) string {
 	if x := m.chemicalOfPart(f); x != "" {
 		return x
 	}
+	if x := m.chemicalOfStock(); x != "" && unnamed == 1 {
+		return x
+	}
 	if x, ok := b.look(m.t, factChemical, ""); ok {
 		if plainPAC(x.text) && !(x.naming != nil && x.naming.open()) {
 			return m.pac(x.at)
@@ -174,6 +177,21 @@ func (m *maker) unnamed() (n int) {
 		}
 	}
 	return n
+}
+
+// chemicalOfStock is the one chemical that columns on the strength of a stock name.
+func (m *maker) chemicalOfStock() string {
+	name := ""
+	for _, o := range m.fs {
+		switch {
+		case o.role != asStrength || o.Head.Chem == "":
+		case name != "" && o.Head.Chem != name:
+			return ""
+		default:
+			name = o.Head.Chem
+		}
+	}
+	return name
 }
 
 // chemicalOfPart is what the part of a table names: its heading, its column of chemicals, its

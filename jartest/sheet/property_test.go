@@ -98,19 +98,25 @@ var writtenSheets = rapid.Custom(func(t *rapid.T) *writtenSheet {
 	head := chem + " (" + unit + ")"
 	if stock {
 		head, factor = chem+" stock (mL)", 5 // 10 mg/mL in 2 L
-		if rapid.Bool().Draw(t, "sentence") {
+		switch rapid.IntRange(0, 5).Draw(t, "stock said") {
+		case 0:
 			fact("1 mL of stock = 10 mg", "")
 			fact("Jars of 2 L", "")
-		} else {
+		case 1:
 			fact("Stock strength", "10 g/L")
 			fact("Jar volume", "2 L")
+		default: // two numbers in one line
+			fact(strings.ReplaceAll(rapid.SampledFrom(stockLines).Draw(t, "stock line"), "alum", strings.ToLower(chem)), "")
 		}
 	}
-	if rapid.Bool().Draw(t, "raw") {
+	switch rapid.IntRange(0, 3).Draw(t, "raw") {
+	case 0:
 		fact("Raw turbidity (NTU)", "45")
 		if rapid.Bool().Draw(t, "raw pH") {
 			fact("Raw pH", "7.6")
 		}
+	case 1:
+		fact(rapid.SampledFrom(rawLines).Draw(t, "raw line"), "")
 	}
 	if len(w.facts) > 0 {
 		w.cells = append(w.cells, nil)
@@ -195,6 +201,13 @@ var writtenSheets = rapid.Custom(func(t *rapid.T) *writtenSheet {
 	w.cells = append(w.cells, body...)
 	return w
 })
+
+// stockLines and rawLines state two things in one line each: a stock of 10 g/L and jars of 2 L, raw water
+// of 45 NTU and pH 7.6.
+var (
+	stockLines = []string{"Stock 10 g/L, jars 2 L", "10 g alum in 1 L; jars of 2 L", "Stock 1 % w/v, 2 L jars", "Stock 10 g/L in two-litre jars", "1 mL = 10 mg, jars 2 L", "Stammlösung 10 g/L, Becher 2 L", "Solución 10 g/L, jarras de 2 L"}
+	rawLines   = []string{"Raw water 45 NTU, pH 7.6", "Raw turbidity 45 NTU", "Rohwasser 45 NTU, pH 7.6", "Agua cruda 45 NTU", "Raw water: 45 NTU, alkalinity 80 mg/L", "Intake 45 NTU this morning"}
+)
 
 // otherHeads are the jar, the two readings and, in repeats, the first reading once more.
 var otherHeads = map[string][3]string{
@@ -298,6 +311,13 @@ var inventedUnits = []string{"/wug", "/fortnight", " per snark", "/zorp", "*blix
 var otherWords = []string{"filtered", "log", "time", "date", "test", "stock", "neat", "volume", "strength", "density", "recycle", "final", "sludge", "alkalinity", "colour", "iron", "aluminium", "ferric", "polymer", "lime", "speed",
 	"note", "replicate", "duplicate", "price", "plant", "example", "yesterday", "next", "control", "blank", "jar", "dose"}
 
+// denials say no, rivalEnds put a second number behind a fact, otherDays put it on another day.
+var (
+	denials   = []string{"not", "no", "never", "except", "without", "nicht", "kein", "nunca", "sans", "jamais", "inte", "nie", "не", "instead of", "neither"}
+	rivalEnds = []string{", 30 later", " or 30", ", then 30", " (30 after the rain)", ", 30 in the afternoon", "; 30 for the last two", " / 30", ", second 30", " 30", " and 30"}
+	otherDays = []string{"Yesterday", "Last year", "Expected", "Gestern", "El año pasado", "Hier", "Wczoraj", "Normally", "Before:", "Old"}
+)
+
 // mutant is a written sheet with one strange thing in one cell.
 type mutant struct {
 	w           *writtenSheet
@@ -317,8 +337,11 @@ var mutants = rapid.Custom(func(t *rapid.T) mutant {
 	}
 	m.where = rapid.SampledFrom(names).Draw(t, "where")
 	kinds := []string{"word", "unit", "number"}
-	if m.where == "heading" {
+	switch m.where {
+	case "heading":
 		kinds = append(kinds, "known")
+	case "fact":
+		kinds = append(kinds, "denial", "rival", "day")
 	}
 	m.kind = rapid.SampledFrom(kinds).Draw(t, "kind")
 	m.at = rapid.SampledFrom(places[m.where]).Draw(t, "cell")
@@ -339,6 +362,12 @@ func mutated(t *rapid.T, text, kind string) string {
 		return put(strconv.Itoa(rapid.SampledFrom([]int{3, 7, 12, 50, 250}).Draw(t, "number")) + " " + word)
 	case "known":
 		return put(rapid.SampledFrom(otherWords).Draw(t, "known"))
+	case "denial":
+		return put(rapid.SampledFrom(denials).Draw(t, "denial"))
+	case "rival":
+		return text + rapid.SampledFrom(rivalEnds).Draw(t, "rival")
+	case "day":
+		return rapid.SampledFrom(otherDays).Draw(t, "day") + " " + text
 	}
 	u := rapid.SampledFrom(inventedUnits).Draw(t, "unit")
 	if end := strings.LastIndexByte(text, ')'); end > 0 {
@@ -376,6 +405,8 @@ func (m mutant) silent() string {
 	spoke := ""
 	for _, n := range is.Notes {
 		switch {
+		case m.kind == "day" && n.Code == "raw-aside" && (n.Place.Cell == cell || strings.Contains(n.Message, m.after)):
+			return "" // understood as another day's
 		case n.Level < note.Caution || had[n.Code+n.Place.Cell]:
 			continue
 		case n.Level >= note.Error, n.Place.Cell == cell, strings.Contains(n.Message, m.after):

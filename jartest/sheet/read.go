@@ -349,6 +349,9 @@ func (b *bench) findTables() {
 			}
 			b.addParts(t, further[t])
 		}
+		if !slices.ContainsFunc(b.tables, func(t *layout.Table) bool { return t.Area() == g && b.holdsFigures(t) }) {
+			claim(upright.JottedBare())
+		}
 		b.unsearched(g)
 	}
 }
@@ -372,6 +375,19 @@ func overlaps(t *layout.Table, further map[*layout.Table][]*layout.Table) bool {
 		}
 	}
 	return false
+}
+
+// holdsFigures reports a table with a row of two numbers.
+func (b *bench) holdsFigures(t *layout.Table) bool {
+	return slices.ContainsFunc(t.Rows, func(r int) bool {
+		n := 0
+		for c := t.C0; c <= t.C1; c++ {
+			if v := layout.ParseValue(t.View.At(r, c), b.dec(t)); v.OK() {
+				n++
+			}
+		}
+		return n > 1
+	})
 }
 
 // unsearched speaks of rows beyond those that are looked through for tables that lie across

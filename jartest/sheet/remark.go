@@ -38,7 +38,7 @@ func (b *bench) rowRemarks(t *layout.Table, fs []field, r int) []remark {
 	for i := range fs {
 		f := &fs[i]
 		x := t.View.At(r, f.C)
-		if f.remarks() && !b.spans(t, f) && x.Kind == grid.Textual && (f.role == asNote || f.Head.Note || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
+		if f.remarks() && !b.spans(t, f) && !b.columnOfBases(t, *f) && x.Kind == grid.Textual && (f.role == asNote || f.Head.Note || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
 			out = append(out, remark{x.Text, t.View.PlaceAt(r, f.C), f.C, f.Head.Text != ""})
 		}
 		if c := t.View.MarkAt(r, f.C).Comment; c != "" && !x.Blank() {
@@ -134,6 +134,7 @@ var (
 
 var remarkTests = map[string]func(*remarkEvidence) bool{
 	"void":        func(e *remarkEvidence) bool { return e.means("void") && !strings.Contains(e.of.text, "://") },
+	"unmeant":     func(e *remarkEvidence) bool { return !e.meansVoid() },
 	"uncertain":   func(e *remarkEvidence) bool { return hitOf(e.hits, "uncertain") },
 	"statistic":   func(e *remarkEvidence) bool { return e.statistic() },
 	"chosen":      func(e *remarkEvidence) bool { return e.head.Chosen },
@@ -167,7 +168,8 @@ var remarkTests = map[string]func(*remarkEvidence) bool{
 // remarkRules say what a remark does.
 var remarkRules = []layout.Rule[remarkKind, *remarkEvidence]{
 	{remarkNoJar, 95, "statistic", "chosen", "it names a statistic", nil},
-	{remarkVoid, 90, "void", "", "it takes the jar out", nil},
+	{remarkVoid, 90, "void", "unmeant", "it takes the jar out", nil},
+	{remarkDoubt, 88, "void unmeant", "", "it denies that the jar is out, or asks", nil},
 	{remarkNoJar, 85, "other-water undosed", "", "it names another water", nil},
 	{remarkDoubt, 70, "uncertain", "", "it says that something went wrong", nil},
 	{remarkDoubt, 70, "telling", "", "it says that something went wrong", nil},
@@ -263,7 +265,51 @@ func (e *remarkEvidence) statistic() bool {
 }
 
 // voids reports a text that takes a jar out of the test.
-func voids(text string) bool { return say(text).means("void") }
+func voids(text string) bool { return say(text).meansVoid() }
+
+// meansVoid reports a word that takes a jar out where it is meant so: nothing denies it in its clause,
+// the text does not ask, and the word is no part of another, "void space".
+func (s *saying) meansVoid() bool {
+	lists := spoken()
+	if strings.ContainsAny(s.text, "?¿؟？") || lists["asks whether"].begins(s.text) {
+		return false
+	}
+	for _, span := range clausesOf(s.text, remarkClause) {
+		clause := s.text[span[0]:span[1]]
+		for _, x := range words.Find(clause) {
+			if x.Concept != "void" || lists["void otherwise"].in(clause) {
+				continue
+			}
+			if !deniesSoon(clause[:x.From]) && !lists["denied after"].begins(clause[x.To:]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// deniedWithin is how many words may stand between a denial and what it denies: "nothing that I would discard".
+const deniedWithin = 4
+
+// deniesSoon reports a denial among the last words of a folded text.
+func deniesSoon(before string) bool {
+	ts := words.Tokens(before)
+	if n := len(ts) - deniedWithin; n > 0 {
+		before = before[ts[n].From:]
+	}
+	return spoken()["denies"].in(before)
+}
+
+// clausesOf gives where the clauses of a text stand.
+func clausesOf(text string, end *words.Pattern) [][2]int {
+	var out [][2]int
+	last := 0
+	for _, m := range end.FindAllStringIndex(text, -1) {
+		out = append(out, [2]int{last, m[0]})
+		last = m[1]
+	}
+	return append(out, [2]int{last, len(text)})
+}
 
 // puzzling is a remark with words that are not known.
 type puzzling struct {

@@ -7,6 +7,8 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
@@ -561,10 +563,16 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 		return own
 	case h.Removal:
 		return cmp.Or(b.removalKey(fs, f), own)
-	case !h.Reading.Known(), h.Note && h.Unit.Kind == words.Minutes, b.otherMeasure(f):
+	case weighed(h) && h.Unit.Kind == words.Mass, !h.Reading.Known(), h.Note && h.Unit.Kind == words.Minutes, b.otherMeasure(f):
 		return own
 	}
 	return h.Reading
+}
+
+// weighed reports a heading of what a laboratory weighed or drew, the tare of a filter, a titrant, wet
+// sludge: a mass or a volume that is neither dosed nor a reading of the water.
+func weighed(h layout.Heading) bool {
+	return (h.Unit.Kind == words.Mass || h.Unit.Kind == words.Volume) && spoken()["weighed"].in(words.Fold(h.Text))
 }
 
 // removalKey names what a column gives the removal of; one that does not say so gives
@@ -856,7 +864,7 @@ func (b *bench) byTime(t *layout.Table, fs []field, key jartest.Key, idx []int) 
 }
 
 // byPart finds columns that read the same thing for different waters or chemicals.
-func (b *bench) byPart(_ *layout.Table, fs []field, _ jartest.Key, idx []int) []int {
+func (b *bench) byPart(_ *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	parts := map[string]bool{}
 	for _, i := range idx {
 		p := partOf(fs[i])
@@ -868,10 +876,30 @@ func (b *bench) byPart(_ *layout.Table, fs []field, _ jartest.Key, idx []int) []
 	if len(parts) < 2 {
 		return idx
 	}
+	strange := -1
 	for _, i := range idx {
 		fs[i].part = partOf(fs[i])
+		if _, by := namingOfPart(fs[i]); strange < 0 && by == byRest && !nameLike(fs[i].Head) {
+			strange = i
+		}
+	}
+	if strange >= 0 {
+		b.say(note.Caution, "heading-words", fs[strange].Place, "%q in the heading %q is not understood; the columns %s are taken for %s of different waters", fs[strange].Head.Rest, fs[strange].Head.Text, headTexts(fs, idx), key.Info().Label).
+			do(b, "if one is the water before treatment, write \"raw\" into its heading")
 	}
 	return nil
+}
+
+// nameLike reports a heading whose word that is not known is written like a name, "Turbidity Larkmere".
+func nameLike(h layout.Heading) bool {
+	for _, w := range strings.Fields(h.Rest) {
+		for _, own := range strings.FieldsFunc(h.Text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.Is(unicode.Mn, r) }) {
+			if first, _ := utf8.DecodeRuneInString(own); words.Fold(own) == w && unicode.IsUpper(first) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // naming is how the part of a table that a reading belongs to is named.
@@ -930,12 +958,18 @@ var partRules = []layout.Rule[naming, partEvidence]{
 
 var partRuled = layout.NewRules(partTests, partRules)
 
-// partOf names what a reading column belongs to, besides its kind: a chemical, a
-// water, a place.
-func partOf(f field) string {
+// namingOfPart says how the part of a reading column is named.
+func namingOfPart(f field) (partEvidence, naming) {
 	e := partEvidence{field: f, over: layout.ReadHeading(strings.TrimSpace(f.Group))}
 	e.own = layout.ReadHeading(e.ownWords())
 	by, _ := partRuled.Decide(e)
+	return e, by
+}
+
+// partOf names what a reading column belongs to, besides its kind: a chemical, a
+// water, a place.
+func partOf(f field) string {
+	e, by := namingOfPart(f)
 	switch by {
 	case byChemical:
 		return f.Head.Chem

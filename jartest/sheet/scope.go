@@ -309,7 +309,7 @@ func (m *maker) allOf(x fact) bool {
 // from beside it, that are not those of one water.
 func (m *maker) rawDiffers(key jartest.Key, had, other jartest.Reading) {
 	low, high := min(had.Value, other.Value), max(had.Value, other.Value)
-	far := high > mostScatter*low
+	far := high > mostApart*low
 	if key == jartest.PH || key == jartest.TemperatureKey {
 		far = high-low > mostDrift
 	}
@@ -321,7 +321,7 @@ func (m *maker) rawDiffers(key jartest.Key, had, other jartest.Reading) {
 
 // mostDrift is how far the pH or the temperature (C) of one water drifts on a bench; common
 // practice, no source.
-const mostDrift = 1
+const mostDrift = 0.5
 
 // contradicted finds a reading of the same kind and scope that is another number.
 func (b *bench) contradicted(t *layout.Table, x fact, facts []fact) (fact, bool) {

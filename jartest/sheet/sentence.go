@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -94,20 +95,13 @@ var (
 	diluteTo  = words.NewPattern(`\b(?:made up|made|make up|diluted|dilute|filled|topped|in|into|auf|hasta|ad)\b`)
 	perLitre  = words.NewPattern(`\b(?:per|in a|in each|in one|je|por|par) (?:l|litres?|liters?|litros?)\b`)
 	// stockVessel begins with what stocks are made up in.
-	stockVessel = words.NewPattern(`^ ?-?(?:plastic |clean |white )?(?:buckets?|pails?|drums?|carboys?|tubs?|flasks?|bottles?|jugs?|jerry ?cans?|eimer|cubos?|seau|balde|kanister)\b`)
-	sampled     = words.NewPattern(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
-	bounded     = words.NewPattern(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
-	formerly    = words.NewPattern(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	stockVessel = worded(`^ ?-?(?:plastic |clean |white )?{vessel of stock}\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
-	tied   = words.NewPattern(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
-	partly = words.NewPattern(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
-	// supposed speaks of a number that was not measured in this water.
-	supposed = words.NewPattern(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
-	// elsewhere speaks of the number of another water, or of what was only reckoned with.
-	elsewhere = words.NewPattern(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu)\b`)
-	dates     = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
-	rangeOf   = words.NewPattern(`^\d[\d.,]* ?(?:-|–|and|` + words.ToWords + `) ?$`)
-	spread    = words.NewPattern(`(?:±|\+/-|\+-) ?$`)
+	tied    = words.NewPattern(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
+	partly  = words.NewPattern(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
+	dates   = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
+	rangeOf = words.NewPattern(`^\d[\d.,]* ?(?:-|–|and|` + words.ToWords + `) ?$`)
+	spread  = words.NewPattern(`(?:±|\+/-|\+-) ?$`)
 )
 
 // stockSentences books what the sentences of a text say of the stock, and beside them
@@ -239,12 +233,12 @@ func (s sentence) jarAt(i int) (water, ok bool) {
 	water = filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
 	each := a.Dimensions == "volume/vessel" && !near.Stock || water && eachWord.MatchString(strings.TrimSpace(after))
 	named := near.Jar || testVessel.MatchString(before) || near.Volume || near.All || s.all.Jar && water || each
-	ofSample := sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
+	ofSample := spoken()["sampled"].in(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
 	return water, named && !ofSample
 }
 
 // testVessel is a vessel that is called one of the test, what else it may serve for.
-var testVessel = words.NewPattern(`\b(?:test|trial|versuchs?|prueba|ensayo|essai|teste|prova|uji) ?-?(?:de )?(?:buckets?|pails?|tubs?|drums?|carboys?|eimer|cubos?|seaux?|baldes?)(?: (?:of|hold|with))?[ :=]*$`)
+var testVessel = worded(`\b(?:{of a test} ?-?(?:de )?{vessel of stock}|{vessel of stock} (?:de |d |di |van |av )?{of a test})(?: (?:of|hold|with|de|von))?[ :=]*$`)
 
 var waterAfter = words.NewPattern(`^(?:of water|of raw|water)`)
 
@@ -252,7 +246,10 @@ var waterAfter = words.NewPattern(`^(?:of water|of raw|water)`)
 // words beside it. What is a limit, of another day, of treated or filtered water is
 // none; what is said twice differently is asked about.
 func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
-	found := map[jartest.Key][]fact{}
+	found, said := map[jartest.Key][]fact{}, base.text
+	if base.keyed {
+		said = text
+	}
 	var order []jartest.Key                                              // so that the same sheet says the same in the same order
 	text = inBrackets.ReplaceAllStringFunc(text, func(s string) string { // "turbidity (NTU) 45"
 		if _, ok := words.OnlyUnit(s); ok {
@@ -261,15 +258,25 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		return s
 	})
 	text = atCelsius.ReplaceAllString(text, "; $1 °C; ")
-	if f := words.Fold(text); len(rawNumber.FindAllString(f, -1)) == 1 && supposed.MatchString(f) {
+	if f := words.Fold(text); len(rawNumber.FindAllString(f, -1)) == 1 && spoken()["supposed"].in(f) {
 		return
 	}
 	text = b.listed(base, text, dec)
+	old := false // what was said of another day holds for the numbers behind it: "Last year raw 60 NTU, pH 7"
 	for _, clause := range clauses(text) {
 		clause, ofWater := withoutJars(clause)
 		f := words.Fold(clause)
+		if past := spoken()["formerly"].in(f); old && (spoken()["today"].in(f) || says(f, "label:raw") && !past) {
+			old = false
+		} else if old = old || past && len(order) == 0; old {
+			continue
+		}
 		h := layout.ReadHeading(clause)
-		if !ofWater || ofTap(f, h) || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
+		if n := len(order); n > 0 && b.rivals(f, h, found[order[n-1]][0].value, dec) {
+			found[order[n-1]] = append(found[order[n-1]], fact{value: math.NaN()})
+			continue
+		}
+		if !ofWater || ofTap(f, h) || bounded(f) || spoken()["formerly"].in(f) || spoken()["supposed"].in(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
@@ -285,7 +292,7 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		fs := found[key]
 		for _, x := range fs[1:] {
 			if x.value != fs[0].value {
-				b.say(note.Caution, "raw-twice", base.at, "%q gives two readings of %s of the raw water; neither was taken", clip(base.text), key.Info().Label).do(b, "write the one of this test")
+				b.say(note.Caution, "raw-twice", base.at, "%q gives two readings of %s of the raw water; neither was taken", clip(said), key.Info().Label).do(b, "write the one of this test")
 				fs = nil
 				break
 			}
@@ -295,6 +302,28 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		}
 	}
 }
+
+// rivals reports a clause behind a reading of the raw water that holds one more number and nothing that
+// it is of, "44 after the rain": it can be the same reading again.
+func (b *bench) rivals(f string, h layout.Heading, read float64, dec layout.Decimals) bool {
+	lists := spoken()
+	ofOther := h.Reading != "" || h.Unit.Known() || h.Jar || h.Chem != "" || h.Stat != "" || h.Target || h.Replicate || h.Operator || h.Test || h.Speed || h.Dilution || h.Old || h.Next || h.Removal
+	aside := lists["process"].in(f) || bounded(f) || lists["formerly"].in(f) || lists["supposed"].in(f) || lists["mains"].in(f) || lists["sampled"].in(f) || filtered(f) || dilutionWord.MatchString(f) || bareCelsius.MatchString(f)
+	if ofOther || aside || len(words.Units(f)) > 0 || spread.MatchString(f[:min(len(f), 4)]) {
+		return false
+	}
+	var l left
+	l.numbers(withoutDays(f), nil, dec)
+	for _, n := range l.pieces {
+		if x := layout.Numeral(n, dec); x.OK() && x.Num > 0 && max(x.Num, read) < rivalsApart*min(x.Num, read) {
+			return true
+		}
+	}
+	return false
+}
+
+// rivalsApart is how far two readings of one water on one day may lie apart; common practice, no source.
+const rivalsApart = 10
 
 // clearWater reports words for water that is no water to be treated; a blank can be a jar.
 func clearWater(f string, h layout.Heading) bool {

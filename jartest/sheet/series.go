@@ -895,6 +895,7 @@ func (b *bench) series(t *layout.Table, p part, rows []dataRow) []jartest.Series
 	m.rawWater()
 	m.controls()
 	m.sectionDoses()
+	m.strengthsUnused()
 	m.fixed()
 	m.sweep()
 	m.duplicates()

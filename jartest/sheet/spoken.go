@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"cmp"
 	_ "embed"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -32,7 +34,10 @@ import (
 // checked with a "standard", by which it is "off" or "in order". A "remark" is what a sentence may
 // begin with; a "portion" of something is no strength. In a remark on a jar, "sight" is what flocs and
 // water look like, "sounds" what is heard of equipment, and "mishap" what was done to a jar, went wrong
-// with it or is denied. A star ends a stem, two hold a part of words; words of several kinds stand once,
+// with it or is denied. What was "formerly", and not "today", is "supposed" or of "elsewhere" or "bounded" was not read in
+// this water; what is "sampled" is no jar, what a laboratory "weighed" no dose; a "vessel of stock" is one too where it is "of a test". A word
+// that voids is not meant where something "denies" it before or it is "denied after", where the remark
+// "asks whether", or where it is a part of a "void otherwise". A star ends a stem, two hold a part of words; words of several kinds stand once,
 // under "a&b". The words are those of bench sheets (from memory of the languages).
 
 //go:embed spoken.csv
@@ -131,12 +136,82 @@ func (l *wordList) is(text string) bool {
 }
 
 // in reports that a folded text holds something of the list.
-func (l *wordList) in(text string) bool {
-	of := l.of(text)
-	return slices.ContainsFunc(words.Tokens(text), func(t words.Token) bool { return of.has(t.Text) }) ||
-		slices.ContainsFunc(of.inside, func(w string) bool {
-			return strings.Contains(text, w) && (unspaced(w) || strings.Contains(" "+text+" ", " "+w+" "))
+func (l *wordList) in(text string) bool { return l.found(text) != "" }
+
+// found gives what a folded text holds of the list, "" for nothing.
+func (l *wordList) found(text string) string {
+	of, ts := l.of(text), words.Tokens(text)
+	for _, t := range ts {
+		if of.has(t.Text) {
+			return t.Text
+		}
+	}
+	spaced := ""
+	for _, w := range of.inside {
+		if !strings.Contains(text, w) {
+			continue
+		}
+		if spaced == "" {
+			spaced = spacedOut(text, ts)
+		}
+		if unspaced(w) || strings.Contains(spaced, " "+w+" ") {
+			return w
+		}
+	}
+	return ""
+}
+
+// spacedOut gives a text between blanks as it stands and without its signs, for these part no phrase from
+// what it stands with: "last year, 60".
+func spacedOut(text string, ts []words.Token) string {
+	var b strings.Builder
+	b.WriteString(" " + text + " ")
+	for _, t := range ts {
+		b.WriteString(t.Text + " ")
+	}
+	return b.String()
+}
+
+// begins reports that a folded text begins with something of the list, signs aside.
+func (l *wordList) begins(text string) bool {
+	ts := words.Tokens(text)
+	if len(ts) == 0 {
+		return false
+	}
+	text = text[ts[0].From:]
+	return l.has(ts[0].Text) || slices.ContainsFunc(l.of(text).inside, func(w string) bool {
+		rest, ok := strings.CutPrefix(text, w)
+		return ok && (unspaced(w) || !letterFirst(rest))
+	})
+}
+
+func letterFirst(s string) bool {
+	r, _ := utf8.DecodeRuneInString(s)
+	return unicode.IsLetter(r)
+}
+
+// worded makes a pattern in which {kind} stands for any word of a kind, {vessel of stock}.
+func worded(expr string) *words.Pattern {
+	return words.PatternOf(func() string {
+		return kindInBraces.ReplaceAllStringFunc(expr, func(kind string) string {
+			return spoken()[strings.Trim(kind, "{}")].latin.alternatives()
 		})
+	})
+}
+
+var kindInBraces = words.NewPattern(`\{[a-z][a-z ]*\}`)
+
+// alternatives writes the words of a list as one expression, the longest first.
+func (l *lists) alternatives() string {
+	all := append(slices.Collect(maps.Keys(l.whole)), l.inside...)
+	slices.SortFunc(all, func(a, b string) int { return cmp.Or(len(b)-len(a), strings.Compare(a, b)) })
+	for i, w := range all {
+		all[i] = regexp.QuoteMeta(w)
+	}
+	for _, s := range l.stems {
+		all = append(all, regexp.QuoteMeta(s)+`\w*`)
+	}
+	return "(?:" + strings.Join(all, "|") + ")"
 }
 
 // besideJars are the concepts that sentences on how a test was run are made of, as kinds

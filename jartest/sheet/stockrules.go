@@ -140,7 +140,7 @@ var stockTests = map[string]func(*stockPair) bool{
 }
 
 var (
-	vesselOf = words.NewPattern(`(?:bucket|pail|drum|carboy|tub|flask|bottle|jug|jerry ?can|eimer|cubo|seau|balde|kanister)s?(?: of| with|:| von| de)? ?$`)
+	vesselOf = worded(`{vessel of stock}(?: of| with|:| von| de)? ?$`)
 	withIn   = words.NewPattern(`(?:\b(?:with|holds?|holding|containing|contains?|gets?|got|mit|con|avec|com)\b|[:,+=])[^a-z]*$`)
 )
 

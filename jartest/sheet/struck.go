@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"strings"
+
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
@@ -30,7 +32,7 @@ func (b *bench) strikeOut() {
 				b.say(note.Caution, "struck-out", place, "%q is struck out and was left out", clip(x.Text)).
 					do(b, "clear the cell, or take the line away if it counts")
 				b.empty(g, at[0], at[1], place)
-			case m.Erased != "" && inside[g]:
+			case m.Erased != "" && (inside[g] || strings.ContainsAny(m.Erased+x.Text, "0123456789")): // also on a page of facts
 				b.say(note.Caution, "struck-out", place, "%q is struck out; the cell is read as %q", clip(m.Erased), clip(x.Text)).
 					do(b, "write the value alone")
 			}

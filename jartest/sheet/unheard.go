@@ -48,7 +48,7 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 			return
 		}
 		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
-			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
+			b.rawAside(at, text)
 		}
 		return // and no fact of this test
 	}
@@ -58,6 +58,13 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	}
 	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
 		b.notUnderstood(line, part)
+	}
+}
+
+// rawAside says, once of a line, that it gives no reading of the raw water of this test.
+func (b *bench) rawAside(at note.Place, text string) {
+	if !slices.ContainsFunc(b.notes, func(n note.Note) bool { return n.Code == "raw-aside" && n.Place == at }) {
+		b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
 	}
 }
 
@@ -148,7 +155,7 @@ func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
 	if isSentence(f) && (namesJars(f) || spoken()["subject"].in(f)) {
 		return false // it says so of the numbers themselves
 	}
-	if slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
+	if bounded(f) || spoken()["formerly"].in(f) || spoken()["elsewhere"].in(f) { // no fact of a test, and harms none
 		return !namesJars(f)
 	}
 	plain := !isSentence(f) && len(strangers(f)) == 0 // else it may be a word of another tongue, and says more
@@ -181,8 +188,10 @@ var standards = words.NewPattern(`((?:c|k)alibr\S*|etalonn\S*)(?: (?:with|to|at|
 // doneOften is a step that may be done as often as one likes.
 var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
 
-// understood are the words of lines that are no fact of a test, and harm none.
-var understood = []*words.Pattern{bounded, formerly, elsewhere}
+// bounded reports a folded text on a limit.
+func bounded(f string) bool {
+	return spoken()["bounded"].in(f) || strings.Contains(f, "<=") || strings.Contains(f, "≤")
+}
 
 // disturbs reports a line that takes numbers out of use, or changes what they mean.
 func disturbs(h layout.Heading, f string) bool {
@@ -299,7 +308,8 @@ func (b *bench) readAside(line fact, said string) aside {
 	r.title = b.titled(line, r)
 	r.unit = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factDoseUnit })
 	r.denied = spoken()["denied"].has(first(part)) && spoken()["add"].in(part) && !r.numbered && slices.ContainsFunc(r.h.Chems, b.doses)
-	r.beside = remarkLike(part) && b.besideTable(line)
+	raw := slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factRaw })
+	r.beside = remarkLike(part) && b.besideTable(line) && !raw
 	return r
 }
 

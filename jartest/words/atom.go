@@ -418,7 +418,7 @@ type modifier struct {
 }
 
 var modifiers = []struct{ name, spellings string }{
-	{"w/v", "w/v|m/v|p/v|wt/vol|w / v|weight/volume|w/vol|mass/volume|massa/volume"},
-	{"w/w", "w/w|m/m|p/p|wt|by weight|by mass|w/wt|wt/wt|weight|gew|gew.|masse"},
-	{"v/v", "v/v|vol/vol|by volume|vol|by vol|volume|vol."},
+	{"w/v", "w/v|m/v|p/v|wt/vol|w / v|weight/volume|w/vol|mass/volume|massa/volume|weight by volume|mass by volume|weight per volume|mass per volume|weight to volume|weight in volume|weight for volume|w by v|w per v|gewicht pro volumen|masse pro volumen|peso por volumen|peso a volumen|peso volumen|peso por volume|peso su volume|poids par volume|masse par volume|massa per volume|gewicht per volume|berat per volume|berat per isipadu|vikt per volym|vekt per volum|vægt per volumen"},
+	{"w/w", "w/w|m/m|p/p|weight by weight|mass by mass|weight per weight|mass per mass|w by w|gewicht pro gewicht|peso por peso|poids par poids|peso su peso|wt|by weight|by mass|w/wt|wt/wt|weight|gew|gew.|masse"},
+	{"v/v", "v/v|vol/vol|volume by volume|volume per volume|volume/volume|v by v|volumen por volumen|volume par volume|by volume|vol|by vol|volume|vol."},
 }

@@ -20,6 +20,9 @@ func Fold(s string) string {
 	if ascii(s) {
 		return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "_", " "))), " ")
 	}
+	if strings.ContainsAny(s, "øØ") {
+		s = foldsAlike.ReplaceAllString(s, "fore")
+	}
 	var b strings.Builder
 	for _, r := range s {
 		f, _ := foldRune(r)
@@ -30,6 +33,10 @@ func Fold(s string) string {
 	}
 	return strings.Join(strings.Fields(norm.NFC.String(b.String())), " ")
 }
+
+// foldsAlike is a word that is written otherwise, as it would fold to a usual word of another language: the Danish and
+// Norwegian word for "before" to the English "for".
+var foldsAlike = NewPattern(`(?i)\bfør\b`)
 
 // plain reports text of ASCII that is folded as it stands.
 func plain(s string) bool {

@@ -190,7 +190,7 @@ func (p *parser) line(k int, e *expr) (int, bool) {
 }
 
 // within reads "in" before a volume or a vessel of one: "in 2 L", "in a bucket of 20 L".
-// With a number before the unit it may be running text, in which only "in 2 L" is meant.
+// With a number before the unit it may be running text, in which only "in 2 L" and "in every mL" are meant.
 func (p *parser) within(k int, e *expr) int {
 	switch {
 	case p.is(k, inWords...) && e.lead.dimension == "volume" && e.of == "" && !e.ratio && !e.numbered && p.at(k+1).sort == numberToken && p.volumeAt(k+2):
@@ -199,7 +199,7 @@ func (p *parser) within(k int, e *expr) int {
 		return 0
 	case p.at(k+1).sort == numberToken:
 		return 1
-	case e.numbered || !p.is(k+1, "a", "an", "one", "each", "every", "un", "una", "une"):
+	case !p.is(k+1, eachWords...) && (e.numbered || !p.is(k+1, "a", "an", "one", "un", "una", "une")):
 		return 0
 	case p.at(k+2).sort == numberToken:
 		return 2
@@ -213,6 +213,9 @@ func (p *parser) within(k int, e *expr) int {
 }
 
 var inWords = []string{"in", "en", "dans"}
+
+// eachWords say that the volume behind them is one of many: "mg in every mL" is mg/mL, also behind a number.
+var eachWords = []string{"each", "every", "cada", "chaque", "jedem", "jeder", "ogni", "elke", "varje", "hver"}
 
 // holds reads how much a vessel holds: "bucket of 20 L", "jar (2 L)".
 func (p *parser) holds(k int, vessel atom) (atom, float64, int) {

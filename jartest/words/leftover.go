@@ -49,14 +49,15 @@ var leftovers = []func(p *parser, k int, u *Unit) bool{
 }
 
 // unread reports a line below an amount that was not read, "mg zork-3", "mg within one litre":
-// such an amount is not one for each jar.
+// such an amount is not one for each jar. A number of grams "in a litre" is two amounts.
 func (p *parser) unread(k int, u *Unit) bool {
 	if u.Kind != Mass && u.Kind != Substance {
 		return false
 	}
 	for n := k; n < k+5 && !p.ends(n); n++ {
 		raised := p.is(n, "-") && p.at(n).glued && p.at(n+1).glued && p.is(n+1, "1", "2", "3") && p.ends(n+2)
-		if n > k && (raised || p.volumeAt(n) && p.at(n-1).sort == wordToken) {
+		apart := p.at(k-2).sort == numberToken && p.is(n-1, "a", "an", "one", "un", "una", "une", "einem", "um") && p.is(n-2, "in", "to", "into", "en", "dans", "em", "auf")
+		if n > k && (raised || p.volumeAt(n) && p.at(n-1).sort == wordToken && !apart) {
 			return true
 		}
 	}

@@ -18,16 +18,21 @@ type Pattern struct {
 }
 
 // NewPattern makes a pattern; what is wrong with the expression shows at its first use.
-func NewPattern(expr string) *Pattern {
+func NewPattern(expr string) *Pattern { return PatternOf(func() string { return expr }) }
+
+// PatternOf makes a pattern of an expression that is put together when it is first needed, such as
+// of the words of a table.
+func PatternOf(made func() string) *Pattern {
+	expr := sync.OnceValue(made)
 	return &Pattern{
 		needed: sync.OnceValue(func() byteSet {
-			re, err := syntax.Parse(expr, syntax.Perl)
+			re, err := syntax.Parse(expr(), syntax.Perl)
 			if err != nil {
 				return anyByte
 			}
 			return neededBy(re)
 		}),
-		compiled: sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) }),
+		compiled: sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr()) }),
 	}
 }
 
