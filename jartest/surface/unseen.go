@@ -48,9 +48,9 @@ func (r *Result) unseenFall(b *response) (note.Note, bool) {
 		return note.Note{}, false
 	}
 	q := r.design.point(r.Planning.Pair)
-	level := r.region.Ys[0]
-	for _, y := range r.region.Ys {
-		if math.Abs(y-q.Y) < math.Abs(level-q.Y) {
+	level := math.Inf(1)
+	for i := range b.Obs.Y {
+		if y := b.Obs.At(i).Y; math.Abs(y-q.Y) < math.Abs(level-q.Y) {
 			level = y
 		}
 	}
