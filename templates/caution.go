@@ -70,13 +70,15 @@ func chemistryRows(w *figure.Object) (rows [][]any, marked bool) {
 	for _, x := range [...]struct{ name, key string }{
 		{"alkalinity, mg/L CaCO3", "alkalinity"}, {"pH", "ph"}, {"carbon dioxide, mg/L", "co2"}, {"free ammonia, mg/L NH3", "nh3"}} {
 		aerated := any(unitless(w.Fig(x.key + "_aerated")))
+		dosed := any(unitless(w.Fig(x.key)))
 		if x.key == "alkalinity" { // which air does not change
-			if aerated = ""; w.Has("ph_raw") {
-				aerated = unitless(w.Fig(x.key))
+			dosed, aerated = remaining(w, x.key), ""
+			if w.Has("ph_raw") {
+				aerated = dosed
 			}
 		}
 		if w.Has(x.key + "_raw") {
-			row := []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated}
+			row := []any{x.name, unitless(w.Fig(x.key + "_raw")), dosed, aerated}
 			if w.Has("slow") {
 				row = append(row, unitless(w.Fig(x.key+"_dissolved")))
 			}
