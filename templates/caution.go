@@ -271,7 +271,7 @@ type Cautions struct{}
 // Text writes the tables.
 func (Cautions) Text(t *Text, o Options) {
 	t.Head("Every caution")
-	t.Para("A stop withholds pump settings until the sheet Accepted of the site workbook names who takes the risk and why. A word in braces is filled in with what your site has. \"The same\" is the rule above.")
+	t.Para("A stop withholds pump settings until the site, under Accepted, names who takes the risk and why. A word in braces is filled in with what your site has. \"The same\" is the rule above.")
 	for _, r := range caution.Rules() {
 		t.Blank()
 		d, limit := ruleObject(r), ""

@@ -314,7 +314,7 @@ func (w wanted) goal() note.Phrase {
 }
 
 // siteItself is the source of what the site's keeper stated.
-const siteItself = "the site workbook"
+const siteItself = "the site"
 
 // pH judges the treated water's pH.
 func (v *reviewer) pH(c *Chemistry) {

@@ -3,6 +3,7 @@ package clarify
 import (
 	"slices"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -229,7 +230,7 @@ func (r *Result) alkalinity() {
 			}
 			left := note.Say("%s", quantity.To(least, 3))
 			if least <= 0 { // an alkalinity below zero is acid
-				left = note.Say("nothing, with acid left over")
+				left = note.Say("none, with acid left over that takes the pH below about %s", quantity.Number(caution.Acidic))
 			}
 			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s %s. %s",
 				quantity.To(k.Alkalinity, 3), left, limit.at, note.Say(limit.says), when).

@@ -108,7 +108,7 @@ func (s Site) references() note.List {
 	refer := func(v quantity.Known[string], what, sheet string, names []string) {
 		same := func(n string) bool { return fold(n) == fold(v.V) }
 		if v.OK && !slices.ContainsFunc(names, same) {
-			out.Add(note.Fault("name-unknown", "%s %q is not in the sheet %s%s", what, v.V, sheet, note.DidYouMean(v.V, names)).At(v.At).
+			out.Add(note.Fault("name-unknown", "%s %q is not in the site under %s%s", what, v.V, sheet, note.DidYouMean(v.V, names)).At(v.At).
 				Do("add it to %s or correct the name", sheet))
 		}
 	}
