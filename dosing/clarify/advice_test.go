@@ -145,15 +145,15 @@ func TestWhenToTestAgain(t *testing.T) {
 		}
 		for at, says := range x.want {
 			found := false
-			for _, j := range r.JarTests { // a moment is a sixtieth of a turnover, 1.4 % of the reading; halvings of halvings add up
-				found = found || j.Reading <= at*1.0001 && j.Reading > at*0.955 && strings.Contains(j.Why.String(), says)
+			for _, j := range r.JarTests {
+				found = found || math.Abs(j.Reading/at-1) < 1e-4 && strings.Contains(j.Why.String(), says)
 			}
 			if !found {
 				t.Errorf("%s: nothing at %g: %v", x.what, at, r.JarTests)
 			}
 		}
 		for _, j := range r.JarTests {
-			near(t, x.what+": its time", j.Reading, 80*math.Exp(-0.85*float64(j.At)/5), 1e-6)
+			near(t, x.what+": its time", j.Reading, 80*math.Exp(-0.85*float64(j.At)/5), 5e-5) // straight between two moments
 		}
 	}
 	if r := cleaned(t, plain()); len(r.JarTests) != 0 {
