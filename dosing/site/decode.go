@@ -56,7 +56,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 					faults = append(faults, note.Of(err, "bad-value")...)
 				} else if f.Need == Needed && strings.TrimSpace(e.text) == "" {
 					faults = append(faults, note.Fault("value-missing", "%s of %s is missing", f.Name, b.sheet.one(f, r)).At(e.at).
-						Do("fill it in, such as %q (%s)", example(f), f.Meaning))
+						Do("%s", note.Say("fill it in").If(example(f) != "", ", such as %q", example(f)).And(" (%s)", f.Meaning)))
 				}
 			}
 		}
