@@ -116,7 +116,7 @@ func (f *FeedInput) follow(s site.Site, c site.Chemical) error {
 	w := s.Water
 	if !w.Alkalinity.OK || !w.AlkFloor.OK {
 		return note.Fault("alkalinity-missing", "%s has no dose, and it cannot be worked out: the alkalinity of the raw water or the alkalinity to leave is missing", f.Name).
-			At(w.AlkFloor.At).Do("give both on the Water sheet, or a dose")
+			At(w.AlkFloor.At).Do("give both in the site under Water, or a dose")
 	}
 	f.Balance = &day.Balance{Raw: w.Alkalinity.V, Keep: w.AlkFloor.V, PerCaCO3: 1 / max(-e.AlkalinityUse, e.Slowly)}
 	f.DoseSource = "what keeps " + w.AlkFloor.V.String() + " in the treated water"

@@ -129,7 +129,7 @@ func TestCleaningSaysHowToAcceptOnce(t *testing.T) {
 		t.Fatalf("alkalinity of 15 mg/L, yet %v", c.Notes)
 	}
 	for _, n := range stops {
-		if strings.Count(n.Remedy, "in the sheet Accepted") != 1 {
+		if strings.Count(n.Remedy, "in the site under Accepted") != 1 {
 			t.Errorf("%s: %s", n.Code, n.Remedy)
 		}
 	}

@@ -58,8 +58,8 @@ func TestCleaningListByHand(t *testing.T) {
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
 14:54 make up 18 L of alum stock (1.8 kg of product), use by 15:09 the day after
-16:10 jar test: the reading has halved: the dose needed falls as the water clears
-20:15 jar test: the reading has halved: the dose needed falls as the water clears
+16:09 jar test: the reading has halved: the dose needed falls as the water clears
+20:14 jar test: the reading has halved: the dose needed falls as the water clears
 22:02 make up 5.1 L of alum stock (0.51 kg of product), use by 22:17 the day after
 00:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour`
 	if got := listOf(c); got != want {
@@ -79,11 +79,11 @@ func TestCleaningListByHand(t *testing.T) {
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
 14:54 make up 18 L of alum stock (1.8 kg of product), use by 15:09 the day after
-16:10 jar test: the reading has halved: the dose needed falls as the water clears
+16:09 jar test: the reading has halved: the dose needed falls as the water clears
 18:00 stop dosing first, then the circulation, until 08:00 the day after
 08:00 the day after start the circulation again
 08:00 the day after set
-10:15 the day after jar test: the reading has halved: the dose needed falls as the water clears
+10:14 the day after jar test: the reading has halved: the dose needed falls as the water clears
 12:02 the day after make up 5.1 L of alum stock (0.51 kg of product), use by 12:17 2 days after
 14:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour`
 	if got := listOf(c); got != want {

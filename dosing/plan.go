@@ -231,7 +231,7 @@ func Make(in Input) (Plan, error) {
 		return p, errs
 	}
 	if len(in.Feeds) == 0 {
-		errs.Add(note.Fault("no-chemical", "no chemical is dosed").Do("describe at least one in the sheet Chemicals"))
+		errs.Add(note.Fault("no-chemical", "no chemical is dosed").Do("describe at least one in the site under Chemicals"))
 	}
 	for i, f := range in.Feeds {
 		feed, err := p.feed(i)

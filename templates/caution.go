@@ -70,13 +70,15 @@ func chemistryRows(w *figure.Object) (rows [][]any, marked bool) {
 	for _, x := range [...]struct{ name, key string }{
 		{"alkalinity, mg/L CaCO3", "alkalinity"}, {"pH", "ph"}, {"carbon dioxide, mg/L", "co2"}, {"free ammonia, mg/L NH3", "nh3"}} {
 		aerated := any(unitless(w.Fig(x.key + "_aerated")))
+		dosed := any(unitless(w.Fig(x.key)))
 		if x.key == "alkalinity" { // which air does not change
-			if aerated = ""; w.Has("ph_raw") {
-				aerated = unitless(w.Fig(x.key))
+			dosed, aerated = remaining(w, x.key), ""
+			if w.Has("ph_raw") {
+				aerated = dosed
 			}
 		}
 		if w.Has(x.key + "_raw") {
-			row := []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated}
+			row := []any{x.name, unitless(w.Fig(x.key + "_raw")), dosed, aerated}
 			if w.Has("slow") {
 				row = append(row, unitless(w.Fig(x.key+"_dissolved")))
 			}
@@ -269,7 +271,7 @@ type Cautions struct{}
 // Text writes the tables.
 func (Cautions) Text(t *Text, o Options) {
 	t.Head("Every caution")
-	t.Para("A stop withholds pump settings until the sheet Accepted of the site workbook names who takes the risk and why. A word in braces is filled in with what your site has. \"The same\" is the rule above.")
+	t.Para("A stop withholds pump settings until the site, under Accepted, names who takes the risk and why. A word in braces is filled in with what your site has. \"The same\" is the rule above.")
 	for _, r := range caution.Rules() {
 		t.Blank()
 		d, limit := ruleObject(r), ""

@@ -48,17 +48,30 @@ func waterObject(c caution.Chemistry) *figure.Object {
 	}
 	if s := c.Slow; s != nil {
 		nh3 := ph && c.HasNH3
-		o.Set("slow", s.Chemicals).Put(caCO3("alkalinity_dissolved", s.Alkalinity(), 4).In(figure.Tenth), hundredthPH("ph_dissolved", s.Closed.PH).If(ph),
+		o.Set("slow", s.Chemicals).Put(caCO3("alkalinity_dissolved", max(0, s.Alkalinity()), 4).In(figure.Tenth), hundredthPH("ph_dissolved", s.Closed.PH).If(ph),
 			gas("co2_dissolved", s.Closed.CO2).If(ph), gas("nh3_dissolved", s.NH3Closed).If(nh3))
 	}
 	return o.Put(
-		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
+		caCO3("alkalinity", max(0, c.AlkalinityLeft), 4).In(figure.Tenth), acidOver(c.AlkalinityLeft), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
 		gas("co2", c.Closed.CO2).If(ph), gas("co2_raw", c.Before.CO2).If(ph), gas("co2_aerated", c.Open.CO2).If(ph), gas("co2_freed", c.FreedCO2),
 		limit("aluminium_dissolved", dissolved).If(aluminium), limit("aluminium_dissolved_aged_floc", aged).If(aluminium),
 		gas("nh3", c.NH3Closed).If(ph && c.HasNH3), gas("nh3_raw", c.NH3Before).If(ph && c.HasNH3), gas("nh3_raw_aerated", c.NH3BeforeOpen).If(ph && c.HasNH3), gas("nh3_aerated", c.NH3Open).If(ph && c.HasNH3),
 		limit("ammonia_added", c.AmmoniaAdded).If(c.AmmoniaAdded > 0),
 		limit("aluminium_acute_criterion", c.Aluminium.V.Acute).If(ph && c.Aluminium.OK), limit("aluminium_chronic_criterion", c.Aluminium.V.Chronic).If(ph && c.Aluminium.OK))
+}
+
+// acidOver is the acid that is left over where no alkalinity is, as what it would take.
+func acidOver(left quantity.Alkalinity) figure.Figure {
+	return caCO3("acid_left_over", -left, 3).If(left < 0)
+}
+
+// remaining shows the alkalinity of an object, below which there is none.
+func remaining(o *figure.Object, key string) any {
+	if o.Has("acid_left_over") {
+		return "none, acid"
+	}
+	return unitless(o.Fig(key))
 }
 
 func residualObject(r caution.Residual) *figure.Object {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
@@ -205,11 +206,7 @@ func (r ClarifyReport) course(t *Text) {
 		for _, c := range k.Chemicals {
 			row = append(row, x.Fig(slug(c.Name)+".dose"))
 		}
-		alkalinity := any(unitless(x.Fig("alkalinity")))
-		if m.Alkalinity < 0 {
-			alkalinity = "none, acid"
-		}
-		rows = append(rows, append(row, alkalinity))
+		rows = append(rows, append(row, remaining(x, "alkalinity")))
 	}
 	t.Grid(cols(append(heads, either(k.HasAlkalinity, ">alk. mg/L", absent))...), rows)
 }
@@ -303,7 +300,7 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {
 		facts[0].Value = figure.Say("%s to %s", unitless(w.Fig("alkalinity_start")), w.Fig("alkalinity")).
-			If(w.Has("acid_left_over"), ", with acid left over that would take %s", w.Fig("acid_left_over"))
+			If(w.Has("acid_left_over"), ", with acid left over that would take %s: pH falls below about %s", w.Fig("acid_left_over"), unitless(tenthPH("", caution.Acidic)))
 	}
 	if w.Has("ph") {
 		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±%s)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")), phOff)

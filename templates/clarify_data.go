@@ -133,7 +133,7 @@ func (r ClarifyReport) waterData() *figure.Object {
 	}
 	return figure.New(
 		tenthPH("ph_start", r.Before.PH).If(r.HasPH), tenthPH("ph", r.Closed.PH).If(r.HasPH), tenthPH("ph_aerated", r.Open.PH).If(r.HasPH),
-		caCO3("alkalinity_start", k.Alkalinity, 3), caCO3("alkalinity", max(0, r.Final.Alkalinity), 3), caCO3("acid_left_over", -r.Final.Alkalinity, 3).If(r.Final.Alkalinity < 0),
+		caCO3("alkalinity_start", k.Alkalinity, 3), caCO3("alkalinity", max(0, r.Final.Alkalinity), 3), acidOver(r.Final.Alkalinity),
 		mgL("co2_start", r.Before.CO2, 2).If(r.HasPH), mgL("co2", r.Closed.CO2, 2).If(r.HasPH))
 }
 
@@ -161,7 +161,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 func (r ClarifyReport) moment(m clarify.Moment) *figure.Object {
 	k := r.Tank()
 	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), litres("waste", m.Waste, 3),
-		caCO3("alkalinity", max(0, m.Alkalinity), 3).If(k.HasAlkalinity), plainNumber("turnovers", m.Turnovers, 2))
+		caCO3("alkalinity", max(0, m.Alkalinity), 3).If(k.HasAlkalinity), acidOver(m.Alkalinity).If(k.HasAlkalinity), plainNumber("turnovers", m.Turnovers, 2))
 	for i, c := range k.Chemicals {
 		x := m.Residuals[i]
 		o.Part(slug(c.Name), figure.New(mgL("dose", m.Doses[i], 3), mgL("bound", x.Bound, 3), mgL("worst", x.Worst, 3), mgL("measured", x.Measured, 3).If(x.HasMeasured)))

@@ -189,7 +189,7 @@ func (c Compare) doses(t *Text, o Options, d *figure.Object) {
 		}
 		left, residual := any("not known"), any(r.ResidualLevel)
 		if x.Has("alkalinity.left") {
-			left = unitless(x.Fig("alkalinity.left"))
+			left = remaining(x.Sub("alkalinity"), "left")
 		}
 		if x.Has("residual") {
 			residual = figure.Say("%s %s, %s", x.Fig("residual"), r.ResidualOf, r.ResidualLevel)

@@ -30,7 +30,8 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 			o.Set("cost_per_1000m3", c.costData(r))
 		}
 		o.Part("alkalinity", figure.New(caCO3("used", r.AlkalinityUsed, 3).In(figure.Full).If(r.Counted),
-			caCO3("left", r.AlkalinityLeft, 3).In(figure.Full).If(r.Raw.Alkalinity.OK && r.Counted),
+			caCO3("left", max(0, r.AlkalinityLeft), 3).In(figure.Full).If(r.Raw.Alkalinity.OK && r.Counted),
+			acidOver(r.AlkalinityLeft).If(r.Raw.Alkalinity.OK && r.Counted && r.AlkalinityLeft < 0),
 			mgL("alkali_dose", r.AlkaliDose, 3).If(r.Raw.Alkalinity.OK && r.Counted))).Put(massPerWater("solids", r.DrySolids.Likely, 3).If(r.Counted && r.Raw.Removed.OK))
 	}
 	o.Set("residual_level", r.ResidualLevel).Put(mgL("residual", r.Residual, 2).In(figure.Full).If(r.HasResidual)).Word("residual_of", r.ResidualOf)

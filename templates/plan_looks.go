@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing"
@@ -101,7 +102,7 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		c.Tables = append(c.Tables, p.cardTable(f, caption, k, o))
 	}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
-	c.Cautions = cardCautions(f, o)
+	c.Cautions = slices.Concat(p.acceptedFor(f, o), cardCautions(f, o))
 	return c
 }
 
@@ -119,7 +120,7 @@ func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	if !f.Fed && !f.Scoop.OK {
 		c.Checks = append(c.Checks, "One level scoop weighed: ______ (give it as the scoop of the chemical, and this card counts in scoops)")
 	}
-	c.Cautions = cardCautions(f, o)
+	c.Cautions = slices.Concat(p.acceptedFor(f, o), cardCautions(f, o))
 	return c
 }
 
@@ -129,6 +130,18 @@ func handWords(f dosing.Feed, d *figure.Object) figure.Phrase {
 		return figure.Say("%s every %s", d.Fig("portion_volume"), quarterHour)
 	}
 	return portionWords(d)
+}
+
+// acceptedFor are the stops that somebody took the risk of, for a card of a chemical: who stands at the
+// pump has not read the plan.
+func (p Plan) acceptedFor(f dosing.Feed, o Options) (out []string) {
+	for _, a := range p.Findings.Taken {
+		if a.By.Chemical == "" || dosing.SameName(a.By.Chemical, f.Name) {
+			stop := o.Notes(note.List{a.Stop})[0]
+			out = append(out, fmt.Sprintf("A stop, the risk accepted by %s (%s): %s.", a.By.By, a.By.Why, stop.Message))
+		}
+	}
+	return out
 }
 
 // cardCautions are what a card warns of: the gravest of the feed, what was not checked, and the chemical.

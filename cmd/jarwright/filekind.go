@@ -21,8 +21,8 @@ type fileKind struct {
 
 var (
 	siteFile  = fileKind{"a site workbook", "give it to plan, clarify, pump or budget", isSite}
-	benchFile = fileKind{"a bench sheet", `give it to read, fit, next or compare; a site names it under "bench sheet" of its sheet Chemicals`, isBench}
-	meterLog  = fileKind{"a meter log", `name it under "meter log" of the sheet Flow of a site, and give the site to plan`, isLog}
+	benchFile = fileKind{"a bench sheet", `give it to read, fit, next or compare; a site names it as "bench sheet" under Chemicals`, isBench}
+	meterLog  = fileKind{"a meter log", `name it as "meter log" of a site, under Flow, and give the site to plan`, isLog}
 )
 
 // kindsOfFile are looked for in this order: a site holds tables that look like others.

@@ -141,7 +141,7 @@ func wantedPumps(cmd *cobra.Command, s site.Site, file string) ([]site.Pump, err
 	for _, p := range s.Pumps {
 		names = append(names, p.Name.V)
 	}
-	return nil, note.Fault("pump-unknown", "pump %q is not in the sheet Pumps%s", wanted, note.DidYouMean(wanted, names)).
+	return nil, note.Fault("pump-unknown", "pump %q is not in the site under Pumps%s", wanted, note.DidYouMean(wanted, names)).
 		At(note.Place{File: file, Sheet: "Pumps"}).Do("name one of %s", strings.Join(names, ", "))
 }
 

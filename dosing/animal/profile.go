@@ -388,7 +388,7 @@ func called(name string) (found []Profile, err error) {
 		names = append(names, c.name)
 	}
 	return nil, note.New(note.Caution, "animal-unknown", "nothing is known here of %q%s", name, note.DidYouMean(name, names)).
-		Do("give its pH range and least alkalinity in the site workbook, and have a bioassay made")
+		Do("give its pH range and least alkalinity in the site, and have a bioassay made")
 }
 
 // own takes figures that are borrowed from the very animal that was asked for as its own.

@@ -60,7 +60,7 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 		if !free {
 			stopped = true
 			n := s.Note
-			n.Remedy += `; or enter "` + n.Code + `" in the sheet Accepted with who takes the risk and why`
+			n.Remedy += `; or enter "` + n.Code + `" in the site under Accepted with who takes the risk and why`
 			if r, ok := ruleOf(n.Code); ok {
 				n.Remedy += " (it is for " + r.Accepter + " to accept)"
 			}

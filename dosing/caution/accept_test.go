@@ -40,7 +40,7 @@ func TestStopsSayWhoAccepts(t *testing.T) {
 	}
 	s := Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 16, quantity.AsAlum14)}}
 	n := Review(s).Notes[0]
-	if want := `enter "alkalinity-gone" in the sheet Accepted with who takes the risk and why (it is for whoever answers for the treated water to accept)`; n.Level != note.Stop || !strings.HasSuffix(n.Remedy, want) {
+	if want := `enter "alkalinity-gone" in the site under Accepted with who takes the risk and why (it is for whoever answers for the treated water to accept)`; n.Level != note.Stop || !strings.HasSuffix(n.Remedy, want) {
 		t.Errorf("%s: %q", n.Level, n.Remedy)
 	}
 }

@@ -210,6 +210,18 @@ func (v *reviewer) unknown(takes quantity.Alkalinity) {
 	v.say("water-unknown", Words{"missing": missing, "takes": amount(float64(takes))}, "", note.Place{})
 }
 
+// Acidic is about the pH below which no alkalinity is left: the end point of its titration
+// (Standard Methods for the Examination of Water and Wastewater, 2320 B; from memory).
+const Acidic quantity.PH = 4.5
+
+// remaining says how much alkalinity is left: nothing falls below none.
+func remaining(a quantity.Alkalinity) note.Phrase {
+	if a <= 0 {
+		return note.Say("none")
+	}
+	return note.Say("%s mg/L CaCO3", amount(float64(a)))
+}
+
 // alkalinityLeft judges what the doses leave. Where one of them takes alkalinity, what
 // is left after all of them has to do, whether another gives some or not. It stops where
 // no more is left than is taken: a dose twice as large would leave none.
@@ -218,21 +230,22 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	uses := c.AlkalinityUsed > 0
 	gone := v.rule("alkalinity-gone")
 	stops := c.Takes && left < gone.Limit && c.AlkalinityLeft < takes
-	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(left)}
-	words["twice"] = "a dose twice as large"
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": remaining(c.AlkalinityLeft)}
+	words["twice"] = note.Say("a dose twice as large leaves nothing to hold the pH")
 	if left <= 0 {
-		words["twice"] = "this dose"
+		words["twice"] = note.Say("this dose leaves nothing to hold the pH").
+			If(left < 0, ", and %s mg/L CaCO3 of acid over, which takes it below about %s", amount(-left), amount(float64(Acidic)))
 	}
 	if words["goes"], words["feed"] = "falls", "feed alkali first"; !uses {
 		words["goes"], words["feed"] = "comes only", "feed more alkali"
 	}
-	v.judge("alkalinity-gone", "", counted(amount(left), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
+	v.judge("alkalinity-gone", "", counted(amount(max(0, left)), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	if stops {
 		return
 	}
 	if without := float64(c.AlkalinityBefore - takes); c.Takes && len(givers) > 0 {
-		v.judge("alkalinity-rests", "", counted(amount(without), gone.Unit), counted(amount(gone.Limit), gone.Unit), without < gone.Limit,
-			Words{"chemical": join(givers), "without": amount(without), "left": amount(left)}, note.Place{})
+		v.judge("alkalinity-rests", "", counted(amount(max(0, without)), gone.Unit), counted(amount(gone.Limit), gone.Unit), without < gone.Limit,
+			Words{"chemical": join(givers), "without": remaining(quantity.Alkalinity(without)), "left": remaining(c.AlkalinityLeft)}, note.Place{})
 	}
 	floor, who, source, at := v.alkalinityFloor()
 	asks := v.s.Water.Floor
@@ -247,7 +260,7 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	little := !v.runs() && !asked && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityLeft)
 	low := uses && below(left, floor)
 	words["lacks"] = note.Say("").If(below(float64(c.AlkalinityBefore), floor), ", which this water does not have by itself")
-	v.judge("alkalinity-low", who, counted(amount(left), gone.Unit), counted(amount(floor), gone.Unit), low && !little, words, at)
+	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit), low && !little, words, at)
 	if low && little {
 		v.say("alkalinity-stands", words, who, at)
 	}
@@ -301,7 +314,7 @@ func (w wanted) goal() note.Phrase {
 }
 
 // siteItself is the source of what the site's keeper stated.
-const siteItself = "the site workbook"
+const siteItself = "the site"
 
 // pH judges the treated water's pH.
 func (v *reviewer) pH(c *Chemistry) {

@@ -118,9 +118,8 @@ func (v *reviewer) loopAlkalis(l residual.Daily, want wanted) {
 			goals = append(goals, goal{note.Say("pH %s in the loop", amount(float64(v.s.Water.Hold.V))), at.Alkalinity})
 		}
 	}
-	level, _ := v.comes(l)
 	for _, g := range goals {
-		if float64(level) >= held*float64(g.level) {
+		if _, below := v.sinks(l, g.level); !below {
 			continue
 		}
 		for _, a := range water.Alkalis() {

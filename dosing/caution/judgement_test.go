@@ -284,7 +284,14 @@ func TestSeaAnimalsByName(t *testing.T) {
 // 30 mg/L of alum take 15.2 of 12 mg/L: this dose leaves nothing, no other.
 func TestDoseThatLeavesNothing(t *testing.T) {
 	f := Review(Situation{Purpose: Animals, Water: basin(8, 6.6, 12, 15, 0, 0.1), Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)}, Stock: stock(t, "trout")})
-	says(t, f, "alkalinity-gone", "this dose leaves nothing")
+	// 30 x 6 x 50.0435 / 594.35 x 0.99 = 15.0 of 12 leaves 3.0 of acid;
+	// below about pH 4.5 alkalinity is used up (Standard Methods 2320 B: end point of its titration, from memory).
+	says(t, f, "alkalinity-gone", "alkalinity falls from 12 to none, below 20")
+	says(t, f, "alkalinity-gone", "this dose leaves nothing to hold the pH, and 3")
+	says(t, f, "alkalinity-gone", "of acid over, which takes it below about 4.5")
+	if used := f.Water.AlkalinityBefore - f.Water.AlkalinityLeft; math.Abs(float64(used)-30*6*50.0435/594.35*0.99) > 0.2 {
+		t.Errorf("takes %g", float64(used))
+	}
 	f = Review(Situation{Purpose: Animals, Water: basin(8, 6.6, 15, 15, 0, 0.1), Doses: []Dose{dose(t, "alum-liquid", 16, quantity.AsAlum14)}, Stock: stock(t, "trout")})
 	says(t, f, "alkalinity-gone", "a dose twice as large leaves nothing")
 }

@@ -28,6 +28,22 @@ func (v *reviewer) comes(l residual.Daily) (quantity.Concentration, note.Phrase)
 	return l.After(v.ahead()), note.Say("after %s days, still rising (%s a day)", amount(float64(v.ahead())), turns(l.Turnovers(l.Hours)))
 }
 
+// longRun is, in days, longer than any loop takes to settle.
+const longRun = 1 << 24
+
+// sinks reports that a loop comes to less than a floor, and when it passes it on the way down. It is
+// what the caution and the table of alkalis both go by: a loop that settles below a floor is below it
+// one day, however many days are looked ahead for one that never settles.
+func (v *reviewer) sinks(l residual.Daily, floor quantity.Alkalinity) (t quantity.Time, below bool) {
+	level, _ := v.comes(l)
+	days := v.ahead()
+	if _, settles := l.Settles(); settles {
+		days = longRun
+	}
+	t, _ = l.Reaches(quantity.Concentration(floor), days)
+	return t, level < held*quantity.Concentration(floor)
+}
+
 // reached says when a loop comes to a limit: within the first run by the hours, later by the day.
 func reached(l residual.Daily, t quantity.Time) note.Phrase {
 	if t <= l.Hours {
@@ -182,10 +198,9 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	level, _ := v.comes(l)
-	t, low := l.Reaches(quantity.Concentration(floor), v.ahead())
-	low = low && float64(level) < held*floor
+	t, low := v.sinks(l, quantity.Alkalinity(floor))
 	judged := stops || !falls || float64(c.AlkalinityLeft) < floor // in a single pass
-	ends, comes := l.Reaches(quantity.Concentration(gone.Limit), v.ahead())
+	ends, comes := v.sinks(l, quantity.Alkalinity(gone.Limit))
 	if falls && !stops && !once && (judged || !low) { // else what follows says it
 		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
 	}

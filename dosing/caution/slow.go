@@ -74,8 +74,8 @@ func (v *reviewer) dissolvedLater(c *Chemistry) {
 	if v.quiet {
 		return
 	}
-	v.say("alkali-slow", Words{"chemical": c.Slow.Chemicals, "ph": ph(c.PH()), "left": amount(float64(c.AlkalinityLeft)),
-		"allph": ph(with.Closed.PH), "all": amount(float64(with.AlkalinityLeft)), "ends": amount(float64(c.Slow.Ends))}, "", note.Place{})
+	v.say("alkali-slow", Words{"chemical": c.Slow.Chemicals, "ph": ph(c.PH()), "left": remaining(c.AlkalinityLeft),
+		"allph": ph(with.Closed.PH), "all": remaining(with.AlkalinityLeft), "ends": amount(float64(c.Slow.Ends))}, "", note.Place{})
 	for _, x := range trial.out.Checks {
 		if strings.HasPrefix(x.Rule, "ph-too-high") || slices.Contains(ofAmmonia, x.Rule) {
 			v.out.Checks = append(v.out.Checks, x)

@@ -3,6 +3,7 @@ package clarify
 import (
 	"slices"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -101,26 +102,28 @@ func (r *Result) jarTests() {
 	last := k.Start
 	for i := 1; i < len(r.Moments); i++ {
 		m, p := r.Moments[i], r.Moments[i-1]
-		var why note.Phrase
+		test := JarTest{At: m.At, Reading: m.Reading}
+		passes := func(reading float64, why note.Phrase) { // somewhere between the two moments
+			test = JarTest{p.At + (m.At-p.At)*quantity.Time((p.Reading-reading)/(p.Reading-m.Reading)), reading, why}
+		}
 		for c := range m.Doses {
 			rule := k.Chemicals[c].Rule
 			if rule.stepped && m.Doses[c] != p.Doses[c] {
-				why = note.Say("%s goes from %s to %s here", k.Chemicals[c].Name, p.Doses[c], m.Doses[c])
+				test.Why = note.Say("%s goes from %s to %s here", k.Chemicals[c].Name, p.Doses[c], m.Doses[c])
 				if m.Doses[c] == 0 {
-					why = note.Say("%s ends here", k.Chemicals[c].Name)
+					test.Why = note.Say("%s ends here", k.Chemicals[c].Name)
 				}
 			}
 			if low, curve := rule.Tested(); curve && p.Reading > low && m.Reading <= low {
-				why = note.Say("below %s %s the dose curve of %s was never tested",
-					quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
+				passes(low, note.Say("below %s %s the dose curve of %s was never tested", quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name))
 			}
 		}
-		if why.Format == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {
-			why = note.Say("the reading has halved: the dose needed falls as the water clears")
+		if half := last / 2; test.Why.Format == "" && m.Reading <= half && half > 1.2*k.Stop {
+			passes(half, note.Say("the reading has halved: the dose needed falls as the water clears"))
 		}
-		if why.Format != "" {
-			r.JarTests = append(r.JarTests, JarTest{m.At, m.Reading, why})
-			last = m.Reading
+		if test.Why.Format != "" {
+			r.JarTests = append(r.JarTests, test)
+			last = test.Reading
 		}
 	}
 }
@@ -229,7 +232,7 @@ func (r *Result) alkalinity() {
 			}
 			left := note.Say("%s", quantity.To(least, 3))
 			if least <= 0 { // an alkalinity below zero is acid
-				left = note.Say("nothing, with acid left over")
+				left = note.Say("none, with acid left over that takes the pH below about %s", quantity.Number(caution.Acidic))
 			}
 			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s %s. %s",
 				quantity.To(k.Alkalinity, 3), left, limit.at, note.Say(limit.says), when).

@@ -356,7 +356,7 @@ func (c *Comparison) remark() {
 				if p.Price.Currency == "" && !p.uncounted() { // else what it counts is asked for
 					c.Notes.Add(note.New(note.Caution, "no-price", "%s has no price, so %s cannot be placed by cost%s", p.Chemical, r.Name,
 						c.couldCost(r)).
-						Do(`give it on the Prices sheet or with --price "%s=%s"`, p.Chemical, c.example()))
+						Do(`give it in the site under Prices or with --price "%s=%s"`, p.Chemical, c.example()))
 				}
 			}
 			continue
@@ -374,10 +374,10 @@ func (c *Comparison) remark() {
 			of = note.Say(" of %s", strings.Join(unknown, " and "))
 		}
 		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water%s is not known, so the cost holds no alkali", of).
-			Do("give it on the sheet, on the Water sheet or with --alkalinity"))
+			Do("give it on the bench sheet, in the site under Water or with --alkalinity"))
 	}
 	if priced && c.Water.Disposal.Price.Amount == 0 {
 		c.Notes.Add(note.New(note.Info, "solids-not-priced", "the cost holds no disposal of solids").
-			Do("give its price on the Prices sheet or with --disposal"))
+			Do("give its price in the site under Prices or with --disposal"))
 	}
 }

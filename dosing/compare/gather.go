@@ -371,7 +371,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 		given, p.Price, p.Freight = err == nil && b.Price.Currency != "", b.Price, b.Freight
 		o.Notes.Add(append(b.Notes, told(b.Freight.Amount > 0, note.New(note.Info, "freight-spread",
 			"%s: the delivery charge is spread over an order of %s", p.Chemical, b.Order.Said()).
-			Do("give the usual order on the Prices sheet"))...)...)
+			Do("give the usual order in the site under Prices"))...)...)
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
 		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {

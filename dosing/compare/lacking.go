@@ -133,6 +133,6 @@ func (c *Comparison) verdict() {
 			tail = note.Say("; it already costs more than %s without, so the verdict does not hang on it", first.Name)
 		}
 		c.Notes.Add(note.New(level, "cost-lacks", "the cost of %s leaves out %s, which is not known%s", r.Name,
-			strings.Join(r.Unpriced.Names, " and "), tail).Do("give it on the Prices sheet, or with %s", strings.Join(r.Unpriced.flags(), " or ")))
+			strings.Join(r.Unpriced.Names, " and "), tail).Do("give it in the site under Prices, or with %s", strings.Join(r.Unpriced.flags(), " or ")))
 	}
 }

@@ -42,7 +42,7 @@ func EffectsOf(p product.Product, name string, b quantity.Basis) (Effects, note.
 	} else if p.Group.Coagulant() {
 		notes.Add(note.New(note.Caution, "acidity-unknown",
 			"what %s does to the alkalinity is not known, so no alkali and no use of alkalinity is counted for it", name).
-			Do("give its basicity on the Chemicals sheet"))
+			Do("give its basicity in the site under Chemicals"))
 	}
 	if p.IsPolymer() || p.Group == product.Clay { // a clay counts whole: it holds no polymer
 		active, _ := p.ActivePolymer(one)

@@ -219,7 +219,7 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	if in == nil {
 		ch.Supply = Supply{NotSaid: true, Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
 		a.notes.Add(note.New(note.Info, "no-supply",
-			"no row on the Prices sheet is that of %s: when it runs out is not known, the orders are those of an empty store, no lead time, %s",
+			"no row in the site under Prices is that of %s: when it runs out is not known, the orders are those of an empty store, no lead time, %s",
 			name, ch.Supply.taken()).
 			Do("add the row"))
 		return
@@ -237,7 +237,7 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	a.notes.Add(told(
 		row{!in.Pack.OK,
-			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given: %s", in.Pack.At, name, ch.Supply.taken())},
+			gap("pack-assumed", "give the pack in the site under Prices", "the pack of %s is not given: %s", in.Pack.At, name, ch.Supply.taken())},
 		row{!in.OnHand.OK, onHandUnknown(name).At(in.OnHand.At)},
 		row{!in.Lead.OK, gap("lead-time-unknown", "ask the supplier", "the lead time of %s is not given and counted as none", in.Lead.At,
 			name)},
@@ -248,7 +248,7 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 func onHandUnknown(name string) note.Note {
 	return note.New(note.Caution, "stock-unknown",
 		"what is on hand of %s is not given: whether and when that runs out is not known, and the orders are those of an empty store", name).
-		Do("give it on the Prices sheet; an empty store has 0")
+		Do("give it in the site under Prices; an empty store has 0")
 }
 
 // taken says what packs are taken for where the site does not say.

@@ -183,7 +183,7 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 	other := n(note.Info, "clean-up-water", "give the water that it sends through the unit, several times that of the tank, or correct what Solids says of the tank",
 		"the calendar gives %s for a clean-up, and it takes %s; the latter counts", quantity.To(said, 3), quantity.To(done.Treated, 3))
 	a.notes.Add(told(
-		row{only && none, n(note.Caution, "no-clean-ups", "give the days on which it is cleaned up on the Calendar sheet, with a clean-up",
+		row{only && none, n(note.Caution, "no-clean-ups", "give the days on which it is cleaned up in the site under Calendar, with a clean-up",
 			"%s is cleaned up on no day of the calendar, so nothing is treated", done.Name)},
 		row{!none, n(note.Info, "clean-ups-whole", "look at `clarify` on the same site for the hours of one",
 			"a clean-up of %s %s; all of it counts on the day on which it begins", done.Name, taking(done))},

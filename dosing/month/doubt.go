@@ -245,12 +245,12 @@ func (m *model) sample(u unknowns, b Budget, n int) sample {
 	}
 	s := sample{matrix(nc, n), make([]float64, n), make([]float64, n), make([]float64, n), make([]int, nc)}
 	p, use, stock, ran := make([]float64, nc), make([]float64, nc), make([]float64, nc), make([]bool, nc)
-	need, price := m.needs(), m.prices(b)
+	need, price, stores, spoilt := m.needs(), m.prices(b), b.replays(), make([]float64, nc)
 	sigma := math.Sqrt(math.Log1p(float64(d.DayToDay) * float64(d.DayToDay)))
 	for draw := range n {
 		flow, solids := u.flow.at(flowR.Float64()), u.solids.at(solidsR.Float64())
 		for c, ch := range m.plan.Chemicals {
-			p[c], use[c], stock[c], ran[c] = doseR[c].Float64(), 0, float64(ch.Supply.Opening), false
+			p[c], use[c], spoilt[c], stock[c], ran[c] = doseR[c].Float64(), 0, 0, float64(ch.Supply.Opening), false
 		}
 		need.fill(m, u, p)
 		var water, dry float64
@@ -272,10 +272,10 @@ func (m *model) sample(u unknowns, b Budget, n int) sample {
 				dry += x.m3 * (float64(m.classes[x.k].Removed.Likely)*solids + need.yield[x.k]) / 1000
 			}
 			for c := range nc {
-				x, plan := (v*need.product[c][k]+w*need.product[c][kw])/1000, &b.Accounts[c].Stock[i]
-				use[c] += x
-				stock[c] += float64(plan.Arrived-plan.Expired) - x
-				ran[c] = ran[c] || stock[c] < -slack
+				x := (v*need.product[c][k] + w*need.product[c][kw]) / 1000
+				expired, left := stores[c].day(i, stock[c], x)
+				use[c], spoilt[c], stock[c] = use[c]+x, spoilt[c]+expired, max(0, left)
+				ran[c] = ran[c] || left < -slack
 			}
 		}
 		for c := range nc {
@@ -284,7 +284,7 @@ func (m *model) sample(u unknowns, b Budget, n int) sample {
 				s.short[c]++
 			}
 		}
-		s.cost[draw], s.dry[draw] = price.of(use, dry), dry
+		s.cost[draw], s.dry[draw] = price.of(use, spoilt, dry), dry
 		if water > 0 {
 			s.perM3[draw] = s.cost[draw] / water
 		}
@@ -314,37 +314,38 @@ func (m *model) mixed() bool {
 func (m *model) sure(r Range) bool { return !r.Uncertain() && m.plan.Doubt.DayToDay == 0 && !m.mixed() }
 
 // prices are the coefficients of the account's cost: what the running hours of the
-// month and the goods out of date cost whatever is dosed, a kg of each product with the water of its stock,
-// and a kg of dry solids.
+// month cost whatever is dosed, a kg of each product with the water of its stock, a kg of it that goes out of
+// date, and a kg of dry solids.
 type prices struct {
-	fixed, dry float64
-	product    []float64
+	fixed, dry      float64
+	product, spoilt []float64
 }
 
 func (m *model) prices(b Budget) prices {
 	r := m.records[0] // all classes have the same prices
-	p := prices{fixed: r.OfHours(b.Running).Total().Amount + b.loss().Amount}
+	p := prices{fixed: r.OfHours(b.Running).Total().Amount}
 	if r.Disposal.Price.Amount != 0 {
 		p.dry = r.Disposal.PerKgDry()
 	}
 	for c, ch := range r.Chemicals {
 		p.product = append(p.product, ch.Use(quantity.Mass(1/m.product[c]), r.MakeUp).Cost().Amount)
+		p.spoilt = append(p.spoilt, b.Accounts[c].unit())
 	}
 	return p
 }
 
-// of is the cost of so much product and dry solids.
-func (p prices) of(use []float64, dry float64) float64 {
+// of is the cost of so much product, used and gone out of date, and dry solids.
+func (p prices) of(use, spoilt []float64, dry float64) float64 {
 	cost := p.fixed + dry*p.dry
 	for c, v := range use {
-		cost += v * p.product[c]
+		cost += v*p.product[c] + spoilt[c]*p.spoilt[c]
 	}
 	return cost
 }
 
 // influences moves one unknown at a time.
 func (m *model) influences(u unknowns, b Budget) []Influence {
-	need, price := m.needs(), m.prices(b)
+	need, price, stores := m.needs(), m.prices(b), b.replays()
 	cost := func(flow, solids float64, p []float64) float64 {
 		need.fill(m, u, p)
 		removed := make([]float64, len(m.classes))
@@ -352,15 +353,21 @@ func (m *model) influences(u unknowns, b Budget) []Influence {
 			removed[k] = float64(c.Removed.Likely)
 		}
 		var dry float64
-		use := make([]float64, len(need.product))
+		use, spoilt := make([]float64, len(need.product)), make([]float64, len(need.product))
+		used := func(c, i int) float64 {
+			return (m.flow[i]*flow*m.at(need.product[c], i) + m.clean[i]*m.ofClean(need.product[c], i)) / 1000
+		}
 		for i := range m.n {
 			v, w := m.flow[i]*flow, m.clean[i]
 			dry += (v*(m.at(removed, i)*solids+m.at(need.yield, i)) + w*(m.ofClean(removed, i)*solids+m.ofClean(need.yield, i))) / 1000
 			for c := range use {
-				use[c] += (v*m.at(need.product[c], i) + w*m.ofClean(need.product[c], i)) / 1000
+				use[c] += used(c, i)
 			}
 		}
-		return price.of(use, dry)
+		for c, store := range stores {
+			spoilt[c] = store.spoils(m.n, func(day int) float64 { return used(c, day) })
+		}
+		return price.of(use, spoilt, dry)
 	}
 	mid := slices.Repeat([]float64{doubt.Middle}, len(need.product))
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: m.plan.Currency()} }

@@ -53,7 +53,7 @@ func (a *adapter) plan() Plan {
 	m := a.opt.Month
 	if m == (Month{}) {
 		if !s.Place.Date.OK {
-			a.faults.Add(s.Place.Date.Missing("the month", `give a day of it as date on the Place sheet, or use --date 2026-03`))
+			a.faults.Add(s.Place.Date.Missing("the month", `give a day of it as date in the site under Place, or use --date 2026-03`))
 			return p
 		}
 		m = MonthOf(DateOf(s.Place.Date.V))
@@ -268,7 +268,7 @@ func (a *adapter) classes(p *Plan) {
 	}
 	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK && !dosing.CleansTank(a.site), note.New(note.Caution, "solids-unknown",
 		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
-		Do("give the turbidity or the suspended solids on the Water sheet")})...)
+		Do("give the turbidity or the suspended solids in the site under Water")})...)
 	if usual := p.Classes[0].Removed; usual.Likely > 0 && usual.High > usual.Likely {
 		p.Doubt.Solids = dosing.SolidsDoubt(a.site, usual)
 		a.notes.Add(told(row{a.site.Solids.Doubt.V <= 0, note.New(note.Info, "solids-per-ntu",

@@ -211,7 +211,7 @@ func (p Plan) check(classes []Class) error {
 	c := p.Calendar
 	l := told(
 		row{c.Month.Month < 1 || c.Month.Month > 12, note.Fault("no-month", "no month is given").Do("give one like 2026-03")},
-		row{len(p.Chemicals) == 0, note.Fault("no-chemical", "no chemical is given").Do("fill in the Chemicals sheet")},
+		row{len(p.Chemicals) == 0, note.Fault("no-chemical", "no chemical is given").Do("describe at least one in the site under Chemicals")},
 		row{c.Flow < 0, note.Fault("negative-flow", "the design flow is negative").Do("a flow is zero or more")},
 	)
 	names := map[string]bool{"": true}

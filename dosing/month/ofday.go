@@ -82,7 +82,7 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 	case 1:
 		if none := unpriced(r, out.Account); len(none) > 0 {
 			out.Notes.Add(note.New(note.Info, "not-priced", "the cost leaves out %s: no price is given",
-				strings.Join(none, ", ")).Do("give it on the Prices sheet"))
+				strings.Join(none, ", ")).Do("give it in the site under Prices"))
 		}
 		out.Notes = append(out.Notes, powerUnknown(s, r.Electricity)...)
 	default:
@@ -125,7 +125,7 @@ func currencies(r day.Record) []string {
 func powerUnknown(s site.Site, electricity quantity.Price) (l note.List) {
 	if electricity.Amount > 0 && s.Flow.Power.V == 0 {
 		l.Add(note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").
-			At(s.Flow.Power.At).Do("give it on the Flow sheet"))
+			At(s.Flow.Power.At).Do("give it in the site under Flow"))
 	}
 	return l
 }

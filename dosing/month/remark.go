@@ -36,7 +36,7 @@ func (b *Budget) remark(m *model) {
 		b.Notes.Add(a.purchaseRemarks(p.Calendar.Month)...)
 	}
 	for _, n := range b.Range.Open {
-		remedy := "give both ends of its dose on the Chemicals sheet"
+		remedy := "give both ends of its dose in the site under Chemicals"
 		if c := slices.IndexFunc(p.Chemicals, func(c Chemical) bool { return c.Name == n }); c >= 0 && p.Chemicals[c].Tested {
 			remedy = "test more jars beyond the tested doses"
 		}
@@ -52,7 +52,7 @@ func (b *Budget) remark(m *model) {
 			"the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it%s",
 			quantity.Full(quantity.Number(at.In("%")), 2), p.offMiddle())},
 		row{len(none) > 0, note.New(note.Info, "not-priced", "not in the cost, no price given: %s", strings.Join(none, ", ")).
-			Do("give it on the Prices sheet; what costs nothing has a price of 0")},
+			Do("give it in the site under Prices; what costs nothing has a price of 0")},
 	)...)
 }
 
@@ -139,7 +139,7 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 		row{s.Limit > 0 && a.Reorder > s.Limit+slack && a.Use > 0, note.New(note.Info, "reorder-above-room",
 			"%s is to be reordered at %s, and the store holds %s: it is always below that, so that an order is due for every delivery day",
 			name, brief(a.Reorder), brief(s.Limit)).
-			Do("find more room, or keep fewer days of use (days kept on the Prices sheet)")},
+			Do("find more room, or keep fewer days of use (days kept in the site under Prices)")},
 		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull",
 			"%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
 			Do("put off what is on order, or find more room")},
@@ -161,7 +161,7 @@ func (a Account) purchaseRemarks(m Month) note.List {
 			Do("add them to the opening stock if they have come")},
 		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "the cost leaves out %s: no price is given",
 			name).
-			Do("give its price on the Prices sheet")},
+			Do("give its price in the site under Prices")},
 		row{s.MinDays < 0 && a.Use > 0, note.New(note.Info, "minimum-stock",
 			"%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()),
 			short(s.Factor())).

@@ -236,7 +236,7 @@ func TestPacksOfASite(t *testing.T) {
 	if u := p.Chemicals[1].Supply; u.Pack != 25 || u.MinDays != NoMinDays || u.Opening != 0 || u.LeadDays != 0 || p.Chemicals[0].Supply.Pack != 25 {
 		t.Errorf("%+v", u)
 	}
-	for code, says := range map[string]string{"no-supply": "no row on the Prices sheet is that of polymer", "pack-assumed": "the pack of alum", "stock-unknown": "what is on hand of alum is not given: whether and when that runs out is not known, and the orders are those of an empty store", "lead-time-unknown": "the lead time of alum"} {
+	for code, says := range map[string]string{"no-supply": "no row in the site under Prices is that of polymer", "pack-assumed": "the pack of alum", "stock-unknown": "what is on hand of alum is not given: whether and when that runs out is not known, and the orders are those of an empty store", "lead-time-unknown": "the lead time of alum"} {
 		if n, ok := has(notes, code); !ok || !strings.Contains(n.Message, says) {
 			t.Errorf("%s: %v", code, n)
 		}

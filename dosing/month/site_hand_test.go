@@ -366,7 +366,7 @@ func TestNotesSayWhatIsThere(t *testing.T) {
 		if n, ok := has(b.Notes, "plan-in-range"); !ok || !strings.HasSuffix(n.Message, x.says) {
 			t.Errorf("%s: %q", x.what, n.Message)
 		}
-		remedy := map[bool]string{true: "test more jars beyond the tested doses", false: "give both ends of its dose on the Chemicals sheet"}[x.tested]
+		remedy := map[bool]string{true: "test more jars beyond the tested doses", false: "give both ends of its dose in the site under Chemicals"}[x.tested]
 		if n, _ := has(b.Notes, "dose-range-open"); n.Remedy != remedy {
 			t.Errorf("%s: %q", x.what, n.Remedy)
 		}

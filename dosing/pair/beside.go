@@ -126,7 +126,7 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		return false, nil
 	}
 	if c.currency == "" || order[1] >= 0 && opt.PricePerKg[1].Currency == "" {
-		c.lacks("alkali and no disposal of solids")("the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
+		c.lacks("alkali and no disposal of solids")("the price of its chemicals is not known", `give it in the bench sheet, the site or with --price`)
 		return false, c.notes
 	}
 	c.beside = beside{Record: day.Record{Treated: 1e6, Chemicals: make([]day.Chemical, 2)}, currency: c.currency}
@@ -259,7 +259,7 @@ func (t Terms) noAlkali(currency string, rawKnown bool) (why, do string) {
 	case t.Alkali.Price.Currency != currency:
 		return otherCurrency(t.Alkali.Price, currency)
 	case !rawKnown:
-		return "the alkalinity of the raw water is not known", `give it on the sheet, the Water sheet or with --alkalinity`
+		return "the alkalinity of the raw water is not known", `give it on the bench sheet, in the site under Water or with --alkalinity`
 	}
 	return "", ""
 }

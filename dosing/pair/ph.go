@@ -145,7 +145,7 @@ func (t Terms) settersLack(s jartest.Series) (l note.List) {
 		if a.Price.Currency == "" {
 			l.Add(note.New(note.Caution, "cost-leaves-out",
 				"the cost of a pair holds no %s: its price is not known, so pairs that need it to come to their pH look cheaper than they are", name).
-				At(s.Place).Do("give it with --%s, or on the Prices sheet", name))
+				At(s.Place).Do("give it with --%s, or in the site under Prices", name))
 		}
 	}
 	lacks("acid", t.Acid)

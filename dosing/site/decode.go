@@ -56,7 +56,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 					faults = append(faults, note.Of(err, "bad-value")...)
 				} else if f.Need == Needed && strings.TrimSpace(e.text) == "" {
 					faults = append(faults, note.Fault("value-missing", "%s of %s is missing", f.Name, b.sheet.one(f, r)).At(e.at).
-						Do("fill it in, such as %q (%s)", example(f), f.Meaning))
+						Do("%s", note.Say("fill it in").If(example(f) != "", ", such as %q", example(f)).And(" (%s)", f.Meaning)))
 				}
 			}
 		}
@@ -108,7 +108,7 @@ func (s Site) references() note.List {
 	refer := func(v quantity.Known[string], what, sheet string, names []string) {
 		same := func(n string) bool { return fold(n) == fold(v.V) }
 		if v.OK && !slices.ContainsFunc(names, same) {
-			out.Add(note.Fault("name-unknown", "%s %q is not in the sheet %s%s", what, v.V, sheet, note.DidYouMean(v.V, names)).At(v.At).
+			out.Add(note.Fault("name-unknown", "%s %q is not in the site under %s%s", what, v.V, sheet, note.DidYouMean(v.V, names)).At(v.At).
 				Do("add it to %s or correct the name", sheet))
 		}
 	}
