@@ -287,10 +287,24 @@ func (f *Finder) take(j *jotting, piece, at string) {
 			}
 			after, rest = after[:own], strings.TrimSpace(after[own:])
 		}
-		after = strings.TrimSpace(after)
+		after = f.takeAside(j, strings.TrimSpace(after), at)
 		f.takeAmount(j, amount{text: text, said: strings.TrimSpace(before + " " + text + " " + after), at: at}, strings.TrimSpace(before+" "+after), u)
 		piece = rest
 	}
+}
+
+// asideText is a remark in brackets behind an amount.
+var asideText = words.NewPattern(`^\(([^()]*\pL[^()]*)\)[.!]*$`)
+
+// takeAside takes a remark in brackets off an amount, "2.8 NTU (slightly hazy)": words that can tell the
+// amount from others stay with it.
+func (f *Finder) takeAside(j *jotting, after, at string) string {
+	m := asideText.FindStringSubmatch(after)
+	if m == nil || f.heading(m[1]).Bears() || f.heading(m[1]).Timed {
+		return after
+	}
+	j.remark(m[1], at)
+	return ""
 }
 
 // takeLabel books the label of a jar, with a word for nothing where a dose would stand behind it:

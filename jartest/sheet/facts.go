@@ -251,6 +251,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 	if g.Separator == ' ' && slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.View.Origin == g }) {
 		mendLines(g, in)
 	}
+	if g.Separator == ',' {
+		b.mendFractions(g, in, dec)
+	}
 	defer b.plainly(g, in)()
 	b.basesOfHeads(g, tables)
 	count := 0
@@ -331,6 +334,29 @@ func mendLines(g *layout.Area, in func(r, c int) bool) {
 		}
 	}
 }
+
+// mendFractions puts the number of a reading beside the tables together again that was torn at its
+// decimal comma: "pH 7" and "9" for "pH 7,9", for no reading has a second number by itself.
+func (b *bench) mendFractions(g *layout.Area, in func(r, c int) bool, dec layout.Decimals) {
+	for r, row := range g.Rows {
+		for c := 0; c+1 < len(row); c++ {
+			x, next := row[c], row[c+1]
+			last := c+2 == len(row) || row[c+2].Blank() || !layout.IsFigure(row[c+2].Text)
+			if in(r, c) || in(r, c+1) || !last || !tornWhole.MatchString(x.Text) || !tornRest.MatchString(next.Text) || layout.ReadHeading(x.Text).Reading == "" {
+				continue
+			}
+			row[c].Text, row[c+1] = x.Text+","+next.Text, grid.Cell{}
+			if dec == layout.DecimalPoint {
+				b.say(note.Caution, "comma-torn", g.Place(r, c), "%q is taken for one number with a decimal comma, and the file writes its fractions with points", clip(row[c].Text)).do(b, "write it with a point")
+			}
+		}
+	}
+}
+
+var (
+	tornWhole = words.NewPattern(`\pL.*\s\d+$`)
+	tornRest  = words.NewPattern(`^\d{1,2}(?:\s*\D*)$`)
+)
 
 // mostTexts is how many texts beside the tables of a sheet are looked at.
 const mostTexts = 4000
@@ -555,11 +581,30 @@ func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) boo
 	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
 		return true
 	}
+	if c == 0 && underRaw(v, r, in) {
+		return true
+	}
 	for k := c; k >= 0 && k > c-12; k-- {
 		if x := v.At(r, k); x.Kind == grid.Textual && !in(r, k) {
 			if l := layout.ReadHeading(x.Text); l.Raw || l.Stage == "before" {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// underRaw reports a line right under one that states a reading of the raw water, or under others that
+// stand so: "Raw 38 NTU", and below it "pH 7.9".
+func underRaw(v layout.View, r int, in func(int, int) bool) bool {
+	for k := r - 1; k >= 0 && k > r-6; k-- {
+		x := v.At(k, 0)
+		if x.Kind != grid.Textual || in(k, 0) || !v.At(k, 1).Blank() {
+			return false
+		}
+		h := layout.ReadHeading(x.Text)
+		if !statesReading(h, x.Text) || h.Raw || h.Stage == "before" {
+			return statesReading(h, x.Text)
 		}
 	}
 	return false
