@@ -74,7 +74,7 @@ type fact struct {
 }
 
 var (
-	partSign     = words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)
+	partSign     = clauseSigns{words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)}
 	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
 	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
 	dashText     = words.NewPattern(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)

@@ -490,8 +490,8 @@ var (
 	fullStop    = words.NewPattern(`[.!?]\s+|\n`)
 	sentenceEnd = words.NewPattern(`[.;!?]\s+|\n`)
 	inBrackets  = words.NewPattern(`[(\[][^()\[\]]{1,20}[)\]]`)
-	rangeEnd    = words.NewPattern(`[;()\n]|, |\. `)
-	clauseEnd   = words.NewPattern(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
+	rangeEnd    = clauseSigns{words.NewPattern(`[;()\n]|, |\. `)}
+	clauseEnd   = clauseSigns{words.NewPattern(`[;()\n]|, |/ | and | und | y | et | e |\. `)}
 )
 
 // clauses parts a text where a new number may stand with new words, but keeps
