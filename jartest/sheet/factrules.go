@@ -139,7 +139,10 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Why: "a share of recycled water"},
 	{Role: factDilution, Weight: 85, Needs: "share-of-product of-chemical", Against: "dose reading jar all", Why: "a product diluted to a share by volume",
-		Then: func(s *statement) { s.book(factDilution, 1000/(s.p.Num*s.p.Unit.Factor), false) }},
+		Then: func(s *statement) {
+			s.book(factDilution, 1000/(s.p.Num*s.p.Unit.Factor), false)
+			s.b.facts[len(s.b.facts)-1].parts = []amount{{Amount: words.Amount{UnitAt: words.UnitAt{Unit: s.p.Unit}}, num: s.p.Num, ok: true}}
+		}},
 	{Role: factStock, Weight: 80, Needs: "running strong stock", Why: "beside a word for the stock", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 80, Needs: "running strong strength", Against: "dose", Why: "beside a word for strength", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running percent of-stock", Against: "dose all", Why: "a percentage in a text on the stock", Then: (*statement).bookStock},

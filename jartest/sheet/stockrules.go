@@ -140,6 +140,7 @@ var stockTests = map[string]func(*stockPair) bool{
 		return !dissolved.MatchString(p.between) && !stockVessel.MatchString(p.after) && jarWord(p.between+" "+p.after)
 	},
 	"of-stock": func(p *stockPair) bool { return p.s.all.Stock || p.a.Of == "stock" },
+	"stock-poured": func(p *stockPair) bool { return p.a.Of == "stock" || saysStock(p.between) },
 	"nameless": func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
 }
 
@@ -183,7 +184,7 @@ var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]
 		}},
 	{Role: factDilution, Weight: 84, Needs: "volume to-volume worked-up", Against: "in-jars", Why: "a working solution of 10 mL stock made up to 100 mL",
 		Then: func(p *stockPair) { p.base.sure = true; p.add(factDilution, p.next.base()/p.a.base()) }},
-	{Role: factDilution, Weight: 83, Needs: "volume to-volume product-made-up", Against: "in-jars of-stock", Why: "50 mL of product made up to 1 L",
+	{Role: factDilution, Weight: 83, Needs: "volume to-volume product-made-up", Against: "in-jars stock-poured", Why: "50 mL of product made up to 1 L",
 		Then: func(p *stockPair) { p.base.sure = false; p.add(factDilution, p.next.base()/p.a.base()) }},
 	{Role: factStock, Weight: 80, Needs: "some-mL gives got-mass", Why: "1 mL of stock = 10 mg",
 		Then: func(p *stockPair) { p.add(factStock, p.got.base()/p.a.base()); p.b.jarVolumes(p.base, p.s) }},
