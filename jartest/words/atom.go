@@ -290,7 +290,7 @@ var speciesTable = []struct {
 	{"al2(so4)3.14h2o", "al2(so4)3.14h2o|al2(so4)3·14h2o|al2(so4)3 14h2o", false}, {"al2(so4)3.18h2o", "al2(so4)3.18h2o|al2(so4)3·18h2o|al2(so4)3 18h2o", false},
 	{"al2(so4)3", "al2(so4)3", false}, {"pt", "pt", false}, {"pt-co", "pt-co|ptco|pt/co|pt co|co-pt", false}, {"mn", "mn", false}, {"ca", "ca", false}, {"cl", "cl|cl2", false}, {"si", "si|sio2", false},
 	{"product", "product|prod|produkt|produkts|produktes|produktet|produkten|produktu|producto|produit|prodotto|produto|продукт", false}, {"active", "active|aktiv", false}, {"dry alum (17 % al2o3)", "dry alum (17 % al2o3)|dry alum 17 % al2o3|dry alum, 17 % al2o3|dry alum at 17 % al2o3|dry alum with 17 % al2o3", false}, {"dry alum", "dry alum", false}, {"alum 14-hydrate", "alum 14-hydrate|alum 14 hydrate|alum 14h2o|alum.14h2o|alum·14h2o", false}, {"alum 18-hydrate", "alum 18-hydrate|alum 18 hydrate|alum 18h2o|alum.18h2o|alum·18h2o", false},
-	{"ferric chloride hexahydrate", "ferric chloride hexahydrate|ferric chloride 6-hydrate", false}, {"dry product", "dry product|dry", false},
+	{"ferric chloride hexahydrate", "ferric chloride hexahydrate|ferric chloride 6-hydrate", false}, {"dry product", "dry product|dry basis|dry weight basis|dry wt basis|trockenbasis|base seche|base seca|base secca|droge basis|dry", false},
 
 	{"dry solids", "ds|dss|tds solids|dm|dry matter|ts", true}, {"solids", "tss|ss|solids|suspended solids|sludge", true},
 	{"water", "water|raw water|agua|wasser|eau|water treated|treated water|acqua|水|h2o", true}, {"sample", "sample|muestra|probe|wasserprobe", true},
