@@ -388,7 +388,8 @@ func (h *held) asides() {
 	for _, c := range clauseSpans(h.text) {
 		part := h.text[c[0]:c[1]]
 		twice := h.any(func(x fact) bool { return x.kind == factRaw }) && numberAfter(part)
-		if setAside(part) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
+		supposed := spoken()["supposed"].in(part) && bareNum.MatchString(part) && !scalingFact(h.facts)
+		if (setAside(part) || supposed) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
 			h.blank(c[:])
 		}
 	}
@@ -651,9 +652,24 @@ var (
 	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
-// unpowered writes powers of ten out, 2·10^3 and 2E3 are 2000, and numbers in words as digits.
+// mixedNumber is a whole number with a fraction behind it, in front of a unit: "1 1/2 L".
+var mixedNumber = words.NewPattern(`\b(\d{1,2})[ -]([1-3])/([2-8])( ?-?(?:[lL]|m[lL]|lit\pL+|g|kg|gal)\b)`)
+
+// unmixed writes such numbers with decimals.
+func unmixed(text string) string {
+	return mixedNumber.ReplaceAllStringFunc(text, func(s string) string {
+		m := mixedNumber.FindStringSubmatch(s)
+		whole, _ := strconv.ParseFloat(m[1], 64)
+		over, _ := strconv.ParseFloat(m[2], 64)
+		under, _ := strconv.ParseFloat(m[3], 64)
+		return strconv.FormatFloat(whole+over/under, 'f', 6, 64) + m[4]
+	})
+}
+
+// unpowered writes powers of ten out, 2·10^3 and 2E3 are 2000, fractions with decimals, and numbers in
+// words as digits.
 func unpowered(text string) string {
-	text = words.Figures(text)
+	text = unmixed(layout.Fractions(words.Figures(text)))
 	text = exponential.ReplaceAllStringFunc(text, func(s string) string {
 		x, err := strconv.ParseFloat(strings.TrimRight(strings.Replace(s, ",", ".", 1), " "), 64)
 		if err != nil || math.IsInf(x, 0) {

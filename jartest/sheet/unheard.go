@@ -30,7 +30,7 @@ var (
 func (b *bench) unheard(line fact, dec layout.Decimals) {
 	at, text := line.at, line.text
 	if !namesJars(words.Fold(text)) {
-		text = doneOften.ReplaceAllString(text, "$1")
+		text = onceEach(text)
 	}
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
@@ -59,6 +59,17 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
 		b.notUnderstood(line, part)
 	}
+}
+
+// onceEach leaves out of a text how often something was done that may be done as often as one likes.
+func onceEach(text string) string {
+	parts := sentences(text, heedEnd)
+	for i, part := range parts {
+		if f := words.Fold(part); doneOften.MatchString(f) {
+			parts[i] = doneOften.ReplaceAllString(f, "$1")
+		}
+	}
+	return strings.Join(parts, "\n")
 }
 
 // rawAside says, once of a line, that it gives no reading of the raw water of this test.
@@ -186,7 +197,7 @@ var calibrated = words.NewPattern(`\b(?:c|k)alibr|etalonn|калибр|校准|�
 var standards = words.NewPattern(`((?:c|k)alibr\S*|etalonn\S*)(?: (?:with|to|at|against|on|mit|auf|con|a|avec|com|met))?(?: \d[\d.,]*(?: ?(?:,|and|&|und|y|et|e|en))?)+ ntu\b`)
 
 // doneOften is a step that may be done as often as one likes.
-var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
+var doneOften = worded(`\b({done often}(?: \S+)?) (?:{so often})(?:$|[\s.,;!)])`)
 
 // bounded reports a folded text on a limit.
 func bounded(f string) bool {
@@ -263,6 +274,7 @@ type aside struct {
 	tables          []*layout.Table
 	unit            bool // its line gave the unit of the doses
 	denied          bool // it says that a chemical of the table was not dosed
+	holds           bool // its line gave what the product holds
 	watered         bool // it says what water single jars had
 	beside          bool // a word or two on a row of a table, and in none
 }
@@ -307,6 +319,7 @@ func (b *bench) readAside(line fact, said string) aside {
 	}
 	r.title = b.titled(line, r)
 	r.unit = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factDoseUnit })
+	r.holds = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factHolds })
 	r.denied = spoken()["denied"].has(first(part)) && spoken()["add"].in(part) && !r.numbered && slices.ContainsFunc(r.h.Chems, b.doses)
 	raw := slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factRaw })
 	r.beside = remarkLike(part) && b.besideTable(line) && !raw
@@ -556,7 +569,7 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "filtered": // others than turbidity are read so as a rule
 		return p.Text != "dissolved" && (r.beside || r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
-		of := r.h.Removal || r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
+		of := r.holds || r.h.Removal || r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
 	}
 	return false
