@@ -86,12 +86,12 @@ var statementTests = map[string]func(*statement) bool{
 	"counted": func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
 	"weak":    func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
 	// of the number
-	"mass":       func(s *statement) bool { return s.kind() == words.Mass },
-	"strong":     (*statement).strong,
-	"percent":    func(s *statement) bool { return s.kind() == words.Percent },
-	"litres":     func(s *statement) bool { return s.kind() == words.Volume },
-	"bare":       func(s *statement) bool { return s.kind() == "" },
-	"conc":       func(s *statement) bool { return s.kind() == words.Conc },
+	"mass":    func(s *statement) bool { return s.kind() == words.Mass },
+	"strong":  (*statement).strong,
+	"percent": func(s *statement) bool { return s.kind() == words.Percent },
+	"litres":  func(s *statement) bool { return s.kind() == words.Volume },
+	"bare":    func(s *statement) bool { return s.kind() == "" },
+	"conc":    func(s *statement) bool { return s.kind() == words.Conc },
 	"share-of-product": func(s *statement) bool { // by volume
 		share := s.p.Num * s.p.Unit.Factor
 		return s.kind() == words.Volper && share >= leastShare && share < 1000 && (strings.HasSuffix(s.p.Unit.Name, "v/v") || saysDilution(s.base.text))

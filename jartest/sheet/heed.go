@@ -388,8 +388,8 @@ func (h *held) asides() {
 	for _, c := range clauseSpans(h.text) {
 		part := h.text[c[0]:c[1]]
 		twice := h.any(func(x fact) bool { return x.kind == factRaw }) && numberAfter(part)
-		supposed := spoken()["supposed"].in(part) && bareNum.MatchString(part) && !scalingFact(h.facts)
-		if (setAside(part) || supposed) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
+		expected := spoken()["expected"].in(part) && bareNum.MatchString(part) && !scalingFact(h.facts)
+		if (setAside(part) || expected) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
 			h.blank(c[:])
 		}
 	}

@@ -34,8 +34,9 @@ import (
 // checked with a "standard", by which it is "off" or "in order". A "remark" is what a sentence may
 // begin with; a "portion" of something is no strength. In a remark on a jar, "sight" is what flocs and
 // water look like, "sounds" what is heard of equipment, and "mishap" what was done to a jar, went wrong
-// with it or is denied. What was "formerly", and not "today", is "supposed" or of "elsewhere" or "bounded" was not read in
-// this water; what is "sampled" is no jar, what a laboratory "weighed" no dose; a "vessel of stock" is one too where it is "of a test". A word
+// with it or is denied. What was "formerly", and not "today", is "supposed", of which some is "expected", or of "elsewhere" or "bounded" was not read in
+// this water; what is
+// "sampled" is no jar, what is "done often" may be done "so often" as one likes, what is "brought to" a volume was diluted, what a laboratory "weighed" no dose; a "vessel of stock" is one too where it is "of a test". A word
 // that voids is not meant where something "denies" it before or it is "denied after", where the remark
 // "asks whether", or where it is a part of a "void otherwise". A star ends a stem, two hold a part of words; words of several kinds stand once,
 // under "a&b". The words are those of bench sheets (from memory of the languages).

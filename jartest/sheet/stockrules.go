@@ -139,9 +139,9 @@ var stockTests = map[string]func(*stockPair) bool{
 	"in-jars": func(p *stockPair) bool {
 		return !dissolved.MatchString(p.between) && !stockVessel.MatchString(p.after) && jarWord(p.between+" "+p.after)
 	},
-	"of-stock": func(p *stockPair) bool { return p.s.all.Stock || p.a.Of == "stock" },
+	"of-stock":     func(p *stockPair) bool { return p.s.all.Stock || p.a.Of == "stock" },
 	"stock-poured": func(p *stockPair) bool { return p.a.Of == "stock" || saysStock(p.between) },
-	"nameless": func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
+	"nameless":     func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
 }
 
 var (

@@ -235,7 +235,7 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		b.say(note.Caution, "line-not-taken", line.at, "%q was not taken for anything", clip(strings.TrimSpace(what))).do(b, "write it as a name with its value beside it, or in a column of the table")
 	}
 	for _, clause := range clauseEnd.Split(line.text, -1) {
-		if ofTap(words.Fold(clause), layout.ReadHeading(clause)) {
+		if f := words.Fold(clause); ofTap(f, layout.ReadHeading(clause)) || len(facts) > 0 && spoken()["expected"].in(f) {
 			continue
 		}
 		s := sentenceOf(clause, dec)
