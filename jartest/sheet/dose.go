@@ -537,7 +537,7 @@ func (m *maker) otherDosed(f field, own string) string {
 }
 
 // both are words for the stocks of several chemicals.
-var both = words.NewPattern(`\b(?:both|stocks|solutions|stammlosungen|beide|soluciones|ambas|ambos|solucoes|les deux|kedua)\b`)
+var both = worded(`\b{both}\b`)
 
 // hasOwnStrength reports a column of volumes whose heading, or a fact or column that
 // names its chemical, states a strength.

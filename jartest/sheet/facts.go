@@ -75,16 +75,13 @@ type fact struct {
 
 var (
 	partSign     = clauseSigns{words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)}
-	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	ndText       = worded(`\b({not detected})\b`)
+	overText     = worded(`\b({over range})\b`)
 	dashText     = words.NewPattern(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	dilutionWord = words.NewPattern(dilutionStems)
+	dilutionWord = worded(`{*dilutes}`)
 	dilutionPart = words.NewPattern(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan|kat|раз|倍|배|เท่า)`)
 	meanN        = words.NewPattern(`\bn ?= ?(\d+)\b`)
 )
-
-// dilutionStems are the words for diluting.
-const dilutionStems = `dilut|verdunn|dilu[acei]|encer|dicair|diencer|pha loang|稀释|稀釋|希釈|희석|เจือจาง|разбав|разведен|seyrelt|rozcien`
 
 // manyfold are the words for a dilution.
 var manyfold = map[string]float64{"twofold": 2, "fivefold": 5, "tenfold": 10, "twentyfold": 20, "fiftyfold": 50, "hundredfold": 100, "thousandfold": 1000}
@@ -118,7 +115,7 @@ var (
 	onePlus = words.NewPattern(`\b1 ?\+ ?(\d{1,4})\b`)
 	// a dilution of a strength, and a strength that was diluted after
 	dilutionOf   = words.NewPattern(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
-	dilutedAfter = words.NewPattern(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?(?:` + dilutionStems + `)|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
+	dilutedAfter = worded(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?{*dilutes}|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
 	// aRatio is a dilution without a word for one, of what stands beside it.
 	aRatio = words.NewPattern(`\b1 ?(?::|\+| in ) ?(\d{1,5})\b`)
 	// backTo speaks of the stock of the sentence before.

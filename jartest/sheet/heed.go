@@ -41,10 +41,10 @@ var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true
 
 var (
 	// changing words can change the scale of what they stand with, or its place.
-	changing       = words.NewPattern(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
+	changing       = worded(`\b(?:{changing}|\w+fold)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d`)
 	dilutionTokens = words.NewPattern(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
-	dilutedWord    = words.NewPattern(`(?:` + dilutionStems + `)[^\s,.;()]*`)
-	doubting       = words.NewPattern(`\?|~|≈|!!|약|\best\.|\bok\. ?\d|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
+	dilutedWord    = worded(`{*dilutes}[^\s,.;()]*`)
+	doubting       = worded(`\?|~|≈|!!|약|\best\.|\bok\. ?\d|\b{doubting}\b`)
 	grouped        = words.NewPattern(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
 	heedEnd        = words.NewPattern(`[.;!]\s+|\n`)
 	bareNum        = words.NewPattern(`\d+(?:[.,]\d+)*`)
@@ -647,7 +647,7 @@ func sentences(text string, end *words.Pattern) []string {
 }
 
 var (
-	shortened = words.NewPattern(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
+	shortened = worded(`\b{shortened}$`)
 	ofWater   = words.NewPattern(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
 	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )

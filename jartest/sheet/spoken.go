@@ -93,6 +93,11 @@ func (l *wordList) of(text string) *lists {
 	if !words.Foreign(text) {
 		return &l.latin
 	}
+	return l.all()
+}
+
+// all gives the lists of every script.
+func (l *wordList) all() *lists {
 	l.once.Do(func() {
 		e := &l.every
 		*e = lists{maps.Clone(l.latin.whole), slices.Clone(l.latin.stems), slices.Clone(l.latin.parts), slices.Clone(l.latin.inside)}
@@ -191,16 +196,21 @@ func letterFirst(s string) bool {
 	return unicode.IsLetter(r)
 }
 
-// worded makes a pattern in which {kind} stands for any word of a kind, {vessel of stock}.
+// worded makes a pattern in which {kind} stands for any word of a kind, {vessel of stock}, and {*kind} for
+// those of every script.
 func worded(expr string) *words.Pattern {
 	return words.PatternOf(func() string {
 		return kindInBraces.ReplaceAllStringFunc(expr, func(kind string) string {
-			return spoken()[strings.Trim(kind, "{}")].latin.alternatives()
+			kind, every := strings.CutPrefix(strings.Trim(kind, "{}"), "*")
+			if every {
+				return spoken()[kind].all().alternatives()
+			}
+			return spoken()[kind].latin.alternatives()
 		})
 	})
 }
 
-var kindInBraces = words.NewPattern(`\{[a-z][a-z ]*\}`)
+var kindInBraces = words.NewPattern(`\{\*?[a-z][a-z ]*\}`)
 
 // alternatives writes the words of a list as one expression, the longest first.
 func (l *lists) alternatives() string {

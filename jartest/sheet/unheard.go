@@ -17,9 +17,9 @@ var weighty = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Mola
 
 var (
 	// disturbing words change what the numbers of a table mean.
-	disturbing = words.NewPattern(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+	disturbing = worded(`\b{disturbing}\b`)
 	// rejecting words take a test, or jars, out of use.
-	rejecting     = words.NewPattern(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
+	rejecting     = worded(`\b(?:{rejecting}|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings))\b`)
 	beforeReading = words.NewPattern(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
 	jarIndex      = words.NewPattern(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
 )
@@ -514,7 +514,7 @@ var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Vol
 var (
 	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
 	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:` + words.ToWords + `|` + words.AndWords + `) )\d{1,2}\b`)
-	weekday       = words.NewPattern(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
+	weekday       = worded(`\b{weekday}\b`)
 )
 
 // listed reports numbers of jars that stand without a word for them.
