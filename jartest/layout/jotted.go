@@ -313,7 +313,7 @@ func (f *Finder) take(j *jotting, piece, at string) {
 			}
 			after, rest = after[:own], strings.TrimSpace(after[own:])
 		}
-		after = f.takeAside(j, strings.TrimSpace(after), at)
+		after = f.takeAside(j, strings.TrimSpace(after), at, u.Unit)
 		f.takeAmount(j, amount{text: text, said: strings.TrimSpace(before + " " + text + " " + after), at: at}, strings.TrimSpace(before+" "+after), u)
 		piece = rest
 	}
@@ -323,10 +323,17 @@ func (f *Finder) take(j *jotting, piece, at string) {
 var asideText = words.NewPattern(`^\(([^()]*\pL[^()]*)\)[.!]*$`)
 
 // takeAside takes a remark in brackets off an amount, "2.8 NTU (slightly hazy)": words that can tell the
-// amount from others stay with it.
-func (f *Finder) takeAside(j *jotting, after, at string) string {
+// amount from others stay with it; that it is turbid tells no turbidity from others.
+func (f *Finder) takeAside(j *jotting, after, at string, u words.Unit) string {
 	m := asideText.FindStringSubmatch(after)
-	if m == nil || f.heading(m[1]).Bears() || f.heading(m[1]).Timed {
+	if m == nil {
+		return after
+	}
+	h := f.heading(m[1])
+	if h.Reading == KeyOfUnit(u) {
+		h.Reading = ""
+	}
+	if h.Bears() || h.Timed {
 		return after
 	}
 	j.remark(m[1], at)
