@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"jarwright/jartest/note"
@@ -34,6 +35,8 @@ type Text struct {
 	first int  // line of data's first line
 	sep   rune // that the file names itself, else 0
 	words Words
+	// fractions tells whether commas between digits part fractions, once it was looked for.
+	fractions func() bool
 }
 
 func atLine(file string, line int) note.Place {
@@ -51,6 +54,7 @@ func newText(file string, data []byte, words Words) (*Text, error) {
 		return nil, err
 	}
 	t := &Text{file: file, data: text, first: 1, words: words, Notes: notes}
+	t.fractions = sync.OnceValue(func() bool { return fractionsIn(t.data) })
 	if m := sepLine.FindSubmatch(text); m != nil {
 		t.data, t.first = text[len(m[0]):], 2
 		if r, _ := utf8.DecodeRune(m[1]); len(m[1]) > 0 && r != '"' && r != utf8.RuneError {
@@ -140,7 +144,11 @@ type splitter struct {
 }
 
 func (t *Text) split(sep rune) *splitter {
-	return &splitter{t: t, sep: []byte(string(sep)), rest: t.data, ahead: t.first}
+	sign := string(sep)
+	if sep == ',' && t.sep == 0 && t.fractions() {
+		sign = ", "
+	}
+	return &splitter{t: t, sep: []byte(sign), rest: t.data, ahead: t.first}
 }
 
 // next steps to the next record. It ends with the text, or where so much is

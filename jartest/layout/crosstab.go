@@ -419,7 +419,11 @@ func isPH(h Heading) bool { return h.Reading == jartest.PH && h.Rest == "" && !h
 // nameReading finds what was read; a pH that names an axis is none.
 func (f *Finder) nameReading(x *Crosstab, all []string) {
 	for _, s := range all {
-		for _, part := range splitAxes(s) {
+		parts := splitAxes(s)
+		if f.heading(s).Untreated.OK { // "Turbidity (NTU) - raw water 52 NTU"
+			parts = []string{s}
+		}
+		for _, part := range parts {
 			h := f.heading(part)
 			axis := part == x.colName || part == x.rowName || h.Reading == jartest.PH && x.hasPH(f) || isTemperature(h) && isTemperature(f.heading(x.colName))
 			if x.reading == "" && h.Reading != "" && !axis && !h.Raw && !h.Amount {

@@ -103,6 +103,9 @@ func (f *Finder) blankRow(r int) bool {
 func (f *Finder) headed(r int) bool {
 	for k := r - 1; k >= 0 && k >= r-2; k-- {
 		n, read := 0, false
+		if f.tornSentence(k) {
+			continue
+		}
 		for c := range f.v.breadth() {
 			if x := f.v.At(k, c); x.Kind == grid.Textual && f.heading(x.Text).Strong() {
 				n++
@@ -114,6 +117,12 @@ func (f *Finder) headed(r int) bool {
 		}
 	}
 	return false
+}
+
+// tornSentence reports a line of amounts that was torn at its blanks, "Raw 38 NTU, stock 10 g/L".
+func (f *Finder) tornSentence(r int) bool {
+	cells := f.jottedCells(r)
+	return f.v.Separator == ' ' && len(cells) == 1 && len(counted(cells[0].Text)) > 0
 }
 
 // jot takes a line apart; it is false for one that is not of the kind.
@@ -203,13 +212,30 @@ func (f *Finder) onlyReading() string {
 func (j *jotting) ofJar(f *Finder) bool {
 	dosed := slices.ContainsFunc(j.amounts, func(a amount) bool { return a.dose })
 	read := slices.ContainsFunc(j.amounts, func(a amount) bool { return !a.dose })
+	stock := slices.ContainsFunc(j.amounts, func(a amount) bool { return a.strong(f.dec) })
 	switch {
+	case stock && (j.label.Blank() || f.heading(j.label.Text).Raw):
+		return false // "Raw 38 NTU, alum 10 g/L, jars 1 L"
 	case j.label.Blank():
 		return dosed && read
 	case f.heading(j.label.Text).Raw:
 		return dosed
 	}
 	return len(j.amounts) > 0 && f.names(j.label.Text)
+}
+
+// leastStock is more than any jar is dosed with, mg/L (common practice, no source).
+const leastStock = 2000
+
+// strong reports an amount that is a strength of a stock.
+func (a amount) strong(d Decimals) bool {
+	units := counted(a.text)
+	if len(units) == 0 || units[0].Kind != words.Conc {
+		return false
+	}
+	number, _ := words.NumberBefore(a.text, units[0].From)
+	x := Numeral(number, d)
+	return x.OK() && x.Num*units[0].Factor >= leastStock
 }
 
 // jottedCells gives the filled cells of a line with their places. What a separator has
@@ -287,10 +313,31 @@ func (f *Finder) take(j *jotting, piece, at string) {
 			}
 			after, rest = after[:own], strings.TrimSpace(after[own:])
 		}
-		after = strings.TrimSpace(after)
+		after = f.takeAside(j, strings.TrimSpace(after), at, u.Unit)
 		f.takeAmount(j, amount{text: text, said: strings.TrimSpace(before + " " + text + " " + after), at: at}, strings.TrimSpace(before+" "+after), u)
 		piece = rest
 	}
+}
+
+// asideText is a remark in brackets behind an amount.
+var asideText = words.NewPattern(`^\(([^()]*\pL[^()]*)\)[.!]*$`)
+
+// takeAside takes a remark in brackets off an amount, "2.8 NTU (slightly hazy)": words that can tell the
+// amount from others stay with it; that it is turbid tells no turbidity from others.
+func (f *Finder) takeAside(j *jotting, after, at string, u words.Unit) string {
+	m := asideText.FindStringSubmatch(after)
+	if m == nil {
+		return after
+	}
+	h := f.heading(m[1])
+	if h.Reading == KeyOfUnit(u) {
+		h.Reading = ""
+	}
+	if h.Bears() || h.Timed {
+		return after
+	}
+	j.remark(m[1], at)
+	return ""
 }
 
 // takeLabel books the label of a jar, with a word for nothing where a dose would stand behind it:

@@ -155,6 +155,14 @@ func fractionsOf(text string, d Decimals) string {
 	return text[:m[0]] + s + text[m[1]:]
 }
 
+// Fractions writes all fraction signs of a text with decimals, after a point.
+func Fractions(text string) string {
+	for wholeAndSign.MatchString(text) {
+		text = fractionsOf(text, DecimalPoint)
+	}
+	return text
+}
+
 // plainFigure reports digits with one point at most, which can be nothing but a number: fewer than
 // a day that is written without signs has.
 func plainFigure(s string) bool {

@@ -108,6 +108,8 @@ var massRules = []columnRule{
 	{asReading, byName, "bare unit-conc metal dosed", "unknown-word", "the dose has a column of its own, so the metal is what is left of it", metalLeft},
 	{asDose, byLabel + 8, "bare unit-mass metal before-readings", "dosed", "a metal by weight before the readings", nil},
 	{asDose, byLabel + 8, "bare unit-mass", "unknown-word metal dosed weighed", "a weight and nothing else", nil},
+	{asDose, byLabel + 7, "bare unit-mass before-readings dosed-alike", "unknown-word metal weighed constant", "a weight that differs between jars whose named dose does not", nil},
+	{asStock, byLabel + 7, "bare unit-volume before-readings dosed-alike", "unknown-word metal weighed constant", "a volume that differs between jars whose named dose does not", nil},
 	{asDose, leftOver, "bare unit-mass before-readings dose-by-unit", "unknown-word metal aside weighed", "a weight and nothing else, like the column beside it", nil},
 	{asStock, byLabel + 8, "bare unit-volume", "dosed weighed", "a volume and nothing else", nil},
 	{asStock, byLabel + 8, "bare unit-volper", "unknown-word dosed", "a volume for each volume of water and nothing else", nil},

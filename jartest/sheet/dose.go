@@ -537,7 +537,7 @@ func (m *maker) otherDosed(f field, own string) string {
 }
 
 // both are words for the stocks of several chemicals.
-var both = words.NewPattern(`\b(?:both|stocks|solutions|stammlosungen|beide|soluciones|ambas|ambos|solucoes|les deux|kedua)\b`)
+var both = worded(`\b{both}\b`)
 
 // hasOwnStrength reports a column of volumes whose heading, or a fact or column that
 // names its chemical, states a strength.
@@ -651,7 +651,11 @@ func (m *maker) neat(k int, f field, density float64, out *doseUnit) {
 	out.stock = density * 1e6
 	if n, at, ok := m.dilution(f, m.s.Chemicals[k].Name); ok {
 		out.stock /= n
-		m.b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s of product", trimFloat(n), quantity.Concentration(out.stock)).
+		level := note.Caution
+		if x, _ := m.b.look(m.t, factDilution, m.s.Chemicals[k].Name); x.at == at && len(x.parts) > 0 { // by its volumes
+			level = note.Info
+		}
+		m.b.say(level, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s of product", trimFloat(n), quantity.Concentration(out.stock)).
 			do(m.b, `if it is 1 part to so many of water, state the strength with --stock "…"`)
 	}
 	if m.s.Chemicals[k].Basis == quantity.NotStated {

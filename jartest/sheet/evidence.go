@@ -116,6 +116,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"three-rows":      func(e *evidence) bool { return len(e.t.Rows) > 2 },
 	"dose-besides":    func(e *evidence) bool { return otherDose(e.fs, e.i) },
 	"dosed":           func(e *evidence) bool { return e.doses > 0 },
+	"dosed-alike":     (*evidence).dosedAlike,
 	"dose-by-unit":    func(e *evidence) bool { return doseByUnit(e.fs, e.i) },
 	"before-readings": func(e *evidence) bool { return e.i < e.firstReading },
 	"reading-left":    func(e *evidence) bool { return readingOf(e.fs, e.i) >= 0 },
@@ -159,6 +160,22 @@ func otherDose(fs []field, i int) bool {
 		}
 	}
 	return false
+}
+
+// dosedAlike reports that every column whose heading names a dose gives all jars the same: what was
+// tested is another.
+func (e *evidence) dosedAlike() bool {
+	named := 0
+	for i, f := range e.fs {
+		if i == e.i || f.role != asDose && f.role != asStock || !f.Head.DoseLike() {
+			continue
+		}
+		if !e.b.constant(e.t, f.C) {
+			return false
+		}
+		named++
+	}
+	return named > 0
 }
 
 // doseByUnit reports another column that is taken for a dose by nothing but its unit.

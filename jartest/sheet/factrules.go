@@ -86,12 +86,16 @@ var statementTests = map[string]func(*statement) bool{
 	"counted": func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
 	"weak":    func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
 	// of the number
-	"mass":       func(s *statement) bool { return s.kind() == words.Mass },
-	"strong":     (*statement).strong,
-	"percent":    func(s *statement) bool { return s.kind() == words.Percent },
-	"litres":     func(s *statement) bool { return s.kind() == words.Volume },
-	"bare":       func(s *statement) bool { return s.kind() == "" },
-	"conc":       func(s *statement) bool { return s.kind() == words.Conc },
+	"mass":    func(s *statement) bool { return s.kind() == words.Mass },
+	"strong":  (*statement).strong,
+	"percent": func(s *statement) bool { return s.kind() == words.Percent },
+	"litres":  func(s *statement) bool { return s.kind() == words.Volume },
+	"bare":    func(s *statement) bool { return s.kind() == "" },
+	"conc":    func(s *statement) bool { return s.kind() == words.Conc },
+	"share-of-product": func(s *statement) bool { // by volume
+		share := s.p.Num * s.p.Unit.Factor
+		return s.kind() == words.Volper && share >= leastShare && share < 1000 && (strings.HasSuffix(s.p.Unit.Name, "v/v") || saysDilution(s.base.text))
+	},
 	"amount":     func(s *statement) bool { return s.kind() == words.Conc || s.kind() == words.Molar },
 	"fine":       func(s *statement) bool { return s.p.Unit.Factor <= 1 },
 	"mL-of-jar":  func(s *statement) bool { return s.p.Num >= 100 && s.p.Num <= 5000 },
@@ -134,6 +138,11 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Why: "a share of recycled water"},
+	{Role: factDilution, Weight: 85, Needs: "share-of-product of-chemical", Against: "dose reading jar all", Why: "a product diluted to a share by volume",
+		Then: func(s *statement) {
+			s.book(factDilution, 1000/(s.p.Num*s.p.Unit.Factor), false)
+			s.b.facts[len(s.b.facts)-1].parts = []amount{{Amount: words.Amount{UnitAt: words.UnitAt{Unit: s.p.Unit}}, num: s.p.Num, ok: true}}
+		}},
 	{Role: factStock, Weight: 80, Needs: "running strong stock", Why: "beside a word for the stock", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 80, Needs: "running strong strength", Against: "dose", Why: "beside a word for strength", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running percent of-stock", Against: "dose all", Why: "a percentage in a text on the stock", Then: (*statement).bookStock},
@@ -146,6 +155,10 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factFixed, Weight: 60, Needs: "running conc fine dosed", Against: "strength", Why: "a dose", Then: (*statement).bookFixed},
 	{Role: factFixed, Weight: 60, Needs: "running conc fine all", Against: "strength", Why: "in all jars", Then: (*statement).bookFixed},
 })
+
+// leastShare is the least share of product in a dilution that benches make, mL/L; less is rather a dose
+// (common practice, no source).
+const leastShare = 2
 
 // bookDensity books a density in kg/L; what no liquid has is none.
 func (s *statement) bookDensity() {
@@ -447,6 +460,10 @@ func (n *named) chemical() {
 	if as, ok := words.CountedAs(undenied(n.val)); ok { // "alum (as product)"
 		n.base.chem = n.of.Chem
 		n.text(factBasis, as)
+	}
+	if n.of.Neat { // "FeCl3 40 %, SG 1.42, undiluted"
+		n.base.chem = n.of.Chem
+		n.text(factNeat, n.val)
 	}
 	for _, part := range partSign.Split(n.val, -1) {
 		n.b.amounts(n.base, part, n.dec, layout.Heading{Product: true, Density: layout.ReadHeading(part).Density})

@@ -74,17 +74,14 @@ type fact struct {
 }
 
 var (
-	partSign     = words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)
-	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	partSign     = clauseSigns{words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)}
+	ndText       = worded(`\b({not detected})\b`)
+	overText     = worded(`\b({over range})\b`)
 	dashText     = words.NewPattern(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	dilutionWord = words.NewPattern(dilutionStems)
+	dilutionWord = worded(`{*dilutes}`)
 	dilutionPart = words.NewPattern(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan|kat|раз|倍|배|เท่า)`)
 	meanN        = words.NewPattern(`\bn ?= ?(\d+)\b`)
 )
-
-// dilutionStems are the words for diluting.
-const dilutionStems = `dilut|verdunn|dilu[acei]|encer|dicair|diencer|pha loang|稀释|稀釋|希釈|희석|เจือจาง|разбав|разведен|seyrelt|rozcien`
 
 // manyfold are the words for a dilution.
 var manyfold = map[string]float64{"twofold": 2, "fivefold": 5, "tenfold": 10, "twentyfold": 20, "fiftyfold": 50, "hundredfold": 100, "thousandfold": 1000}
@@ -118,7 +115,7 @@ var (
 	onePlus = words.NewPattern(`\b1 ?\+ ?(\d{1,4})\b`)
 	// a dilution of a strength, and a strength that was diluted after
 	dilutionOf   = words.NewPattern(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
-	dilutedAfter = words.NewPattern(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?(?:` + dilutionStems + `)|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
+	dilutedAfter = worded(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?{*dilutes}|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
 	// aRatio is a dilution without a word for one, of what stands beside it.
 	aRatio = words.NewPattern(`\b1 ?(?::|\+| in ) ?(\d{1,5})\b`)
 	// backTo speaks of the stock of the sentence before.
@@ -251,6 +248,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 	if g.Separator == ' ' && slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.View.Origin == g }) {
 		mendLines(g, in)
 	}
+	if g.Separator == ',' {
+		b.mendFractions(g, in, dec)
+	}
 	defer b.plainly(g, in)()
 	b.basesOfHeads(g, tables)
 	count := 0
@@ -331,6 +331,29 @@ func mendLines(g *layout.Area, in func(r, c int) bool) {
 		}
 	}
 }
+
+// mendFractions puts the number of a reading beside the tables together again that was torn at its
+// decimal comma: "pH 7" and "9" for "pH 7,9", for no reading has a second number by itself.
+func (b *bench) mendFractions(g *layout.Area, in func(r, c int) bool, dec layout.Decimals) {
+	for r, row := range g.Rows {
+		for c := 0; c+1 < len(row); c++ {
+			x, next := row[c], row[c+1]
+			last := c+2 == len(row) || row[c+2].Blank() || !layout.IsFigure(row[c+2].Text)
+			if in(r, c) || in(r, c+1) || !last || !tornWhole.MatchString(x.Text) || !tornRest.MatchString(next.Text) || layout.ReadHeading(x.Text).Reading == "" {
+				continue
+			}
+			row[c].Text, row[c+1] = x.Text+","+next.Text, grid.Cell{}
+			if dec == layout.DecimalPoint {
+				b.say(note.Caution, "comma-torn", g.Place(r, c), "%q is taken for one number with a decimal comma, and the file writes its fractions with points", clip(row[c].Text)).do(b, "write it with a point")
+			}
+		}
+	}
+}
+
+var (
+	tornWhole = words.NewPattern(`\pL.*\s\d+$`)
+	tornRest  = words.NewPattern(`^\d{1,2}(?:\s*\D*)$`)
+)
 
 // mostTexts is how many texts beside the tables of a sheet are looked at.
 const mostTexts = 4000
@@ -555,11 +578,30 @@ func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) boo
 	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
 		return true
 	}
+	if c == 0 && underRaw(v, r, in) {
+		return true
+	}
 	for k := c; k >= 0 && k > c-12; k-- {
 		if x := v.At(r, k); x.Kind == grid.Textual && !in(r, k) {
 			if l := layout.ReadHeading(x.Text); l.Raw || l.Stage == "before" {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// underRaw reports a line right under one that states a reading of the raw water, or under others that
+// stand so: "Raw 38 NTU", and below it "pH 7.9".
+func underRaw(v layout.View, r int, in func(int, int) bool) bool {
+	for k := r - 1; k >= 0 && k > r-6; k-- {
+		x := v.At(k, 0)
+		if x.Kind != grid.Textual || in(k, 0) || !v.At(k, 1).Blank() {
+			return false
+		}
+		h := layout.ReadHeading(x.Text)
+		if !statesReading(h, x.Text) || h.Raw || h.Stage == "before" {
+			return statesReading(h, x.Text)
 		}
 	}
 	return false

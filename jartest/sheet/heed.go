@@ -41,10 +41,10 @@ var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true
 
 var (
 	// changing words can change the scale of what they stand with, or its place.
-	changing       = words.NewPattern(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
+	changing       = worded(`\b(?:{changing}|\w+fold)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d`)
 	dilutionTokens = words.NewPattern(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
-	dilutedWord    = words.NewPattern(`(?:` + dilutionStems + `)[^\s,.;()]*`)
-	doubting       = words.NewPattern(`\?|~|≈|!!|약|\best\.|\bok\. ?\d|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
+	dilutedWord    = worded(`{*dilutes}[^\s,.;()]*`)
+	doubting       = worded(`\?|~|≈|!!|약|\best\.|\bok\. ?\d|\b{doubting}\b`)
 	grouped        = words.NewPattern(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
 	heedEnd        = words.NewPattern(`[.;!]\s+|\n`)
 	bareNum        = words.NewPattern(`\d+(?:[.,]\d+)*`)
@@ -388,7 +388,8 @@ func (h *held) asides() {
 	for _, c := range clauseSpans(h.text) {
 		part := h.text[c[0]:c[1]]
 		twice := h.any(func(x fact) bool { return x.kind == factRaw }) && numberAfter(part)
-		if setAside(part) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
+		expected := spoken()["expected"].in(part) && bareNum.MatchString(part) && !scalingFact(h.facts)
+		if (setAside(part) || expected) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
 			h.blank(c[:])
 		}
 	}
@@ -646,14 +647,29 @@ func sentences(text string, end *words.Pattern) []string {
 }
 
 var (
-	shortened = words.NewPattern(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
+	shortened = worded(`\b{shortened}$`)
 	ofWater   = words.NewPattern(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
 	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
-// unpowered writes powers of ten out, 2·10^3 and 2E3 are 2000, and numbers in words as digits.
+// mixedNumber is a whole number with a fraction behind it, in front of a unit: "1 1/2 L".
+var mixedNumber = words.NewPattern(`\b(\d{1,2})[ -]([1-3])/([2-8])( ?-?(?:[lL]|m[lL]|lit\pL+|g|kg|gal)\b)`)
+
+// unmixed writes such numbers with decimals.
+func unmixed(text string) string {
+	return mixedNumber.ReplaceAllStringFunc(text, func(s string) string {
+		m := mixedNumber.FindStringSubmatch(s)
+		whole, _ := strconv.ParseFloat(m[1], 64)
+		over, _ := strconv.ParseFloat(m[2], 64)
+		under, _ := strconv.ParseFloat(m[3], 64)
+		return strconv.FormatFloat(whole+over/under, 'f', 6, 64) + m[4]
+	})
+}
+
+// unpowered writes powers of ten out, 2·10^3 and 2E3 are 2000, fractions with decimals, and numbers in
+// words as digits.
 func unpowered(text string) string {
-	text = words.Figures(text)
+	text = unmixed(layout.Fractions(words.Figures(text)))
 	text = exponential.ReplaceAllStringFunc(text, func(s string) string {
 		x, err := strconv.ParseFloat(strings.TrimRight(strings.Replace(s, ",", ".", 1), " "), 64)
 		if err != nil || math.IsInf(x, 0) {

@@ -328,7 +328,9 @@ func (b *bench) findTables() {
 				b.addRewritten(g, long)
 			}
 		}
+		before := len(claimed)
 		claim(upright.Jotted())
+		prose := g.Loose && len(claimed) > before // its other lines are torn sentences
 		claim(upright.Listed(claimed))
 		all := upright.Tables()
 		if len(g.Rows) <= layout.MostLines {
@@ -340,7 +342,7 @@ func (b *bench) findTables() {
 			further[t] = b.finder(t).Further(t, chosen)
 		}
 		for _, t := range chosen {
-			if b.tooLong(t) || overlaps(t, further) {
+			if b.tooLong(t) || overlaps(t, further) || prose && !b.holdsFigures(t) {
 				continue
 			}
 			if long := layout.Unpivot(t); long != nil {

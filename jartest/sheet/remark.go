@@ -301,7 +301,7 @@ func deniesSoon(before string) bool {
 }
 
 // clausesOf gives where the clauses of a text stand.
-func clausesOf(text string, end *words.Pattern) [][2]int {
+func clausesOf(text string, end interface{ FindAllStringIndex(string, int) [][]int }) [][2]int {
 	var out [][2]int
 	last := 0
 	for _, m := range end.FindAllStringIndex(text, -1) {

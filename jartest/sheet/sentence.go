@@ -86,18 +86,18 @@ var (
 	// sizeOfOne follows a unit that stands for one of it, "drop = 0.05 mL".
 	sizeOfOne = words.NewPattern(`^ ?(?:=|:|is|size|volume|of \d|0[.,]0\d)`)
 	// link joins a volume of stock to what it holds or adds.
-	link = words.NewPattern(`=|->|→|≙|~|\b(?:gives?|adds?|equals?|is|are|contains?|holds?|has|have|provides?|raises?|means|makes|entspricht|ergibt|enthalt|equivale a|contiene|agrega|da|contient|donne|ajoute|contem|adiciona|mengandungi|mengandung|chua)\b`)
+	link = worded(`=|->|→|≙|~|\b{links}\b`)
 	// holding links speak of the stock, not of the jar.
-	holding   = words.NewPattern(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
-	madeUpIn  = words.NewPattern(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
-	dissolved = words.NewPattern(`\b(?:dissolv|made up|mixed|diluted|gelost|aufgelost|disuelt|dissous|dissolvid|dilarutkan)`)
-	filled    = words.NewPattern(`\b(?:filled with|filled to|filled up to|fill to|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
-	diluteTo  = words.NewPattern(`\b(?:made up|made|make up|diluted|dilute|filled|topped|in|into|auf|hasta|ad)\b`)
+	holding   = worded(`\b{holds}\b`)
+	madeUpIn  = worded(`\b{made up in}\b`)
+	dissolved = worded(`\b{dissolved}`)
+	filled    = worded(`\b{filled with}\b`)
+	diluteTo  = worded(`\b{diluted to}\b`)
 	perLitre  = words.NewPattern(`\b(?:per|in a|in each|in one|je|por|par) (?:l|litres?|liters?|litros?)\b`)
 	// stockVessel begins with what stocks are made up in.
 	stockVessel = worded(`^ ?-?(?:plastic |clean |white )?{vessel of stock}\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
-	tied    = words.NewPattern(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
+	tied    = worded(`\b{tied}\b|\+`)
 	partly  = words.NewPattern(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
 	dates   = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
 	rangeOf = words.NewPattern(`^\d[\d.,]* ?(?:-|–|and|` + words.ToWords + `) ?$`)
@@ -490,8 +490,8 @@ var (
 	fullStop    = words.NewPattern(`[.!?]\s+|\n`)
 	sentenceEnd = words.NewPattern(`[.;!?]\s+|\n`)
 	inBrackets  = words.NewPattern(`[(\[][^()\[\]]{1,20}[)\]]`)
-	rangeEnd    = words.NewPattern(`[;()\n]|, |\. `)
-	clauseEnd   = words.NewPattern(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
+	rangeEnd    = clauseSigns{words.NewPattern(`[;()\n]|, |\. `)}
+	clauseEnd   = clauseSigns{words.NewPattern(`[;()\n]|, |/ | and | und | y | et | e |\. `)}
 )
 
 // clauses parts a text where a new number may stand with new words, but keeps

@@ -34,8 +34,9 @@ import (
 // checked with a "standard", by which it is "off" or "in order". A "remark" is what a sentence may
 // begin with; a "portion" of something is no strength. In a remark on a jar, "sight" is what flocs and
 // water look like, "sounds" what is heard of equipment, and "mishap" what was done to a jar, went wrong
-// with it or is denied. What was "formerly", and not "today", is "supposed" or of "elsewhere" or "bounded" was not read in
-// this water; what is "sampled" is no jar, what a laboratory "weighed" no dose; a "vessel of stock" is one too where it is "of a test". A word
+// with it or is denied. What was "formerly", and not "today", is "supposed", of which some is "expected", or of "elsewhere" or "bounded" was not read in
+// this water; what is
+// "sampled" is no jar, what is "done often" may be done "so often" as one likes, what is "brought to" a volume was diluted, what a laboratory "weighed" no dose; a "vessel of stock" is one too where it is "of a test". A word
 // that voids is not meant where something "denies" it before or it is "denied after", where the remark
 // "asks whether", or where it is a part of a "void otherwise". A star ends a stem, two hold a part of words; words of several kinds stand once,
 // under "a&b". The words are those of bench sheets (from memory of the languages).
@@ -92,6 +93,11 @@ func (l *wordList) of(text string) *lists {
 	if !words.Foreign(text) {
 		return &l.latin
 	}
+	return l.all()
+}
+
+// all gives the lists of every script.
+func (l *wordList) all() *lists {
 	l.once.Do(func() {
 		e := &l.every
 		*e = lists{maps.Clone(l.latin.whole), slices.Clone(l.latin.stems), slices.Clone(l.latin.parts), slices.Clone(l.latin.inside)}
@@ -190,16 +196,21 @@ func letterFirst(s string) bool {
 	return unicode.IsLetter(r)
 }
 
-// worded makes a pattern in which {kind} stands for any word of a kind, {vessel of stock}.
+// worded makes a pattern in which {kind} stands for any word of a kind, {vessel of stock}, and {*kind} for
+// those of every script.
 func worded(expr string) *words.Pattern {
 	return words.PatternOf(func() string {
 		return kindInBraces.ReplaceAllStringFunc(expr, func(kind string) string {
-			return spoken()[strings.Trim(kind, "{}")].latin.alternatives()
+			kind, every := strings.CutPrefix(strings.Trim(kind, "{}"), "*")
+			if every {
+				return spoken()[kind].all().alternatives()
+			}
+			return spoken()[kind].latin.alternatives()
 		})
 	})
 }
 
-var kindInBraces = words.NewPattern(`\{[a-z][a-z ]*\}`)
+var kindInBraces = words.NewPattern(`\{\*?[a-z][a-z ]*\}`)
 
 // alternatives writes the words of a list as one expression, the longest first.
 func (l *lists) alternatives() string {

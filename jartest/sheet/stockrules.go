@@ -125,6 +125,10 @@ var stockTests = map[string]func(*stockPair) bool{
 		from := p.between + " " + p.after
 		return working(words.Fold(p.base.text)) && diluteTo.MatchString(p.between) && p.next.base() > p.a.base() && (layout.ReadHeading(from).Stock || backTo.MatchString(from) || strings.Contains(from, "of it"))
 	},
+	"product-made-up": func(p *stockPair) bool { // what is not said to be a solution that was made may be a dose
+		made := toVolume.MatchString(p.between+" "+p.after) || madeUpIn.MatchString(p.between) && saysDilution(p.base.text+" "+p.s.text)
+		return p.next.base() > p.a.base() && p.s.all.Chem+p.base.chem != "" && made
+	},
 	"vessel-with": func(p *stockPair) bool { // "20 L bucket with 200 g of alum"; no jar gets so much
 		before := p.s.between[p.i]
 		vessel := stockVessel.MatchString(p.between) || stockVessel.MatchString(before[strings.LastIndexAny(strings.TrimRight(before, " "), " ,;:(")+1:]) || vesselOf.MatchString(before)
@@ -135,14 +139,24 @@ var stockTests = map[string]func(*stockPair) bool{
 	"in-jars": func(p *stockPair) bool {
 		return !dissolved.MatchString(p.between) && !stockVessel.MatchString(p.after) && jarWord(p.between+" "+p.after)
 	},
-	"of-stock": func(p *stockPair) bool { return p.s.all.Stock || p.a.Of == "stock" },
-	"nameless": func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
+	"of-stock":     func(p *stockPair) bool { return p.s.all.Stock || p.a.Of == "stock" },
+	"stock-poured": func(p *stockPair) bool { return p.a.Of == "stock" || saysStock(p.between) },
+	"nameless":     func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
 }
 
 var (
 	vesselOf = worded(`{vessel of stock}(?: of| with|:| von| de)? ?$`)
 	withIn   = words.NewPattern(`(?:\b(?:with|holds?|holding|containing|contains?|gets?|got|mit|con|avec|com)\b|[:,+=])[^a-z]*$`)
 )
+
+// toVolume says that a liquid was brought to a volume.
+var toVolume = worded(`{brought to}`)
+
+// saysDilution reports a text on a stock or on a dilution.
+func saysDilution(text string) bool {
+	f := words.Fold(text)
+	return dilutionWord.MatchString(f) || saysStock(f)
+}
 
 // weakestStock is more than any jar is dosed with, mg/L (common practice, no source).
 const weakestStock = 2000
@@ -170,6 +184,8 @@ var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]
 		}},
 	{Role: factDilution, Weight: 84, Needs: "volume to-volume worked-up", Against: "in-jars", Why: "a working solution of 10 mL stock made up to 100 mL",
 		Then: func(p *stockPair) { p.base.sure = true; p.add(factDilution, p.next.base()/p.a.base()) }},
+	{Role: factDilution, Weight: 83, Needs: "volume to-volume product-made-up", Against: "in-jars stock-poured", Why: "50 mL of product made up to 1 L",
+		Then: func(p *stockPair) { p.base.sure = false; p.add(factDilution, p.next.base()/p.a.base()) }},
 	{Role: factStock, Weight: 80, Needs: "some-mL gives got-mass", Why: "1 mL of stock = 10 mg",
 		Then: func(p *stockPair) { p.add(factStock, p.got.base()/p.a.base()); p.b.jarVolumes(p.base, p.s) }},
 	{Role: factStock, Weight: 80, Needs: "some-mL gives got-conc holds", Why: "1 mL of stock holds 10 g/L",

@@ -17,9 +17,9 @@ var weighty = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Mola
 
 var (
 	// disturbing words change what the numbers of a table mean.
-	disturbing = words.NewPattern(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+	disturbing = worded(`\b{disturbing}\b`)
 	// rejecting words take a test, or jars, out of use.
-	rejecting     = words.NewPattern(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
+	rejecting     = worded(`\b(?:{rejecting}|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings))\b`)
 	beforeReading = words.NewPattern(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
 	jarIndex      = words.NewPattern(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
 )
@@ -30,7 +30,7 @@ var (
 func (b *bench) unheard(line fact, dec layout.Decimals) {
 	at, text := line.at, line.text
 	if !namesJars(words.Fold(text)) {
-		text = doneOften.ReplaceAllString(text, "$1")
+		text = onceEach(text)
 	}
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
@@ -59,6 +59,17 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
 		b.notUnderstood(line, part)
 	}
+}
+
+// onceEach leaves out of a text how often something was done that may be done as often as one likes.
+func onceEach(text string) string {
+	parts := sentences(text, heedEnd)
+	for i, part := range parts {
+		if f := words.Fold(part); doneOften.MatchString(f) {
+			parts[i] = doneOften.ReplaceAllString(f, "$1")
+		}
+	}
+	return strings.Join(parts, "\n")
 }
 
 // rawAside says, once of a line, that it gives no reading of the raw water of this test.
@@ -101,7 +112,8 @@ func instructs(said string) bool {
 func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
 	parts := sentences(text, heedEnd)
 	for k, part := range parts {
-		if ofTap(words.Fold(part), layout.ReadHeading(part)) {
+		f := words.Fold(part)
+		if ofTap(f, layout.ReadHeading(part)) || len(facts) > 0 && spoken()["expected"].in(f) && !namesJars(f) {
 			parts[k] = ""
 		}
 	}
@@ -186,7 +198,7 @@ var calibrated = words.NewPattern(`\b(?:c|k)alibr|etalonn|калибр|校准|�
 var standards = words.NewPattern(`((?:c|k)alibr\S*|etalonn\S*)(?: (?:with|to|at|against|on|mit|auf|con|a|avec|com|met))?(?: \d[\d.,]*(?: ?(?:,|and|&|und|y|et|e|en))?)+ ntu\b`)
 
 // doneOften is a step that may be done as often as one likes.
-var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
+var doneOften = worded(`\b({done often}(?: \S+)?) (?:{so often})(?:$|[\s.,;!)])`)
 
 // bounded reports a folded text on a limit.
 func bounded(f string) bool {
@@ -224,7 +236,7 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		b.say(note.Caution, "line-not-taken", line.at, "%q was not taken for anything", clip(strings.TrimSpace(what))).do(b, "write it as a name with its value beside it, or in a column of the table")
 	}
 	for _, clause := range clauseEnd.Split(line.text, -1) {
-		if ofTap(words.Fold(clause), layout.ReadHeading(clause)) {
+		if f := words.Fold(clause); ofTap(f, layout.ReadHeading(clause)) || len(facts) > 0 && spoken()["expected"].in(f) {
 			continue
 		}
 		s := sentenceOf(clause, dec)
@@ -263,6 +275,7 @@ type aside struct {
 	tables          []*layout.Table
 	unit            bool // its line gave the unit of the doses
 	denied          bool // it says that a chemical of the table was not dosed
+	holds           bool // its line gave what the product holds
 	watered         bool // it says what water single jars had
 	beside          bool // a word or two on a row of a table, and in none
 }
@@ -307,6 +320,7 @@ func (b *bench) readAside(line fact, said string) aside {
 	}
 	r.title = b.titled(line, r)
 	r.unit = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factDoseUnit })
+	r.holds = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factHolds })
 	r.denied = spoken()["denied"].has(first(part)) && spoken()["add"].in(part) && !r.numbered && slices.ContainsFunc(r.h.Chems, b.doses)
 	raw := slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factRaw })
 	r.beside = remarkLike(part) && b.besideTable(line) && !raw
@@ -501,7 +515,7 @@ var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Vol
 var (
 	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
 	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:` + words.ToWords + `|` + words.AndWords + `) )\d{1,2}\b`)
-	weekday       = words.NewPattern(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
+	weekday       = worded(`\b{weekday}\b`)
 )
 
 // listed reports numbers of jars that stand without a word for them.
@@ -556,7 +570,7 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "filtered": // others than turbidity are read so as a rule
 		return p.Text != "dissolved" && (r.beside || r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
-		of := r.h.Removal || r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
+		of := r.holds || r.h.Removal || r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
 	}
 	return false

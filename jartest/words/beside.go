@@ -92,6 +92,9 @@ func (p *parser) annotation(i int, u *Unit) int {
 	}
 	u.As, u.Of = as, of
 	k += n
+	if p.is(k, "basis") { // "(Al basis)"
+		k++
+	}
 	if open && p.is(k, ")", "]") {
 		k++
 	}
