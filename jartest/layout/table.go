@@ -273,8 +273,8 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	f.unitRow(t)
 	f.trimLeading(t)
+	f.unitRow(t)
 	f.readColumns(t)
 	f.findParameter(t)
 	if !f.plausible(t) {

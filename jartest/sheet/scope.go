@@ -554,8 +554,8 @@ func (m *maker) duplicates() {
 			repeated++
 		}
 	}
-	// Labels that all come again number repeats or waters, not jars.
-	if repeated > 1 && repeated*2 > len(labels) {
+	// Labels that all come again, or that stand beside one dose of several rows, number repeats or waters, not jars.
+	if repeated > 1 && repeated*2 > len(labels) || m.mergedDoses() {
 		return
 	}
 	for i, j := range m.s.Jars {
@@ -577,6 +577,16 @@ func (m *maker) duplicates() {
 			}
 		}
 	}
+}
+
+// mergedDoses reports a column of doses in which one stands for several rows.
+func (m *maker) mergedDoses() bool {
+	return slices.ContainsFunc(m.dose, func(i int) bool {
+		return slices.ContainsFunc(m.rows, func(d dataRow) bool {
+			s, ok := m.t.View.MergedAt(d.r, m.fs[i].C)
+			return ok && s.C0 == s.C1 && s.R1 > s.R0
+		})
+	})
 }
 
 // facts books the readings behind a mean, targets, recycle and other lines.
