@@ -629,7 +629,7 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 		return "", "", grid.Cell{} // a heading over facts, not the name of one
 	}
 	x := v.At(r, k)
-	if x.Blank() || in(r, k) || x.Kind == grid.Faulty {
+	if x.Blank() || in(r, k) || x.Kind == grid.Faulty || b.titlesOther(v, r, c, k) {
 		return "", "", grid.Cell{}
 	}
 	if _, ok := words.OnlyUnit(x.Text); ok && x.Kind == grid.Textual {

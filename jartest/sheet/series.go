@@ -875,10 +875,19 @@ func (b *bench) dosesByLabel(t *layout.Table, f field, run []dataRow) (doses map
 
 // ofAllRows gives the cell of a table, or for one that is merged over several rows what holds for all.
 func ofAllRows(t *layout.Table, r, c int) grid.Cell {
-	if s, ok := t.View.MergedAt(r, c); ok && s.C0 == s.C1 {
+	if s, ok := mergedDown(t, r, c); ok {
 		return t.View.At(s.R0, c)
 	}
 	return t.View.At(r, c)
+}
+
+// mergedDown gives the block of an empty cell of one column that is merged over several rows.
+func mergedDown(t *layout.Table, r, c int) (grid.Span, bool) {
+	if !t.View.At(r, c).Blank() {
+		return grid.Span{}, false
+	}
+	s, ok := t.View.MergedAt(r, c)
+	return s, ok && s.C0 == s.C1 && s.R1 > s.R0
 }
 
 // series makes one series of rows and fields. It gives none where nothing but
