@@ -383,8 +383,8 @@ func (f *Finder) nameDown(x *Crosstab, beside, lines []string) {
 var againstSign = words.NewPattern(`(?i)\s+(?:against|versus|vs\.?|by|gegen|contra|contre|tegen|mot|×|x)\s+`)
 
 // againstDose takes the names of both sides from a title that gives a pH and a dose, where nothing beside
-// the numbers names the doses: pH is along the side that the corner says, or else along the only one whose
-// numbers can be pH.
+// the numbers names the doses: pH is down the side where the corner says so, or else along the only side
+// whose numbers can be pH.
 func (f *Finder) againstDose(x *Crosstab, lines []string) {
 	if x.colName != "" || f.heading(x.rowName).DoseLike() || x.byName {
 		return
@@ -405,9 +405,9 @@ func (f *Finder) againstDose(x *Crosstab, lines []string) {
 			corner := f.heading(x.corner)
 			down, over := f.canBePH(x.first, x.c0, x.last, x.c0), f.canBePH(x.r, x.c0+1, x.r, x.c1)
 			switch named := x.corner != ""; {
-			case named && isPH(corner), !named && down && !over:
+			case down && (named && isPH(corner) || !named && !over):
 				x.rowName, x.colName = "pH", ends[1]
-			case named && corner.DoseLike(), !named && over && !down:
+			case over && !named && !down:
 				x.rowName, x.colName = ends[1], "pH"
 			}
 			return
