@@ -108,6 +108,7 @@ var massRules = []columnRule{
 	{asReading, byName, "bare unit-conc metal dosed", "unknown-word", "the dose has a column of its own, so the metal is what is left of it", metalLeft},
 	{asDose, byLabel + 8, "bare unit-mass metal before-readings", "dosed", "a metal by weight before the readings", nil},
 	{asDose, byLabel + 8, "bare unit-mass", "unknown-word metal dosed weighed", "a weight and nothing else", nil},
+	{asDose, byLabel + 8, "bare unit-mass dosed before-readings undosed", "unknown-word metal after weighed", "a weight and nothing else, and the sheet names a chemical that no column doses", ofNamed},
 	{asDose, leftOver, "bare unit-mass before-readings dose-by-unit", "unknown-word metal aside weighed", "a weight and nothing else, like the column beside it", nil},
 	{asStock, byLabel + 8, "bare unit-volume", "dosed weighed", "a volume and nothing else", nil},
 	{asStock, byLabel + 8, "bare unit-volper", "unknown-word dosed", "a volume for each volume of water and nothing else", nil},
@@ -204,6 +205,15 @@ func beforeTreatment(e *evidence) {
 func metalLeft(e *evidence) {
 	e.Head.Reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[e.Head.Metal]
 	e.b.say(note.Info, "residual-metal", e.Place, "column %q is taken for %s left in the water, because the dose has a column of its own", e.Head.Text, e.Head.Metal)
+}
+
+func ofNamed(e *evidence) {
+	x, _ := e.undosed()
+	if e.chem = x.chem; plainPAC(x.text) {
+		e.chem = ""
+		return
+	}
+	e.b.say(note.Info, "chemical", e.Place, "column %q is taken for the dose of %s, from %q: no other column doses it", e.Head.Text, x.chem, clip(x.text))
 }
 
 func unknownChemical(e *evidence) {

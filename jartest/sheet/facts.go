@@ -548,7 +548,7 @@ func (t *textCell) below(key string) string {
 // standsRaw reports a cell that has a reading of the raw water with its own number: it
 // says so, or stands right of a cell that does. It never takes its neighbour's number.
 func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) bool {
-	h := layout.ReadHeading(text)
+	h := layout.ReadHeading(sampleHead.ReplaceAllString(text, ""))
 	if k, _, keyed := layout.Keyed(text); keyed && !strings.Contains(k, ";") || !statesReading(h, text) {
 		return false
 	}

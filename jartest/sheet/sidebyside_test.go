@@ -118,7 +118,7 @@ func TestPartLinesWithARemark(t *testing.T) {
 				t.Errorf("part %d: %d jars, raw %v\n%s", k, len(s.Jars), raw, page)
 			}
 		}
-		if said := len(loud(r)) > 0; speaks && !said || said && !speaks && place != "Sample" { // whose remark is read with its line
+		if (len(loud(r)) > 0) != speaks {
 			t.Errorf("says %v\n%s", r.Notes, page)
 		}
 	})
