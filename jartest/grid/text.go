@@ -61,7 +61,43 @@ func newText(file string, data []byte, words Words) (*Text, error) {
 			t.sep = r
 		}
 	}
+	t.data = oneField(t.data)
 	return t, nil
+}
+
+// wholeField is a line that is one quoted field, and bareLine one that is one field without quotes.
+var (
+	wholeField = regexp.MustCompile(`^"((?:[^"]|"")*)"[ \t]*\r?$`)
+	bareLine   = regexp.MustCompile(`^[^",;\t|]*$`)
+)
+
+// oneField takes the quotes off a text that has one field a line, as sheets of one column are saved: the
+// lines are what was written. Other text it gives as it is.
+func oneField(data []byte) []byte {
+	if bytes.IndexByte(data, '"') < 0 {
+		return data
+	}
+	quoted := false
+	for line := range bytes.Lines(data) {
+		line = bytes.TrimSuffix(line, []byte("\n"))
+		whole := wholeField.Match(line)
+		if !whole && !bareLine.Match(line) {
+			return data
+		}
+		quoted = quoted || whole
+	}
+	if !quoted {
+		return data
+	}
+	var out []byte
+	for line := range bytes.Lines(data) {
+		body := bytes.TrimSuffix(line, []byte("\n"))
+		if m := wholeField.FindSubmatch(body); m != nil {
+			body = bytes.ReplaceAll(m[1], []byte(`""`), []byte(`"`))
+		}
+		out = append(append(out, body...), '\n')
+	}
+	return out
 }
 
 // Separator is the sign between the fields: the one that the file names, else the

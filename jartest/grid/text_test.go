@@ -434,3 +434,27 @@ func TestOverfull(t *testing.T) {
 		}
 	}
 }
+
+// A text that has one field a line, as sheets of one column are saved, is the lines that were written: the
+// quotes are no part of them, and the signs inside part cells as they do in any text. One line of two
+// fields, or a quote that is lost, and every quote means what it does elsewhere.
+func TestOneFieldALine(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"\"a, 1, 2\"\n\"b, 3, 4\"\n", "a, 1, 2\nb, 3, 4\n"},
+		{"plain\n\n\"b, 3\" \r\n\"say \"\"hm\"\", 4\"", "plain\n\nb, 3\nsay \"hm\", 4\n"},
+		{"\"a, 1\",2\n\"b, 3\"\n", ""},
+		{"\"a, 1\"\nb,3\n", ""},
+		{"\"a, 1\n\"b, 3\"\n", ""},
+		{"\"a\" b\n\"c\"\n", ""},
+		{"a\nb\n", ""},
+		{"a \"b\" c\n", ""},
+	} {
+		want := c.want
+		if want == "" {
+			want = c.text
+		}
+		if got := string(oneField([]byte(c.text))); got != want {
+			t.Errorf("%q: %q, want %q", c.text, got, want)
+		}
+	}
+}

@@ -267,6 +267,7 @@ func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
 	above, lines := f.textsAround(&x)
 	f.fromCorner(&x, corner)
 	f.nameOver(&x, above)
+	f.againstDose(&x, lines)
 	if x.colName == "" && isTime(f.heading(corner)) { // times down the side: the dose is along the top, wherever it is named
 		if i := slices.IndexFunc(lines, func(s string) bool { return f.heading(s).DoseLike() }); i >= 0 {
 			x.colName = lines[i]
@@ -376,6 +377,54 @@ func (f *Finder) nameDown(x *Crosstab, beside, lines []string) {
 			x.rowName = s
 		}
 	}
+}
+
+// againstSign stands in a title between what is along the sides, "pH against dose (mg/L)".
+var againstSign = words.NewPattern(`(?i)\s+(?:against|versus|vs\.?|by|gegen|contra|contre|tegen|mot|×|x)\s+`)
+
+// againstDose takes the names of both sides from a title that gives a pH and a dose, where nothing beside
+// the numbers names the doses: pH is down the side where the corner says so, or else along the only side
+// whose numbers can be pH.
+func (f *Finder) againstDose(x *Crosstab, lines []string) {
+	if x.colName != "" || f.heading(x.rowName).DoseLike() || x.byName {
+		return
+	}
+	for _, s := range lines {
+		for _, part := range splitAxes(s) {
+			ends := againstSign.Split(strings.TrimSpace(part), -1)
+			if len(ends) != 2 {
+				continue
+			}
+			if f.heading(ends[0]).DoseLike() {
+				slices.Reverse(ends)
+			}
+			dose := f.heading(ends[1])
+			if !isPH(f.heading(ends[0])) || !dose.DoseLike() || dose.Reading != "" || dose.Amount {
+				continue
+			}
+			corner := f.heading(x.corner)
+			down, over := f.canBePH(x.first, x.c0, x.last, x.c0), f.canBePH(x.r, x.c0+1, x.r, x.c1)
+			switch named := x.corner != ""; {
+			case down && (named && isPH(corner) || !named && !over):
+				x.rowName, x.colName = "pH", ends[1]
+			case over && !named && !down:
+				x.rowName, x.colName = ends[1], "pH"
+			}
+			return
+		}
+	}
+}
+
+// canBePH reports cells whose numbers are all such as a jar is set to.
+func (f *Finder) canBePH(r0, c0, r1, c1 int) bool {
+	for r := r0; r <= r1; r++ {
+		for c := c0; c <= c1; c++ {
+			if n := ParseValue(f.v.At(r, c), f.dec).Num; n < leastSet || n > mostSet {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // isTime reports a heading of times that jars settled for.

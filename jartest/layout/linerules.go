@@ -21,7 +21,7 @@ type lineEvidence struct {
 	f           *Finder
 	t           *Table
 	r           int
-	filled      int
+	filled      int // without remarks on a line that states something of the jars below
 	data        int
 	text        string // the first cell that is no number
 	blanksAbove int    // blank lines right above it
@@ -42,7 +42,25 @@ func (f *Finder) line(t *Table, r, blanksAbove int) lineEvidence {
 			e.text = x.Text
 		}
 	}
+	if e.filled > 1 && e.data == 0 {
+		e.filled -= f.remarksOn(t, r)
+	}
 	return e
+}
+
+// remarksOn counts the remarks behind a text in the first column that states something of the water or the
+// doses of the jars below, "Pond B (raw 55 NTU) | | | windy".
+func (f *Finder) remarksOn(t *Table, r int) (n int) {
+	if x := f.v.At(r, t.C0); x.Kind != grid.Textual || !f.states(x.Text) {
+		return 0
+	}
+	for c := t.C0 + 1; c <= t.C1; c++ {
+		head := f.heading(f.v.At(t.Head, c).Text)
+		if !f.v.At(r, c).Blank() && head.Note && !head.Core() {
+			n++
+		}
+	}
+	return n
 }
 
 var lineTests = map[string]func(lineEvidence) bool{

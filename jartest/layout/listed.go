@@ -57,6 +57,9 @@ func (f *Finder) Listed(claimed []grid.Span) ([]*Area, note.List) {
 	}
 	for r := range min(f.v.height(), MostLines) {
 		if l := f.listLine(r); len(l.lists) > 0 && !slices.ContainsFunc(claimed, func(s grid.Span) bool { return s.Has(r, s.C0) }) {
+			if f.beginsAgain(run, l) {
+				flush()
+			}
 			run = append(run, l)
 		} else if !f.blankRow(r) || f.blankRow(r+1) {
 			flush()
@@ -64,6 +67,21 @@ func (f *Finder) Listed(claimed []grid.Span) ([]*Area, note.List) {
 	}
 	flush()
 	return out, notes
+}
+
+// beginsAgain reports a line with the first name of a run that has doses and readings, each on its line:
+// another test begins with it.
+func (f *Finder) beginsAgain(run []listLine, l listLine) bool {
+	all := listsIn(run)
+	return len(run) > 0 && len(all) == len(run) && SameText(all[0].name, l.lists[0].name) && f.listsJars(all)
+}
+
+// listsIn gives the lists of a run in their order.
+func listsIn(run []listLine) (all []list) {
+	for _, l := range run {
+		all = append(all, l.lists...)
+	}
+	return all
 }
 
 // listLine takes a line apart; it has no lists where the line is something else.
@@ -240,12 +258,8 @@ func commaParted(item string) []string {
 // listedTable writes lines of lists as a table with a column for each name; it is nil for
 // lines that are none, and has no cells where they do not go together.
 func (f *Finder) listedTable(run []listLine) (*Area, *note.Note) {
-	var all []list
-	celled := true
-	for _, l := range run {
-		all, celled = append(all, l.lists...), celled && l.celled
-	}
-	most, equal := 0, true
+	all, most, equal := listsIn(run), 0, true
+	celled := !slices.ContainsFunc(run, func(l listLine) bool { return !l.celled })
 	for _, l := range all {
 		equal = equal && len(l.values) == len(all[0].values)
 		most = max(most, len(l.values))

@@ -159,7 +159,7 @@ func (h *Heading) rider(a words.Amount, n float64, drops bool) bool {
 	switch {
 	case a.Kind == words.Conc && v >= leastGravity*1e6 && v <= mostGravity*1e6 && a.Factor > 1e5:
 		h.Gravity = v / 1e6
-	case drops && a.Kind == words.Volume && v >= leastDrop && v <= mostDrop:
+	case drops && (a.Kind == words.Volume || a.Dimensions == "volume/drops") && v >= leastDrop && v <= mostDrop: // "0.05 mL per drop"
 		h.Drop = v
 	case drops && a.Kind == words.Dropper && v > 0:
 		h.Drop = 1 / v

@@ -273,8 +273,8 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	f.unitRow(t)
 	f.trimLeading(t)
+	f.unitRow(t)
 	f.readColumns(t)
 	f.findParameter(t)
 	if !f.plausible(t) {
@@ -334,7 +334,7 @@ func (f *Finder) sectionRows(t *Table) {
 			}
 		}
 		x := f.v.At(r, t.C0)
-		if n != 1 || x.Kind != grid.Textual || f.v.At(t.Head, t.C0).Blank() {
+		if n-f.remarksOn(t, r) != 1 || x.Kind != grid.Textual || f.v.At(t.Head, t.C0).Blank() {
 			continue
 		}
 		if h := f.heading(x.Text); t.C1-t.C0 < 2 && !(h.Amount && h.Chem != "") {

@@ -12,8 +12,13 @@ import (
 // turned, that column is a row under the jars, and belongs to the headings.
 
 // unitRow takes a row of units among the jars, or right under them, out of the jars of a turned table.
+// One before the jars belongs to the headings, where a fact over the table, such as its date, began the jars.
 func (f *Finder) unitRow(t *Table) {
 	if !f.v.Turned || len(t.Rows) < 3 {
+		return
+	}
+	if f.isUnits(t, t.Rows[0]) {
+		t.Rows, t.First = t.Rows[1:], t.Rows[1]
 		return
 	}
 	for r := t.Rows[1]; r <= t.Last+1; r++ {

@@ -14,7 +14,7 @@ import (
 
 // statedBasis reads what a dose counts from the heading or a sentence of the sheet. Where
 // both speak and differ, the heading counts, it is said, and it is not sure.
-func (m *maker) statedBasis(f field) (found quantity.Basis, sure bool) {
+func (m *maker) statedBasis(chemical string, f field) (found quantity.Basis, sure bool) {
 	b := m.b
 	sure = true
 	as, from, at := cmp.Or(m.headingBasis(f), m.basisBeside(f), m.basisColumn(f)), fmt.Sprintf("in column %q", f.Head.Text), f.Place
@@ -25,7 +25,7 @@ func (m *maker) statedBasis(f field) (found quantity.Basis, sure bool) {
 	named := cmp.Or(x.chem, layout.ReadHeading(x.text).Chem) // dry alum is no basis of lime
 	switch basis, _ := quantity.ParseBasis(x.text); {
 	case !stated:
-	case !countsIn(f.chem, x.text) || named != "" && f.chem != "" && named != f.chem:
+	case !countsIn(f.chem, x.text) || named != "" && f.chem != "" && named != f.chem || b.ofOther(m.t, x, named, chemical):
 		if !m.countsInAny(x.text) {
 			m.strangeBasis(f, x.at, x.text, fmt.Sprintf("in %q", clip(b.lineAt(x))))
 		}
@@ -54,6 +54,12 @@ func (m *maker) statedBasis(f field) (found quantity.Basis, sure bool) {
 		return quantity.NotStated, false
 	}
 	return basis, sure
+}
+
+// ofOther reports a basis in the title of another table, which names another chemical than that of the doses.
+func (b *bench) ofOther(t *layout.Table, x fact, named, chemical string) bool {
+	owner := b.owner(x)
+	return named != "" && chemical != nameless && !related(named, chemical) && owner != nil && owner != t && owner.TitleAt == x.at
 }
 
 // productUnused speaks of what a product holds, or how dense it is, where masses of it can be

@@ -110,7 +110,7 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 		given, from = site.V, site.From
 	}
 	before := len(b.notes)
-	stated, sure := m.statedBasis(f)
+	stated, sure := m.statedBasis(chemical, f)
 	if name := cmp.Or(f.chem, canonChem(chemical)); stated == quantity.AsActive && !holdsActive(name) {
 		m.strangeBasis(f, f.Place, "active", fmt.Sprintf("in column %q", f.Head.Text))
 		stated, sure = quantity.NotStated, false

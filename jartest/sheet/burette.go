@@ -62,11 +62,11 @@ func (b *bench) chained(t *layout.Table, from, to int) bool {
 
 // poured gives the value of a dose cell, less what was shown before it.
 func (m *maker) poured(d dataRow, f field) layout.Value {
-	v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+	v := layout.ParseValue(ofAllRows(m.t, d.r, f.C), m.b.dec(m.t))
 	if f.less == 0 || !v.OK() {
 		return v
 	}
-	x := layout.ParseValue(m.t.View.At(d.r, f.less-1), m.b.dec(m.t))
+	x := layout.ParseValue(ofAllRows(m.t, d.r, f.less-1), m.b.dec(m.t))
 	if !x.OK() {
 		return layout.Value{State: layout.Unclear, Text: v.Text, Doubt: "has no start of the burette beside it"}
 	}

@@ -110,6 +110,7 @@ var massRules = []columnRule{
 	{asDose, byLabel + 8, "bare unit-mass", "unknown-word metal dosed weighed", "a weight and nothing else", nil},
 	{asDose, byLabel + 7, "bare unit-mass before-readings dosed-alike", "unknown-word metal weighed constant", "a weight that differs between jars whose named dose does not", nil},
 	{asStock, byLabel + 7, "bare unit-volume before-readings dosed-alike", "unknown-word metal weighed constant", "a volume that differs between jars whose named dose does not", nil},
+	{asDose, byLabel + 8, "bare unit-mass dosed before-readings undosed", "unknown-word metal after weighed", "a weight and nothing else, and the sheet names a chemical that no column doses", ofNamed},
 	{asDose, leftOver, "bare unit-mass before-readings dose-by-unit", "unknown-word metal aside weighed", "a weight and nothing else, like the column beside it", nil},
 	{asStock, byLabel + 8, "bare unit-volume", "dosed weighed", "a volume and nothing else", nil},
 	{asStock, byLabel + 8, "bare unit-volper", "unknown-word dosed", "a volume for each volume of water and nothing else", nil},
@@ -206,6 +207,15 @@ func beforeTreatment(e *evidence) {
 func metalLeft(e *evidence) {
 	e.Head.Reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[e.Head.Metal]
 	e.b.say(note.Info, "residual-metal", e.Place, "column %q is taken for %s left in the water, because the dose has a column of its own", e.Head.Text, e.Head.Metal)
+}
+
+func ofNamed(e *evidence) {
+	x, _ := e.undosed()
+	if e.chem = x.chem; plainPAC(x.text) {
+		e.chem = ""
+		return
+	}
+	e.b.say(note.Info, "chemical", e.Place, "column %q is taken for the dose of %s, from %q: no other column doses it", e.Head.Text, x.chem, clip(x.text))
 }
 
 func unknownChemical(e *evidence) {

@@ -80,6 +80,7 @@ var ruleCases = []struct {
 	{stepDoses, "it is in millilitres, not in mg/L", "Jar,Alum (mL),NTU/1,0,30/2,9,5", 1, asStock, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 1},
 	{stepDoses, "it names a stock without a unit", "Jar,Alum stock dose,NTU/1,0,30/2,9,5", 1, asDose, "Jar,Alum stock dose (mg/L),NTU/1,0,30/2,9,5", 1},
 
+	{stepMasses, "a weight and nothing else, and the sheet names a chemical that no column doses", "Chemical,Alum//Jar,mg/L,NTU,Lime (mg/L)/1,0,30,5/2,9,5,5", 1, asDose, "Chemical,Lime//Jar,mg/L,NTU,Lime (mg/L)/1,0,30,5/2,9,5,5", 1},
 	{stepMasses, "the dose has a column of its own, so the metal is what is left of it", "Jar,Alum (mg/L),NTU,Al (mg/L)/1,0,30,1/2,9,5,2", 3, asReading, "Jar,Al (mg/L),NTU/1,0,30/2,9,5", 1},
 	{stepMasses, "a metal by weight before the readings", "Jar,Al (mg/L),NTU/1,0,30/2,9,5", 1, asDose, "Jar,NTU,Al (mg/L)/1,30,0/2,5,9", 2},
 	{stepMasses, "a weight and nothing else", "Jar,mg/L,NTU/1,0,30/2,9,5", 1, asDose, "Jar,Alum (mg/L),mg/L,NTU/1,0,0,30/2,9,1,5", 2},

@@ -117,6 +117,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"dose-besides":    func(e *evidence) bool { return otherDose(e.fs, e.i) },
 	"dosed":           func(e *evidence) bool { return e.doses > 0 },
 	"dosed-alike":     (*evidence).dosedAlike,
+	"undosed":         func(e *evidence) bool { _, ok := e.undosed(); return ok },
 	"dose-by-unit":    func(e *evidence) bool { return doseByUnit(e.fs, e.i) },
 	"before-readings": func(e *evidence) bool { return e.i < e.firstReading },
 	"reading-left":    func(e *evidence) bool { return readingOf(e.fs, e.i) >= 0 },
@@ -135,6 +136,15 @@ var columnTests = map[string]func(*evidence) bool{
 	"is-dose":    func(e *evidence) bool { return e.role == asDose },
 	"is-note":    func(e *evidence) bool { return e.role == asNote },
 	"is-test":    func(e *evidence) bool { return e.role == asTest },
+}
+
+// undosed gives the chemical that the sheet names by itself, where no column of the table doses it.
+func (e *evidence) undosed() (fact, bool) {
+	x, ok := e.b.look(e.t, factChemical, "")
+	if !ok || !x.keyed || x.naming != nil && x.naming.open() || x.chem == "" {
+		return fact{}, false
+	}
+	return x, !slices.ContainsFunc(e.fs, func(f field) bool { return f.dosed() && (f.chem == "" || related(f.chem, x.chem)) })
 }
 
 // says reports a text of which a piece has the concept.

@@ -264,7 +264,11 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 			x = stockNumeral(u.Number, u.Unit, dec)
 		}
 		if x.OK() {
-			statementRules.Decide(&statement{b: b, base: base, h: h, all: all, part: part, p: layout.Value{State: layout.Number, Num: x.Num, Unit: u.Unit}})
+			own := h
+			if chem := chemicalOf(part, us, u); chem != "" && len(h.Chems) > 1 {
+				own.Chem = chem
+			}
+			statementRules.Decide(&statement{b: b, base: base, h: own, all: all, part: part, p: layout.Value{State: layout.Number, Num: x.Num, Unit: u.Unit}})
 		}
 	}
 	if len(us) > 0 {
@@ -279,6 +283,37 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 			return
 		}
 	}
+}
+
+// chemicalOf gives the chemical that an amount of a text is of: the one right behind it, "0.3 mg/L
+// polymer", else the last before it, else the next.
+func chemicalOf(text string, all []words.Amount, u words.Amount) string {
+	from, to := 0, len(text)
+	for _, o := range all {
+		if o.To <= u.Start {
+			from = max(from, o.To)
+		}
+		if o.Start >= u.To {
+			to = min(to, o.Start)
+		}
+	}
+	before, behind := chemicalsIn(text[from:u.Start]), chemicalsIn(text[u.To:to])
+	near := func(x words.Hit) bool { return ofIt.MatchString(words.Fold(text[u.To:to])[:x.From]) }
+	switch {
+	case len(behind) > 0 && (len(before) == 0 || near(behind[0])):
+		return strings.TrimPrefix(behind[0].Concept, "chem:")
+	case len(before) > 0:
+		return strings.TrimPrefix(before[len(before)-1].Concept, "chem:")
+	}
+	return ""
+}
+
+// ofIt is what may stand between an amount and what it is of.
+var ofIt = words.NewPattern(`^ ?(?:of |de |d'|di |von |av |af |van |z )?$`)
+
+// chemicalsIn gives where the chemicals of a text stand, folded.
+func chemicalsIn(text string) []words.Hit {
+	return slices.DeleteFunc(slices.Clone(words.Find(words.Fold(text))), func(x words.Hit) bool { return !strings.HasPrefix(x.Concept, "chem:") })
 }
 
 // densitiesIn gives where the densities of a folded text stand, and where their numbers: a word for

@@ -571,7 +571,7 @@ func (t *textCell) below(key string) string {
 // standsRaw reports a cell that has a reading of the raw water with its own number: it
 // says so, or stands right of a cell that does. It never takes its neighbour's number.
 func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) bool {
-	h := layout.ReadHeading(text)
+	h := layout.ReadHeading(sampleHead.ReplaceAllString(text, ""))
 	if k, _, keyed := layout.Keyed(text); keyed && !strings.Contains(k, ";") || !statesReading(h, text) {
 		return false
 	}
@@ -671,7 +671,7 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 		return "", "", grid.Cell{} // a heading over facts, not the name of one
 	}
 	x := v.At(r, k)
-	if x.Blank() || in(r, k) || x.Kind == grid.Faulty {
+	if x.Blank() || in(r, k) || x.Kind == grid.Faulty || b.titlesOther(v, r, c, k) {
 		return "", "", grid.Cell{}
 	}
 	if _, ok := words.OnlyUnit(x.Text); ok && x.Kind == grid.Textual {

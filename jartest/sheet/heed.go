@@ -571,9 +571,17 @@ func countsOrNames(part string, from, to int) bool {
 		return slices.ContainsFunc(last, func(x words.Hit) bool { return slices.Contains(concepts, x.Concept) })
 	}
 	named := is("role:test", "place") && !is("label:raw", "stage:before", "reading:turbidity")
-	return named || letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
+	behind := strings.TrimLeft(part[to:], " ")
+	sampled := numberedSample.MatchString(before) && (behind == "" || strings.ContainsAny(behind[:1], "(-:,;")) // "Sample 2 (raw 41 NTU)"
+	return named || sampled || letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
 		counting.MatchString(before) || spread.MatchString(before) || ofJars.MatchString(part[to:])
 }
+
+// sampleWords are words for a sample of water.
+const sampleWords = `(?:samples?|probe|muestra|amostra|echantillon|campione|monster|prov|prove|nayte|probka|vzorek|numune|sampel|mau)`
+
+// numberedSample is such a word, and nothing before it, that a number follows.
+var numberedSample = words.NewPattern(`^ *` + sampleWords + `\.?$`)
 
 func scalingFact(facts []fact) bool {
 	return slices.ContainsFunc(facts, func(x fact) bool { return scaling[x.kind] })

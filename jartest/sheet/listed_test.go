@@ -7,7 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 )
 
 // pairsOf writes the doses and turbidities of the first series of a result.
@@ -92,4 +95,49 @@ func TestLinesThatAreLists(t *testing.T) {
 			t.Errorf("%s\nread as %q, want %q (%v)", text, got, want, err)
 		}
 	}
+}
+
+// Lists stand in lines of text, each line one quoted field or none, and two tests may stand one below the
+// other with the same names: each is a test of its own, and none of its numbers is the other's.
+func TestListsOfTwoTests(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(3, 8).Draw(t, "jars")
+		sign := rapid.SampledFrom([]string{" ", ", ", "; "}).Draw(t, "sign")
+		quoted := sign != " " || rapid.Bool().Draw(t, "quoted")
+		between := rapid.SampledFrom([]string{"", "\n", "Pond B\n"}).Draw(t, "between")
+		tests := rapid.IntRange(1, 2).Draw(t, "tests")
+		page, want := "", ""
+		for k := range tests {
+			dose, ntu := "Alum mg/L:", "NTU:"
+			for i := range n {
+				mark := sign
+				if i == 0 {
+					mark = " "
+				}
+				dose += fmt.Sprint(mark, 10*i)
+				ntu += fmt.Sprint(mark, 60+10*k-5*i)
+				want += fmt.Sprintf(" %d:%d", 10*i, 60+10*k-5*i)
+			}
+			if k > 0 {
+				page += between
+			}
+			for _, line := range []string{dose, ntu} {
+				if quoted {
+					line = `"` + line + `"`
+				}
+				page += line + "\n"
+			}
+		}
+		r, err := Read("p.csv", strings.NewReader(page), Options{})
+		if err != nil || len(r.Series) != tests || r.Notes.Worst() > note.Info {
+			t.Fatalf("%d series, %v, %v\n%s", len(r.Series), r.Notes, err, page)
+		}
+		got := ""
+		for _, s := range r.Series {
+			got += " " + pairsOf(Result{Series: []jartest.Series{s}})
+		}
+		if got != want {
+			t.Errorf("%s, want %s\n%s", got, want, page)
+		}
+	})
 }

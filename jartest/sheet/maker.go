@@ -466,7 +466,7 @@ func (m *maker) labels(count map[string]int) {
 // doseValue reads one dose cell and settles what a blank, a dash or a word means there.
 func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	b, d, f := m.b, m.rows[n], m.fs[i]
-	x := m.t.View.At(d.r, f.C)
+	x := ofAllRows(m.t, d.r, f.C)
 	v := m.poured(d, f)
 	if own, ok := m.ownDoseValue(d, f); ok {
 		v = own
@@ -539,13 +539,9 @@ func (m *maker) doseWords(text string, at note.Place) {
 	}
 }
 
-// sameAsAbove reports that a blank dose cell belongs to the filled one above: it is
-// part of a merged block, or the rows are numbered repeats.
+// sameAsAbove reports that a blank dose cell belongs to the filled one above: the rows are numbered
+// repeats.
 func (m *maker) sameAsAbove(n, i int) bool {
-	c := m.fs[i].C
-	if s, ok := m.t.View.MergedAt(m.rows[n].r, c); ok && s.R0 < m.rows[n].r {
-		return true
-	}
 	for _, f := range m.fs {
 		if f.role != asReplicate {
 			continue

@@ -108,6 +108,8 @@ var rowTests = map[string]func(*rowEvidence) bool{
 	"other-water": func(e *rowEvidence) bool {
 		return e.name != "" && say(e.name).has("water") && e.b.zeroDose(e.t, e.fs, e.d.r)
 	},
+	"day":    func(e *rowEvidence) bool { return dayAt(e.b, e.t, e.d.r) },
+	"among":  func(e *rowEvidence) bool { return e.d.r > e.t.First && e.d.r < e.t.Last && !e.beginAgain() },
 	"hidden": func(e *rowEvidence) bool { return e.t.View.RowHidden(e.d.r) },
 }
 
@@ -134,6 +136,7 @@ var rowRules = []layout.Rule[rowRole, *rowEvidence]{
 	{rowStruck, 95, "struck", "", "it is struck out", leftStruck},
 	{rowOther, 85, "remark", "", "a remark says that it is no jar", leftByRemark},
 	{rowBlank, 87, "", "filled", "it has neither dose nor reading", nil},
+	{rowBlank, 89, "day among", "filled", "a day between the jars", dayBetween},
 	{rowSummary, 75, "unlabelled formulas", "dosed", "formulas without a label and a dose", leftFormulas},
 	{rowHidden, 70, "hidden", "", "it is hidden", leftHiddenRow},
 	{rowVoid, 60, "says-void", "", "its label takes it out of the test", leftVoid},
@@ -150,6 +153,27 @@ var rowRuled = layout.NewRules(rowTests, rowRules)
 
 func leftSummary(e *rowEvidence) {
 	e.b.say(note.Info, "summary-row", e.t.View.PlaceAt(e.d.r, e.t.C0), "row %q is a summary, not a jar, and was left out", e.name)
+}
+
+// beginAgain reports that the label below the row is that of the first jar, which is said of the labels.
+func (e *rowEvidence) beginAgain() bool {
+	if e.jar < 0 {
+		return false
+	}
+	first := slices.IndexFunc(e.t.Rows, func(r int) bool { return e.b.label(e.t, r, e.fs[e.jar].C) != "" && !dayAt(e.b, e.t, r) })
+	next := slices.IndexFunc(e.t.Rows, func(r int) bool { return r > e.d.r })
+	return first >= 0 && next >= 0 && layout.SameText(e.b.label(e.t, e.t.Rows[first], e.fs[e.jar].C), e.b.label(e.t, e.t.Rows[next], e.fs[e.jar].C))
+}
+
+// dayAt reports a row that begins with a day.
+func dayAt(b *bench, t *layout.Table, r int) bool {
+	return layout.ParseValue(t.View.At(r, t.C0), b.dec(t)).State == layout.Dated
+}
+
+func dayBetween(e *rowEvidence) {
+	at := e.t.View.PlaceAt(e.d.r, e.t.C0)
+	e.b.say(note.Caution, "day-between", at, "a day stands at %s between the jars; those below it can be of another test, and are read as one with those above", at.Cell).
+		do(e.b, "give the table a column with the day of each jar, or its headings again below the day")
 }
 
 func leftFormulas(e *rowEvidence) {

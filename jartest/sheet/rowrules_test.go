@@ -19,6 +19,7 @@ var rowCases = []struct {
 	{"it is named as a mean", "Avg.,9,5", "mean jar,9,5", rowSummary},
 	{"it is named as a deviation", "SD,9,5", "SD wiggle,9,5", rowSummary},
 	{"it has neither dose nor reading", "2,,", "2,9,", rowBlank},
+	{"a day between the jars", "4 May 2026,,", "4 May 2026,9,5", rowBlank},
 	{"its label takes it out of the test", "2 void,9,5", "2,9,5", rowVoid},
 	{"its label says that it is an example", "example,9,5", "2,9,5", rowVoid},
 	{"its label takes it out of the test", "2 (ignore),9,5", "see http://example.invalid,9,5", rowVoid},

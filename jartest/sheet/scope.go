@@ -138,6 +138,8 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 	switch {
 	case owner == t:
 		return 0, true
+	case x.kind == factRaw && owner != t && b.overBoth(owner, t, x):
+		return 1, true
 	case x.kind == factRaw && t.Under() && layout.ReadHeading(t.Title).Place != "": // jars of a place of their own
 		return 0, false
 	case owner == nil:
@@ -293,6 +295,7 @@ func (m *maker) rawWater() {
 			continue
 		}
 		m.s.Raw[x.key] = r
+		m.sharedRaw(x)
 	}
 	m.rawOfAnother()
 	m.beforeColumns()
@@ -476,6 +479,7 @@ func (m *maker) fixed() {
 			had = had || c.Name == name || strings.HasPrefix(c.Name, name+" ")
 		}
 		if had || x.value <= 0 {
+			m.otherDose(x, name)
 			continue
 		}
 		if x.chem == "" && len(m.s.Chemicals) > 0 {
@@ -510,6 +514,16 @@ func (m *maker) fixed() {
 			j.Doses = append(j.Doses, dose)
 		}
 	}
+}
+
+// otherDose speaks of a dose of every jar that the column of its chemical does not give to one of them.
+func (m *maker) otherDose(x fact, name string) {
+	i := slices.IndexFunc(m.s.Chemicals, func(c jartest.Chemical) bool { return c.Name == name || strings.HasPrefix(c.Name, name+" ") })
+	gives := func(j jartest.Jar) bool { return i < len(j.Doses) && same(float64(j.Doses[i].Concentration), x.value) }
+	if i < 0 || x.value <= 0 || x.keyed || slices.ContainsFunc(m.s.Jars, gives) {
+		return
+	}
+	m.b.say(note.Caution, "dose-mentioned", x.at, "%q speaks of a dose of %s that no jar of its column got; it was not taken", clip(x.text), name).do(m.b, "give it a column of its own")
 }
 
 // sweep marks a series in which pH was varied at one dose.
@@ -554,8 +568,8 @@ func (m *maker) duplicates() {
 			repeated++
 		}
 	}
-	// Labels that all come again number repeats or waters, not jars.
-	if repeated > 1 && repeated*2 > len(labels) {
+	// Labels that all come again, or that stand beside one dose of several rows, number repeats or waters, not jars.
+	if repeated > 1 && repeated*2 > len(labels) || m.mergedDoses() {
 		return
 	}
 	for i, j := range m.s.Jars {
@@ -577,6 +591,16 @@ func (m *maker) duplicates() {
 			}
 		}
 	}
+}
+
+// mergedDoses reports a column of doses in which one stands for several rows.
+func (m *maker) mergedDoses() bool {
+	return slices.ContainsFunc(m.dose, func(i int) bool {
+		return slices.ContainsFunc(m.rows, func(d dataRow) bool {
+			_, ok := mergedDown(m.t, d.r, m.fs[i].C)
+			return ok
+		})
+	})
 }
 
 // facts books the readings behind a mean, targets, recycle and other lines.

@@ -868,9 +868,26 @@ func (b *bench) restarts(t *layout.Table, fs []field, rows []dataRow) [][]dataRo
 func (b *bench) dosesByLabel(t *layout.Table, f field, run []dataRow) (doses map[string]float64, ok bool) {
 	doses = map[string]float64{}
 	for _, d := range run {
-		doses[words.Fold(d.label)] = layout.ParseValue(t.View.At(d.r, f.C), b.dec(t)).Num
+		doses[words.Fold(d.label)] = layout.ParseValue(ofAllRows(t, d.r, f.C), b.dec(t)).Num
 	}
 	return doses, len(run) > 1 && len(doses) == len(run)
+}
+
+// ofAllRows gives the cell of a table, or for one that is merged over several rows what holds for all.
+func ofAllRows(t *layout.Table, r, c int) grid.Cell {
+	if s, ok := mergedDown(t, r, c); ok {
+		return t.View.At(s.R0, c)
+	}
+	return t.View.At(r, c)
+}
+
+// mergedDown gives the block of an empty cell of one column that is merged over several rows.
+func mergedDown(t *layout.Table, r, c int) (grid.Span, bool) {
+	if !t.View.At(r, c).Blank() {
+		return grid.Span{}, false
+	}
+	s, ok := t.View.MergedAt(r, c)
+	return s, ok && s.C0 == s.C1 && s.R1 > s.R0
 }
 
 // series makes one series of rows and fields. It gives none where nothing but

@@ -32,6 +32,9 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	if !namesJars(words.Fold(text)) {
 		text = onceEach(text)
 	}
+	if slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factRaw && x.at == at }) {
+		text = sampleHead.ReplaceAllString(text, "")
+	}
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	if disturbs(all, f) {
@@ -71,6 +74,9 @@ func onceEach(text string) string {
 	}
 	return strings.Join(parts, "\n")
 }
+
+// sampleHead numbers the water of a line that states its raw reading in brackets, "Sample 2 (raw 41 NTU)".
+var sampleHead = words.NewPattern(`(?i)^ *` + sampleWords + ` *\d{1,3} *(?:\(|[-–:] )`)
 
 // rawAside says, once of a line, that it gives no reading of the raw water of this test.
 func (b *bench) rawAside(at note.Place, text string) {
@@ -213,11 +219,12 @@ func disturbs(h layout.Heading, f string) bool {
 	return about && disturbing.MatchString(f) || (ofJars || short) && rejecting.MatchString(f)
 }
 
-// factsOf gives the facts of a line, and those of the name that it is the value of.
+// factsOf gives the facts of a line, and those of the name that it is the value of; what another cell of
+// its row states of the raw water takes none of its words.
 func (b *bench) factsOf(line fact) []fact {
 	var facts []fact
 	for _, x := range b.facts {
-		if x.g == line.g && x.r == line.r && x.c <= line.c {
+		if x.g == line.g && x.r == line.r && (x.c == line.c || x.c < line.c && (x.keyed || x.kind != factRaw)) {
 			facts = append(facts, x)
 		}
 	}
