@@ -415,6 +415,9 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
 		NewAlkalinity: s.Water.Alkalinity.V, Works: in.Around.Works()}
+	if asks, who, more := in.Around.AlkalinityAsked(); more {
+		k.Asks, k.AskedBy = asks, who
+	}
 	k.Share, _ = ShareOf(s)
 	k.Bin, _ = BinOf(s)
 	if key == jartest.Turbidity {

@@ -291,6 +291,9 @@ func (Cautions) Text(t *Text, o Options) {
 		if r.Pond != "" {
 			t.Item("   ", o.Say("in a pond with its animals: %s", d.Get("do_in_a_pond")))
 		}
+		if r.Round != "" {
+			t.Item("   ", o.Say("where a tank's water goes round through a unit: %s", d.Get("do_round_a_unit")))
+		}
 		known := ", " + status(r.Status == "memory")
 		if strings.Contains(r.Source, "no source") || r.Status == "memory" && strings.Contains(r.Source, "memory") { // which says it already
 			known = ""

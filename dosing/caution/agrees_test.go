@@ -68,24 +68,34 @@ func TestPondIsJudgedWithItsAnimalsInIt(t *testing.T) {
 			t.Errorf("%s", n.Remedy)
 		}
 	}
+	s.Piped = true // dosed by a pump at a unit that the water goes round through: nobody spreads anything
+	f = Review(s)
+	level(t, f, "nh3-still", note.Caution) // they stand in it all the same
+	for _, n := range f.Notes {
+		if strings.Contains(n.Remedy, "spread") || strings.Contains(n.Remedy, "reaches them") {
+			t.Errorf("%s: %s", n.Code, n.Remedy)
+		}
+	}
 }
 
 // Every rule that has a word for ponds is a rule.
 func TestPondsHaveRules(t *testing.T) {
 	n := 0
 	for _, r := range Rules() {
-		if r.Pond != "" {
-			n++
+		for _, do := range []string{r.Pond, r.Round} {
+			if do != "" {
+				n++
+			}
 		}
 	}
 	named := 0
 	for line := range strings.Lines(rulesTable) {
-		if f := strings.Split(line, "|"); strings.TrimSpace(f[0]) == "in a pond" {
+		if f := strings.Split(line, "|"); strings.TrimSpace(f[0]) == "in a pond" || strings.TrimSpace(f[0]) == "round a unit" {
 			named += len(strings.Split(f[1], ";"))
 		}
 	}
 	if n != named || n == 0 {
-		t.Errorf("%d rules have a word for ponds, %d are named", n, named)
+		t.Errorf("rules have %d words for ponds and tanks, %d are named", n, named)
 	}
 }
 
