@@ -19,19 +19,19 @@ func (v *reviewer) passing(perPass quantity.Concentration) residual.Daily {
 // ahead is how many days of the same are looked at.
 func (v *reviewer) ahead() int { return int(v.rule("loop-later").Limit) }
 
-// comes is the level that a loop comes to, and how in words: where it settles, else
+// comes is the level that a loop comes to, and how in words: in the long run, else
 // what it has after the days looked at.
 func (v *reviewer) comes(l residual.Daily) (quantity.Concentration, note.Phrase) {
 	if level, ok := l.Settles(); ok {
-		return level, note.Say("once it has settled (%s a day)", turns(l.Turnovers(l.Hours)))
+		return level, note.Say("in the long run, at %s a day", turns(l.Turnovers(l.Hours)))
 	}
-	return l.After(v.ahead()), note.Say("after %s days, still rising (%s a day)", amount(float64(v.ahead())), turns(l.Turnovers(l.Hours)))
+	return l.After(v.ahead()), note.Say("after %s days and still rising, at %s a day", amount(float64(v.ahead())), turns(l.Turnovers(l.Hours)))
 }
 
 // reached says when a loop comes to a limit: within the first run by the hours, later by the day.
 func reached(l residual.Daily, t quantity.Time) note.Phrase {
 	if t <= l.Hours {
-		return note.Say("at %s (%s)", t, turns(l.Turnovers(t)))
+		return note.Say("after %s, %s", quantity.To(t, 3), turns(l.Turnovers(t)))
 	}
 	return note.Say("on day %s", dayOf(t))
 }
