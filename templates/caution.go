@@ -225,9 +225,19 @@ func below(l note.List, level note.Level, taken []caution.Taken) note.List {
 	})
 }
 
+// meets reports that a note is of two chemicals whose meeting harms whoever stands there, by gas, fire or spitting:
+// it stands before all that is said of the water, and nowhere else.
+func meets(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") && n.Level >= note.Caution }
+
+// never gives the notes that [meets] reports.
+func never(l note.List) note.List {
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool { return !meets(n) })
+}
+
 // handlingText writes what concerns the chemicals as goods, most dangerous
-// first: what must never meet, then what to wear, then the rest.
+// first: what spoils if it meets, then what to wear, then the rest.
 func handlingText(t *Text, l note.List, o Options) {
+	l = slices.DeleteFunc(slices.Clone(l), meets)
 	if len(l) == 0 {
 		return
 	}

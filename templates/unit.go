@@ -241,7 +241,7 @@ func skimAdvice(d *figure.Object) []Fact {
 	l := []Fact{{"Skimming now", of(now)}}
 	for _, x := range d.Objects("skimming") {
 		if x.Fig("every").Q == d.Fig("skim_at_most_every").Q {
-			l = append(l, Fact{"Skim at least", of(x).And("; a drier float and less to get rid of, but left longer, solids fall back into the water")})
+			l = append(l, Fact{"Skim at the latest", of(x).And("; a drier float and less to get rid of, but left longer, solids fall back into the water")})
 		}
 	}
 	if len(l) == 1 {

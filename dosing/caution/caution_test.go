@@ -362,7 +362,7 @@ var elsewhere = []string{
 	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "fed-in-slugs",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "fed-in-slugs", "emulsion-oil",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.

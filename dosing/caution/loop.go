@@ -315,6 +315,14 @@ func (v *reviewer) risen(id string, d Dose, l residual.Daily, rise quantity.Conc
 // counted as nitrogen.
 var ions = [][2]string{{"Na", "sodium"}, {"K", "potassium"}, {"Ca", "calcium"}, {"Mg", "magnesium"}, {"N", "ammonia as N"}}
 
+// IonsOf gives the ions that doses into one water leave in it.
+func IonsOf(doses []Dose) (out []Salt) {
+	for _, d := range doses {
+		out = append(out, ionsOf(d)...)
+	}
+	return out
+}
+
 // ionsOf gives the ions that a dose leaves in the water, at every pass.
 func ionsOf(d Dose) (out []Salt) {
 	add := func(ion string, c quantity.Concentration, err error) {

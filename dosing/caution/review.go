@@ -184,6 +184,7 @@ func Review(s Situation) Findings {
 	v.consent()
 	v.gas()
 	v.slugs()
+	v.emulsions()
 	v.alkalis()
 	v.handling()
 	v.accept()
