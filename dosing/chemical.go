@@ -323,7 +323,7 @@ func counting(bases ...quantity.Basis) quantity.Basis {
 
 // narrow is how far what the trade sells may lie from the catalogue's figure and be no more than doses and
 // pumps are good for anyway (common practice, no source).
-const narrow = 0.03
+const narrow = 0.05
 
 func fromCatalogue[T ~float64](name, what string, value note.Phrase, f product.Figure[T]) note.Note {
 	src, st := f.Source, f.Status

@@ -127,7 +127,7 @@ func TestProductOfARow(t *testing.T) {
 		level            note.Level
 	}{
 		{0.99, 0, 0, product.Memory, note.Caution}, {0.99, 0, 0, product.Read, note.Info}, {0.99, 0.97, 1, product.Memory, note.Info},
-		{0.12, 0.10, 0.125, product.Memory, note.Caution}, {0.12, 0.10, 0.125, product.Read, note.Info}, {1, 0.96, 1, product.Memory, note.Caution},
+		{0.12, 0.10, 0.125, product.Memory, note.Caution}, {0.12, 0.10, 0.125, product.Read, note.Info}, {1, 0.96, 1, product.Memory, note.Info}, {1, 0.94, 1, product.Memory, note.Caution},
 	} {
 		f := figure{Known: quantity.Some(x.value), Low: x.low, High: x.high, Source: "a table", Status: x.status}
 		status, level := x.status, x.level

@@ -61,6 +61,8 @@ type Cleaning struct {
 	Taken               []caution.Taken
 	Handling            note.List
 	Notes               note.List
+	// Salts are the ions that all passes together leave in the water.
+	Salts []caution.Salt
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
 }
@@ -120,6 +122,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	}
 	f := caution.Review(around)
 	c.metals(f.Residuals)
+	c.Salts = caution.IonsOf(c.until(c.Final))
 	for _, s := range f.Said {
 		if !ownCheck(s.Note) {
 			said = append(said, s)
@@ -415,6 +418,9 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
 		NewAlkalinity: s.Water.Alkalinity.V, Works: in.Around.Works()}
+	if asks, who, more := in.Around.AlkalinityAsked(); more {
+		k.Asks, k.AskedBy = asks, who
+	}
 	k.Share, _ = ShareOf(s)
 	k.Bin, _ = BinOf(s)
 	if key == jartest.Turbidity {

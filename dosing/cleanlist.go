@@ -358,7 +358,11 @@ func (l cleanList) makeUps(i int, d draw) {
 		b.Volume = min(m.most(), d.total()-drawn, m.tank-b.Left, d.by(b.Expires)-drawn)
 		young := m.mix == 0 && f.Ageing > 0 && d.by(b.Aged)-d.by(b.Start) > d.total()*1e-6
 		if b.Volume < m.most()/100 && b.Volume < d.total()-drawn || young || b.Start < free-moment {
-			l.listNotes.Add(note.New(note.Caution, "stock-gap", "%s runs out at %s, before more can be made, aged and let over", name, l.Tank().Clock(dry)).
+			gap := note.Say("%s runs out at %s, before more can be made, aged and let over", name, l.Tank().Clock(dry))
+			if drawn == 0 { // none was ever there
+				gap = note.Say("%s is wanted from %s on, before the first of it can be made, aged and let over", name, l.Tank().Clock(dry))
+			}
+			l.listNotes.Add(note.New(note.Caution, "stock-gap", gap.Format, gap.Args...).
 				At(in.Tank.At).Do("use a larger tank or a make-up tank of its own, a stock that keeps longer, or stop the unit until it is ready"))
 			return
 		}

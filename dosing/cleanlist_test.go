@@ -190,6 +190,9 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 		if short := drawn < d.total()*(1-1e-6); short != said {
 			t.Fatalf("run %d: %v of %v, said %v", n, drawn, d.total(), said)
 		}
+		if n, ok := noted(c.Notes, "stock-gap"); ok && strings.Contains(n.Message, "runs out") != (drawn > 0) { // what never was does not run out
+			t.Fatalf("%v drawn, yet %s", drawn, n.Message)
+		}
 		if said {
 			gaps++
 		} else {

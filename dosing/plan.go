@@ -404,13 +404,21 @@ func (p Plan) neatNotes(f *Feed) {
 	}
 }
 
+// A flow that swings by no more than its meter is off is not told. One that swings by no more than a dose
+// does anyway, between two drawdowns of its pump, is a note (both common practice, no source).
+const meterSwing, pumpSwing quantity.Fraction = 0.1, 0.2
+
 // varies says what a setting for the average does to the dose where the flow
 // swings within the hours that the plan knows.
 func (p Plan) varies(f *Feed) {
-	const swing = 1.1
 	low, high, logged := p.Day.Swing()
-	if f.Follows || f.Pump == nil || low*swing > 1 && high < swing {
+	within := func(swing quantity.Fraction) bool { return low*swing > 1 && high < swing }
+	if f.Follows || f.Pump == nil || within(1+meterSwing) {
 		return
+	}
+	level := note.Caution
+	if within(1 + pumpSwing) {
+		level = note.Info
 	}
 	goes := note.Say("the flow goes from %s to %s", p.Day.Least(), p.Day.Peak())
 	if logged {
@@ -419,7 +427,7 @@ func (p Plan) varies(f *Feed) {
 	at := func(share quantity.Fraction) quantity.Dose {
 		return quantity.Dose{Concentration: quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(share), 3)), Basis: f.Dose.Basis}
 	}
-	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
+	f.Notes.Add(note.New(level, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
 		at(high).Concentration, at(low)).At(p.FlowAt).
 		Do("give the flow by hour, or let the pump follow the flow meter"))
 }

@@ -154,7 +154,7 @@ func (r Running) situation(class string) caution.Situation {
 		if dose.Concentration > f.Dose.Concentration { // a jar with less tells too well of it
 			c.Water.JarPH = quantity.Known[quantity.PH]{}
 		}
-		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, Carrier: f.Post, At: f.At}
+		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, ByHand: f.Pump == nil, Carrier: f.Post, At: f.At}
 		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {
 				d.Capture, d.Monomer, d.HalfLife = x.Capture, x.Monomer, x.HalfLife
@@ -207,7 +207,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}
 	}
-	c.Pond = s.Place.Passes.V == site.Batch
+	c.Pond, c.Piped = s.Place.Passes.V == site.Batch, piped(s)
 	for _, a := range s.Animals {
 		if a.Reached.V == site.ReachedNever {
 			continue
@@ -237,6 +237,11 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			Date: a.Date.V, Until: a.Until.V,
 			At: rowOf(a.At, a.Code.At)})
 	}
+}
+
+// piped reports that water is sent through a unit: what a pass takes out is known, or a pump doses a chemical.
+func piped(s site.Site) bool {
+	return s.Solids.Capture.OK || slices.ContainsFunc(s.Chemicals, func(c site.Chemical) bool { return c.Pump.OK })
 }
 
 // testsOf lists the bioassays of a site that were made with a species, or that do not say

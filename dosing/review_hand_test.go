@@ -104,6 +104,20 @@ func TestAcceptedAndAnimals(t *testing.T) {
 	if Surroundings(&batch, s, time.Time{}); batch.Loop != nil { // its water does not come round day after day
 		t.Errorf("a batch is a loop: %+v", batch.Loop)
 	}
+	if !batch.Pond || batch.Piped {
+		t.Errorf("a pond treated whole: %+v", batch)
+	}
+	for what, through := range map[string]func(*site.Site){ // a tank whose water goes round through a unit
+		"what a pass takes out": func(s *site.Site) { s.Solids.Capture = quantity.Some[quantity.Fraction](0.8) },
+		"a pump":                func(s *site.Site) { s.Chemicals = []site.Chemical{{Pump: quantity.Some("p")}} },
+	} {
+		tank := s
+		through(&tank)
+		var c caution.Situation
+		if Surroundings(&c, tank, time.Time{}); !c.Pond || !c.Piped {
+			t.Errorf("%s: %+v", what, c)
+		}
+	}
 	s.Place.Passes = quantity.Some(site.Recirculating)
 	s.Water.System, s.Water.Turbidity = quantity.Some[quantity.Volume](24000), ntu(7)
 	var c caution.Situation

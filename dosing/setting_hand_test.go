@@ -131,11 +131,15 @@ func TestSwingsByHand(t *testing.T) {
 		says        string
 	}{
 		{1.82, 2.19, ""}, {1.81, 2.1, "from 19 mg/L to 22.1 mg/L as product"}, {1.82, 2.21, "from 18.1 mg/L to 22 mg/L as product"}, {1, 2.1, "from 19 mg/L to 40 mg/L as product"},
+		{1.67, 2.39, "from 16.7 mg/L to 24 mg/L as product"}, {1.67, 2.41, "from 16.6 mg/L to 24 mg/L as product"}, {1.66, 2.1, "from 19 mg/L to 24.1 mg/L as product"},
 	} {
 		f := fed(t, steady(t, 2, 0, 24).WithRange(x.least, x.peak), func(f *FeedInput) { f.Pump = nameplate(20) })
 		n, ok := noted(f.Notes, "flow-swings")
 		if ok != (x.says != "") || !strings.Contains(n.Message, x.says) {
 			t.Errorf("%v to %v: %v", x.least, x.peak, n)
+		}
+		if far := x.least < 2/1.2 || x.peak >= 2*1.2; ok && (n.Level == note.Caution) != far { // by a fifth a dose is off anyway
+			t.Errorf("%v to %v: %v", x.least, x.peak, n.Level)
 		}
 		if f = fed(t, steady(t, 2, 0, 24).WithRange(x.least, x.peak), func(*FeedInput) {}); len(f.Notes) != 1 {
 			t.Errorf("no pump: %v", f.Notes)

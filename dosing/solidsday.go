@@ -15,6 +15,8 @@ type SolidsDay struct {
 	// PerWater is dry solids per volume of water, with what it is made of.
 	PerWater solids.Range[quantity.Concentration]
 	Parts    []solids.Part
+	// Fed is what comes into the unit of it, caught or not: what the guides of a unit count.
+	Fed quantity.Concentration
 	// Dry is per day, its ends with flow, suspended solids and doses off as in [Range]; Float the float or sludge that holds it, Carried the water
 	// that skimming takes along, Volume both together: what the bin takes.
 	Dry           solids.Range[quantity.Mass]
@@ -79,6 +81,10 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	out.Float = solids.Of(out.Dry, r.Disposal.Volume)
 	out.Volume = out.Float.Plus(solids.Same(a.Carried))
 	_, out.Parts = solids.Dry(w)
+	whole := w
+	whole.Capture = 1
+	fed, _ := solids.Dry(whole)
+	out.Fed = fed.Likely
 	out.Share, out.ShareFrom = ShareOf(s)
 	if r.Skim.Every > 0 {
 		out.Skims = float64(p.Running / r.Skim.Every)

@@ -131,7 +131,7 @@ func TestUnitSaysWhatIsWrong(t *testing.T) {
 	p := Plan{Input: Input{Day: steady(t, 3.6, 0, 24)}, Treated: 86400}
 	var s site.Site
 	s.Solids.Surface = known[quantity.Area](0.36, "U1") // 10 m/h
-	d := &SolidsDay{PerWater: solids.Same[quantity.Concentration](50)}
+	d := &SolidsDay{Fed: 50}
 	o := p.UnitDay(s, d)
 	for _, n := range o.Notes {
 		if n.Level <= note.Info {

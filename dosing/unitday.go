@@ -66,7 +66,7 @@ func (o *UnitDay) floating(p Plan, s site.Site, unit flotation.Unit, d *SolidsDa
 	}
 	var solids quantity.Concentration
 	if d != nil {
-		solids = d.PerWater.Likely
+		solids = d.Fed
 	}
 	o.Source, o.White, o.Unit, o.Solids = unit.Source, unit.White, unit, solids
 	if len(unit.AirLacks()) == 0 && !unit.Coarse() {

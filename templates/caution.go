@@ -227,9 +227,19 @@ func below(l note.List, level note.Level, taken []caution.Taken) note.List {
 	})
 }
 
+// meets reports that a note is of two chemicals whose meeting harms whoever stands there, by gas, fire or spitting:
+// it stands before all that is said of the water, and nowhere else.
+func meets(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") && n.Level >= note.Caution }
+
+// never gives the notes that [meets] reports.
+func never(l note.List) note.List {
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool { return !meets(n) })
+}
+
 // handlingText writes what concerns the chemicals as goods, most dangerous
-// first: what must never meet, then what to wear, then the rest.
+// first: what spoils if it meets, then what to wear, then the rest.
 func handlingText(t *Text, l note.List, o Options) {
+	l = slices.DeleteFunc(slices.Clone(l), meets)
 	if len(l) == 0 {
 		return
 	}
@@ -292,6 +302,9 @@ func (Cautions) Text(t *Text, o Options) {
 		}
 		if r.Pond != "" {
 			t.Item("   ", o.Say("in a pond with its animals: %s", d.Get("do_in_a_pond")))
+		}
+		if r.Round != "" {
+			t.Item("   ", o.Say("where a tank's water goes round through a unit: %s", d.Get("do_round_a_unit")))
 		}
 		known := ", " + status(r.Status == "memory")
 		if strings.Contains(r.Source, "no source") || r.Status == "memory" && strings.Contains(r.Source, "memory") { // which says it already

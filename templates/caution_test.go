@@ -185,3 +185,24 @@ func TestResidualAboveAGuidelineIsTold(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatMustNeverMeetStandsFirst: two goods that free gas where they meet stand before all that is said of the water, once; two that
+// only spoil each other stay under Handling.
+func TestWhatMustNeverMeetStandsFirst(t *testing.T) {
+	gas := note.New(note.Caution, "mix-chlorine", "never let alum meet bleach: chlorine gas")
+	clots := note.New(note.Info, "mix-coagulant-polymer", "never mix alum with polymer neat: it clots")
+	handling := note.List{note.New(note.Info, "handle-label", "read the label"), clots, gas}
+	p := Plan{Findings: caution.Findings{Handling: handling, Notes: note.List{note.New(note.Caution, "nh3-high", "ammonia")}}}
+	if g := p.grave(); len(g) != 2 || g[0].Code != "mix-chlorine" {
+		t.Errorf("%v", g)
+	}
+	var out strings.Builder
+	text := NewText(&out, Options{})
+	handlingText(text, handling, Options{})
+	if err := text.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	if s := out.String(); strings.Contains(s, "chlorine gas") || !strings.Contains(s, "! Never mix alum") {
+		t.Errorf("%s", s)
+	}
+}

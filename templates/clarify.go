@@ -56,7 +56,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	}
 	clears, held := r.Outcome == clarify.Cleared, r.Outcome == clarify.Held
 	rest := below(r.CleaningNotes(), either(r.Stopped, note.Stop, note.Error), r.Taken)
-	t.noted("Look at this first", rest.Only(note.Caution))
+	t.noted("Look at this first", slices.Concat(never(r.Handling), rest.Only(note.Caution)))
 	rest = slices.DeleteFunc(rest, func(n note.Note) bool { return n.Level == note.Caution })
 	if !r.Stopped && (clears || held) {
 		r.stages(t, d)
@@ -233,19 +233,28 @@ func (r ClarifyReport) sample(n int) []clarify.Moment {
 	return out
 }
 
+// spanned are the ends of a range in brackets: the lower alone where the likely figure is the upper, nothing where both are one.
+func spanned(x *figure.Object) figure.Phrase {
+	low, likely, high := x.Fig("low"), x.Fig("likely"), x.Fig("high")
+	switch {
+	case low.Q == high.Q:
+		return figure.Phrase{}
+	case likely.Q == high.Q:
+		return figure.Say(" (%s at least)", low)
+	}
+	return figure.Say(" (%s to %s)", low, high)
+}
+
 func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 	t.Head("Chemical and waste")
 	k, w := r.Tank(), d.Sub("waste")
 	if use := d.Objects("use"); len(use) > 0 {
 		usesText(t, use)
 	}
-	between := func(path string) figure.Phrase {
-		return figure.Say("(%s to %s)", w.Fig(path+".low"), w.Fig(path+".high"))
-	}
-	l := facts{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s %s", w.Fig("dry.likely"), between("dry"))}}
+	l := facts{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s%s", w.Fig("dry.likely"), spanned(w.Sub("dry")))}}
 	l.when(w.Has("float"), "float or sludge", figure.Say("%s", w.Fig("volume")).
-		If(w.Has("water_lost"), ": %s at %s dry %s and %s of water carried over by the skimmer", w.Fig("float.likely"), w.Fig("dry_share"), between("float"), w.Fig("water_lost")).
-		If(!w.Has("water_lost"), " at %s dry %s", w.Fig("dry_share"), between("float")))
+		If(w.Has("water_lost"), ": %s at %s dry%s and %s of water carried over by the skimmer", w.Fig("float.likely"), w.Fig("dry_share"), spanned(w.Sub("float")), w.Fig("water_lost")).
+		If(!w.Has("water_lost"), " at %s dry%s", w.Fig("dry_share"), spanned(w.Sub("float"))))
 	if w.Has("bin_holds") {
 		full := r.Waste.Bins
 		s := figure.Say("%s times: %s", len(full), r.clocks(full, 6))
@@ -296,6 +305,9 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 			or(unitless(x.Fig("expected")), "not measured"), limits(x)})
 	}
 	t.Grid(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as measured", ">stop / care at"), rows)
+	for _, s := range d.Objects("salts") {
+		t.Say("%s adds %s of %s in all.", s.Get("chemical"), s.Fig("in_all"), s.Get("ion"))
+	}
 	w := d.Sub("water")
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {

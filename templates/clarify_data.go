@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
@@ -50,7 +51,7 @@ func (r ClarifyReport) data() *figure.Object {
 		}
 		o.Part("hold", x)
 	}
-	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Part("water", r.waterData())
+	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Some("salts", r.saltData()).Part("water", r.waterData())
 	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
 	})).List("stages", objects(r.Stages, r.stageData))
@@ -93,7 +94,7 @@ func (r ClarifyReport) batchesData() [][]*figure.Object {
 
 func (r ClarifyReport) wasteData() *figure.Object {
 	k, w := r.Tank(), r.Waste
-	o := figure.New().Part("dry", spread(w.Dry, "kg", 2))
+	o := figure.New().Part("dry", spread(w.Dry, "kg", 3))
 	if k.Share > 0 {
 		o.Part("float", spread(w.Float, "L", 3)).Put(figure.Of("dry_share", k.Share, "%", 2), litres("volume", w.Volume, 3))
 	}
@@ -116,6 +117,13 @@ func (r ClarifyReport) residualData() []*figure.Object {
 			mgL("stop_at", c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", c.WarnAt, 2).If(c.WarnAt > 0)).Set("chemical", c.Name).Set("basis", c.Basis.String()))
 	}
 	return out
+}
+
+// saltData is what the run leaves in the water of the ions of its chemicals.
+func (r ClarifyReport) saltData() []*figure.Object {
+	return objects(r.Salts, func(s caution.Salt) *figure.Object {
+		return figure.New(mgL("in_all", s.PerPass, 3)).Set("chemical", s.Chemical).Set("ion", s.Ion)
+	})
 }
 
 // metalData is what is left of metals, in the unit of their limits.
@@ -142,7 +150,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 	feeds := []*figure.Object{}
 	for _, f := range s.Feeds {
 		x := figure.New(figure.Of("dose", figure.Plain{V: float64(f.Dose.Concentration), U: "mg/L"}, "mg/L", 3), rate("stock_rate", f.Rate, 3).If(f.Rate > 0),
-			figure.Of("product_rate", figure.Fixed{Q: f.Product, Unit: "g/h"}, "g/h", 3).If(f.Product > 0)).
+			anHour("product_rate", f.Product).If(f.Product > 0)).
 			Set("chemical", f.Chemical).Set("basis", f.Dose.Basis.String())
 		if f.Setting != nil {
 			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0), onScale(*f.Pump, f.Setting.Position.Setting).If(f.Setting.Reach == 0),

@@ -78,7 +78,7 @@ func (p Plan) Text(t *Text, o Options) {
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
 	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
-	return slices.Concat(found, grave, p.solidsNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
+	return slices.Concat(never(p.Findings.Handling), found, grave, p.solidsNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
 }
 
 // feedTable writes one line a chemical: what a pump is to do.
@@ -498,10 +498,11 @@ func (p Plan) varies(d *figure.Object) bool {
 	return d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001
 }
 
-// feedWords says what a feeder or a hand has to give of a chemical that no pump feeds.
+// feedWords says what a feeder or a hand has to give of a chemical that no pump feeds. A liquid is let drip: tipped in it would be
+// many times the dose for as long as it takes to pass.
 func (p Plan) feedWords(f dosing.Feed, d *figure.Object, stock string) figure.Phrase {
 	if f.Fed {
-		return figure.Say("feed %s of %s by hand: %s every %s, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
+		return figure.Say("feed %s of %s by hand: %s dripped in over %s, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
 			d.Fig("portion_volume"), quarterHour, d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 	}
 	return figure.Say("feed %s by hand: %s, that is %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d),

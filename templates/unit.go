@@ -14,6 +14,9 @@ func unitData(u dosing.UnitDay) *figure.Object {
 	o := figure.New()
 	if n := len(u.At); n > 0 {
 		peak := unitObject(u.At[n-1])
+		if whens := whens(u.At); len(whens) > 1 { // a reader has to know which flow those on top are for
+			o.Set("figures_at", whens[n-1].Get("when"))
+		}
 		for _, key := range [...]string{"surface_loading", "solids_loading", "air_to_solids"} {
 			if f := peak.Fig(key); f.Known() {
 				o.Set(key, peak.Get(key))
@@ -106,7 +109,8 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("at") && !d.Has("total_gas") && len(p.Unit.Unit.AirLacks()) == 0, "Water depth", figure.Say("not given: air is counted at the surface"))
 	l.when(d.Has("at") && p.Unit.Source != flotation.Saturator, "Bubbles from", figure.Say("%s", d.Get("bubbles_from")))
 	l.when(len(p.Unit.Assumed) > 0, "Air is counted at", assumedWords(p.Unit.Assumed).And(": defaults, not given"))
-	l.when(d.Has("total_gas"), "Gas in the water that leaves", figure.Say("up to %s of what open water holds", d.Fig("total_gas")))
+	l.when(d.Has("total_gas"), "Gas in the water that leaves", figure.Say("up to %s of what open water holds", d.Fig("total_gas")).
+		If(p.Unit.Unit.Depth.V > flotation.TakesUpTo, ", taken up by the whole depth"))
 	l = append(l, skimAdvice(d)...)
 	for _, m := range d.Objects("mixing") {
 		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
@@ -182,7 +186,7 @@ func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 	for _, r := range [...][2]string{{"flow", "flow"}, {"surface_loading", "surface loading, white water counted"}, {"surface_loading_raw", "surface loading without it"},
 		{"solids_loading", "solids loading"}, {"time_in_unit", "time in the unit"}, {"contact_time", "time in the contact zone"}, {"recycle", "white water over flow"},
 		{"air_dissolved", "air above what open water holds, per volume treated"}, {"air_drawn", "air drawn, not judged"},
-		{"air_free", "air set free, per volume treated"}, {"air_free_at_least", "the same if water takes air up to its whole depth"}, {"air_needed", "air needed, per volume treated"}, {"air_to_solids", "air to solids"},
+		{"air_free", "air set free, per volume treated"}, {"air_free_at_least", "the same, air taken up by the whole depth"}, {"air_needed", "air needed, per volume treated"}, {"air_to_solids", "air to solids"},
 		{"head_over_weir", "level over the weir"}} {
 		white := at[0].Has("recycle")
 		if r[0] == "air_to_solids" && !solidsBind || r[0] == "surface_loading_raw" && !white { // the water binds, or both are the same
@@ -192,6 +196,9 @@ func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 			r[1] = "surface loading"
 		}
 		row := []any{r[1]}
+		if r[0] == "air_free" && at[0].Has("air_free_at_least") {
+			row[0] = figure.Say("%s, air taken up by the top %s", r[1], quantity.To(flotation.TakesUpTo, 2))
+		}
 		for _, x := range at {
 			if !x.Has(r[0]) {
 				break
@@ -234,7 +241,7 @@ func skimAdvice(d *figure.Object) []Fact {
 	l := []Fact{{"Skimming now", of(now)}}
 	for _, x := range d.Objects("skimming") {
 		if x.Fig("every").Q == d.Fig("skim_at_most_every").Q {
-			l = append(l, Fact{"Skim at least", of(x).And("; a drier float and less to get rid of, but left longer, solids fall back into the water")})
+			l = append(l, Fact{"Skim at the latest", of(x).And("; a drier float and less to get rid of, but left longer, solids fall back into the water")})
 		}
 	}
 	if len(l) == 1 {

@@ -85,3 +85,45 @@ func TestWindowWords(t *testing.T) {
 		}
 	}
 }
+
+// TestUnitSaysHowDeepAirIsCounted: a unit deeper than the water is counted to take air up names the depth at each of its two
+// figures of air and at the gas, which counts the whole depth: 100 (101.325 + 9.79 x 1.5)/101.325 = 114.5 %. The figures on top
+// are of the peak, and say so.
+func TestUnitSaysHowDeepAirIsCounted(t *testing.T) {
+	u := flotation.Unit{Area: quantity.Some(quantity.Area(4)), Depth: quantity.Some(quantity.Length(1.5)), White: quantity.Some(quantity.Flow(2.4)),
+		Pressure: quantity.Some(quantity.Pressure(500)), Efficiency: quantity.Some(quantity.Fraction(0.9)), Set: 30}
+	day := dosing.UnitDay{Unit: u, Solids: 50, Window: u.Window(30, 50), White: u.White}
+	total, _ := u.TotalGas()
+	day.Gas = quantity.Some(total)
+	for _, q := range []quantity.Flow{12, 30, 48} {
+		day.At = append(day.At, u.At(q, 50))
+	}
+	said := func(day dosing.UnitDay, o Options) string {
+		var out strings.Builder
+		text := NewText(&out, o)
+		Plan{Unit: day}.unitPart(text, o, unitData(day))
+		if err := text.Flush(); err != nil {
+			t.Fatal(err)
+		}
+		return strings.Join(strings.Fields(out.String()), " ")
+	}
+	got := said(day, Options{Width: 200})
+	for _, want := range []string{"air set free, per volume treated, air taken up by the top 1 m", "the same, air taken up by the whole depth",
+		"up to 114 % of what open water holds, taken up by the whole depth"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("%q is not in %s", want, got)
+		}
+	}
+	if at := unitData(day).Get("figures_at"); at != "peak" {
+		t.Errorf("on top: %v", at)
+	}
+	if day.At = day.At[1:2]; unitData(day).Has("figures_at") {
+		t.Error("one flow, yet it is named")
+	}
+	for i := range day.At {
+		day.At[i].FreeAtLeast.OK = false
+	}
+	if day.Unit.Depth.V = 0.8; strings.Contains(said(day, Options{Width: 200}), "taken up") {
+		t.Errorf("a shallow unit: %s", said(day, Options{Width: 200}))
+	}
+}

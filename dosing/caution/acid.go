@@ -289,6 +289,14 @@ func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note
 	return floor, who, source, at
 }
 
+// AlkalinityAsked is the most that the animals of a situation should have, and which of them; false where it is
+// no more than what most waters should.
+func (s Situation) AlkalinityAsked() (quantity.Alkalinity, string, bool) {
+	v := &reviewer{s: s}
+	floor, who, _, _ := v.alkalinityFloor()
+	return quantity.Alkalinity(floor), who, floor > v.rule("alkalinity-low").Limit
+}
+
 // wanted is the alkalinity that treated water is to keep, and who wants it.
 type wanted struct {
 	floor quantity.Alkalinity
@@ -465,7 +473,6 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		if source == "" {
 			id = "co2-far"
 		}
-		some := v.rule("co2-some").Limit
 		words := Words{"before": mgL(c.Before.CO2), "after": mgL(once), "limit": amount(limit), "who": a.who(), "source": source, "knows": note.Phrase{}}
 		if r, ok := told(a, animal.CO2); ok {
 			words["knows"] = note.Say(" (%s mg/L: %s)", amount(r.High), quantity.Told(r.Note, nil))
@@ -480,9 +487,8 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			v.say("co2-about", words, a.who(), a.At)
 		}
 		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high && !run && !about, words, a.At)
-		if source == "" && raised && !high && !run && above(float64(once), some) {
-			words["limit"] = amount(some)
-			v.say("co2-some", words, a.who(), a.At)
+		if source == "" && !high && !run {
+			v.co2Some(c, a, words)
 		}
 		if run { // it is judged at its worst, as pH and alkalinity are
 			words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))
@@ -496,6 +502,23 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			}
 			v.say(rule, words, a.who(), a.At)
 		}
+	}
+}
+
+// co2Some tells of carbon dioxide that the hardiest of the table bear and the tenderest do not, for an animal of which
+// no limit is known: of one pass, else of all passes of a run together.
+func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
+	some := v.rule("co2-some").Limit
+	once := v.onePass(c).CO2
+	words["limit"] = amount(some)
+	high := once > c.Before.CO2 && above(float64(once), some)
+	switch {
+	case v.s.Once == nil && high:
+		v.say("co2-some", words, a.who(), a.At)
+	case v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), some):
+		words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))
+		words["of"] = note.Say("no limit of %s is known%s, trout, which bear little, should have", a.who(), words["knows"])
+		v.say("co2-run-some", words, a.who(), a.At)
 	}
 }
 

@@ -51,7 +51,7 @@ func (v *reviewer) alkalis() {
 	if v.s.Water.Hold.OK && c.HasPH && c.Closed.PH > v.s.Water.Hold.V {
 		v.acids(c.Closed)
 	}
-	needsFloor := c.AlkalinityLeft < want.floor
+	needsFloor := c.AlkalinityLeft < want.floor-alkalinityTells
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
 	if needsFloor {
 		for _, a := range water.Alkalis() {
@@ -64,6 +64,9 @@ func (v *reviewer) alkalis() {
 		}
 	}
 }
+
+// alkalinityTells is what a field kit tells apart: less than it is wanting of no alkalinity (common practice, no source).
+const alkalinityTells quantity.Alkalinity = 2
 
 // asked reports that a dose takes alkalinity, that too little is left, or that the site says what it wants to keep.
 func (v *reviewer) asked(c *Chemistry) bool {

@@ -362,7 +362,7 @@ var elsewhere = []string{
 	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "fed-in-slugs", "emulsion-oil",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.
@@ -478,7 +478,7 @@ func TestTurnoversToTheStop(t *testing.T) {
 	if r := f.Residuals[0]; !f.Stopped || math.Abs(float64(r.Worst)-30*0.125) > 1e-9 || math.Abs(float64(r.Reached.V)-24-2*0.21) > 0.001 {
 		t.Errorf("day after day: stopped %v, %+v", f.Stopped, r)
 	}
-	says(t, f, "cationic-lethal", "3.75 mg/L may stay in the water after 30 days, still rising (2.5 turnovers a day), past the limit on day 2")
+	says(t, f, "cationic-lethal", "3.75 mg/L may stay in the water after 30 days and still rising, at 2.5 turnovers a day, past the limit on day 2")
 }
 
 // says fails unless a finding has a note of that code with that text.
@@ -528,7 +528,7 @@ func TestTableAndCautionSayTheSame(t *testing.T) {
 		t.Errorf("worst %v, want %g", r.Worst, noCapture)
 	}
 	// Within the first run 0.000375/rate (1 - exp(-rate t)) passes 0.00271 mg/L at -ln(1 - 0.00271 rate/0.000375)/rate = 7.761 h, a quarter of it in turnovers.
-	says(t, f, "cationic-near", mgL(r.Expected.V).String()+" mg/L may stay in the water once it has settled (4 turnovers a day), past the limit at 7.761 h (1.94 turnovers)")
+	says(t, f, "cationic-near", mgL(r.Expected.V).String()+" mg/L may stay in the water in the long run, at 4 turnovers a day, past the limit after 7.76 h, 1.94 turnovers")
 }
 
 func TestAcceptedStopIsPrintedAndLetsThrough(t *testing.T) {

@@ -19,13 +19,13 @@ func (v *reviewer) passing(perPass quantity.Concentration) residual.Daily {
 // ahead is how many days of the same are looked at.
 func (v *reviewer) ahead() int { return int(v.rule("loop-later").Limit) }
 
-// comes is the level that a loop comes to, and how in words: where it settles, else
+// comes is the level that a loop comes to, and how in words: in the long run, else
 // what it has after the days looked at.
 func (v *reviewer) comes(l residual.Daily) (quantity.Concentration, note.Phrase) {
 	if level, ok := l.Settles(); ok {
-		return level, note.Say("once it has settled (%s a day)", turns(l.Turnovers(l.Hours)))
+		return level, note.Say("in the long run, at %s a day", turns(l.Turnovers(l.Hours)))
 	}
-	return l.After(v.ahead()), note.Say("after %s days, still rising (%s a day)", amount(float64(v.ahead())), turns(l.Turnovers(l.Hours)))
+	return l.After(v.ahead()), note.Say("after %s days and still rising, at %s a day", amount(float64(v.ahead())), turns(l.Turnovers(l.Hours)))
 }
 
 // longRun is, in days, longer than any loop takes to settle.
@@ -47,7 +47,7 @@ func (v *reviewer) sinks(l residual.Daily, floor quantity.Alkalinity) (t quantit
 // reached says when a loop comes to a limit: within the first run by the hours, later by the day.
 func reached(l residual.Daily, t quantity.Time) note.Phrase {
 	if t <= l.Hours {
-		return note.Say("at %s (%s)", t, turns(l.Turnovers(t)))
+		return note.Say("after %s, %s", quantity.To(t, 3), turns(l.Turnovers(t)))
 	}
 	return note.Say("on day %s", dayOf(t))
 }
@@ -329,6 +329,14 @@ func (v *reviewer) risen(id string, d Dose, l residual.Daily, rise quantity.Conc
 // of the formula that the product is counted as. Ammonia may turn to nitrate, so it is
 // counted as nitrogen.
 var ions = [][2]string{{"Na", "sodium"}, {"K", "potassium"}, {"Ca", "calcium"}, {"Mg", "magnesium"}, {"N", "ammonia as N"}}
+
+// IonsOf gives the ions that doses into one water leave in it.
+func IonsOf(doses []Dose) (out []Salt) {
+	for _, d := range doses {
+		out = append(out, ionsOf(d)...)
+	}
+	return out
+}
 
 // ionsOf gives the ions that a dose leaves in the water, at every pass.
 func ionsOf(d Dose) (out []Salt) {

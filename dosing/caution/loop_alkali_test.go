@@ -93,7 +93,7 @@ func TestMeasuredLoopHoldsItsNitrification(t *testing.T) {
 func TestAlkaliThatPilesUpInALoopIsSaid(t *testing.T) {
 	s := softHall(t)
 	s.Doses = append(s.Doses, dose(t, "bicarbonate", 45.7*0.99, quantity.AsNaHCO3))
-	says(t, Review(s), "loop-alkalinity-high", "from 24 to 357 mg/L CaCO3 once it has settled")
+	says(t, Review(s), "loop-alkalinity-high", "from 24 to 357 mg/L CaCO3 in the long run")
 	s.Doses[1] = dose(t, "bicarbonate", 9, quantity.AsNaHCO3)
 	if got := codes(Review(s).All()); got["loop-alkalinity-high"] != 0 || got["loop-ph-high"] != 0 {
 		t.Errorf("a little bicarbonate is cautioned: %v", got)

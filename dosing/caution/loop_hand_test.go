@@ -46,7 +46,7 @@ func TestAluminiumOfALoopHasItsDay(t *testing.T) {
 			said = n.Message
 		}
 	}
-	for _, want := range []string{"1.42 mg/L Al", "once it has settled", "past the limit at 4.08", "0.229 turnovers"} {
+	for _, want := range []string{"1.42 mg/L Al", "in the long run", "past the limit after 4.08 h, 0.229 turnovers"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q lacks %q", said, want)
 		}
@@ -90,7 +90,7 @@ func TestAmmoniaOfTheWaterItself(t *testing.T) {
 func TestLittleSaltIsSaidOfALoop(t *testing.T) {
 	s := softHall(t)
 	s.Doses = []Dose{dose(t, "alum-liquid", 0.1, quantity.AsAlum14)}
-	says(t, Review(s), "loop-salts", "solids by 0.646 mg/L once it has settled")
+	says(t, Review(s), "loop-salts", "solids by 0.646 mg/L in the long run")
 }
 
 // TestLoopWithoutNewWaterGetsWhatItLoses: alum 14-hydrate uses 0.505 mg CaCO3 a mg (formula weights). A
@@ -161,5 +161,5 @@ func TestAluminiumOfALoopIsASentence(t *testing.T) {
 	s.Doses[0].Capture = quantity.Known[quantity.Fraction]{}
 	f := Review(s)
 	says(t, f, "al-whole-dose", "if no floc were caught, aluminium would be above the fresh-water criterion ")
-	says(t, f, "al-whole-dose", " mg/L: 14.2 mg/L once it has settled (1.34 turnovers a day), past the limit ")
+	says(t, f, "al-whole-dose", " mg/L: 14.2 mg/L in the long run, at 1.34 turnovers a day, past the limit ")
 }

@@ -217,16 +217,22 @@ func (v *reviewer) marineAluminium(r *Residual, at note.Place) {
 	r.limit(water.MarineAluminium, "marine guideline, ecosystems")
 	id, limit := "al-marine", water.MarineAluminium
 	value, _ := r.of()
-	if v.forAnimals() && v.s.Water.ResidualAl.OK { // a guideline of ecosystems, and stock gets the water
+	measured, harms := v.s.Water.ResidualAl.OK, quantity.Concentration(v.rule("al-marine-harms").Limit)
+	switch { // a guideline of ecosystems, and stock gets the water
+	case value > harms && (measured && v.goesByMolluscs() || v.hasMolluscs()):
+		id, limit = "al-marine-harms", harms
+		r.limit(limit, "least that harmed larvae of mussels and oysters")
+	case v.forAnimals() && measured:
 		id = "al-marine-stock"
-		if most := quantity.Concentration(v.rule("al-marine-harms").Limit); value > most && v.goesByMolluscs() {
-			id, limit = "al-marine-harms", most
-			r.limit(limit, "least that harmed larvae of mussels and oysters")
-		}
 	}
 	if !v.exceeds(id, r, limit, Words{"tested": v.testedInSalt(animal.Aluminium)}, at) {
 		v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)
 	}
+}
+
+// hasMolluscs reports stock of the very kind that was harmed.
+func (v *reviewer) hasMolluscs() bool {
+	return slices.ContainsFunc(v.s.Stock, func(a Animal) bool { return a.Profile.Group == "mollusc" })
 }
 
 // goesByMolluscs reports stock that what harmed the larvae of molluscs speaks for: all but animals that nothing
@@ -259,7 +265,7 @@ func (v *reviewer) testedInSalt(c animal.Chemical) (out note.Phrase) {
 }
 
 // wholeDose are the cautions that what stays may be too much, by a guideline.
-var wholeDose = []string{"al-marine", "al-whole-dose", "al-worst", "al-chronic"}
+var wholeDose = []string{"al-marine", "al-marine-harms", "al-whole-dose", "al-worst", "al-chronic"}
 
 // joined takes back what a guideline said of a residual, where a graver note of the same says it
 // too: one danger is one caution.
@@ -435,8 +441,12 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 		if x, own, ok := animal.Lethal(kind, "", a.Profile.Group); ok && own {
 			near := v.rule("metal-near")
 			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose(), words(x), at)
+			tenth := x.Dose() / quantity.Concentration(near.Limit)
 			if !kills && r.Level < near.Level { // a guideline that is passed has said it
-				v.exceeds("metal-near", r, x.Dose()/quantity.Concentration(near.Limit), words(x), at)
+				v.exceeds("metal-near", r, tenth, words(x), at)
+			}
+			if !r.Limit.OK { // no guideline holds there, as for iron in salt water
+				r.Limit, r.LimitName = quantity.Some(tenth), note.Say("a tenth of what killed half of %s", x.Animal)
 			}
 		}
 		if x, ok := animal.Harmful(kind, a.Profile.Group); ok {

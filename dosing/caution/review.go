@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -182,6 +183,8 @@ func Review(s Situation) Findings {
 	v.drinking()
 	v.consent()
 	v.gas()
+	v.slugs()
+	v.emulsions()
 	v.alkalis()
 	v.handling()
 	v.accept()
@@ -249,8 +252,8 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 	}
 	beyond, _ := w["beyond"].(float64)
 	r := v.rule(id)
-	if v.s.Pond && r.Pond != "" {
-		r.Do = r.Pond
+	if v.s.Pond {
+		r.Do = cmp.Or(map[bool]string{true: r.Round, false: r.Pond}[v.s.Piped], r.Do)
 	}
 	v.said = append(v.said, Said{r.note(w).At(at), chemical, beyond})
 }

@@ -37,9 +37,10 @@ type Rule struct {
 	Unit     string
 	// Says and Do are what is printed, as [quantity.Told] reads it.
 	Says, Do string
-	// Pond is what to do where the animals stand in the water as it is dosed; empty where that is the same.
-	Pond   string
-	Source string
+	// Pond is what to do where the animals stand in the water as it is dosed, Round where that water goes round
+	// through a unit and is dosed there; empty where that is the same.
+	Pond, Round string
+	Source      string
 	// Status is "read", "computed" or "memory".
 	Status string
 }
@@ -49,15 +50,15 @@ func Rules() []Rule { return slices.Clone(rules()) }
 
 var rules = sync.OnceValue(func() []Rule {
 	sources, rows := table.Sourced(rulesTable)
-	pond := map[string]string{}
+	where := map[string]map[string]string{"in a pond": {}, "round a unit": {}}
 	for _, f := range rows {
-		if f[0] == "in a pond" {
+		if do, ok := where[f[0]]; ok {
 			for _, id := range table.List(f[1]) {
-				pond[id] = f[2]
+				do[id] = f[2]
 			}
 		}
 	}
-	rows = slices.DeleteFunc(rows, func(f []string) bool { return f[0] == "in a pond" })
+	rows = slices.DeleteFunc(rows, func(f []string) bool { return where[f[0]] != nil })
 	out := make([]Rule, len(rows))
 	for i, f := range rows {
 		word, accepter, _ := strings.Cut(f[1], " for ")
@@ -66,7 +67,7 @@ var rules = sync.OnceValue(func() []Rule {
 		if !ok || !known || len(f) != 9 {
 			panic(fmt.Sprintf("caution: rules.txt: level, source or fields of %q", f[0])) // a test reads every line
 		}
-		r := Rule{ID: f[0], Level: level, Accepter: accepter, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8], Pond: pond[f[0]]}
+		r := Rule{ID: f[0], Level: level, Accepter: accepter, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8], Pond: where["in a pond"][f[0]], Round: where["round a unit"][f[0]]}
 		r.Limit, r.HasLimit = table.Number(f[3])
 		out[i] = r
 	}

@@ -39,6 +39,8 @@ type Situation struct {
 	Since quantity.Known[quantity.Time]
 	// Pond is true where the animals stand in the water as it is dosed, as in a pond that is treated whole.
 	Pond bool
+	// Piped is true where that water goes round through a unit and is dosed there, not spread over the whole of it.
+	Piped bool
 	// Taken is the alkalinity that a run has taken by then, new water and all; it goes before what
 	// the doses take.
 	Taken quantity.Known[quantity.Alkalinity]
@@ -114,6 +116,8 @@ type Dose struct {
 	HalfLife quantity.Known[quantity.Time]
 	// Monomer is that of the maker's certificate.
 	Monomer quantity.Known[quantity.Fraction]
+	// ByHand is true where no pump feeds it: it comes in portions, unless somebody lets it drip.
+	ByHand bool
 	// Carrier is the raw water that carries it to the dosing point; zero for none.
 	Carrier quantity.Flow
 	At      note.Place

@@ -24,6 +24,7 @@ func (v *reviewer) animals() {
 	for _, a := range v.s.Stock {
 		if len(a.Profile.Ranges) == 0 {
 			v.say("animal-unknown", Words{"who": a.who(), "general": v.general().Name,
+				"but":  note.Say("").If(len(testedWith(a.Profile.Group)) > 0, " but of its kind with %s", join(testedWith(a.Profile.Group))),
 				"kind": note.Say("").If(a.Profile.ID != "" && !animal.SameClass(a.Profile.Group, v.general().Group), ", though it is none")}, "", a.At)
 			continue
 		}
@@ -36,6 +37,16 @@ func (v *reviewer) animals() {
 		}
 		v.borrowed(a)
 	}
+}
+
+// testedWith names the chemicals that animals of a group were tested with.
+func testedWith(group string) (out []string) {
+	for _, r := range animal.Results() {
+		if name := string(r.Chemical); group != "" && r.Group == group && !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	return out
 }
 
 // judged names the figures of an animal that may be another's.

@@ -234,8 +234,9 @@ func (r *Result) alkalinity() {
 			if least <= 0 { // an alkalinity below zero is acid
 				left = note.Say("none, with acid left over that takes the pH below about %s", quantity.Number(caution.Acidic))
 			}
+			why := note.Say(limit.says).If(k.AskedBy != "", ", and %s should have %s or more", k.AskedBy, k.Asks)
 			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s %s. %s",
-				quantity.To(k.Alkalinity, 3), left, limit.at, note.Say(limit.says), when).
+				quantity.To(k.Alkalinity, 3), left, limit.at, why, when).
 				Do("feed alkali, a little at each turnover, or use a coagulant of higher basicity"))
 			return
 		}

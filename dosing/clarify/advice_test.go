@@ -249,6 +249,13 @@ func TestAlkalinityLimits(t *testing.T) {
 			t.Errorf("%v to %v: %v", x.start, x.end, r.Notes)
 		}
 	}
+	// What the animals should have stands beside what most waters should: crabs 80 mg/L.
+	crabs := Result{Tank: Tank{HasAlkalinity: true, Alkalinity: 90, Asks: 80, AskedBy: "mud crab"}, Moments: []Moment{{Alkalinity: 90}, {At: 4, Turnovers: 2, Alkalinity: 47.7}}}
+	crabs.Final = crabs.Moments[1]
+	crabs.alkalinity()
+	if got := told(crabs.Notes, "alkalinity-low"); !strings.Contains(got, "its pH turns quickly, and mud crab should have 80 mg/L CaCO3 or more. That is") {
+		t.Errorf("%v", crabs.Notes)
+	}
 	works := Result{Tank: Tank{HasAlkalinity: true, Alkalinity: 60, Works: true}, Final: Moment{Alkalinity: 36}}
 	if works.alkalinity(); len(works.Notes) > 0 { // 50 is for ponds
 		t.Errorf("works: %v", works.Notes)

@@ -101,6 +101,9 @@ type Tank struct {
 	HasAlkalinity bool
 	// Works is true where the water is for no animals: what ponds should have of alkalinity is no matter then.
 	Works bool
+	// Asks is the alkalinity that AskedBy, the animals in it, should have, where that is more than most waters should.
+	Asks    quantity.Alkalinity
+	AskedBy string
 
 	// PerUnit is mg/L of suspended solids per unit of the reading; 1 for suspended
 	// solids, 1.5 per NTU where zero.

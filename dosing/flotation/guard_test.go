@@ -51,13 +51,13 @@ func TestSentences(t *testing.T) {
 	}
 }
 
-// TestSentencesOfAir: of 0.36 m3/h of white water r(full - deep) - (deep - open) is to be 6 mg/L, 4.8 by the least of its sources; by [TestWindow] that ends at
-// 0.36 (full - deep)/(4.8 + deep - open), 4.07 m3/h, worked out here again from what the water holds. Too little pressure names the usual one.
+// TestSentencesOfAir: of 0.36 m3/h of white water r(full - deep) - (deep - open) is to be 6 mg/L; by [TestWindow] that ends at
+// 0.36 (full - deep)/(6 + deep - open), 3.51 m3/h, worked out here again from what the water holds. Too little pressure names the usual one.
 func TestSentencesOfAir(t *testing.T) {
 	u := hatchery()
 	u.Area.OK = false
 	full, deep, open := 0.7*float64(u.Water.Holds(551.325)), float64(u.Water.Holds(101.325+9.79*0.9)), float64(u.Water.Holds(101.325))
-	end := quantity.Flow(0.36 * (full - deep) / (4.8 + deep - open))
+	end := quantity.Flow(0.36 * (full - deep) / (6 + deep - open))
 	n := u.Faults(Flows{4.2, 4.2, 4.2}, 50)[0]
 	if want := "hold the flow to " + quantity.To(end,
 		3).String() + " at most with 0.36 m3/h of white water as now, or see to more white water or a higher pressure"; n.Remedy != want {

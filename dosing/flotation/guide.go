@@ -21,7 +21,8 @@ type guide struct {
 	harm, other string
 	source      string
 	// within is the share of the bound by which the figure itself may be off, nil for none: as near as
-	// that is a note, farther a caution. The flows in which the guide holds go by it too.
+	// that is a note, farther a caution. The flows in which the guide holds end at the bound itself, so
+	// that a flow that is named keeps what it is named for.
 	within func(Unit) float64
 	// with is the guide that tells of the same danger: where both are missed they are one caution.
 	with string
@@ -136,7 +137,7 @@ func (u Unit) Lines(near quantity.Flow, solids quantity.Concentration) []Line {
 	ends := map[string]quantity.Flow{}
 	for _, g := range guides {
 		end, ok := g.end(u, near, solids)
-		if _, _, _, judged := g.judged(u, u.At(near, solids)); !judged || !ok || !g.top() {
+		if _, _, _, judged := g.missed(u, u.At(near, solids), 0); !judged || !ok || !g.top() {
 			continue
 		}
 		ends[g.name] = end
@@ -156,14 +157,7 @@ func (g guide) side() string {
 
 // At gives the figure at a state of that unit, and what it is held to there.
 func (l Line) At(u Unit, s State) (is, bound quantity.Quantity) {
-	i, b, _, _ := l.guide.judged(u, s)
-	return i.shown, b.shown
-}
-
-// judged compares the guide with a state: the figure and its bound, and whether that is broken by
-// more than the figure may be off; not OK where one is not known.
-func (g guide) judged(u Unit, s State) (is, bound measure, broken, ok bool) {
-	return g.missed(u, s, g.off(u))
+	return l.guide.is(s).shown, l.guide.bound(u, s).shown
 }
 
 // off is the share of the bound by which the figure may be off.
@@ -174,7 +168,8 @@ func (g guide) off(u Unit) float64 {
 	return g.within(u)
 }
 
-// missed is [guide.judged] with that share of the bound left to the figure's own error.
+// missed compares the guide with a state: the figure and its bound, and whether that is broken by more
+// than a share of the bound; not OK where one is not known.
 func (g guide) missed(u Unit, s State, within float64) (is, bound measure, broken, ok bool) {
 	is, bound = g.is(s), g.bound(u, s)
 	if !is.ok || !bound.ok {

@@ -24,7 +24,7 @@ type Window struct {
 // from a thousandth to a thousand times that asked from.
 func (g guide) end(u Unit, near quantity.Flow, solids quantity.Concentration) (quantity.Flow, bool) {
 	past := func(q float64) bool { // of the end: false before it, true after
-		_, _, broken, _ := g.judged(u, u.At(quantity.Flow(q), solids))
+		_, _, broken, _ := g.missed(u, u.At(quantity.Flow(q), solids), 0)
 		return broken == g.top()
 	}
 	lo, hi := math.Log(float64(near)/1000), math.Log(float64(near)*1000)
@@ -46,7 +46,7 @@ func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
 	var w Window
 	for _, g := range guides {
 		s := u.At(near, solids)
-		_, _, broken, ok := g.judged(u, s)
+		_, _, broken, ok := g.missed(u, s, 0)
 		if !ok {
 			continue
 		}
@@ -81,7 +81,7 @@ type Hold struct {
 func (u Unit) Holds(near quantity.Flow, solids quantity.Concentration) []Hold {
 	var out []Hold
 	for _, g := range guides {
-		_, _, broken, ok := g.judged(u, u.At(near, solids))
+		_, _, broken, ok := g.missed(u, u.At(near, solids), 0)
 		if !ok || g.harm == "" {
 			continue
 		}

@@ -38,12 +38,12 @@ func TestWindow(t *testing.T) {
 	w = u.Window(3.6, 50)
 	near(t, "high rate, high", float64(w.High.V), 28.44, 1e-8)
 	near(t, "high rate, room to spare", float64(w.Spare.V), 14.04, 1e-8)
-	// air: r·(full − deep) − (deep − open) = 4.8, the least of the sources, so q = 0.36·(full − deep)/(4.8 + deep − open)
+	// air: r·(full − deep) − (deep − open) = 6, so q = 0.36·(full − deep)/(6 + deep − open)
 	u = hatchery()
 	u.Area.OK = false
 	full, deep, open := 0.7*float64(u.Water.Holds(551.325)), float64(u.Water.Holds(101.325+9.79*0.9)), float64(u.Water.Holds(101.325))
 	w = u.Window(3.6, 50)
-	near(t, "high by air", float64(w.High.V), 0.36*(full-deep)/(4.8+deep-open), 1e-9)
+	near(t, "high by air", float64(w.High.V), 0.36*(full-deep)/(6+deep-open), 1e-9)
 	if w.HighBy != "air set free" || w.Low.OK || w.Spare.OK {
 		t.Errorf("%+v", w)
 	}
@@ -185,7 +185,7 @@ func TestInsideTheWindowNothingFails(t *testing.T) {
 		}
 		broken := func(q quantity.Flow) (out []string) {
 			for _, g := range guides {
-				if _, _, bad, ok := g.judged(u, u.At(q, solids)); ok && bad {
+				if _, _, bad, ok := g.missed(u, u.At(q, solids), 0); ok && bad {
 					out = append(out, g.name)
 				}
 			}

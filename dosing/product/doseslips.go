@@ -19,6 +19,7 @@ type usualDose struct {
 	charge    Charge // empty for any
 	basis     quantity.Basis
 	low, high quantity.Concentration
+	muddy     quantity.Concentration // high with much clay or sludge, zero where that is not known apart
 	waste     quantity.Concentration // high in wastewater
 	source    string
 }
@@ -30,7 +31,7 @@ var usualDoses = sync.OnceValue(func() (out []usualDose) {
 		return quantity.Concentration(v)
 	}
 	for _, r := range rows {
-		out = append(out, usualDose{Group(r[0]), Charge(r[1]), quantity.Basis(r[2]), number(r[3]), number(r[4]), number(r[5]), sources[r[7]]})
+		out = append(out, usualDose{Group(r[0]), Charge(r[1]), quantity.Basis(r[2]), number(r[3]), number(r[4]), number(r[5]), number(r[6]), sources[r[8]]})
 	}
 	return out
 })
@@ -66,6 +67,10 @@ func (u usualDose) asks(p Product, d, counted quantity.Dose) note.Note {
 	is := note.Say("%s", d)
 	if d.Basis != counted.Basis {
 		is = is.And(", which is %s,", counted)
+	}
+	if counted.Concentration > u.high && counted.Concentration <= u.muddy {
+		return note.New(note.Info, "dose-unusual", "a dose of %s is more than is usual of %s (%s to %s), as much clay or sludge may ask for", is, nameOf(p), u.low,
+			quantity.Dose{Concentration: u.high, Basis: u.basis}).Do("see that a jar test asked for it").From(u.source)
 	}
 	n := note.New(note.Caution, "dose-unusual", "a dose of %s is "+far+" than is usual of %s (%s to %s)%s", is, nameOf(p), u.low,
 		quantity.Dose{Concentration: u.high, Basis: u.basis}, u.meant(p, d, counted.Concentration))

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -32,7 +33,9 @@ func TestDoseSlips(t *testing.T) {
 		{"ferric-chloride", 146, quantity.AsFeCl3, false, "more"},
 		{"ferric-chloride", 0.24, quantity.AsFeCl3, false, "did you mean 2.4 mg/L as FeCl3?"},
 		{"apam-dry", 0.2, quantity.AsProduct, false, ""},
-		{"apam-dry", 2, quantity.AsProduct, false, "did you mean 0.2 mg/L as product?"},
+		{"apam-dry", 1.7, quantity.AsProduct, false, "as much clay or sludge may ask for"}, // 1.53 active
+		{"apam-dry", 5, quantity.AsProduct, false, "as much clay or sludge may ask for"},   // 4.5 active, three times 1.5
+		{"apam-dry", 6, quantity.AsProduct, false, "did you mean 0.6 mg/L as product?"},
 		{"apam-dry", 2, quantity.AsProduct, true, ""},
 		{"cpam-dry", 2, quantity.AsProduct, false, ""},
 		{"cpam-dry", 20, quantity.AsProduct, false, "did you mean 2 mg/L as product?"},
@@ -46,6 +49,9 @@ func TestDoseSlips(t *testing.T) {
 		said := DoseSlips(p, quantity.Dose{Concentration: quantity.Concentration(x.dose), Basis: x.basis}, x.waste)
 		if (len(said) > 0) != (x.says != "") || len(said) > 0 && (!strings.Contains(said[0].Message, x.says) || said[0].Code != "dose-unusual" || said[0].Source == "") {
 			t.Errorf("%s %g %s: %v, want %q", x.id, x.dose, x.basis, said, x.says)
+		}
+		if len(said) > 0 && (said[0].Level == note.Info) != strings.Contains(x.says, "clay") {
+			t.Errorf("%s %g: level %v", x.id, x.dose, said[0].Level)
 		}
 	}
 	for _, u := range usualDoses() {
