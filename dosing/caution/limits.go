@@ -151,6 +151,9 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 			If(known || hours < lasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer")
 		return x, true
 	}
+	if !p.IsPolymer() {
+		return x, false
+	}
 	r, own, ok := animal.Lethal(k, p.Tested, a.Profile.Group)
 	if !ok {
 		return x, false
@@ -183,7 +186,7 @@ func (x toxic) tested() bool { return x.stop.rule == "polymer-tested-stop" }
 // those animals; false for a product that is no polymer, or where no animal is named.
 // The limits count active polymer.
 func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool) {
-	if !p.IsPolymer() || len(stock) == 0 {
+	if !p.IsPolymer() && !unknown(p) || len(stock) == 0 {
 		return Limits{}, false
 	}
 	l := Limits{Caught: caught(kind(p))}
@@ -249,7 +252,7 @@ func (x toxic) part(s step, a Animal) note.Phrase {
 // says in words what asks for it. It is false for a product that is no polymer and
 // where no animal stops it.
 func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why string, ok bool) {
-	if !d.Product.IsPolymer() {
+	if !d.Product.IsPolymer() && !unknown(d.Product) {
 		return 0, "", false
 	}
 	var held []Animal

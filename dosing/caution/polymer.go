@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing/animal"
@@ -31,13 +32,16 @@ func kind(p product.Product) animal.Chemical {
 // only what a measured capture takes out.
 func (v *reviewer) polymers() {
 	for _, d := range v.s.Doses {
-		if !d.Product.IsPolymer() || d.Dose.Concentration <= 0 {
+		if !d.Product.IsPolymer() && !v.tested(d) || d.Dose.Concentration <= 0 {
 			continue
 		}
 		as := "active polymer"
 		dose, known := d.Product.ActivePolymer(d.Dose)
 		if !known {
 			as = "product"
+			if p, err := product.Convert(d.Dose, d.Product, quantity.AsProduct); err == nil {
+				dose = p.Concentration
+			}
 		}
 		r := Residual{Chemical: d.name(), As: as, Worst: dose}
 		kept := d.Residual.Or(residual.Once(dose, d.Capture.Or(0)))
@@ -55,6 +59,11 @@ func (v *reviewer) polymers() {
 		v.polymer(d, &r, kept)
 		v.out.Residuals = append(v.out.Residuals, r)
 	}
+}
+
+// tested reports a product of which nothing is known but by the site's own test with one of its animals.
+func (v *reviewer) tested(d Dose) bool {
+	return unknown(d.Product) && slices.ContainsFunc(v.s.Stock, func(a Animal) bool { x, ok := toxicity(d.name(), d.Product, a); return ok && x.tested() })
 }
 
 // polymer judges one of them against each animal.
@@ -84,6 +93,9 @@ func noSafeLevel(k animal.Chemical, a Animal, x toxic) bool {
 
 func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept quantity.Concentration) {
 	x, known := toxicity(d.name(), d.Product, a)
+	if !known && unknown(d.Product) {
+		return // own says it
+	}
 	if !known {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
