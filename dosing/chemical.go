@@ -285,7 +285,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		p.Basicity = product.Given(c.Basicity.V, "as stated")
 	}
 	if c.Takes.OK {
-		p.Takes, p.TakesOn = product.Given(c.Takes.V, "as stated"), dose
+		p.Takes, p.TakesOn = product.Given(quantity.Fraction(c.Takes.V), "as stated"), dose
 	}
 	return p, notes, nil
 }
