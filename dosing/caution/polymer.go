@@ -35,14 +35,8 @@ func (v *reviewer) polymers() {
 		if !d.Product.IsPolymer() && !v.tested(d) || d.Dose.Concentration <= 0 {
 			continue
 		}
-		as := "active polymer"
-		dose, known := d.Product.ActivePolymer(d.Dose)
-		if !known {
-			as = "product"
-			if p, err := product.Convert(d.Dose, d.Product, quantity.AsProduct); err == nil {
-				dose = p.Concentration
-			}
-		}
+		all := v.counted(d, d.Dose)
+		dose, as := all.of, all.as
 		r := Residual{Chemical: d.name(), As: as, Worst: dose}
 		kept := d.Residual.Or(residual.Once(dose, d.Capture.Or(0)))
 		if v.runs() {
@@ -59,6 +53,23 @@ func (v *reviewer) polymers() {
 		v.polymer(d, &r, kept)
 		v.out.Residuals = append(v.out.Residuals, r)
 	}
+}
+
+// counted is what a dose brings of what its limits count: active polymer, or product where nobody knows how much of it is.
+func (v *reviewer) counted(d Dose, much quantity.Dose) (out struct {
+	of quantity.Concentration
+	as string
+}) {
+	active, known := d.Product.ActivePolymer(much)
+	out.of, out.as = active, "active polymer"
+	if known {
+		return out
+	}
+	out.as = "product"
+	if p, err := product.Convert(much, d.Product, quantity.AsProduct); err == nil {
+		out.of = p.Concentration
+	}
+	return out
 }
 
 // tested reports a product of which nothing is known but by the site's own test with one of its animals.
