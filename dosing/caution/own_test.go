@@ -146,3 +146,45 @@ func TestOwnNameMeets(t *testing.T) {
 		}
 	}
 }
+
+// A tank treated while its animals are away is judged for when they come back: of 6.93 mg/L of polyDADMAC as sold, 40 % active, 2.77 may stay,
+// and a hundredth of 0.271 is 0.00271: ln(2.77/0.00271) = 6.93, so seven volumes. A whole run's worth goes before the dose of a pass.
+func TestAnimalsComeBackToWhatStays(t *testing.T) {
+	d := dose(t, "pdadmac", 2, quantity.AsProduct)
+	d.Left = known(quantity.Concentration(6.93))
+	s := Situation{Purpose: Animals, Pond: true, NoneReached: true, Back: stock(t, "rainbow trout"), Water: beck(), Doses: []Dose{d, nobodyKnows("antifoam", 1)}}
+	f := Review(s)
+	level(t, f, "animals-back", note.Caution)
+	says(t, f, "animals-back", "as much as 2.77 mg/L of active polymer may stay, and from 0.00271 on take care (a hundredth of what killed half of rainbow trout")
+	says(t, f, "animals-back", "Of antifoam nothing is known here")
+	if i := slices.IndexFunc(f.Notes, func(n note.Note) bool { return n.Code == "animals-back" }); i < 0 || !strings.Contains(f.Notes[i].Remedy, "clean water of about 7 times the volume") {
+		t.Error(f.Notes)
+	}
+	s.Doses[0].Left.OK = false // one pass
+	says(t, Review(s), "animals-back", "0.8 mg/L of active polymer")
+	s.Doses = []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}
+	level(t, Review(s), "animals-back", note.Caution)
+}
+
+// What stays dissolved is told wherever it is above the criterion, at a pH of 7.5 as at 7.7: carp in algal water of pH 9.2 and 25 C, of which alum
+// lowers the pH. No more alum turns it to "if no floc were caught".
+func TestDissolvedAluminiumHasNoStep(t *testing.T) {
+	told := map[string]bool{}
+	for mgL := 16.0; mgL <= 40; mgL += 0.5 {
+		w := basin(25, 9.2, 90, 120, 0, 0.5)
+		w.ResidualAl, w.DOC = quantity.Known[quantity.Concentration]{}, known(quantity.Concentration(8))
+		f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-liquid", mgL, quantity.AsAlum14)}, Stock: stock(t, "carp")})
+		fresh, _ := f.Water.Dissolved()
+		want, other := "al-dissolved", "al-whole-dose"
+		if fresh <= published(f.Water.Aluminium.V.Chronic) {
+			want, other = other, want
+			says(t, f, want, "of each pass up to "+quantity.To(fresh, 2).Bare().String()+" mg/L stays dissolved")
+		}
+		level(t, f, want, note.Caution)
+		noNote(t, f, other)
+		told[want] = true
+	}
+	if len(told) != 2 {
+		t.Errorf("only %v", told)
+	}
+}
