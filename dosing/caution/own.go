@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing/product"
@@ -12,18 +13,30 @@ func unknown(p product.Product) bool {
 	return p.Group == product.UnknownProduct && p.Metal() == ""
 }
 
-// deadly are chemicals that are dosed to kill something, by a word of their names, and what is known of them with
-// animals (all from memory, none read in its source).
-var deadly = []struct{ word, why string }{
-	{"chlor", "free chlorine kills fish and shrimp at a few hundredths to tenths of a mg/L, and stays until something takes it out"},
-	{"bleach", "free chlorine kills fish and shrimp at a few hundredths to tenths of a mg/L, and stays until something takes it out"},
-	{"javel", "free chlorine kills fish and shrimp at a few hundredths to tenths of a mg/L, and stays until something takes it out"},
-	{"permanganate", "trout have died of 1 to 2 mg/L within days, and clear or hard water makes it worse"},
-	{"copper", "a few hundredths to tenths of a mg/L of copper kill trout, shrimp, crabs and snails, least in soft water"},
-	{"formalin", "it takes oxygen out of the water, and kills with warmth and in soft water at little more than baths hold"},
-	{"formaldehyde", "it takes oxygen out of the water, and kills with warmth and in soft water at little more than baths hold"},
-	{"peracetic", "a few mg/L kill fish within hours, least in soft water"},
-	{"peroxide", "baths kill where they are strong, long or warm"},
+// deadly are chemicals that are dosed to kill something, by their family or a word of their names, and what is known of them
+// with animals (all from memory, none read in its source).
+var deadly = []struct{ family, word, why string }{
+	{"hypochlorite", "", freeChlorine},
+	{"chlorine giver", "", freeChlorine},
+	{"chlorite", "", "chlorite and chlorine dioxide kill shrimp and young fish at tenths of a mg/L"},
+	{"permanganate", "", "trout have died of 1 to 2 mg/L within days, and clear or hard water makes it worse"},
+	{"peracid", "", "a few mg/L kill fish within hours, least in soft water"},
+	{"peroxide", "", "baths kill where they are strong, long or warm"},
+	{"", "copper", "a few hundredths to tenths of a mg/L of copper kill trout, shrimp, crabs and snails, least in soft water"},
+	{"", "formal", "formaldehyde takes oxygen out of the water, and kills with warmth and in soft water at little more than baths hold"},
+}
+
+const freeChlorine = "free chlorine kills fish and shrimp at a few hundredths to tenths of a mg/L, and stays until something takes it out"
+
+// byName is what is known of a product by its name alone; nothing where that is nothing.
+func byName(name string) note.Phrase {
+	of := otherFamilies(name)
+	for _, x := range deadly {
+		if x.family != "" && slices.Contains(of, x.family) || x.word != "" && strings.Contains(strings.ToLower(name), x.word) {
+			return note.Say(". By its name it may be deadly: %s (from memory)", x.why)
+		}
+	}
+	return note.Phrase{}
 }
 
 // own says of a product of which nothing is known that animals get it, and what is known of its name: a check that is
@@ -37,14 +50,7 @@ func (v *reviewer) own() {
 			if _, known := toxicity(d.name(), d.Product, a); known {
 				continue
 			}
-			words := Words{"chemical": d.name(), "who": a.who(), "dose": d.Dose, "why": note.Phrase{}}
-			for _, x := range deadly {
-				if strings.Contains(strings.ToLower(d.name()), x.word) {
-					words["why"] = note.Say(". By its name it may be deadly: %s (from memory)", x.why)
-					break
-				}
-			}
-			v.say("own-unknown", words, d.name(), a.At)
+			v.say("own-unknown", Words{"chemical": d.name(), "who": a.who(), "dose": d.Dose, "why": byName(d.name())}, d.name(), a.At)
 		}
 	}
 }

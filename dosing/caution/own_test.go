@@ -122,8 +122,13 @@ func TestOwnProductBeforeAnimals(t *testing.T) {
 	f := review("antifoam", 1)
 	level(t, f, "own-unknown", note.Caution)
 	for name, what := range map[string]string{"antifoam": "of the 1 mg/L", "sodium hypochlorite": "free chlorine kills", "Potassium permanganate": "trout have died",
-		"copper sulfate": "of copper kill trout", "formalin": "takes oxygen", "hydrogen peroxide": "baths kill"} {
+		"copper sulfate": "of copper kill trout", "formalin": "takes oxygen", "chlorohydrate of ours": "so no check is made of the 1 mg/L as product", "hydrogen peroxide": "baths kill"} {
 		says(t, review(name, 1), "own-unknown", what)
+	}
+	for _, n := range review("aluminium chlorohydrate of ours", 1).Notes {
+		if strings.Contains(n.Message, "deadly") {
+			t.Error(n.Message)
+		}
 	}
 	test := Bioassay{"antifoam", 12, 96}
 	for mgL, code := range map[float64]string{6: "polymer-tested-stop", 5.9: "polymer-tested", 0.4: "polymer-tested", 0.39: ""} {

@@ -174,7 +174,7 @@ func (v *reviewer) bad(x toxic, s step, a Animal, halfLife quantity.Time, kept, 
 		if v.runs() {
 			is = "All that is dosed comes to"
 		}
-		out = note.Say(". "+is+" %s %s; %s mg/L of it counts as not caught", much, killed, mgL(counts))
+		out = note.Say(". "+is+" %s %s", much, killed).If(sure < kept, "; %s mg/L of it counts as not caught", mgL(counts))
 	}
 	return out
 }

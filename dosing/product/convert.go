@@ -169,10 +169,11 @@ func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
 
 // asksAcidity names what a user can give of a product of his own for its acid to be known.
 func (p Product) asksAcidity() string {
+	other := `its "charge" where it is a polymer`
 	if p.Metal() != "" {
-		return `give its "basicity", or its "alkalinity taken"`
+		other = `its "basicity"`
 	}
-	return `give its "alkalinity taken", or its "charge" where it is a polymer`
+	return `give its "alkalinity taken" in the sheet Chemicals (the raw water's alkalinity less that of a jar with it, over the dose; 0 where it takes none), or ` + other
 }
 
 // ElementAdded gives what a dose brings of an element, by the formula that the product is
