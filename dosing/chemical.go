@@ -250,7 +250,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 	case !known && c.Product.OK:
 		return p, nil, note.Of(err, "product")[0].At(c.Product.At)
 	case !known:
-		p = ownProduct(c, dose)
+		p = ownProduct(c, dose, catalogue)
 	}
 	slips := func(share quantity.Fraction, b quantity.Basis, d quantity.Density, cell note.Place) {
 		if known {
@@ -284,6 +284,9 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 	if c.Basicity.OK {
 		p.Basicity = product.Given(c.Basicity.V, "as stated")
 	}
+	if c.Takes.OK {
+		p.Takes, p.TakesOn = product.Given(quantity.Fraction(c.Takes.V), "as stated"), dose
+	}
 	return p, notes, nil
 }
 
@@ -299,17 +302,24 @@ func doubtful(err error) bool {
 }
 
 // ownProduct is one of the user's own: a liquid where its density is known, a
-// polymer where its charge is.
-func ownProduct(c site.Chemical, dose quantity.Basis) product.Product {
+// polymer where its charge is, by the row or in its name, and what its basis says where that names one substance.
+func ownProduct(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) product.Product {
 	p := product.Product{ID: c.Name.V, Name: c.Name.V, Form: product.Dry, Basis: counting(c.Counts.V, dose)}
 	if c.Density.OK {
 		p.Form = product.Liquid
 	}
-	if c.Charge.OK {
-		p.Group, p.Charge = product.Polymer, product.Charge(c.Charge.V)
+	if of, err := catalogue.GuessFor(p.Basis); err == nil && !slices.Contains(ofMetals, p.Basis) {
+		p.Group, p.Acid, p.Basicity, p.Anion = of.Group, of.Acid, of.Basicity, of.Anion
+	}
+	if charge := c.Charge.Or(product.ChargeIn(c.Name.V)); charge != "" {
+		p.Group, p.Charge = product.Polymer, product.Charge(charge)
+		p.Acid = product.Given(product.Equivalents(0), "polymers as sold take next to no alkalinity (common practice, no source)")
 	}
 	return p
 }
+
+// ofMetals count a metal and leave open with how much acid.
+var ofMetals = []quantity.Basis{quantity.AsAl, quantity.AsAl2O3, quantity.AsFe, quantity.AsFe2O3}
 
 // counting is the first basis that names a substance; not stated where none does.
 func counting(bases ...quantity.Basis) quantity.Basis {

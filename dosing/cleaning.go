@@ -109,6 +109,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		if d.Product.Metal() != "" { // all passes together are what may be left
 			d.Dose.Concentration = r.Final.Residuals[i].Worst
 		}
+		d.Left = quantity.Some(r.Expected(r.Final, i))
 		if x.HasCapture {
 			d.Capture = quantity.Some(x.Capture)
 		}

@@ -209,9 +209,6 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	}
 	c.Pond, c.Piped = s.Place.Passes.V == site.Batch, piped(s)
 	for _, a := range s.Animals {
-		if a.Reached.V == site.ReachedNever {
-			continue
-		}
 		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: rowOf(a.At, a.Name.At)}
 		species := cmp.Or(a.Species.V, a.Name.V)
 		if profile, others, err := animal.FindIn(species, w.Salinity); err == nil {
@@ -224,6 +221,10 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			x.Name = strings.TrimSpace(x.Name + " (" + species + ")")
 		}
 		x.Tests = testsOf(s, x.Profile, species)
+		if a.Reached.V == site.ReachedNever {
+			c.Back = append(c.Back, x)
+			continue
+		}
 		if a.Feed.OK {
 			c.Water.Feed = quantity.Some(c.Water.Feed.V + a.Feed.V)
 		}

@@ -39,7 +39,8 @@ func TestCeilingOfASite(t *testing.T) {
 		capture quantity.Fraction
 		want    float64
 	}{
-		{"active", quantity.AsActive, 0, lethal.Low / 2 * 20 * 0.99}, {"as product", quantity.AsProduct, 0, lethal.Low / 2 * 20 / share * 0.99},
+		// water of 60 NTU has room for 3 mg/L, of which 0.95 is caught
+		{"active", quantity.AsActive, 0, (lethal.Low/2 + 0.95*3) * 0.99}, {"as product", quantity.AsProduct, 0, (lethal.Low/2 + 0.95*3) / share * 0.99},
 		{"three quarters caught", quantity.AsActive, 0.75, lethal.Low / 2 * 4 * 0.99},
 	} {
 		row := s.Chemicals[1]

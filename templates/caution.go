@@ -227,25 +227,15 @@ func below(l note.List, level note.Level, taken []caution.Taken) note.List {
 	})
 }
 
-// meets reports that a note is of two chemicals whose meeting harms whoever stands there, by gas, fire or spitting:
-// it stands before all that is said of the water, and nowhere else.
-func meets(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") && n.Level >= note.Caution }
-
-// never gives the notes that [meets] reports.
-func never(l note.List) note.List {
-	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool { return !meets(n) })
-}
-
 // handlingText writes what concerns the chemicals as goods, most dangerous
-// first: what spoils if it meets, then what to wear, then the rest.
+// first: what must never meet, gas and fire before what only spoils, then what to wear, then the rest.
 func handlingText(t *Text, l note.List, o Options) {
-	l = slices.DeleteFunc(slices.Clone(l), meets)
 	if len(l) == 0 {
 		return
 	}
 	t.Head("Handling")
 	mixes := func(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") }
-	rank := func(n note.Note) int { return either(mixes(n), 0, either(n.Level >= note.Caution, 1, 2)) }
+	rank := func(n note.Note) int { return either(mixes(n), 0, 2) + either(n.Level >= note.Caution, 0, 1) }
 	for _, n := range slices.SortedStableFunc(slices.Values(o.Notes(l)), func(a, b note.Note) int { return cmp.Compare(rank(a), rank(b)) }) {
 		s := remedied(upperFirst(n.Message), n.Remedy)
 		if o.Explain {

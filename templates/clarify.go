@@ -56,7 +56,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	}
 	clears, held := r.Outcome == clarify.Cleared, r.Outcome == clarify.Held
 	rest := below(r.CleaningNotes(), either(r.Stopped, note.Stop, note.Error), r.Taken)
-	t.noted("Look at this first", slices.Concat(never(r.Handling), rest.Only(note.Caution)))
+	t.noted("Look at this first", rest.Only(note.Caution))
 	rest = slices.DeleteFunc(rest, func(n note.Note) bool { return n.Level == note.Caution })
 	if !r.Stopped && (clears || held) {
 		r.stages(t, d)

@@ -78,7 +78,7 @@ func (p Plan) Text(t *Text, o Options) {
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
 	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
-	return slices.Concat(never(p.Findings.Handling), found, grave, p.solidsNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
+	return slices.Concat(found, grave, p.solidsNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
 }
 
 // feedTable writes one line a chemical: what a pump is to do.

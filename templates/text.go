@@ -192,25 +192,43 @@ func (o Options) cell(c Col, v any) string {
 
 // layout is the columns of a table and how wide each is.
 type layout struct {
-	cols []Col
-	w    []int
+	cols     []Col
+	w, least []int
 }
 
-// fit narrows the widest left-aligned columns until the table fits the page.
+// fit narrows the widest left-aligned columns until the table fits the page, then headings that stand wider than their numbers.
 func (t *layout) fit(width int) {
-	for {
-		total, widest := 2*(len(t.cols)-1), -1
+	widest := func(right bool) int {
+		at := -1
 		for i, w := range t.w {
-			total += w
-			if !t.cols[i].Right && w > 12 && (widest < 0 || w > t.w[widest]) {
-				widest = i
+			if t.cols[i].Right == right && w > t.least[i] && (at < 0 || w > t.w[at]) {
+				at = i
 			}
 		}
-		if total <= width || widest < 0 {
+		return at
+	}
+	total := 2 * (len(t.cols) - 1)
+	for _, w := range t.w {
+		total += w
+	}
+	for ; total > width; total-- {
+		i := widest(false)
+		if i < 0 {
+			i = widest(true)
+		}
+		if i < 0 {
 			return
 		}
-		t.w[widest]--
+		t.w[i]--
 	}
+}
+
+// longestWord is how wide the widest word of a text is, which no wrapping breaks.
+func longestWord(s string) (n int) {
+	for word := range strings.FieldsSeq(s) {
+		n = max(n, columns(word))
+	}
+	return n
 }
 
 // Grid writes a header row and rows of figures and words, each column as wide as it
@@ -228,13 +246,19 @@ func (t *Text) Grid(cols []Col, cells [][]any) {
 		return
 	}
 	heads, rows := t.opt.words(cols, cells)
-	lay := &layout{cols: cols, w: make([]int, len(cols))}
+	lay := &layout{cols: cols, w: make([]int, len(cols)), least: make([]int, len(cols))}
 	for i := range cols {
-		lay.w[i] = columns(heads[i])
+		lay.w[i], lay.least[i] = columns(heads[i]), 12
+		if cols[i].Right {
+			lay.least[i] = longestWord(heads[i])
+		}
 	}
 	for _, r := range rows {
 		for i, s := range r {
 			lay.w[i] = max(lay.w[i], columns(Visible(s)))
+			if cols[i].Right {
+				lay.least[i] = max(lay.least[i], columns(Visible(s)))
+			}
 		}
 	}
 	lay.fit(t.width)

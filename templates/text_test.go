@@ -119,24 +119,25 @@ func TestTextLayout(t *testing.T) {
 	}
 }
 
-// TestColumnsGiveWay: only left-aligned columns over twelve give way, the widest
-// first, until all and two blanks between them fit.
+// TestColumnsGiveWay: left-aligned columns give way first, the widest of them, down to the least of each; then headings
+// that stand wider than their numbers, until all and two blanks between them fit.
 func TestColumnsGiveWay(t *testing.T) {
 	left, right := Col{}, Col{Right: true}
 	for _, c := range []struct {
-		cols  []Col
-		w     []int
-		width int
-		want  []int
+		cols     []Col
+		w, least []int
+		width    int
+		want     []int
 	}{
-		{[]Col{left, right}, []int{36, 2}, 40, []int{36, 2}},                              // 36 + 2 + 2 = 40
-		{[]Col{left, right}, []int{37, 2}, 40, []int{36, 2}},                              // one over
-		{[]Col{left, right, left}, []int{30, 10, 30}, 40, []int{13, 10, 13}},              // 4 + 10 leave 26
-		{[]Col{left, right, left}, []int{20, 10, 30}, 60, []int{20, 10, 26}},              // the widest alone
-		{[]Col{left, left, left, left}, []int{20, 20, 20, 20}, 40, []int{12, 12, 12, 12}}, // no less than twelve
-		{[]Col{right, right}, []int{30, 30}, 40, []int{30, 30}},                           // numbers are never broken
+		{[]Col{left, right}, []int{36, 2}, []int{12, 2}, 40, []int{36, 2}},                                       // 36 + 2 + 2 = 40
+		{[]Col{left, right}, []int{37, 2}, []int{12, 2}, 40, []int{36, 2}},                                       // one over
+		{[]Col{left, right, left}, []int{30, 10, 30}, []int{12, 4, 12}, 40, []int{13, 10, 13}},                   // 4 + 10 leave 26
+		{[]Col{left, right, left}, []int{20, 10, 30}, []int{12, 4, 12}, 60, []int{20, 10, 26}},                   // the widest alone
+		{[]Col{left, left, left, left}, []int{20, 20, 20, 20}, []int{12, 12, 12, 12}, 40, []int{12, 12, 12, 12}}, // no less than twelve
+		{[]Col{left, right, right}, []int{13, 14, 20}, []int{12, 9, 8}, 40, []int{12, 12, 12}},                   // 4 + 12 leave 24 for two headings, the wider first
+		{[]Col{right, right}, []int{30, 30}, []int{30, 30}, 40, []int{30, 30}},                                   // numbers are never broken
 	} {
-		lay := layout{cols: c.cols, w: slices.Clone(c.w)}
+		lay := layout{cols: c.cols, w: slices.Clone(c.w), least: c.least}
 		if lay.fit(c.width); !slices.Equal(lay.w, c.want) {
 			t.Errorf("%v in %d columns: %v, want %v", c.w, c.width, lay.w, c.want)
 		}

@@ -161,7 +161,7 @@ var (
 				}
 			}},
 	})
-	chemicalFlags = slices.Concat(plainly("Chemicals", "strength", "strength counts", "density", "basicity", "charge"), siteFlags{
+	chemicalFlags = slices.Concat(plainly("Chemicals", "strength", "strength counts", "density", "basicity", "alkalinity taken", "charge"), siteFlags{
 		{name: "stock", usage: `product per litre of stock, such as "50 g/L" (neat when absent)`, sheet: "Stocks", field: "product in stock", then: fromStock},
 		{name: "pump-max", sheet: "Pumps", field: "largest rate", then: byPump},
 	})

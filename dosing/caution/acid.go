@@ -36,15 +36,13 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	return add, err
 }
 
-// addition is what all doses together bring at once, the alkalinity that those take which
-// take any, and who gives some back; false where one is not known. What dissolves in days is
-// left out: see [Slow].
-func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, givers []string, ok bool) {
+// addition is what all doses together bring at once, as far as it is known (see [reviewer.leftOut]), the
+// alkalinity that those take which take any, and who gives some back. What dissolves in days is left out: see [Slow].
+func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, givers []string) {
 	for _, d := range v.s.Doses {
 		one, err := AdditionOf(d.Product, d.Dose)
 		if err != nil {
-			v.skip("alkalinity and pH: " + err.Error())
-			return sum, takes, givers, false
+			continue
 		}
 		if _, slow := water.Slowly(d.Product.Basis); slow {
 			continue
@@ -55,7 +53,34 @@ func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, gi
 		}
 	}
 	sum.Acid = v.s.Taken.Or(sum.Acid)
-	return sum, takes, givers, true
+	return sum, takes, givers
+}
+
+// leftOut says of which doses nobody knows what they do to the alkalinity. They count as nothing, since one of them
+// must not silence what the others do; what was read on a jar has them in it.
+func (v *reviewer) leftOut() {
+	if v.s.Water.JarPH.OK && v.s.Water.JarAlkalinityUsed.OK {
+		return
+	}
+	var names []string
+	var ask string
+	var at note.Place
+	for _, d := range v.s.Doses {
+		if _, err := AdditionOf(d.Product, d.Dose); err != nil && d.Dose.Concentration > 0 {
+			if names == nil {
+				at, ask = d.At, note.Of(err, "product")[0].Remedy
+			}
+			names = append(names, d.name())
+		}
+	}
+	if names == nil {
+		return
+	}
+	id := "acid-left-out-some"
+	if v.forAnimals() {
+		id = "acid-left-out"
+	}
+	v.say(id, Words{"chemical": join(names), "ask": ask}, "", at)
 }
 
 // Conditions are those of the water's chemistry, what is not given filled in.
@@ -94,10 +119,8 @@ func (v *reviewer) chemistry() {
 	if !w.Alkalinity.OK && !hasState {
 		v.skip("alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given")
 	}
-	add, takes, givers, ok := v.addition()
-	if !ok {
-		return
-	}
+	add, takes, givers := v.addition()
+	v.leftOut()
 	if !hasState {
 		v.unknown(takes)
 	}
@@ -453,7 +476,7 @@ func (v *reviewer) onePass(c *Chemistry) water.State {
 	}
 	all := v.s
 	v.s.Doses, v.s.Taken.OK = v.s.Once, false
-	add, _, _, _ := v.addition()
+	add, _, _ := v.addition()
 	v.s = all
 	closed, _ := water.Dose(c.Before, add)
 	return closed

@@ -357,8 +357,8 @@ func TestWhereLimitsComeFrom(t *testing.T) {
 		{"cpam-dry", "rainbow trout", "half of what killed half of lake trout fry, 2.08 mg/L of active polymer, found with cationic polyacrylamide, for rainbow trout"},
 		{"pdadmac", "rainbow trout",
 			"half of what killed half of rainbow trout, 0.271 mg/L of active polymer, found with polyamines and quaternary amine copolymers, for rainbow trout"},
-		{"apam-dry", "carp", "a thirtieth of what killed half of carp, goldfish, medaka, 150 mg/L of active polymer, for carp"},
-		{"apam-dry", "rainbow trout", "a thirtieth of what fewer than half of lake trout fry died of, 600 mg/L of active polymer, for rainbow trout"},
+		{"apam-dry", "carp", "half of what killed half of carp, goldfish, medaka, 150 mg/L of active polymer, for carp"},
+		{"apam-dry", "rainbow trout", "half of what fewer than half of lake trout fry died of, 600 mg/L of active polymer, for rainbow trout"},
 		{"cpam-dry", "tilapia",
 			"half of what killed half of lake trout fry, 2.08 mg/L of active polymer, found with cationic polyacrylamide, borrowed for tilapia. " +
 				"No data for tilapia: bioassay needed"},

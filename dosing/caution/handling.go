@@ -17,6 +17,15 @@ func (v *reviewer) families() (goods, []product.Product) {
 	g := goods{}
 	var list []product.Product
 	seen := map[string]bool{}
+	named := func(name string) bool { // one that the catalogue does not have
+		of := otherFamilies(name)
+		for _, f := range of {
+			if name = strings.TrimSpace(name); !slices.Contains(g[f], name) {
+				g[f] = append(g[f], name)
+			}
+		}
+		return of != nil
+	}
 	add := func(p product.Product) {
 		key := cmp.Or(p.ID, p.Name)
 		if seen[key] {
@@ -29,6 +38,9 @@ func (v *reviewer) families() (goods, []product.Product) {
 				g[f.name] = append(g[f.name], short(p))
 			}
 		}
+		if unknown(p) {
+			named(p.Name)
+		}
 	}
 	for _, d := range v.s.Doses {
 		add(d.Product)
@@ -37,10 +49,8 @@ func (v *reviewer) families() (goods, []product.Product) {
 		add(p)
 	}
 	for _, name := range v.s.Also {
-		if of := otherFamilies(name); of != nil {
-			for _, f := range of {
-				g[f] = append(g[f], strings.TrimSpace(name))
-			}
+		if named(name) {
+			continue
 		} else if may := product.Default().Called(name); len(may) > 0 {
 			for _, p := range may { // what any of them must not meet
 				if p.ID == may[0].ID || !product.Alike([]product.Product{may[0], p}) {

@@ -5,7 +5,6 @@ import (
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
-	"jarwright/dosing/residual"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -20,8 +19,10 @@ type Limits struct {
 	Where, Care note.Phrase
 	// Rule is the stop that the limit is of, by which somebody may take its risk.
 	Rule string
-	// Caught is what a stop takes for granted that floc takes, where nobody measured it.
-	Caught quantity.Fraction
+	// As is what the limits count: "active polymer" or "product".
+	As string
+	// Floc is what a stop takes for granted that floc takes, where nobody measured it.
+	Floc Floc
 	// NoData names the animals of which nothing is known with this product.
 	NoData []string
 }
@@ -68,18 +69,17 @@ const (
 	anyFooting
 )
 
-// scale is what polymers are held to, the first row that fits. It is one scale for own tests, published and
-// borrowed figures, so that whoever finds out more of the same figure is never held to less.
+// scale is what polymers are held to, the first row that fits. It is one scale for all charges and for own tests, published
+// and borrowed figures, so that whoever finds out more of the same figure is never held to less.
 //
 // A stop says that animals are expected to die. It takes half of a lethal figure on every footing: the half that kills
 // few or none (US EPA 1985, guidelines for deriving criteria, which halve an LC50 for that, on the mean of
-// 219 tests, 0.44: 43 FR 21506; both from memory). Anionic polymers, whose safe level was measured 33 to 100 times below
-// (Tabata and Ishibashi 1984), stop at a thirtieth, own figure or borrowed.
+// 219 tests, 0.44: 43 FR 21506; both from memory). It counts what is measured to stay, else what [Floc.Leaves].
 //
-// A caution says that harm in time cannot be told: flowing water is up to 13.9 times worse than a test in still water
-// (Goodrich et al. 1991), and what is safe for long lay 33 times and more below what killed (Tabata and Ishibashi 1984): a
-// thirtieth of what the site's own test found, about three times less where others tested another product in another
-// water, ten times less where the figure is borrowed (both factors our own). What is added for lack of knowledge is added
+// A caution counts the whole dose and says that harm in time cannot be told: flowing water is up to 13.9 times worse than a
+// test in still water (Goodrich et al. 1991), and what is safe for long lay 33 times and more below what killed (Tabata and
+// Ishibashi 1984): a thirtieth of what the site's own test found, about three times less where others tested another product in
+// another water, ten times less where the figure is borrowed (both factors our own). What is added for lack of knowledge is added
 // there alone: a stop that fires for lack of knowledge fires for every use, and teaches people to accept it.
 var scale = []struct {
 	kind       animal.Chemical // empty for any
@@ -104,30 +104,6 @@ func on(k animal.Chemical, f footing, r animal.Result) toxic {
 	return toxic{}
 }
 
-// usuallyCaught is the share of a polymer that floc takes at the right dose, and hardly ever more (common practice, no
-// source). Where nobody measured it a stop counts only what stays even so, since the whole dose would stop every
-// use; a caution counts the whole dose. Anionic polymers, whose usual doses are far below what stops them, are counted whole,
-// and so is what goes into water that is already clear, which has little to bind it.
-const usuallyCaught quantity.Fraction = 0.95
-
-// caught is the share of a polymer that the stops take for granted where nobody measured it.
-func caught(k animal.Chemical) quantity.Fraction {
-	if k == animal.AnionicPolymer {
-		return 0
-	}
-	return usuallyCaught
-}
-
-// surely is the share of a dose that stays whatever the floc takes: by a measured capture, else by what
-// floc usually takes of it at the best.
-func (s Situation) surely(d Dose) quantity.Concentration {
-	at := caught(kind(d.Product))
-	if t := s.Water.Turbidity; t.OK && t.V < RuleNamed("clear-water").Limit {
-		at = 0
-	}
-	return residual.Once(1, d.Capture.Or(at))
-}
-
 // lasts is how long a test has to run for its LC50 to be taken as it is; that of a shorter
 // one is lowered in proportion, since animals that look well may yet die (our own).
 const lasts quantity.Time = 96
@@ -150,6 +126,9 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 		x.told = note.Say("%s mg/L of product", mgL(b.LC50)).If(hours < lasts, " in %s", quantity.To(hours, 3)).
 			If(known || hours < lasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer")
 		return x, true
+	}
+	if !p.IsPolymer() {
+		return x, false
 	}
 	r, own, ok := animal.Lethal(k, p.Tested, a.Profile.Group)
 	if !ok {
@@ -181,12 +160,15 @@ func (x toxic) tested() bool { return x.stop.rule == "polymer-tested-stop" }
 
 // PolymerLimits gives the limits of a polymer, by the name that the site has for it, for
 // those animals; false for a product that is no polymer, or where no animal is named.
-// The limits count active polymer.
+// The limits count active polymer, or product where nobody knows how much of it is.
 func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool) {
-	if !p.IsPolymer() || len(stock) == 0 {
+	if !p.IsPolymer() && !unknown(p) || len(stock) == 0 {
 		return Limits{}, false
 	}
-	l := Limits{Caught: caught(kind(p))}
+	l := Limits{As: "active polymer", Floc: flocOf(p)}
+	if _, known := p.ActivePolymer(quantity.Dose{Concentration: 1, Basis: quantity.AsProduct}); !known {
+		l.As = "product"
+	}
 	for _, a := range stock {
 		x, known := toxicity(name, p, a)
 		if !known || !x.own {
@@ -249,7 +231,7 @@ func (x toxic) part(s step, a Animal) note.Phrase {
 // says in words what asks for it. It is false for a product that is no polymer and
 // where no animal stops it.
 func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why string, ok bool) {
-	if !d.Product.IsPolymer() {
+	if !d.Product.IsPolymer() && !unknown(d.Product) {
 		return 0, "", false
 	}
 	var held []Animal
@@ -266,17 +248,22 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 	if l.Stop == 0 {
 		return 0, "", false
 	}
-	stays := s.surely(d) // what stays is proportional to the dose
+	builds := quantity.Concentration(1) // of what stays at each pass
 	if s.Hours <= 0 {
 		s.Hours = 24
 	}
 	if v := (&reviewer{s: s}); v.runs() {
-		stays = v.feeding(stays, d.HalfLife.V).After(v.ahead())
+		builds = v.feeding(1, d.HalfLife.V).After(v.ahead())
 	}
-	if stays <= 0 {
+	if builds <= 0 || d.Capture.OK && d.Capture.V >= 1 {
 		return 0, "", false
 	}
-	active := quantity.Dose{Concentration: l.Stop / stays, Basis: quantity.AsActive}
+	leaves := l.Stop / builds
+	most = l.Floc.Dose(leaves, s.Water.Turbidity)
+	if d.Capture.OK {
+		most = leaves / quantity.Concentration(1-d.Capture.V)
+	}
+	active := quantity.Dose{Concentration: most, Basis: quantity.AsActive}
 	dose, err := product.Convert(active, d.Product, d.Dose.Basis)
 	if err != nil { // product holds no more than itself: the safe side
 		dose = active

@@ -145,7 +145,7 @@ func (r Residual) of() (quantity.Concentration, string) {
 func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration, words Words, at note.Place) bool {
 	value, what := r.of()
 	over := value > limit
-	words["value"], words["what"], words["limit"], words["when"] = mgL(value), what, mgL(limit), note.Phrase{}
+	words["value"], words["what"], words["limit"], words["when"], words["stays"] = mgL(value), what, mgL(limit), note.Phrase{}, v.staysDissolved()
 	if r.loop.OK {
 		var reached quantity.Known[quantity.Time]
 		if words["when"], reached = v.when(r.loop.V, limit); over {
@@ -187,9 +187,6 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if crit.Extrapolated {
 		tell("al-extrapolated", Words{"ph": ph(c.PH())})
 	}
-	published := func(c quantity.Concentration) quantity.Concentration {
-		return quantity.Concentration(quantity.RoundSig(float64(c), 2))
-	}
 	acute, chronic := published(crit.Acute), published(crit.Chronic)
 	words := Words{"ph": note.Say("%s", ph(c.PH())).If(crit.At != c.PH(), ", counted as %s", fixed(float64(crit.At), 1)), "hardness": mgL(hard), "doc": mgL(w.DOC.V)}
 	if v.forAnimals() {
@@ -207,6 +204,22 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	default:
 		v.exceeds("al-chronic", r, chronic, words, at)
 	}
+}
+
+// published is a criterion as its tables give it.
+func published(c quantity.Concentration) quantity.Concentration {
+	return quantity.Concentration(quantity.RoundSig(float64(c), 2))
+}
+
+// staysDissolved says beside a whole dose how much of it no settler can catch; nothing where that is little or was measured.
+func (v *reviewer) staysDissolved() note.Phrase {
+	c := v.out.Water
+	if c == nil || !c.HasPH || v.s.Water.ResidualAl.OK {
+		return note.Phrase{}
+	}
+	fresh, _ := c.Dissolved()
+	return note.Say("").If(fresh >= fewDissolved, "; of each pass up to %s mg/L stays dissolved at pH %s, which no settler, float or filter takes out",
+		quantity.To(fresh, 2).Bare(), ph(c.PH()))
 }
 
 // marineAluminium judges what stays in salt water by the guideline for its ecosystems.
@@ -329,7 +342,8 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	rule := v.rule("al-dissolved")
 	fresh, aged := c.Dissolved()
 	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
-	fires := float64(c.PH()) > rule.Limit && fresh >= fewDissolved
+	// Above the criterion it matters at every pH; where none is known, where so high a pH wastes it.
+	fires := fresh >= fewDissolved && float64(c.PH()) > rule.Limit || c.Aluminium.OK && fresh > published(c.Aluminium.V.Chronic)
 	over := note.Phrase{}
 	if fires {
 		over = v.joined(r)

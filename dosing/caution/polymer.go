@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing/animal"
@@ -31,14 +32,11 @@ func kind(p product.Product) animal.Chemical {
 // only what a measured capture takes out.
 func (v *reviewer) polymers() {
 	for _, d := range v.s.Doses {
-		if !d.Product.IsPolymer() || d.Dose.Concentration <= 0 {
+		if !d.Product.IsPolymer() && !v.tested(d) || d.Dose.Concentration <= 0 {
 			continue
 		}
-		as := "active polymer"
-		dose, known := d.Product.ActivePolymer(d.Dose)
-		if !known {
-			as = "product"
-		}
+		all := v.counted(d, d.Dose)
+		dose, as := all.of, all.as
 		r := Residual{Chemical: d.name(), As: as, Worst: dose}
 		kept := d.Residual.Or(residual.Once(dose, d.Capture.Or(0)))
 		if v.runs() {
@@ -55,6 +53,28 @@ func (v *reviewer) polymers() {
 		v.polymer(d, &r, kept)
 		v.out.Residuals = append(v.out.Residuals, r)
 	}
+}
+
+// counted is what a dose brings of what its limits count: active polymer, or product where nobody knows how much of it is.
+func (v *reviewer) counted(d Dose, much quantity.Dose) (out struct {
+	of quantity.Concentration
+	as string
+}) {
+	active, known := d.Product.ActivePolymer(much)
+	out.of, out.as = active, "active polymer"
+	if known {
+		return out
+	}
+	out.as = "product"
+	if p, err := product.Convert(much, d.Product, quantity.AsProduct); err == nil {
+		out.of = p.Concentration
+	}
+	return out
+}
+
+// tested reports a product of which nothing is known but by the site's own test with one of its animals.
+func (v *reviewer) tested(d Dose) bool {
+	return unknown(d.Product) && slices.ContainsFunc(v.s.Stock, func(a Animal) bool { x, ok := toxicity(d.name(), d.Product, a); return ok && x.tested() })
 }
 
 // polymer judges one of them against each animal.
@@ -84,6 +104,9 @@ func noSafeLevel(k animal.Chemical, a Animal, x toxic) bool {
 
 func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept quantity.Concentration) {
 	x, known := toxicity(d.name(), d.Product, a)
+	if !known && unknown(d.Product) {
+		return // own says it
+	}
 	if !known {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
@@ -92,10 +115,11 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	sure, measured := kept, d.Capture.OK || d.Residual.OK
 	whole := note.Phrase{}.If(!measured, " (all that is dosed, for what the floc takes is not given)")
 	atBest := whole
-	if share := v.s.surely(d); !measured && share < 1 {
-		sure = kept * share
-		atBest = note.Say(" (even if the floc takes %s %% of the dose, about the most it ever does; what it takes is not given)", amount(100-100*float64(share)))
+	if !measured {
+		floc := flocOf(d.Product)
+		sure, atBest = floc.Leaves(kept, v.s.Water.Turbidity), floc.told(kept, v.s.Water.Turbidity)
 	}
+	bad := func(s step) note.Phrase { return v.bad(x, s, a, d.HalfLife.V, kept, sure, measured) }
 	// try judges one step by what stays of each pass; its limit is a part of the lethal figure, or plain mg/L.
 	try := func(s step, stays quantity.Concentration, counts note.Phrase) bool {
 		by, rule, limit := s.of, v.rule(s.rule), s.limit()
@@ -110,7 +134,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
 		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(stays), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit), "part": fractions[rule.Limit],
-				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "times": overKill(stays, s),
+				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "bad": bad(s),
 				"when": note.Say("%s%s", when, counts), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
@@ -127,11 +151,32 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	}
 }
 
-// overKill says how many times what killed half of others may stay, where that is more than once:
-// what stands between a small part of a borrowed figure and a stop.
-func overKill(mayStay quantity.Concentration, s step) note.Phrase {
-	times := quantity.RoundSig(float64(mayStay/s.lethal), 2)
-	return note.Say("").If(times > 1, ", and what may stay is %s times all of it", amount(times))
+// bad says how much of what kills may stay, at the whole dose or as measured, and what of a dose counts as not caught:
+// how bad it is, beside a limit that is a small part of what kills.
+func (v *reviewer) bad(x toxic, s step, a Animal, halfLife quantity.Time, kept, sure quantity.Concentration, measured bool) note.Phrase {
+	all, counts := kept, sure
+	if v.runs() {
+		all, _ = v.comes(v.feeding(kept, halfLife))
+		counts, _ = v.comes(v.feeding(sure, halfLife))
+	}
+	killed := s.of.Killed()
+	if x.tested() {
+		killed = "what killed half of " + a.who() + " in your own test"
+	}
+	ratio := float64(all / s.lethal)
+	much := counted(amount(quantity.RoundSig(ratio, 2)), "times")
+	if ratio < 1 {
+		much = note.Say("%s %% of", amount(quantity.RoundSig(100*ratio, 2)))
+	}
+	out := note.Say(". That is %s %s", much, killed)
+	if !measured {
+		is := "The whole dose is"
+		if v.runs() {
+			is = "All that is dosed comes to"
+		}
+		out = note.Say(". "+is+" %s %s", much, killed).If(sure < kept, "; %s mg/L of it counts as not caught", mgL(counts))
+	}
+	return out
 }
 
 // lethalSource names where the lethal figure comes from; the part of it is ours.

@@ -179,6 +179,7 @@ func Review(s Situation) Findings {
 	v.loopAlkalinity()
 	v.metals()
 	v.polymers()
+	v.own()
 	v.salts()
 	v.drinking()
 	v.consent()

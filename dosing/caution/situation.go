@@ -57,6 +57,8 @@ type Situation struct {
 	Gas *Gas
 	// Stock are the animals that treated water reaches.
 	Stock []Animal
+	// Back are animals that get none of the water as it is dosed, and come back into it where a tank or pond is treated whole.
+	Back []Animal
 	// NoneReached is true where animals are named, and none of them is said ever to get the water.
 	NoneReached bool
 	// OnSite are the chemicals kept here, dosed or not; Also names others that
@@ -112,6 +114,8 @@ type Dose struct {
 	Capture quantity.Known[quantity.Fraction]
 	// Residual is what was measured of it in the jar.
 	Residual quantity.Known[quantity.Concentration]
+	// Left is what all passes of a run leave in its tank, counted as the dose, where that is worked out; else the dose.
+	Left quantity.Known[quantity.Concentration]
 	// HalfLife is the measured time in which half of what stays in the water breaks down.
 	HalfLife quantity.Known[quantity.Time]
 	// Monomer is that of the maker's certificate.

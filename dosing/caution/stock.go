@@ -14,7 +14,9 @@ import (
 // animals says of which nothing is known, and whose figures stand in for an animal's own.
 func (v *reviewer) animals() {
 	if v.s.NoneReached {
-		if v.s.Purpose == Animals {
+		if v.s.Purpose == Animals && v.s.Pond && len(v.s.Back) > 0 {
+			v.comeBack()
+		} else if v.s.Purpose == Animals {
 			v.say("animals-never", nil, "", note.Place{})
 		}
 		v.skip("what the water does to animals: none of those named is said to get it")

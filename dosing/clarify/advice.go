@@ -143,7 +143,7 @@ func (r *Result) residuals() {
 				stopped = true
 				t, when := r.reached(sure, float64(b.At))
 				r.Notes.Add(note.New(note.Stop, b.Rule, "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
-					c.Name, quantity.To(quantity.Concentration(end), 2), c.how(c.Caught), quantity.To(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+					c.Name, c.told(quantity.Concentration(end), 2), c.how(true), c.told(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 					Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 			}
 		}
@@ -151,19 +151,27 @@ func (r *Result) residuals() {
 		if end = of(r.Final); !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, quantity.To(quantity.Concentration(end), 2), c.how(0), quantity.To(c.WarnAt, 3), c.Care, when).
+				c.Name, c.told(quantity.Concentration(end), 2), c.how(false), c.told(c.WarnAt, 3), c.Care, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
 }
 
+// told is a residual as its limits are told: as active polymer where that is known, named.
+func (c Chemical) told(dose quantity.Concentration, digits int) note.Phrase {
+	if c.Holds <= 0 {
+		return note.Say("%s", quantity.To(dose, digits))
+	}
+	return note.Say("%s of %s", quantity.To(dose*quantity.Concentration(c.Holds), digits), c.As)
+}
+
 // how says what of a chemical is taken to be caught.
-func (c Chemical) how(caught quantity.Fraction) note.Phrase {
+func (c Chemical) how(floc bool) note.Phrase {
 	switch {
 	case c.HasCapture:
 		return note.Say("with the measured capture of %s", c.Capture)
-	case caught > 0:
-		return note.Say("even if the floc takes %s, about the most it ever does, of what is dosed into water that is not clear yet (what it takes is not given)", caught)
+	case floc && c.Binds.Most > 0:
+		return note.Say("even if the floc takes %s, about the most it ever does, of what it has room for, which is less as the water clears (what it takes is not given)", caution.UsuallyCaught)
 	}
 	return note.Say("if all of it stays in the water")
 }

@@ -35,9 +35,12 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 		}
 	}
 	if l, ok := caution.PolymerLimits(name, p, animals); ok {
-		active := quantity.Concentration(c.Floc)
-		c.StopAt, c.WarnAt, c.Where, c.Care, c.Caught = l.Stop/active, l.Warn/active, l.Where, l.Care, l.Caught
-		c.ClearBelow = caution.RuleNamed("clear-water").Limit
+		c.As, c.Holds = l.As, c.Floc
+		if !p.IsPolymer() {
+			c.Holds = c.Product()
+		}
+		active := quantity.Concentration(c.Holds)
+		c.StopAt, c.WarnAt, c.Where, c.Care, c.Binds = l.Stop/active, l.Warn/active, l.Where, l.Care, l.Floc.Over(c.Holds)
 		for _, a := range animals {
 			if own, _ := caution.PolymerLimits(name, p, []caution.Animal{a}); own.Stop > 0 {
 				c.bounded(Bound{own.Rule, own.Stop / active, own.Where})

@@ -327,9 +327,9 @@ func (r *Result) surely() {
 	for i, c := range k.Chemicals {
 		for n := range r.Moments {
 			x := &r.Moments[n].Residuals[i]
-			caught := quantity.Concentration(c.Caught)
-			if k.Key == jartest.Turbidity && r.Moments[n].Reading < c.ClearBelow {
-				caught = 0
+			leaves := quantity.Concentration(1)
+			if fed := c.Fed(max(r.Moments[n].Doses[i], r.Moments[max(n-1, 0)].Doses[i])); fed > 0 {
+				leaves = c.Binds.Leaves(fed, quantity.Known[float64]{V: r.Moments[n].Reading, OK: k.Key == jartest.Turbidity}) / fed
 			}
 			switch {
 			case x.HasMeasured:
@@ -337,7 +337,7 @@ func (r *Result) surely() {
 			case n > 0:
 				p := r.Moments[n-1]
 				stays := quantity.Concentration(math.Exp(-float64(k.Exchange) / k.Volume.In("m3") * float64(r.Moments[n].At-p.At)))
-				x.Sure = p.Residuals[i].Sure*stays + (1-caught)*(x.Worst-p.Residuals[i].Worst*stays)
+				x.Sure = p.Residuals[i].Sure*stays + leaves*(x.Worst-p.Residuals[i].Worst*stays)
 			}
 		}
 	}

@@ -17,6 +17,7 @@ package clarify
 import (
 	"math"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/solids"
@@ -36,10 +37,8 @@ type Chemical struct {
 	// Capture is the measured share of the dose that leaves with the floc.
 	Capture    quantity.Fraction
 	HasCapture bool
-	// Caught is what stops take for granted that the floc takes where no capture is measured, of what is
-	// dosed into water of ClearBelow NTU or more: clearer water has little to bind it.
-	Caught     quantity.Fraction
-	ClearBelow float64
+	// Binds is what stops take for granted that the floc takes at a pass where no capture is measured, on the dose's basis.
+	Binds caution.Floc
 	// Effects are those of a dose: alkalinity used, solids made, product taken.
 	day.Effects
 	Density quantity.Density // of the product; zero where not known
@@ -47,8 +46,10 @@ type Chemical struct {
 	Stock quantity.Concentration
 	Neat  bool // the pump delivers the product as it is
 	// Residuals that stop the plan or call for care, on the dose's basis; zero where there is none.
-	// Where and Care say what each rests on.
+	// Where and Care say what each rests on, As what they are told as, of which a mass of dose holds Holds.
 	StopAt, WarnAt quantity.Concentration
+	As             string
+	Holds          quantity.Ratio
 	Where, Care    note.Phrase
 	// Stops are the residuals that stop the plan, one for each rule; none where only StopAt is known.
 	Stops []Bound

@@ -152,7 +152,7 @@ func (p Product) moles(d quantity.Dose) (float64, error) {
 // so alum 5.56 mg CaCO3 per mg Al and iron(III) 2.69 per mg Fe.
 func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
 	if p.Takes.OK {
-		e, err := Convert(d, p, p.Basis)
+		e, err := Convert(d, p, cmp.Or(p.TakesOn, p.Basis))
 		return quantity.Alkalinity(float64(e.Concentration) * float64(p.Takes.V)), err
 	}
 	if p.Acid.OK && p.Acid.V == 0 {
@@ -161,10 +161,19 @@ func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
 	eq, ok := p.Equivalents()
 	if !ok {
 		return 0, note.Fault("acidity-unknown", "what %s does to the alkalinity is not known", nameOf(p)).
-			Do("give its basicity")
+			Do("%s", p.asksAcidity())
 	}
 	m, err := p.moles(d)
 	return quantity.Alkalinity(m * float64(eq) * quantity.CaCO3PerEquivalent), err
+}
+
+// asksAcidity names what a user can give of a product of his own for its acid to be known.
+func (p Product) asksAcidity() string {
+	other := `its "charge" where it is a polymer`
+	if p.Metal() != "" {
+		other = `its "basicity"`
+	}
+	return `give its "alkalinity taken" in the sheet Chemicals (the raw water's alkalinity less that of a jar with it, over the dose; 0 where it takes none), or ` + other
 }
 
 // ElementAdded gives what a dose brings of an element, by the formula that the product is

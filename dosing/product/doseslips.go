@@ -41,7 +41,7 @@ var usualDoses = sync.OnceValue(func() (out []usualDose) {
 // dose of which nothing is known is left alone, and so is none.
 func DoseSlips(p Product, d quantity.Dose, wastewater bool) note.List {
 	for _, u := range usualDoses() {
-		if u.group != p.Group || u.charge != "" && u.charge != p.Charge {
+		if !u.of(p) {
 			continue
 		}
 		if wastewater {
@@ -54,6 +54,21 @@ func DoseSlips(p Product, d quantity.Dose, wastewater bool) note.List {
 		return note.List{u.asks(p, d, counted)}
 	}
 	return nil
+}
+
+// UsualMost is the most of a product that is usual in water that is no wastewater; false where nothing is known of it.
+func UsualMost(p Product) (quantity.Dose, bool) {
+	for _, u := range usualDoses() {
+		if u.of(p) {
+			return quantity.Dose{Concentration: u.high, Basis: u.basis}, true
+		}
+	}
+	return quantity.Dose{}, false
+}
+
+// of reports that a line is of such products.
+func (u usualDose) of(p Product) bool {
+	return u.group == p.Group && (u.charge == "" || u.charge == p.Charge)
 }
 
 func (u usualDose) usual(c quantity.Concentration) bool { return c >= u.low && c <= u.high }

@@ -9,6 +9,9 @@
 package product
 
 import (
+	"slices"
+	"strings"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -117,8 +120,10 @@ type Product struct {
 	Basicity Figure[quantity.Fraction]
 	// Acid is set where basicity does not say it; see [Product.Equivalents].
 	Acid Figure[Equivalents]
-	// Takes is alkalinity, mg as CaCO3, that a mg of the basis substance takes by the acid that it is carried in.
-	Takes Figure[quantity.Fraction]
+	// Takes is alkalinity, mg as CaCO3, that a mg of the basis substance takes by the acid that it is carried in, or as
+	// its user measured it, of a dose on the basis TakesOn; below zero where it gives some.
+	Takes   Figure[quantity.Fraction]
+	TakesOn quantity.Basis // empty for Basis
 	// Manganese is what makers' certificates show of it, as a share of the product: Low and High alone.
 	Manganese Figure[quantity.Fraction]
 	Anion     string // "SO4" or "Cl"; empty where none is added
@@ -141,6 +146,23 @@ type Product struct {
 	// Apart lists groups and materials that the product must not meet neat.
 	Apart []string
 	Notes []Fact
+}
+
+// ChargeIn is the charge that a name says of a polymer, such as "cationic flocculant"; empty where it says none.
+func ChargeIn(name string) string {
+	n := strings.ToLower(name)
+	if !slices.ContainsFunc([]string{"floc", "polymer", "polyelectrolyte", "polyacrylamide", "pam"}, func(w string) bool { return strings.Contains(n, w) }) {
+		return ""
+	}
+	for _, c := range []struct {
+		word   string
+		charge Charge
+	}{{"cationic", Cationic}, {"anionic", Anionic}, {"non-ionic", NonIonic}, {"nonionic", NonIonic}} {
+		if strings.Contains(n, c.word) {
+			return string(c.charge)
+		}
+	}
+	return ""
 }
 
 // Metal is "Al" or "Fe" for a coagulant, empty for anything else.

@@ -122,6 +122,7 @@ type Chemical struct {
 	Counts   quantity.Known[quantity.Basis] // what the strength counts
 	Density  quantity.Known[quantity.Density]
 	Basicity quantity.Known[quantity.Fraction]
+	Takes    quantity.Known[float64] // alkalinity, as CaCO3, that the dose takes of the water, by its mass
 	Stock    quantity.Known[string]
 	Pump     quantity.Known[string]
 	Capture  quantity.Known[quantity.Fraction] // measured share that the floc takes out

@@ -153,7 +153,7 @@ func TestFaults(t *testing.T) {
 		{"zero flow", change("Flow", 0, "average flow", "0 m3/h"), "not-positive", "Flow!B5", "above zero"},
 		{"unknown unit", change("Flow", 0, "average flow", "2 m3/fortnight"), "unit-unknown", "Flow!B5", "fortnight"},
 		{"strength over 100", change("Chemicals", 0, "strength", "485 %"), "bad-percentage", "Chemicals!K9", "485"},
-		{"unknown pump", change("Chemicals", 0, "pump", "pmup 1"), "name-unknown", "Chemicals!P9", `did you mean "pump 1"`},
+		{"unknown pump", change("Chemicals", 0, "pump", "pmup 1"), "name-unknown", "Chemicals!Q9", `did you mean "pump 1"`},
 		{"unknown basis", change("Chemicals", 0, "basis", "as alum 14-hydrat"), "basis-unknown", "Chemicals!E9", "did you mean"},
 		{"no name", change("Pumps", 0, "name", ""), "value-missing", "Pumps!B9", "name"},
 		{"name twice", change("Tanks", 1, "name", "Alum tank"), "name-twice", "Tanks!B10", "twice"},

@@ -192,6 +192,10 @@ func parseNumber(s string) (float64, error) {
 	return plain(s, "", "of zero or more", "7", func(v float64) bool { return v >= 0 })
 }
 
+func parseSigned(s string) (float64, error) {
+	return plain(s, "", "above or below zero", "0.45", func(float64) bool { return true })
+}
+
 func parseRatio(s string) (float64, error) {
 	return plain(s, ":1", "above zero", "10", func(v float64) bool { return v > 0 })
 }

@@ -1,0 +1,81 @@
+package caution
+
+import (
+	"math"
+	"testing"
+
+	"jarwright/dosing/animal"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+
+	"pgregory.net/rapid"
+)
+
+// More of a polymer, or the same in clearer water, is never told of more quietly: with every charge, animals, own tests or none.
+func TestMorePolymerOrClearerWaterIsNeverQuieter(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		id := rapid.SampledFrom([]string{"pdadmac", "polyamine", "cpam-dry", "apam-dry", "moringa", "tannin"}).Draw(r, "polymer")
+		a := stock(t, rapid.SampledFrom([]string{"rainbow trout", "tilapia", "whiteleg shrimp", "carp"}).Draw(r, "animal"))
+		if rapid.Bool().Draw(r, "own test") {
+			a[0].Tests = []Bioassay{{"floc", quantity.Concentration(rapid.Float64Range(0.05, 50).Draw(r, "LC50")), 96}}
+		}
+		level := func(mgL, ntu float64) note.Level {
+			d := dose(t, id, mgL, quantity.AsProduct)
+			d.Name = "floc"
+			return Review(Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = known(ntu) }), Doses: []Dose{d}, Stock: a}).Residuals[0].Level
+		}
+		mgL, ntu := rapid.Float64Range(0.001, 400).Draw(r, "mg/L"), rapid.Float64Range(0, 200).Draw(r, "NTU")
+		more, clearer := mgL*rapid.Float64Range(1, 4).Draw(r, "times"), ntu*rapid.Float64Range(0, 1).Draw(r, "share")
+		if least, most := level(mgL, ntu), level(more, clearer); most < least {
+			r.Fatalf("%g mg/L of %s in %g NTU is a %s, %g in %g NTU a %s", mgL, id, ntu, least, more, clearer, most)
+		}
+	})
+}
+
+// What stops goes smoothly with the water: no reading moves it at once. The dose that leaves so much leaves it.
+func TestFlocHasNoStep(t *testing.T) {
+	f := flocOf(chemical(t, "pdadmac"))
+	for ntu := 0.0; ntu < 300; ntu += 0.1 {
+		a, b := f.Dose(0.1355, known(ntu)), f.Dose(0.1355, known(ntu+0.1))
+		if b < a || b-a > 0.95*0.05*0.1+1e-9 {
+			t.Fatalf("at %g NTU %v stops, at a tenth more %v", ntu, a, b)
+		}
+		if left := f.Leaves(a, known(ntu)); math.Abs(float64(left)-0.1355) > 1e-9 {
+			t.Fatalf("at %g NTU %v leaves %v", ntu, a, left)
+		}
+	}
+}
+
+// Doses that a practitioner would not let pass (written before the run): trout with 6.5 mg/L of polyDADMAC as sold (2.6 active, 9.6 times
+// the LC50 of 0.271), trout fry with 20 mg/L of cationic polyacrylamide (18 active, 8.7 times 2.08), and 110 mg/L of it where half of the
+// user's own trout died of 12; all in 25 NTU. By hand, 1.25 mg/L of active polymer has room, of which 0.95 is caught.
+func TestMuchMoreThanWhatKillsStops(t *testing.T) {
+	for _, x := range []struct {
+		id      string
+		mgL     float64
+		stage   animal.Stage
+		own     quantity.Concentration
+		code    string
+		says    string
+		stopped bool
+	}{
+		{"pdadmac", 6.5, "juvenile", 0, "cationic-lethal", "1.41 mg/L may stay", true},
+		{"pdadmac", 6.5, "juvenile", 0, "cationic-lethal", "The whole dose is 9.6 times what killed half of rainbow trout; 1.41 mg/L of it counts as not caught", true},
+		{"cpam-dry", 20, "fry", 0, "cationic-lethal", "The whole dose is 8.7 times what killed half of lake trout fry; 16.8 mg/L of it", true},
+		{"cpam-dry", 110, "juvenile", 12, "polymer-tested-stop", "The whole dose is 9.2 times what killed half of rainbow trout in your own test", true},
+		{"cpam-dry", 1, "fry", 0, "cationic-near", "The whole dose is 43 % of what killed half of lake trout fry; 0.045 mg/L of it counts as not caught", false},
+		{"pdadmac", 2, "adult", 0, "cationic-near", "The whole dose is 3 times what killed half of rainbow trout; 0.04 mg/L of it", false},
+	} {
+		a := of(t, "rainbow trout", x.stage)
+		d := dose(t, x.id, x.mgL, quantity.AsProduct)
+		d.Name = "floc"
+		if x.own > 0 {
+			a[0].Tests = []Bioassay{{"floc", x.own, 96}}
+		}
+		f := Review(Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = known(25.0) }), Doses: []Dose{d}, Stock: a})
+		if f.Stopped != x.stopped {
+			t.Errorf("%g mg/L of %s: stopped %v", x.mgL, x.id, f.Stopped)
+		}
+		says(t, f, x.code, x.says)
+	}
+}

@@ -1,0 +1,56 @@
+package caution
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+)
+
+// unknown reports a product of which nothing is known but its name: what it does to animals neither.
+func unknown(p product.Product) bool {
+	return p.Group == product.UnknownProduct && p.Metal() == ""
+}
+
+// deadly are chemicals that are dosed to kill something, by their family or a word of their names, and what is known of them
+// with animals (all from memory, none read in its source).
+var deadly = []struct{ family, word, why string }{
+	{"hypochlorite", "", freeChlorine},
+	{"chlorine giver", "", freeChlorine},
+	{"chlorite", "", "chlorite and chlorine dioxide kill shrimp and young fish at tenths of a mg/L"},
+	{"permanganate", "", "trout have died of 1 to 2 mg/L within days, and clear or hard water makes it worse"},
+	{"peracid", "", "a few mg/L kill fish within hours, least in soft water"},
+	{"peroxide", "", "baths kill where they are strong, long or warm"},
+	{"", "copper", "a few hundredths to tenths of a mg/L of copper kill trout, shrimp, crabs and snails, least in soft water"},
+	{"", "formal", "formaldehyde takes oxygen out of the water, and kills with warmth and in soft water at little more than baths hold"},
+}
+
+const freeChlorine = "free chlorine kills fish and shrimp at a few hundredths to tenths of a mg/L, and stays until something takes it out"
+
+// byName is what is known of a product by its name alone; nothing where that is nothing.
+func byName(name string) note.Phrase {
+	of := otherFamilies(name)
+	for _, x := range deadly {
+		if x.family != "" && slices.Contains(of, x.family) || x.word != "" && strings.Contains(strings.ToLower(name), x.word) {
+			return note.Say(". By its name it may be deadly: %s (from memory)", x.why)
+		}
+	}
+	return note.Phrase{}
+}
+
+// own says of a product of which nothing is known that animals get it, and what is known of its name: a check that is
+// not made must not look like one that found nothing. A test that the site made itself is judged as that of a polymer is.
+func (v *reviewer) own() {
+	for _, d := range v.s.Doses {
+		if !unknown(d.Product) || d.Dose.Concentration <= 0 {
+			continue
+		}
+		for _, a := range v.s.Stock {
+			if _, known := toxicity(d.name(), d.Product, a); known {
+				continue
+			}
+			v.say("own-unknown", Words{"chemical": d.name(), "who": a.who(), "dose": d.Dose, "why": byName(d.name())}, d.name(), a.At)
+		}
+	}
+}
