@@ -17,7 +17,7 @@ func TestUSWorkbookFilledIn(t *testing.T) {
 		"Place":     {"B5": "Our mill", "B6": "other", "B7": "once through", "B8": "no", "B11": "USD", "B12": "2026-03-01"},
 		"Water":     {"B5": 59, "B6": 7.4, "B7": 85, "B12": 40},
 		"Flow":      {"B5": 50, "B9": "06:00", "B10": 16},
-		"Chemicals": {"B9": "liquid alum", "C9": "alum-liquid", "D9": 12.5, "E9": "as alum 14-hydrate", "K9": 48.5, "L9": "as alum 14-hydrate", "M9": 11.141, "O9": "alum stock", "P9": "the pump"},
+		"Chemicals": {"B9": "liquid alum", "C9": "alum-liquid", "D9": 12.5, "E9": "as alum 14-hydrate", "K9": 48.5, "L9": "as alum 14-hydrate", "M9": 11.141, "P9": "alum stock", "Q9": "the pump"},
 		"Stocks":    {"B9": "alum stock", "C9": 100, "E9": "day tank"},
 		"Pumps":     {"B9": "the pump", "C9": 2, "F9": "1 %"},
 		"Tanks":     {"B9": "day tank", "C9": "stock", "D9": 55, "B10": "the pond", "C10": "other", "D10": 5000},

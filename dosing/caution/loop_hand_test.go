@@ -160,7 +160,7 @@ func TestAluminiumOfALoopIsASentence(t *testing.T) {
 	s.Water.Hardness, s.Water.DOC = quantity.Some(quantity.Concentration(180)), quantity.Some(quantity.Concentration(6))
 	s.Doses[0].Capture = quantity.Known[quantity.Fraction]{}
 	f := Review(s)
-	says(t, f, "al-dissolved", "takes that out. 14.2 mg/L (the whole dose) is above the chronic criterion, fresh-water life, 0.86 mg/L once it has settled (1.34 turnovers a day), past the limit ")
+	says(t, f, "al-dissolved", "takes that out. 14.2 mg/L (the whole dose) is above the chronic criterion, fresh-water life, 0.86 mg/L in the long run, at 1.34 turnovers a day, past the limit ")
 	s.Water.Temperature = quantity.Some(quantity.Temperature(5)) // in the cold less than the criterion stays dissolved
 	f = Review(s)
 	says(t, f, "al-whole-dose", "if no floc were caught, aluminium would be above the fresh-water criterion ")
