@@ -105,7 +105,7 @@ func TestWhatIsGivenOfAnUnknownProductCounts(t *testing.T) {
 	left := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{nobodyKnows("antifoam", 1)}, Stock: stock(t, "rainbow trout")})
 	level(t, left, "acid-left-out", note.Caution)
 	for _, n := range left.Notes {
-		if n.Code == "acid-left-out" && !(strings.Contains(n.Remedy, `"alkalinity taken" in the sheet Chemicals`) && strings.Contains(n.Remedy, `"charge"`)) {
+		if n.Code == "acid-left-out" && !(strings.Contains(n.Remedy, `"alkalinity taken" in the site under Chemicals`) && strings.Contains(n.Remedy, `"charge"`)) {
 			t.Error(n.Remedy)
 		}
 	}

@@ -173,7 +173,7 @@ func (p Product) asksAcidity() string {
 	if p.Metal() != "" {
 		other = `its "basicity"`
 	}
-	return `give its "alkalinity taken" in the sheet Chemicals (the raw water's alkalinity less that of a jar with it, over the dose; 0 where it takes none), or ` + other
+	return `give its "alkalinity taken" in the site under Chemicals (the raw water's alkalinity less that of a jar with it, over the dose; 0 where it takes none), or ` + other
 }
 
 // ElementAdded gives what a dose brings of an element, by the formula that the product is
