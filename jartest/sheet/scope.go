@@ -684,9 +684,30 @@ func (m *maker) target(text string, at note.Place) {
 	default:
 		for _, t := range said.all {
 			t.At = at
-			m.addTarget(t)
+			m.addTarget(m.askedOf(t))
 		}
 	}
+}
+
+// askedOf gives a target on the reading that headings call by its name, in whatever language; a name
+// that neither a column nor the vocabulary has is told.
+func (m *maker) askedOf(t jartest.Target) jartest.Target {
+	if _, err := m.s.Reads(t); t.Key.Known() || err == nil {
+		return t
+	}
+	h := layout.ReadHeading(strings.ReplaceAll(string(t.Key), "_", " "))
+	if plain := h.Rest == "" && !h.Filtered && !h.Change && !h.Timed && !h.LogRemoval; plain && h.Reading.Known() {
+		u := t
+		if u.Key = h.Reading; h.Removal && t.Unit == "%" {
+			u.Kind = jartest.Removal
+		}
+		if u, err := jartest.ParseTarget(u.String()); err == nil {
+			u.At = t.At
+			return u
+		}
+	}
+	m.b.say(note.Caution, "target-unknown", t.At, "the target %q asks for a reading that no column has", t).do(m.b, `write it like "turbidity <= 5 NTU", with the name that stands over the column`)
+	return t
 }
 
 // spelledTargets writes a target as the grammar of targets has it: what a heading names, the side
