@@ -25,7 +25,10 @@ var conclusions = []struct {
 	holds func(h *Heading) bool
 	draw  func(h *Heading)
 }{
-	{func(h *Heading) bool { return h.Reading == "" && readingOfUnit[h.Unit.Kind] != "" },
+	{func(h *Heading) bool { // mV are of many potentials: a name beside them is another's
+		other := h.Unit.Kind == words.Potential && h.Rest != ""
+		return h.Reading == "" && readingOfUnit[h.Unit.Kind] != "" && !other
+	},
 		func(h *Heading) { h.Reading = readingOfUnit[h.Unit.Kind] }},
 	{func(h *Heading) bool { // mL/L of sludge; ppm v/v, mL/m3 and spoons for each gallon are dosed
 		return h.undosed() && !h.Stock && h.Unit.Kind == words.Volper && h.Unit.Factor == math.Trunc(h.Unit.Factor)

@@ -1,0 +1,22 @@
+package sheet
+
+import "testing"
+
+// Millivolts are of many potentials: a column is of zeta potential by its name, or by the unit where
+// no other name stands beside it.
+func TestPotentials(t *testing.T) {
+	for head, want := range map[string]string{
+		"ORP (mV)": "orp_mv", "Redox (mV)": "redox_mv", "Eh (mV)": "eh_mv", "rH": "rh", "Redoxpotential (mV)": "redoxpotential_mv", "Potencial redox (mV)": "potencial_redox_mv",
+		"氧化还原电位 (mV)": "氧化还原电位_mv", "ОВП (мВ)": "овп_мв", "Potential (mV)": "potential_mv",
+		"Zeta (mV)": "zeta", "mV": "zeta", "Result (mV)": "zeta", "Zetapotenzial (mV)": "zeta", "Potencial zeta (mV)": "zeta", "ゼータ電位 (mV)": "zeta",
+	} {
+		r := mustRead(t, "s.csv", "Jar,Alum (mg/L),NTU,"+head+"\n1,0,50,20\n2,10,12,21\n3,20,5,24\n", Options{})
+		if keys := r.Series[0].Keys(); len(keys) != 2 || string(keys[1]) != want || len(loud(r)) > 0 {
+			t.Errorf("%s: %v, want %s; says %v", head, keys, want, loud(r))
+		}
+	}
+	r := mustRead(t, "s.csv", "Raw water ORP,180 mV\n\nJar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n", Options{})
+	if _, ok := r.Series[0].Raw["zeta"]; ok {
+		t.Errorf("the raw water's ORP is taken for zeta potential: %v", r.Series[0].Raw)
+	}
+}
