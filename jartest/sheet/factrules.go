@@ -71,6 +71,7 @@ var statementTests = map[string]func(*statement) bool{
 	"all":      func(s *statement) bool { return s.h.All },
 	"says-all": func(s *statement) bool { return saysAll(s.part) },
 	"advice":   func(s *statement) bool { return s.all.Summary || s.all.Next },
+	"chosen":   func(s *statement) bool { return s.all.Chosen },
 	// of the whole text
 	"of-stock": func(s *statement) bool { return s.all.Stock },
 	"of-chemical": func(s *statement) bool {
@@ -130,6 +131,8 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 		Then: func(s *statement) { s.bookRaw(layout.KeyOfUnit(s.p.Unit)) }},
 	{Role: factNothing, Weight: 55, Needs: "keyed untreated", Against: "bare", Why: "a unit of no reading"},
 	{Role: factNothing, Weight: 50, Needs: "keyed dosed amount fine advice", Why: "the best dose, the plant's dose"},
+	{Role: factNothing, Weight: 50, Needs: "keyed dosed amount fine chosen", Against: "named says-all", Why: "the dose that was chosen"},
+	{Role: factNothing, Weight: 50, Needs: "keyed dosed amount fine chosen named", Against: "advice says-all", Why: "a dose chosen of a chemical that the jars may have got", Then: (*statement).mention},
 	{Role: factFixed, Weight: 45, Needs: "keyed dosed amount fine", Against: "product strength", Why: "a dose by name",
 		Then: (*statement).bookNamed},
 
@@ -150,6 +153,7 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 76, Needs: "running conc named", Against: "dose dose-line all fine dense advice counted", Why: "a chemical, and no dose is that strong", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 76, Needs: "running percent weak named", Against: "dose dose-line all advice counted", Why: "a chemical, and no product is that weak", Then: (*statement).bookStock},
 	{Role: factNothing, Weight: 70, Needs: "running strong advice", Against: "says-all", Why: "the best dose, the plant's dose"},
+	{Role: factNothing, Weight: 70, Needs: "running strong chosen dosed", Against: "named says-all advice", Why: "the dose that was chosen"},
 	{Role: factNothing, Weight: 70, Needs: "running conc fine dosed advice says-all", Why: "all jars, and a word for another dose", Then: (*statement).mention},
 	{Role: factHolds, Weight: 65, Needs: "running percent of-chemical", Against: "dose", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factFixed, Weight: 60, Needs: "running conc fine dosed", Against: "strength", Why: "a dose", Then: (*statement).bookFixed},
