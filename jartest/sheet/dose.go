@@ -87,8 +87,23 @@ func (m *maker) massInJar(f field) doseUnit {
 		b.say(note.Error, "jar-volume-missing", f.Place, "column %q gives the mass in each jar, and the jar volume is not stated", f.Head.Text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
 		return doseUnit{}
 	}
+	if strings.Contains(u.Dimensions, "/pail") && !m.bucketIsJar(vol) {
+		b.say(note.Error, "bucket-volume-missing", f.Place, "column %q gives the mass in each bucket, and the sheet states jars of %s only", f.Head.Text, quantity.Volume(vol)).do(b, `write "Bucket volume | 20 L" on the sheet, or state it with --jar-volume "20 L"`)
+		return doseUnit{}
+	}
 	b.say(note.Info, "mass-per-jar", f.Place, "the dose is the mass in column %q divided by the jar volume of %s", f.Head.Text, quantity.Volume(vol))
 	return doseUnit{perUnit: u.Factor / vol, ok: true}
+}
+
+// leastBucket is a volume, L, that is a bucket's whatever it is called (common practice, no source).
+const leastBucket = 5
+
+// bucketIsJar reports a jar volume that can be that of the buckets that were dosed: it is large
+// enough, said by the user, or stands beside a word for a bucket.
+func (m *maker) bucketIsJar(vol float64) bool {
+	x, stated := m.b.look(m.t, factVolume, "")
+	named := stated && spoken()["vessel of stock"].in(words.Fold(m.b.lineAt(x)+" "+x.text))
+	return vol >= leastBucket || m.b.opt.JarVolume > 0 || named
 }
 
 // doseWithoutUnit takes the unit from the cells or from beside them, else mg/L where no stock

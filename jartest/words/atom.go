@@ -96,7 +96,7 @@ type table struct {
 // dimensionOrder is the order in which a signature names dimensions.
 var dimensionOrder = []string{"mass", "amount", "equiv", "count", "drops", "household", "knob", "volume", "turbidity", "fnu", "fau", "jtu", "colour", "admi",
 	"absorbance", "conductance", "potential", "ratio", "temperature", "fahrenheit", "french", "german", "clark", "pressure", "speed", "none", "clock", "degree",
-	"length", "area", "time", "vessel", "place"}
+	"length", "area", "time", "vessel", "pail", "place"}
 
 // The tables that ship with the program are read once; a text in the alphabets of
 // Latin needs no more than the spellings in these.

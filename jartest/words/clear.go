@@ -51,7 +51,7 @@ var clearRules = []struct{ holds, clear func(s spot) bool }{
 	}, always},
 	{func(s spot) bool { return s.lead("none") }, spot.closed},
 	{func(s spot) bool { // a bucket is a vessel, too
-		return s.lead("household") && !s.opened() && !s.numbered() && !(s.first && (s.last || s.is(s.j, perWords...)))
+		return (s.lead("household") || s.lead("pail")) && !s.opened() && !s.numbered() && !(s.first && (s.last || s.is(s.j, perWords...)))
 	}, func(s spot) bool { return s.i == 1 && s.last && s.at(0).sort == wordToken }},
 	{func(s spot) bool { return s.lead("vessel") || s.lead("place") }, never},
 	{func(s spot) bool {

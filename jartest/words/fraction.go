@@ -220,7 +220,7 @@ var eachWords = []string{"each", "every", "cada", "chaque", "jedem", "jeder", "o
 // holds reads how much a vessel holds: "bucket of 20 L", "jar (2 L)".
 func (p *parser) holds(k int, vessel atom) (atom, float64, int) {
 	open := p.is(k, "(", "[")
-	if d := vessel.dimension; d != "vessel" && d != "household" && d != "place" || !open && !p.is(k, "of", "de", "with", "holding") {
+	if d := vessel.dimension; d != "vessel" && d != "household" && d != "pail" && d != "place" || !open && !p.is(k, "of", "de", "with", "holding") {
 		return atom{}, 0, 0
 	}
 	size, n := p.count(k + 1)
