@@ -27,7 +27,7 @@ func (b *bench) overTests(owner, t *layout.Table, x fact) bool {
 // aboveTests reports a line above the first table of its sheet, and a table below that one without a raw
 // water of its own.
 func (b *bench) aboveTests(owner, t *layout.Table, x fact) bool {
-	if owner == nil || owner == t || owner.Area() != t.Area() || t.Under() || sideBySide(owner, t) {
+	if owner == nil || owner == t || owner.Area() != t.Area() || t.Under() || sideBySide(owner, t) || holdsRaw(t) {
 		return false
 	}
 	top := math.MaxInt
@@ -37,6 +37,16 @@ func (b *bench) aboveTests(owner, t *layout.Table, x fact) bool {
 		}
 	}
 	return x.r < top && !slices.ContainsFunc(b.facts, func(o fact) bool { return o.kind == factRaw && b.owner(o) == t })
+}
+
+// holdsRaw reports a table with a column or a line of the raw water.
+func holdsRaw(t *layout.Table) bool {
+	ofRaw := func(h layout.Heading) bool { return h.Raw || h.Stage == "before" }
+	holds := slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return ofRaw(c.Head) })
+	t.Each(t.First, t.Last, func(_, _ int, x grid.Cell, _ note.Place) {
+		holds = holds || x.Kind == grid.Textual && ofRaw(layout.ReadHeading(x.Text))
+	})
+	return holds
 }
 
 // namedBelow reports a table whose title, or the line that names its test, stands below a row.

@@ -22,6 +22,7 @@ func TestRawWaterAboveAllTests(t *testing.T) {
 		raw + "Test 1: alum\n" + first + "Test 2: moringa seed powder\nRaw 90 NTU\n" + second: {90, false},
 		raw + first + second:                              {0, true},
 		"Raw water for both 140 NTU\n\n" + first + second: {140, false},
+		raw + "Alum\n" + first + "Ferric chloride\nJar,Dose (mg/L),NTU,Raw NTU\n1,10,60,90\n2,20,30,90\n3,30,9,90\n": {90, false},
 	} {
 		r := mustRead(t, "s.csv", sheet, Options{})
 		if len(r.Series) != 2 {
