@@ -15,8 +15,13 @@ import (
 func (t *textCell) rawHeaded() bool {
 	h, x := layout.ReadHeading(t.text), t.v.At(t.r+1, t.c)
 	v := layout.ParseValue(x, t.dec)
-	if !untold(h) || !plainReading(v) || t.in(t.r+1, t.c) || !t.v.At(t.r+2, t.c).Blank() || !layout.RawTitle(rawTitleOver(t.v, t.r, t.c)) {
+	if !plainReading(v) || t.in(t.r+1, t.c) || !t.v.At(t.r+2, t.c).Blank() || !layout.RawTitle(rawTitleOver(t.v, t.r, t.c)) {
 		return false
+	}
+	if !untold(h) {
+		t.b.say(note.Caution, "raw-table", t.base.at, "the number under %q stands in a table of the raw water, and no reading was understood; it was not taken", clip(t.text)).
+			do(t.b, "write the name of the reading in full")
+		return true
 	}
 	d := t.base
 	d.kind, d.key, d.value, d.unit, d.state, d.limit, d.keyed, d.under = factRaw, h.Reading, v.Num, h.Unit, v.State, v.Limit, true, true

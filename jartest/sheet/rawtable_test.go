@@ -29,4 +29,8 @@ func TestRawWaterInATableOfItsOwn(t *testing.T) {
 	if len(r.Series) != 1 || len(r.Series[0].Raw) > 0 || !slices.Contains(loud(r), "raw-table") {
 		t.Errorf("two lines of the raw water: %v, %v", r.Series, r.Notes)
 	}
+	r = mustRead(t, "s.csv", "RAW WATER\nTurbidity (NTU),pH,Quux\n29,7.4,60\n"+jars, Options{})
+	if len(r.Series) != 1 || r.Series[0].Raw[jartest.Turbidity].Value != 29 || !slices.Contains(loud(r), "raw-table") {
+		t.Errorf("a heading that is no reading: %v", r.Notes)
+	}
 }
