@@ -173,7 +173,7 @@ var bareTemperature = words.NewPattern(`^-?\d+(?:[.,]\d+)? ?°? ?[CF]$`)
 
 // pairs reports cells that are facts: names with one value each, "Raw turbidity | 120 NTU |
 // Temperature | 18 C". A chemical right of the word for one is its value, a unit that of a word for
-// units, and two cells are enough then.
+// units, a word that of a name with a colon, and two cells are enough then.
 func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 	n, least := 0, 4
 	var name grid.Cell
@@ -182,7 +182,7 @@ func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 		if x.Blank() {
 			continue
 		}
-		named := n%2 == 1 && (f.namesChemical(name, x) || f.namesUnit(name, x))
+		named := n%2 == 1 && (f.namesChemical(name, x) || f.namesUnit(name, x) || namesWord(name, x))
 		value := named || f.DataLike(x) || ParseText(x.Text, f.dec).OK() || bareTemperature.MatchString(x.Text)
 		if value != (n%2 == 1) {
 			return false
@@ -215,6 +215,17 @@ func (f *Finder) namesUnit(key, x grid.Cell) bool {
 	k, h := f.heading(key.Text), f.heading(x.Text)
 	return k.UnitColumn && (k.Dose || k.Reading != "") && !k.Unit.Known() && h.Unit.Known() && h.Rest == "" && h.Reading == KeyOfUnit(h.Unit)
 }
+
+// namesWord reports a name with a colon, or words for what doses count, and a text that is not itself
+// such a name: "Basis: | as product".
+func namesWord(key, x grid.Cell) bool {
+	if key.Kind != grid.Textual || x.Kind != grid.Textual || endsInColon(x.Text) {
+		return false
+	}
+	return endsInColon(key.Text) || NamesBasis(key.Text) && len(words.Counted(x.Text)) > 0
+}
+
+func endsInColon(text string) bool { return strings.HasSuffix(strings.TrimSpace(text), ":") }
 
 // numberedHead reports a number in a header row: it stands under a heading for a
 // reading that reaches over it, as settling times and repeats do.
@@ -260,7 +271,8 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	// A row further down that names more is the main header; this one is then its group row.
 	for k := r + 1; k < first; k++ {
 		_, n, _ := f.headings(k, c0, func(c int) bool { return c <= c1 || !f.v.At(k, c).Blank() })
-		if n > strong || n > 1 && n == strong && f.chemicalsUnder(r, k, c0) {
+		apart := n > 1 && !f.v.Turned && f.blankRow(k-1) && !f.unitsIn(k, c0, c1) // headings of their own below a blank line
+		if n > strong || apart || n > 1 && n == strong && f.chemicalsUnder(r, k, c0) {
 			return nil
 		}
 	}
@@ -281,7 +293,33 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 		return nil
 	}
 	f.readTitle(t)
+	if f.ofRawWater(t) {
+		return nil
+	}
 	return t
+}
+
+// ofRawWater reports readings of the raw water, one under each heading, below a title that names it:
+// they are facts.
+func (f *Finder) ofRawWater(t *Table) bool {
+	jars := slices.ContainsFunc(t.Cols, func(col Column) bool { return col.Head.DoseLike() || col.Head.Jar })
+	return !t.View.Turned && len(t.Rows) == 1 && !jars && RawTitle(t.Title)
+}
+
+// RawTitle reports a text that names the raw water and states nothing of it.
+func RawTitle(text string) bool {
+	h := ReadHeading(text)
+	return (h.Raw || h.Stage == "before") && h.Reading == "" && !h.Amount && !h.Number && h.Chem == "" && !h.Dose && !h.Jar
+}
+
+// unitsIn reports a row with a unit by itself.
+func (f *Finder) unitsIn(r, c0, c1 int) bool {
+	for c := c0; c <= c1; c++ {
+		if _, unit := words.OnlyUnit(f.v.At(r, c).Text); unit {
+			return true
+		}
+	}
+	return false
 }
 
 // headings counts the texts of a row from c0 on, those that head something, and those that
@@ -923,7 +961,7 @@ func (f *Finder) factLine(t *Table) bool {
 func (f *Finder) keyedInside(t *Table) bool {
 	for r := t.First; r <= t.Last; r++ {
 		for _, col := range t.Cols {
-			if x := f.v.At(r, col.C); x.Kind == grid.Textual && strings.HasSuffix(strings.TrimSpace(x.Text), ":") && f.DataLike(f.v.At(r+1, col.C)) {
+			if x := f.v.At(r, col.C); x.Kind == grid.Textual && endsInColon(x.Text) && f.DataLike(f.v.At(r+1, col.C)) {
 				return true
 			}
 		}

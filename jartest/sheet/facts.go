@@ -425,6 +425,7 @@ var cellReaders = []struct {
 		return true
 	}},
 	{"the raw water under its columns", (*textCell).rawLine},
+	{"the raw water under headings of its own", (*textCell).rawHeaded},
 	{"a name with its value", (*textCell).named},
 	{"running text", func(t *textCell) bool { t.b.textFacts(t.base, t.text, t.dec); return true }},
 }
@@ -674,8 +675,8 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 	if x.Blank() || in(r, k) || x.Kind == grid.Faulty || b.titlesOther(v, r, c, k) {
 		return "", "", grid.Cell{}
 	}
-	if _, ok := words.OnlyUnit(x.Text); ok && x.Kind == grid.Textual {
-		return "", "", grid.Cell{} // the value has not been filled in
+	if _, ok := words.OnlyUnit(x.Text); x.Kind == grid.Textual && (ok || strings.HasSuffix(strings.TrimSpace(x.Text), ":")) {
+		return "", "", grid.Cell{} // the value has not been filled in, or the next fact begins
 	}
 	if x.Kind == grid.Numeric && (x.Date() || x.Clock()) {
 		return "date", "", x

@@ -272,6 +272,9 @@ func (b *bench) tablesLost(all []jartest.Series) {
 		fs, place := b.byTable[t], note.Place{File: t.View.File, Sheet: t.View.Name, Cell: t.RangeName()}
 		jars := slices.ContainsFunc(fs, func(f field) bool { return f.role == asJar && f.Head.Jar })
 		named := slices.ContainsFunc(fs, func(f field) bool { return f.Head.Chem != "" || f.Head.Dose || f.Head.Stock })
+		if b.rawTableLost(t) {
+			continue
+		}
 		if b.fieldsLost(t, all) {
 			b.say(note.Caution, "table-lost", b.firstPlace(t), "the cells %s hold a unit and gave no series; nothing was taken from them", t.RangeName()).
 				do(b, "write the unit in the heading of its column")

@@ -140,6 +140,8 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 		return 0, true
 	case x.kind == factRaw && owner != t && b.overBoth(owner, t, x):
 		return 1, true
+	case x.kind == factRaw && b.overTests(owner, t, x):
+		return 1, true
 	case x.kind == factRaw && t.Under() && layout.ReadHeading(t.Title).Place != "": // jars of a place of their own
 		return 0, false
 	case owner == nil:
@@ -297,6 +299,7 @@ func (m *maker) rawWater() {
 		m.s.Raw[x.key] = r
 		m.sharedRaw(x)
 	}
+	m.rawOfFirst()
 	m.rawOfAnother()
 	m.beforeColumns()
 	m.rawAgainstJars()
