@@ -957,11 +957,13 @@ func (f *Finder) factLine(t *Table) bool {
 		!slices.ContainsFunc(t.Cols, func(col Column) bool { return !named(col) && !aside(col) })
 }
 
-// keyedInside reports a turned table with the names of facts among its data, "Raw pH: | 7.6".
+// keyedInside reports a turned table with the names of facts among its data, "Raw pH: | 7.6", or of
+// readings where its numbers part, "Raw NTU | 41 | pH | 6.6".
 func (f *Finder) keyedInside(t *Table) bool {
 	for r := t.First; r <= t.Last; r++ {
 		for _, col := range t.Cols {
-			if x := f.v.At(r, col.C); x.Kind == grid.Textual && endsInColon(x.Text) && f.DataLike(f.v.At(r+1, col.C)) {
+			x := f.v.At(r, col.C)
+			if x.Kind == grid.Textual && f.DataLike(f.v.At(r+1, col.C)) && (endsInColon(x.Text) || !slices.Contains(t.Rows, r) && f.heading(x.Text).Reading != "") {
 				return true
 			}
 		}
