@@ -306,10 +306,13 @@ func (f *Finder) ofRawWater(t *Table) bool {
 	return !t.View.Turned && len(t.Rows) == 1 && !jars && RawTitle(t.Title)
 }
 
+// titleWords is the most words of a title; more are a sentence.
+const titleWords = 8
+
 // RawTitle reports a text that names the raw water and states nothing of it.
 func RawTitle(text string) bool {
 	h := ReadHeading(text)
-	return (h.Raw || h.Stage == "before") && h.Reading == "" && !h.Amount && !h.Number && h.Chem == "" && !h.Dose && !h.Jar
+	return len(strings.Fields(text)) <= titleWords && (h.Raw || h.Stage == "before") && h.Reading == "" && !h.Amount && !h.Number && h.Chem == "" && !h.Dose && !h.Jar
 }
 
 // unitsIn reports a row with a unit by itself.
