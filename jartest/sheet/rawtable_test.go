@@ -33,8 +33,4 @@ func TestRawWaterInATableOfItsOwn(t *testing.T) {
 	if len(r.Series) != 1 || r.Series[0].Raw[jartest.Turbidity].Value != 29 || !slices.Contains(loud(r), "raw-table") {
 		t.Errorf("a heading that is no reading: %v", r.Notes)
 	}
-	const guide = "Take one sample of the raw water before the jars are filled and measure it with the meter\nRead every jar at the same depth\n7\n"
-	if r = mustRead(t, "s.csv", guide+jars, Options{}); slices.Contains(loud(r), "raw-table") {
-		t.Errorf("a sentence is no title: %v", r.Notes)
-	}
 }
