@@ -1,6 +1,8 @@
 package main
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
@@ -47,7 +49,7 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 		return badUsage("--draws %d is not from 100 to 1000000", opt.Draws)
 	}
 	opt.Month = e.month()
-	s, given, inputs, err := e.wholeSite(args)
+	s, given, inputs, err := e.allYear(args)
 	if err != nil {
 		return err
 	}
@@ -57,13 +59,25 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 		return err
 	}
 	done := e.working("drawing %d months for the range", opt.Draws)
-	months, err := month.Months(plan, count)
+	all := month.After(notes)
+	months, err := month.Months(plan, count, func(m month.Month) (month.Plan, error) {
+		later := opt
+		later.Month = m
+		p, more, err := month.FromSite(s, later)
+		all.Add(m, more)
+		return p, err
+	})
 	done()
 	if err != nil {
 		return err
 	}
-	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: append(notes, dosing.Buying(s, given.Catalogue)...)}
-	if plan.Stopped {
+	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: append(all.Notes(), dosing.Buying(s, given.Catalogue)...)}
+	if count > 1 {
+		if b.Together, err = month.Sum(s, given, months); err != nil {
+			return err
+		}
+	}
+	if slices.ContainsFunc(months, func(m month.Budget) bool { return m.Plan.Stopped }) {
 		e.noAnswer()
 	}
 	return e.emit(b, inputs...)

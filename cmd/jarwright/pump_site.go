@@ -70,7 +70,9 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 	g, inputs, err := e.gather(s, name)
 	var in dosing.Input
 	if usual := len(s.Notes); err == nil {
-		s, g, err = e.onDate(s, g)
+		if s, g, err = e.inSeason(s, g); err == nil {
+			s, g, err = e.onDate(s, g)
+		}
 		r.Notes.Add(s.Notes[usual:]...)
 	}
 	if err == nil {
