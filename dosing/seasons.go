@@ -11,6 +11,9 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// InSeasonCode is that of the note which tells what a season changes.
+const InSeasonCode = "in-season"
+
 // InSeason gives a site, and what it points at, as its seasons have it in a month of any year, with
 // notes of what they change and of what they leave out because it was found in other water. The site
 // that it gives has no seasons any more, so that giving it again changes nothing. What two rows say of
@@ -43,7 +46,7 @@ func InSeason(s site.Site, g Given, m time.Month) (site.Site, Given, error) {
 		return x.site, x.given, nil
 	}
 	x.leaveOut()
-	x.site.Notes.Add(note.New(note.Info, "in-season", "%s is that of Seasons: %s", m, phrases(x.changed)).At(at))
+	x.site.Notes.Add(note.New(note.Info, InSeasonCode, "%s is that of Seasons: %s", m, phrases(x.changed)).At(at))
 	if len(x.left) > 0 {
 		x.site.Notes.Add(note.New(note.Info, "season-left-out", "not used in %s, as it is of other water or another dose: %s", m, phrases(x.left)).At(at))
 	}

@@ -24,9 +24,13 @@ that of the date on the site's Place sheet.
 
 Prices, packs, lead times and stocks stand on the sheet Prices, days that differ on
 the sheet Calendar. With -o FILE.xlsx the budget is a workbook with live formulas:
-change the flow, a dose or a price there, and totals and order dates follow.`,
+change the flow, a dose or a price there, and totals and order dates follow.
+
+With --months, what all of them come to stands first, each by what Seasons says of
+it: flow, doses, use, cost, what the store holds at most, what the pumps must give.`,
 		Example: `  jarwright budget site.xlsx --date 2026-03
   jarwright budget site.xlsx --date 2026-03 -o march.xlsx
+  jarwright budget site.xlsx --months 12
   jarwright budget site.xlsx --months 3 --format csv`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return e.budget(args, opt, months) },

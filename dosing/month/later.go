@@ -4,15 +4,17 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing"
 	"jarwright/jartest/note"
 )
 
 // Later gathers what later months have to say beside the first one: what was not said yet is told with
 // its month, what was said with other figures is told to hold in those months too.
 type Later struct {
-	first note.List
-	new   note.List
-	again []again
+	first   note.List
+	new     note.List
+	seasons map[string]bool // what was said of a season, without the name of its month
+	again   []again
 }
 
 // again is a remark that holds in later months too, with figures of their own.
@@ -22,12 +24,19 @@ type again struct {
 }
 
 // After begins with what the first month says.
-func After(first note.List) *Later { return &Later{first: first} }
+func After(first note.List) *Later { return &Later{first: first, seasons: map[string]bool{}} }
 
 // Add takes what a later month says.
 func (l *Later) Add(m Month, said note.List) {
 	for _, n := range said {
 		same := func(o note.Note) bool { return o.Code == n.Code && o.Place == n.Place && o.Level == n.Level }
+		if n.Code == dosing.InSeasonCode {
+			if what := strings.Replace(n.Message, m.Month.String(), "", 1); !l.seasons[what] {
+				l.seasons[what] = true
+				l.new.Add(n)
+			}
+			continue
+		}
 		switch i := slices.IndexFunc(l.first, same); {
 		case i >= 0 && l.first[i].Equal(n) || slices.ContainsFunc(l.new, same):
 		case i < 0:
