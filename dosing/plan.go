@@ -442,7 +442,7 @@ func (p Plan) set(f *Feed) {
 		s.Range, s.HasRange = [2]pump.Choice{f.Pump.For(f.Range.RateLow), f.Pump.For(f.Range.RateHigh)}, true
 	}
 	s.InRange = s.Average.Reach == pump.Within && s.Least.Reach == pump.Within && s.Peak.Reach == pump.Within
-	s.Remedy = f.Pump.Fit(pump.Need{Least: f.Least, Peak: f.Peak, Stock: f.PerLitre, Neat: f.Stock.strongest()})
+	s.Remedy = f.Fit(f.Least, f.Peak)
 	f.Setting = s
 	say := func(l note.List) { f.Notes = append(f.Notes, at(l, f.PumpAt)...) }
 	say(f.Pump.Calibration.Notes)
@@ -465,6 +465,11 @@ func (p Plan) set(f *Feed) {
 		}
 		f.Notes.Add(n)
 	}
+}
+
+// Fit tells whether the feed's pump gives its stock between two rates, and if not what to change.
+func (f Feed) Fit(least, peak quantity.FeedRate) pump.Remedy {
+	return f.Pump.Fit(pump.Need{Least: least, Peak: peak, Stock: f.PerLitre, Neat: f.Stock.strongest()})
 }
 
 // oneCause tells in one caution that a pump is too large for a feed, where nobody said how

@@ -16,7 +16,9 @@ import (
 type Budget struct {
 	Place  string
 	Months []month.Budget
-	Notes  note.List // beside those of the months
+	// Together is what several months come to; nothing of one.
+	Together month.Together
+	Notes    note.List // beside those of the months
 }
 
 // day writes a date with its weekday, because lorries come on weekdays.
@@ -24,6 +26,9 @@ func day(d month.Date) string { return d.Weekday().String()[:3] + " " + d.String
 
 // Text implements [Report].
 func (b Budget) Text(t *Text, o Options) {
+	if len(b.Months) > 1 {
+		b.together(t, togetherData(b))
+	}
 	for _, m := range b.Months {
 		b.month(t, o, m)
 	}

@@ -107,13 +107,18 @@ func (b Budget) notes() note.List {
 	for _, m := range b.Months {
 		l.Add(m.Notes...)
 	}
+	l.Add(b.reach()...)
 	l.Add(b.Notes...)
 	return l.Joined("no-price", "no-supply")
 }
 
 // JSON implements [Report].
 func (b Budget) JSON() any {
-	return figure.New().Set("schema", "jarwright.budget/1").Word("place", b.Place).List("months", objects(b.Months, monthData)).Set("notes", Notes(b.notes()))
+	o := figure.New().Set("schema", "jarwright.budget/1").Word("place", b.Place)
+	if len(b.Months) > 1 {
+		o.Part("together", togetherData(b))
+	}
+	return o.List("months", objects(b.Months, monthData)).Set("notes", Notes(b.notes()))
 }
 
 // Table implements [Report]: one row a day and chemical.

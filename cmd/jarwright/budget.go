@@ -1,6 +1,8 @@
 package main
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
@@ -22,9 +24,13 @@ that of the date on the site's Place sheet.
 
 Prices, packs, lead times and stocks stand on the sheet Prices, days that differ on
 the sheet Calendar. With -o FILE.xlsx the budget is a workbook with live formulas:
-change the flow, a dose or a price there, and totals and order dates follow.`,
+change the flow, a dose or a price there, and totals and order dates follow.
+
+With --months, what all of them come to stands first, each by what Seasons says of
+it: flow, doses, use, cost, what the store holds at most, what the pumps must give.`,
 		Example: `  jarwright budget site.xlsx --date 2026-03
   jarwright budget site.xlsx --date 2026-03 -o march.xlsx
+  jarwright budget site.xlsx --months 12
   jarwright budget site.xlsx --months 3 --format csv`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return e.budget(args, opt, months) },
@@ -47,7 +53,7 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 		return badUsage("--draws %d is not from 100 to 1000000", opt.Draws)
 	}
 	opt.Month = e.month()
-	s, given, inputs, err := e.wholeSite(args)
+	s, given, inputs, err := e.allYear(args)
 	if err != nil {
 		return err
 	}
@@ -57,13 +63,25 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 		return err
 	}
 	done := e.working("drawing %d months for the range", opt.Draws)
-	months, err := month.Months(plan, count)
+	all := month.After(notes)
+	months, err := month.Months(plan, count, func(m month.Month) (month.Plan, error) {
+		later := opt
+		later.Month = m
+		p, more, err := month.FromSite(s, later)
+		all.Add(m, more)
+		return p, err
+	})
 	done()
 	if err != nil {
 		return err
 	}
-	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: append(notes, dosing.Buying(s, given.Catalogue)...)}
-	if plan.Stopped {
+	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: append(all.Notes(), dosing.Buying(s, given.Catalogue)...)}
+	if count > 1 {
+		if b.Together, err = month.Sum(s, given, months); err != nil {
+			return err
+		}
+	}
+	if slices.ContainsFunc(months, func(m month.Budget) bool { return m.Plan.Stopped }) {
 		e.noAnswer()
 	}
 	return e.emit(b, inputs...)

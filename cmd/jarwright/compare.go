@@ -102,7 +102,11 @@ func (f *compareFlags) takeSite(e *env) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	f.facts.Site, f.facts.Log, f.facts.Today, f.facts.Month = &s, log, e.today(), e.month()
+	s, g, err := e.inSeason(s, dosing.Given{Catalogue: product.Default(), Log: log})
+	if err != nil {
+		return nil, err
+	}
+	f.facts.Site, f.facts.Log, f.facts.Today, f.facts.Month = &s, g.Log, e.today(), e.month()
 	f.bench.Counts = countsOf(s, nil)
 	return append([]string{name}, more...), nil
 }

@@ -207,14 +207,32 @@ func (e *env) today() time.Time {
 	return e.shown.Date
 }
 
-// wholeSite reads the site that a command line names and all that it points at;
-// inputs are the files read.
+// wholeSite reads the site that a command line names and all that it points at, as its seasons have
+// it in the month asked for; inputs are the files read.
 func (e *env) wholeSite(args []string) (s site.Site, g dosing.Given, inputs []string, err error) {
+	if s, g, inputs, err = e.allYear(args); err == nil {
+		s, g, err = e.inSeason(s, g)
+	}
+	return s, g, inputs, err
+}
+
+// allYear is wholeSite with the seasons still to choose from.
+func (e *env) allYear(args []string) (s site.Site, g dosing.Given, inputs []string, err error) {
 	s, name, err := e.openSite(args)
 	if err == nil {
 		g, inputs, err = e.gather(s, name)
 	}
 	return s, g, append(inputs, name), err
+}
+
+// inSeason gives a site as its seasons have it in the month asked for, else in that of its date.
+func (e *env) inSeason(s site.Site, g dosing.Given) (site.Site, dosing.Given, error) {
+	m := month.ThatOf(s, e.month())
+	if m == (month.Month{}) {
+		s.Notes = append(slices.Clone(s.Notes), dosing.WhichSeason(s)...)
+		return s, g, nil
+	}
+	return dosing.InSeason(s, g, m.Month)
 }
 
 // openSite reads the site named; where none is, it is site.xlsx, else site.yaml, in this folder.

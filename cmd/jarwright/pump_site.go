@@ -69,6 +69,9 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day dosing.Plan, inputs []string, stopped bool) {
 	g, inputs, err := e.gather(s, name)
 	var in dosing.Input
+	if err == nil {
+		s, g, err = e.inSeason(s, g)
+	}
 	if usual := len(s.Notes); err == nil {
 		s, g, err = e.onDate(s, g)
 		r.Notes.Add(s.Notes[usual:]...)

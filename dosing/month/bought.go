@@ -111,10 +111,7 @@ type Usual struct {
 // for a site that only cleans a tank up. The month is that asked for, else that of the site's date. A chemical whose
 // month cannot be worked out, as of a bench sheet that was not read, is used as in usual water.
 func Mean(s site.Site, g dosing.Given, m Month) (out Usual) {
-	if m == (Month{}) && s.Place.Date.OK {
-		m = MonthOf(DateOf(s.Place.Date.V))
-	}
-	if m == (Month{}) || dosing.CleansTank(s) {
+	if m = ThatOf(s, m); m == (Month{}) || dosing.CleansTank(s) {
 		return out
 	}
 	a := adapter{site: s, opt: Options{Given: dosing.Given{Log: g.Log}}}

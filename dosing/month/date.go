@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 )
 
@@ -80,3 +81,11 @@ func (m Month) String() string { return fmt.Sprintf("%04d-%02d", m.Year, m.Month
 
 // Long gives "March 2026".
 func (m Month) Long() string { return fmt.Sprintf("%s %d", m.Month, m.Year) }
+
+// ThatOf is the month asked for, else that of the site's date; zero where there is neither.
+func ThatOf(s site.Site, asked Month) Month {
+	if asked == (Month{}) && s.Place.Date.OK {
+		return MonthOf(DateOf(s.Place.Date.V))
+	}
+	return asked
+}

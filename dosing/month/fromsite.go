@@ -47,17 +47,17 @@ type adapter struct {
 }
 
 func (a *adapter) plan() Plan {
-	s := a.site
-	a.notes.Add(dosing.Asked(s, a.opt.Given)...)
 	p := Plan{OrderFrom: a.opt.OrderFrom, Doubt: Doubt{Draws: a.opt.Draws, Seed: a.opt.Seed}}
-	m := a.opt.Month
+	m := ThatOf(a.site, a.opt.Month)
 	if m == (Month{}) {
-		if !s.Place.Date.OK {
-			a.faults.Add(s.Place.Date.Missing("the month", `give a day of it as date in the site under Place, or use --date 2026-03`))
-			return p
-		}
-		m = MonthOf(DateOf(s.Place.Date.V))
+		a.notes.Add(dosing.Asked(a.site, a.opt.Given)...)
+		a.faults.Add(a.site.Place.Date.Missing("the month", `give a day of it as date in the site under Place, or use --date 2026-03`))
+		return p
 	}
+	s, given, err := dosing.InSeason(a.site, a.opt.Given, m.Month)
+	a.faults = append(a.faults, note.Of(err, "season")...)
+	a.site, a.opt.Given = s, given
+	a.notes.Add(dosing.Asked(s, given)...)
 	p.Calendar.Month = m
 	a.flow(&p)
 	a.calendar(&p)

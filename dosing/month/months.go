@@ -7,8 +7,8 @@ import (
 )
 
 // Months budgets n months in a row, each starting with what the one before
-// leaves in the store.
-func Months(p Plan, n int) ([]Budget, error) {
+// leaves in the store; of gives the plan of each month after the first, nil where all are alike.
+func Months(p Plan, n int, of func(Month) (Plan, error)) ([]Budget, error) {
 	var out []Budget
 	for i := range n {
 		b, err := Make(p)
@@ -18,6 +18,13 @@ func Months(p Plan, n int) ([]Budget, error) {
 		if i+1 < n {
 			p = b.next()
 			b.keepArrivals()
+			if of != nil {
+				q, err := of(p.Calendar.Month)
+				if err != nil {
+					return nil, err
+				}
+				p = q.with(p)
+			}
 		}
 		out = append(out, b)
 	}
@@ -48,6 +55,18 @@ func (b Budget) next() Plan {
 		}
 		if s.OnOrderDate.Before(p.Calendar.Month.First()) {
 			s.OnOrder, s.OnOrderDate = 0, Date{}
+		}
+	}
+	return p
+}
+
+// with is the plan with the stores that another leaves, and with its first day to order on.
+func (p Plan) with(before Plan) Plan {
+	p.OrderFrom = before.OrderFrom
+	p.Chemicals = slices.Clone(p.Chemicals)
+	for i, c := range p.Chemicals {
+		if k := slices.IndexFunc(before.Chemicals, func(b Chemical) bool { return b.Name == c.Name }); k >= 0 {
+			p.Chemicals[i].Supply = before.Chemicals[k].Supply
 		}
 	}
 	return p

@@ -11,7 +11,7 @@ import (
 // together they use what the calendar says, without a delivery listed twice.
 func TestMonthsInARow(t *testing.T) {
 	p := handMonth()
-	b, err := Months(p, 3)
+	b, err := Months(p, 3, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,7 +59,7 @@ func TestMonthsNeverRunDry(t *testing.T) {
 		day := float64(p.Calendar.Flow) * float64(p.Calendar.Week[0].Hours) * float64(p.Chemicals[0].Doses[0].Plan) / 1000
 		s.Opening = 0
 		p.OrderFrom = p.Calendar.Month.First().AddDays(-s.LeadDays)
-		b, err := Months(p, 4)
+		b, err := Months(p, 4, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -96,7 +96,7 @@ func TestWhatTheNextMonthStartsWith(t *testing.T) {
 		// 3 kg are missing on the 30th, when 90 kg come.
 		{"what came last", Supply{Opening: 87, OpeningAge: 3, Pack: 10, ShippingFactor: 1}, 87, 1, nil, 0},
 	} {
-		b, err := Months(three(c.supply), 2)
+		b, err := Months(three(c.supply), 2, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -136,7 +136,7 @@ func TestLastMonthOrdersOn(t *testing.T) {
 	p := three(Supply{Opening: 97, Pack: 50, OrderPacks: 1, LeadDays: 7, ShippingFactor: 1})
 	p.OrderFrom = Date{2027, time.January, 1}
 	for n, want := range map[int]int{1: 1, 2: 0} { // the pack of 3 May
-		b, err := Months(p, n)
+		b, err := Months(p, n, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

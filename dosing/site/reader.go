@@ -24,6 +24,7 @@ func readers() map[string]reader {
 		"clock":                 {into: bind(parseClock)},
 		"date":                  {into: bind(parseDate)},
 		"hours":                 {into: bind(flow.ParseHours)},
+		"month":                 {into: bind(parseMonth), choices: months()},
 		"basis":                 {into: bind(quantity.ParseBasis), choices: basisChoices()},
 		"yes or no":             {into: bind(parseYesNo), choices: []string{"yes", "no"}},
 		"count":                 number(parseCount),

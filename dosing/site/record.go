@@ -23,6 +23,7 @@ type Site struct {
 	Animals   []Animal
 	Prices    []Price
 	Calendar  []Day
+	Seasons   []Season
 	Accepted  []Acceptance
 	// Notes are remarks on the reading itself, such as a sheet that was not read.
 	Notes note.List
@@ -305,6 +306,31 @@ type Day struct {
 	Water   quantity.Known[string]          // raw water expected: [UsualWater], [ClearWater] or [StormWater]
 	CleanUp quantity.Known[quantity.Volume] // water passed through the unit to clean a tank
 	Brings  quantity.Known[bool]            // a delivery may arrive
+}
+
+// Season is what differs in some months of every year: flow, water, or the dose of one chemical.
+type Season struct {
+	At                   note.Place
+	From, Till           quantity.Known[time.Month] // a single month where Till is not given
+	Flow, Least, Peak    quantity.Known[quantity.Flow]
+	Temperature          quantity.Known[quantity.Temperature]
+	PH                   quantity.Known[quantity.PH]
+	Alkalinity           quantity.Known[quantity.Alkalinity]
+	Turbidity            quantity.Known[quantity.Cloudiness]
+	ClearDays, StormDays quantity.Known[quantity.Fraction]
+	Chemical             quantity.Known[string] // its row in Chemicals
+	Dose                 quantity.Known[quantity.Concentration]
+	Note                 quantity.Known[string]
+}
+
+// Holds reports that the season's row speaks of a month. One whose last month comes before its
+// first goes over New Year.
+func (s Season) Holds(m time.Month) bool {
+	from, till := s.From.V, s.Till.Or(s.From.V)
+	if from <= till {
+		return s.From.OK && from <= m && m <= till
+	}
+	return s.From.OK && (m >= from || m <= till)
 }
 
 // Acceptance records who takes the risk of a stop, and why.

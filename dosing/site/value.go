@@ -137,6 +137,28 @@ func choice(options []string) func(string) (string, error) {
 	}
 }
 
+// months are the names of the months.
+func months() (out []string) {
+	for m := time.January; m <= time.December; m++ {
+		out = append(out, m.String())
+	}
+	return out
+}
+
+// parseMonth reads the month of any year: its name, at least three letters of it, or its number.
+func parseMonth(s string) (time.Month, error) {
+	said := fold(s)
+	if n, err := strconv.Atoi(said); err == nil && n >= 1 && n <= 12 {
+		return time.Month(n), nil
+	}
+	for i, name := range months() {
+		if len(said) >= 3 && strings.HasPrefix(fold(name), said) {
+			return time.Month(i + 1), nil
+		}
+	}
+	return 0, note.Fault("bad-month", "%q is not a month%s", s, note.DidYouMean(s, months())).Do("write its name alone, such as January: a season holds in every year")
+}
+
 // parseClock reads a time of day, "06:00" or "6:30", as hours after midnight.
 func parseClock(s string) (quantity.Time, error) {
 	h, m, ok := strings.Cut(strings.TrimSpace(s), ":")
