@@ -118,9 +118,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		}
 		around.Doses = append(around.Doses, d)
 	}
-	if in.Tank.Key == jartest.Turbidity { // the dangerous moment is when the water is clear
-		around.Water.Turbidity = quantity.Some(lowestDosed(r, in.Products))
-	}
+	around.Water.Turbidity = quantity.Some(in.Tank.NTU(lowestDosed(r, in.Products))) // the dangerous moment is when the water is clear
 	f := caution.Review(around)
 	c.metals(f.Residuals)
 	c.Salts = caution.IonsOf(c.until(c.Final))

@@ -292,12 +292,11 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 		return note.Phrase{}
 	}
 	value, what := r.of()
-	over := note.Say(". %s mg/L (%s) is above the %s, %s mg/L", mgL(value), what, r.LimitName, mgL(r.Limit.V))
-	if r.loop.OK {
-		when, _ := v.when(r.loop.V, r.Limit.V)
-		over = over.And("%s", when)
+	when := note.Phrase{}
+	if r.loop.OK { // what the loop comes to, not its limit
+		when, _ = v.when(r.loop.V, r.Limit.V)
 	}
-	return over
+	return note.Say(". %s mg/L (%s%s) is above the %s, %s mg/L", mgL(value), what, when, r.LimitName, mgL(r.Limit.V))
 }
 
 // doubtful asks about measured aluminium that is less than half of what must stay dissolved at the pH, by the
