@@ -503,9 +503,9 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		raised := once > c.Before.CO2
 		high := raised && above(float64(once), limit)
 		run := v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit)
-		near := !v.s.Water.CO2.OK && float64(once) <= limit*math.Pow(10, float64(c.Doubt())/2)
-		about := high && !run && near
-		if about { // from a pH that may be off by that it is as likely to be below
+		near := v.nearCO2(c, once, limit)
+		about := near && !run && (high || raised && source != "") // from a pH that may be off by that it is as likely on the other side
+		if about {
 			words["doubt"] = amount(float64(c.Doubt()))
 			v.say("co2-about", words, a.who(), a.At)
 		}
@@ -528,6 +528,11 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 	}
 }
 
+// nearCO2 reports carbon dioxide that lies as near to a limit, on either side, as the pH that it is computed from tells.
+func (v *reviewer) nearCO2(c *Chemistry, co2 quantity.Concentration, limit float64) bool {
+	return !v.s.Water.CO2.OK && math.Abs(math.Log10(float64(co2)/limit)) <= float64(c.Doubt())/2
+}
+
 // co2Some tells of carbon dioxide that the hardiest of the table bear and the tenderest do not, for an animal of which
 // no limit is known: of one pass, else of all passes of a run together.
 func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
@@ -535,8 +540,10 @@ func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
 	once := v.onePass(c).CO2
 	words["limit"] = amount(some)
 	high := once > c.Before.CO2 && above(float64(once), some)
+	near := once > c.Before.CO2 && v.nearCO2(c, once, some)
+	words["near"] = note.Say("").If(near, ", and a pH good to %s tells no nearer", amount(float64(c.Doubt())))
 	switch {
-	case v.s.Once == nil && high:
+	case v.s.Once == nil && (high || near):
 		v.say("co2-some", words, a.who(), a.At)
 	case v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), some):
 		words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))

@@ -363,7 +363,7 @@ var elsewhere = []string{
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
 	"own-unknown", "acid-left-out-some", "animals-back",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "fed-in-slugs", "emulsion-oil",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "dw-manganese", "fed-in-slugs", "emulsion-oil",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.

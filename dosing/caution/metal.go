@@ -444,7 +444,8 @@ func (v *reviewer) aluminiumAtWorst(r *Residual, at note.Place) {
 
 // metalOfAnimals judges what is left of a metal by what is known of the animals themselves:
 // a tenth of what kills half of them, and what was seen to kill some. It stops nothing
-// unless it was measured and kills.
+// unless it was measured and comes to half of what kills, as polymers do (see scale). Care is called for at a tenth and not at
+// a hundredth: a metal has guidelines for the long run besides, which polymers have not.
 func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 	kind := map[string]animal.Chemical{"Al": animal.Aluminium, "Fe": animal.Iron}[metal]
 	for _, a := range v.s.Stock {
@@ -453,7 +454,7 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 		}
 		if x, own, ok := animal.Lethal(kind, "", a.Profile.Group); ok && own {
 			near := v.rule("metal-near")
-			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose(), words(x), at)
+			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose()/quantity.Concentration(v.rule("metal-kills").Limit), words(x), at)
 			tenth := x.Dose() / quantity.Concentration(near.Limit)
 			if !kills && r.Level < near.Level { // a guideline that is passed has said it
 				v.exceeds("metal-near", r, tenth, words(x), at)

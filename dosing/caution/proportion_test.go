@@ -111,6 +111,13 @@ func TestProportion(t *testing.T) {
 		"iron in shrimp water": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
 			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(0.9))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 10, quantity.AsFeCl3)),
 			[]string{"metal-near", "ph-step-sea-some"}, []string{"metal-kills", "ph-step-sea"}},
+		// Half of it, 2.74, stops: the half that kills few or none, as of polymers.
+		"iron below half of what kills": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
+			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(2.73))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)),
+			[]string{"metal-near"}, []string{"metal-kills"}},
+		"iron above half of what kills": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
+			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(2.75))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)),
+			[]string{"metal-kills"}, []string{"metal-near"}},
 		"iron that kills shrimp": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
 			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(5.6))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)),
 			[]string{"metal-kills"}, []string{"metal-near"}},
