@@ -36,11 +36,18 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	return add, err
 }
 
+// mostOf is that at the most acid that is plausible where nobody gave a metal's basicity, which assumed tells.
+func mostOf(d Dose) (add water.Addition, assumed bool, err error) {
+	p, assumed := d.Product.AtMostAcid()
+	add, err = AdditionOf(p, d.Dose)
+	return add, assumed && err == nil && add.Acid > 0, err
+}
+
 // addition is what all doses together bring at once, as far as it is known (see [reviewer.leftOut]), the
 // alkalinity that those take which take any, and who gives some back. What dissolves in days is left out: see [Slow].
 func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, givers []string) {
 	for _, d := range v.s.Doses {
-		one, err := AdditionOf(d.Product, d.Dose)
+		one, _, err := mostOf(d)
 		if err != nil {
 			continue
 		}
@@ -66,7 +73,11 @@ func (v *reviewer) leftOut() {
 	var ask string
 	var at note.Place
 	for _, d := range v.s.Doses {
-		if _, err := AdditionOf(d.Product, d.Dose); err != nil && d.Dose.Concentration > 0 {
+		most, assumed, err := mostOf(d)
+		if assumed {
+			v.say("basicity-assumed", Words{"chemical": d.name(), "takes": amount(float64(most.Acid))}, "", d.At)
+		}
+		if err != nil && d.Dose.Concentration > 0 {
 			if names == nil {
 				at, ask = d.At, note.Of(err, "product")[0].Remedy
 			}
@@ -176,6 +187,7 @@ func (v *reviewer) chemistry() {
 	v.carbonDioxide(c)
 	v.ammonia(c)
 	v.dissolvedLater(c)
+	v.lessAcid(c, add)
 }
 
 // Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -192,4 +193,40 @@ func TestDissolvedAluminiumHasNoStep(t *testing.T) {
 	if len(told) != 2 {
 		t.Errorf("only %v", told)
 	}
+}
+
+// ownLiquor is an aluminium liquor of the user's own, of 5 % Al2O3, with the basicity that is known of it.
+func ownLiquor(mgL float64, basicity quantity.Known[quantity.Fraction]) Dose {
+	p := product.Product{ID: "own liquor", Name: "own liquor", Group: product.Polyaluminium, Form: product.Liquid, Basis: quantity.AsAl2O3,
+		Strength: product.Given[quantity.Fraction](0.05, "label")}
+	if basicity.OK {
+		p.Basicity = product.Given(basicity.V, "label")
+	}
+	return Dose{Name: p.Name, Product: p, Dose: quantity.Dose{Concentration: quantity.Concentration(mgL), Basis: quantity.AsAl2O3}}
+}
+
+// A metal salt of which nobody gave the basicity takes what one without any does: 2 x 3 equivalents of 50.04 in 101.96 g of Al2O3, 2.945 mg
+// CaCO3 a mg, so 7 mg/L take 20.6 of 30 and leave 9.4: it stops trout as alum does. Given as 70 % it takes 6.2 and stops nothing.
+func TestBasicityThatNobodyGivesCountsAsNone(t *testing.T) {
+	review := func(d ...Dose) Findings {
+		return Review(Situation{Purpose: Animals, Water: water15(7.2, 30), Doses: d, Stock: stock(t, "rainbow trout")})
+	}
+	var unknown quantity.Known[quantity.Fraction]
+	f := review(ownLiquor(7, unknown))
+	if got := float64(f.Water.AlkalinityLeft); math.Abs(got-9.39) > 0.01 || f.Water.Closed.Aluminium == 0 {
+		t.Errorf("%g mg/L CaCO3 are left", got)
+	}
+	level(t, f, "alkalinity-gone", note.Stop)
+	says(t, f, "basicity-assumed", "the basicity of own liquor is not given: it counts as none, at which it takes the most alkalinity, 20.6 mg/L CaCO3")
+	noNote(t, f, "acid-left-out")
+	if g := stops(review(ownLiquor(7, known(quantity.Fraction(0))))); strings.Join(g, " ") != strings.Join(stops(f), " ") {
+		t.Errorf("with none it stops %v", g)
+	}
+	f = review(ownLiquor(7, known(quantity.Fraction(0.7))))
+	noNote(t, f, "alkalinity-gone")
+	noNote(t, f, "basicity-assumed")
+	// Too high is judged as if it took nothing: 22 mg/L of caustic give 27.5 mg/L CaCO3, 20.6 of which the acid may take or not.
+	f = review(ownLiquor(7, unknown), dose(t, "caustic-50", 22, quantity.AsNaOH))
+	says(t, f, "ph-too-high", " if own liquor takes nothing, above 9")
+	noNote(t, review(ownLiquor(7, known(quantity.Fraction(0))), dose(t, "caustic-50", 22, quantity.AsNaOH)), "ph-too-high")
 }
