@@ -220,7 +220,7 @@ func (v *reviewer) doubt(c *Chemistry) Words {
 func (v *reviewer) carried(raw quantity.Alkalinity) {
 	r := v.rule("carrier-precipitates")
 	flow := v.s.Least.Or(v.s.Flow.V)
-	for _, d := range v.s.Doses {
+	for _, d := range v.s.pass() {
 		used, err := d.Product.AlkalinityUsed(d.Dose)
 		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || flow <= 0 {
 			continue
