@@ -284,7 +284,7 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	}
 	floor, who, source, at := v.alkalinityFloor()
 	asks := v.s.Water.Floor
-	asked := asks.OK && float64(asks.V) > floor && !v.runs() // a loop is held to it by its own rule
+	asked := asks.OK && (float64(asks.V) >= floor || below(left, float64(asks.V))) && !v.runs() // a loop is held to it by its own rule
 	if asked {
 		floor, who, source, at = float64(asks.V), "the site", siteItself, asks.At
 	}
@@ -294,9 +294,11 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	// water is never told of more quietly.
 	little := !v.runs() && !asked && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityLeft)
 	low := uses && below(left, floor)
-	words["lacks"] = note.Say("").If(below(float64(c.AlkalinityBefore), floor), ", which this water does not have by itself")
+	lacks := below(float64(c.AlkalinityBefore), floor)
+	words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself")
 	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit), low && !little, words, at)
 	if low && little {
+		words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself").If(!lacks, ", and the dose brings it below")
 		v.say("alkalinity-stands", words, who, at)
 	}
 }
