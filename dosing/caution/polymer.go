@@ -162,8 +162,10 @@ func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured
 	if v.runs() {
 		comes, _ = v.comes(v.feeding(stays, d.HalfLife.V))
 	}
-	return note.Say("").If(comes >= s.limit(), "; turbidity is not given either: where it is only %s NTU %s mg/L counts as not caught, and a plan stops from %s on",
-		amount(clearest), mgL(comes), mgL(s.limit()))
+	stops := comes >= s.limit()
+	return note.Say("").If(stops, "; turbidity is not given either: where it is only %s NTU %s mg/L counts as not caught, and a plan stops from %s on",
+		amount(clearest), mgL(comes), mgL(s.limit())).
+		If(!stops && kind(d.Product) != animal.AnionicPolymer, "; turbidity is not given either, and clear water binds little")
 }
 
 // bad says how much of what kills may stay, at the whole dose or as measured, and what of a dose counts as not caught:
