@@ -257,7 +257,7 @@ func TestChlorineBeforeAnimalsStops(t *testing.T) {
 		{"sodium hypochlorite", 10, 0, taken(20), false}, {"sodium hypochlorite", 10, 0, taken(0.1), true},
 		{"sodium hypochlorite", 1, 0, func(s *Situation) { s.Stock[0].Tests = []Bioassay{{"sodium hypochlorite", 400, 96}} }, false},
 		{"sodium hypochlorite", 10, 0, func(s *Situation) { s.Stock, s.Purpose = nil, Other }, false},
-		{"Aqua dechlorinator", 10, 0, as, false}, {"chlorine remover", 10, 0, as, false}, {"chlorine-free cleaner", 10, 0, as, false},
+		{"Aqua dechlorinator", 10, 0, as, false}, {"chlorine remover", 10, 0, as, false}, {"chlorine-free cleaner", 10, 0, as, false}, {"Poly Aluminium Chlorine", 20, 0, as, false},
 		{"potassium permanganate", 2, 0, as, false}, {"copper sulfate", 1, 0, as, false}, {"aluminium chlorohydrate of ours", 5, 0, as, false},
 	} {
 		f := review(x.name, x.mgL, x.salt, x.change)
