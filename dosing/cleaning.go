@@ -104,11 +104,11 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	around.Loop, around.Accepted = nil, nil // what builds up is worked out here
 	around.Flow = quantity.Some(in.Tank.Flow)
 	around.Hours = r.Running
-	for i, x := range in.Tank.Chemicals {
-		d := caution.Dose{Name: x.Name, Product: in.Products[i], Dose: quantity.Dose{Concentration: highest(r, i), Basis: x.Basis}}
-		if d.Product.Metal() != "" { // all passes together are what may be left
-			d.Dose.Concentration = r.Final.Residuals[i].Worst
-		}
+	around.Once = []caution.Dose{}
+	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{} // of one pass
+	around.Taken = quantity.Known[quantity.Alkalinity]{V: in.Tank.Alkalinity - r.Final.Alkalinity, OK: in.Tank.HasAlkalinity}
+	for i, x := range in.Tank.Chemicals { // all passes together are what the water gets
+		d := caution.Dose{Name: x.Name, Product: in.Products[i], Dose: quantity.Dose{Concentration: r.Final.Residuals[i].Worst, Basis: x.Basis}}
 		d.Left = quantity.Some(r.Expected(r.Final, i))
 		if x.HasCapture {
 			d.Capture = quantity.Some(x.Capture)
@@ -116,11 +116,14 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		if i < len(in.Monomers) {
 			d.Monomer = in.Monomers[i]
 		}
+		if i < len(in.Feeds) {
+			d.ByHand, d.Carrier, d.At = in.Feeds[i].Pump == nil, in.Feeds[i].Post, in.Feeds[i].At
+		}
 		around.Doses = append(around.Doses, d)
+		d.Dose.Concentration = highest(r, i)
+		around.Once = append(around.Once, d)
 	}
-	if in.Tank.Key == jartest.Turbidity { // the dangerous moment is when the water is clear
-		around.Water.Turbidity = quantity.Some(lowestDosed(r, in.Products))
-	}
+	around.Water.Turbidity = quantity.Some(in.Tank.NTU(lowestDosed(r, in.Products))) // the dangerous moment is when the water is clear
 	f := caution.Review(around)
 	c.metals(f.Residuals)
 	c.Salts = caution.IonsOf(c.until(c.Final))

@@ -183,3 +183,35 @@ func TestDayStoppedIsNoStopOfTheRun(t *testing.T) {
 		}
 	}
 }
+
+// TestRunFedByHandIsWarnedOfAsAPlan: a portion tipped in is fifteen times the dose of one pass, 12.5 mg/L of alum, in the stream that goes back
+// to the animals, whatever all passes come to; a pump warns of nothing. Raw water of 85 mg/L CaCO3 that carries the coagulant at a fifth of a
+// m3/h holds 17 g an hour of the 6.31 x 3.6 = 22.7 that a pass takes, 75 % (rule: 50), as in a plan.
+func TestRunFedByHandIsWarnedOfAsAPlan(t *testing.T) {
+	c := cleaned(t, func(v site.Values) { delete(v["Chemicals"][0], "pump") })
+	if n, ok := noted(c.Notes, "fed-in-slugs"); !ok || n.Level != note.Caution || !strings.Contains(n.Message, "15 times the dose (187.5 mg/L as alum 14-hydrate)") || n.Place == (note.Place{}) {
+		t.Error(c.Notes)
+	}
+	c = cleaned(t, func(v site.Values) { v["Stocks"][0]["dilution water"] = "200 L/h" })
+	if n, ok := noted(c.Notes, "carrier-precipitates"); !ok || !strings.Contains(n.Message, "uses up 75 % of its acidity") {
+		t.Error(c.Notes)
+	}
+	c = cleaned(t, nil)
+	for _, code := range []string{"fed-in-slugs", "carrier-precipitates"} {
+		if n, ok := noted(c.Notes, code); ok {
+			t.Error(n)
+		}
+	}
+}
+
+// TestMonomerOfARunAddsUp: what no floc takes stays of every pass: 0.5 mg/L of a polymer of 0.02 % acrylamide at each of 3.37 turnovers is
+// 10 x 0.5 x 0.02 x 3.37 = 0.337 ug/L, above the EU's 0.10, which the 0.1 of one pass is not.
+func TestMonomerOfARunAddsUp(t *testing.T) {
+	c := cleaned(t, func(v site.Values) {
+		v["Place"][0]["purpose"], v["Place"][0]["drinking-water rules"], v["Animals"] = "drinking water", "EU", nil
+		v["Chemicals"] = append(v["Chemicals"], map[string]string{"name": "floc aid", "product": "apam-dry", "dose": "0.5 mg/L", "basis": "as product", "monomer": "0.02 %"})
+	})
+	if n, ok := noted(c.Notes, "dw-acrylamide"); !ok || n.Level != note.Stop || !strings.Contains(n.Message, "brings 0.337 ug/L") {
+		t.Error(c.Notes)
+	}
+}

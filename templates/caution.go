@@ -124,6 +124,8 @@ func residualText(t *Text, list []*figure.Object) {
 			level, limit = "not judged", ""
 		} else if r.Has("above_limit") {
 			level = "note"
+		} else if bound, _ := r.Fig("limit").Document(); worst > bound { // what was measured is what is judged
+			level = "ok as measured"
 		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
 		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"),
@@ -131,11 +133,13 @@ func residualText(t *Text, list []*figure.Object) {
 	})
 }
 
+// alkaliText lists what to feed to hold what is asked for, and apart from it what a plan would stop for.
 func alkaliText(t *Text, list []*figure.Object) {
 	goal := ""
 	var rows [][]any
+	var stopped []any
 	flush := func() {
-		if len(rows) == 0 {
+		if len(rows)+len(stopped) == 0 {
 			return
 		}
 		t.Head("To hold " + goal)
@@ -147,34 +151,50 @@ func alkaliText(t *Text, list []*figure.Object) {
 				rows[i] = slices.Delete(rows[i], nh3, nh3+1)
 			}
 		}
-		t.Grid(cols(heads...), rows)
-		rows = nil
+		if len(rows) > 0 {
+			t.Grid(cols(heads...), rows)
+		}
+		if len(stopped) > 0 {
+			t.Say("Not these, for which a plan stops: %s.", figure.And("; ", stopped...))
+		}
+		rows, stopped = nil, nil
 	}
 	for _, a := range list {
 		if g := t.opt.Show(a.Get("goal")); g != goal {
 			flush()
 			goal = g
 		}
-		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "", "cannot reach it"}
-		if !a.Has("cannot_reach") {
-			row[7] = a.Said("remark")
-			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "co2", "nh3"} {
-				if f := a.Fig(key); f.Known() && key == "product_use" {
-					row[1+i] = f
-				} else if f.Known() {
-					row[1+i] = unitless(f)
-				}
-			}
-			if l, _ := a.Get("level").(note.Level); l != note.Info {
-				why := figure.Say("%s: %s", strings.ToUpper(l.String()), a.Get("why"))
-				if row[7] = why; a.Has("remark") {
-					row[7] = figure.Say("%s; %s", why, a.Said("remark"))
-				}
-			}
+		name := figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity")))
+		if l, _ := a.Get("level").(note.Level); l == note.Stop && !a.Has("cannot_reach") {
+			stopped = append(stopped, figure.Say("%s (%s)", name, a.Get("why")))
+			continue
 		}
-		rows = append(rows, row)
+		rows = append(rows, alkaliRow(name, a))
 	}
 	flush()
+}
+
+// alkaliRow is what one alkali or acid does to the water, and what a plan would caution of.
+func alkaliRow(name any, a *figure.Object) []any {
+	row := []any{name, "", "", "", "", "", "", "cannot reach it"}
+	if a.Has("cannot_reach") {
+		return row
+	}
+	row[7] = a.Said("remark")
+	for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "co2", "nh3"} {
+		if f := a.Fig(key); f.Known() && key == "product_use" {
+			row[1+i] = f
+		} else if f.Known() {
+			row[1+i] = unitless(f)
+		}
+	}
+	if l, _ := a.Get("level").(note.Level); l != note.Info {
+		why := figure.Say("%s: %s", strings.ToUpper(l.String()), a.Get("why"))
+		if row[7] = why; a.Has("remark") {
+			row[7] = figure.Say("%s; %s", why, a.Said("remark"))
+		}
+	}
+	return row
 }
 
 // stoppedText says first of all that a plan is stopped, and by what.

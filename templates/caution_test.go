@@ -167,15 +167,44 @@ func TestRemarkStandsBesideTheCaution(t *testing.T) {
 	}
 }
 
-// A residual above a guideline that calls nobody is told, not within it.
+// What a plan would stop for is offered nowhere: it stands apart with its reason, and no figure to feed.
+func TestWhatStopsIsNotOffered(t *testing.T) {
+	var out bytes.Buffer
+	text := NewText(&out, Options{})
+	var list []*figure.Object
+	for i, a := range chemistry.Alkalis()[:2] {
+		o := caution.Option{Alkali: a, Goal: note.Say("pH 7"), Product: 321.5, Purity: 0.5}
+		if i == 0 {
+			o.Product, o.Level, o.Why = 88.2, note.Stop, note.Say("pH above %s", quantity.Number(9))
+		}
+		list = append(list, alkaliObject(o))
+	}
+	alkaliText(text, list)
+	if err := text.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	said := strings.Join(strings.Fields(out.String()), " ")
+	if strings.Contains(said, "88.2") || !strings.Contains(said, "Not these, for which a plan stops: caustic soda, 50% (pH above 9).") ||
+		!strings.Contains(said, "hydrated lime, 50% 322") || strings.Contains(said, "STOP") {
+		t.Error(out.String())
+	}
+	out.Reset()
+	alkaliText(text, list[:1]) // nothing is left to feed
+	if err := text.Flush(); err != nil || strings.Contains(out.String(), "feed one of") || !strings.Contains(out.String(), "To hold pH 7") {
+		t.Error(err, out.String())
+	}
+}
+
+// A residual above a guideline that calls nobody is told, not within it; below it by what was measured alone, whatever all of the dose would be.
 func TestResidualAboveAGuidelineIsTold(t *testing.T) {
 	mgL := func(v float64) quantity.Known[quantity.Concentration] {
 		return quantity.Some(quantity.Concentration(v))
 	}
 	for want, r := range map[string]caution.Residual{
-		"note":       {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.1), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
-		"ok":         {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
-		"not judged": {Chemical: "alum", As: "Al", Worst: 1},
+		"note":                 {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.1), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
+		"ok as measured":       {Chemical: "alum", As: "Al", Worst: 174, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
+		"marine guideline  ok": {Chemical: "alum", As: "Al", Worst: 0.02, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
+		"not judged":           {Chemical: "alum", As: "Al", Worst: 1},
 	} {
 		var out bytes.Buffer
 		text := NewText(&out, Options{})

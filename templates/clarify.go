@@ -362,8 +362,9 @@ func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 		q := draw.Panel{X: p.X, Y: draw.Axis{Name: "Left in the water if none is caught", Unit: "mg/L", Zero: true}}
 		for n, c := range k.Chemicals {
 			l := draw.Line{Name: c.Name, Stroke: draw.Stroke((n + 1) % 3), Tone: draw.Tone((n + 1) % 5)}
+			of, _ := countedIn(c)
 			for _, m := range r.sample(200) {
-				l.At = append(l.At, draw.XY{X: float64(m.At), Y: float64(m.Residuals[n].Worst)})
+				l.At = append(l.At, draw.XY{X: float64(m.At), Y: float64(of * m.Residuals[n].Worst)})
 			}
 			q.Layers = append(q.Layers, l)
 		}

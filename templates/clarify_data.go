@@ -109,12 +109,21 @@ func (r ClarifyReport) wasteData() *figure.Object {
 	return o
 }
 
+// countedIn is how much a mass of dose holds of what the limits of its residual count, as in a plan, and what that is called.
+func countedIn(c clarify.Chemical) (of quantity.Concentration, basis string) {
+	if c.Holds > 0 {
+		return quantity.Concentration(c.Holds), "as " + c.As
+	}
+	return 1, c.Basis.String()
+}
+
 func (r ClarifyReport) residualData() []*figure.Object {
 	out := []*figure.Object{}
 	for i, c := range r.Tank().Chemicals {
 		x := r.Final.Residuals[i]
-		out = append(out, figure.New(mgL("bound", x.Bound, 3), mgL("worst_case", x.Worst, 3), mgL("measured_capture", x.Measured, 3).If(x.HasMeasured),
-			mgL("stop_at", c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", c.WarnAt, 2).If(c.WarnAt > 0)).Set("chemical", c.Name).Set("basis", c.Basis.String()))
+		of, basis := countedIn(c)
+		out = append(out, figure.New(mgL("bound", of*x.Bound, 3), mgL("worst_case", of*x.Worst, 3), mgL("measured_capture", of*x.Measured, 3).If(x.HasMeasured),
+			mgL("stop_at", of*c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", of*c.WarnAt, 2).If(c.WarnAt > 0)).Set("chemical", c.Name).Set("basis", basis))
 	}
 	return out
 }
@@ -165,7 +174,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 	return o
 }
 
-// moment is one time of the run.
+// moment is one time of the run, all of a chemical on the basis of its dose.
 func (r ClarifyReport) moment(m clarify.Moment) *figure.Object {
 	k := r.Tank()
 	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), litres("waste", m.Waste, 3),

@@ -213,7 +213,12 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 		return
 	}
 	for _, x := range d.Objects("parts") {
-		t.Item("-", o.Say("%s: %s = %s of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
+		low, _ := x.Fig("low").Document()
+		likely, _ := x.Fig("likely").Document()
+		high, _ := x.Fig("high").Document()
+		t.Item("-", o.Say("%s", figure.Say("%s: %s = %s of water", x.Get("what"), x.Get("working"), x.Fig("likely")).
+			If(low < likely && likely < high, " (%s to %s)", x.Fig("low"), x.Fig("high")).
+			If(low < likely && likely == high, ", counted as the most that is usual (%s at least)", x.Fig("low")).And(" [%s]", x.Get("source"))))
 	}
 }
 

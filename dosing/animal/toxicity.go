@@ -168,6 +168,17 @@ func Hardier(c Chemical, substance, group string) (best Result, ok bool) {
 	return best, ok
 }
 
+// Unharmed is the most of a chemical that did a group of animals no harm in a long test in water of that kind, fresh or salt:
+// the lower figure of a test that found both what did none and what did.
+func Unharmed(c Chemical, group, water string) (Result, bool) {
+	for _, r := range Results() {
+		if r.Chemical == c && r.Group == group && r.Water == water && r.HasLow && strings.HasPrefix(r.Endpoint, "no effect") {
+			return r, true
+		}
+	}
+	return Result{}, false
+}
+
 // Harmful is the least of a chemical that was seen to kill animals of a group, short of
 // a figure by which half of them die.
 func Harmful(c Chemical, group string) (Result, bool) {

@@ -36,11 +36,18 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	return add, err
 }
 
+// mostOf is that at the most acid that is plausible where nobody gave a metal's basicity, which assumed tells.
+func mostOf(d Dose) (add water.Addition, assumed bool, err error) {
+	p, assumed := d.Product.AtMostAcid()
+	add, err = AdditionOf(p, d.Dose)
+	return add, assumed && err == nil && add.Acid > 0, err
+}
+
 // addition is what all doses together bring at once, as far as it is known (see [reviewer.leftOut]), the
 // alkalinity that those take which take any, and who gives some back. What dissolves in days is left out: see [Slow].
 func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, givers []string) {
 	for _, d := range v.s.Doses {
-		one, err := AdditionOf(d.Product, d.Dose)
+		one, _, err := mostOf(d)
 		if err != nil {
 			continue
 		}
@@ -66,7 +73,11 @@ func (v *reviewer) leftOut() {
 	var ask string
 	var at note.Place
 	for _, d := range v.s.Doses {
-		if _, err := AdditionOf(d.Product, d.Dose); err != nil && d.Dose.Concentration > 0 {
+		most, assumed, err := mostOf(d)
+		if assumed {
+			v.say("basicity-assumed", Words{"chemical": d.name(), "takes": amount(float64(most.Acid))}, "", d.At)
+		}
+		if err != nil && d.Dose.Concentration > 0 {
 			if names == nil {
 				at, ask = d.At, note.Of(err, "product")[0].Remedy
 			}
@@ -176,6 +187,7 @@ func (v *reviewer) chemistry() {
 	v.carbonDioxide(c)
 	v.ammonia(c)
 	v.dissolvedLater(c)
+	v.lessAcid(c, add)
 }
 
 // Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays
@@ -208,7 +220,7 @@ func (v *reviewer) doubt(c *Chemistry) Words {
 func (v *reviewer) carried(raw quantity.Alkalinity) {
 	r := v.rule("carrier-precipitates")
 	flow := v.s.Least.Or(v.s.Flow.V)
-	for _, d := range v.s.Doses {
+	for _, d := range v.s.pass() {
 		used, err := d.Product.AlkalinityUsed(d.Dose)
 		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || flow <= 0 {
 			continue
@@ -272,7 +284,7 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	}
 	floor, who, source, at := v.alkalinityFloor()
 	asks := v.s.Water.Floor
-	asked := asks.OK && float64(asks.V) > floor && !v.runs() // a loop is held to it by its own rule
+	asked := asks.OK && (float64(asks.V) >= floor || below(left, float64(asks.V))) && !v.runs() // a loop is held to it by its own rule
 	if asked {
 		floor, who, source, at = float64(asks.V), "the site", siteItself, asks.At
 	}
@@ -282,9 +294,11 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	// water is never told of more quietly.
 	little := !v.runs() && !asked && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityLeft)
 	low := uses && below(left, floor)
-	words["lacks"] = note.Say("").If(below(float64(c.AlkalinityBefore), floor), ", which this water does not have by itself")
+	lacks := below(float64(c.AlkalinityBefore), floor)
+	words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself")
 	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit), low && !little, words, at)
 	if low && little {
+		words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself").If(!lacks, ", and the dose brings it below")
 		v.say("alkalinity-stands", words, who, at)
 	}
 }
@@ -503,9 +517,9 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		raised := once > c.Before.CO2
 		high := raised && above(float64(once), limit)
 		run := v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit)
-		near := !v.s.Water.CO2.OK && float64(once) <= limit*math.Pow(10, float64(c.Doubt())/2)
-		about := high && !run && near
-		if about { // from a pH that may be off by that it is as likely to be below
+		near := v.nearCO2(c, once, limit)
+		about := near && !run && (high || raised && source != "") // from a pH that may be off by that it is as likely on the other side
+		if about {
 			words["doubt"] = amount(float64(c.Doubt()))
 			v.say("co2-about", words, a.who(), a.At)
 		}
@@ -528,6 +542,11 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 	}
 }
 
+// nearCO2 reports carbon dioxide that lies as near to a limit, on either side, as the pH that it is computed from tells.
+func (v *reviewer) nearCO2(c *Chemistry, co2 quantity.Concentration, limit float64) bool {
+	return !v.s.Water.CO2.OK && math.Abs(math.Log10(float64(co2)/limit)) <= float64(c.Doubt())/2
+}
+
 // co2Some tells of carbon dioxide that the hardiest of the table bear and the tenderest do not, for an animal of which
 // no limit is known: of one pass, else of all passes of a run together.
 func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
@@ -535,8 +554,10 @@ func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
 	once := v.onePass(c).CO2
 	words["limit"] = amount(some)
 	high := once > c.Before.CO2 && above(float64(once), some)
+	near := once > c.Before.CO2 && v.nearCO2(c, once, some)
+	words["near"] = note.Say("").If(near, ", and a pH good to %s tells no nearer", amount(float64(c.Doubt())))
 	switch {
-	case v.s.Once == nil && high:
+	case v.s.Once == nil && (high || near):
 		v.say("co2-some", words, a.who(), a.At)
 	case v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), some):
 		words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))

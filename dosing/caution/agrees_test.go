@@ -1,7 +1,9 @@
 package caution
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -176,6 +178,25 @@ func TestFiguresOfCautionsAreMarked(t *testing.T) {
 		for _, id := range rules {
 			if RuleNamed(id).Level < note.Caution {
 				t.Errorf("%s of %s is no caution", id, figure)
+			}
+		}
+	}
+}
+
+// noPond are the rules that speak of what a pond without a unit has not: a loop, a run, pumps and carriers, a consent, drinking water, bubbles.
+var noPond = []string{"loop-", "residual-", "co2-run", "carrier-", "consent-", "dw-", "gas-", "handle-", "mix-", "metal-over-dose", "fed-in-slugs"}
+
+// What a pond without a unit is advised to do needs none: no unit to float in, no pipe between it and the animals, no floc to catch, no second
+// pump; and animals that stand in it are kept from nothing.
+func TestAdviceForPondsNeedsNoUnit(t *testing.T) {
+	for _, r := range Rules() {
+		if slices.ContainsFunc(noPond, func(start string) bool { return strings.HasPrefix(r.ID, start) }) {
+			continue
+		}
+		do := cmp.Or(r.Pond, r.Do)
+		for _, not := range []string{"unit", "pipe", "float longer", "captured", "catch more", "pumps", "keep the animals", "reaches them", "leaves"} {
+			if strings.Contains(do, not) {
+				t.Errorf("%s: %s", r.ID, do)
 			}
 		}
 	}

@@ -347,7 +347,7 @@ func TestAluminiumCriteriaHaveTwoDigits(t *testing.T) {
 		w.DOC = quantity.Some(quantity.Concentration(2.84))
 		w.ResidualAl = quantity.Some(quantity.Concentration(0.882))
 	})
-	f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "carp")})
+	f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "tilapia")})
 	if r := f.Residuals[0]; r.CareAt.V != 0.88 || r.StopAt.V != 2.4 {
 		t.Errorf("care at %v, stop at %v", r.CareAt.V, r.StopAt.V)
 	}
@@ -361,9 +361,9 @@ var elsewhere = []string{
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
 	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
-	"own-unknown", "acid-left-out-some", "animals-back",
+	"own-unknown", "own-chlorine", "al-chronic-borne", "metal-borrowed", "basicity-assumed", "acid-left-out-some", "animals-back",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "co2-about", "dw-manganese", "fed-in-slugs", "emulsion-oil",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "dw-manganese", "fed-in-slugs", "emulsion-oil",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.

@@ -20,6 +20,10 @@ const (
 	roomPerNTU    quantity.Concentration = 0.05
 )
 
+// clearest is the turbidity, in NTU, of the clearest water that is plausibly dosed, where nobody measured it: what is
+// assumed stops nothing, and is said beside the caution (common practice, no source).
+const clearest = 5.0
+
 // flocOf is what floc holds of a product, as active polymer; what is no polymer stays in the water.
 func flocOf(p product.Product) Floc {
 	most, ok := product.UsualMost(p)
@@ -35,7 +39,8 @@ func (f Floc) Over(active quantity.Ratio) Floc {
 	return Floc{f.Most / quantity.Concentration(active), f.PerNTU / quantity.Concentration(active)}
 }
 
-// Holds is what floc can hold in water of that turbidity, in NTU; where nobody measured it all that is usual.
+// Holds is what floc can hold in water of that turbidity, in NTU; where nobody measured it all that is usual, since
+// what is assumed stops nothing: see clearest.
 func (f Floc) Holds(ntu quantity.Known[float64]) quantity.Concentration {
 	if !ntu.OK {
 		return f.Most
@@ -63,8 +68,8 @@ func (f Floc) told(dose quantity.Concentration, ntu quantity.Known[float64]) not
 	case holds <= 0:
 		return note.Say(" (all that is dosed, for what the floc takes is not given)")
 	case dose <= holds:
-		return note.Say(" (even if the floc takes %s %% of the dose, about the most it ever does; what it takes is not given)", amount(100*float64(UsuallyCaught)))
+		return note.Say(" (even if the floc takes %s %% of the dose, about the most it ever does; what it takes is not given", amount(100*float64(UsuallyCaught))).If(!ntu.OK, ", nor turbidity").And(")")
 	}
 	return note.Say(" (even if the floc takes %s %% of the %s mg/L that it has room for", amount(100*float64(UsuallyCaught)), mgL(holds)).
-		If(ntu.OK, " in water of %s NTU", amount(ntu.V)).And(", about the most it ever does, and none of the rest; what it takes is not given)")
+		If(ntu.OK, " in water of %s NTU", amount(ntu.V)).And(", about the most it ever does, and none of the rest; what it takes is not given").If(!ntu.OK, ", nor turbidity").And(")")
 }

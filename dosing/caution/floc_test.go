@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/dosing/animal"
@@ -77,5 +78,34 @@ func TestMuchMoreThanWhatKillsStops(t *testing.T) {
 			t.Errorf("%g mg/L of %s: stopped %v", x.mgL, x.id, f.Stopped)
 		}
 		says(t, f, x.code, x.says)
+	}
+}
+
+// Where nobody gives the turbidity the caution says what water of 5 NTU would leave, which has room for 0.25 mg/L of active polymer, of which
+// 0.2375 is caught: of 0.4 mg/L (1 of a product of 40 %) 0.1625 is left, more than half of 0.271; of 0.36 0.1225 is, less, and then the caution says only that clear water binds little. Where it is given, or
+// what is caught, nothing is said of it; water that stops says that it is not given.
+func TestTurbidityThatNobodyGives(t *testing.T) {
+	review := func(mgL float64, change func(*Water, *Dose)) Findings {
+		s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", mgL, quantity.AsActive)}, Stock: of(t, "rainbow trout", "juvenile")}
+		s.Water.Turbidity = quantity.Known[float64]{}
+		change(&s.Water, &s.Doses[0])
+		return Review(s)
+	}
+	none := func(*Water, *Dose) {}
+	const clause = "; turbidity is not given either: where it is only 5 NTU 0.163 mg/L counts as not caught, and a plan stops from 0.136 on"
+	says(t, review(0.4, none), "cationic-near", clause)
+	says(t, review(1.6, none), "cationic-near", "where it is only 5 NTU 1.36 mg/L")
+	says(t, review(0.36, none), "cationic-near", "; turbidity is not given either, and clear water binds little;")
+	says(t, review(5, none), "cationic-lethal", "(even if the floc takes 95 % of the dose, about the most it ever does; what it takes is not given, nor turbidity)")
+	for what, f := range map[string]Findings{
+		"turbidity given":  review(0.4, func(w *Water, _ *Dose) { w.Turbidity = known(60.0) }),
+		"what it catches":  review(0.4, func(_ *Water, d *Dose) { d.Capture = known(quantity.Fraction(0.9)) }),
+		"turbidity of 2.5": review(0.4, func(w *Water, _ *Dose) { w.Turbidity = known(2.5) }),
+	} {
+		for _, n := range f.Notes {
+			if strings.Contains(n.Message, "turbidity is not given") {
+				t.Errorf("%s: %s", what, n.Message)
+			}
+		}
 	}
 }

@@ -139,6 +139,9 @@ var otherGoods = []struct {
 	word string
 	of   []string
 }{
+	{"dechlor", []string{"reducer"}}, {"antichlor", []string{"reducer"}}, {"anti-chlor", []string{"reducer"}}, {"chlorine remover", []string{"reducer"}},
+	{"chlorine neutral", []string{"reducer"}}, {"chlorine free", nil}, {"chlorine-free", nil},
+	{"minium chlorine", nil}, {"minum chlorine", nil}, {"ferric chlorine", nil}, // chlorides, so written on many a bag
 	{"trichloro", []string{"chlorine giver"}}, {"tcca", []string{"chlorine giver"}}, {"trichlor", []string{"chlorine giver"}}, {"symclosene", []string{"chlorine giver"}},
 	{"dichlor", []string{"chlorine giver"}}, {" sdic ", []string{"chlorine giver"}}, {" nadcc ", []string{"chlorine giver"}}, {"isocyanur", []string{"chlorine giver"}},
 	{"chloramine", []string{"chlorine giver"}},

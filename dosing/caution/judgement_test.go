@@ -8,6 +8,7 @@ import (
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
+	"jarwright/dosing/water"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -240,6 +241,49 @@ func TestCarbonDioxideWithinItsErrorIsTold(t *testing.T) {
 	level(t, f, "co2-about", note.Info)
 	noNote(t, f, "co2-high")
 	level(t, salmon(7.0), "co2-high", note.Caution)
+	noNote(t, salmon(7.35), "co2-about") // 11
+}
+
+// What lies as little below a limit is told as what lies above it: carbon dioxide of 13.4 to 16.8 with trout, whose limit is 15, and with crabs,
+// of which none is known. Of carbon dioxide that was measured nothing is as near.
+func TestCarbonDioxideIsAsNearFromBelow(t *testing.T) {
+	at := func(co2 quantity.Concentration, species string, measured bool) Findings {
+		w := with(basin(24, 7, 130, 400, 0, 0.1), func(w *Water) { w.ResidualFe, w.PH.OK = quantity.Some(quantity.Concentration(0.05)), measured })
+		used, err := dose(t, "ferric-chloride", 1, quantity.AsFeCl3).Product.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: quantity.AsFeCl3})
+		if err != nil {
+			t.Fatal(err)
+		}
+		raw, err := water.FromAlkalinityCO2(w.Conditions(), 130, co2-quantity.Concentration(water.FreedCO2(used)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		w.PH, w.CO2 = quantity.Some(raw.PH), quantity.Known[quantity.Concentration]{V: raw.CO2, OK: measured}
+		if measured {
+			w.PH.OK = false
+		}
+		return Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "ferric-chloride", 1, quantity.AsFeCl3)}, Stock: of(t, species, "juvenile")})
+	}
+	for _, x := range []struct {
+		co2      quantity.Concentration
+		species  string
+		measured bool
+		says     string
+	}{
+		{13, "trout", false, ""}, {13.8, "trout", false, "co2-about"}, {15, "trout", false, "co2-about"}, {16.5, "trout", false, "co2-about"}, {17.2, "trout", false, "co2-high"},
+		{13, "mud crab", false, ""}, {13.8, "mud crab", false, "co2-some"}, {15, "mud crab", false, "co2-some"}, {17.2, "mud crab", false, "co2-some"},
+		{14.8, "trout", true, ""}, {15.4, "trout", true, "co2-high"}, {14.8, "mud crab", true, ""}, {15.4, "mud crab", true, "co2-some"},
+	} {
+		f := at(x.co2, x.species, x.measured)
+		if got := f.Water.Closed.CO2; math.Abs(float64(got/x.co2-1)) > 0.01 {
+			t.Errorf("%v mg/L of carbon dioxide instead of %v", got, x.co2)
+		}
+		for _, code := range []string{"co2-about", "co2-some", "co2-high", "co2-far"} {
+			if v := slices.ContainsFunc(f.Said, func(s Said) bool { return s.Code == code }); v != (code == x.says) {
+				t.Errorf("%v mg/L, %s, measured %v: %s said %v", x.co2, x.species, x.measured, code, v)
+			}
+		}
+	}
+	says(t, at(14.9, "mud crab", false), "co2-some", "should have 15 or less, and a pH good to 0.1 tells no nearer")
 }
 
 // Without total ammonia an alkali that ends at pH 7.0 is no danger: of 3 mg/L as N 0.27 % are free at 15 C (Emerson et al. 1975), 0.01 mg NH3/L.

@@ -153,14 +153,15 @@ func TestAmmoniaAtTheJarsPH(t *testing.T) {
 }
 
 // TestAluminiumOfALoopIsASentence: none of the floc caught leaves 1.0585 mg/L a pass, which settles at ten
-// times the 1.4226 of a tenth: 14.23 mg/L; when and how fast comes last, behind what it is above.
+// times the 1.4226 of a tenth: 14.23 mg/L; when and how fast stands by what it comes to, and not by the limit.
 func TestAluminiumOfALoopIsASentence(t *testing.T) {
 	s := prawnLoop(t, 0, 0)
 	s.Water.Salinity = quantity.Known[quantity.Salinity]{}
 	s.Water.Hardness, s.Water.DOC = quantity.Some(quantity.Concentration(180)), quantity.Some(quantity.Concentration(6))
 	s.Doses[0].Capture = quantity.Known[quantity.Fraction]{}
 	f := Review(s)
-	says(t, f, "al-dissolved", "takes that out. 14.2 mg/L (the whole dose) is above the chronic criterion, fresh-water life, 0.86 mg/L in the long run, at 1.34 turnovers a day, past the limit ")
+	says(t, f, "al-dissolved", "takes that out. 14.2 mg/L (the whole dose in the long run, at 1.34 turnovers a day, past the limit ")
+	says(t, f, "al-dissolved", ") is above the chronic criterion, fresh-water life, 0.86 mg/L")
 	s.Water.Temperature = quantity.Some(quantity.Temperature(5)) // in the cold less than the criterion stays dissolved
 	f = Review(s)
 	says(t, f, "al-whole-dose", "if no floc were caught, aluminium would be above the fresh-water criterion ")

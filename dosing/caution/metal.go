@@ -202,8 +202,32 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	case v.forAnimals() && v.exceeds("al-acute", r, acute, words, at):
 		r.limit(acute, "acute criterion, fresh-water life")
 	default:
-		v.exceeds("al-chronic", r, chronic, words, at)
+		id := "al-chronic"
+		if own, bear := v.bear(animal.Aluminium, r); bear {
+			id, words["own"] = "al-chronic-borne", own
+		}
+		v.exceeds(id, r, chronic, words, at)
 	}
+}
+
+// nearNeutral is the pH below which a test near pH 7 says nothing of aluminium, which harms more there (our own).
+const nearNeutral quantity.PH = 6.5
+
+// bear reports that all animals that get the water were themselves tested in fresh water with as much of a metal, and unharmed:
+// their own figure goes before a criterion for all life in it.
+func (v *reviewer) bear(c animal.Chemical, r *Residual) (own note.Phrase, all bool) {
+	value, _ := r.of()
+	if v.out.Water.PH() < nearNeutral {
+		return own, false
+	}
+	for _, a := range v.s.Stock {
+		x, ok := animal.Unharmed(c, a.Profile.Group, "fresh")
+		if !ok || value > x.Dose() {
+			return own, false
+		}
+		own = own.If(own.Format != "", "; ").And("%s mg/L did %s no harm (%s, %s)", mgL(x.Dose()), x.Animal, x.Substance, x.Source)
+	}
+	return own, v.forAnimals()
 }
 
 // published is a criterion as its tables give it.
@@ -249,14 +273,20 @@ func (v *reviewer) hasMolluscs() bool {
 }
 
 // goesByMolluscs reports stock that what harmed the larvae of molluscs speaks for: all but animals that nothing
-// harmed in salt water when they were tested themselves.
+// harmed in salt water when they were tested themselves, at any pH or, past their youngest stages, at that of the sea.
 func (v *reviewer) goesByMolluscs() bool {
+	c := v.out.Water
+	sea := c != nil && c.HasPH && c.PH() >= ofTheSea
 	return slices.ContainsFunc(v.s.Stock, func(a Animal) bool {
 		return !slices.ContainsFunc(animal.Results(), func(r animal.Result) bool {
-			return r.Chemical == animal.Aluminium && r.Group == a.Profile.Group && r.Water == "salt" && strings.HasPrefix(r.Endpoint, "no harm")
+			bore := strings.HasPrefix(r.Endpoint, "no harm") || strings.HasPrefix(r.Endpoint, "no deaths") && sea && a.Stage != "" && !animal.Young(a.Stage)
+			return r.Chemical == animal.Aluminium && r.Group == a.Profile.Group && r.Water == "salt" && bore
 		})
 	})
 }
+
+// ofTheSea is the pH from which on a test near pH 8 speaks for a water (our own).
+const ofTheSea quantity.PH = 7.5
 
 // testedInSalt says of each animal what is known of it with a chemical in salt water.
 func (v *reviewer) testedInSalt(c animal.Chemical) (out note.Phrase) {
@@ -292,12 +322,11 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 		return note.Phrase{}
 	}
 	value, what := r.of()
-	over := note.Say(". %s mg/L (%s) is above the %s, %s mg/L", mgL(value), what, r.LimitName, mgL(r.Limit.V))
-	if r.loop.OK {
-		when, _ := v.when(r.loop.V, r.Limit.V)
-		over = over.And("%s", when)
+	when := note.Phrase{}
+	if r.loop.OK { // what the loop comes to, not its limit
+		when, _ = v.when(r.loop.V, r.Limit.V)
 	}
-	return over
+	return note.Say(". %s mg/L (%s%s) is above the %s, %s mg/L", mgL(value), what, when, r.LimitName, mgL(r.Limit.V))
 }
 
 // doubtful asks about measured aluminium that is less than half of what must stay dissolved at the pH, by the
@@ -377,7 +406,9 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 	}
 	for _, a := range v.s.Stock {
 		if _, own, _ := animal.Lethal(animal.Iron, "", a.Profile.Group); !own {
-			v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
+			v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical, "by": note.Say("").
+				If(v.fresh(), "the limit of residual iron is that of fresh waters").
+				If(!v.fresh(), "no limit of residual iron in the sea is known either, so a figure of other animals is taken")}, r.Chemical, a.At)
 		}
 	}
 	if !v.fresh() || v.elsewhere("Fe") {
@@ -445,16 +476,26 @@ func (v *reviewer) aluminiumAtWorst(r *Residual, at note.Place) {
 
 // metalOfAnimals judges what is left of a metal by what is known of the animals themselves:
 // a tenth of what kills half of them, and what was seen to kill some. It stops nothing
-// unless it was measured and kills.
+// unless it was measured and comes to half of what kills, as polymers do (see scale). Care is called for at a tenth and not at
+// a hundredth: a metal has guidelines for the long run besides, which polymers have not.
 func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 	kind := map[string]animal.Chemical{"Al": animal.Aluminium, "Fe": animal.Iron}[metal]
 	for _, a := range v.s.Stock {
 		words := func(x animal.Result) Words {
 			return Words{"who": a.who(), "other": x.Animal, "lc50": amount(x.Low), "as": metal, "over": note.Phrase{}, "how": note.Say("%s", x.Note), "source": x.Source}
 		}
-		if x, own, ok := animal.Lethal(kind, "", a.Profile.Group); ok && own {
+		x, own, ok := animal.Lethal(kind, "", a.Profile.Group)
+		if ok && !own && !v.fresh() { // no guideline holds there, and none of its own is known
+			near, w := v.rule("metal-borrowed"), words(x)
+			tenth := x.Dose() / quantity.Concentration(near.Limit)
+			v.exceeds(near.ID, r, tenth, w, at)
+			if !r.Limit.OK {
+				r.Limit, r.LimitName = quantity.Some(tenth), note.Say("a tenth of what killed half of %s, borrowed for %s", x.Animal, a.who())
+			}
+		}
+		if ok && own {
 			near := v.rule("metal-near")
-			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose(), words(x), at)
+			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose()/quantity.Concentration(v.rule("metal-kills").Limit), words(x), at)
 			tenth := x.Dose() / quantity.Concentration(near.Limit)
 			if !kills && r.Level < near.Level { // a guideline that is passed has said it
 				v.exceeds("metal-near", r, tenth, words(x), at)

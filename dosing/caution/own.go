@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing/product"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // unknown reports a product of which nothing is known but its name: what it does to animals neither.
@@ -50,7 +51,51 @@ func (v *reviewer) own() {
 			if _, known := toxicity(d.name(), d.Product, a); known {
 				continue
 			}
+			if v.chlorine(d, a) {
+				continue
+			}
 			v.say("own-unknown", Words{"chemical": d.name(), "who": a.who(), "dose": d.Dose, "why": byName(d.name())}, d.name(), a.At)
 		}
 	}
+}
+
+// holdChlorine is the least that goods of a family hold of available chlorine, as sold (common practice, no source): old
+// household bleach, and the weakest of what gives it slowly.
+var holdChlorine = map[string]quantity.Fraction{"hypochlorite": 0.03, "chlorine giver": 0.25}
+
+// inSea is the acute criterion of chlorine for salt water, mg/L (source of the rule; from memory).
+const inSea = 0.013
+
+// chlorine judges what gives chlorine by its name, at the least that such goods hold or as its strength is given: unlike what is
+// dosed to cure animals, no dose of it that does anything is borne by them. It reports a stop.
+func (v *reviewer) chlorine(d Dose, a Animal) bool {
+	var least quantity.Fraction
+	for _, f := range otherFamilies(d.name()) {
+		least = max(least, holdChlorine[f])
+	}
+	if least == 0 {
+		return false
+	}
+	holds, share := least, note.Say(" (such goods hold %s or more)", least)
+	if d.Product.Strength.OK {
+		holds, share = d.Product.Strength.V, note.Say(" (at %s as stated)", d.Product.Strength.V)
+	}
+	sold := d.Dose.Concentration
+	if p, err := product.Convert(d.Dose, d.Product, quantity.AsProduct); err == nil {
+		sold = p.Concentration
+	}
+	bound := quantity.Concentration(0)
+	for _, x := range v.s.Doses {
+		if sure, _, err := x.Product.ChlorineBound(x.Dose); err == nil {
+			bound += sure
+		}
+	}
+	gives, limit := sold*quantity.Concentration(holds)-bound, quantity.Concentration(v.rule("own-chlorine").Limit)
+	if !v.fresh() {
+		limit = inSea
+	}
+	v.judge("own-chlorine", d.name()+", "+a.who(), counted(mgL(max(0, gives)), "mg/L"), counted(mgL(limit), "mg/L"), gives > limit,
+		Words{"chemical": d.name(), "who": a.who(), "dose": d.Dose, "value": mgL(gives), "limit": mgL(limit), "share": share,
+			"bound": note.Say("").If(bound > 0, ", beyond the %s mg/L that what is dosed beside it takes for sure", mgL(bound))}, a.At)
+	return gives > limit
 }

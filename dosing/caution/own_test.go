@@ -2,6 +2,7 @@ package caution
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -121,7 +122,7 @@ func TestOwnProductBeforeAnimals(t *testing.T) {
 	}
 	f := review("antifoam", 1)
 	level(t, f, "own-unknown", note.Caution)
-	for name, what := range map[string]string{"antifoam": "of the 1 mg/L", "sodium hypochlorite": "free chlorine kills", "Potassium permanganate": "trout have died",
+	for name, what := range map[string]string{"antifoam": "of the 1 mg/L", "sodium chlorite": "chlorite and chlorine dioxide kill", "Potassium permanganate": "trout have died",
 		"copper sulfate": "of copper kill trout", "formalin": "takes oxygen", "chlorohydrate of ours": "so no check is made of the 1 mg/L as product", "hydrogen peroxide": "baths kill"} {
 		says(t, review(name, 1), "own-unknown", what)
 	}
@@ -192,4 +193,85 @@ func TestDissolvedAluminiumHasNoStep(t *testing.T) {
 	if len(told) != 2 {
 		t.Errorf("only %v", told)
 	}
+}
+
+// ownLiquor is an aluminium liquor of the user's own, of 5 % Al2O3, with the basicity that is known of it.
+func ownLiquor(mgL float64, basicity quantity.Known[quantity.Fraction]) Dose {
+	p := product.Product{ID: "own liquor", Name: "own liquor", Group: product.Polyaluminium, Form: product.Liquid, Basis: quantity.AsAl2O3,
+		Strength: product.Given[quantity.Fraction](0.05, "label")}
+	if basicity.OK {
+		p.Basicity = product.Given(basicity.V, "label")
+	}
+	return Dose{Name: p.Name, Product: p, Dose: quantity.Dose{Concentration: quantity.Concentration(mgL), Basis: quantity.AsAl2O3}}
+}
+
+// A metal salt of which nobody gave the basicity takes what one without any does: 2 x 3 equivalents of 50.04 in 101.96 g of Al2O3, 2.945 mg
+// CaCO3 a mg, so 7 mg/L take 20.6 of 30 and leave 9.4: it stops trout as alum does. Given as 70 % it takes 6.2 and stops nothing.
+func TestBasicityThatNobodyGivesCountsAsNone(t *testing.T) {
+	review := func(d ...Dose) Findings {
+		return Review(Situation{Purpose: Animals, Water: water15(7.2, 30), Doses: d, Stock: stock(t, "rainbow trout")})
+	}
+	var unknown quantity.Known[quantity.Fraction]
+	f := review(ownLiquor(7, unknown))
+	if got := float64(f.Water.AlkalinityLeft); math.Abs(got-9.39) > 0.01 || f.Water.Closed.Aluminium == 0 {
+		t.Errorf("%g mg/L CaCO3 are left", got)
+	}
+	level(t, f, "alkalinity-gone", note.Stop)
+	says(t, f, "basicity-assumed", "the basicity of own liquor is not given: it counts as none, at which it takes the most alkalinity, 20.6 mg/L CaCO3")
+	noNote(t, f, "acid-left-out")
+	if g := stops(review(ownLiquor(7, known(quantity.Fraction(0))))); strings.Join(g, " ") != strings.Join(stops(f), " ") {
+		t.Errorf("with none it stops %v", g)
+	}
+	f = review(ownLiquor(7, known(quantity.Fraction(0.7))))
+	noNote(t, f, "alkalinity-gone")
+	noNote(t, f, "basicity-assumed")
+	// Too high is judged as if it took nothing: 22 mg/L of caustic give 27.5 mg/L CaCO3, 20.6 of which the acid may take or not.
+	f = review(ownLiquor(7, unknown), dose(t, "caustic-50", 22, quantity.AsNaOH))
+	says(t, f, "ph-too-high", " if own liquor takes nothing, above 9")
+	noNote(t, review(ownLiquor(7, known(quantity.Fraction(0))), dose(t, "caustic-50", 22, quantity.AsNaOH)), "ph-too-high")
+}
+
+// Chlorine before animals stops a plan, however it is called: of 1 mg/L of household bleach, 3 % at the least, 0.03 are chlorine, above the
+// 0.019 (fresh) and 0.013 mg/L (sea) that the acute criteria bear (US EPA 1984, from memory); of 0.6 and 0.4 mg/L less is. A stated 12.5 %
+// counts; so do thiosulfate beside it, the site's own test, and animals that never get it. What takes chlorine out is none.
+func TestChlorineBeforeAnimalsStops(t *testing.T) {
+	review := func(name string, mgL, salt float64, change func(*Situation)) Findings {
+		s := Situation{Purpose: Animals, Water: with(beck(), salinity(salt)), Doses: []Dose{nobodyKnows(name, mgL)}, Stock: stock(t, "rainbow trout")}
+		change(&s)
+		return Review(s)
+	}
+	as := func(*Situation) {}
+	strength := func(s *Situation) { s.Doses[0].Product.Strength = product.Given[quantity.Fraction](0.125, "stated") }
+	taken := func(mgL float64) func(*Situation) {
+		return func(s *Situation) { s.Doses = append(s.Doses, dose(t, "thiosulfate", mgL, quantity.AsProduct)) }
+	}
+	for _, x := range []struct {
+		name      string
+		mgL, salt float64
+		change    func(*Situation)
+		stops     bool
+	}{
+		{"bleach", 1, 0, as, true}, {"bleach", 0.6, 0, as, false}, {"bleach", 0.6, 33, as, true}, {"bleach", 0.4, 33, as, false},
+		{"Sodium hypochlorite", 5, 0, as, true}, {"chlorine", 1, 0, as, true}, {"TCCA tablets", 0.1, 0, as, true}, {"TCCA tablets", 0.07, 0, as, false},
+		{"sodium hypochlorite", 0.2, 0, as, false}, {"sodium hypochlorite", 0.2, 0, strength, true},
+		{"sodium hypochlorite", 10, 0, taken(20), false}, {"sodium hypochlorite", 10, 0, taken(0.1), true},
+		{"sodium hypochlorite", 1, 0, func(s *Situation) { s.Stock[0].Tests = []Bioassay{{"sodium hypochlorite", 400, 96}} }, false},
+		{"sodium hypochlorite", 10, 0, func(s *Situation) { s.Stock, s.Purpose = nil, Other }, false},
+		{"Aqua dechlorinator", 10, 0, as, false}, {"chlorine remover", 10, 0, as, false}, {"chlorine-free cleaner", 10, 0, as, false}, {"Poly Aluminium Chlorine", 20, 0, as, false},
+		{"potassium permanganate", 2, 0, as, false}, {"copper sulfate", 1, 0, as, false}, {"aluminium chlorohydrate of ours", 5, 0, as, false},
+	} {
+		f := review(x.name, x.mgL, x.salt, x.change)
+		if got := slices.Contains(stops(f), "own-chlorine"); got != x.stops {
+			t.Errorf("%g mg/L of %s at %g g/kg: stops %v", x.mgL, x.name, x.salt, got)
+		}
+		if x.stops {
+			noNote(t, f, "own-unknown") // one danger, one alarm
+		}
+	}
+	f := review("sodium hypochlorite", 10, 0, as)
+	says(t, f, "own-chlorine", "10 mg/L as product bring 0.3 mg/L of it or more (such goods hold 3 % or more); free chlorine kills")
+	says(t, f, "own-chlorine", "and 0.019 is the acute criterion, for rainbow trout")
+	says(t, review("sodium hypochlorite", 0.2, 0, strength), "own-chlorine", "bring 0.025 mg/L of it or more (at 12.5 % as stated)")
+	says(t, review("sodium hypochlorite", 0.5, 0, as), "own-unknown", "free chlorine kills")
+	says(t, review("sodium hypochlorite", 10, 0, taken(0.1)), "own-chlorine", "that what is dosed beside it takes for sure")
 }

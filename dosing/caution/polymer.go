@@ -145,10 +145,27 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		return
 	}
 	stopped := x.stop.rule != "" && try(x.stop, sure, atBest)
-	spoken := stopped || try(x.warn, kept, whole)
+	spoken := stopped || try(x.warn, kept, whole.And("%s", v.ifClear(d, x.stop, kept, measured)))
 	if !x.own && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
+}
+
+// ifClear says beside a caution what nobody can tell without the turbidity: whether the clearest water that is plausibly
+// dosed would have so little room for the polymer that a plan stops.
+func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured bool) note.Phrase {
+	if measured || s.rule == "" || v.s.Water.Turbidity.OK {
+		return note.Phrase{}
+	}
+	stays := flocOf(d.Product).Leaves(kept, quantity.Some(clearest))
+	comes := stays
+	if v.runs() {
+		comes, _ = v.comes(v.feeding(stays, d.HalfLife.V))
+	}
+	stops := comes >= s.limit()
+	return note.Say("").If(stops, "; turbidity is not given either: where it is only %s NTU %s mg/L counts as not caught, and a plan stops from %s on",
+		amount(clearest), mgL(comes), mgL(s.limit())).
+		If(!stops && kind(d.Product) != animal.AnionicPolymer, "; turbidity is not given either, and clear water binds little")
 }
 
 // bad says how much of what kills may stay, at the whole dose or as measured, and what of a dose counts as not caught:

@@ -111,6 +111,13 @@ func TestProportion(t *testing.T) {
 		"iron in shrimp water": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
 			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(0.9))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 10, quantity.AsFeCl3)),
 			[]string{"metal-near", "ph-step-sea-some"}, []string{"metal-kills", "ph-step-sea"}},
+		// Half of it, 2.74, stops: the half that kills few or none, as of polymers.
+		"iron below half of what kills": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
+			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(2.73))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)),
+			[]string{"metal-near"}, []string{"metal-kills"}},
+		"iron above half of what kills": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
+			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(2.75))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)),
+			[]string{"metal-kills"}, []string{"metal-near"}},
 		"iron that kills shrimp": {farm(Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(140)),
 			Salinity: quantity.Some(quantity.Salinity(20)), ResidualFe: quantity.Some(quantity.Concentration(5.6))}, stock(t, "vannamei"), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)),
 			[]string{"metal-kills"}, []string{"metal-near"}},
@@ -195,4 +202,24 @@ func TestWorseAlkalinityIsNeverQuieter(t *testing.T) {
 	if got := worst(60, 20, "rainbow trout"); got != note.Caution {
 		t.Errorf("60 to 40: %s", got)
 	}
+}
+
+// What stood before dosing is told apart from what the dose does, in notes and cautions alike: 50 to 46 is the dose's doing, 49 to 45 the water's
+// own. What the site itself asks for it is to have: 46 is a caution where it asks for 50 as its trout do, or for 48; not where it asks for 40.
+func TestAlkalinityOfTheWaterAndOfTheDose(t *testing.T) {
+	review := func(before, left, asks float64) Findings {
+		w := basin(15, 7.4, before, 80, 0, 0)
+		w.Floor = quantity.Known[quantity.Alkalinity]{V: quantity.Alkalinity(asks), OK: asks > 0}
+		w.JarPH, w.JarAlkalinityUsed = known(quantity.PH(7.2)), known(quantity.Alkalinity(before-left))
+		return Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-dry", (before-left)/0.505, quantity.AsAlum14)}, Stock: stock(t, "rainbow trout")})
+	}
+	says(t, review(50, 46, 0), "alkalinity-stands", "do better with 50 or more, and the dose brings it below")
+	says(t, review(49, 45, 0), "alkalinity-stands", "do better with 50 or more, which this water does not have by itself")
+	says(t, review(48, 30, 0), "alkalinity-low", "should have 50 or more, which this water does not have by itself")
+	says(t, review(60, 30, 0), "alkalinity-low", "should have 50 or more (limit from memory)")
+	for asks, want := range map[float64]string{50: "the site should have 50 or more", 48: "the site should have 48 or more"} {
+		says(t, review(50, 46, asks), "alkalinity-low", want)
+		noNote(t, review(50, 46, asks), "alkalinity-stands")
+	}
+	noNote(t, review(50, 46, 40), "alkalinity-low")
 }

@@ -71,6 +71,14 @@ type Situation struct {
 	Today    time.Time
 }
 
+// pass are the doses of a single pass.
+func (s Situation) pass() []Dose {
+	if s.Once != nil {
+		return s.Once
+	}
+	return s.Doses
+}
+
 // Consent is what a permit lets be discharged.
 type Consent struct {
 	Al, Fe        quantity.Known[quantity.Concentration] // total

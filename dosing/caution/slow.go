@@ -67,15 +67,44 @@ func (v *reviewer) dissolvedLater(c *Chemistry) {
 	with.MeasuredPH = quantity.Known[quantity.PH]{}
 	with.AlkalinityLeft = c.Slow.Alkalinity()
 	with.AlkalinityUsed = c.AlkalinityBefore - with.AlkalinityLeft
-	trial := &reviewer{s: v.s, quiet: v.quiet, then: note.Say(" once %s has dissolved as far as it does", c.Slow.Chemicals)}
-	trial.pH(&with)
-	trial.ammonia(&with)
+	trial := v.tried(&with, note.Say(" once %s has dissolved as far as it does", c.Slow.Chemicals))
 	c.Slow.NH3Closed, c.Slow.NH3Open = with.NH3Closed, with.NH3Open
 	if v.quiet {
 		return
 	}
 	v.say("alkali-slow", Words{"chemical": c.Slow.Chemicals, "ph": ph(c.PH()), "left": remaining(c.AlkalinityLeft),
 		"allph": ph(with.Closed.PH), "all": remaining(with.AlkalinityLeft), "ends": amount(float64(c.Slow.Ends))}, "", note.Place{})
+	v.tooHigh(trial)
+}
+
+// lessAcid judges what may be too high as if a metal salt of which nobody gave the basicity took nothing, where an alkali is
+// dosed beside it and no jar tells the pH.
+func (v *reviewer) lessAcid(c *Chemistry, add water.Addition) {
+	var names []string
+	for _, d := range v.s.Doses {
+		if one, assumed, _ := mostOf(d); assumed {
+			add.Acid, names = add.Acid-one.Acid, append(names, d.name())
+		}
+	}
+	if names == nil || add.Acid >= 0 || c.MeasuredPH.OK {
+		return
+	}
+	with := *c
+	with.Closed, with.Open = water.Dose(c.Before, add)
+	with.Aged, with.Slow, with.AlkalinityLeft, with.AlkalinityUsed = with.Closed, nil, c.AlkalinityBefore-add.Acid, add.Acid
+	v.tooHigh(v.tried(&with, note.Say(" if %s takes nothing", join(names))))
+}
+
+// tried judges pH and ammonia of a water that may yet come about.
+func (v *reviewer) tried(with *Chemistry, then note.Phrase) *reviewer {
+	trial := &reviewer{s: v.s, quiet: v.quiet, then: then}
+	trial.pH(with)
+	trial.ammonia(with)
+	return trial
+}
+
+// tooHigh takes from a trial what is too high, where nothing as grave of the same is said already.
+func (v *reviewer) tooHigh(trial *reviewer) {
 	for _, x := range trial.out.Checks {
 		if strings.HasPrefix(x.Rule, "ph-too-high") || slices.Contains(ofAmmonia, x.Rule) {
 			v.out.Checks = append(v.out.Checks, x)

@@ -12,7 +12,7 @@ func (v *reviewer) slugs() {
 		return
 	}
 	times := quantity.Concentration(v.rule("fed-in-slugs").Limit)
-	for _, d := range v.s.Doses {
+	for _, d := range v.s.pass() {
 		if d.ByHand && d.Dose.Concentration > 0 && overdoses(d.Product) {
 			high := d.Dose
 			high.Concentration *= times

@@ -104,7 +104,7 @@ func TestWhoseLimitOfAmmonia(t *testing.T) {
 func TestGeneralAlkalinityIsFromMemory(t *testing.T) {
 	w := with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(40)) })
 	s := Situation{Water: w, Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)}}
-	says(t, Review(s), "alkalinity-low", "most waters should have 50 or more (limit from memory)")
+	says(t, Review(s), "alkalinity-low", "most waters should have 50 or more, which this water does not have by itself (limit from memory)")
 	// It is advice for fish ponds: a works without animals is told of less than 20 alone (Oregon DEQ, least alkalinity).
 	for _, s.Purpose = range []Purpose{Drinking, Wastewater, Other} {
 		noNote(t, Review(s), "alkalinity-low")

@@ -35,6 +35,14 @@ func TestWhatTheTradeExpects(t *testing.T) {
 		{"a carp pond of algae at pH 9.2 with ammonia", "common carp", "adult", basin(25, 9.2, 120, 120, 0, 1), func(s *Situation) {
 			s.Pond, s.Water.ResidualAl.OK = true, false
 		}, dose(t, "alum-liquid", 30, quantity.AsAlum14), note.Caution},
+		{"trout fry in a soft beck with little alum", "rainbow trout", "fry", basin(9, 7.0, 22, 25, 0, 0.05), nil, dose(t, "alum-liquid", 10, quantity.AsAlum14), note.Info},
+		{"trout in a soft beck with much", "rainbow trout", "juvenile", basin(9, 7.0, 22, 25, 0, 0.05), nil, dose(t, "alum-liquid", 35, quantity.AsAlum14), note.Stop},
+		{"polymer with shrimp, turbidity not known", "whiteleg shrimp", "juvenile", basin(28, 8.0, 130, 0, 25, 0.1), func(s *Situation) { s.Water.Turbidity.OK = false }, dose(t, "pdadmac", 2, quantity.AsProduct), note.Caution},
+		{"carp below what they were unharmed by", "common carp", "juvenile", basin(22, 7.5, 150, 120, 0, 0.1), func(s *Situation) { s.Water.ResidualAl = quantity.Some(quantity.Concentration(0.8)) }, dose(t, "pacl-10", 30, quantity.AsProduct), note.Info},
+		{"sturgeon and ferric chloride, measured", "sturgeon", "juvenile", basin(17, 7.8, 150, 160, 0, 0.1), func(s *Situation) { s.Water.ResidualFe = quantity.Some(quantity.Concentration(0.1)) }, dose(t, "ferric-chloride", 15, quantity.AsFeCl3), note.Info},
+		{"sea bream and ferric chloride nobody measured", "sea bream", "juvenile", basin(20, 8.0, 130, 0, 35, 0.1), nil, dose(t, "ferric-chloride", 20, quantity.AsFeCl3), note.Caution},
+		{"hypochlorite before trout", "rainbow trout", "adult", basin(11, 7.5, 110, 120, 0, 0.1), nil, nobodyKnows("sodium hypochlorite", 2), note.Stop},
+		{"mitten crabs near carbon dioxide that trout bear", "mitten crab", "adult", basin(20, 7.12, 60, 120, 0, 0.1), func(s *Situation) { s.Water.ResidualFe = quantity.Some(quantity.Concentration(0.05)) }, dose(t, "ferric-chloride", 10, quantity.AsFeCl3), note.Info},
 	} {
 		s := Situation{Purpose: Animals, Water: x.w, Doses: []Dose{x.dose}}
 		if x.species != "" {

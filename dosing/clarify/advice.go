@@ -4,7 +4,9 @@ import (
 	"slices"
 
 	"jarwright/dosing/caution"
+	"jarwright/dosing/solids"
 	"jarwright/dosing/water"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -131,6 +133,7 @@ func (r *Result) jarTests() {
 // residuals compares what stays with the limits. The water is clear when the
 // residual is highest, so that nothing is left to bind it.
 func (r *Result) residuals() {
+	k := r.Tank
 	for i, c := range r.Tank.Chemicals {
 		if r.Final.Residuals[i].Bound <= 0 {
 			continue
@@ -143,7 +146,7 @@ func (r *Result) residuals() {
 				stopped = true
 				t, when := r.reached(sure, float64(b.At))
 				r.Notes.Add(note.New(note.Stop, b.Rule, "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
-					c.Name, c.told(quantity.Concentration(end), 2), c.how(true), c.told(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+					c.Name, c.told(quantity.Concentration(end), 2), c.how(true).If(k.Key == jartest.TSS && !c.HasCapture, "; %s mg/L of solids count as 1 NTU", quantity.Number(solids.PerNTU)), c.told(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 					Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 			}
 		}

@@ -329,7 +329,7 @@ func (r *Result) surely() {
 			x := &r.Moments[n].Residuals[i]
 			leaves := quantity.Concentration(1)
 			if fed := c.Fed(max(r.Moments[n].Doses[i], r.Moments[max(n-1, 0)].Doses[i])); fed > 0 {
-				leaves = c.Binds.Leaves(fed, quantity.Known[float64]{V: r.Moments[n].Reading, OK: k.Key == jartest.Turbidity}) / fed
+				leaves = c.Binds.Leaves(fed, quantity.Some(k.NTU(r.Moments[n].Reading))) / fed
 			}
 			switch {
 			case x.HasMeasured:

@@ -140,6 +140,14 @@ func (k Tank) SolidsPerUnit() float64 {
 	}
 }
 
+// NTU is a reading as turbidity, by which floc's room for a polymer goes: suspended solids by what usually goes with it.
+func (k Tank) NTU(reading float64) float64 {
+	if k.Key == jartest.TSS {
+		return reading / solids.PerNTU
+	}
+	return reading
+}
+
 // Unit gives the unit of the reading.
 func (k Tank) Unit() string { return k.Key.Info().Unit }
 

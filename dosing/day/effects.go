@@ -26,20 +26,26 @@ type Effects struct {
 
 // EffectsOf works the effects of a dose of p on a basis out. It is an error where
 // the strength is not known; the effects that do not need it stand all the same.
-// A coagulant of which the acidity is not known takes no alkalinity, and the notes
-// say so. Polymer counts as active; all of the dose where its strength is not
+// A metal salt of which the basicity is not known counts as having none, another coagulant of which the acidity is not known
+// as taking no alkalinity, and the notes say so. Polymer counts as active; all of the dose where its strength is not
 // known, since product holds no more than itself.
 func EffectsOf(p product.Product, name string, b quantity.Basis) (Effects, note.List, error) {
 	var e Effects
 	var notes note.List
 	one := quantity.Dose{Concentration: 1, Basis: b}
 	ratio := func(d quantity.Dose, err error) (quantity.Ratio, error) { return quantity.Ratio(d.Concentration), err }
-	if a, err := p.AlkalinityUsed(one); err == nil {
+	counted, assumed := p.AtMostAcid()
+	if assumed {
+		notes.Add(note.New(note.Caution, "acidity-unknown",
+			"the basicity of %s is not given: it is counted as none, at which it takes the most alkalinity", name).
+			Do("give its basicity in the site under Chemicals"))
+	}
+	if a, err := counted.AlkalinityUsed(one); err == nil {
 		e.AlkalinityUse = quantity.Ratio(a)
 		if _, slow := water.Slowly(p.Basis); slow {
 			e.AlkalinityUse, e.Slowly = 0, -e.AlkalinityUse
 		}
-	} else if p.Group.Coagulant() {
+	} else if p.Group.Coagulant() && !assumed {
 		notes.Add(note.New(note.Caution, "acidity-unknown",
 			"what %s does to the alkalinity is not known, so no alkali and no use of alkalinity is counted for it", name).
 			Do("give its basicity in the site under Chemicals"))

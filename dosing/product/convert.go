@@ -167,6 +167,16 @@ func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
 	return quantity.Alkalinity(m * float64(eq) * quantity.CaCO3PerEquivalent), err
 }
 
+// AtMostAcid is the product as it takes the most alkalinity that is plausible: of a metal salt whose basicity is not known,
+// with none. False where what it takes is known, or nothing tells how much it plausibly is.
+func (p Product) AtMostAcid() (Product, bool) {
+	if _, known := p.Equivalents(); known || p.Takes.OK || p.Metal() == "" {
+		return p, false
+	}
+	p.Basicity = Given[quantity.Fraction](0, "the worst that is plausible")
+	return p, true
+}
+
 // asksAcidity names what a user can give of a product of his own for its acid to be known.
 func (p Product) asksAcidity() string {
 	other := `its "charge" where it is a polymer`
