@@ -223,7 +223,9 @@ func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
 		return
 	}
 	t.Head(head)
-	if c.Priced() {
+	if c.Priced() && c.Total().Amount == 0 && len(c.Lacks) > 0 {
+		t.Say("Nothing that is used has a price.")
+	} else if c.Priced() {
 		var facts []Fact
 		for _, l := range d.Objects("lines") {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
