@@ -442,7 +442,7 @@ func (p Plan) set(f *Feed) {
 		s.Range, s.HasRange = [2]pump.Choice{f.Pump.For(f.Range.RateLow), f.Pump.For(f.Range.RateHigh)}, true
 	}
 	s.InRange = s.Average.Reach == pump.Within && s.Least.Reach == pump.Within && s.Peak.Reach == pump.Within
-	s.Remedy = f.Pump.Fit(pump.Need{Least: f.Least, Peak: f.Peak, Stock: f.PerLitre, Neat: f.Stock.strongest()})
+	s.Remedy = f.Pump.Fit(pump.Need{Least: f.Least, Peak: f.Peak, Stock: f.PerLitre, Neat: f.Stock.strongest(), MadeUp: f.Stock.madeUp()})
 	f.Setting = s
 	say := func(l note.List) { f.Notes = append(f.Notes, at(l, f.PumpAt)...) }
 	say(f.Pump.Calibration.Notes)
