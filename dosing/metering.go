@@ -12,7 +12,7 @@ type Metering struct {
 	Dose, Stock quantity.Concentration
 	// MadeUp is that of [pump.Need].
 	MadeUp quantity.Concentration
-	Pump        *pump.Pump
+	Pump   *pump.Pump
 }
 
 // Metered is what a pump has to feed at a flow.
