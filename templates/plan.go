@@ -191,7 +191,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	if s == nil {
 		return
 	}
-	word, ranged := either(s.Unit == "settler", "sludge", either(s.Unit == "flotation", "float", "float or sludge")), s.Dry.Low < s.Dry.High
+	word, ranged := either(s.Unit == "settler", "sludge", either(s.Unit == "flotation" || d.Has("skims"), "float", "float or sludge")), s.Dry.Low < s.Dry.High
 	t.Head("Solids")
 	l := facts{
 		{"Dry solids a day", figure.Say("%s", d.Fig("dry")).If(ranged, " (%s to %s in eight days of ten)", d.Fig("dry_low"), d.Fig("dry_high"))},
