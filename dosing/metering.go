@@ -10,7 +10,9 @@ import (
 type Metering struct {
 	// Dose and Stock count the same substance.
 	Dose, Stock quantity.Concentration
-	Pump        *pump.Pump
+	// MadeUp is that of [pump.Need].
+	MadeUp quantity.Concentration
+	Pump   *pump.Pump
 }
 
 // Metered is what a pump has to feed at a flow.
@@ -34,7 +36,7 @@ func (m Metering) Feeding(rate quantity.FeedRate) Metered {
 
 // Metering is the feed's own dose from its stock by its pump.
 func (f Feed) Metering() Metering {
-	return Metering{Dose: f.AsProduct.Concentration, Stock: f.PerLitre, Pump: f.Pump}
+	return Metering{Dose: f.AsProduct.Concentration, Stock: f.PerLitre, MadeUp: f.Stock.madeUp(), Pump: f.Pump}
 }
 
 // OutOfReach reports that a pump cannot be set for what it has to feed at the average flow:

@@ -469,7 +469,7 @@ func (p Plan) set(f *Feed) {
 
 // Fit tells whether the feed's pump gives its stock between two rates, and if not what to change.
 func (f Feed) Fit(least, peak quantity.FeedRate) pump.Remedy {
-	return f.Pump.Fit(pump.Need{Least: least, Peak: peak, Stock: f.PerLitre, Neat: f.Stock.strongest()})
+	return f.Pump.Fit(pump.Need{Least: least, Peak: peak, Stock: f.PerLitre, Neat: f.Stock.strongest(), MadeUp: f.Stock.madeUp()})
 }
 
 // oneCause tells in one caution that a pump is too large for a feed, where nobody said how

@@ -53,6 +53,14 @@ func (s Stock) strongest() quantity.Concentration {
 	return product.Active(1, s.liquid())
 }
 
+// madeUp is the strongest that a product of which water makes another thing can be made up to; zero for any other.
+func (s Stock) madeUp() quantity.Concentration {
+	if s.Product.Form == product.Emulsion {
+		return s.Product.Dilution.High
+	}
+	return 0
+}
+
 // ProductPerLitre gives product per litre of stock. It is an error for a dry
 // product that is not made up, and for a liquid of unknown density.
 func (s Stock) ProductPerLitre() (quantity.Concentration, error) {

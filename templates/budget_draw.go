@@ -73,7 +73,7 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 func (c Compare) Drawing(o Options) draw.Drawing {
 	d := o.drawing("Cost per "+o.thousand()+", all in", o.Show(c.answer(o, c.data())))
 	p := draw.Panel{X: draw.Axis{Name: "Series"}, Y: draw.Axis{Name: "Cost per " + o.thousand(), Unit: c.Currency, Zero: true}}
-	bars := draw.Bars{Name: "at the planning dose, with the 90 % range", Hatch: true, Width: 0.4}
+	bars := draw.Bars{Name: o.Say("at the planning dose, with the %s range of the dose by the bench", c.data().Fig("confidence")), Hatch: true, Width: 0.4}
 	for i, r := range c.placed() {
 		p.X.Labels = append(p.X.Labels, shorten(r.Name, 18))
 		in := func(m quantity.Money) float64 { v, _ := costPerWater("", m).Q.Show(o.Units); return v }

@@ -77,12 +77,40 @@ func (l *tankSheet) estimate() {
 	for _, s := range k.Hours {
 		l.daily += float64(s.To - s.From)
 	}
-	l.rate = (float64(k.Removal)*float64(k.Flow) + float64(k.Exchange)) / k.Volume.In("m3")
-	l.plateau = k.Plateau(k.Removal)
+	removal := k.Removal
+	if l.undosed() {
+		removal = k.Bare
+	}
+	l.rate = (float64(removal)*float64(k.Flow) + float64(k.Exchange)) / k.Volume.In("m3")
+	l.plateau = k.Plateau(removal)
 	if l.clears = l.plateau < k.Stop; l.clears {
 		l.hours = math.Log((k.Start-l.plateau)/(k.Stop-l.plateau)) / l.rate
 	}
 }
+
+// undosed reports that chemicals are named and none of them is dosed.
+func (l *tankSheet) undosed() bool {
+	for i := range l.Tank().Chemicals {
+		if l.meanDose(i) > 0 {
+			return false
+		}
+	}
+	return len(l.Tank().Chemicals) > 0
+}
+
+// taken is the formula of what a pass takes out, in per cent: the capture, or what is caught undosed where no dose is left.
+func (l *tankSheet) taken() string {
+	var doses []string
+	for i := range l.Tank().Chemicals {
+		doses = append(doses, doseName(i))
+	}
+	if len(doses) == 0 {
+		return "Capture_percent"
+	}
+	return "IF(" + strings.Join(doses, "+") + ">0,Capture_percent,Bare_percent)"
+}
+
+func doseName(i int) string { return fmt.Sprintf("Dose_%d_mg_L", i+1) }
 
 func (l *tankSheet) inputs() {
 	k := l.Tank()
@@ -108,7 +136,10 @@ func (l *tankSheet) inputs() {
 		l.input(x.label, x.v, x.unit, x.name, x.least, x.most)
 	}
 	for i, c := range k.Chemicals {
-		l.input("Dose of "+c.Name+", mean", float64(l.meanDose(i)), "mg/L "+string(c.Basis), fmt.Sprintf("Dose_%d_mg_L", i+1), 0, 1e5)
+		l.input("Dose of "+c.Name+", mean", float64(l.meanDose(i)), "mg/L "+string(c.Basis), doseName(i), 0, 1e5)
+	}
+	if len(k.Chemicals) > 0 {
+		l.input("Taken out at a pass that is not dosed", k.Bare.In("%"), "%", "Bare_percent", 0, 100)
 	}
 	l.row++
 }
@@ -133,9 +164,15 @@ func (l *tankSheet) when(formula string, v float64, digits int) book.Cell {
 func (l *tankSheet) answers() {
 	k := l.Tank()
 	l.section("What follows")
-	l.line("Share of the excess taken away in an hour", l.calc("(Capture_percent/100*Flow_m3_h+New_water_m3_h)/Tank_m3", l.rate, 4), "per h",
+	taken := l.taken() + "/100*Flow_m3_h"
+	l.line("Share of the excess taken away in an hour", l.calc("("+taken+"+New_water_m3_h)/Tank_m3", l.rate, 4), "per h",
 		"Rate_per_h")
-	l.line("Reading at which it settles", l.calc("(Capture_percent/100*Flow_m3_h*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h+New_water_m3_h)", l.plateau, 3), k.Unit(), "Settles_at")
+	settles := l.calc(`IF(Rate_per_h>0,(`+taken+`*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(`+taken+`+New_water_m3_h),`+
+		`IF(Rise_per_h>0,"`+unending+`",Start_reading))`, l.plateau, 3)
+	if math.IsInf(l.plateau, 1) {
+		settles.Value = unending
+	}
+	l.line("Reading at which it settles", settles, k.Unit(), "Settles_at")
 	l.Flag(l.At(l.row, 2), fmt.Sprintf(`$B$%d="DOES NOT CLEAR"`, l.row), book.Stop)
 	l.line("Verdict", book.Calc(`IF(Settles_at<Stop_reading,"clears","DOES NOT CLEAR")`, either(l.clears, "clears", "DOES NOT CLEAR"), ""),
 		"", "")
@@ -148,7 +185,7 @@ func (l *tankSheet) answers() {
 	l.line("Water through the unit", l.when("Running_h*Flow_m3_h", water, 4), l.u.volume, "")
 	for i, x := range k.Chemicals {
 		mass := float64(l.meanDose(i)) * water * l.u.perVolume
-		l.line("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%s", i+1, book.Decimal(l.u.perVolume)), mass, 3),
+		l.line("Dosed in all, "+x.Name, l.when(doseName(i)+"*Running_h*Flow_m3_h*"+book.Decimal(l.u.perVolume), mass, 3),
 			l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
 	}
 	l.row++
@@ -162,6 +199,9 @@ func (l *tankSheet) answers() {
 	l.line("Turnovers", shownTo(l.Turnovers, 3), "", "")
 }
 
+// unending stands for the reading at which a tank settles that only rises.
+const unending = "never: it rises"
+
 // tankSteps is how many points the estimate's course has.
 const tankSteps = 20
 
@@ -171,13 +211,19 @@ func (l *tankSheet) course() {
 	const head, col = 4, 6
 	l.Put(head, col, book.T(book.Head, "Running (h)"))
 	l.Put(head, col+1, book.T(book.Head, "Reading (%s)", k.Unit()))
-	span := either(l.clears, l.hours, 5/l.rate) // a tank that does not clear is followed for five time constants
+	span := 24.0 // a tank of which nothing is taken is followed for a day, another that does not clear for five time constants
+	if l.rate > 0 {
+		span = either(l.clears, l.hours, 5/l.rate)
+	}
 	for i := range tankSteps + 1 {
 		row := head + 1 + i
 		t := span * float64(i) / tankSteps
-		c := l.plateau + (k.Start-l.plateau)*math.Exp(-l.rate*t)
-		l.Put(row, col, book.Calc(fmt.Sprintf("IF(Settles_at<Stop_reading,Running_h,5/Rate_per_h)*%d/%d", i, tankSteps), t, "0.00"))
-		l.Put(row, col+1, book.Calc(fmt.Sprintf("Settles_at+(Start_reading-Settles_at)*EXP(-Rate_per_h*F%d)", row), c, book.Digits(k.Start, 3)))
+		c := k.Start + k.Rise*t
+		if l.rate > 0 {
+			c = l.plateau + (k.Start-l.plateau)*math.Exp(-l.rate*t)
+		}
+		l.Put(row, col, book.Calc(fmt.Sprintf("IF(Settles_at<Stop_reading,Running_h,IF(Rate_per_h>0,5/Rate_per_h,24))*%d/%d", i, tankSteps), t, "0.00"))
+		l.Put(row, col+1, book.Calc(fmt.Sprintf("IF(Rate_per_h>0,Settles_at+(Start_reading-Settles_at)*EXP(-Rate_per_h*F%[1]d),Start_reading+Rise_per_h*F%[1]d)", row), c, book.Digits(k.Start, 3)))
 	}
 	last := head + 1 + tankSteps
 	l.row = max(l.row, last+1)

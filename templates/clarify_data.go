@@ -58,7 +58,7 @@ func (r ClarifyReport) data() *figure.Object {
 	o.Some("batches", slices.Concat(r.batchesData()...))
 	r.seriesData(o)
 	all := slices.Concat(r.CleaningNotes(), r.Handling)
-	if r.Cost != nil && clear && !r.Stopped {
+	if r.Cost != nil && clear {
 		o.Part("money", moneyData(*r.Cost))
 		all = append(all, r.Cost.Notes...)
 	}

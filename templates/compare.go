@@ -148,10 +148,20 @@ func (c Compare) table(t *Text, o Options, all *figure.Object) {
 	if energy := placed[0].Energy; energy.Amount > 0 {
 		t.Para(o.Say("All in holds %s of energy, the same for each.", costPerWater("", energy)))
 	}
-	if slices.ContainsFunc(placed, func(r compare.Row) bool { return r.Open || r.High.Amount > r.Low.Amount }) {
-		t.Para(o.Say("A range is what the doses may cost by the bench alone, with %s confidence. Those of `plan` and `budget` mean another thing: "+
-			"eight days or months of ten, flow and solids in doubt too.", all.Fig("confidence")))
+	if c.ranged() {
+		t.Para(o.Show(rangeMeans(all)))
 	}
+}
+
+// ranged reports that a cost has a range.
+func (c Compare) ranged() bool {
+	return slices.ContainsFunc(c.placed(), func(r compare.Row) bool { return r.Open || r.High.Amount > r.Low.Amount })
+}
+
+// rangeMeans says in every form what the range of a cost is, which that of a day or a month is not.
+func rangeMeans(all *figure.Object) figure.Phrase {
+	return figure.Say("A range is what the doses may cost by the bench alone, with %s confidence. Those of `plan` and `budget` mean another thing: "+
+		"eight days or months of ten, flow and solids in doubt too.", all.Fig("confidence"))
 }
 
 // lines names those lines of the cost that cost anything, apart from the energy, which is the same for all.

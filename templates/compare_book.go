@@ -18,7 +18,7 @@ func (c Compare) Live(b *book.Book, o Options) error {
 	if len(c.placed()) == 0 {
 		return nil
 	}
-	l := &compareSheet{Compare: c, u: compareUnits[o.Units], water: o.thousand(),
+	l := &compareSheet{Compare: c, u: compareUnits[o.Units], water: o.thousand(), means: o.Show(rangeMeans(c.data())),
 		liveSheet: newLive(b, "Change it", "Change a price or a dose, see the cost",
 			"Pale cells with a dark border may be changed; costs follow. The ranges are values at writing: they come from the fitted curves and need the program to change.",
 			12, 3, 4, 26, 20, 12, 18, 12, 12, 13, 13, 12, 12, 12, 12)}
@@ -38,6 +38,8 @@ type compareSheet struct {
 	u compareUnit
 	// water is the volume that the sheet counts for, in words.
 	water string
+	// means is what the ranges of the costs are.
+	means string
 	// first and last row of the parts of each placed series, by its place.
 	rows [][2]int
 }
@@ -222,6 +224,10 @@ func (l *compareSheet) costs() {
 			l.Put(l.row, 1+c, cell)
 		}
 		l.b.Name(fmt.Sprintf("Cost_%d", n+1), l.At(l.row, 9))
+		l.row++
+	}
+	if l.ranged() {
+		l.Put(l.row, 1, book.Cell{Kind: book.Muted, Span: l.wide, Value: l.means})
 		l.row++
 	}
 	if same := l.same(); len(same) > 0 {

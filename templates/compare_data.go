@@ -64,7 +64,7 @@ func lacks(r compare.Row) string { return strings.Join(r.Unpriced.Names, "; ") }
 // data is the comparison as its object.
 func (c Compare) data() *figure.Object {
 	return figure.New().Set("schema", "jarwright.compare/1").Word("target", c.Target).Put(figure.Of("confidence", c.Confidence, "%", 2).In(figure.Full)).
-		List("options", objects(c.Comparison.Rows, c.optionData)).Set("notes", Notes(c.notes()))
+		Set("range_of", "doses, by the bench alone").List("options", objects(c.Comparison.Rows, c.optionData)).Set("notes", Notes(c.notes()))
 }
 
 func (c Compare) notes() note.List { return append(append(note.List(nil), c.Notes...), c.More...) }

@@ -191,7 +191,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	if s == nil {
 		return
 	}
-	word, ranged := either(s.Unit == "settler", "sludge", "float"), s.Dry.Low < s.Dry.High
+	word, ranged := either(s.Unit == "settler", "sludge", either(s.Unit == "flotation" || d.Has("skims"), "float", "float or sludge")), s.Dry.Low < s.Dry.High
 	t.Head("Solids")
 	l := facts{
 		{"Dry solids a day", figure.Say("%s", d.Fig("dry")).If(ranged, " (%s to %s in eight days of ten)", d.Fig("dry_low"), d.Fig("dry_high"))},
@@ -228,7 +228,9 @@ func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
 		return
 	}
 	t.Head(head)
-	if c.Priced() {
+	if c.Priced() && c.Total().Amount == 0 && len(c.Lacks) > 0 {
+		t.Say("Nothing that is used has a price.")
+	} else if c.Priced() {
 		var facts []Fact
 		for _, l := range d.Objects("lines") {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})

@@ -20,10 +20,10 @@ func newBudget(e *env) *cobra.Command {
 comes to day by day, what must be ordered by when so that it never runs out and
 never overfills the store, what the month costs, and how far that may be off.
 Without SITE it reads site.xlsx in this folder. The month is that of --date, else
-that of the date on the site's Place sheet.
+that of the date in the site under Place.
 
-Prices, packs, lead times and stocks stand on the sheet Prices, days that differ on
-the sheet Calendar. With -o FILE.xlsx the budget is a workbook with live formulas:
+Prices, packs, lead times and stocks stand in the site under Prices, days that differ
+under Calendar. With -o FILE.xlsx the budget is a workbook with live formulas:
 change the flow, a dose or a price there, and totals and order dates follow.
 
 With --months, what all of them come to stands first, each by what Seasons says of

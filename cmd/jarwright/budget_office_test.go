@@ -149,6 +149,18 @@ func liveBudget(t *testing.T) []liveBook {
 		anew:   saved(func(t *testing.T) []byte { return budgetBook(t, many, quantity.Metric) }),
 		except: func(cell string) bool { return cell == check },
 	}, {
+		// The same in gallons and pounds.
+		name: "budget-fourteen-us", formulas: 2000,
+		write: saved(func(*testing.T) []byte { return us }),
+		changes: map[string]any{
+			named(t, inUS, "Flow_gpm"): 13.3 * inGpm, named(t, inUS, "Season"): 0.9, weekCell(t, inUS, "Tuesday", "D"): 6.5, weekCell(t, inUS, "Thursday", "D"): 0,
+			named(t, inUS, "Dose_alum_storm_mg_L"): 0, named(t, inUS, "Dose_polymer_clear_mg_L"): 0, named(t, inUS, "Price_polymer"): 7.25 / inPounds, named(t, inUS, "Charge_polymer"): 11,
+			named(t, inUS, "Shelf_polymer_d"): 12, named(t, inUS, "Opening_alum_lb"): 35 * inPounds, named(t, inUS, "Price_disposal"): 41 * perGallon * 1000, named(t, inUS, "Price_electricity"): 0.33,
+			named(t, inUS, "Price_water"): 3.1 * perGallon * 1000, named(t, inUS, "Alkalinity_raw"): 37,
+		},
+		anew:   saved(func(t *testing.T) []byte { return budgetBook(t, many, quantity.US) }),
+		except: func(cell string) bool { return cell == check },
+	}, {
 		name: "budget", formulas: 2000,
 		write: saved(func(*testing.T) []byte { return metric }),
 		changes: map[string]any{

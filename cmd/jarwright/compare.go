@@ -36,7 +36,10 @@ per 1000 m3 all in (chemical, freight, alkali, solids, make-up water, energy), t
 the solids that it makes and the metal that it leaves. Series whose cost ranges
 overlap cannot be told apart on these data, and the answer says so.
 
-Prices come from --price, a site workbook (--site) or the bench sheet, in this order.
+A range is what the doses may cost by the bench alone, with 90 % confidence. Those of
+plan and budget hold in eight days or months of ten, flow and solids in doubt too.
+
+Prices come from --price, the site (--site) or the bench sheet, in this order.
 
 Exit code 3 means: done, and no series gives a dose that can be recommended.`,
 		Example: `  jarwright compare tuesday.xlsx --target "turbidity <= 5 NTU" --price "alum=0.42 EUR/kg" --price "ferric=0.36 EUR/kg"

@@ -126,20 +126,30 @@ type figureTable struct {
 
 func newFigureTable(t *testing.T, s figureSite) *figureTable {
 	t.Helper()
-	f := &figureTable{t: t, reports: map[string][]leaf{}, held: map[string]map[string]float64{}, known: map[string]float64{},
-		text: map[string]string{}, working: map[string]string{}, phrases: map[string][]string{}, met: map[int]bool{}, args: map[string][]string{}}
+	f := emptyTable(t)
 	f.rows, f.disputed = readFigures(t, filepath.Join("testdata", "figures", s.name+".csv"))
 	figureFolder(t, s.name)
 	f.site = siteValues(t, s.name+".yaml")
 	for _, r := range s.reports {
-		f.order = append(f.order, r.name)
-		f.held[r.name] = map[string]float64{}
-		f.reports[r.name] = numbersOf(t, figureAnswer(t, r, "json"))
-		f.args[r.name] = r.args
-		f.text[r.name] = figureAnswer(t, r, "text")
-		f.working[r.name] = answer(t, append(slices.Clone(r.args), "--explain")...)
+		f.add(r)
 	}
 	return f
+}
+
+func emptyTable(t *testing.T) *figureTable {
+	return &figureTable{t: t, reports: map[string][]leaf{}, held: map[string]map[string]float64{}, known: map[string]float64{},
+		text: map[string]string{}, working: map[string]string{}, phrases: map[string][]string{}, met: map[int]bool{}, args: map[string][]string{}}
+}
+
+// add runs a report in its forms.
+func (f *figureTable) add(r figureReport) {
+	f.t.Helper()
+	f.order = append(f.order, r.name)
+	f.held[r.name] = map[string]float64{}
+	f.reports[r.name] = numbersOf(f.t, figureAnswer(f.t, r, "json"))
+	f.args[r.name] = r.args
+	f.text[r.name] = figureAnswer(f.t, r, "text")
+	f.working[r.name] = answer(f.t, append(slices.Clone(r.args), "--explain")...)
 }
 
 // figureFolder goes into a folder with the site's files, the demo's made by the demo itself.

@@ -34,6 +34,8 @@ var workedColumns = []struct {
 	{"budget", "stock_kg", (*figureTable).stockOfDays},
 	{"budget", "short_kg", (*figureTable).stockOfDays},
 	{"budget", "cost", (*figureTable).costOfDays},
+	{"budget", "out_of_date_kg", (*figureTable).goneOfDays},
+	{"clarify", "running_h", (*figureTable).runningOfCourse},
 	{"clarify", "turnovers", (*figureTable).turnoversOfCourse},
 	{"clarify", "waste_l", func(f *figureTable, column string, all []record) { f.rises(column, all, 1, "waste.volume") }},
 	{"clarify", "alkalinity_mg_per_l_caco3", func(f *figureTable, column string, all []record) {
@@ -161,12 +163,44 @@ func (f *figureTable) stockOfDays(_ string, all []record) {
 	}
 }
 
-// costOfDays: each day pays for its kg, those that the store lacks too, at the month's price with its share of the deliveries.
+// goneOfDays: what goes out of date on the days comes to that of the month.
+func (f *figureTable) goneOfDays(column string, all []record) {
+	sums := map[string]float64{}
+	for _, r := range all {
+		sums[r["chemical"]] += r.number(column)
+	}
+	for chemical, sum := range sums {
+		if sum > 0 {
+			f.near(chemical+" out of date on the days", sum, f.fig("budget", "months[0].use["+chemical+"].out_of_date"))
+		}
+	}
+}
+
+// runningOfCourse: the unit runs no longer than time passes, stands still or runs all the time between
+// two rows but where it starts or stops, and in all as long as the run.
+func (f *figureTable) runningOfCourse(column string, all []record) {
+	broken := 0
+	for i, r := range all[1:] {
+		ran, passed := r.number(column)-all[i].number(column), r.number("time_h")-all[i].number("time_h")
+		if ran < -1e-9 || ran > passed+1e-9 {
+			f.t.Errorf("%s at %s h: %g of %g h", column, r["time_h"], ran, passed)
+		}
+		if ran > 1e-9 && ran < passed-1e-9 {
+			broken++
+		}
+	}
+	if broken > 2*int(all[len(all)-1].number("time_h")/24+1) {
+		f.t.Errorf("%s: it starts or stops %d times", column, broken)
+	}
+	f.near(column+" at the end", all[len(all)-1].number(column), f.fig("clarify", "running"))
+}
+
+// costOfDays: each day pays for its kg, those that the store lacks or that go out of date too, at the month's price with its share of the deliveries.
 func (f *figureTable) costOfDays(column string, all []record) {
 	for _, r := range all {
 		use := "months[0].use[" + r["chemical"] + "]."
 		f.near("cost of "+r["chemical"]+" on "+r["date"], r.number(column),
-			(r.number("used_kg")+r.number("short_kg"))*f.fig("budget", use+"cost")/f.fig("budget", use+"product"))
+			(r.number("used_kg")+r.number("short_kg")+r.number("out_of_date_kg"))*f.fig("budget", use+"cost")/f.fig("budget", use+"product"))
 	}
 }
 
@@ -240,12 +274,12 @@ func (f *figureTable) batchesOfFeeds(column string, all []record) {
 var (
 	cardPart  = regexp.MustCompile(`(?s)<section class="card".*?</section>`)
 	cardTitle = regexp.MustCompile(`<h2[^>]*>(Pump|Stock) card: (?:.*, )?(.*)</h2>`)
-	stockOf   = regexp.MustCompile(`of (.*) product per litre`)
+	stockOf   = regexp.MustCompile(`of (.*) product per (?:litre|gallon)`)
 	cardTable = regexp.MustCompile(`(?s)<table>.*?</table>`)
 	cardRow   = regexp.MustCompile(`(?s)<tr>.*?</tr>`)
 	cardCell  = regexp.MustCompile(`(?s)<t[hd][^>]*>(.*?)</t[hd]>`)
 	cardDose  = regexp.MustCompile(`([0-9.]+) mg/L`)
-	cardRate  = regexp.MustCompile(`(?:^([0-9.]+) %.* )?\(([0-9.]+) mL/min\)$`)
+	cardRate  = regexp.MustCompile(`(?:^([0-9.]+) (?:%|rpm).* )?\(([0-9.]+) mL/min\)$`)
 )
 
 // cards holds every number of the tables on the cards to pin up, from the figures of the plan:

@@ -34,6 +34,9 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 			}
 			said, err := form.Answer(q, text)
 			if err == nil {
+				if strings.TrimSpace(text) == "" && q.Default != "" {
+					e.say("   %s is taken", q.Default)
+				}
 				for _, n := range said {
 					e.say("   %s: %s", n.Message, n.Remedy)
 				}

@@ -77,12 +77,12 @@ tanks:
 `
 
 // twoPumpsBook plans that hatchery, its words in capitals replaced.
-func twoPumpsBook(values ...string) func(t *testing.T, file string) {
+func twoPumpsBook(units string, values ...string) func(t *testing.T, file string) {
 	return func(t *testing.T, file string) {
 		t.Helper()
 		place := filepath.Join(t.TempDir(), "site.yaml")
 		write(t, place, strings.NewReplacer(values...).Replace(twoPumps))
-		by("plan", place, "-o", "FILE")(t, file)
+		by("plan", place, "--units", units, "-o", "FILE")(t, file)
 	}
 }
 
@@ -97,24 +97,26 @@ func livePlan(t *testing.T) []liveBook {
 	base := []string{"FLOW", "3", "LEAST", "2.5", "PEAK", "3.5", "HOURS", "16", "DOSE", "12", "IRON", "20", "SHARE", "40", "HEAVY", "1.42", "STOCK", "142",
 		"LOWEST", "0.3", "STEP", "5", "FULL", "60"}
 	with := func(changes ...string) func(t *testing.T, file string) {
-		return twoPumpsBook(append(changes, base...)...)
+		return twoPumpsBook("metric", append(changes, base...)...)
 	}
-	file := filepath.Join(t.TempDir(), "plan.xlsx")
+	withUS := func(changes ...string) func(t *testing.T, file string) {
+		return twoPumpsBook("us", append(changes, base...)...)
+	}
+	file, usFile := filepath.Join(t.TempDir(), "plan.xlsx"), filepath.Join(t.TempDir(), "plan-us.xlsx")
 	with()(t, file)
+	withUS()(t, usFile)
 	stored, formulas := values(t, file)
-	row := map[string]int{}
-	for a, v := range stored {
-		var n int
-		if _, err := fmt.Sscanf(a, "Change it!A%d", &n); err == nil && (row[v] == 0 || n < row[v]) {
-			row[v] = n
-		}
-	}
-	at := func(col, label string) string {
-		if row[label] == 0 {
+	row := rowsOfChange(stored)
+	inUS, _ := values(t, usFile)
+	usRow := rowsOfChange(inUS)
+	cell := func(rows map[string]int, col, label string) string {
+		if rows[label] == 0 {
 			t.Fatalf("no row %q", label)
 		}
-		return fmt.Sprintf("Change it!%s%d", col, row[label])
+		return fmt.Sprintf("Change it!%s%d", col, rows[label])
 	}
+	at := func(col, label string) string { return cell(row, col, label) }
+	us := func(col, label string) string { return cell(usRow, col, label) }
 	since := func(cell string) bool { return formulas[cell] != "" && stored[cell] == "as written" }
 	return []liveBook{
 		{name: "plan-ten", formulas: 2 * 12, write: with(),
@@ -125,6 +127,16 @@ func livePlan(t *testing.T) []liveBook {
 			anew: with("FLOW", "3.2", "LEAST", "2.75", "PEAK", "3.6", "HOURS", "11.5", "DOSE", "9", "IRON", "17", "SHARE", "38", "HEAVY", "1.39", "STOCK", "120",
 				"LOWEST", "0.24", "STEP", "2", "FULL", "40"),
 			except: since},
+		// The same in gallons and pounds: a gallon of stock holds 120 x 3.785411784 / 28.349523125 oz.
+		{name: "plan-twelve-us", formulas: 2 * 12, write: withUS(),
+			changes: map[string]any{us("C", "Average flow while the unit runs"): 3.2 * inGpm, us("C", "Least flow"): 2.75 * inGpm, us("C", "Peak flow"): 3.6 * inGpm, us("C", "Hours run a day"): 11.5,
+				us("C", "Dose"): 9, us("D", "Dose"): 17, us("D", "Content of that in the product"): 38, us("D", "Mass of a gallon of product"): 1.39 * inPounds * 3.785411784,
+				us("D", "Product in a gallon of stock"): 120 * 3.785411784 / 28.349523125, us("C", "Pump: the least it feeds evenly"): 4, us("D", "Pump: step of the knob"): 2,
+				us("D", "Usable in the tank"): 36 / 3.785411784},
+			expect: map[string]float64{us("D", "FEED RATE"): 17 / 0.38 * 3.2 / 120 * 1000 / 60, us("D", "PUMP SETTING"): 56, us("C", "PUMP SETTING"): 7},
+			anew: withUS("FLOW", "3.2", "LEAST", "2.75", "PEAK", "3.6", "HOURS", "11.5", "DOSE", "9", "IRON", "17", "SHARE", "38", "HEAVY", "1.39", "STOCK", "120",
+				"LOWEST", "0.24", "STEP", "2", "FULL", "40"),
+			except: func(cell string) bool { return inUS[cell] == "as written" }},
 		{name: "plan-nothing", formulas: 2 * 12, write: with(),
 			changes: map[string]any{at("C", "Dose"): 0, at("C", "Hours run a day"): 8}, anew: with("DOSE", "0", "HOURS", "8"), except: since},
 		{name: "plan-moves", formulas: 2 * 12, write: with(),
@@ -138,4 +150,16 @@ func livePlan(t *testing.T) []liveBook {
 				}
 			}},
 	}
+}
+
+// rowsOfChange are the rows of the sheet "Change it" by their first labels.
+func rowsOfChange(stored map[string]string) map[string]int {
+	row := map[string]int{}
+	for a, v := range stored {
+		var n int
+		if _, err := fmt.Sscanf(a, "Change it!A%d", &n); err == nil && (row[v] == 0 || n < row[v]) {
+			row[v] = n
+		}
+	}
+	return row
 }

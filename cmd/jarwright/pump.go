@@ -301,7 +301,7 @@ func answerPump(m dosing.Metering, x pumpExtras, flows []quantity.Flow) template
 	}
 	rates = slices.DeleteFunc(rates, func(r quantity.FeedRate) bool { return r <= 0 })
 	if len(rates) > 0 {
-		a.Notes = append(a.Notes, p.Fit(pump.Need{Least: slices.Min(rates), Peak: slices.Max(rates), Stock: m.Stock}).Notes...)
+		a.Notes = append(a.Notes, p.Fit(pump.Need{Least: slices.Min(rates), Peak: slices.Max(rates), Stock: m.Stock, MadeUp: m.MadeUp}).Notes...)
 	}
 	for _, c := range x.checks {
 		off, n := x.care.Check(p.Calibration, c)

@@ -187,7 +187,8 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 	m := dosing.Metering{Pump: p} // as the flags change it
 	i := slices.IndexFunc(feeds, func(f dosing.Feed) bool { return f.Pump != nil && f.PumpName == row.Name.V && f.Fed })
 	if i >= 0 {
-		m.Dose, m.Stock = feeds[i].AsProduct.Concentration, feeds[i].PerLitre
+		m = feeds[i].Metering()
+		m.Pump = p
 	}
 	if m.Dose, m.Stock = x.dose.Or(m.Dose), x.stock.Or(m.Stock); m.Stock <= 0 {
 		m.Dose = 0

@@ -38,10 +38,19 @@ func CostOf(s site.Site, p dosing.Plan, mean Usual) DayCost {
 // for, else that of the site's date: of one that does nothing else as many as its calendar begins.
 func CostOfCleaning(s site.Site, c dosing.Cleaning, g dosing.Given, m Month) DayCost {
 	mean := Mean(s, g, m)
-	if dosing.CleansTank(s) {
+	switch {
+	case dosing.CleansTank(s):
 		mean = Usual{Water: meanOfCleaning(s, c.Treated, m)}
+	case !mean.Water.OK: // no month: a plant that runs every day as its Flow says
+		mean.Water = everyDay(s, g)
 	}
 	return costOf(s, c.Priced(s), c.Feeds, mean)
+}
+
+// everyDay is the water of the day that a site's Flow tells; not known where that tells none.
+func everyDay(s site.Site, g dosing.Given) quantity.Known[quantity.Volume] {
+	d, _, err := dosing.DayOf(s.Flow, g.Log)
+	return quantity.Known[quantity.Volume]{V: d.Volume(), OK: err == nil && d.Volume() > 0}
 }
 
 func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) DayCost {

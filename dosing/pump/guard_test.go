@@ -41,6 +41,11 @@ func TestDiluteByHand(t *testing.T) {
 				"and 18.4 mL/min, or use a pump head of about 9.1 mL/min"},
 		{Need{Least: 2, Peak: 2}, 2.3, 0, "dilute the stock 2.3 times, or use a pump head of about 2.3 mL/min"},
 		{Need{Least: 2.5, Peak: 24.8, Stock: 1000}, 1.6, 625, ""},
+		// An emulsion of 1000 g/L that is made up to 10 at most: a hundred times weaker or not at all; 0.2 x 100 = 20 is within 40, 2 x 100 not.
+		{Need{Least: 0.2, Peak: 0.2, Stock: 1e6, MadeUp: 1e4}, 100, 1e4,
+			"dilute the stock to 10.0 g/L (100 times weaker), so that the pump runs at 20 mL/min, or use a pump head of about 0.23 mL/min"},
+		{Need{Least: 2, Peak: 2, Stock: 1e6, MadeUp: 1e4}, 0, 0, "use a pump head of about 2.3 mL/min"},
+		{Need{Least: 2, Peak: 2, Stock: 1e4, MadeUp: 1e4}, 2.3, 1e4 / 2.3, ""},
 	} {
 		r := p.Fit(c.n)
 		near(t, "times", r.Times, c.times, 1e-9)
@@ -50,7 +55,7 @@ func TestDiluteByHand(t *testing.T) {
 		}
 	}
 	for _, c := range []struct{ name, want string }{{"", "most such pumps"}, {"P1", "most pumps like pump P1"}, {"pump 2",
-		"most pumps like pump 2"}} {
+		"most pumps like pump 2"}, {"Hose pump", "most pumps like Hose pump"}} {
 		if got := (Pump{Name: c.name}).alike(); got != c.want {
 			t.Errorf("%q: %q", c.name, got)
 		}

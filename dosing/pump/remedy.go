@@ -17,6 +17,9 @@ type Need struct {
 	// Stock is the strength of the stock now, Neat that of the product as
 	// delivered, both on the same basis. Zero where not known.
 	Stock, Neat quantity.Concentration
+	// MadeUp is the strongest stock of a product that is either neat or made up to no more than
+	// this, as an emulsion is; zero for one that may be thinned by any share.
+	MadeUp quantity.Concentration
 }
 
 // Remedy is what would bring a need within a pump's reach.
@@ -69,12 +72,21 @@ func (p Pump) Fit(n Need) Remedy {
 // the least up to 1.15 times the turndown, if the peak allows.
 func (r *Remedy) dilute(p Pump, n Need, low, top quantity.FeedRate) {
 	r.Times = math.Min(math.Max(float64(low/n.Least)*1.15, 1), n.times(low, top))
+	madeUp := n.MadeUp > 0 && n.Stock > n.MadeUp
+	if madeUp {
+		r.Times = math.Max(r.Times, float64(n.Stock/n.MadeUp))
+	}
 	head := note.Say("a pump head of about %s", round(r.Head))
 	fault := note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low)
 	if p.Turndown <= 0 {
 		fault = note.New(note.Caution, "turndown-assumed", "the least feed of %s is below what %s feed steadily (%s, a turndown of %s to 1, which nobody gave)",
 			n.Least, p.alike(), low, twoDigits(p.turndown()))
 		head = note.Say("%s; give its least rate or turndown, if it is known", head)
+	}
+	if madeUp && more(n.Peak*quantity.FeedRate(r.Times), top) { // made up it would be more than the pump gives
+		r.Times = 0
+		r.Notes.Add(fault.Do("use %s", head))
+		return
 	}
 	if n.Stock <= 0 {
 		r.Notes.Add(fault.Do("dilute the stock %s times, or use %s", twoDigits(r.Times), head))

@@ -397,7 +397,7 @@ func offBy(f quantity.Fraction) note.Phrase {
 }
 
 func (p Pump) name() string {
-	if p.Name == "" || strings.HasPrefix(strings.ToLower(p.Name), "pump") {
+	if p.Name == "" || strings.Contains(strings.ToLower(p.Name), "pump") {
 		return cmp.Or(p.Name, "the pump")
 	}
 	return "pump " + p.Name

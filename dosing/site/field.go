@@ -24,6 +24,7 @@ type Field struct {
 	Choices []string // the only values, where there is a list
 	Numeric bool     // a number belongs here
 
+	told   string // the meaning with the braces of its figures
 	member string // of the record, which the value goes into
 	hour   int    // of a member that has one of each hour
 	zero   bool   // stands for none
@@ -118,6 +119,7 @@ var otherUnits = map[string][]string{
 	"min":        {"h", "s"},
 	"s":          {"min"},
 	"d":          {"h"},
+	"L/min":      {"m3/h", "cfm"},
 	"EUR/kg":     {"EUR/L", "EUR/pack", "EUR/t"},
 	"W":          {"kW", "hp"},
 	"kg/d":       {"g/d", "lb/d"},
@@ -133,6 +135,8 @@ var otherUnits = map[string][]string{
 	"ft":     {"in", "m"},
 	"in":     {"ft", "mm"},
 	"ft2":    {"m2"},
+	"oz":     {"g", "lb"},
+	"cfm":    {"L/min", "m3/h"},
 	"psi":    {"kPa", "bar"},
 	"USD/lb": {"USD/gal", "USD/pack", "USD/short ton", "USD/1000 gal"},
 }

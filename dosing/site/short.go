@@ -8,6 +8,7 @@ import (
 
 	"jarwright/dosing/table"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 //go:embed short.txt
@@ -19,6 +20,7 @@ type Question struct {
 	Asks         string
 	Adds         string // what the answer adds to the answers of the commands
 	Default      string // taken where the answer is blank
+	Unit         string // that the question names, so that a bare number is of it
 }
 
 // Short gives the short form, in the order in which it is asked.
@@ -27,7 +29,7 @@ func Short() []Question { return slices.Clone(short()) }
 var short = sync.OnceValue(func() (out []Question) {
 	for _, r := range table.Rows(shortTable) {
 		Row(r[0], r[1]) // panics where there is no such field
-		out = append(out, Question{r[0], r[1], r[2], r[3], r[4]})
+		out = append(out, Question{r[0], r[1], r[2], r[3], r[4], r[5]})
 	}
 	return out
 })
@@ -51,26 +53,59 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 			return nil, nil
 		}
 	}
-	var basis string
-	if i := strings.Index(strings.ToLower(text), " as "); q.Field == "dose" && i >= 0 {
-		text, basis = text[:i], text[i+1:]
-	}
+	text, basis := cutBasis(q.Field, text)
+	text = q.written(text)
 	var s Site
 	err := s.Put(q.Sheet, 0, q.Field, text, "", note.Place{Cell: q.Field})
 	if err == nil && q.Field == "dose" && basis == "" {
 		err = note.Fault("basis-missing", "the dose %s does not say what it counts", text).Do(`write it like "12.5 mg/L as alum 14-hydrate" or "45 mg/L as product"`)
 	}
 	if err == nil && basis != "" {
-		err = s.Put(q.Sheet, 0, "basis", basis, "", note.Place{Cell: "basis"})
+		err = s.Put(q.Sheet, 0, counts[q.Field], basis, "", note.Place{Cell: counts[q.Field]})
 	}
 	if err != nil {
 		return nil, err
 	}
 	f.set(q.Sheet, q.Field, text)
 	if basis != "" {
-		f.set(q.Sheet, "basis", string(s.Chemicals[0].Basis.V))
+		b, _ := quantity.BasisOf(basis)
+		f.set(q.Sheet, counts[q.Field], string(b))
 	}
 	return s.Notes, nil
+}
+
+// counts are the fields that say what an answer counts.
+var counts = map[string]string{"dose": "basis", "strength": "strength counts"}
+
+// cutBasis takes what an answer counts off it: behind "as", and behind the sign of a strength.
+func cutBasis(field, text string) (amount, basis string) {
+	switch i := strings.Index(strings.ToLower(text), " as "); {
+	case counts[field] == "":
+	case i >= 0:
+		return text[:i], text[i+1:]
+	case field == "strength":
+		if share, what, ok := strings.Cut(text, "%"); ok {
+			return share + "%", strings.TrimSpace(what)
+		}
+	}
+	return text, ""
+}
+
+// written is an answer as the file has it: with the unit that the question names, and a choice in full.
+func (q Question) written(text string) string {
+	_, f := Row(q.Sheet, q.Field)
+	if full, bare := f.withUnit(text, q.Unit); !bare {
+		text = full
+	}
+	for _, c := range f.Choices {
+		if fold(c) == fold(text) {
+			return c
+		}
+	}
+	if whole, ok := begun(f.Choices, text); ok {
+		return whole
+	}
+	return text
 }
 
 // set fills a field of the only row, which is made with its name.

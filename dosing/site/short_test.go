@@ -83,6 +83,9 @@ func TestShortAnswers(t *testing.T) {
 		{"strength", "0.48 %", "value-unusual", `did you mean "48 %"?`},
 		{"purpose", "fish", "bad-choice", ""},
 		{"strength", "48 %", "", ""},
+		{"strength", "48", "", ""},
+		{"strength", "10 % as Al2O5", "basis-unknown", ""},
+		{"hours a day", "30", "bad-hours", ""},
 	} {
 		var f ShortForm
 		said, err := f.Answer(question(x.field), x.text)
@@ -96,6 +99,27 @@ func TestShortAnswers(t *testing.T) {
 	}
 	if n := len(Short()); n != 16 {
 		t.Errorf("%d questions", n)
+	}
+}
+
+// TestShortAnswersAsPeopleGiveThem: the unit that a question names may be left out, a strength carries what it counts
+// as labels do, a choice is told by its beginning, and the file holds each of them whole.
+func TestShortAnswersAsPeopleGiveThem(t *testing.T) {
+	s, f := filledIn(t, "", "drinking", "recirc", "3.6 m3/h", "10", "pacl-10", "8 mg/L as product", "10 % Al2O3", "", "", "", "", "7,4", "60", "12,5")
+	c, w := s.Chemicals[0], s.Water
+	if s.Place.Purpose.V != ForDrinking || s.Place.Passes.V != Recirculating || s.Flow.Hours.V != 10 || c.Strength.V != 0.1 || c.Counts.V != quantity.AsAl2O3 ||
+		c.Basis.V != quantity.AsProduct || w.PH.V != 7.4 || w.Alkalinity.V != 60 || w.Turbidity.V != 12.5 {
+		t.Errorf("%+v", s)
+	}
+	for at, want := range map[[2]string]string{{"Place", "purpose"}: "drinking water", {"Flow", "hours a day"}: "10 h", {"Chemicals", "strength"}: "10 %",
+		{"Chemicals", "strength counts"}: "as Al2O3", {"Water", "alkalinity"}: "60 mg/L CaCO3", {"Water", "turbidity"}: "12.5 NTU"} {
+		if got := f.Values[at[0]][0][at[1]]; got != want {
+			t.Errorf("%v: %q, want %q", at, got, want)
+		}
+	}
+	s, _ = filledIn(t, "", "", "", "3.6 m3/h", "10 h", "alum-liquid", "12.5 mg/L as alum 14-hydrate", "8.3 % as Al2O3")
+	if c := s.Chemicals[0]; c.Strength.V != 0.083 || c.Counts.V != quantity.AsAl2O3 || c.Basis.V != quantity.AsAlum14 {
+		t.Errorf("%+v", c)
 	}
 }
 

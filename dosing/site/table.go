@@ -31,7 +31,7 @@ var sheets = sync.OnceValue(func() []Sheet {
 			panic(fmt.Sprintf("site: fields.txt: nothing reads %q", r[7]))
 		}
 		s := &out[len(out)-1]
-		s.Fields = append(s.Fields, hourly(Field{member: r[0], Name: r[1], Also: table.List(r[2]), Unit: r[3], Meaning: r[4],
+		s.Fields = append(s.Fields, hourly(Field{member: r[0], Name: r[1], Also: table.List(r[2]), Unit: r[3], Meaning: unbraced.Replace(r[4]), told: r[4],
 			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into, zero: strings.HasSuffix(r[7], " from 0"),
 			span: plausibles().spans[[2]string{s.Name, r[1]}]})...)
 	}
@@ -45,6 +45,9 @@ var sheets = sync.OnceValue(func() []Sheet {
 	return out
 })
 
+// unbraced takes the marks off the figures of a meaning.
+var unbraced = strings.NewReplacer("{", "", "}", "")
+
 // hourly gives a field, or one for each hour of the day where its name has the
 // place for it.
 func hourly(f Field) []Field {
@@ -55,7 +58,7 @@ func hourly(f Field) []Field {
 	for h := range out {
 		in := func(s string) string { return strings.ReplaceAll(s, "HH", pad(h)) }
 		out[h] = f
-		out[h].hour, out[h].Name, out[h].Meaning, out[h].Also = h, in(f.Name), in(f.Meaning), nil
+		out[h].hour, out[h].Name, out[h].Meaning, out[h].told, out[h].Also = h, in(f.Name), in(f.Meaning), in(f.told), nil
 		for _, a := range f.Also {
 			out[h].Also = append(out[h].Also, in(a))
 		}

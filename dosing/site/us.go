@@ -1,6 +1,7 @@
 package site
 
 import (
+	"regexp"
 	"strings"
 
 	"jarwright/jartest/quantity"
@@ -18,8 +19,10 @@ type usUnit struct {
 var usUnits = map[string]usUnit{
 	"m3/h":   {"gpm", "MGD", 700}, // about 1 MGD
 	"L/h":    {"gph", "", 0},
+	"L/min":  {"cfm", "", 0}, // of air: what is water stands in m3/h
 	"m3":     {"gal", "MG", 1e6},
 	"L":      {"gal", "MG", 1e6},
+	"g":      {"oz", "", 0},
 	"kg":     {"lb", "", 0},
 	"kg/d":   {"lb/d", "", 0},
 	"kg/L":   {"lb/gal", "", 0},
@@ -27,30 +30,59 @@ var usUnits = map[string]usUnit{
 	"m":      {"ft", "", 0},
 	"mm":     {"in", "", 0},
 	"m2":     {"ft2", "", 0},
+	"m/h":    {"gpm/ft2", "", 0},
 	"kPa":    {"psi", "", 0},
 	"EUR":    {"USD", "", 0},
 	"EUR/kg": {"USD/lb", "", 0},
 }
 
-// In gives the field with the unit and the example that its reader uses.
+// In gives the field with the unit, the example and the figures of its meaning that its reader uses.
 func (f Field) In(sys quantity.System) Field {
 	if sys != quantity.US {
 		return f
 	}
-	if named, ok := usUnits[f.Example]; ok { // a field that holds a unit's name
-		f.Example = named.unit
+	f.Meaning = figuresTold.ReplaceAllStringFunc(f.told, func(s string) string { return usFigure(s[1 : len(s)-1]) })
+	if u, ok := usUnits[f.Example]; ok { // a field that holds a unit's name
+		f.Example = u.unit
 	}
 	u, ok := usUnits[f.Unit]
-	if !ok {
-		return f
+	switch {
+	case f.Example != "" && ok:
+		f.Example, f.Unit = cutUnit(usual(example(f), f.Unit))
+	case ok:
+		f.Unit = u.unit
+	case !f.Numeric:
+		f.Example = usList(f.Example)
 	}
-	if f.Example != "" {
-		text, unit := cutUnit(usual(example(f), f.Unit))
-		f.Example, f.Unit = text, unit
-		return f
-	}
-	f.Unit = u.unit
 	return f
+}
+
+// figuresTold are the figures of a meaning, and the units that stand alone in it.
+var figuresTold = regexp.MustCompile(`\{[^{}]*\}`)
+
+// usFigure writes a figure of a sentence, or a unit alone, for US readers, with three digits.
+func usFigure(text string) string {
+	_, unit := cutUnit(text)
+	switch u, named := usUnits[text]; {
+	case named:
+		return u.unit
+	case unit == "":
+		return text
+	}
+	v, to := cutUnit(usual(text, unit))
+	x, _, err := quantity.Split(v)
+	if err != nil {
+		return text
+	}
+	return quantity.Brief(x, 3) + " " + to
+}
+
+// usList writes the amounts of a list, parted by semicolons, in US units; what is no amount stays.
+func usList(text string) string {
+	return eachPart(text, "; ", func(s string) string {
+		_, unit := cutUnit(s)
+		return usual(s, unit)
+	})
 }
 
 // In gives the values as a reader of US units writes them, with five significant
@@ -70,8 +102,8 @@ func (v Values) In(sys quantity.System) Values {
 					own[name] = usual(text, f.Unit)
 				case ok && f.Name == "currency":
 					own[name] = "USD"
-				case ok && f.Name == "other heads":
-					own[name] = eachPart(text, "; ", func(s string) string { return usual(s, "L/h") })
+				case ok && !f.Numeric:
+					own[name] = usList(text)
 				}
 			}
 			out[sh.Name] = append(out[sh.Name], own)

@@ -47,6 +47,9 @@ func bind[T any](parse func(string) (T, error)) binder {
 			err = note.Fault("unit-missing", "%q has no unit", text).Do("write it like %q", example(f))
 		case bare: // the parser has the better words
 			n := note.Of(err, "unit-missing")[0]
+			if _, units, ok := strings.Cut(n.Remedy, " ("); ok && f.Example != "" {
+				n = n.Do("write it like %q (%s", example(f), units)
+			}
 			n.Code, err = "unit-missing", n
 		case err == nil:
 			n, odd := limits[T]{f, parse}.judge(x, full)
@@ -123,6 +126,9 @@ func parseCount(s string) (int, error) {
 	return v, nil
 }
 
+// leastBeginning is how many letters of a choice tell it: "Mon", "once".
+const leastBeginning = 3
+
 // choice accepts one of the options, whatever the case, with "did you mean".
 func choice(options []string) func(string) (string, error) {
 	return func(s string) (string, error) {
@@ -132,7 +138,11 @@ func choice(options []string) func(string) (string, error) {
 				return o, nil
 			}
 		}
-		return "", note.Fault("bad-choice", "%q is not one of the choices%s", s, note.DidYouMean(s, options)).
+		meant := note.DidYouMean(s, options)
+		if whole, ok := begun(options, s); ok {
+			meant = note.DidYouMean(whole, []string{whole})
+		}
+		return "", note.Fault("bad-choice", "%q is not one of the choices%s", s, meant).
 			Do("use %s", orList(options))
 	}
 }
@@ -157,6 +167,23 @@ func parseMonth(s string) (time.Month, error) {
 		}
 	}
 	return 0, note.Fault("bad-month", "%q is not a month%s", s, note.DidYouMean(s, months())).Do("write its name alone, such as January: a season holds in every year")
+}
+
+// begun gives the only option that begins so.
+func begun(options []string, s string) (whole string, ok bool) {
+	want := fold(s)
+	if len(want) < leastBeginning {
+		return "", false
+	}
+	for _, o := range options {
+		if strings.HasPrefix(fold(o), want) {
+			if ok {
+				return "", false
+			}
+			whole, ok = o, true
+		}
+	}
+	return whole, ok
 }
 
 // parseClock reads a time of day, "06:00" or "6:30", as hours after midnight.

@@ -21,6 +21,8 @@ func TestParsers(t *testing.T) {
 		return fmt.Sprint(v)
 	}
 	count := func(s string) string { return said(parseCount(s)) }
+	day := choice(choices["weekday"])
+	weekday := func(s string) string { return said(day(s)) }
 	clock := func(s string) string { v, err := parseClock(s); return said(float64(v), err) }
 	number := func(s string) string { return said(parseNumber(s)) }
 	ratio := func(s string) string { return said(parseRatio(s)) }
@@ -46,11 +48,22 @@ func TestParsers(t *testing.T) {
 		{money, "45 EUR", "45 EUR"}, {money, "0 EUR", "0 EUR"}, {money, "-1 EUR", "bad-money"}, {money, "45", "bad-money"}, {money, "EUR", "bad-money"},
 		{yes, "Yes", "true"}, {yes, "x", "true"}, {yes, "-", "false"}, {yes, "N", "false"}, {yes, "perhaps", "bad-yes-no"},
 		{date, "2026-03-14", "2026-03-14 00:00"}, {date, "2026-03-14 06:30", "2026-03-14 06:30"}, {date, "14.03.2026", "bad-date"},
-		{chosen, "AS_AL", "as Al"}, {chosen, "as alum 14 hydrate", "as alum 14-hydrate"}, {chosen, "as A", "bad-choice"},
+		{weekday, "monday", "Monday"}, {weekday, "Mon", "bad-choice"}, {weekday, "", "bad-choice"}, {chosen, "AS_AL", "as Al"}, {chosen, "as alum 14 hydrate", "as alum 14-hydrate"}, {chosen, "as A", "bad-choice"},
 	} {
 		if got := c.parse(c.text); got != c.want {
 			t.Errorf("%q: %s, want %s", c.text, got, c.want)
 		}
+	}
+	for text, want := range map[string]string{"Mon": "Monday", "thurs": "Thursday", "Mo": "", "day": "", "s": "", "": ""} {
+		if got, ok := begun(choices["weekday"], text); got != want || ok != (want != "") {
+			t.Errorf("%q begins %q", text, got)
+		}
+	}
+	if _, ok := begun([]string{"speed", "speed and stroke"}, "spee"); ok {
+		t.Error("the beginning of two is none")
+	}
+	if _, err := choice(choices["purpose"])("drinking"); err == nil || !strings.Contains(err.Error(), `did you mean "drinking water"?`) {
+		t.Errorf("%v", err)
 	}
 	for i, parse := range []func(string) (float64, error){parseNumber, parseRatio, parseTurndown} {
 		if v, err := parse("-5"); err == nil || v != 0 {

@@ -285,4 +285,4 @@ func Converted(text, unit string) (float64, bool) {
 }
 
 // readKinds are the kinds of which people write amounts that another unit suits too.
-var readKinds = []*kind{&flowRates, &volumes, &masses, &massRates, &densities, &concentrations, &temperatures, &lengths, &areas, &pressures}
+var readKinds = []*kind{&flowRates, &volumes, &masses, &massRates, &densities, &concentrations, &temperatures, &lengths, &areas, &pressures, &loadings}

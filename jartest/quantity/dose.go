@@ -122,25 +122,36 @@ func ParseBasis(s string) (Basis, error) {
 	for _, b := range bases {
 		names = append(names, string(b.basis))
 	}
-	return NotStated, note.Fault("basis-unknown", "basis %q is not known%s", s, basisMeant(foldBasis(s), names)).
+	return NotStated, note.Fault("basis-unknown", "basis %q is not known%s", s, basisMeant(foldBasis(s))).
 		Do("use one of %s", strings.Join(names, ", "))
 }
 
 // basisMeant asks for the bases that hold every word that was written ("as alum" is any of
-// three hydrates, "as alum, dry" the dry one), else for the nearest; "as" itself is no likeness, so that alum is
-// never taken for Al.
-func basisMeant(fold string, names []string) string {
-	breaks := func(r rune) bool { return r == ' ' || r == '-' || r == ',' }
-	var bodies, near, holding []string // near of those long enough to be known by their likeness
-	for _, n := range names {
-		body := foldBasis(n)
-		if len(body) > 2 {
+// three hydrates, "as alum, dry" the dry one), else in another spelling ("aluminium sulfate"), else for the nearest; "as" itself is
+// no likeness, so that alum is never taken for Al.
+func basisMeant(fold string) string {
+	words := func(s string) []string {
+		return strings.FieldsFunc(strings.ReplaceAll(s, "sulphate", "sulfate"), func(r rune) bool { return strings.ContainsRune(" -,()", r) })
+	}
+	asked := words(fold)
+	holds := func(spelling string) bool {
+		have := words(foldBasis(spelling))
+		return len(asked) > 0 && !slices.ContainsFunc(asked, func(w string) bool { return !slices.Contains(have, w) })
+	}
+	var bodies, near, holding, other []string // near of those long enough to be known by their likeness
+	for _, b := range bases {
+		n := string(b.basis)
+		if body := foldBasis(n); len(body) > 2 {
 			bodies, near = append(bodies, body), append(near, n)
 		}
-		words := strings.FieldsFunc(body, breaks)
-		if asked := strings.FieldsFunc(fold, breaks); len(asked) > 0 && !slices.ContainsFunc(asked, func(w string) bool { return !slices.Contains(words, w) }) {
+		if holds(n) {
 			holding = append(holding, strconv.Quote(n))
+		} else if slices.ContainsFunc(b.also, holds) {
+			other = append(other, strconv.Quote(n))
 		}
+	}
+	if len(holding) == 0 {
+		holding = other
 	}
 	if len(holding) > 0 {
 		return "; did you mean " + strings.Join(holding, " or ") + "?"

@@ -81,12 +81,14 @@ func TestBasisAsText(t *testing.T) {
 // alum is never taken for aluminium.
 func TestBasisMeant(t *testing.T) {
 	for text, want := range map[string]string{
-		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as dry alum (17 % Al2O3)" or "as anhydrous alum" or "as potash alum" or "as ammonium alum"?`,
-		"alum":              `did you mean "as alum 14-hydrate" or`,
-		"as alum, dry":      `did you mean "as dry alum (17 % Al2O3)"?`,
-		"as alum 14-hydrat": `did you mean "as alum 14-hydrate"?`,
-		"as FeCl":           `did you mean "as FeCl3"?`,
-		"as hexahydrate":    `did you mean "as FeCl3 hexahydrate"?`,
+		"as alum":               `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as dry alum (17 % Al2O3)" or "as anhydrous alum" or "as potash alum" or "as ammonium alum"?`,
+		"alum":                  `did you mean "as alum 14-hydrate" or`,
+		"as aluminium sulphate": `did you mean "as alum 14-hydrate" or "as alum 18-hydrate"?`,
+		"17 % Al2O3":            `did you mean "as dry alum (17 % Al2O3)"?`,
+		"as alum, dry":          `did you mean "as dry alum (17 % Al2O3)"?`,
+		"as alum 14-hydrat":     `did you mean "as alum 14-hydrate"?`,
+		"as FeCl":               `did you mean "as FeCl3"?`,
+		"as hexahydrate":        `did you mean "as FeCl3 hexahydrate"?`,
 	} {
 		_, err := ParseBasis(text)
 		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(strings.SplitN(err.Error(), "use one of", 2)[0], `"as Al"`) {

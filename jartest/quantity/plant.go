@@ -34,6 +34,7 @@ var flowRates = kind{what: "flow", example: "3.6 m3/h", units: []unit{
 	of(litresPerImpGallon*0.001/24, "imp gpd", "imp gal/d", "imperial gal/d", "UK gal/d"),
 	of(litresPerImpGallon*1000/24, "imp MGD", "MIGD", "imperial MGD", "UK MGD"),
 	of(metresPerFoot*metresPerFoot*metresPerFoot*3600, "cfs", "ft3/s"),
+	of(metresPerFoot*metresPerFoot*metresPerFoot*60, "cfm", "ft3/min"),
 }, us: only("gpm")}
 
 // FeedRate is stock liquid per time, in mL/min, shown so in both systems: drawdown

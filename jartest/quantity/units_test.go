@@ -135,7 +135,7 @@ func flows(of float64) []known {
 		{"imp gpm|igpm|imp gal/min|imperial gpm|imperial gal/min|UK gpm|UK gal/min", 0.00454609 * 60, gallon},
 		{"imp gph|imp gal/h|imperial gal/h|UK gal/h", 0.00454609, gallon},
 		{"imp gpd|imp gal/d|imperial gal/d|UK gal/d", 0.00454609 / 24, gallon},
-		{"imp MGD|MIGD|imperial MGD|UK MGD", 4546.09 / 24, gallon}, {"cfs|ft3/s", 2.831685e-2 * h, sp811},
+		{"imp MGD|MIGD|imperial MGD|UK MGD", 4546.09 / 24, gallon}, {"cfs|ft3/s", 2.831685e-2 * h, sp811}, {"cfm|ft3/min", 4.719474e-4 * h, sp811},
 	}
 	for i := range list {
 		list[i].value *= of
