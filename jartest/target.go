@@ -294,7 +294,7 @@ func targetKey(name string) (Key, error) {
 var shortNames = map[Key]Key{
 	"turb": Turbidity, "ntu": Turbidity, "suspended_solids": TSS, "ss": TSS, "color": Colour, "uv": UV254, "uv_254": UV254,
 	"p": TotalPhosphorus, "tp": TotalPhosphorus, "residual_aluminium": ResidualAl, "residual_aluminum": ResidualAl, "al": ResidualAl,
-	"residual_iron": ResidualFe, "fe": ResidualFe, "iron": ResidualFe, "aluminium": ResidualAl, "aluminum": ResidualAl, "zeta_potential": Zeta,
+	"residual_iron": ResidualFe, "fe": ResidualFe, "iron": ResidualFe, "aluminium": ResidualAl, "aluminum": ResidualAl, "zeta_potential": Zeta, "streaming": StreamingCurrent,
 	"sludge_volume": SettledVolume, "settled_sludge": SettledVolume, "settled_sludge_volume": SettledVolume,
 }
 
