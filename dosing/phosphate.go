@@ -16,7 +16,7 @@ type PhosphorusDay struct {
 	// known where the site gives it.
 	Soluble, Left    quantity.Concentration
 	Total, LeftTotal quantity.Known[quantity.Concentration]
-	// Metals are moles of metal for each mole of soluble phosphorus. Removal is the share of it taken out, FromJars as
+	// Metals are moles of metal for each mole of soluble phosphorus, zero where nothing was worked out. Removal is the share of it taken out, FromJars as
 	// the jars of the dose had it, else as the ratio lets expect.
 	Metals   float64
 	Removal  quantity.Fraction
@@ -87,7 +87,25 @@ func (f FeedInput) Phosphates(d quantity.Dose) (bound, made quantity.Ratio) {
 	return quantity.Ratio(b / d.Concentration), quantity.Ratio(p / d.Concentration)
 }
 
-// Phosphorus works out the day's phosphorus; nil where the raw water's is not known or no metal is dosed.
+// unchecked tells of a consent that cannot be checked; nil where there is none.
+func (d PhosphorusDay) unchecked(w site.Water) *PhosphorusDay {
+	at := d.Consent.At
+	if !d.Consent.OK {
+		at = d.ConsentLoad.At
+	}
+	why, do := "no metal is dosed that would take it out", "give the coagulant under Chemicals"
+	if !w.Phosphate.OK {
+		why, do = "the raw water's phosphate is not given", "give the phosphate of the raw water"
+	}
+	if !d.Consent.OK && !d.ConsentLoad.OK {
+		return nil
+	}
+	d.Notes.Add(note.New(note.Info, "phosphorus-not-checked", "the consent for phosphorus is not checked: %s", why).At(at).Do("%s", do))
+	return &d
+}
+
+// Phosphorus works out the day's phosphorus; nil where the raw water's is not known or no metal is dosed, and its
+// notes alone where a consent then cannot be checked.
 func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 	w := s.Water
 	out := &PhosphorusDay{Soluble: w.Phosphate.V, Total: w.TotalP, Consent: w.ConsentP, ConsentLoad: w.ConsentPLoad}
@@ -102,7 +120,7 @@ func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 		all, met, out.FromJars, out.Source = all+m, met+f.Phosphate.V, jars, phosphorus.Source(symbol)
 	}
 	if met <= 0 {
-		return nil
+		return out.unchecked(w)
 	}
 	out.Metals, _ = phosphorus.Ratio(all, w.Phosphate.V)
 	out.Left = w.Phosphate.V * quantity.Concentration(1-out.Removal)

@@ -72,16 +72,22 @@ func TestPhosphorusOfTheDay(t *testing.T) {
 	within(t, "parts", sum*2.4, float64(d.Dry.Likely), 1e-6)
 }
 
-// With a total no consent or phosphate is a word too many; of two coagulants each takes its share of the phosphorus,
+// A consent that cannot be checked is told, and nothing where nothing is asked; of two coagulants each takes its share of the phosphorus,
 // and what the jars of the dose read goes before the ratio.
 func TestPhosphorusKnownOtherwise(t *testing.T) {
-	without := siteOf(t, strings.Replace(effluent, "phosphate: 5 mg/L, ", "", 1))
-	if p := planOf(t, without, Given{Catalogue: products}); p.Phosphorus(without) != nil {
-		t.Error("told without phosphate")
-	}
-	polymer := siteOf(t, strings.Replace(effluent, "product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3", "product: soda-ash, dose: 20 mg/L, basis: as Na2CO3", 1))
-	if p := planOf(t, polymer, Given{Catalogue: products}); p.Phosphorus(polymer) != nil {
-		t.Error("told of soda ash")
+	for name, c := range map[string]struct{ from, to, says string }{
+		"no phosphate": {"phosphate: 5 mg/L, ", "", "the raw water's phosphate is not given"},
+		"no metal":     {"product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3", "product: soda-ash, dose: 20 mg/L, basis: as Na2CO3", "no metal is dosed"},
+	} {
+		s := siteOf(t, strings.Replace(effluent, c.from, c.to, 1))
+		x := planOf(t, s, Given{Catalogue: products}).Phosphorus(s)
+		if x == nil || x.Metals != 0 || len(x.Notes) != 1 || x.Notes[0].Code != "phosphorus-not-checked" || !strings.Contains(x.Notes[0].Message, c.says) {
+			t.Errorf("%s: %+v", name, x)
+		}
+		s.Water.ConsentP, s.Water.ConsentPLoad = quantity.Known[quantity.Concentration]{}, quantity.Known[quantity.MassRate]{}
+		if x := planOf(t, s, Given{Catalogue: products}).Phosphorus(s); x != nil {
+			t.Errorf("%s, nothing asked: %+v", name, x)
+		}
 	}
 	halves := siteOf(t, strings.Replace(effluent, "  - {name: ferric, product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3}",
 		"  - {name: ferric, product: ferric-chloride, dose: 22.5 mg/L, basis: as FeCl3}\n  - {name: more, product: ferric-chloride, dose: 22.5 mg/L, basis: as FeCl3}", 1))

@@ -70,7 +70,7 @@ func (p Plan) Text(t *Text, o Options) {
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
-	t.noted("Notes", p.Notes.Only(note.Info))
+	t.noted("Notes", append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...))
 	if o.Explain {
 		p.workingText(t, d)
 		checkText(t, p.Findings.Checks)
@@ -81,7 +81,7 @@ func (p Plan) Text(t *Text, o Options) {
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
 	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
-	return slices.Concat(found, grave, p.solidsNotes(), p.phosphorusNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
+	return slices.Concat(found, grave, p.solidsNotes(), p.phosphorusNotes().Only(note.Caution), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
 }
 
 // feedTable writes one line a chemical: what a pump is to do.

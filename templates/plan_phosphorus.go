@@ -8,7 +8,7 @@ import (
 
 // phosphorusDayData is what the day's metal does to the phosphorus; nothing where that is not known.
 func phosphorusDayData(x *dosing.PhosphorusDay) *figure.Object {
-	if x == nil {
+	if x == nil || x.Metals <= 0 {
 		return nil
 	}
 	o := figure.New(asP("soluble", x.Soluble), asP("total", x.Total.V).If(x.Total.OK), asP("soluble_left", x.Left), asP("total_left", x.LeftTotal.V).If(x.LeftTotal.OK),
@@ -22,7 +22,7 @@ func phosphorusDayData(x *dosing.PhosphorusDay) *figure.Object {
 
 // phosphorusDayText writes it, with the consent beside what leaves.
 func phosphorusDayText(t *Text, x *dosing.PhosphorusDay, d *figure.Object) {
-	if x == nil {
+	if x == nil || x.Metals <= 0 {
 		return
 	}
 	t.Head("Phosphorus")

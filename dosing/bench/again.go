@@ -33,6 +33,8 @@ type Again struct {
 	// Charge is what the jars at From read of it, under ChargeKey.
 	Charge    quantity.Known[float64]
 	ChargeKey jartest.Key
+	// Acidless is true of a chemical that takes no alkalinity, such as a polymer.
+	Acidless bool
 	// Tells are the readings that would tell what these jars do not.
 	Tells []jartest.Key
 	Next  NextJars
@@ -97,7 +99,7 @@ func (t tested) again(r *curve.Result) *Again {
 	if !o.Seen && !o.Sour.OK {
 		return nil
 	}
-	a := &Again{Reading: r.Response, Best: o.Least, From: o.Worse[0], There: t.waterAt(o.Worse[0].Dose), Sour: o.Sour}
+	a := &Again{Reading: r.Response, Best: o.Least, From: o.Worse[0], There: t.waterAt(o.Worse[0].Dose), Sour: o.Sour, Acidless: t.acidless()}
 	for _, k := range []jartest.Key{jartest.Zeta, jartest.StreamingCurrent} {
 		if v := t.at(k, a.From.Dose); v.OK && !a.Charge.OK {
 			a.Charge, a.ChargeKey = v, k
@@ -121,7 +123,7 @@ func (a *Again) judge() {
 	default:
 		a.Cause = Untold
 	}
-	if a.Cause != Acid && !a.There.PH.OK && !a.There.Alkalinity.OK {
+	if a.Cause != Acid && !a.Acidless && !a.There.PH.OK && !a.There.Alkalinity.OK {
 		a.Tells = append(a.Tells, jartest.PH, jartest.AlkalinityKey)
 	}
 	if !a.Charge.OK {
@@ -218,16 +220,16 @@ func (a *Again) Note() note.Note {
 
 // Words says in plain words why it clouded.
 func (a *Again) Words() string {
-	switch acid := a.There.PH.OK || a.There.Alkalinity.OK; {
+	switch told := a.Acidless || a.There.PH.OK || a.There.Alkalinity.OK; {
 	case a.Cause == Acid:
 		return "acid, the dose has used up the alkalinity"
 	case a.Cause == Reversal:
 		return "charge reversal, more coagulant than the particles can hold"
 	case a.Cause == Both:
 		return "acid and charge reversal together"
-	case acid && !a.Charge.OK:
+	case told && !a.Charge.OK:
 		return "not acid; whether the charge has turned was not read"
-	case acid:
+	case told:
 		return "neither acid nor charge, as read; run these jars again"
 	}
 	return "cannot be told from these jars"

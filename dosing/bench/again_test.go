@@ -100,6 +100,11 @@ func TestWhyItCloudedAgain(t *testing.T) {
 			t.Errorf("%s: %s, want %s; would tell %v; best %v, from %v", name, a.Cause, c.cause, tells, a.Best, a.From)
 		}
 	}
+	polymer := row{jartest.Turbidity: turned}
+	if _, f := found(t, jars("cationic polymer", quantity.AsActive, polymer, nil), "turbidity <= 3 NTU"); f.Again == nil || f.Again.Cause != Untold ||
+		!slices.Equal(f.Again.Tells, []jartest.Key{jartest.Zeta, jartest.StreamingCurrent}) || !strings.HasPrefix(f.Again.Words(), "not acid") {
+		t.Errorf("a polymer: %+v", f.Again)
+	}
 	falling := row{jartest.Turbidity: {60, 30, 12, 6, 5, 4.8}, jartest.AlkalinityKey: gone}
 	if _, f := found(t, jars("alum", quantity.AsAlum14, falling, nil), "turbidity <= 7 NTU"); f.Again != nil {
 		t.Errorf("said of jars that stay clear: %+v", f.Again)

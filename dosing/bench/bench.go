@@ -88,6 +88,12 @@ func (t tested) acidPer() (quantity.Ratio, bool) {
 	return quantity.Ratio(per), ok
 }
 
+// acidless reports a chemical that is known to take no alkalinity.
+func (t tested) acidless() bool {
+	per, ok := t.acidPer()
+	return t.basis == quantity.AsActive || t.made.OK && (t.made.V.IsPolymer() || ok && per <= 0) // only polymers are counted as active
+}
+
 // at gives the mean of what the jars of one dose read of a kind; a reading below a limit counts as that.
 func (t tested) at(k jartest.Key, d quantity.Concentration) (mean quantity.Known[float64]) {
 	sum, n := 0.0, 0.0
