@@ -16,7 +16,7 @@ import (
 const effluent = `
 Place: {name: Lower works, purpose: wastewater, water passes: once through, currency: EUR}
 Water: {temperature: 14 C, pH: 7.3, alkalinity: 210 mg/L CaCO3, suspended solids: 25 mg/L, phosphate: 5 mg/L, total phosphorus: 6 mg/L,
-  consent for phosphorus: 1 mg/L, phosphorus a day: 2 kg/d}
+  consent for phosphorus: 1 mg/L, consent for phosphorus a day: 2 kg/d}
 Flow: {average flow: 100 m3/h}
 Chemicals:
   - {name: ferric, product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3}

@@ -206,3 +206,43 @@ func TestSmallerSteps(t *testing.T) {
 		t.Errorf("%q", n.Remedy)
 	}
 }
+
+// Both causes plan alkali; a reading below a limit counts as the limit, one without limit or above a meter not at all.
+func TestSpanAndLimits(t *testing.T) {
+	gone := []float64{25, 20, 15, 10.2, 3, 1}
+	s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.Turbidity: turned, jartest.AlkalinityKey: gone, jartest.Zeta: {-18, -12, -6, -1, 6, 11}}, nil)
+	_, f := found(t, s, "turbidity <= 3 NTU")
+	if a := f.Again; a.Cause != Both || a.Span().Why != "with alkali" || a.Span().Low != 30 || a.Span().High != 60 {
+		t.Errorf("%+v", a)
+	}
+	if (*Again)(nil).Span() != (curve.Span{}) {
+		t.Error("a span of nothing")
+	}
+	x := tested{Series: s}
+	for _, c := range []struct {
+		read jartest.Reading
+		want quantity.Known[float64]
+	}{{jartest.Reading{State: jartest.Below, Limit: true, Value: 5}, quantity.Some(5.0)}, {jartest.Reading{State: jartest.Below, Value: 5}, quantity.Known[float64]{}},
+		{jartest.Reading{State: jartest.Above, Limit: true, Value: 5}, quantity.Known[float64]{}}, {jartest.Num(7, ""), quantity.Some(7.0)}} {
+		x.Jars[4].Readings.Set(jartest.AlkalinityKey, c.read)
+		if got := x.at(jartest.AlkalinityKey, 45); got != c.want {
+			t.Errorf("%+v: %v", c.read, got)
+		}
+	}
+}
+
+// Water that holds much carbon dioxide sours before its alkalinity is gone. By hand, with pK1 6.42 at 15 C: 40 mg/L CaCO3 at
+// pH 6.0 are 0.80 meq/L beside 0.80·10^0.42 = 2.10 mmol/L of CO2; 45 mg/L of alum leave 17.3 (0.346) beside
+// 2.10 + 0.454: pH 6.42 + log(0.346/2.56) = 5.55.
+func TestSourByPH(t *testing.T) {
+	s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.Turbidity: turned}, map[jartest.Key]float64{jartest.AlkalinityKey: 40, jartest.PH: 6.0})
+	r, f := found(t, s, "turbidity <= 3 NTU")
+	if f.Again == nil || f.Again.Cause != Acid || f.Again.There.Read {
+		t.Fatalf("%+v", f.Again)
+	}
+	near(t, "alkalinity", float64(f.Again.There.Alkalinity.V), 17.3, 0.1)
+	near(t, "pH", float64(f.Again.There.PH.V), 5.55, 0.06)
+	if said := r.Notes[slices.IndexFunc(r.Notes, codeIs("alkalinity-ran-out"))].Message; !strings.Contains(said, "their pH comes to 5.") {
+		t.Errorf("%q", said)
+	}
+}

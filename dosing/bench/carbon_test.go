@@ -116,3 +116,14 @@ func TestEnhancedCoagulation(t *testing.T) {
 		t.Errorf("without the raw water's alkalinity: %+v %v", f.Carbon, r.Notes)
 	}
 }
+
+// Without a pH of the jars the steps take it as worked out. By hand, with pK1 6.42 at 15 C: 55 mg/L CaCO3 at pH 7.6 are 1.10 meq/L
+// beside 1.10·10^-1.18 = 0.073 mmol/L of CO2; 30 mg/L of alum leave 39.8 (0.797) beside 0.073 + 0.303: pH 6.75.
+func TestStepPH(t *testing.T) {
+	s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.TOC: {5.2, 4.3, 3.4, 2.6, 2.2, 2.1}}, map[jartest.Key]float64{jartest.AlkalinityKey: 55, jartest.PH: 7.6})
+	_, f := found(t, s, "toc enhanced")
+	if f.Carbon == nil || len(f.Carbon.Step2.Steps) != 6 || !f.Carbon.Step2.Steps[2].PH.OK {
+		t.Fatalf("%+v", f.Carbon)
+	}
+	near(t, "pH at 30", float64(f.Carbon.Step2.Steps[2].PH.V), 6.75, 0.06)
+}

@@ -45,3 +45,15 @@ func TestPhosphorusOfJars(t *testing.T) {
 		}
 	}
 }
+
+// Counted as product, a 40 % solution takes 2.5 times the dose: 108.4, 135.1 and 180.7 mg/L.
+func TestPhosphorusByProduct(t *testing.T) {
+	s := jars("ferric-chloride", quantity.AsProduct, map[jartest.Key][]float64{jartest.Phosphate: {6, 5.0, 4.1, 3.1, 1.9, 0.9}}, nil)
+	_, f := found(t, s, "phosphate <= 2 mg/L")
+	if f.Phosphorus == nil || f.Phosphorus.Metal != "Fe" {
+		t.Fatalf("%+v", f.Phosphorus)
+	}
+	for i, ratio := range []float64{1.38, 1.72, 2.3} {
+		near(t, "dose needed", float64(f.Phosphorus.Needs[i].Dose), ratio*6/30.974*162.20/0.40, 0.15)
+	}
+}
