@@ -16,7 +16,8 @@ type PhosphorusDay struct {
 	// known where the site gives it.
 	Soluble, Left    quantity.Concentration
 	Total, LeftTotal quantity.Known[quantity.Concentration]
-	// Metals are moles of metal for each mole of soluble phosphorus, zero where nothing was worked out. Removal is the share of it taken out, FromJars as
+	// Metals are moles of metal for each mole of soluble phosphorus, zero where nothing was worked out.
+	// Removal is the share of it taken out, FromJars as
 	// the jars of the dose had it, else as the ratio lets expect.
 	Metals   float64
 	Removal  quantity.Fraction
@@ -136,11 +137,13 @@ func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 	out.Before, out.After = load(before), load(out.Discharged())
 	if out.Consent.OK && out.Discharged() > out.Consent.V {
 		out.Notes.Add(note.New(note.Caution, "consent-phosphorus", "phosphorus of %s after dosing is above the discharge consent of %s",
-			quantity.Full(out.Discharged(), 3), quantity.Full(out.Consent.V, 3)).At(out.Consent.At).Do("dose more metal, catch more floc, or hold the water back"))
+			quantity.Full(out.Discharged(), 3), quantity.Full(out.Consent.V, 3)).At(out.Consent.At).
+			Do("dose more metal, catch more floc, or hold the water back"))
 	}
 	if out.ConsentLoad.OK && out.After > out.ConsentLoad.V {
 		out.Notes.Add(note.New(note.Caution, "consent-phosphorus-load", "%s of phosphorus leave with the treated water, above the consent of %s",
-			quantity.Full(out.After, 3), quantity.Full(out.ConsentLoad.V, 3)).At(out.ConsentLoad.At).Do("dose more metal, catch more floc, or treat less water"))
+			quantity.Full(out.After, 3), quantity.Full(out.ConsentLoad.V, 3)).At(out.ConsentLoad.At).
+			Do("dose more metal, catch more floc, or treat less water"))
 	}
 	return out
 }

@@ -73,7 +73,8 @@ func againText(t *Text, d *figure.Object, a *bench.Again) {
 	how := either(a.There.Read, ", read", ", worked out")
 	l.when(w.Has("ph"), "pH there", figure.Say("%s"+how, w.Fig("ph")))
 	l.when(w.Has("alkalinity"), "Alkalinity there", figure.Say("%s"+how, w.Fig("alkalinity")).
-		If(!a.There.Read && w.Has("alkalinity_raw") && w.Has("alkalinity_used"), "; the raw water's %s less %s that the dose takes", w.Fig("alkalinity_raw"), w.Fig("alkalinity_used")))
+		If(!a.There.Read && w.Has("alkalinity_raw") && w.Has("alkalinity_used"), "; the raw water's %s less %s that the dose takes",
+			w.Fig("alkalinity_raw"), w.Fig("alkalinity_used")))
 	l.when(a.Sour.OK && a.Sour.V > a.From.Dose, "Alkalinity gone", figure.Say("from %s on", d.Fig("sour_from")))
 	if a.Charge.OK {
 		l.add("Charge there", figure.Say("%s %s", a.ChargeKey.Info().Label, d.Fig("charge.value")))

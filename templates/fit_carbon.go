@@ -53,7 +53,8 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 	t.Para("Enhanced coagulation by 40 CFR 141.135 (figures of the rule from memory; the state judges, over a year):")
 	var l facts
 	l.add("Source water", figure.Say("TOC %s, alkalinity %s", d.Fig("toc"), d.Fig("alkalinity")))
-	l.when(c.SUVA.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).If(c.SUVALeft.OK, ", %s at the planning dose", d.Fig("suva_at_dose")).
+	l.when(c.SUVA.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).
+		If(c.SUVALeft.OK, ", %s at the planning dose", d.Fig("suva_at_dose")).
 		If(c.SUVA.V <= bench.LowSUVA || c.SUVALeft.OK && c.SUVALeft.V <= bench.LowSUVA, "; 2.0 or less meets the rule by itself"))
 	l.add("Step 1, required", figure.Say("%s of the TOC", d.Fig("removal_required")))
 	if c.Dose.OK {
@@ -65,12 +66,13 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 	each := figure.Say("10 mg/L of alum").If(basis != quantity.AsAlum14 && s.PerStep > 0, " (by its metal %s)", two.Fig("dose_per_step"))
 	switch {
 	case s.At.OK:
-		l.add("Step 2, alternative", figure.Say("%s, at %s: the last step of %s that takes 0.3 mg/L of TOC, down to pH %s", two.Fig("alternative_removal"), two.Fig("diminishing_from"),
-			each, two.Fig("end_ph")))
+		l.add("Step 2, alternative", figure.Say("%s, at %s: the last step of %s that takes 0.3 mg/L of TOC, down to pH %s",
+			two.Fig("alternative_removal"), two.Fig("diminishing_from"), each, two.Fig("end_ph")))
 	case s.Never:
 		l.add("Step 2, alternative", figure.Say("no step of %s takes 0.3 mg/L of TOC: coagulation does not take it out of this water", each))
 	case len(s.Steps) > 0:
-		l.add("Step 2, alternative", figure.Say("not seen: the last step of %s tested still takes 0.3 mg/L of TOC or more; go on down to pH %s", each, two.Fig("end_ph")))
+		l.add("Step 2, alternative", figure.Say("not seen: the last step of %s tested still takes 0.3 mg/L of TOC or more; go on down to pH %s",
+			each, two.Fig("end_ph")))
 	default:
 		l.add("Step 2, alternative", "not worked out: what metal the dose holds is not known, or too few jars have TOC")
 	}
@@ -100,8 +102,10 @@ func phosphorusData(p *bench.Phosphorus, basis quantity.Basis) *figure.Object {
 	dose := func(key string, d quantity.Concentration) figure.Figure {
 		return workedOut(doseOf(key, d, basis, 3), 3)
 	}
-	o := figure.New().Set("reading", string(p.Key)).Set("metal", p.Metal).Set("planned", p.Planned).Put(asP("raw", p.Raw), asP("left", p.Left), dose("dose", p.Dose))
-	o.Bare(moleRatio("metal_to_raw", p.Used), moleRatio("metal_to_removed", p.Taken.V).If(p.Taken.OK), sure("removal", 1-float64(p.Left/p.Raw)))
+	o := figure.New().Set("reading", string(p.Key)).Set("metal", p.Metal).Set("planned", p.Planned).
+		Put(asP("raw", p.Raw), asP("left", p.Left), dose("dose", p.Dose))
+	o.Bare(moleRatio("metal_to_raw", p.Used), moleRatio("metal_to_removed", p.Taken.V).If(p.Taken.OK),
+		sure("removal", 1-float64(p.Left/p.Raw)))
 	return o.List("needed", objects(p.Needs, func(n bench.PhosphorusNeed) *figure.Object {
 		return figure.New().Bare(sure("removal", float64(n.Removal)), moleRatio("metal_to_raw", n.Ratio)).Put(dose("dose", n.Dose))
 	}))

@@ -134,7 +134,8 @@ func (a *Again) judge() {
 // waterAt is the water in the jars of a dose.
 func (t tested) waterAt(d quantity.Concentration) (w JarWater) {
 	ph, alk := t.at(jartest.PH, d), t.at(jartest.AlkalinityKey, d)
-	w.PH, w.Alkalinity = quantity.Known[quantity.PH]{V: quantity.PH(ph.V), OK: ph.OK}, quantity.Known[quantity.Alkalinity]{V: quantity.Alkalinity(alk.V), OK: alk.OK}
+	w.PH, w.Alkalinity = quantity.Known[quantity.PH]{V: quantity.PH(ph.V), OK: ph.OK},
+		quantity.Known[quantity.Alkalinity]{V: quantity.Alkalinity(alk.V), OK: alk.OK}
 	w.Read = ph.OK || alk.OK
 	per, counts := t.acidPer()
 	if counts {
@@ -196,7 +197,8 @@ func (a *Again) Span() curve.Span {
 	if a == nil {
 		return curve.Span{}
 	}
-	s := curve.Span{Low: a.Next.Low, High: a.Next.High, Rule: "smaller steps between the doses on either side of the best, before it clouds again", Why: "before it clouds again"}
+	s := curve.Span{Low: a.Next.Low, High: a.Next.High,
+		Rule: "smaller steps between the doses on either side of the best, before it clouds again", Why: "before it clouds again"}
 	if a.Cause == Acid || a.Cause == Both {
 		s.Rule, s.Why = "from the best dose to the highest tested, every jar with alkali first, which the last ones lacked", "with alkali"
 	}
