@@ -157,6 +157,7 @@ var alike = []struct {
 	{jartest.AlkalinityKey, 1.5, 0, of(func(w site.Water) quantity.Known[quantity.Alkalinity] { return w.Alkalinity })},
 	{jartest.TemperatureKey, 0, 8, of(func(w site.Water) quantity.Known[quantity.Temperature] { return w.Temperature })},
 	{jartest.DOC, 1.5, 0, of(func(w site.Water) quantity.Known[quantity.Concentration] { return w.DOC })},
+	{jartest.Phosphate, 1.5, 0, of(func(w site.Water) quantity.Known[quantity.Concentration] { return w.Phosphate })},
 	{jartest.Conductivity, 2, 0, of(func(w site.Water) quantity.Known[quantity.Conductance] { return w.Conductivity })},
 }
 

@@ -58,6 +58,8 @@ type FeedInput struct {
 	Tested bool
 	// Jars are those of the bench sheet that the row names; nil where it tells nothing.
 	Jars *Jars
+	// Phosphate is the soluble phosphorus that its metal meets, where it is known: its share of the water's.
+	Phosphate quantity.Known[quantity.Concentration]
 	// Balance is set where the dose follows from the alkalinity to leave.
 	Balance *day.Balance
 	// Cleaning are doses by the reading of a tank while it is cleaned up, on the

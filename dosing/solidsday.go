@@ -67,8 +67,10 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	r := p.Record(s)
 	for i, d := range r.Doses() {
 		e := r.Chemicals[i].Effects
-		w.Al += d * quantity.Concentration(e.Al)
-		w.Fe += d * quantity.Concentration(e.Fe)
+		al, fe := e.Hydroxide()
+		w.Al += d * quantity.Concentration(al)
+		w.Fe += d * quantity.Concentration(fe)
+		w.Phosphate += d * quantity.Concentration(e.Phosphate)
 		w.Polymer += d * quantity.Concentration(e.Floc)
 	}
 	a := r.Account()

@@ -37,6 +37,7 @@ const (
 	ResidualFe       Key = "residual_fe"
 	SettledVolume    Key = "settled_volume"
 	Zeta             Key = "zeta"
+	StreamingCurrent Key = "streaming_current"
 )
 
 // KeyInfo is what holds for every reading of a kind.
@@ -73,6 +74,7 @@ var keyInfos = []KeyInfo{
 	{ResidualFe, "residual iron", "mg/L", 0, 1e4, true, false},
 	{SettledVolume, "settled volume", "mL/L", 0, 1000, false, false},
 	{Zeta, "zeta potential", "mV", -500, 500, false, true},
+	{StreamingCurrent, "streaming current", "", -1e5, 1e5, false, true}, // as its instrument counts: the sign alone is alike everywhere
 }
 
 // keyAt are the places of the known kinds in their list.
@@ -103,7 +105,7 @@ func (k Key) Info() KeyInfo {
 }
 
 // eitherSide are the kinds of which one user wants more and another less.
-var eitherSide = map[Key]bool{PH: true, TemperatureKey: true, Conductivity: true, SettledVolume: true, Zeta: true}
+var eitherSide = map[Key]bool{PH: true, TemperatureKey: true, Conductivity: true, SettledVolume: true, Zeta: true, StreamingCurrent: true}
 
 // Sided tells whether a target of the kind has one side that everybody means: turbidity at
 // most, alkalinity or a removal at least. A target of another kind has to say it.

@@ -41,10 +41,16 @@ type Target struct {
 	// Minutes is the settling time at which the reading counts; zero for the sheet's last.
 	Minutes float64
 	At      note.Place // where the sheet states it, if it does
+	// ByRule is true of "toc enhanced": the removal of TOC that enhanced coagulation asks of the raw
+	// water, which fills in Value; see [Series.ByRule].
+	ByRule bool
 }
 
 // String gives the target in the form that ParseTarget reads.
 func (t Target) String() string {
+	if t.ByRule && t.Value == 0 {
+		return "toc enhanced"
+	}
 	before, after := t.Words()
 	return before + strconv.FormatFloat(t.Value, 'g', -1, 64) + after
 }
@@ -95,10 +101,13 @@ func ParseTarget(text string) (Target, error) {
 	s := strings.Join(strings.Fields(strings.NewReplacer("≤", "<=", "≥", ">=", "=<", "<=", "=>", ">=").Replace(strings.ToLower(text))), " ")
 	bad := func(format string, args ...any) error {
 		return note.Fault("bad-target", "target %q %s", text, fmt.Sprintf(format, args...)).
-			Do(`write it like "turbidity <= 5 NTU", "turbidity removal >= 90 %%", "turbidity within 10 %% of best", "zeta between -5 and 5 mV", "turbidity at 30 min <= 5 NTU" or "toc slope 0.3 mg/L per 10 mg/L"`)
+			Do(`write it like "turbidity <= 5 NTU", "turbidity removal >= 90 %%", "turbidity within 10 %% of best", "zeta between -5 and 5 mV", "turbidity at 30 min <= 5 NTU", "toc enhanced" or "toc slope 0.3 mg/L per 10 mg/L"`)
 	}
 	if s == "" {
 		return Target{}, bad("is empty")
+	}
+	if s == "toc enhanced" {
+		return Target{Key: TOC, Kind: Removal, AtLeast: true, Unit: "%", ByRule: true}, nil
 	}
 	var t Target
 	name, rest, op := splitTarget(s)
@@ -294,7 +303,7 @@ func targetKey(name string) (Key, error) {
 var shortNames = map[Key]Key{
 	"turb": Turbidity, "ntu": Turbidity, "suspended_solids": TSS, "ss": TSS, "color": Colour, "uv": UV254, "uv_254": UV254,
 	"p": TotalPhosphorus, "tp": TotalPhosphorus, "residual_aluminium": ResidualAl, "residual_aluminum": ResidualAl, "al": ResidualAl,
-	"residual_iron": ResidualFe, "fe": ResidualFe, "iron": ResidualFe, "aluminium": ResidualAl, "aluminum": ResidualAl, "zeta_potential": Zeta,
+	"residual_iron": ResidualFe, "fe": ResidualFe, "iron": ResidualFe, "aluminium": ResidualAl, "aluminum": ResidualAl, "zeta_potential": Zeta, "streaming": StreamingCurrent,
 	"sludge_volume": SettledVolume, "settled_sludge": SettledVolume, "settled_sludge_volume": SettledVolume,
 }
 

@@ -70,6 +70,10 @@ func (k Key) Base() Key { return Key(ofTime.ReplaceAllString(string(k), "")) }
 // be asked of a sheet that holds turbidity, or of one that holds the removal. The
 // error says what there is instead.
 func (s Series) Reads(t Target) (Target, error) {
+	t, err := s.ByRule(t)
+	if err != nil {
+		return t, err
+	}
 	f, err := s.reads(t)
 	if err == nil {
 		return f, nil

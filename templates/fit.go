@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/dosing/bench"
 	"jarwright/dosing/caution"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
@@ -23,6 +24,8 @@ type FitReport struct {
 	Surfaces []surface.Result
 	// Water is pH and alkalinity along the jars, one for each of Results; it may be absent.
 	Water []caution.BenchReview
+	// Bench is what the jars say beyond the dose, one for each of Results; it may be absent.
+	Bench []bench.Findings
 	// Notes are those of reading the sheets; each result has its own.
 	Notes note.List
 }
@@ -40,6 +43,12 @@ func (f FitReport) Text(t *Text, o Options) {
 		list := f.data()
 		for i, r := range f.Results {
 			fitSeries{r, list[i]}.text(t, o)
+			if i < len(f.Bench) {
+				benchText(t, list[i], f.Bench[i], r.Chemical.Basis)
+			}
+			if o.Explain && len(r.Method) > 0 {
+				fitSeries{r, list[i]}.working(t)
+			}
 			if i < len(f.Water) {
 				benchWaterText(t, list[i].Sub("water"), f.Water[i])
 			}
@@ -134,9 +143,6 @@ func (r fitSeries) text(t *Text, o Options) {
 	}
 	r.jars(t, o)
 	t.aside(r.Notes)
-	if o.Explain && len(r.Method) > 0 {
-		r.working(t)
-	}
 }
 
 func factorText(r curve.Result) string {
@@ -159,7 +165,7 @@ func (r fitSeries) answer(t *Text) {
 	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
 	l.asked(r.Targets, r.Binding, r.d)
 	l.when(len(r.Curve) > 0, "Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
-	l.when(r.Overdose.Seen, either(r.Overdose.Acid, "Too much acid", "Over-dose"), figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
+	l.when(r.Overdose.Seen, either(r.Overdose.Sour.OK, "Too much acid", "Over-dose"), figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
 	l.when(r.Chemical.Basis == quantity.NotStated && r.HasPlanning, "Basis of the dose", "not stated in the sheet; plan will ask for it")
 	t.Facts(l)
 	if r.HasPlanning {

@@ -238,6 +238,11 @@ func (f FitReport) each() iter.Seq[*figure.Object] {
 // one is the object of a series of one factor.
 func (f FitReport) one(i int) *figure.Object {
 	d := fitData(f.Results[i])
+	if i < len(f.Bench) {
+		x, basis := f.Bench[i], f.Results[i].Chemical.Basis
+		d.Part("clouded_again", againData(x.Again)).Part("enhanced_coagulation", carbonData(x.Carbon, basis)).
+			Part("phosphorus", phosphorusData(x.Phosphorus, basis))
+	}
 	if i < len(f.Water) {
 		d.Part("water", benchWaterData(f.Water[i]))
 	}
@@ -410,7 +415,10 @@ func (f FitReport) Table() figure.Table {
 		"planning_dose planning_dose.value mg/L", "rule planning_dose.rule", "lowest_passing_dose lowest_passing_jar.dose mg/L",
 		"best_dose best.dose mg/L", "best_reading best.reading", "overdose_from overdose.from mg/L", "notes",
 		"reading_unit units.reading", "second_chemical", "second_dose = mg/L", "ph", "file", "sheet", "date", "raw_turbidity = NTU",
-		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L")}
+		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L",
+		"clouded_again clouded_again.cause", "clouded_from clouded_again.from.dose mg/L", "toc_removal enhanced_coagulation.removal",
+		"toc_removal_required enhanced_coagulation.removal_required", "toc_removal_alternative enhanced_coagulation.step_2.alternative_removal",
+		"metal_to_p phosphorus.metal_to_raw")}
 	for d := range f.each() {
 		var notes note.List
 		if i := len(t.Rows); i < len(f.Results) {

@@ -23,8 +23,10 @@ type Plan struct {
 	dosing.Plan
 	Findings caution.Findings
 	Solids   *dosing.SolidsDay
-	Unit     dosing.UnitDay
-	Cost     month.DayCost
+	// Phosphorus is the day's, where it is known; it may be absent.
+	Phosphorus *dosing.PhosphorusDay
+	Unit       dosing.UnitDay
+	Cost       month.DayCost
 	// todo is the list of the day, the bin included.
 	todo []dosing.Task
 }
@@ -38,7 +40,7 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, u dosing.Un
 	if !f.Stopped {
 		todo = p.WithBin(s)
 	}
-	return Plan{p, f, s, u, cost, todo}
+	return Plan{Plan: p, Findings: f, Solids: s, Unit: u, Cost: cost, todo: todo}
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -61,13 +63,14 @@ func (p Plan) Text(t *Text, o Options) {
 	}
 	p.unitPart(t, o, d.Sub("unit"))
 	p.solidsText(t, o, d.Sub("solids"))
+	phosphorusDayText(t, p.Phosphorus, d.Sub("phosphorus"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
 	moneyText(t, "Cost of the day", cost, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
-	t.noted("Notes", p.Notes.Only(note.Info))
+	t.noted("Notes", append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...))
 	if o.Explain {
 		p.workingText(t, d)
 		checkText(t, p.Findings.Checks)
@@ -78,7 +81,7 @@ func (p Plan) Text(t *Text, o Options) {
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
 	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
-	return slices.Concat(found, grave, p.solidsNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
+	return slices.Concat(found, grave, p.solidsNotes(), p.phosphorusNotes().Only(note.Caution), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
 }
 
 // feedTable writes one line a chemical: what a pump is to do.

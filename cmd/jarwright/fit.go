@@ -120,7 +120,8 @@ be given and what to do next. No dose is read off beyond the tested range.
 Targets: "turbidity <= 5 NTU", "turbidity removal >= 90 %", "ph >= 6.5",
 "zeta between -5 and 5 mV", "turbidity at 30 min <= 5 NTU" (settling time),
 "turbidity within 10 % of best", "toc slope 0.3 mg/L per 10 mg/L as Al"
-(diminishing returns). A column of your own counts too. With several, all must be met; without one, the sheet's own is used.
+(diminishing returns), "toc enhanced" (the removal of organic carbon that 40 CFR
+141.135 asks of this water, reported in that rule's terms). A column of your own counts too. With several, all must be met; without one, the sheet's own is used.
 
 Where two chemicals differ between the jars (or a chemical and the pH set), the
 answer is a pair: the cheapest inside what was tested, what it saves against the
@@ -128,6 +129,10 @@ first chemical alone, and a picture of the reading over both. Series of one wate
 that differ in a fixed dose are taken together. Prices come from the sheet or --price;
 with --alkali and --disposal the pair's alkali and solids are in its cost, and alkali
 then holds --alkalinity-left.
+
+Where jars that had cleared cloud again, the answer says why (acid, a turned charge,
+or both) as far as pH, alkalinity, zeta or streaming current tell, and what the next
+jars should hold. Where phosphorus was read, moles of metal stand beside those needed.
 
 Exit code 3 means: done, and the answer is that no dose can be recommended.`,
 		Example: `  jarwright fit tuesday.xlsx --target "turbidity <= 5 NTU"
@@ -141,6 +146,7 @@ Exit code 3 means: done, and the answer is that no dose can be recommended.`,
 				return err
 			}
 			r.Water = templates.FitWater(r.Single, r.Results)
+			r.Bench = templates.FitBench(r.Single, r.Results, r.Water)
 			if err := e.emit(r.FitReport, files...); err != nil {
 				return err
 			}

@@ -19,7 +19,8 @@ func newNext(e *env) *cobra.Command {
 		Long: `Plan the next jar test from this one: the doses that would narrow the interval of
 the lowest effective dose most, how much stock to pipette into each jar, how many
 jars, and what the interval would become. Where no dose was found, the doses that
-would find one.`,
+would find one; where the last jars clouded again, with the alkali they lacked, or
+in smaller steps.`,
 		Example: `  jarwright next tuesday.xlsx --target "turbidity <= 5 NTU"
   jarwright next tuesday.csv --target "turbidity <= 5 NTU" --stock "10 g/L" --jar-volume "1 L" --jars 8`,
 		Args: cobra.MinimumNArgs(1),
@@ -32,11 +33,17 @@ would find one.`,
 				return err
 			}
 			r := templates.NextReport{Surfaces: fit.Surfaces, Jars: jars, Notes: fit.Notes}
+			found := templates.FitBench(fit.Single, fit.Results, templates.FitWater(fit.Single, fit.Results))
 			for i, x := range fit.Results {
 				o := curve.StockOf(fit.Single[i])
 				o.Jars = jars
 				o.Stock, o.JarVolume = cmp.Or(o.Stock, f.bench.Stock), cmp.Or(o.JarVolume, f.bench.JarVolume)
-				r.Series = append(r.Series, x.Next(o))
+				o.Span = found[i].Again.Span()
+				n := x.Next(o)
+				if a := found[i].Again; a != nil && n.Looks(a.From.Dose) {
+					n.Notes.Add(a.Note())
+				}
+				r.Series = append(r.Series, n)
 			}
 			return e.emit(r, files...)
 		},

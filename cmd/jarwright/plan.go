@@ -177,8 +177,9 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	}
 	p, findings := p.Reviewed(s, e.today())
 	findings = findings.AlsoForCleaning(s, g, e.today())
-	solids := p.Solids(s)
+	solids, phosphorus := p.Solids(s), p.Phosphorus(s)
 	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean))
+	r.Phosphorus = phosphorus
 	if findings.Stopped {
 		e.noAnswer()
 	}

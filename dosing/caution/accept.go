@@ -8,6 +8,9 @@ import (
 	"jarwright/jartest/note"
 )
 
+// acceptAsks begins what a stop tells of how to accept it.
+const acceptAsks = `; or enter "`
+
 // accept lets the stops through that somebody takes the risk of.
 func (v *reviewer) accept() {
 	taken, notes, stopped := Accept(v.said, v.s.Accepted, v.s.Today)
@@ -60,7 +63,7 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 		if !free {
 			stopped = true
 			n := s.Note
-			n.Remedy += `; or enter "` + n.Code + `" in the site under Accepted with who takes the risk and why`
+			n.Remedy += acceptAsks + n.Code + `" in the site under Accepted with who takes the risk and why`
 			if r, ok := ruleOf(n.Code); ok {
 				n.Remedy += " (it is for " + r.Accepter + " to accept)"
 			}

@@ -1,6 +1,8 @@
 package caution
 
 import (
+	"strings"
+
 	"jarwright/dosing/product"
 	"jarwright/dosing/water"
 	"jarwright/jartest"
@@ -57,7 +59,8 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 			continue
 		}
 		if n.Level == note.Stop {
-			n.Level, n.Remedy = note.Caution, RuleNamed(n.Code).Do+"; a plan stops on it"
+			do, _, _ := strings.Cut(n.Remedy, acceptAsks) // a bench sheet has no place for that
+			n.Level, n.Remedy = note.Caution, do+"; a plan stops on it"
 		}
 		r.Notes.Add(n)
 	}

@@ -158,6 +158,7 @@ func (g *gathering) single(r curve.Result) Option {
 	if s != nil {
 		g.aids(&o, *s, r.Chemical.Name)
 	}
+	g.meets(o.Parts)
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	if !o.Refused {
 		g.residual(&o, r)
@@ -213,6 +214,7 @@ func (g *gathering) pair(r surface.Result) Option {
 		second := quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}
 		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
+	g.meets(o.Parts)
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	for _, n := range r.Notes {
 		if n.Code == "edge-beside-failing" {
@@ -220,6 +222,24 @@ func (g *gathering) pair(r surface.Result) Option {
 		}
 	}
 	return o
+}
+
+// meets lets the metal of an option's parts meet the site's phosphate, which changes the solids that they make.
+func (g *gathering) meets(parts []Part) {
+	if g.facts.Site == nil {
+		return
+	}
+	feeds := make([]dosing.FeedInput, len(parts))
+	for i, p := range parts {
+		feeds[i] = p.feed
+	}
+	dosing.Meet(g.facts.Site.Water.Phosphate, feeds)
+	for i, f := range feeds {
+		parts[i].feed, parts[i].Bound, parts[i].Phosphate = f, 0, 0
+		if f.Phosphate.OK {
+			parts[i].Bound, parts[i].Phosphate = f.Phosphates(f.Dose)
+		}
+	}
 }
 
 // slice is the range of the first chemical's dose at the tested level of the

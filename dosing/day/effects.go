@@ -22,6 +22,8 @@ type Effects struct {
 	// Al and Fe are metal per mass of dose; Floc is anything else of it that ends in
 	// the float, such as active polymer.
 	Al, Fe, Floc quantity.Ratio
+	// Bound is the metal of it that phosphate takes, which makes no hydroxide, and Phosphate what the two make.
+	Bound, Phosphate quantity.Ratio
 }
 
 // EffectsOf works the effects of a dose of p on a basis out. It is an error where
@@ -82,9 +84,15 @@ func (e Effects) Product() quantity.Ratio {
 	return quantity.Ratio(1 / e.Strength.V)
 }
 
+// Hydroxide is the metal per mass of dose that makes hydroxide: what no phosphate takes.
+func (e Effects) Hydroxide() (al, fe quantity.Ratio) {
+	return max(0, e.Al-e.Bound), max(0, e.Fe-e.Bound)
+}
+
 // SolidsYield is the dry solids made per mass of dose.
 func (e Effects) SolidsYield() solids.Range[quantity.Ratio] {
 	mass := func(r quantity.Ratio) quantity.Concentration { return quantity.Concentration(r) }
-	d, _ := solids.Dry(solids.Water{Al: mass(e.Al), Fe: mass(e.Fe), Polymer: mass(e.Floc)})
+	al, fe := e.Hydroxide()
+	d, _ := solids.Dry(solids.Water{Al: mass(al), Fe: mass(fe), Phosphate: mass(e.Phosphate), Polymer: mass(e.Floc)})
 	return solids.Of(d, func(c quantity.Concentration) quantity.Ratio { return quantity.Ratio(c) })
 }

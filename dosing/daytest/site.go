@@ -56,6 +56,7 @@ func waterOf(t *rapid.T) site.Water {
 	w := site.Water{PH: always[quantity.PH](t, "pH", 6.5, 8.5), Alkalinity: always[quantity.Alkalinity](t, "alkalinity", 10, 150),
 		AlkFloor:  always[quantity.Alkalinity](t, "floor", 5, 60),
 		Turbidity: maybe[quantity.Cloudiness](t, "turbidity", 1, 300), TSS: maybe[quantity.Concentration](t, "TSS", 1, 500),
+		Phosphate:      maybe[quantity.Concentration](t, "phosphate", 0.05, 12),
 		ClearTurbidity: maybe[quantity.Cloudiness](t, "clear turbidity", 0.5, 5),
 		StormTurbidity: maybe[quantity.Cloudiness](t, "storm turbidity", 100, 900)}
 	if rapid.Bool().Draw(t, "shares") {

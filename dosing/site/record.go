@@ -75,6 +75,10 @@ type Water struct {
 	// The discharge consent: the most of a metal, total, and the range of pH.
 	ConsentAl, ConsentFe        quantity.Known[quantity.Concentration]
 	ConsentPHLow, ConsentPHHigh quantity.Known[quantity.PH]
+	// Phosphate is soluble phosphorus of the raw water and TotalP all of it, ConsentP and ConsentPLoad the most
+	// of it that may be discharged, all as P.
+	Phosphate, TotalP, ConsentP quantity.Known[quantity.Concentration]
+	ConsentPLoad                quantity.Known[quantity.MassRate]
 }
 
 // Flow is the water to be treated over a day.

@@ -52,8 +52,8 @@ func PerNTURange() Range[float64] { return Range[float64]{lowNTU, PerNTU, highNT
 
 // Water is what goes into the unit, per litre of raw water.
 type Water struct {
-	// Al and Fe are the metal dosed.
-	Al, Fe quantity.Concentration
+	// Al and Fe are the metal that makes hydroxide; Phosphate is the metal phosphate that the rest of it makes.
+	Al, Fe, Phosphate quantity.Concentration
 	// TSS is the suspended solids of the raw water where measured; else Turbidity stands for it.
 	TSS    quantity.Concentration
 	HasTSS bool
@@ -101,6 +101,9 @@ func Dry(w Water) (Range[quantity.Concentration], []Part) {
 	if w.Fe > 0 {
 		parts = append(parts, Part{"iron hydroxide", Range[quantity.Concentration]{w.Fe * fePlain, w.Fe * feBound, w.Fe * feBound},
 			note.Say("%s Fe x %s", w.Fe, quantity.Full(quantity.Number(feBound), 3)), sourceHydroxides})
+	}
+	if w.Phosphate > 0 {
+		parts = append(parts, Part{"metal phosphate", Same(w.Phosphate), note.Say("%s", w.Phosphate), "stoichiometry: AlPO4, FePO4, a mole for each of phosphorus taken out"})
 	}
 	if w.Polymer > 0 {
 		parts = append(parts, Part{"polymer", Same(w.Polymer), note.Say("%s", w.Polymer), "all of it ends in the float"})

@@ -124,6 +124,12 @@ func begin(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Opt
 	if len(targets) == 0 {
 		r.Targets = s.Targets
 	}
+	if slices.ContainsFunc(r.Targets, func(t jartest.Target) bool { return t.ByRule }) {
+		r.Targets = slices.Clone(r.Targets)
+		for i, t := range r.Targets {
+			r.Targets[i], _ = s.ByRule(t) // what it lacks is told where the targets are read
+		}
+	}
 	s, notes := s.MergeRepeats()
 	r.Notes.Add(notes...)
 	chem, setting, others := factorOf(s)

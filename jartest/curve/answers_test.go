@@ -164,9 +164,9 @@ func TestAcid(t *testing.T) {
 		basis    quantity.Basis
 		says     string
 	}{
-		{"alkalinity gone", turned, gone, 6.4, quantity.AsAlum14, "about 35 mg/L as CaCO3 beyond the 25"},
-		{"the same by the chemical's name", turned, gone, 6.4, quantity.NotStated, "if that is what the doses count"},
-		{"pH alone", turned, nil, 5.4, quantity.AsFeCl3, "0.926 mg/L as CaCO3 for each mg/L as FeCl3"},
+		{"alkalinity gone", turned, gone, 6.4, quantity.AsAlum14, "their alkalinity is 3.0"},
+		{"the same by the chemical's name", turned, gone, 6.4, quantity.NotStated, "their alkalinity is 3.0"},
+		{"pH alone", turned, nil, 5.4, quantity.AsFeCl3, "their pH is 5.4"},
 		{"a product", turned, gone, 6.4, quantity.AsProduct, "so that about 30 mg/L as CaCO3 is left"},
 		{"over-dose in alkaline water", turned, kept, 6.9, quantity.AsAlum14, ""},
 		{"acid that does no harm", fallen, gone, 5.4, quantity.AsAlum14, ""},

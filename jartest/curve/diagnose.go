@@ -430,7 +430,7 @@ func (a *analysis) flags() {
 		a.edges(p)
 		a.edge(p)
 	}
-	a.acid(p)
+	a.turned(p)
 	if all, _ := p.distinct(); all < 6 && r.Outcome == Found {
 		r.Notes.Add(note.New(note.Info, "few-doses", "only %d different doses were tested; six or more give a firmer answer", all))
 	}

@@ -18,6 +18,14 @@ type NextOptions struct {
 	// Stock and JarVolume turn doses into volumes to pipette; zero where unknown.
 	Stock     quantity.Concentration
 	JarVolume quantity.Volume
+	// Span is where to look where the last jars fell short of the target, if their own range is not enough.
+	Span Span
+}
+
+// Span is a range of doses for the next jars, with the rule that chose it and what each is for.
+type Span struct {
+	Low, High quantity.Concentration
+	Rule, Why string
 }
 
 // NextDose is a dose of the next series.
@@ -74,11 +82,16 @@ func (r Result) Next(opt NextOptions) Next {
 	}
 	if r.Outcome == Found {
 		n.narrow(r, opt)
-	} else if n.take(r.widen(opt.Jars), opt); len(n.Doses) == 0 {
+	} else if n.take(r.widen(opt), opt); len(n.Doses) == 0 {
 		return n
 	}
 	n.volumes(opt)
 	return n
+}
+
+// Looks reports that a jar of the next series has that dose or more.
+func (n Next) Looks(from quantity.Concentration) bool {
+	return slices.ContainsFunc(n.Doses, func(d NextDose) bool { return d.Dose >= from })
 }
 
 // add puts a dose down, rounded to what a pipette can do.

@@ -95,8 +95,12 @@ type Overdose struct {
 	From quantity.Concentration
 	// Sure is the share of curves that turn up.
 	Sure quantity.Fraction
-	// Acid: the jars past it have no alkalinity left, so that the acid made it worse.
-	Acid bool
+	// Least is the best of the doses tested, as read; Worse are those above it whose jars are
+	// worse by more than the scatter, in rising order.
+	Least Spot
+	Worse []Spot
+	// Sour is the lowest of them whose jar has no alkalinity left.
+	Sour quantity.Known[quantity.Concentration]
 }
 
 // ModelWeight is one model as fitted by penalised least squares.

@@ -9,7 +9,6 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/engine/lsq"
-	"jarwright/jartest/quantity"
 )
 
 // TestStockOfASeries: stock and jar volume of the chemical that was varied.
@@ -209,8 +208,7 @@ func TestSour(t *testing.T) {
 		{jartest.PH, jartest.Num(5.7, ""), true}, {jartest.PH, jartest.Num(5.8, ""), false}, {jartest.PH, limit(jartest.Below, 5), false},
 		{jartest.Turbidity, jartest.Num(1, "NTU"), false},
 	} {
-		a := &analysis{s: jartest.Series{Jars: []jartest.Jar{{Readings: jartest.Readings{{Key: c.key, Reading: c.read}}}}}}
-		if _, got := a.sour(0); got != c.want {
+		if _, got := Sour(jartest.Readings{{Key: c.key, Reading: c.read}}); got != c.want {
 			t.Errorf("%s %+v: %v", c.key, c.read, got)
 		}
 	}
@@ -291,19 +289,5 @@ func TestLackOfFitByHand(t *testing.T) {
 	var said float64
 	if _, err := fmt.Sscanf(noteOf(r, "lack-of-fit"), "replicate jars agree better with each other than with any smooth model (F = %g)", &said); err != nil || math.Abs(said/f-1) > 0.005 {
 		t.Errorf("F %g, by hand %g, %v: %q", said, f, err, noteOf(r, "lack-of-fit"))
-	}
-}
-
-// TestAlkaliForTheNextJars: 60 mg/L alum uses 0.505·60 = 30.3 mg/L as CaCO3 and 30 are to be left: 60.3,
-// as soda ash 1.059 times that, bicarbonate 1.679, lime 0.740, each to two digits.
-func TestAlkaliForTheNextJars(t *testing.T) {
-	s := jarSeries("acid", jartest.Turbidity, []float64{10, 20, 30, 40, 50, 60}, []float64{30, 18, 9, 6, 7, 15})
-	s.Chemicals[0].Basis = quantity.AsAlum14
-	for i, v := range []float64{25, 20, 14, 8, 2, 0} {
-		s.Jars[i].Readings.Set(jartest.AlkalinityKey, jartest.Num(v, "mg/L CaCO3"))
-	}
-	said := noteOf(Analyse(s, targets(t, "turbidity <= 5 NTU"), Options{}), "alkalinity-ran-out")
-	if want := "(as soda ash 64 mg/L, sodium bicarbonate 100, hydrated lime 45, all pure)"; !strings.Contains(said, want) || !strings.Contains(said, "at 60.0 mg/L about 60 mg/L as CaCO3 less what the water has, 30 mg/L of it to be left") {
-		t.Errorf("%q", said)
 	}
 }

@@ -29,8 +29,8 @@ var widerBy = map[Outcome]func(r Result, lo, hi float64, jars int) wider{
 }
 
 // widen chooses where to look for the answer.
-func (r Result) widen(jars int) wider {
-	lo, hi := float64(r.TestedLow), float64(r.TestedHigh)
+func (r Result) widen(opt NextOptions) wider {
+	lo, hi, jars := float64(r.TestedLow), float64(r.TestedHigh), opt.Jars
 	switch look, ok := widerBy[r.Outcome]; {
 	case r.apart[1] > 0:
 		return wider{rule: "from the dose that one target allows to the one that another needs, and a fifth beyond; they can be met together only if the targets or the water are parted",
@@ -38,6 +38,8 @@ func (r Result) widen(jars int) wider {
 	case r.worse && lo == 0:
 		n := note.New(note.Info, "no-next", "no dose is worth testing for this target").Do("correct the water by other means first, such as alkali for pH")
 		return wider{rule: "none: the water fails the target untreated, and dosing makes it worse", none: &n}
+	case r.Outcome == NotReached && opt.Span.High > 0 && !r.worse:
+		return wider{rule: opt.Span.Rule, doses: steps(float64(opt.Span.Low), float64(opt.Span.High), jars), each: 1, why: opt.Span.Why}
 	case ok:
 		return look(r, lo, hi, jars)
 	}

@@ -62,6 +62,8 @@ var scalings = []readingUnit{
 	{own: "mL/L", kind: words.Percent, times: 10}, // by volume
 	{own: "mV", kind: words.Potential, times: 1},
 	{own: "", kind: words.NoUnit, times: 1},
+	{own: "", key: jartest.StreamingCurrent, kind: words.NoUnit, times: 1},
+	{own: "", key: jartest.StreamingCurrent, kind: words.Potential, times: 1}, // as some instruments show it
 }
 
 // scaleOf gives the factor from a unit to the unit of a kind of reading. A reading that

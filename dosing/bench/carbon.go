@@ -1,0 +1,197 @@
+package bench
+
+import (
+	"math"
+	"slices"
+
+	"jarwright/dosing"
+	"jarwright/dosing/product"
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// What the rule on enhanced coagulation counts with: steps of 10 mg/L of alum (14-hydrate), the fall of
+// TOC in such a step below which more no longer pays, and the specific absorbance at or below which water
+// meets the rule without; 40 CFR 141.135(a) and (b), from memory.
+const (
+	alumStep  = 10  // mg/L
+	leastFall = 0.3 // mg/L as C
+	LowSUVA   = 2.0 // L/mg-m
+)
+
+// endPH is the pH down to which the steps go, by the raw water's alkalinity up to each bound:
+// 40 CFR 141.135(b)(4), from memory.
+var endPH = [...]struct {
+	upTo quantity.Alkalinity
+	ph   quantity.PH
+}{{60, 5.5}, {120, 6.3}, {240, 7.0}, {quantity.Alkalinity(math.Inf(1)), 7.5}}
+
+func endPHOf(a quantity.Alkalinity) quantity.PH {
+	return endPH[slices.IndexFunc(endPH[:], func(r struct {
+		upTo quantity.Alkalinity
+		ph   quantity.PH
+	}) bool {
+		return a <= r.upTo
+	})].ph
+}
+
+// Carbon is what the rule on enhanced coagulation says of a series.
+type Carbon struct {
+	TOC        quantity.Concentration // of the raw water
+	Alkalinity quantity.Alkalinity
+	// SUVA is UV254 over DOC, in L/mg-m, of the raw water and at the dose.
+	SUVA, SUVALeft quantity.Known[float64]
+	// Required is step 1: the removal that the rule asks, a share.
+	Required quantity.Fraction
+	// Dose is the planning dose, where there is one, and Achieved what it takes out.
+	Dose     quantity.Known[quantity.Concentration]
+	Achieved quantity.Fraction
+	Step2    StepTwo
+}
+
+// StepTwo is the rule's second way: steps of alum, or as much of the metal, down to a pH.
+type StepTwo struct {
+	EndPH quantity.PH
+	// PerStep is the dose, on the series' basis, that has the metal of 10 mg/L of alum.
+	PerStep quantity.Concentration
+	Steps   []CarbonStep
+	// Ended is true where the last step has come to the end pH.
+	Ended bool
+	// At is the step after which no further one takes 0.3 mg/L, where the jars show it; Removal what it takes out.
+	At      quantity.Known[CarbonStep]
+	Removal quantity.Fraction
+	// Never is true where no step takes as much: the water does not yield its carbon to coagulation.
+	Never bool
+}
+
+// CarbonStep is a dose in the rule's steps: as alum and on the series' basis, with the TOC left there on the
+// fitted curve and how much less that is than one step before.
+type CarbonStep struct {
+	Alum, Dose quantity.Concentration
+	Left, Fall quantity.Concentration
+	PH         quantity.Known[quantity.PH]
+}
+
+// carbon judges a series by the rule, where a target asks for it; nil where none does.
+func (t tested) carbon(r *curve.Result) *Carbon {
+	asked := slices.ContainsFunc(r.Targets, func(g jartest.Target) bool { return g.ByRule && g.Value > 0 })
+	toc, okTOC := t.RawReading(jartest.TOC)
+	alk, okAlk := t.RawReading(jartest.AlkalinityKey)
+	left := readingCurve(r, jartest.TOC)
+	if !asked || !okTOC || !okAlk || left == nil {
+		return nil
+	}
+	c := &Carbon{TOC: quantity.Concentration(toc), Alkalinity: quantity.Alkalinity(alk)}
+	percent, _ := jartest.RequiredTOC(c.TOC, c.Alkalinity)
+	c.Required = quantity.Fraction(percent / 100)
+	uv, okUV := t.RawReading(jartest.UV254)
+	doc, okDOC := t.RawReading(jartest.DOC)
+	c.SUVA = suva(uv, doc, okUV && okDOC)
+	if r.HasPlanning {
+		d := r.Planning.Concentration
+		if p := curve.At(left, d); p != nil {
+			c.Dose, c.Achieved = quantity.Some(d), quantity.Fraction(1-p.Fit/toc)
+		}
+		a, b := curve.At(readingCurve(r, jartest.UV254), d), curve.At(readingCurve(r, jartest.DOC), d)
+		if a != nil && b != nil {
+			c.SUVALeft = suva(a.Fit, b.Fit, true)
+		}
+	}
+	t.stepTwo(c, r, left)
+	return c
+}
+
+// suva is the absorbance in 1/m over the dissolved organic carbon in mg/L.
+func suva(perCm, doc float64, known bool) quantity.Known[float64] {
+	return quantity.Known[float64]{V: 100 * perCm / max(doc, 1e-9), OK: known && doc > 0}
+}
+
+// readingCurve is the fitted curve of a kind; nil where it was not read.
+func readingCurve(r *curve.Result, k jartest.Key) []curve.Point {
+	for _, q := range r.Readings {
+		if q.Key == k {
+			return q.Curve
+		}
+	}
+	return nil
+}
+
+// metal gives what a dose holds of its metal, in mmol/L; false for what has none or is not known.
+func (t tested) metal(d quantity.Concentration) (symbol string, amount quantity.Molarity, ok bool) {
+	for symbol, as := range map[string]quantity.Basis{"Al": quantity.AsAl, "Fe": quantity.AsFe} {
+		mass, counts := t.basis.As(as)
+		if t.made.OK && t.made.V.Metal() == symbol {
+			x, err := product.Convert(quantity.Dose{Concentration: 1, Basis: t.basis}, t.made.V, as)
+			mass, counts = float64(x.Concentration), err == nil
+		}
+		if counts {
+			return symbol, quantity.Molarity(mass * float64(d) / quantity.AtomicMass[symbol]), true
+		}
+	}
+	return "", 0, false
+}
+
+// perAlumStep is the dose that has as much metal, by moles, as a step of alum.
+func (t tested) perAlumStep() (quantity.Concentration, bool) {
+	share, _ := quantity.AsAlum14.As(quantity.AsAl)
+	_, per, ok := t.metal(1)
+	if !ok || per <= 0 {
+		return 0, false
+	}
+	return quantity.Concentration(alumStep * share / quantity.AtomicMass["Al"] / float64(per)), true
+}
+
+// stepTwo walks down the fitted curve in the rule's steps.
+func (t tested) stepTwo(c *Carbon, r *curve.Result, left []curve.Point) {
+	s := &c.Step2
+	s.EndPH = endPHOf(c.Alkalinity)
+	per, ok := t.perAlumStep()
+	if !ok {
+		return
+	}
+	s.PerStep = per
+	before, from := c.TOC, 0.0
+	for i := 1.0; !s.Ended; i++ {
+		d := per * quantity.Concentration(i)
+		p := curve.At(left, d)
+		if p == nil && d > r.TestedHigh {
+			break
+		}
+		if p == nil { // below the lowest dose tested
+			continue
+		}
+		step := CarbonStep{Alum: quantity.Concentration(alumStep * i), Dose: d, Left: quantity.Concentration(p.Fit), PH: t.phAt(d)}
+		step.Fall = (before - step.Left) / quantity.Concentration(i-from)
+		before, from = step.Left, i
+		s.Steps = append(s.Steps, step)
+		s.Ended = step.PH.OK && step.PH.V <= s.EndPH
+	}
+	last := -1
+	for i, x := range s.Steps {
+		if float64(x.Fall) >= leastFall-1e-9 {
+			last = i
+		}
+	}
+	switch {
+	case last < 0:
+		s.Never = len(s.Steps) > 0
+	case last < len(s.Steps)-1, s.Ended:
+		s.At = quantity.Some(s.Steps[last])
+		s.Removal = quantity.Fraction(1 - float64(s.Steps[last].Left/c.TOC))
+	}
+}
+
+// phAt is the pH at a dose: between jars that were read, else as worked out where one chemical is dosed.
+func (t tested) phAt(d quantity.Concentration) quantity.Known[quantity.PH] {
+	if x, ok := dosing.JarsOf(t.Series, t.chem, note.Place{}).Reading(jartest.PH, d); ok {
+		return quantity.Some(quantity.PH(x.V))
+	}
+	if t.water.Computed && len(t.Chemicals) == 1 {
+		if w, err := t.water.At(t.Series, []quantity.Concentration{d}); err == nil {
+			return quantity.Some(w.PH)
+		}
+	}
+	return quantity.Known[quantity.PH]{}
+}

@@ -1,0 +1,129 @@
+package bench
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/quantity"
+)
+
+// The end pH of step 2 by alkalinity: 40 CFR 141.135(b)(4), from memory.
+func TestEndPH(t *testing.T) {
+	for alk, want := range map[float64]float64{0: 5.5, 60: 5.5, 60.1: 6.3, 120: 6.3, 121: 7, 240: 7, 241: 7.5, 900: 7.5} {
+		if got := endPHOf(quantity.Alkalinity(alk)); float64(got) != want {
+			t.Errorf("alkalinity %g: pH %v, want %g", alk, got, want)
+		}
+	}
+}
+
+// A step of 10 mg/L of alum is 10/594.36·2 = 0.03365 mmol/L of metal, whatever salt it comes in. As FeCl3 (162.20)
+// that is 5.46, the 5.5 mg/L that the EPA's guidance on enhanced coagulation names (from memory), as
+// its hexahydrate (270.29) 9.1, as Al 0.908.
+func TestAlumStep(t *testing.T) {
+	for b, want := range map[quantity.Basis]float64{quantity.AsAlum14: 10, quantity.AsFeCl3: 10 / 594.36 * 2 * 162.20, quantity.AsFeCl3x6: 10 / 594.36 * 2 * 270.29,
+		quantity.AsAl: 10 / 594.36 * 2 * 26.982, quantity.AsFe: 10 / 594.36 * 2 * 55.845} {
+		got, ok := tested{basis: b}.perAlumStep()
+		if near(t, string(b), float64(got), want, want*2e-4); !ok {
+			t.Errorf("%s: not told", b)
+		}
+	}
+	if got, _ := (tested{basis: quantity.AsFeCl3}).perAlumStep(); math.Round(float64(got)*10)/10 != 5.5 {
+		t.Errorf("FeCl3 %v", got)
+	}
+	if _, ok := (tested{basis: quantity.AsActive}).perAlumStep(); ok {
+		t.Error("a polymer has a step")
+	}
+}
+
+// left is a curve of TOC at every 10 mg/L.
+func left(toc ...float64) (out []curve.Point) {
+	for i, v := range toc {
+		out = append(out, curve.Point{Dose: quantity.Concentration(10 * i), Fit: v})
+	}
+	return out
+}
+
+// The point of diminishing returns is the last step that takes 0.3 mg/L; by hand, from 5 mg/L of TOC.
+func TestStepTwo(t *testing.T) {
+	for name, c := range map[string]struct {
+		toc     []float64
+		ph      []float64
+		at      float64 // mg/L of alum, 0 where not seen
+		removal float64
+		never   bool
+		steps   int
+	}{
+		"seen":               {[]float64{5, 4.4, 3.9, 3.6, 3.4, 3.3}, nil, 30, 1 - 3.6/5, false, 5},
+		"a step late":        {[]float64{5, 4.9, 4.8, 4.4, 4.05, 3.9}, nil, 40, 1 - 4.05/5, false, 5},
+		"falls on":           {[]float64{5, 4.5, 4, 3.5, 3, 2.5}, nil, 0, 0, false, 5},
+		"never":              {[]float64{5, 4.9, 4.8, 4.75, 4.7, 4.7}, nil, 0, 0, true, 5},
+		"pH ends it":         {[]float64{5, 4.5, 4, 3.5, 3, 2.5}, []float64{7, 6.5, 6, 5.5, 5, 4.6}, 30, 1 - 3.5/5, false, 3},
+		"pH ends after it":   {[]float64{5, 4.5, 4, 3.9, 3.85, 2.5}, []float64{7, 6.5, 6, 5.8, 5.4, 4.6}, 20, 1 - 4.0/5, false, 4},
+		"exactly 0.3 pays":   {[]float64{5, 4.5, 4.2, 4, 3.9, 3.85}, nil, 20, 1 - 4.2/5, false, 5},
+		"untested beginning": {[]float64{5, math.NaN(), 4, 3.6, 3.5, 3.45}, nil, 30, 1 - 3.6/5, false, 4},
+	} {
+		s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{}, nil)
+		for i := range s.Jars {
+			s.Jars[i].Doses[0].Concentration = quantity.Concentration(10 * i)
+			if c.ph != nil {
+				s.Jars[i].Readings.Set(jartest.PH, jartest.Num(c.ph[i], ""))
+			}
+		}
+		line := left(c.toc...)
+		if math.IsNaN(c.toc[1]) {
+			line = line[2:]
+		}
+		x := Carbon{TOC: 5, Alkalinity: 50}
+		tested{Series: s, basis: quantity.AsAlum14}.stepTwo(&x, &curve.Result{TestedHigh: 50}, line)
+		got := x.Step2
+		if got.At.OK != (c.at > 0) || float64(got.At.V.Alum) != c.at || got.Never != c.never || len(got.Steps) != c.steps {
+			t.Errorf("%s: at %v, never %v, %d steps: %v", name, got.At, got.Never, len(got.Steps), got.Steps)
+		}
+		near(t, name, float64(got.Removal), c.removal, 1e-9)
+	}
+}
+
+// A whole sheet: SUVA is 100·0.21/5 = 4.2 L/mg-m (UV254 in 1/m over DOC in mg/L, Standard Methods 5910 B,
+// from memory); TOC 5.2 and alkalinity 55 ask for 45 %. The target alone calls the rule up.
+func TestEnhancedCoagulation(t *testing.T) {
+	toc := []float64{5.2, 4.3, 3.4, 2.6, 2.2, 2.1}
+	rows := map[jartest.Key][]float64{jartest.TOC: toc, jartest.UV254: {0.21, 0.16, 0.11, 0.07, 0.05, 0.045}, jartest.DOC: {5, 4.2, 3.3, 2.5, 2.1, 2.0}}
+	s := jars("alum", quantity.AsAlum14, rows, map[jartest.Key]float64{jartest.AlkalinityKey: 55})
+	r, f := found(t, s, "toc enhanced")
+	c := f.Carbon
+	if c == nil || !c.SUVA.OK || !c.SUVALeft.OK || !c.Dose.OK {
+		t.Fatalf("%+v, %s %v", c, r.Outcome, r.Notes)
+	}
+	near(t, "SUVA", c.SUVA.V, 4.2, 1e-9)
+	near(t, "required", float64(c.Required), 0.45, 0)
+	// Between the jars at 20 and 30 mg/L: TOC 3.4 to 2.6 and UV254 0.11 to 0.07 over DOC 3.3 to 2.5.
+	if d := float64(c.Dose.V); d < 22 || d > 32 {
+		t.Errorf("dose %g", d)
+	}
+	near(t, "achieved", float64(c.Achieved), 0.46, 0.06)
+	near(t, "SUVA left", c.SUVALeft.V, 2.9, 0.3)
+	if got := r.Targets[0].String(); got != "toc removal >= 45 %" {
+		t.Errorf("target %q", got)
+	}
+	if _, f := found(t, s, "toc removal >= 45 %"); f.Carbon != nil {
+		t.Error("the rule is told where nothing asks for it")
+	}
+	s.Raw = nil
+	if r, f := found(t, s, "toc enhanced"); f.Carbon != nil || len(r.Notes) == 0 || !strings.Contains(r.Notes[0].Message, "raw water's TOC and alkalinity") {
+		t.Errorf("without the raw water's alkalinity: %+v %v", f.Carbon, r.Notes)
+	}
+}
+
+// Without a pH of the jars the steps take it as worked out. By hand, with pK1 6.42 at 15 C: 55 mg/L CaCO3 at pH 7.6 are 1.10 meq/L
+// beside 1.10·10^-1.18 = 0.073 mmol/L of CO2; 30 mg/L of alum leave 39.8 (0.797) beside 0.073 + 0.303: pH 6.75.
+func TestStepPH(t *testing.T) {
+	s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.TOC: {5.2, 4.3, 3.4, 2.6, 2.2, 2.1}}, map[jartest.Key]float64{jartest.AlkalinityKey: 55, jartest.PH: 7.6})
+	_, f := found(t, s, "toc enhanced")
+	if f.Carbon == nil || len(f.Carbon.Step2.Steps) != 6 || !f.Carbon.Step2.Steps[2].PH.OK {
+		t.Fatalf("%+v", f.Carbon)
+	}
+	near(t, "pH at 30", float64(f.Carbon.Step2.Steps[2].PH.V), 6.75, 0.06)
+}

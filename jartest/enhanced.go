@@ -1,0 +1,47 @@
+package jartest
+
+import (
+	"errors"
+
+	"jarwright/jartest/quantity"
+)
+
+// requiredTOC is the share of total organic carbon that enhanced coagulation is to take out (step 1), in
+// percent, by the raw water's TOC over each row's bound in mg/L and its alkalinity up to 60, up to 120 and
+// above: 40 CFR 141.135(b)(2), from memory.
+var requiredTOC = [...]struct {
+	above   float64
+	percent [3]float64
+}{{8, [3]float64{50, 40, 30}}, {4, [3]float64{45, 35, 25}}, {2, [3]float64{35, 25, 15}}}
+
+// RequiredTOC gives that share, in percent; false for water of 2 mg/L or less, of which the rule asks none.
+func RequiredTOC(toc quantity.Concentration, a quantity.Alkalinity) (percent float64, ok bool) {
+	column := 0
+	for _, above := range [...]quantity.Alkalinity{60, 120} {
+		if a > above {
+			column++
+		}
+	}
+	for _, row := range requiredTOC {
+		if float64(toc) > row.above {
+			return row.percent[column], true
+		}
+	}
+	return 0, false
+}
+
+// ByRule is the target "toc enhanced" as it holds for the water of a series: the removal that the rule asks.
+func (s Series) ByRule(t Target) (Target, error) {
+	if !t.ByRule || t.Value > 0 {
+		return t, nil
+	}
+	toc, ok := s.RawReading(TOC)
+	alk, has := s.RawReading(AlkalinityKey)
+	if !ok || !has {
+		return t, errors.New("the removal that the rule asks hangs on the raw water's TOC and alkalinity, and the sheet lacks one of them")
+	}
+	if t.Value, ok = RequiredTOC(quantity.Concentration(toc), quantity.Alkalinity(alk)); !ok {
+		return t, errors.New("the raw water has 2 mg/L of TOC or less, of which the rule asks no removal")
+	}
+	return t, nil
+}

@@ -1,0 +1,112 @@
+package templates
+
+import (
+	"jarwright/dosing/bench"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// FitBench finds what the jars of each series say beyond the dose, one finding a result, in
+// order; see [bench.Of] for what it adds to the results.
+func FitBench(series []jartest.Series, results []curve.Result, water []caution.BenchReview) []bench.Findings {
+	out := make([]bench.Findings, len(results))
+	catalogue := product.Default()
+	for i := range min(len(series), len(results), len(water)) {
+		out[i] = bench.Of(series[i], &results[i], water[i], catalogue)
+	}
+	return out
+}
+
+// benchText writes what the jars of a series say beyond the dose.
+func benchText(t *Text, d *figure.Object, f bench.Findings, basis quantity.Basis) {
+	againText(t, d.Sub("clouded_again"), f.Again)
+	carbonText(t, d.Sub("enhanced_coagulation"), f.Carbon, basis)
+	phosphorusText(t, d.Sub("phosphorus"), f.Phosphorus)
+}
+
+// againData is why the jars clouded again; nothing where they did not.
+func againData(a *bench.Again) *figure.Object {
+	if a == nil {
+		return nil
+	}
+	spot := func(s curve.Spot, k jartest.Key) *figure.Object { return spotData(s, false, k) }
+	w, n := a.There, a.Next
+	alk := func(key string, v quantity.Known[quantity.Alkalinity]) figure.Figure {
+		return caCO3(key, v.V, 3).In(figure.Full).If(v.OK)
+	}
+	o := figure.New().Set("cause", string(a.Cause)).Set("best", spot(a.Best, a.Reading)).Set("from", spot(a.From, a.Reading))
+	o.Set("water", figure.New().Set("read", w.Read).Bare(hundredthPH("ph", w.PH.V).If(w.PH.OK)).
+		Put(alk("alkalinity", w.Alkalinity), alk("alkalinity_raw", w.Raw), alk("alkalinity_used", w.Used)))
+	o.Bare(workedOut(along("sour_from", false, float64(a.Sour.V)), 3).If(a.Sour.OK))
+	if a.Charge.OK {
+		o.Set("charge", figure.New().Set("reading", string(a.ChargeKey)).Bare(read("value", a.ChargeKey, a.Charge.V).In(figure.Signed)).
+			Word("unit", a.ChargeKey.Info().Unit))
+	}
+	tells := []string{}
+	for _, k := range a.Tells {
+		tells = append(tells, string(k))
+	}
+	o.Set("would_tell", tells)
+	next := figure.New().Bare(workedOut(along("low", false, float64(n.Low)), 3), workedOut(along("high", false, float64(n.High)), 3)).
+		Put(caCO3("alkalinity_needed", n.Need.V, 2).In(figure.Full).If(n.Need.OK), caCO3("alkalinity_left", n.Kept, 2).If(n.Kept > 0))
+	next.Some("alkali", objects(n.Alkali, func(x bench.AlkaliDose) *figure.Object {
+		return figure.New().Set("name", x.Name).Put(mgL("dose", x.Dose, 2).In(figure.Full))
+	}))
+	return o.Set("next_jars", next).Set("units", figure.New().Set("dose", "mg/L").Set("alkalinity", "mg/L CaCO3"))
+}
+
+// againText writes why the jars clouded again, with what shows it and what the next ones hold.
+func againText(t *Text, d *figure.Object, a *bench.Again) {
+	if a == nil {
+		return
+	}
+	t.Blank()
+	t.Para("Why it clouded again: " + a.Words() + ".")
+	var l facts
+	l.add("Clearest jar", figure.Say("%s at %s", d.Fig("best.reading"), d.Fig("best.dose")))
+	l.add("Cloudier from", figure.Say("%s on, %s", d.Fig("from.dose"), d.Fig("from.reading")))
+	w := d.Sub("water")
+	how := either(a.There.Read, ", read", ", worked out")
+	l.when(w.Has("ph"), "pH there", figure.Say("%s"+how, w.Fig("ph")))
+	l.when(w.Has("alkalinity"), "Alkalinity there", figure.Say("%s"+how, w.Fig("alkalinity")).
+		If(!a.There.Read && w.Has("alkalinity_raw") && w.Has("alkalinity_used"), "; the raw water's %s less %s that the dose takes",
+			w.Fig("alkalinity_raw"), w.Fig("alkalinity_used")))
+	l.when(a.Sour.OK && a.Sour.V > a.From.Dose, "Alkalinity gone", figure.Say("from %s on", d.Fig("sour_from")))
+	if a.Charge.OK {
+		l.add("Charge there", figure.Say("%s %s", a.ChargeKey.Info().Label, d.Fig("charge.value")))
+	}
+	l.when(len(a.Tells) > 0, "Would tell", tellsWords(a.Tells))
+	l.add("Next jars", nextJarsPhrase(d.Sub("next_jars"), a))
+	t.Facts(l)
+}
+
+// tellsWords names readings: pH or alkalinity, and zeta potential or streaming current, either of a pair tells.
+func tellsWords(keys []jartest.Key) string {
+	s := ""
+	for i, k := range keys {
+		s += either(i == 0, "", either(i%2 == 1, " or ", ", and ")) + k.Info().Label
+	}
+	return s + " of these jars"
+}
+
+// nextJarsPhrase is what the next jars should hold.
+func nextJarsPhrase(n *figure.Object, a *bench.Again) figure.Phrase {
+	span := figure.Say("%s to %s", n.Fig("low"), n.Fig("high"))
+	if a.Cause != bench.Acid && a.Cause != bench.Both {
+		return figure.Say("smaller steps, %s", span)
+	}
+	alkali := n.Objects("alkali")
+	if len(alkali) == 0 {
+		return figure.Say("%s, alkali first in every jar so that %s is left", span, n.Fig("alkalinity_left"))
+	}
+	p := figure.Say("%s, alkali first in every jar: ", span)
+	for i, x := range alkali {
+		p = p.And(either(i == 0, "", " or ")+"%s of %s", x.Fig("dose"), x.Get("name"))
+	}
+	return p.And(" (pure), which leave %s at the highest", n.Fig("alkalinity_left")).
+		If(a.Next.RawMissing, "; take off what the raw water's own alkalinity is worth")
+}
