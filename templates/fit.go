@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
@@ -23,6 +24,8 @@ type FitReport struct {
 	Surfaces []surface.Result
 	// Water is pH and alkalinity along the jars, one for each of Results; it may be absent.
 	Water []caution.BenchReview
+	// Settling is what was read at several settling times, one for each of Results; it may be absent.
+	Settling []*dosing.Settling
 	// Notes are those of reading the sheets; each result has its own.
 	Notes note.List
 }
@@ -42,6 +45,9 @@ func (f FitReport) Text(t *Text, o Options) {
 			fitSeries{r, list[i]}.text(t, o)
 			if i < len(f.Water) {
 				benchWaterText(t, list[i].Sub("water"), f.Water[i])
+			}
+			if i < len(f.Settling) {
+				settlingText(t, o, f.Settling[i], list[i].Sub("settling"), seriesName(r.Series, r.Place))
 			}
 		}
 		for i, r := range f.Surfaces {

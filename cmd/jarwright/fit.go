@@ -141,6 +141,7 @@ Exit code 3 means: done, and the answer is that no dose can be recommended.`,
 				return err
 			}
 			r.Water = templates.FitWater(r.Single, r.Results)
+			r.Settling = templates.FitSettling(r.Single, r.Results)
 			if err := e.emit(r.FitReport, files...); err != nil {
 				return err
 			}

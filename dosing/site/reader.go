@@ -2,6 +2,7 @@ package site
 
 import (
 	"jarwright/dosing/flow"
+	"jarwright/dosing/mixing"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -24,6 +25,7 @@ func readers() map[string]reader {
 		"clock":                 {into: bind(parseClock)},
 		"date":                  {into: bind(parseDate)},
 		"hours":                 {into: bind(flow.ParseHours)},
+		"stirrer":               {into: bind(mixing.ParseStirrer)},
 		"basis":                 {into: bind(quantity.ParseBasis), choices: basisChoices()},
 		"yes or no":             {into: bind(parseYesNo), choices: []string{"yes", "no"}},
 		"count":                 number(parseCount),

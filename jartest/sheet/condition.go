@@ -50,6 +50,7 @@ var conditionRules = []func(alikeness) bool{
 	},
 	func(c alikeness) bool { return c.unit.Kind == "" && c.of("settling") && c.few() && c.round() }, // "Settling | 15 | 30"
 	func(c alikeness) bool { return c.unit.Kind == words.Speed },
+	func(c alikeness) bool { return c.key == jartest.RecycleKey },
 	func(c alikeness) bool { return timesName.MatchString(words.Fold(c.name)) },
 	func(c alikeness) bool {
 		return (c.of("handled") || layout.ReadHeading(c.name).Filtered) && c.few()
