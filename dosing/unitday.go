@@ -61,6 +61,9 @@ func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 	out.settling(p, s)
 	out.mixing(p.Day.Average(), s, p.benchProtocol())
 	if q := p.Day.Average(); q > 0 {
+		if depth := p.benchProtocol().Depth; !s.Solids.JarDepth.OK {
+			s.Solids.JarDepth = depth
+		}
 		out.Like = LikePlantOf(s, q, p.dosedOf())
 	}
 	return out

@@ -49,7 +49,8 @@ func (s Series) Undiluted() (Series, note.List) {
 			}
 		}
 		out.Jars[i].Readings = undiluted(j.Readings, r, s.White)
-		if p := note.Say("%s at %s", quantity.To(quantity.Number(1+float64(r)), 4), quantity.To(r, 3)); !slices.ContainsFunc(said, func(o note.Phrase) bool { return o.String() == p.String() }) {
+		p := note.Say("%s at %s", quantity.To(quantity.Number(1+float64(r)), 4), quantity.To(r, 3))
+		if !slices.ContainsFunc(said, func(o note.Phrase) bool { return o.String() == p.String() }) {
 			said = append(said, p)
 		}
 	}
@@ -64,9 +65,11 @@ func (s Series) Undiluted() (Series, note.List) {
 	for _, p := range said[1:] {
 		times = times.And(", %s", p)
 	}
-	n := note.New(note.Info, "white-water", "white water thins the water of a jar: what is read of %s is multiplied by %s of the raw water; doses count on the raw water alone", strings.Join(names, ", "), times)
+	n := note.New(note.Info, "white-water", "white water thins the water of a jar: what is read of %s is multiplied by %s of the raw water; "+
+		"doses count on the raw water alone", strings.Join(names, ", "), times)
 	if len(s.White) == 0 {
-		n = n.Do(`it is counted as clean: if it is not, write what it reads, such as "White water turbidity | 0.5 NTU"; if the readings are corrected already, write "readings are corrected for the white water"`)
+		n = n.Do(`it is counted as clean: if it is not, write what it reads, such as "White water turbidity | 0.5 NTU"; ` +
+			`if the readings are corrected already, write "readings are corrected for the white water"`)
 	}
 	return out, note.List{n.At(s.Place)}
 }

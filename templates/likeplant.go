@@ -56,12 +56,16 @@ func stirWords(d *figure.Object) figure.Phrase {
 	for _, x := range d.Objects("stirring") {
 		p := figure.Say("%s for %s", x.Fig("speed"), x.Fig("time"))
 		if x.Has("needs_speed") {
-			p = p.And(" (the plant's G of %s would take %s, which no usual stirrer has; this gives the same Gt)", x.Fig("g_per_s"), x.Fig("needs_speed"))
+			p = p.And(" (the plant's G of %s would take %s, which no usual stirrer has; this gives the same Gt)",
+				x.Fig("g_per_s"), x.Fig("needs_speed"))
 		}
 		all = append(all, p)
 	}
 	return figure.And(", then ", all...)
 }
+
+// The usual time between coagulant and polymer, as sentences show it.
+var usualGapLow, usualGapHigh = quantity.To(dosing.UsualGapLow, 2).In("s").Bare(), quantity.To(dosing.UsualGapHigh, 3).In("s")
 
 // addWords say in which order the chemicals are added, and when.
 func addWords(l dosing.LikePlant, d *figure.Object) (p figure.Phrase) {
@@ -74,7 +78,7 @@ func addWords(l dosing.LikePlant, d *figure.Object) (p figure.Phrase) {
 		case x.Turn == dosing.LastPolymer && l.Gap.OK:
 			p = p.And(", %s later ", d.Fig("polymer_after"))
 		case x.Turn == dosing.LastPolymer:
-			p = p.And(", %s to %s later ", quantity.To(dosing.UsualGapLow, 2).In("s").Bare(), quantity.To(dosing.UsualGapHigh, 3).In("s"))
+			p = p.And(", %s to %s later ", usualGapLow, usualGapHigh)
 		default:
 			p = p.And(", then ")
 		}
@@ -111,8 +115,8 @@ func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []str
 		return nil, nil
 	}
 	say := func(format string, args ...any) { guide = append(guide, o.Say(format, args...)) }
-	say("Plant: %s, water at %s%s. Bring the jars to that temperature: in warmer water flocs grow and settle faster (common practice, no source).", d.Fig("flow"), d.Fig("temperature"),
-		either(l.Assumed, " (not given)", ""))
+	say("Plant: %s, water at %s%s. Bring the jars to that temperature: in warmer water flocs grow and settle faster (common practice, "+
+		"no source).", d.Fig("flow"), d.Fig("temperature"), either(l.Assumed, " (not given)", ""))
 	lines = make([]float64, 6)
 	for i, x := range d.Objects("stirring") {
 		step, at := l.Steps[i], 0
@@ -124,12 +128,13 @@ func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []str
 		say("%s: %s for %s (G %s)%s.", upperFirst(x.Said("stage")), x.Fig("speed"), x.Fig("time"), x.Fig("g_per_s"), outOfReach(x))
 	}
 	if d.Has("stirrer") {
-		say("These speeds are for %s.%s", d.Get("stirrer"), either(l.Stirrer.Derived, " Another stirrer needs others: give its paddle, its jar or its curve on sheet Solids of the site.", ""))
+		say("These speeds are for %s.%s", d.Get("stirrer"), either(l.Stirrer.Derived,
+			" Another stirrer needs others: give its paddle, its jar or its curve on sheet Solids of the site.", ""))
 	}
 	if len(l.Order) > 1 {
 		say("Add %s.", addWords(l, d))
 	} else {
-		say("Add acid or alkali first, then the coagulant, a polymer %s to %s later (common practice, no source).", quantity.To(dosing.UsualGapLow, 2).In("s").Bare(), quantity.To(dosing.UsualGapHigh, 3).In("s"))
+		say("Add acid or alkali first, then the coagulant, a polymer %s to %s later (common practice, no source).", usualGapLow, usualGapHigh)
 	}
 	if d.Has("sample") {
 		lines[4] = quantity.RoundSig(l.Sample.V.After.In("min"), 3)
@@ -147,5 +152,6 @@ func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []str
 
 // outOfReach says what a stage needs that no stirrer has.
 func outOfReach(x *figure.Object) figure.Phrase {
-	return figure.Say("").If(x.Has("needs_speed"), "; no usual stirrer reaches the %s that this takes, so stir at this for the same Gt", x.Fig("needs_speed"))
+	return figure.Say("").If(x.Has("needs_speed"), "; no usual stirrer reaches the %s that this takes, so stir at this for the same Gt",
+		x.Fig("needs_speed"))
 }

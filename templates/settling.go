@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"math"
+
 	"jarwright/dosing"
 	"jarwright/dosing/settler"
 	"jarwright/jartest"
@@ -66,7 +68,8 @@ func settlingData(s *dosing.Settling, targets []jartest.Target) *figure.Object {
 	asked := figure.New(read("value", s.Key, most)).Set("met", met)
 	if met {
 		safe, bold := settler.Real(rate)
-		asked.Put(figure.Of("rate", rate, "m/h", 2).In(figure.Full), figure.Of("settler_safe", safe, "m/h", 2).In(figure.Full), figure.Of("settler_bold", bold, "m/h", 2).In(figure.Full)).
+		asked.Put(figure.Of("rate", rate, "m/h", 2).In(figure.Full), figure.Of("settler_safe", safe, "m/h", 2).In(figure.Full),
+			figure.Of("settler_bold", bold, "m/h", 2).In(figure.Full)).
 			Bare(plainNumber("safety_low", settler.LeastSafety, 3), plainNumber("safety_high", settler.MostSafety, 3)).Set("open", open)
 	}
 	return o.Part("target", asked)
@@ -81,7 +84,8 @@ func settlingText(t *Text, o Options, s *dosing.Settling, d *figure.Object, name
 	t.Say("%s", dosedWords(s, d))
 	t.Blank()
 	info := s.Key.Info()
-	t.each(cols(">settled for", ">stands for", ">"+bracketed(info.Label, o.readUnit(s.Key)), ">left of the raw water"), d.Objects("points"), func(_ int, x *figure.Object) []any {
+	heads := cols(">settled for", ">stands for", ">"+bracketed(info.Label, o.readUnit(s.Key)), ">left of the raw water")
+	t.each(heads, d.Objects("points"), func(_ int, x *figure.Object) []any {
 		value := any(unitless(x.Fig("value")))
 		if x.Has("below") {
 			value = figure.Say("< %s", unitless(x.Fig("value")))
@@ -90,7 +94,8 @@ func settlingText(t *Text, o Options, s *dosing.Settling, d *figure.Object, name
 	})
 	if !s.Depth.OK {
 		t.Blank()
-		t.Para(`How fast the flocs fall is not known, because the sheet does not say how deep the samples were drawn: write it above the table, such as "Sampling depth | 10 cm".`)
+		t.Para("How fast the flocs fall is not known, because the sheet does not say how deep the samples were drawn: write it above " +
+			`the table, such as "Sampling depth | 10 cm".`)
 		return
 	}
 	t.Plate(settlingDrawing(s, d, o))
@@ -99,7 +104,8 @@ func settlingText(t *Text, o Options, s *dosing.Settling, d *figure.Object, name
 	}
 	t.Blank()
 	if g := d.Sub("target"); g.Get("met") == true {
-		t.Say("%s is kept up to %s%s in the jar. A real settler has wind, currents and a weir: load it with %s to %s (%s to %s times less; Eckenfelder, from memory, not checked in its source).",
+		t.Say("%s is kept up to %s%s in the jar. A real settler has wind, currents and a weir: load it with %s to %s (%s to %s times less; "+
+			"Eckenfelder, from memory, not checked in its source).",
 			g.Fig("value"), g.Fig("rate"), either(g.Get("open") == true, ", the fastest that was tested,", ""), g.Fig("settler_safe"), g.Fig("settler_bold"),
 			g.Fig("safety_low"), g.Fig("safety_high"))
 	} else {
@@ -115,7 +121,8 @@ func dosedWords(s *dosing.Settling, d *figure.Object) figure.Phrase {
 	} else {
 		p = p.And(", on the straight line between jars %s and %s", s.Between[0], s.Between[1])
 	}
-	return p.If(d.Has("depth"), ", drawn %s below the surface. A floc that has fallen so far in the time falls as fast as the water of a settler may rise: depth over time is its surface loading", d.Fig("depth")).And(".")
+	return p.If(d.Has("depth"), ", drawn %s below the surface. A floc that has fallen so far in the time falls as fast as the water of a "+
+		"settler may rise: depth over time is its surface loading", d.Fig("depth")).And(".")
 }
 
 // settlingDrawing is the reading against the speed, with the target and what it lets a settler be loaded with.
@@ -125,18 +132,29 @@ func settlingDrawing(s *dosing.Settling, d *figure.Object, o Options) draw.Drawi
 	x := draw.Axis{Name: "Surface loading that a sample stands for", Unit: unitOf(quantity.Loading(1), o), Zero: true}
 	pan := draw.Panel{X: x, Y: readAxis(s.Key, unit)}
 	line, points := draw.Line{Tone: draw.Teal}, draw.Points{Tone: draw.Plum}
-	for _, p := range s.Curve {
-		at := draw.XY{X: p.Rate.In(x.Unit), Y: value(p.Reading)}
-		line.At = append(line.At, at)
-		points.At = append(points.At, draw.Point{XY: at})
+	for i, p := range s.Curve {
+		points.At = append(points.At, draw.Point{XY: draw.XY{X: p.Rate.In(x.Unit), Y: value(p.Reading)}})
+		const parts = 8 // the line is straight over the logarithm of the rate
+		for k := range parts {
+			if i == 0 {
+				break
+			}
+			rate := s.Curve[i-1].Rate * quantity.Loading(math.Pow(float64(p.Rate/s.Curve[i-1].Rate), float64(k)/parts))
+			if v, ok := s.Curve.At(rate); ok {
+				line.At = append(line.At, draw.XY{X: rate.In(x.Unit), Y: value(v)})
+			}
+		}
 	}
+	line.At = append(line.At, points.At[len(points.At)-1].XY)
 	pan.Layers = append(pan.Layers, line, points)
 	if d.Has("target") {
 		most, _ := d.Fig("target.value").Document()
-		pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("target %s", d.Fig("target.value")), At: value(most), Stroke: draw.Dashed, Tone: draw.Rust})
+		pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("target %s", d.Fig("target.value")), At: value(most),
+			Stroke: draw.Dashed, Tone: draw.Rust})
 	}
 	out.Panels = []draw.Panel{pan}
 	first, last := d.Objects("points")[0], d.Objects("points")[len(s.Curve)-1]
-	out.Description = o.Say("%s left at a sample's surface loading: %s at %s, %s at %s.", upperFirst(s.Key.Info().Label), first.Fig("value"), first.Fig("rate"), last.Fig("value"), last.Fig("rate"))
+	out.Description = o.Say("%s left at a sample's surface loading: %s at %s, %s at %s.", upperFirst(s.Key.Info().Label), first.Fig("value"),
+		first.Fig("rate"), last.Fig("value"), last.Fig("rate"))
 	return out
 }

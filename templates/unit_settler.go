@@ -49,7 +49,8 @@ func settlerWindow(u settler.Unit) flotation.Window {
 func settlerWhens(at []settler.State) []*figure.Object {
 	one := func(s settler.State, when string) *figure.Object {
 		return figure.New(water("flow", s.Flow).In(figure.Full), figure.Of("surface_loading", s.Loading.V, "m/h", 3).In(figure.Full).If(s.Loading.OK),
-			figure.Of("time_in_unit", s.Stay.V, "h", 3).If(s.Stay.OK), figure.Of("weir_loading", s.Weir.V, "m3/h/m", 3).In(figure.Full).If(s.Weir.OK)).Set("when", when)
+			figure.Of("time_in_unit", s.Stay.V, "h", 3).If(s.Stay.OK),
+			figure.Of("weir_loading", s.Weir.V, "m3/h/m", 3).In(figure.Full).If(s.Weir.OK)).Set("when", when)
 	}
 	if at[0].Flow == at[len(at)-1].Flow {
 		return []*figure.Object{one(at[0], "always")}
@@ -74,10 +75,11 @@ func settlerFacts(d *dosing.SettlerDay, o *figure.Object) (l facts) {
 		when := either(x.Said("when") == "always", "", " at "+x.Said("when")+" flow")
 		switch {
 		case x.Has("low") && x.Has("high"):
-			l.add("As the jars settled", figure.Say("%s to %s %s%s at %s", unitless(x.Fig("low")), x.Fig("high"), unit, when, x.Fig("surface_loading")).
-				If(x.Has("jar"), ", where the jar read %s", x.Fig("jar")))
+			l.add("As the jars settled", figure.Say("%s to %s %s%s at %s", unitless(x.Fig("low")), x.Fig("high"), unit, when,
+				x.Fig("surface_loading")).If(x.Has("jar"), ", where the jar read %s", x.Fig("jar")))
 		case x.Has("jar"):
-			l.add("As the jars settled", figure.Say("%s %s%s at %s in the jar; what a real settler adds was not tested", x.Fig("jar"), unit, when, x.Fig("surface_loading")))
+			l.add("As the jars settled", figure.Say("%s %s%s at %s in the jar; what a real settler adds was not tested", x.Fig("jar"), unit, when,
+				x.Fig("surface_loading")))
 		}
 	}
 	return l

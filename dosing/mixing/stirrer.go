@@ -59,7 +59,8 @@ func ParseStirrer(text string) (Stirrer, error) {
 		n, err := quantity.Parse[quantity.Rotation](strings.TrimSpace(speed))
 		v, no := quantity.Parse[quantity.Gradient](strings.TrimSpace(g))
 		if !ok || err != nil || no != nil {
-			return Stirrer{}, note.Fault("stirrer-curve", "%q is no speed with its G", strings.TrimSpace(part)).Do(`write it like "30 rpm=16 1/s; 100 rpm=100 1/s"`)
+			return Stirrer{}, note.Fault("stirrer-curve", "%q is no speed with its G", strings.TrimSpace(part)).
+				Do(`write it like "30 rpm=16 1/s; 100 rpm=100 1/s"`)
 		}
 		s.Points = append(s.Points, StirrerPoint{n, v})
 	}
@@ -75,7 +76,8 @@ func (s Stirrer) curve() ([]StirrerPoint, error) {
 	}
 	for i, x := range p {
 		if x.Speed <= 0 || x.G <= 0 || i > 0 && (x.Speed == p[i-1].Speed || x.G <= p[i-1].G) {
-			return nil, note.Fault("stirrer-curve", "the stirrer's curve has %s at %s", x.G, x.Speed).Do("each speed once, speed and G above zero, more G at more speed")
+			return nil, note.Fault("stirrer-curve", "the stirrer's curve has %s at %s", x.G, x.Speed).
+				Do("each speed once, speed and G above zero, more G at more speed")
 		}
 	}
 	return p, nil

@@ -42,8 +42,8 @@ func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Prot
 		if depth.OK {
 			p.Depth = depth
 		}
-		if n := len(steps); n > 0 && x.duty == ofNothing && x.Speed.OK != x.Time.OK && steps[n-1].duty != ofSettling && steps[n-1].Speed.OK != steps[n-1].Time.OK && steps[n-1].Speed.OK != x.Speed.OK {
-			fillStir(&steps[n-1].Stir, x.Stir) // "rapid mix 200 rpm, 1 min"
+		if n := len(steps); n > 0 && x.completes(steps[n-1]) { // "rapid mix 200 rpm, 1 min"
+			fillStir(&steps[n-1].Stir, x.Stir)
 			continue
 		}
 		if x.Speed.OK || x.Time.OK {
@@ -67,6 +67,12 @@ func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Prot
 	return p, p.Told()
 }
 
+// completes reports a clause that gives nothing but what the stage before it lacks: its speed or its time.
+func (x stirStep) completes(last stirStep) bool {
+	half := func(s stirStep) bool { return s.Speed.OK != s.Time.OK }
+	return x.duty == ofNothing && last.duty != ofSettling && half(x) && half(last) && last.Speed.OK != x.Speed.OK
+}
+
 // fillStir takes what is not known of a stage.
 func fillStir(s *jartest.Stir, o jartest.Stir) {
 	if !s.Speed.OK {
@@ -84,8 +90,9 @@ const deepestJar = 60
 func stagesSaid(text string) []string {
 	var out []string
 	for _, s := range stageEnd.Split(text, -1) {
-		if last := len(out) - 1; last >= 0 && s != "" && strings.ContainsRune("0123456789", rune(s[0])) && strings.HasSuffix(text[:strings.Index(text, s)], ",") && out[last] != "" &&
-			strings.ContainsRune("0123456789", rune(out[last][len(out[last])-1])) {
+		digit := func(c byte) bool { return c >= '0' && c <= '9' }
+		last := len(out) - 1
+		if last >= 0 && s != "" && out[last] != "" && digit(s[0]) && digit(out[last][len(out[last])-1]) && strings.Contains(text, out[last]+","+s) {
 			out[last] += "," + s
 			continue
 		}
@@ -147,7 +154,9 @@ func ordered(steps []stirStep) []stirStep {
 // protocolAt books what a text cell beside the tables says of stirring and sampling, its value beside it.
 func (b *bench) protocolAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
 	text := strings.TrimSpace(v.At(r, c).Text)
-	if left := v.At(r, c-1); left.Kind == grid.Textual && !in(r, c-1) && len(words.Amounts(left.Text)) == 0 && len(words.Amounts(text)) > 0 && protocolLabel(left.Text) {
+	left := v.At(r, c-1)
+	named := left.Kind == grid.Textual && !in(r, c-1) && len(words.Amounts(left.Text)) == 0 && protocolLabel(left.Text)
+	if named && len(words.Amounts(text)) > 0 {
 		return // the value of the name left of it
 	}
 	if len(words.Amounts(text)) == 0 {

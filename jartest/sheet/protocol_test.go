@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
 
@@ -69,6 +70,11 @@ func TestProtocol(t *testing.T) {
 		if got := shownProtocol(res.Series[0].Protocol); got != c[1] {
 			t.Errorf("%s: read as %q, want %q", c[0], got, c[1])
 		}
+	}
+	// A decimal comma parts nothing.
+	p, ok := protocolOf("schnell 200 rpm 1,5 min, langsam 40 rpm 8 min", layout.DecimalComma, note.Place{})
+	if got := shownProtocol(p); !ok || got != "200 rpm 1.5 min | 40 rpm 8 min" {
+		t.Errorf("with a comma: %q", got)
 	}
 	// Two lines of one test that contradict each other speak.
 	res, _ := Read("t.csv", strings.NewReader("Rapid mix,200,rpm\nFlash mix,150,rpm\n"+stirredJars), Options{})

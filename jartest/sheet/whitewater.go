@@ -54,10 +54,12 @@ func (m *maker) shareOf(v float64, u words.Unit, at note.Place) (percent float64
 	case u.Kind == words.Volume && m.s.JarVolume > 0:
 		return round12(v * u.Factor / float64(m.s.JarVolume) * 100), true
 	case u.Kind == words.Volume:
-		m.b.say(note.Caution, "recycle-unclear", at, "%s %s of white water: its share is not known without the water in the jar, and the readings were not corrected for it", trimFloat(v), u.Name).
+		m.b.say(note.Caution, "recycle-unclear", at, "%s %s of white water: its share is not known without the water in the jar, "+
+			"and the readings were not corrected for it", trimFloat(v), u.Name).
 			do(m.b, `write the jar volume, or the share, such as "Recycle | 10 %%"`)
 	default:
-		m.b.say(note.Caution, "recycle-unclear", at, "white water of %s: of what, the sheet does not say, and the readings were not corrected for it", strings.TrimSpace(trimFloat(v)+" "+u.Name)).
+		m.b.say(note.Caution, "recycle-unclear", at, "white water of %s: of what, the sheet does not say, "+
+			"and the readings were not corrected for it", strings.TrimSpace(trimFloat(v)+" "+u.Name)).
 			do(m.b, `write it in percent of the raw water in the jar, such as "Recycle | 10 %%"`)
 	}
 	return 0, false

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -86,6 +87,13 @@ func TestWhiteWaterColumn(t *testing.T) {
 		}
 		if got := whiteNotes(res, "white-water", "factor-parted"); got != c.codes {
 			t.Errorf("%s: says %q, want %q", c.head, got, c.codes)
+		}
+	}
+	// A control that was not floated is no other treatment; two shares at other doses are, and are not pooled without a word.
+	for share, speaks := range map[string]bool{"0|10|10|10|10|10": false, "|10|10|10|10|10": false, "10|10|10|12|12|12": true} {
+		codes, _ := codesOf(t, table("Jar|1|2|3|4|5|6", sixDoses, "Recycle (%)|"+share, sixTurb))
+		if got := slices.Contains(codes, "conditions-differ"); got != speaks {
+			t.Errorf("%s: spoken of %v, want %v (%q)", share, got, speaks, codes)
 		}
 	}
 	// 4.7 × 1.08 and 3.7 × 1.12
