@@ -51,15 +51,9 @@ func residualPolymer(k jartest.Key) bool {
 // Heard gives what the jars say of a feed at a dose; false where there are none or
 // the dose lies outside all of them.
 func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (Heard, bool) {
-	if f.Jars == nil {
+	d, ok := f.inJars(dose)
+	if !ok {
 		return Heard{}, false
-	}
-	d := dose
-	if b := f.Jars.Basis(); b != quantity.NotStated && b != dose.Basis {
-		var err error
-		if d, err = product.Convert(dose, f.Stock.Product, b); err != nil {
-			return Heard{}, false
-		}
 	}
 	h := Heard{Series: f.Jars.Series.Name, Dose: d, Waters: f.Jars.beside(s)}
 	for _, k := range f.Jars.Series.Keys() {
@@ -78,6 +72,18 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 	}
 	h.Judged = h.Why == ""
 	return h, len(h.Readings) > 0 || len(h.Waters) > 0
+}
+
+// inJars is a dose as the jars of the feed count it; false where there are none.
+func (f FeedInput) inJars(dose quantity.Dose) (quantity.Dose, bool) {
+	if f.Jars == nil {
+		return dose, false
+	}
+	if b := f.Jars.Basis(); b != quantity.NotStated && b != dose.Basis {
+		d, err := product.Convert(dose, f.Stock.Product, b)
+		return d, err == nil
+	}
+	return dose, true
 }
 
 // reading is what the jars read of a kind at a dose, beside the planned dose of the

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -30,7 +31,7 @@ func TestMixingOfTheUnit(t *testing.T) {
 	}
 	q := p.Day.Average()
 	of := func(s site.Site) (o UnitDay, notes note.List) {
-		o.mixing(q, s)
+		o.mixing(q, s, jartest.Protocol{})
 		return o, o.Notes
 	}
 	o, notes := of(full())
@@ -148,7 +149,11 @@ func TestUnitSaysWhatIsWrong(t *testing.T) {
 		t.Errorf("%v", o.Notes)
 	}
 	s.Solids.Unit = quantity.Some(site.UnitSettler)
-	if o = p.UnitDay(s, d); len(o.At) != 0 || len(o.Notes) != 0 {
+	if o = p.UnitDay(s, d); len(o.At) != 0 || codes(o.Notes) != "settler-loading" || o.Settler == nil || math.Abs(float64(o.Settler.At[2].Loading.V)-18) > 1e-9 {
+		t.Errorf("%+v", o)
+	}
+	s.Solids.Surface.OK = false
+	if o = p.UnitDay(s, d); o.Settler != nil || len(o.Notes) != 0 || o.Like.Told() {
 		t.Errorf("%+v", o)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -29,6 +30,10 @@ type UnitDay struct {
 	Assumed []note.Phrase
 	// White is the white water that its pump keeps at every flow.
 	White quantity.Known[quantity.Flow]
+	// Settler is how a settler stands up to the day; nil for a flotation unit and where nothing of it is known.
+	Settler *SettlerDay
+	// Like is how to stir, dose and sample a jar like the plant.
+	Like LikePlant
 	// Matches set each stage of the bench beside that of the plant at average flow.
 	Matches []mixing.Match
 	// Skimming compares intervals; Longest is the longest at which the float stays shallow.
@@ -53,7 +58,14 @@ func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 	if unit, ok := UnitOf(s, p.Day.Average()); ok {
 		out.floating(p, s, unit, d)
 	}
-	out.mixing(p.Day.Average(), s)
+	out.settling(p, s)
+	out.mixing(p.Day.Average(), s, p.benchProtocol())
+	if q := p.Day.Average(); q > 0 {
+		if depth := p.benchProtocol().Depth; !s.Solids.JarDepth.OK {
+			s.Solids.JarDepth = depth
+		}
+		out.Like = LikePlantOf(s, q, p.dosedOf())
+	}
 	return out
 }
 
@@ -106,7 +118,7 @@ func unitNotes(s site.Site, q quantity.Flow, solids quantity.Concentration) note
 	if unit, ok := UnitOf(s, q); ok && unit.Told() && q > 0 {
 		out.Notes.Add(at(unit.Faults(flotation.Flows{Least: q, Average: q, Peak: q}, solids), s.Solids.Surface.At)...)
 	}
-	out.mixing(q, s)
+	out.mixing(q, s, jartest.Protocol{})
 	return out.Notes.Only(note.Caution)
 }
 
@@ -128,39 +140,45 @@ func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay) {
 	o.Notes.Add(at(said, u.SkimEvery.At)...)
 }
 
-func (o *UnitDay) mixing(q quantity.Flow, s site.Site) {
-	u, temp := s.Solids, s.Water.Temperature.Or(usualTemperature)
-	stirrer := mixing.PaddleStirrer()
-	floc := mixing.Floc
-	if Floats(s) {
-		floc = mixing.FlotationFloc
-	}
-	for _, x := range []struct {
-		duty   mixing.Duty
-		speed  quantity.Known[quantity.Rotation]
-		time   quantity.Known[quantity.Time]
-		volume quantity.Known[quantity.Volume]
-		power  quantity.Known[quantity.Power]
-		head   quantity.Known[quantity.Length]
-	}{
-		{mixing.Rapid, u.JarRapid, u.JarRapidTime, u.RapidVolume, u.RapidPower, u.RapidHead},
-		{floc, u.JarSlow, u.JarSlowTime, u.FlocVolume, u.FlocPower, quantity.Known[quantity.Length]{}},
-	} {
-		if !x.speed.OK || !x.time.OK || !x.volume.OK || q <= 0 || !x.power.OK && !x.head.OK {
+// mixing sets how the jars were stirred beside the plant, and works out how to stir them like it.
+func (o *UnitDay) mixing(q quantity.Flow, s site.Site, bench jartest.Protocol) {
+	temp, stirrer := s.Water.Temperature.Or(usualTemperature), StirrerOf(s)
+	for _, plant := range stagesOf(q, s) {
+		stirs := stirredLike(plant.Duty, s.Solids, bench)
+		jar, ok := onBench(stirs, stirrer, temp)
+		if !ok {
 			continue
 		}
-		g, err := stirrer.G(x.speed.V, temp)
-		if err != nil || g <= 0 {
-			continue
-		}
-		plant := mixing.Stage{Duty: x.duty, Stay: mixing.Stay(x.volume.V, q)}
-		if x.head.OK {
-			plant.G = mixing.FromHeadLoss(x.head.V, plant.Stay, temp)
-		} else {
-			plant.G = mixing.FromPower(x.power.V, x.volume.V, temp)
-		}
-		m := mixing.Compare(mixing.Stage{Duty: x.duty, G: g, Stay: x.time.V}, plant, stirrer.Derived)
+		jar.Duty = plant.Duty
+		m := mixing.Compare(jar, plant, stirrer.Derived)
 		o.Matches = append(o.Matches, m)
-		o.Notes.Add(at(m.Notes.Only(note.Caution), x.speed.At)...) // what is as it should be stands in the figures
+		o.Notes.Add(at(m.Notes.Only(note.Caution), stirs[0].Speed.At)...) // what is as it should be stands in the figures
 	}
+}
+
+// stirredLike is how the jars were stirred for a stage of the plant: what the site says, else the bench sheet.
+func stirredLike(d mixing.Duty, u site.Solids, bench jartest.Protocol) []jartest.Stir {
+	own, sheet := jartest.Stir{Speed: u.JarSlow, Time: u.JarSlowTime}, bench.Slow
+	if d == mixing.Rapid {
+		own, sheet = jartest.Stir{Speed: u.JarRapid, Time: u.JarRapidTime}, []jartest.Stir{bench.Rapid}
+	}
+	if own.Speed.OK || own.Time.OK {
+		return []jartest.Stir{own}
+	}
+	return sheet
+}
+
+// onBench takes the stages of stirring of a jar together: their time, and the G that gives the same Gt in it.
+func onBench(stirs []jartest.Stir, stirrer mixing.Stirrer, temp quantity.Temperature) (mixing.Stage, bool) {
+	var all mixing.Stage
+	for _, x := range stirs {
+		g, err := stirrer.G(x.Speed.V, temp)
+		if !x.Whole() || err != nil || g <= 0 {
+			return mixing.Stage{}, false
+		}
+		both := all.Stay + x.Time.V
+		all.G = (all.G*quantity.Gradient(all.Stay) + g*quantity.Gradient(x.Time.V)) / quantity.Gradient(both)
+		all.Stay = both
+	}
+	return all, len(stirs) > 0 && all.Stay > 0
 }

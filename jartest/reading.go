@@ -154,6 +154,8 @@ type Reading struct {
 	N  int
 	// Minutes is the settling time after which it was read, zero where not given.
 	Minutes float64
+	// Read is what the meter showed, where Value was worked out of it ([Series.Undiluted]).
+	Read quantity.Known[float64]
 	// At is the cell; Text is what stood there.
 	At   note.Place
 	Text string
@@ -268,6 +270,10 @@ type Series struct {
 	// Recycle is the white water added to each jar over the sample volume, for
 	// bench flotation; zero for settling.
 	Recycle quantity.Fraction
+	// White is what the white water itself reads, as far as the sheet says; none counts as clean.
+	White map[Key]Reading
+	// Protocol is how the jars were stirred and sampled.
+	Protocol Protocol
 	// Meta keeps other named facts of the sheet (date, mixing, remarks), in order.
 	Meta  []Fact
 	Notes note.List

@@ -1,6 +1,7 @@
 package jartest
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -24,6 +25,23 @@ type mark struct {
 	sure bool
 	// reading: it stands among the readings.
 	reading bool
+	// set: it says how the jars were treated, which a test has as a factor beside the dose.
+	set bool
+}
+
+// turned are words of a column of what a stirrer is set to, and stirred those of what it does in a time.
+var (
+	turned  = []string{"rpm", "speed", "recycle"}
+	stirred = []string{"mix", "mixing", "stir", "stirring", "flocculation", "floc", "slow", "rapid"}
+	lasting = []string{"min", "minutes", "s", "sec", "seconds", "time", "duration"}
+	noticed = []string{"first", "seen", "visible", "to", "observed", "until", "size", "appear", "appearance"}
+)
+
+// sets reports the key of a column with how the jars of a test were treated: white water, the speed of
+// the stirrer, the time of flocculation.
+func (k Key) sets() bool {
+	name := string(k)
+	return !k.Known() && !saysOne(name, noticed) && (saysOne(name, turned) || saysOne(name, stirred) && saysOne(name, lasting))
 }
 
 // watery are words of columns that are of the water, whoever dosed what into it.
@@ -67,15 +85,14 @@ func (s Series) Waters() ([]Series, note.List) {
 		switch {
 		case len(groups) < 2:
 			continue
-		case !s.laidOut(groups, m.sure):
+		case !s.laidOut(groups, m.sure || m.set):
 			if m.sure && !m.reading {
 				notes.Add(note.New(note.Caution, "waters-mixed", "the raw water differs between the jars (%s), and too few doses come again to part them: an answer from all of them speaks for no one water",
 					s.values(m, groups)).At(s.Place).Do("test each water at four doses or more, in a series of its own"))
 			}
 			continue
 		}
-		notes.Add(note.New(note.Caution, "waters-parted", m.parting(), len(groups), s.values(m, groups)).At(s.Place).
-			Do("name the test of each jar in a column if they are one water"))
+		notes.Add(m.parted(len(groups), s.values(m, groups)).At(s.Place))
 		var out []Series
 		also := slices.DeleteFunc(slices.Clone(marks[i+1:]), func(o mark) bool { return !slices.EqualFunc(s.group(o), groups, slices.Equal) })
 		for _, g := range groups {
@@ -88,14 +105,18 @@ func (s Series) Waters() ([]Series, note.List) {
 	return []Series{s}, notes
 }
 
-// parting says why the jars of a series are parted, with their number and values left open;
-// a stirring time is of no water.
-func (m mark) parting() string {
-	if m.sure {
-		return "the jars were filled from %d waters (%s); each is a series of its own, because each needs its own dose"
+// parted says why the jars of a series are parted; a stirring time is of no water.
+func (m mark) parted(n int, values string) note.Note {
+	switch {
+	case m.set:
+		return note.New(note.Info, "factor-parted", "the test has a factor besides the dose (%s): each of its %d values is a series of its own, so that they are compared and not pooled", values, n)
+	case m.sure:
+		return note.New(note.Caution, "waters-parted", "the jars were filled from %d waters (%s); each is a series of its own, because each needs its own dose", n, values).Do(oneWater)
 	}
-	return "all doses come again under each of %d values (%s); each is a series of its own, because the jars were not treated alike"
+	return note.New(note.Caution, "waters-parted", "all doses come again under each of %d values (%s); each is a series of its own, because the jars were not treated alike", n, values).Do(oneWater)
 }
+
+const oneWater = "name the test of each jar in a column if they are one water"
 
 // withoutConstituents takes what the water was made up with out of the chemicals,
 // where another is left.
@@ -171,10 +192,21 @@ func (s Series) marks() []mark {
 	}
 	for _, k := range s.Keys() {
 		if i := k.Info(); !k.Known() || k == TemperatureKey {
-			add(mark{name: plainName(i.Label), unit: i.Unit, key: k, sure: saysOne(string(k), watery) && !saysOne(string(k), ofRows), reading: true})
+			sure := saysOne(string(k), watery) && !saysOne(string(k), ofRows) && !k.sets()
+			add(mark{name: plainName(i.Label), unit: cmp.Or(i.Unit, s.unitOf(k)), key: k, sure: sure, reading: true, set: k.sets()})
 		}
 	}
 	return append(sure, maybe...)
+}
+
+// unitOf is the unit that the readings of a key have.
+func (s Series) unitOf(k Key) string {
+	for _, j := range s.Jars {
+		if r, ok := j.Readings.Get(k); ok && r.Unit != "" && !strings.Contains(string(k), "_"+string(Slug(r.Unit))) {
+			return r.Unit
+		}
+	}
+	return ""
 }
 
 // group gives the jars of each value of a mark, by their places; none where a jar
@@ -245,7 +277,7 @@ func ordered(groups [][]int) [][]int {
 }
 
 // laidOut reports groups that are tests of their own: each has its doses, and they
-// come again from group to group, mostly where the column is of the water for sure.
+// come again from group to group, mostly where the column is of the water for sure or was set on purpose.
 func (s Series) laidOut(groups [][]int, sure bool) bool {
 	in := map[string]map[int]bool{}
 	for g, jars := range groups {
@@ -332,7 +364,10 @@ func (s Series) of(marks []mark, group []int) Series {
 func (s Series) marked(m mark) Series {
 	text, r := s.water(m, places(len(s.Jars)))
 	same := !slices.ContainsFunc(s.Jars, func(j Jar) bool { return m.value(j).Value != m.value(s.Jars[0]).Value })
-	if k := m.key; k != "" {
+	if m.key == RecycleKey {
+		s.Recycle = quantity.Fraction(r.Value / 100)
+	}
+	if k := m.key; k != "" && !m.set {
 		if !k.Known() {
 			k = Slug(m.name)
 		}
@@ -349,7 +384,9 @@ func (s Series) marked(m mark) Series {
 		case m.key == "":
 			j.Said = slices.DeleteFunc(slices.Clone(j.Said), func(f Fact) bool { return f.Name == m.name })
 		case m.reading && same:
-			j.Raw = withReading(j.Raw, Slug(m.name), j.Readings.Of(m.key))
+			if !m.set {
+				j.Raw = withReading(j.Raw, Slug(m.name), j.Readings.Of(m.key))
+			}
 			j.Readings = j.Readings.Without(m.key)
 		}
 	}

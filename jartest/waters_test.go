@@ -46,7 +46,7 @@ func TestWaters(t *testing.T) {
 		{"temperature that drifts", read(TemperatureKey, 15, 15.5, 16, 16.5, 17, 17.5, 18, 18.5), "bench", ""},
 		{"pond", said("pond", "north", "south"), "bench, pond north; bench, pond south", "waters-parted"},
 		{"a remark", said("floc", "pin", "pin", "big", "big", "pin", "big", "big", "big"), "bench", ""},
-		{"a condition", read("rpm", 30, 60), "bench, rpm 30; bench, rpm 60", "waters-parted"},
+		{"a condition", read("rpm", 30, 60), "bench, rpm 30; bench, rpm 60", "factor-parted"},
 		{"a response", read("floc_size", 1, 2, 3, 4, 1, 2, 3, 5), "bench", ""},
 		{"a reading of a known kind", read(Colour, 20, 30), "bench", ""},
 		{"ponds, each jar from one", said("source", "1", "2", "3", "4", "5", "6", "7", "8"), "bench", "waters-mixed"},

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/dosing"
 	"jarwright/dosing/bench"
 	"jarwright/dosing/caution"
 	"jarwright/jartest"
@@ -26,6 +27,8 @@ type FitReport struct {
 	Water []caution.BenchReview
 	// Bench is what the jars say beyond the dose, one for each of Results; it may be absent.
 	Bench []bench.Findings
+	// Settling is what was read at several settling times, one for each of Results; it may be absent.
+	Settling []*dosing.Settling
 	// Notes are those of reading the sheets; each result has its own.
 	Notes note.List
 }
@@ -51,6 +54,9 @@ func (f FitReport) Text(t *Text, o Options) {
 			}
 			if i < len(f.Water) {
 				benchWaterText(t, list[i].Sub("water"), f.Water[i])
+			}
+			if i < len(f.Settling) {
+				settlingText(t, o, f.Settling[i], list[i].Sub("settling"), seriesName(r.Series, r.Place))
 			}
 		}
 		for i, r := range f.Surfaces {

@@ -246,6 +246,9 @@ func (f FitReport) one(i int) *figure.Object {
 	if i < len(f.Water) {
 		d.Part("water", benchWaterData(f.Water[i]))
 	}
+	if i < len(f.Settling) {
+		d.Part("settling", settlingData(f.Settling[i], f.Results[i].Targets))
+	}
 	return d
 }
 

@@ -57,7 +57,7 @@ func readFacts(t *Text, s jartest.Series) []Fact {
 	for _, tg := range s.Targets {
 		out = append(out, Fact{"target", tg.String()})
 	}
-	return out
+	return append(out, protocolFacts(s)...)
 }
 
 func rawKeys(s jartest.Series) []jartest.Key {

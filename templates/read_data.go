@@ -33,7 +33,7 @@ func readSeries(s jartest.Series) *figure.Object {
 			raw.Set(string(k), readingData(x))
 		}
 	}
-	o.Part("raw", raw).Put(litres("jar_volume", s.JarVolume, 6).If(s.JarVolume > 0))
+	o.Part("raw", raw).Put(litres("jar_volume", s.JarVolume, 6).If(s.JarVolume > 0)).Part("bench", protocolData(s))
 	if len(s.Targets) > 0 {
 		o.Set("targets", targetWords(s.Targets))
 	}
@@ -67,6 +67,7 @@ func readJar(s jartest.Series, j jartest.Jar, keys []jartest.Key, set []string) 
 func readingData(x jartest.Reading) *figure.Object {
 	o := figure.New().Word("unit", x.Unit).Word("cell", x.At.Cell)
 	state(o, x)
+	o.Bare(figure.Written("as_read", x.Read.V, x.Unit).If(x.Read.OK))
 	o.Bare(figure.Written("sd", x.SD, x.Unit).If(x.SD > 0), figure.Count("n", x.N).If(x.N > 0))
 	var list []any
 	for _, r := range x.Replicates {
@@ -112,6 +113,9 @@ func (r Read) Table() figure.Table {
 			once(&settings, strings.ReplaceAll(k, "_", " "), "setting "+k)
 		}
 		for _, k := range s.Keys() {
+			if k == jartest.RecycleKey { // its share is out of the readings
+				continue
+			}
 			once(&readings, bracketed(readLabel(k), k.Info().Unit), "reading "+string(k))
 		}
 		for _, j := range s.Jars {

@@ -38,6 +38,8 @@ func unitData(u dosing.UnitDay) *figure.Object {
 			return windowObject(m.Window).Phrase("what", m.What)
 		}))
 	}
+	settlerData(o, u.Settler)
+	o.Part("jar_like_plant", likeData(u.Like))
 	o.Some("mixing", objects(u.Matches, mixingObject)).Some("skimming", objects(u.Skimming, skimmingObject))
 	if u.Now.Every > 0 {
 		o.Part("skimming_now", skimmingObject(u.Now))
@@ -100,7 +102,38 @@ func skimmingObject(s solids.Skimming) *figure.Object {
 
 // unitPart is the part of a plan about the unit: the flows it is good for first.
 func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
-	var l facts
+	l := settlerFacts(p.Unit.Settler, d)
+	if p.Unit.Settler == nil {
+		l = p.flotationFacts(d)
+	}
+	for _, m := range d.Objects("mixing") {
+		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
+			m.Fig("bench_time"), m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
+	}
+	l = append(l, likeFacts(p.Unit.Like, d.Sub("jar_like_plant"))...)
+	if len(l) == 0 {
+		return
+	}
+	t.Head("The unit")
+	t.Facts(l)
+	if s := p.Unit.Settler; s != nil {
+		t.Plate(settlerDrawing(s, o))
+		settlerTable(t, d)
+		if o.Explain {
+			settlerSources(t, d)
+		}
+		return
+	}
+	t.Plate(unitDrawing(p.Unit, o))
+	unitTable(t, d.Objects("at"), p.Unit.At0().Binds())
+	if o.Explain {
+		movesTable(t, d.Objects("moves"))
+		skimmingTable(t, p.Unit, d)
+	}
+}
+
+// flotationFacts are the flows that a flotation unit is good for, its air and its skimming.
+func (p Plan) flotationFacts(d *figure.Object) (l facts) {
 	blind := d.Objects("not_judged")
 	l.when(d.Has("at"), either(len(blind) == 0, "Good for flows", "Flows as judged"), windowWords(d.Sub("window"), "good for flows of any size"))
 	l.when(len(blind) > 0, "Not judged", blindWords(blind))
@@ -111,22 +144,7 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	l.when(len(p.Unit.Assumed) > 0, "Air is counted at", assumedWords(p.Unit.Assumed).And(": defaults, not given"))
 	l.when(d.Has("total_gas"), "Gas in the water that leaves", figure.Say("up to %s of what open water holds", d.Fig("total_gas")).
 		If(p.Unit.Unit.Depth.V > flotation.TakesUpTo, ", taken up by the whole depth"))
-	l = append(l, skimAdvice(d)...)
-	for _, m := range d.Objects("mixing") {
-		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
-			m.Fig("bench_time"), m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
-	}
-	if len(l) == 0 {
-		return
-	}
-	t.Head("The unit")
-	t.Facts(l)
-	t.Plate(unitDrawing(p.Unit, o))
-	unitTable(t, d.Objects("at"), p.Unit.At0().Binds())
-	if o.Explain {
-		movesTable(t, d.Objects("moves"))
-		skimmingTable(t, p.Unit, d)
-	}
+	return append(l, skimAdvice(d)...)
 }
 
 // assumedWords list the defaults that air is counted with.

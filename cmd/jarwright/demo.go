@@ -42,7 +42,7 @@ func demoBench(chemical string, basis quantity.Basis, doses []quantity.Concentra
 		Done: &book.Done{
 			Date: "2026-03-02", By: "early shift",
 			Raw:    map[jartest.Key]float64{jartest.Turbidity: 46, jartest.PH: 7.4, jartest.AlkalinityKey: 64, jartest.TemperatureKey: 8},
-			Mixing: []float64{150, 60, 30, 15, 20},
+			Mixing: []float64{200, 60, 40, 8, 20},
 			Jars:   jars, Remarks: remarks,
 		},
 	}
@@ -165,23 +165,27 @@ func (e *env) again(ctx context.Context, args []string, f outputFlags) error {
 
 // demoResults writes the answers in their other forms and names the files.
 func (e *env) demoResults(ctx context.Context, in func(string) string) error {
-	files := []struct{ name, what, command, input string }{
-		{"bench.xlsx", "the bench sheet, filled in", "", ""},
-		{"bench-pacl.xlsx", "the same water with polyaluminium chloride", "", ""},
-		{"site.xlsx", "the site workbook: flow, chemicals, pumps, tanks, animals, prices", "", ""},
-		{"fit.xlsx", "the fit, with its chart", "fit", "bench.xlsx"},
-		{"fit.html", "the fit, to read on a phone or print", "fit", "bench.xlsx"},
-		{"fit.png", "the curve, to send to somebody", "fit", "bench.xlsx"},
-		{"plan.xlsx", "the plan, with live formulas", "plan", "site.xlsx"},
-		{"plan.html", "the plan, one page for the pump house wall", "plan", "site.xlsx"},
-		{"budget.xlsx", "the month, with live formulas: change flow, dose or price", "budget", "site.xlsx"},
+	files := []struct {
+		name, what string
+		args       []string
+	}{
+		{"bench.xlsx", "the bench sheet, filled in", nil},
+		{"bench-pacl.xlsx", "the same water with polyaluminium chloride", nil},
+		{"site.xlsx", "the site workbook: flow, chemicals, pumps, tanks, animals, prices", nil},
+		{"fit.xlsx", "the fit, with its chart", []string{"fit", in("bench.xlsx"), "-o"}},
+		{"fit.html", "the fit, to read on a phone or print", []string{"fit", in("bench.xlsx"), "-o"}},
+		{"fit.png", "the curve, to send to somebody", []string{"fit", in("bench.xlsx"), "-o"}},
+		{"plan.xlsx", "the plan, with live formulas", []string{"plan", in("site.xlsx"), "-o"}},
+		{"plan.html", "the plan, one page for the pump house wall", []string{"plan", in("site.xlsx"), "-o"}},
+		{"budget.xlsx", "the month, with live formulas: change flow, dose or price", []string{"budget", in("site.xlsx"), "-o"}},
+		{"bench-next.xlsx", "the next bench sheet: its doses, stirred and floated like the plant", []string{"new", "bench", "--site", in("site.xlsx"), "--from", in("bench.xlsx")}},
 	}
 	quiet := e.flags
 	quiet.quiet = true
 	var made []templates.Fact
 	for _, f := range files {
-		if f.command != "" {
-			if err := e.again(ctx, []string{f.command, in(f.input), "-o", in(f.name), "--force"}, quiet); err != nil {
+		if f.args != nil {
+			if err := e.again(ctx, append(f.args, in(f.name), "--force"), quiet); err != nil {
 				return err
 			}
 		}

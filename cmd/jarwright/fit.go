@@ -147,6 +147,7 @@ Exit code 3 means: done, and the answer is that no dose can be recommended.`,
 			}
 			r.Water = templates.FitWater(r.Single, r.Results)
 			r.Bench = templates.FitBench(r.Single, r.Results, r.Water)
+			r.Settling = templates.FitSettling(r.Single, r.Results)
 			if err := e.emit(r.FitReport, files...); err != nil {
 				return err
 			}

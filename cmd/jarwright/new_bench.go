@@ -8,11 +8,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing"
+	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/sheet"
+	"jarwright/templates"
 	"jarwright/templates/book"
 )
 
@@ -20,7 +23,7 @@ import (
 func newNewBench(e *env) *cobra.Command {
 	x := book.Bench{Readings: []jartest.Key{jartest.Turbidity, jartest.PH}}
 	var target jartest.Target
-	from := ""
+	from, plant := "", ""
 	c := &cobra.Command{
 		Use:   "bench FILE.xlsx",
 		Short: "A bench sheet to print or fill in, for 6 to 24 jars",
@@ -31,9 +34,10 @@ Filled in and saved, "jarwright read" and "jarwright fit" take it as it is.`,
 		Example: `  jarwright new bench tuesday.xlsx
   jarwright new bench tuesday.xlsx --jars 8 --chemical alum --basis "as product" --stock "10 g/L" --jar-volume "1 L" --doses "0,10,20,30,40,50,60,80 mg/L" --target "turbidity <= 5 NTU"
   jarwright new bench wednesday.xlsx --from tuesday.xlsx --jars 8
+  jarwright new bench thursday.xlsx --site site.xlsx --chemical alum
   jarwright new bench float.xlsx --flotation --readings turbidity,tss,ph`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error { return e.writeBench(args[0], from, target, x) },
+		RunE: func(_ *cobra.Command, args []string) error { return e.writeBench(args[0], from, plant, target, x) },
 	}
 	p := c.Flags()
 	p.IntVar(&x.Jars, "jars", 0, "how many jars, 6 to 24 (default 6, or as many as there are doses)")
@@ -47,6 +51,7 @@ Filled in and saved, "jarwright read" and "jarwright fit" take it as it is.`,
 	parsed(c, &x.Readings, "readings", "READINGS", "what is read in each jar, with commas (turbidity,ph when absent)", parseReadings)
 	parsed(c, &target, "target", "TARGET", `what the water must meet, such as "turbidity <= 5 NTU"`, jartest.ParseTarget)
 	p.StringVar(&from, "from", "", "bench sheet `FILE` of the last test: its next doses, chemical, stock and target are filled in")
+	p.StringVar(&plant, "site", "", "site `FILE`: its mixing, flow and temperature tell how to stir and sample the jars like the plant")
 	p.BoolVar(&x.Flotation, "flotation", false, "fields for white water and flotation instead of settling")
 	return c
 }
@@ -94,7 +99,7 @@ func parseReadings(s string) ([]jartest.Key, error) {
 }
 
 // writeBench writes the workbook.
-func (e *env) writeBench(file, from string, target jartest.Target, x book.Bench) error {
+func (e *env) writeBench(file, from, plant string, target jartest.Target, x book.Bench) error {
 	if !strings.EqualFold(filepath.Ext(file), ".xlsx") {
 		return badUsage("%s: a workbook's name ends in .xlsx", file)
 	}
@@ -109,6 +114,13 @@ func (e *env) writeBench(file, from string, target jartest.Target, x book.Bench)
 			return err
 		}
 	}
+	if plant != "" {
+		more, err := e.likePlant(&x, plant)
+		if err != nil {
+			return err
+		}
+		inputs = append(inputs, more...)
+	}
 	data, err := workbook(benchTitle, e.shown, x.Write)
 	if err != nil {
 		return err
@@ -119,6 +131,29 @@ func (e *env) writeBench(file, from string, target jartest.Target, x book.Bench)
 	e.say("wrote %s", file)
 	e.say("fill it in, save it, then: jarwright read %s", file)
 	return nil
+}
+
+// likePlant fills in how to stir and sample the jars like the plant of a site; the files read are given.
+func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
+	s, name, err := e.openSite([]string{file})
+	if err != nil {
+		return nil, err
+	}
+	log, inputs, err := e.siteLog(s, name)
+	if err != nil {
+		return nil, err
+	}
+	day, _, err := dosing.DayOf(s.Flow, log)
+	if err != nil {
+		return nil, err
+	}
+	like := dosing.LikePlantOf(s, day.Average(), dosing.DosedAt(s, product.Default()))
+	x.Flotation, x.Depth = dosing.Floats(s), like.Sample.V.Depth
+	if x.Mixing, x.LikePlant = templates.BenchLikePlant(like, e.shown); x.LikePlant == nil {
+		return nil, note.Fault("no-mixing", "%s tells neither how the plant mixes nor what its settler is loaded with", file).
+			Do("fill in the volumes and the power or head loss of its mixing, or the surface of its settler, on sheet Solids")
+	}
+	return append(inputs, name), nil
 }
 
 // continueFrom fills in what the last test tells: the doses worth testing next,

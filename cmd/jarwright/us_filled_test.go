@@ -21,7 +21,7 @@ func TestUSWorkbookFilledIn(t *testing.T) {
 		"Stocks":    {"B9": "alum stock", "C9": 100, "E9": "day tank"},
 		"Pumps":     {"B9": "the pump", "C9": 2, "F9": "1 %"},
 		"Tanks":     {"B9": "day tank", "C9": "stock", "D9": 55, "B10": "the pond", "C10": "other", "D10": 5000},
-		"Solids":    {"B7": 90, "B38": "the pond", "B39": 80, "B40": 5},
+		"Solids":    {"B7": 90, "B43": "the pond", "B44": 80, "B45": 5},
 		"Prices":    {"B9": "liquid alum", "C9": "0.30 USD/lb", "D9": 600, "H9": 500},
 	})
 	for command, want := range map[string][]string{

@@ -88,7 +88,7 @@ func TestMixingExamples(t *testing.T) {
 }
 
 func TestStirrer(t *testing.T) {
-	s := PaddleStirrer()
+	s := PaddleStirrer(quantity.Known[quantity.Length]{}, quantity.Known[quantity.Volume]{})
 	// The derived ranges: 30 rpm 15–18, 60 rpm 44–51, 100 rpm 94–109, 200 rpm 270–310 1/s at 20 C.
 	for _, c := range [][3]float64{{30, 15, 18}, {60, 44, 51}, {100, 94, 109}, {200, 270, 310}} {
 		g, err := s.G(quantity.Rotation(c[0]), 20)

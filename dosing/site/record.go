@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"jarwright/dosing/flow"
+	"jarwright/dosing/mixing"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -246,6 +247,12 @@ type Solids struct {
 	RapidHead                 quantity.Known[quantity.Length]
 	JarRapid, JarSlow         quantity.Known[quantity.Rotation]
 	JarRapidTime, JarSlowTime quantity.Known[quantity.Time]
+	// PolymerAfter is the time from the coagulant's dosing point to the polymer's.
+	PolymerAfter quantity.Known[quantity.Time]
+	// The jar stirrer: the water in its jar and its paddle, or its own curve; and how deep a jar is sampled.
+	JarWater            quantity.Known[quantity.Volume]
+	JarPaddle, JarDepth quantity.Known[quantity.Length]
+	JarCurve            quantity.Known[mixing.Stirrer]
 	// Cleaning up a tank: its readings are all of one kind, turbidity or suspended
 	// solids. Zero of Bare, TankNew and TankLongest takes what the run assumes.
 	Tank                   quantity.Known[string] // its row in Tanks

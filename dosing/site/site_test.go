@@ -80,6 +80,8 @@ func TestEveryFieldRoundTrips(t *testing.T) {
 			return "7"
 		case f.Name == "cleaning hours":
 			return "06:00-22:00"
+		case f.Name == "jar stirrer curve":
+			return "30 rpm=16 1/s; 100 rpm=100 1/s"
 		case strings.Contains(f.Meaning, "hh:mm"):
 			return "06:00"
 		case strings.Contains(f.Meaning, "year-month-day") || strings.Contains(f.Meaning, "last day"):

@@ -151,6 +151,21 @@ var loadings = kind{what: "surface loading", example: "8 m/h", units: []unit{
 	of(litresPerGallon*0.001/24/(metresPerFoot*metresPerFoot), "gpd/ft2", "gpd/sq ft"),
 }, us: only("gpm/ft2")}
 
+// WeirLoading is water over the length of a weir, in m3/h for each metre.
+type WeirLoading = Amount[weirLoading]
+
+type weirLoading struct{}
+
+func (weirLoading) kind() *kind { return &weirLoadings }
+
+var weirLoadings = kind{what: "weir loading", example: "5 m3/h/m", units: []unit{
+	of(1, "m3/h/m", "m3/hm", "m3/(hm)", "m2/h"),
+	of(1.0/24, "m3/d/m", "m3/(dm)"),
+	of(3.6, "L/s/m", "L/(sm)"),
+	of(litresPerGallon*0.06/metresPerFoot, "gpm/ft"),
+	of(litresPerGallon*0.001/24/metresPerFoot, "gpd/ft"),
+}, us: only("gpm/ft")}
+
 // SolidsLoading is dry solids per surface and time, in kg/(m2 h).
 type SolidsLoading = Amount[solidsLoading]
 

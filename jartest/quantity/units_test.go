@@ -96,6 +96,9 @@ var measures = []struct {
 		{"m/h|m3/m2/h|m3/m2h|m3/m2.h|m3/(m2h)", 1, si}, {"L/m2/min|L/min/m2|L/m2min|L/min.m2", 0.06, si},
 		{"gpm/ft2|gpm/sq ft", 6.309020e-5 * 3600 / 0.09290304, sp811}, {"gpd/ft2|gpd/sq ft", 4.381264e-8 * 3600 / 0.09290304, sp811},
 	}},
+	{"weir loading in m3/(h m)", &weirLoadings, reader(Parse[WeirLoading]), []known{
+		{"m3/h/m|m3/hm|m3/(hm)|m2/h", 1, si}, {"m3/d/m|m3/(dm)", 1.0 / 24, si}, {"L/s/m|L/(sm)", 3.6, si},
+		{"gpm/ft", 6.309020e-5 * 3600 / 0.3048, sp811}, {"gpd/ft", 4.381264e-8 * 3600 / 0.3048, sp811}}},
 	{"solids loading in kg/(m2 h)", &solidsLoadings, reader(Parse[SolidsLoading]), []known{
 		{"kg/m2/h|kg/m2h|kg/(m2h)|kg/m2.h", 1, si}, {"kg/m2/d|kg/m2d", 1.0 / 24, si},
 		{"lb/ft2/h|lb/ft2h|lb/(ft2h)|lb/ft2.h", 4.882428, sp811},
@@ -207,7 +210,7 @@ func TestIn(t *testing.T) {
 		"flow": Flow(1).In("furlong"), "feed rate": FeedRate(1).In("kg"), "volume": Volume(1).In("kg"),
 		"mass": Mass(1).In("L"), "mass rate": MassRate(1).In("kg"),
 		"concentration": Concentration(1).In("kg"), "density": Density(1).In("kg"), "time": Time(1).In("m"), "alkalinity": Alkalinity(1).In("kg"),
-		"length": Length(1).In("h"), "area": Area(1).In("m"), "loading": Loading(1).In("m"), "solids loading": SolidsLoading(1).In("m"),
+		"length": Length(1).In("h"), "area": Area(1).In("m"), "loading": Loading(1).In("m"), "solids loading": SolidsLoading(1).In("m"), "weir loading": WeirLoading(1).In("m"),
 		"pressure": Pressure(1).In("m"), "power": Power(1).In("m"),
 	} {
 		if !math.IsNaN(got) {
@@ -254,7 +257,7 @@ func TestShow(t *testing.T) {
 		{Length(0), "0 m", "0 ft"}, {Length(0.04), "40 mm", "1.575 in"}, {Length(-0.04), "-40 mm", "-1.575 in"},
 		{Length(0.3048), "304.8 mm", "1 ft"}, {Length(0.3047), "304.7 mm", "12 in"},
 		{Length(0.499), "499 mm", "1.637 ft"}, {Length(0.5), "0.5 m", "1.64 ft"}, {Length(1.2), "1.2 m", "3.937 ft"},
-		{Area(1.5), "1.5 m2", "16.15 ft2"}, {Loading(8), "8 m/h", "3.272 gpm/ft2"}, {SolidsLoading(5), "5 kg/m2/h", "1.024 lb/ft2/h"},
+		{Area(1.5), "1.5 m2", "16.15 ft2"}, {Loading(8), "8 m/h", "3.272 gpm/ft2"}, {SolidsLoading(5), "5 kg/m2/h", "1.024 lb/ft2/h"}, {WeirLoading(10), "10 m3/h/m", "13.42 gpm/ft"},
 		{Pressure(450), "450 kPa", "65.27 psi"}, {Power(120), "120 W", "120 W"}, {Power(4999), "4999 W", "4999 W"},
 		{Power(5000), "5 kW", "5 kW"}, {Power(-5000), "-5 kW", "-5 kW"},
 		{Gradient(300), "300 1/s", "300 1/s"}, {Current(12), "12 mA", "12 mA"}, {Rotation(100), "100 rpm", "100 rpm"},

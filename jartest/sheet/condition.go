@@ -50,6 +50,7 @@ var conditionRules = []func(alikeness) bool{
 	},
 	func(c alikeness) bool { return c.unit.Kind == "" && c.of("settling") && c.few() && c.round() }, // "Settling | 15 | 30"
 	func(c alikeness) bool { return c.unit.Kind == words.Speed },
+	func(c alikeness) bool { return c.key == jartest.RecycleKey && c.floated() > 1 },
 	func(c alikeness) bool { return timesName.MatchString(words.Fold(c.name)) },
 	func(c alikeness) bool {
 		return (c.of("handled") || layout.ReadHeading(c.name).Filtered) && c.few()
@@ -63,6 +64,16 @@ func (c alikeness) of(kind string) bool { return spoken()[kind].in(words.Fold(c.
 
 func (c alikeness) isTime() bool {
 	return c.unit.Kind == words.Minutes && c.unit.Factor < 24*60
+}
+
+// floated counts the shares of white water above none: a control without has its own reason.
+func (c alikeness) floated() (n int) {
+	for _, g := range c.groups {
+		if g.value > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // few reports values that several jars share, as those do that somebody set.
@@ -102,13 +113,23 @@ func (b *bench) conditions(all []jartest.Series) {
 				}
 			}
 			said = append(said, fmt.Sprintf("column %q differs between the jars (%s)", c.name, c.shown()))
-			remedies = append(remedies, fmt.Sprintf(`--column "%s=ignore"`, c.name))
+			if c.key != jartest.RecycleKey { // without which the readings would not be corrected
+				remedies = append(remedies, fmt.Sprintf(`--column "%s=ignore"`, c.name))
+			}
 		}
 		if len(said) > 0 {
 			b.say(note.Caution, "conditions-differ", at, "%s: they were not treated or read alike, and one curve mixes them", strings.Join(said, ", and ")).
-				do(b, `give each its own series, by a column "test"; if it was seen and not set, or does not matter, leave it out with %s`, strings.Join(remedies, " "))
+				do(b, `give each its own series, by a column "test"%s`, ignoring(remedies))
 		}
 	}
+}
+
+// ignoring is how to leave out columns that do not matter; nothing where there are none.
+func ignoring(remedies []string) string {
+	if len(remedies) == 0 {
+		return ""
+	}
+	return "; if it was seen and not set, or does not matter, leave it out with " + strings.Join(remedies, " ")
 }
 
 // fieldAt gives the column in which a jar has a cell.

@@ -120,8 +120,11 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 		Then: func(s *statement) { s.book(factVolume, s.p.Num*s.p.Unit.Factor, false) }},
 	{Role: factVolume, Weight: 75, Needs: "keyed volume jar bare mL-of-jar", Against: "stock used-otherwise", Why: "a number that is mL of a jar",
 		Then: func(s *statement) { s.book(factVolume, s.p.Num/1000, false) }},
-	{Role: factRecycle, Weight: 70, Needs: "keyed recycle percent", Why: "a share of recycled water",
-		Then: func(s *statement) { s.book(factRecycle, s.p.Num/100, false) }},
+	{Role: factWhite, Weight: 96, Needs: "keyed recycle reading", Against: "percent litres", Why: "what the white water reads",
+		Then: (*statement).bookWhite},
+	{Role: factRecycle, Weight: 94, Needs: "keyed recycle litres", Against: "stock", Why: "a volume of white water", Then: (*statement).bookRecycle},
+	{Role: factRecycle, Weight: 70, Needs: "keyed recycle percent", Why: "a share of recycled water", Then: (*statement).bookRecycle},
+	{Role: factRecycle, Weight: 70, Needs: "keyed recycle bare", Against: "reading dosed jar", Why: "a ratio of recycled water", Then: (*statement).bookRecycle},
 	{Role: factPH, Weight: 65, Needs: "keyed ph held", Why: "a pH in all jars",
 		Then: func(s *statement) { s.book(factPH, s.p.Num, false) }},
 	{Role: factNothing, Weight: 62, Needs: "keyed removal percent", Why: "what was removed"},
@@ -201,6 +204,19 @@ func (s *statement) bookHolds() {
 func (s *statement) bookRaw(key jartest.Key) {
 	s.book(factRaw, s.p.Num, false)
 	s.b.facts[len(s.b.facts)-1].key = key
+}
+
+// bookRecycle books white water as it stands, in the unit that it has.
+func (s *statement) bookRecycle() { s.book(factRecycle, s.p.Num, false) }
+
+// bookWhite books what the white water reads by itself.
+func (s *statement) bookWhite() {
+	scale, ok := scaleOf(s.h.Reading, s.p.Unit)
+	if !ok || s.p.State != layout.Number {
+		return
+	}
+	s.book(factWhite, round12(convertValue(s.p.Num, scale, s.p.Unit)), false)
+	s.b.facts[len(s.b.facts)-1].key = s.h.Reading
 }
 
 // bookNamed books a dose that stands under its name.

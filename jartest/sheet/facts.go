@@ -44,6 +44,12 @@ const (
 	factHolds
 	factDoseUnit // the unit of the doses
 	factAlso     // a chemical that the jars got, and not how much
+	// factProtocol is how jars were stirred and sampled
+	factProtocol
+	// factWhite is what white water reads, by its key
+	factWhite
+	// factCorrected says that readings are free of white water already
+	factCorrected
 )
 
 type fact struct {
@@ -68,7 +74,8 @@ type fact struct {
 	// parts are the amounts that it was worked out of; none where it is one number
 	parts []amount
 	// strange are the words that tell the doses of a unit from others and are no known chemical
-	strange []string
+	strange  []string
+	protocol *jartest.Protocol
 	// naming is what a fact on the chemical says beside its name; nil in running text.
 	naming *chemNamed
 }
@@ -253,6 +260,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 	}
 	defer b.plainly(g, in)()
 	b.basesOfHeads(g, tables)
+	defer b.protocols(g, tables, in)
 	count := 0
 	for r := range g.Rows {
 		for c := range g.Rows[r] {

@@ -27,6 +27,7 @@ var beside = map[factKind]string{
 	factVolume:   "role:jar role:stock role:dose role:replicate meta:volume meta:all meta:strength label:raw stage:before",
 	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set",
 	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
+	factWhite:    "reading meta:recycle role:jar role:time",
 	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
 	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
 	factDilution: "dilution role:stock role:dose role:neat meta:strength meta:product",

@@ -618,9 +618,7 @@ func (m *maker) facts() {
 			}
 		}
 	}
-	if x, ok := b.look(m.t, factRecycle, ""); ok {
-		m.s.Recycle = quantity.Fraction(x.value)
-	}
+	m.protocol()
 	for _, x := range b.near(m.t, factTarget) {
 		m.target(x.text, x.at)
 	}
@@ -637,6 +635,7 @@ func (m *maker) facts() {
 			}
 		}
 	}
+	m.whiteWater()
 }
 
 // targetText is a line with a target, and how its sheet writes fractions.

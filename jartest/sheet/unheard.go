@@ -37,6 +37,9 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	}
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
+	if b.correctedForWhite(line, all, f) {
+		return
+	}
 	if disturbs(all, f) {
 		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; %s", clip(text), b.takenFrom(line)).do(b, "put the right numbers into the table")
 		return

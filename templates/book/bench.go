@@ -30,6 +30,12 @@ type Bench struct {
 	Target  string
 	// Flotation asks for white water and its share instead of settling.
 	Flotation bool
+	// Mixing are the values of the lines under Mixing, from the top, where they are known before the test; zero for
+	// none. LikePlant are sentences of the second page on how to stir and sample like the plant.
+	Mixing    []float64
+	LikePlant []string
+	// Depth is how far below the surface the jars are sampled.
+	Depth quantity.Length
 	// Done holds a finished test, for a sheet that is an example; nil for one to fill in.
 	Done *Done
 }
@@ -188,11 +194,18 @@ func (x Bench) facts(b *Book, s *Sheet) {
 		blank{label: "Done by", value: word(done.By)},
 		blank{label: "Target", value: word(x.Target),
 			hint: "What the treated water must meet, such as: turbidity <= 5 NTU, or: turbidity removal >= 90 %"})
-	stock := blanks(s, 10, 1, 1, "Chemical and stock",
+	stockAndJars := []blank{
 		blank{label: "Chemical", value: word(x.Chemical)},
 		blank{label: "Dose counts", value: filled(x.Basis.String(), x.Basis != quantity.NotStated)},
 		blank{label: "Stock strength", value: filled(x.Stock.In("g/L"), x.Stock > 0), format: "0.###", unit: "g/L", name: "Stock_g_L"},
-		blank{label: "Jar volume", value: filled(x.JarVolume.In("mL"), x.JarVolume > 0), format: "0", unit: "mL", name: "Jar_mL"})
+		blank{label: "Jar volume", value: filled(x.JarVolume.In("mL"), x.JarVolume > 0), format: "0", unit: "mL", name: "Jar_mL"}}
+	heading := "Chemical and stock"
+	if !x.Flotation {
+		heading = "Chemical, stock and jars"
+		stockAndJars = append(stockAndJars, blank{label: "Sampling depth", unit: "cm", format: "General", value: filled(x.Depth.In("cm"), x.Depth > 0),
+			hint: "How far below the surface the sample is drawn: with the settling time it tells how fast flocs fall."})
+	}
+	stock := blanks(s, 10, 1, 1, heading, stockAndJars...)
 	var names []string
 	for _, k := range quantity.Bases() {
 		names = append(names, string(k))
@@ -221,7 +234,10 @@ func (x Bench) facts(b *Book, s *Sheet) {
 		mixing = append(mixing, blank{label: "Settling time", unit: "min"})
 	}
 	for i := range mixing {
-		mixing[i].value = entry(done.Mixing, i)
+		mixing[i].format = "General"
+		if mixing[i].value = entry(done.Mixing, i); i < len(x.Mixing) && x.Mixing[i] > 0 {
+			mixing[i].value = x.Mixing[i]
+		}
 	}
 	blanks(s, 10, colFirst, 2, "Mixing", mixing...)
 }
@@ -352,11 +368,21 @@ func upperFirst(s string) string {
 // guide writes the second page.
 func (x Bench) guide(b *Book) {
 	s := b.Sheet("Guide")
-	s.open(T(Title, "How to do the test"), T(Sub, "The published procedure is ASTM D2035; speeds and times should be those of your "+
-		"plant."), 6, 92)
+	sub := "The published procedure is ASTM D2035; speeds and times should be those of your plant."
+	if len(x.LikePlant) > 0 { // whose figures are none of a test
+		sub = "The published procedure is ASTM D2035. For people: the program does not read it."
+	}
+	s.open(T(Title, "How to do the test"), T(Sub, "%s", sub), 6, 92)
 	s.Skip(1)
 	for i, t := range benchSteps {
 		s.Row(Cell{Kind: Label, Value: fmt.Sprint(i + 1), Center: true}, T(Wrap, "%s", t))
+	}
+	if len(x.LikePlant) > 0 {
+		s.Skip(1)
+		s.Row(Cell{Kind: Section, Value: "Stir and sample like your plant", Span: 2})
+		for _, t := range x.LikePlant {
+			s.Row(Cell{Kind: Label, Value: "", Center: true}, T(Wrap, "%s", t))
+		}
 	}
 	s.Skip(1)
 	r := s.Row(Cell{Kind: Section, Value: "Cautions", Span: 2})

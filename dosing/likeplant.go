@@ -1,0 +1,184 @@
+package dosing
+
+import (
+	"cmp"
+	"slices"
+
+	"jarwright/dosing/mixing"
+	"jarwright/dosing/product"
+	"jarwright/dosing/settler"
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/quantity"
+)
+
+// LikePlant is how to stir, dose and sample a jar so that it does what the plant does.
+type LikePlant struct {
+	// Flow is that of the plant, Temperature that of its water; Assumed where the site does not say.
+	Flow        quantity.Flow
+	Temperature quantity.Temperature
+	Assumed     bool
+	Stirrer     mixing.Stirrer
+	// Paddle and Jar are those of the built-in curve.
+	Paddle quantity.Length
+	Jar    quantity.Volume
+	Steps  []mixing.JarStep
+	// Order is what is dosed, the first first; Polymer follows its coagulant after Gap.
+	Order   []Dosed
+	Polymer bool
+	Gap     quantity.Known[quantity.Time]
+	// Sample is when and how deep to draw the sample that stands for the settler's loading.
+	Sample quantity.Known[Sample]
+	// White is the white water over the raw water, Pressure that of the saturator.
+	White    quantity.Known[quantity.Fraction]
+	Pressure quantity.Known[quantity.Pressure]
+}
+
+// Dosed is a chemical with the place that it has in the order of addition.
+type Dosed struct {
+	Name string
+	Turn Turned
+}
+
+// Turned is the place of a chemical in the order of addition.
+type Turned int
+
+const (
+	// FirstAdded are acids and alkalis, so that the coagulant meets the pH that it shall have.
+	FirstAdded Turned = iota
+	// ThenCoagulant is the coagulant with what is no polymer.
+	ThenCoagulant
+	// LastPolymer is a polymer, once the first flocs are there.
+	LastPolymer
+)
+
+// Sample is where a sample is drawn and when: Early and Late allow for a real settler, which does less than a jar.
+type Sample struct {
+	Loading            quantity.Loading
+	Depth              quantity.Length
+	DepthAssumed       bool
+	After, Early, Late quantity.Time
+}
+
+// UsualDepth is how deep a jar is sampled where nobody says (common practice, no source).
+const UsualDepth quantity.Length = 0.1
+
+// UsualGapLow and UsualGapHigh are how long after the coagulant a polymer is usually added (common practice, no source).
+const (
+	UsualGapLow  quantity.Time = 30.0 / 3600
+	UsualGapHigh quantity.Time = 120.0 / 3600
+)
+
+// Told reports that the site has anything to stir or sample a jar by.
+func (l LikePlant) Told() bool { return len(l.Steps) > 0 || l.Sample.OK }
+
+// LikePlantOf works it out of a site at a flow.
+func LikePlantOf(s site.Site, q quantity.Flow, dosed []Dosed) LikePlant {
+	u := s.Solids
+	l := LikePlant{Flow: q, Temperature: s.Water.Temperature.Or(usualTemperature), Assumed: !s.Water.Temperature.OK, Stirrer: StirrerOf(s),
+		Paddle: u.JarPaddle.Or(mixing.UsualPaddle), Jar: u.JarWater.Or(mixing.UsualJar), Order: dosed}
+	slices.SortStableFunc(l.Order, func(a, b Dosed) int { return cmp.Compare(a.Turn, b.Turn) })
+	has := func(t Turned) bool { return slices.ContainsFunc(l.Order, func(d Dosed) bool { return d.Turn == t }) }
+	l.Polymer = has(LastPolymer) && has(ThenCoagulant)
+	if l.Polymer {
+		l.Gap = u.PolymerAfter
+	}
+	for _, plant := range stagesOf(q, s) {
+		if step, err := l.Stirrer.Mimic(plant, l.Temperature); err == nil && step.Needs > 0 {
+			l.Steps = append(l.Steps, step)
+		}
+	}
+	if Floats(s) {
+		if unit, _ := UnitOf(s, q); unit.White.OK && q > 0 && unit.Source == 0 {
+			l.White, l.Pressure = quantity.Some(quantity.Fraction(unit.White.V/q)), unit.Pressure
+		}
+		return l
+	}
+	if u.Surface.OK && !u.HighRate.V && q > 0 {
+		depth := u.JarDepth.Or(UsualDepth)
+		x := Sample{Loading: quantity.Loading(float64(q) / float64(u.Surface.V)), Depth: depth, DepthAssumed: !u.JarDepth.OK}
+		x.After = settler.TimeFor(depth, x.Loading)
+		x.Early, x.Late = x.After/settler.MostSafety, x.After/settler.LeastSafety
+		l.Sample = quantity.Some(x)
+	}
+	return l
+}
+
+// StirrerOf is the jar stirrer of a site: its own curve, else that of its paddle in its jar.
+func StirrerOf(s site.Site) mixing.Stirrer {
+	if s.Solids.JarCurve.OK {
+		return s.Solids.JarCurve.V
+	}
+	return mixing.PaddleStirrer(s.Solids.JarPaddle, s.Solids.JarWater)
+}
+
+// stagesOf gives the stages of mixing of a plant at a flow, as far as G and time are known.
+func stagesOf(q quantity.Flow, s site.Site) (out []mixing.Stage) {
+	u, temp, floc := s.Solids, s.Water.Temperature.Or(usualTemperature), mixing.Floc
+	if Floats(s) {
+		floc = mixing.FlotationFloc
+	}
+	for _, x := range []struct {
+		duty   mixing.Duty
+		volume quantity.Known[quantity.Volume]
+		power  quantity.Known[quantity.Power]
+		head   quantity.Known[quantity.Length]
+	}{
+		{mixing.Rapid, u.RapidVolume, u.RapidPower, u.RapidHead},
+		{floc, u.FlocVolume, u.FlocPower, quantity.Known[quantity.Length]{}},
+	} {
+		if !x.volume.OK || q <= 0 || !x.power.OK && !x.head.OK {
+			continue
+		}
+		plant := mixing.Stage{Duty: x.duty, Stay: mixing.Stay(x.volume.V, q)}
+		if x.head.OK {
+			plant.G = mixing.FromHeadLoss(x.head.V, plant.Stay, temp)
+		} else {
+			plant.G = mixing.FromPower(x.power.V, x.volume.V, temp)
+		}
+		out = append(out, plant)
+	}
+	return out
+}
+
+// benchProtocol is how the jars behind the plan's doses were stirred and sampled, as the first bench sheet that
+// says so has it.
+func (p Plan) benchProtocol() jartest.Protocol {
+	for _, f := range p.Feeds {
+		if f.Jars != nil && f.Jars.Series.Protocol.Told() {
+			return f.Jars.Series.Protocol
+		}
+	}
+	return jartest.Protocol{}
+}
+
+// dosedOf gives the chemicals of a plan with their turns.
+func (p Plan) dosedOf() (out []Dosed) {
+	for _, f := range p.Feeds {
+		out = append(out, Dosed{f.Name, turnOf(f.Stock.Product)})
+	}
+	return out
+}
+
+// DosedAt gives the chemicals of a site with their turns, as far as it is known what they are.
+func DosedAt(s site.Site, catalogue product.Catalogue) (out []Dosed) {
+	for _, c := range s.Chemicals {
+		if !c.Basis.OK { // which tells nothing of what it is
+			c.Basis = quantity.Some(quantity.AsProduct)
+		}
+		if p, _, err := Identify(&c, true, catalogue); err == nil {
+			out = append(out, Dosed{c.Name.V, turnOf(p)})
+		}
+	}
+	return out
+}
+
+func turnOf(p product.Product) Turned {
+	switch {
+	case p.Group == product.Acid || p.Group == product.Alkali:
+		return FirstAdded
+	case p.IsPolymer():
+		return LastPolymer
+	}
+	return ThenCoagulant
+}

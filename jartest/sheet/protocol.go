@@ -1,0 +1,232 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
+)
+
+// How the jars were stirred and sampled stands beside the tables: "Rapid mix | 200 | rpm", "200 rpm
+// 1 min, 40 rpm 8 min", "sampled 10 cm below the surface after 15 min".
+
+// duty is what a time or a speed is of.
+type duty int
+
+const (
+	ofNothing duty = iota
+	ofRapid
+	ofSlow
+	ofSettling
+)
+
+// stirStep is what one clause says: a stage with its speed, its time or both.
+type stirStep struct {
+	duty duty
+	jartest.Stir
+}
+
+// stageEnd parts what is said of one stage from the next.
+var stageEnd = words.NewPattern(`[,;\n+/]|\. |\.$| then | and | - | – |→|->|\bthen\b`)
+
+// protocolOf reads a line on stirring and sampling; ok is false where it is none.
+func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Protocol, ok bool) {
+	var steps []stirStep
+	for _, clause := range stagesSaid(text) {
+		x, depth := stepOf(clause, dec, at)
+		if depth.OK {
+			p.Depth = depth
+		}
+		if n := len(steps); n > 0 && x.completes(steps[n-1]) { // "rapid mix 200 rpm, 1 min"
+			fillStir(&steps[n-1].Stir, x.Stir)
+			continue
+		}
+		if x.Speed.OK || x.Time.OK {
+			steps = append(steps, x)
+		}
+	}
+	steps = ordered(steps)
+	for _, x := range steps {
+		switch x.duty {
+		case ofRapid:
+			if p.Rapid != (jartest.Stir{}) {
+				return jartest.Protocol{}, false
+			}
+			p.Rapid = x.Stir
+		case ofSlow:
+			p.Slow = append(p.Slow, x.Stir)
+		case ofSettling:
+			p.Settle = x.Time
+		}
+	}
+	return p, p.Told()
+}
+
+// completes reports a clause that gives nothing but what the stage before it lacks: its speed or its time.
+func (x stirStep) completes(last stirStep) bool {
+	half := func(s stirStep) bool { return s.Speed.OK != s.Time.OK }
+	return x.duty == ofNothing && last.duty != ofSettling && half(x) && half(last) && last.Speed.OK != x.Speed.OK
+}
+
+// fillStir takes what is not known of a stage.
+func fillStir(s *jartest.Stir, o jartest.Stir) {
+	if !s.Speed.OK {
+		s.Speed = o.Speed
+	}
+	if !s.Time.OK {
+		s.Time = o.Time
+	}
+}
+
+// deepestJar is how deep a jar may be sampled, in cm: what is deeper is of no jar.
+const deepestJar = 60
+
+// stagesSaid parts a text into what is said of one stage each; a decimal comma parts nothing.
+func stagesSaid(text string) []string {
+	var out []string
+	for _, s := range stageEnd.Split(text, -1) {
+		digit := func(c byte) bool { return c >= '0' && c <= '9' }
+		last := len(out) - 1
+		if last >= 0 && s != "" && out[last] != "" && digit(s[0]) && digit(out[last][len(out[last])-1]) && strings.Contains(text, out[last]+","+s) {
+			out[last] += "," + s
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// stepOf reads one clause, and the depth that it names.
+func stepOf(clause string, dec layout.Decimals, at note.Place) (x stirStep, depth quantity.Known[quantity.Length]) {
+	f := words.Fold(clause)
+	switch {
+	case spoken()["rapid"].in(f):
+		x.duty = ofRapid
+	case spoken()["slow"].in(f):
+		x.duty = ofSlow
+	case spoken()["settling"].in(f) || spoken()["standing"].in(f) || spoken()["depth"].in(f):
+		x.duty = ofSettling
+	}
+	for _, a := range words.Amounts(clause) {
+		v := layout.Numeral(a.Number, dec)
+		if !v.OK() || v.Num <= 0 || a.Left != "" {
+			continue
+		}
+		switch {
+		case a.Kind == words.Speed && a.Name == "rpm" && !x.Speed.OK:
+			x.Speed = quantity.Known[quantity.Rotation]{V: quantity.Rotation(v.Num), OK: true, At: at}
+		case a.Kind == words.Minutes && a.Factor < 24*60 && !x.Time.OK:
+			x.Time = quantity.Known[quantity.Time]{V: quantity.Time(round12(v.Num*a.Factor) / 60), OK: true, At: at}
+		case a.Kind == words.Length && spoken()["depth"].in(f) && v.Num*a.Factor < deepestJar:
+			depth = quantity.Known[quantity.Length]{V: quantity.Length(round12(v.Num*a.Factor) / 100), OK: true, At: at}
+		}
+	}
+	if x.Speed.OK && x.duty == ofSettling {
+		x.duty = ofNothing
+	}
+	return x, depth
+}
+
+// ordered gives the stages whose words do not say what they are their duty: of two or more the first,
+// where it is the fastest, is the rapid mix and the others grow the flocs. What stays unsaid is left out.
+func ordered(steps []stirStep) []stirStep {
+	stirs := slices.DeleteFunc(slices.Clone(steps), func(x stirStep) bool { return x.duty == ofSettling || !x.Speed.OK })
+	unsaid := func(x stirStep) bool { return x.duty == ofNothing }
+	if len(stirs) > 1 && !slices.ContainsFunc(stirs, func(x stirStep) bool { return !unsaid(x) }) &&
+		!slices.ContainsFunc(stirs[1:], func(x stirStep) bool { return x.Speed.V >= stirs[0].Speed.V }) {
+		first := true
+		for i := range steps {
+			if unsaid(steps[i]) && steps[i].Speed.OK {
+				if steps[i].duty = ofSlow; first {
+					steps[i].duty, first = ofRapid, false
+				}
+			}
+		}
+	}
+	return slices.DeleteFunc(steps, unsaid)
+}
+
+// protocolAt books what a text cell beside the tables says of stirring and sampling, its value beside it.
+func (b *bench) protocolAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
+	text := strings.TrimSpace(v.At(r, c).Text)
+	left := v.At(r, c-1)
+	named := left.Kind == grid.Textual && !in(r, c-1) && len(words.Amounts(left.Text)) == 0 && protocolLabel(left.Text)
+	if named && len(words.Amounts(text)) > 0 {
+		return // the value of the name left of it
+	}
+	if len(words.Amounts(text)) == 0 {
+		if !protocolLabel(text) {
+			return
+		}
+		value, unit, _ := b.beside(v, r, c, in)
+		if value == "" {
+			return
+		}
+		text = strings.TrimRight(text, ":= ") + " " + value + " " + unit
+		if u := words.Units(v.At(r, c).Text); unit == "" && len(words.Amounts(text)) == 0 && len(u) == 1 { // "Slow mix (rpm) | 40"
+			text += " " + u[0].Name
+		}
+	}
+	if p, ok := protocolOf(text, dec, v.Place(r, c)); ok {
+		b.facts = append(b.facts, fact{kind: factProtocol, r: r, c: c, g: v.Area, at: v.Place(r, c), text: text, keyed: true, protocol: &p})
+	}
+}
+
+// protocols books what stands beside the tables of an area on stirring and sampling, once the rest of
+// its lines was read: a page without a table tells how to test, not how it was done.
+func (b *bench) protocols(g *layout.Area, tables []*layout.Table, in func(int, int) bool) {
+	if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
+		return
+	}
+	v := layout.View{Area: g}
+	for r := range g.Rows {
+		for c, x := range g.Rows[r] {
+			if x.Kind == grid.Textual && !in(r, c) && len(x.Text) <= 300 {
+				b.protocolAt(v, r, c, b.decimals[g], in)
+			}
+		}
+	}
+}
+
+// protocolLabel reports a name of stirring, settling or sampling.
+func protocolLabel(text string) bool {
+	f := words.Fold(text)
+	if len(text) > 60 {
+		return false
+	}
+	for _, kind := range [...]string{"rapid", "slow", "stirring", "settling", "standing", "depth"} {
+		if spoken()[kind].in(f) {
+			return true
+		}
+	}
+	return false
+}
+
+// protocol gives the series what the lines beside its table say, the nearest first. Lines that
+// contradict each other are told, and what the second says is left out.
+func (m *maker) protocol() {
+	near := map[int][]fact{}
+	for _, x := range m.b.facts {
+		if x.kind != factProtocol {
+			continue
+		}
+		if rank, ok := m.b.rank(m.t, x); ok && rank < 3 {
+			near[rank] = append(near[rank], x)
+		}
+	}
+	for rank := range 3 {
+		for _, x := range near[rank] {
+			if agrees := m.s.Protocol.Fill(*x.protocol); agrees {
+				m.b.took(m.t, x)
+			} else if rank == 0 {
+				m.b.say(note.Caution, "stirring-differs", x.at, "%q differs from what another line says of stirring or sampling; it was left out", clip(x.text)).
+					do(m.b, "keep the line of this test")
+			}
+		}
+	}
+}

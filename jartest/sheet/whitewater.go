@@ -1,0 +1,101 @@
+package sheet
+
+import (
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
+)
+
+// whiteWater gives the series the white water of its jars, what that reads by itself, and takes its
+// share out of their readings.
+func (m *maker) whiteWater() {
+	b := m.b
+	if x, ok := b.look(m.t, factRecycle, ""); ok {
+		if share, ok := m.shareOf(x.value, x.unit, x.at); ok {
+			m.s.Recycle = quantity.Fraction(share / 100)
+		}
+	}
+	for i, f := range m.fs {
+		told := m.s.Recycle > 0 && f.Head.Unit.Kind == words.Volume && m.s.JarVolume == 0 // and what was poured in tells no more
+		if f.role == asReading && f.Head.Recycle && !f.key.Known() && !told {
+			m.recycleColumn(i)
+		}
+	}
+	for _, x := range b.near(m.t, factWhite) {
+		if m.s.White == nil {
+			m.s.White = map[jartest.Key]jartest.Reading{}
+		}
+		m.s.White[x.key] = jartest.Reading{State: jartest.Number, Value: x.value, Unit: x.key.Info().Unit, At: x.at}
+		b.took(m.t, x)
+	}
+	if x, ok := b.look(m.t, factCorrected, ""); ok {
+		b.say(note.Info, "white-water-out", x.at, "%q: the readings stand as they are, free of white water", clip(x.text))
+		return
+	}
+	s, said := m.s.Undiluted()
+	*m.s = s
+	b.notes.Add(said...)
+}
+
+// shareOf gives white water in percent of the raw water in a jar: a percentage, a ratio of one at most, or
+// a volume beside that of the jar. What else it may be is asked, and false.
+func (m *maker) shareOf(v float64, u words.Unit, at note.Place) (percent float64, ok bool) {
+	switch {
+	case v == 0:
+		return 0, true
+	case u.Kind == words.Percent:
+		return round12(v * u.Factor), true
+	case u.Kind == "" && v <= 1:
+		return round12(v * 100), true
+	case u.Kind == words.Volume && m.s.JarVolume > 0:
+		return round12(v * u.Factor / float64(m.s.JarVolume) * 100), true
+	case u.Kind == words.Volume:
+		m.b.say(note.Caution, "recycle-unclear", at, "%s %s of white water: its share is not known without the water in the jar, "+
+			"and the readings were not corrected for it", trimFloat(v), u.Name).
+			do(m.b, `write the jar volume, or the share, such as "Recycle | 10 %%"`)
+	default:
+		m.b.say(note.Caution, "recycle-unclear", at, "white water of %s: of what, the sheet does not say, "+
+			"and the readings were not corrected for it", strings.TrimSpace(trimFloat(v)+" "+u.Name)).
+			do(m.b, `write it in percent of the raw water in the jar, such as "Recycle | 10 %%"`)
+	}
+	return 0, false
+}
+
+// recycleColumn gives each jar the white water of its row, under one key whatever its heading.
+func (m *maker) recycleColumn(i int) {
+	f := m.fs[i]
+	for k := range m.s.Jars {
+		j := &m.s.Jars[k]
+		r, there := j.Readings.Get(f.key)
+		if !there || r.State != jartest.Number {
+			continue
+		}
+		share, ok := m.shareOf(r.Value, f.Head.Unit, f.Place)
+		if !ok {
+			return
+		}
+		r.Value, r.Unit = share, "%"
+		own := j.Readings.Without(f.key)
+		own.Set(jartest.RecycleKey, r)
+		j.Readings = own
+	}
+}
+
+var (
+	correctedWords = words.NewPattern(`\b(?:corrected|allowed|accounted|undiluted)\b`)
+	notCorrected   = words.NewPattern(`\b(?:not|un|never|no|without|to be|should|must)\b|\?`)
+)
+
+// correctedForWhite books a sentence which says that readings were worked out free of white water.
+func (b *bench) correctedForWhite(line fact, h layout.Heading, f string) bool {
+	if !h.Recycle || !correctedWords.MatchString(f) || notCorrected.MatchString(f) || strings.ContainsAny(f, "0123456789") {
+		return false
+	}
+	line.kind = factCorrected
+	b.facts = append(b.facts, line)
+	return true
+}
