@@ -167,6 +167,28 @@ func (l *wordList) found(text string) string {
 	return ""
 }
 
+// at gives where a text, folded or not, first holds something of the list, -1 where it does not.
+func (l *wordList) at(text string) int {
+	of, ts, first := l.of(text), words.Tokens(text), -1
+	for _, t := range ts {
+		if of.has(words.Fold(t.Text)) {
+			first = t.From
+			break
+		}
+	}
+	low := strings.ToLower(text)
+	for _, w := range of.inside {
+		at := strings.Index(low, w)
+		if at < 0 || at >= len(text) || first >= 0 && at >= first {
+			continue
+		}
+		if unspaced(w) || strings.Contains(spacedOut(low, ts), " "+w+" ") {
+			first = at
+		}
+	}
+	return first
+}
+
 // spacedOut gives a text between blanks as it stands and without its signs, for these part no phrase from
 // what it stands with: "last year, 60".
 func spacedOut(text string, ts []words.Token) string {
@@ -199,14 +221,17 @@ func letterFirst(s string) bool {
 // worded makes a pattern in which {kind} stands for any word of a kind, {vessel of stock}, and {*kind} for
 // those of every script.
 func worded(expr string) *words.Pattern {
-	return words.PatternOf(func() string {
-		return kindInBraces.ReplaceAllStringFunc(expr, func(kind string) string {
-			kind, every := strings.CutPrefix(strings.Trim(kind, "{}"), "*")
-			if every {
-				return spoken()[kind].all().alternatives()
-			}
-			return spoken()[kind].latin.alternatives()
-		})
+	return words.PatternOf(func() string { return spelledOut(expr) })
+}
+
+// spelledOut puts words in the place of their kinds.
+func spelledOut(expr string) string {
+	return kindInBraces.ReplaceAllStringFunc(expr, func(kind string) string {
+		kind, every := strings.CutPrefix(strings.Trim(kind, "{}"), "*")
+		if every {
+			return spoken()[kind].all().alternatives()
+		}
+		return spoken()[kind].latin.alternatives()
 	})
 }
 
@@ -298,7 +323,7 @@ func names(text string) map[string]bool {
 }
 
 // origin is whom or where something comes from, by name.
-var origin = words.NewPattern(`\b(?:from|by|at|of|von|bei|aus|de|do|da|du|chez|van|bij|fran|fra|od|z|от|из) (\p{Lu}\p{L}+)`)
+var origin = words.NewPattern(`(?:\b(?:from|by|at|of|von|bei|aus|de|do|da|du|chez|van|bij|fran|fra|od|z)|(?:^| )(?:от|из|από)) (\p{Lu}\p{L}+)`)
 
 // origins gives the names of whom or where things come from, folded.
 func origins(text string) map[string]bool {

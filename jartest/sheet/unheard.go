@@ -356,7 +356,7 @@ func withoutAmounts(f string) string {
 }
 
 // numberedPage is the number of a page behind a word, "page 1 of 2".
-var numberedPage = words.NewPattern(`(\pL+)[.:]? ?\d{1,3}(?: ?(?:/|\b(?:of|von|de|di|av|af|z|sur|van|из)\b) ?\d{1,3})?(?:[^\d.,]|$)`)
+var numberedPage = words.NewPattern(`(\pL+)[.:]? ?\d{1,3}(?: ?(?:/|\b(?:of|von|de|di|av|af|z|sur|van)\b|из) ?\d{1,3})?(?:[^\d.,]|$)`)
 
 // withoutPages takes the numbers of pages out of a folded text.
 func withoutPages(f string) string {
