@@ -54,7 +54,7 @@ func patternsOf(t *testing.T, dir string) map[string]string {
 		t.Fatal(err)
 	}
 	var calls []*ast.CallExpr
-		for _, name := range more {
+	for _, name := range more {
 		f, err := parser.ParseFile(set, name, nil, 0)
 		if err != nil {
 			t.Fatal(err)

@@ -156,6 +156,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.namedDry(series)
 	b.undosed(series)
 	b.oneDose(series)
+	b.rawLeftOut(series)
 	b.faults()
 	b.hiddenSpeaks(all, series)
 	b.belowSpeaks(all, series)
@@ -342,7 +343,7 @@ func (b *bench) findTables() {
 			further[t] = b.finder(t).Further(t, chosen)
 		}
 		for _, t := range chosen {
-			if b.tooLong(t) || overlaps(t, further) || prose && !b.holdsFigures(t) {
+			if b.tooLong(t) || oneOfRawWater(t) || overlaps(t, further) || prose && !b.holdsFigures(t) {
 				continue
 			}
 			if long := layout.Unpivot(t); long != nil {
