@@ -107,6 +107,13 @@ func (r aside) unknown() bool {
 	return !spoken()["topic"].in(r.text) && len(r.lower) > 0 && (isSentence(r.text) || past()) && lengthOf(r.text) > 2
 }
 
+func withoutWholeDays(f string) string {
+	if !layout.HasMonth(f) {
+		return f
+	}
+	return wholeDay.ReplaceAllString(f, " ")
+}
+
 // pastWord reports an English word in the form of the past.
 func pastWord(w string) bool { return len(w) > 4 && strings.HasSuffix(w, "ed") }
 
@@ -149,7 +156,7 @@ func (r aside) factor() bool {
 // ofTheTable reports a sentence of which a number of the table is the subject: "the 31 should
 // be 13".
 func (r aside) ofTheTable() bool {
-	for _, m := range subjectNumber.FindAllStringSubmatch(wholeDay.ReplaceAllString(r.text, " "), -1) {
+	for _, m := range subjectNumber.FindAllStringSubmatch(withoutWholeDays(r.text), -1) {
 		x := layout.Numeral(m[1]+m[2], layout.DecimalsUnknown)
 		for _, t := range r.tables {
 			for _, row := range t.Rows[:min(len(t.Rows), 100)] {

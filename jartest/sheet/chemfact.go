@@ -109,7 +109,7 @@ func apartFrom(all []string) []string {
 // says nothing more; some of them do.
 func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string {
 	f := words.Fold(text)
-	mask := []byte(dayMonth.ReplaceAllStringFunc(f, func(s string) string { return strings.Repeat("\x00", len(s)) }))
+	mask := []byte(dayPattern(f).ReplaceAllStringFunc(f, func(s string) string { return strings.Repeat("\x00", len(s)) }))
 	blank := func(from, to int) {
 		for i := from; i < to; i++ {
 			mask[i] = '\x00'

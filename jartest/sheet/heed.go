@@ -53,8 +53,20 @@ var (
 	ofRepeats = words.NewPattern(`\bn ?= ?\d+\b`)
 	ofJars    = words.NewPattern(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
 	ageWord   = words.NewPattern(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
-	dayMonth  = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:` + layout.Months + `)\b|\b(?:` + layout.Months + `) \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`)
+	dayMonth  = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:` + layout.Months + `)\b|\b(?:` + layout.Months + `) \d{1,2}\b|` + bareDays)
+	bareDay   = words.NewPattern(bareDays)
 )
+
+// bareDays are days and times of day without a name of a month.
+const bareDays = `\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`
+
+// dayPattern is the pattern for the days of a folded text.
+func dayPattern(f string) *words.Pattern {
+	if layout.HasMonth(f) {
+		return dayMonth
+	}
+	return bareDay
+}
 
 // daysIn gives where days and times of day stand in a folded text; three numbers of which none
 // can be a month are readings.
@@ -62,7 +74,7 @@ func daysIn(f string) [][]int {
 	if !strings.ContainsAny(f, "0123456789") {
 		return nil
 	}
-	return slices.DeleteFunc(dayMonth.FindAllStringIndex(f, -1), func(m []int) bool { return !layout.PlausibleDay(f[m[0]:m[1]]) })
+	return slices.DeleteFunc(dayPattern(f).FindAllStringIndex(f, -1), func(m []int) bool { return !layout.PlausibleDay(f[m[0]:m[1]]) })
 }
 
 // withoutDays blanks them out.

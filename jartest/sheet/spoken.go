@@ -47,8 +47,9 @@ var spokenCSV string
 // wordList is the words of one kind. Texts in letters of Latin need no others, and most sheets are;
 // the rest are folded when a text has such letters.
 type wordList struct {
-	latin  lists
-	others []string // as they stand
+	rows   []string // as they stand
+	latin  func() *lists
+	others []string
 	once   sync.Once
 	every  lists
 }
@@ -70,28 +71,36 @@ var spoken = sync.OnceValue(func() map[string]*wordList {
 		for kind := range strings.SplitSeq(kinds, "&") { // words of several kinds stand once
 			l := kindsOf[kind]
 			if l == nil {
-				l = &wordList{latin: lists{whole: map[string]bool{}}}
+				l = &wordList{}
+				l.latin = sync.OnceValue(l.read)
 				kindsOf[kind] = l
 			}
-			for w := range strings.SplitSeq(list, "|") {
-				if words.Foreign(w) {
-					l.others = append(l.others, w)
-				} else {
-					l.latin.add(words.Fold(w))
-				}
-			}
+			l.rows = append(l.rows, list)
 		}
-	}
-	for _, l := range kindsOf {
-		l.latin.sort()
 	}
 	return kindsOf
 })
 
+// read takes the rows apart: it gives the words in Latin letters and keeps the others.
+func (l *wordList) read() *lists {
+	latin := lists{whole: map[string]bool{}}
+	for _, list := range l.rows {
+		for w := range strings.SplitSeq(list, "|") {
+			if words.Foreign(w) {
+				l.others = append(l.others, w)
+			} else {
+				latin.add(words.Fold(w))
+			}
+		}
+	}
+	latin.sort()
+	return &latin
+}
+
 // of gives the lists for a text.
 func (l *wordList) of(text string) *lists {
 	if !words.Foreign(text) {
-		return &l.latin
+		return l.latin()
 	}
 	return l.all()
 }
@@ -100,7 +109,8 @@ func (l *wordList) of(text string) *lists {
 func (l *wordList) all() *lists {
 	l.once.Do(func() {
 		e := &l.every
-		*e = lists{maps.Clone(l.latin.whole), slices.Clone(l.latin.stems), slices.Clone(l.latin.parts), slices.Clone(l.latin.inside)}
+		latin := l.latin()
+		*e = lists{maps.Clone(latin.whole), slices.Clone(latin.stems), slices.Clone(latin.parts), slices.Clone(latin.inside)}
 		for _, w := range l.others {
 			e.add(words.Fold(w))
 		}
@@ -231,7 +241,7 @@ func spelledOut(expr string) string {
 		if every {
 			return spoken()[kind].all().alternatives()
 		}
-		return spoken()[kind].latin.alternatives()
+		return spoken()[kind].latin().alternatives()
 	})
 }
 
