@@ -25,7 +25,7 @@ var beside = map[factKind]string{
 	factPerMl:    "role:stock role:dose role:jar meta:strength meta:volume meta:all label:raw stage:before",
 	factDrop:     "role:stock role:dose role:jar meta:strength meta:volume",
 	factVolume:   "role:jar role:stock role:dose role:replicate meta:volume meta:all meta:strength label:raw stage:before",
-	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set",
+	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set stage:before stage:after",
 	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
 	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
 	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
@@ -297,6 +297,12 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
 	h.blank(daysIn(s.text)...)
+	if h.any(func(x fact) bool { return x.kind == factRaw }) {
+		h.blank(spoken()["every test"].spans(s.text)...)
+	}
+	if h.any(func(x fact) bool { return x.kind == factFixed }) {
+		h.blank(turnsIn(s.text)...)
+	}
 	h.blank(ofRepeats.FindAllStringIndex(s.text, -1)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)

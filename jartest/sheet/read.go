@@ -143,6 +143,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, t := range b.tables {
 		b.groupFacts(t)
 	}
+	b.otherBuckets()
 	b.rawInHeadings()
 	b.valuesBelow()
 	series := b.waters(b.assemble())

@@ -199,6 +199,17 @@ func (l *wordList) at(text string) int {
 	return first
 }
 
+// spans gives where phrases of the list stand in a folded text.
+func (l *wordList) spans(text string) [][]int {
+	var out [][]int
+	for _, w := range l.of(text).inside {
+		if at := strings.Index(text, w); at >= 0 && (unspaced(w) || strings.Contains(spacedOut(text, words.Tokens(text)), " "+w+" ")) {
+			out = append(out, []int{at, at + len(w)})
+		}
+	}
+	return out
+}
+
 // spacedOut gives a text between blanks as it stands and without its signs, for these part no phrase from
 // what it stands with: "last year, 60".
 func spacedOut(text string, ts []words.Token) string {

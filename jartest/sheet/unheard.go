@@ -235,7 +235,7 @@ func (b *bench) factsOf(line fact) []fact {
 // a unit.
 func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	spoke := false
-	if len(facts) == 0 && b.asideOf(line, line.text).idle(b) {
+	if len(facts) == 0 && (b.asideOf(line, line.text).idle(b) || chosenLeft(line)) {
 		return false
 	}
 	speak := func(what string) {
@@ -258,6 +258,18 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		}
 	}
 	return spoke
+}
+
+// chosenLeft reports an amount in the cell beside the name of what was chosen, "Chosen dose | 60 ppm": it came of the test,
+// and is none of what the jars got.
+func chosenLeft(line fact) bool {
+	for c := line.c - 1; c >= 0 && c < len(line.g.Rows[line.r]); c-- {
+		if x := line.g.Rows[line.r][c]; !x.Blank() {
+			h, value := layout.ReadHeading(x.Text), layout.ReadHeading(line.text)
+			return h.Chosen && h.Chem == "" && value.Chem == "" && bareAmount(line.text)
+		}
+	}
+	return false
 }
 
 // bareRaw reports a number of the raw water without a unit.
@@ -380,7 +392,7 @@ var otherNumber = words.NewPattern(`\b(?:test|trial|run|sheet|bench|experiment|b
 
 var someJars = words.NewPattern(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
 
-var numberThenJar = words.NewPattern(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:号|號|番|번|numara|numarali|no'?lu|ая|-й|й )`)
+var numberThenJar = words.NewPattern(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:(?:号|號|番|번)(?:[^池塘井厂廠槽库庫호]|$)|numara|numarali|no'?lu|ая|-й|й )`)
 
 // counts reports a sentence that speaks of what the numbers of a table are or come from.
 func (r aside) counts() bool {
