@@ -152,6 +152,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.otherComments()
 	b.runsOn(series)
 	series = b.dropCopies(series)
+	b.targetsUnknown(series)
 	b.conditions(series)
 	b.misnamed(series)
 	b.namedDry(series)
