@@ -720,9 +720,9 @@ func (b *bench) targetsUnknown(series []jartest.Series) {
 			if _, err := s.Reads(t); t.Key.Known() || t.Key.Base().Known() || err == nil {
 				continue
 			}
-			asked := layout.ReadHeading(strings.ReplaceAll(string(t.Key), "_", " ")).Reading
+			h := layout.ReadHeading(strings.ReplaceAll(string(t.Key), "_", " "))
 			same := slices.DeleteFunc(s.Keys(), func(k jartest.Key) bool {
-				return asked == "" || layout.ReadHeading(k.Info().Label).Reading != asked
+				return h.Reading == "" || h.Reading.Known() || h.Rest != "" || h.Filtered || layout.ReadHeading(k.Info().Label).Reading != h.Reading
 			})
 			if len(same) == 1 {
 				u := t

@@ -39,7 +39,9 @@ import (
 // "sampled" is no jar, what is "done often" may be done "so often" as one likes, what is "brought to" a volume was diluted, what a laboratory "weighed" no dose; a "vessel of stock" is one too where it is "of a test". A word
 // that voids is not meant where something "denies" it before or it is "denied after", where the remark
 // "asks whether", or where it is a part of a "void otherwise". A star ends a stem, two hold a part of words; words of several kinds stand once,
-// under "a&b". The words are those of bench sheets (from memory of the languages).
+// under "a&b". What is said of "every test" is of this one too, a chemical added "in turn" with another every jar got, a reading of
+// "later" keeps its own name, "buckets" are jars where nothing else is, and what is "set aside" does not count.
+// The words are those of bench sheets (from memory of the languages).
 
 //go:embed spoken.csv
 var spokenCSV string
