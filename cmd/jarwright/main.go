@@ -21,12 +21,12 @@ func main() {
 }
 
 // lateCollection lets a small sheet be answered without collecting garbage: the first
-// collection comes at four times the usual heap, and from then on all is as usual, but
+// collection comes at sixteen times the usual heap, and from then on all is as usual, but
 // that a very long one is collected more often instead of taking twice its room.
 func lateCollection() {
 	const roomy = 640 << 20 // bytes
 	debug.SetMemoryLimit(roomy)
-	debug.SetGCPercent(400)
+	debug.SetGCPercent(1600)
 	runtime.SetFinalizer(new([16]byte), func(*[16]byte) { debug.SetGCPercent(100) })
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"jarwright/jartest/grid"
@@ -22,6 +23,19 @@ var (
 // and "maj", but not "maybe".
 var Months = strings.Join(append(slices.DeleteFunc(slices.Clone(monthNames), func(w string) bool { return w[0] > 'z' }),
 	"jan", "janv", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec", "ago", "okt", "dez", "dic", "ene", "abr", "mrz", "avr"), "|")
+
+// HasMonth reports a folded text in which a word is, or holds, such a name.
+func HasMonth(f string) bool {
+	return slices.ContainsFunc(words.Tokens(f), func(t words.Token) bool { return isMonth()[strings.Trim(t.Text, "0123456789")] })
+}
+
+var isMonth = sync.OnceValue(func() map[string]bool {
+	out := map[string]bool{}
+	for m := range strings.SplitSeq(Months, "|") {
+		out[m] = true
+	}
+	return out
+})
 
 // monthNames are the months as dates name them, in the languages of the vocabulary.
 var monthNames = foldedWords(`
@@ -49,7 +63,7 @@ var (
 
 // IsDate reports a folded text that is a date as sheets write it.
 func IsDate(s string) bool {
-	return isoDate.MatchString(s) || dayDate.MatchString(s) && PlausibleDay(s) || namedDate.MatchString(s) || hanDate.MatchString(s) || namesMonth(s)
+	return isoDate.MatchString(s) || dayDate.MatchString(s) && PlausibleDay(s) || HasMonth(s) && namedDate.MatchString(s) || hanDate.MatchString(s) || namesMonth(s)
 }
 
 // PlausibleDay reports that of the first two numbers of a text, or the last two, one can be a
@@ -101,7 +115,7 @@ func DateText(c grid.Cell) string {
 }
 
 // NamesDay reports a folded text that is a day of a month without its year, "12th of may".
-func NamesDay(s string) bool { return namedDay.MatchString(s) }
+func NamesDay(s string) bool { return HasMonth(s) && namedDay.MatchString(s) }
 
 var (
 	namedDay  = words.NewPattern(`^(?:\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:` + Months + `)|(?:` + Months + `) \d{1,2})$`)

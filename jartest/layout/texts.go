@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/grid"
@@ -26,10 +27,7 @@ func Beside(v View, r, c int) (int, bool) {
 	return k, true
 }
 
-var (
-	basisKey = words.NewPattern(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as|dosis als|dosen als|bezugsgrosse|grundlage|dasar)\b|^(?:base|bazis|baz|podstawa|zaklad|dasar|co so|базис|основа|أساس|الأساس)$|基准|基準|기준|ฐาน`)
-	colonKey = words.NewPattern(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
-)
+var colonKey = words.NewPattern(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
 
 // Keyed takes a text such as "Stock: 10 g/L" apart.
 func Keyed(text string) (key, value string, ok bool) {
@@ -44,4 +42,28 @@ func Keyed(text string) (key, value string, ok bool) {
 }
 
 // NamesBasis reports words that stand before what a dose counts.
-func NamesBasis(text string) bool { return basisKey.MatchString(words.Fold(text)) }
+func NamesBasis(text string) bool {
+	f := words.Fold(text)
+	ts := words.Tokens(f)
+	for i, t := range ts {
+		next := ""
+		if i+1 < len(ts) && f[t.To:ts[i+1].From] == " " {
+			next = ts[i+1].Text
+		}
+		if after, ok := basisWords[t.Text]; ok && (after == "" || next != "" && strings.Contains(after, "|"+next+"|")) {
+			return true
+		}
+	}
+	return basisAlone[f] || strings.ContainsFunc(f, unspacedRune) && slices.ContainsFunc(basisUnspaced, func(w string) bool { return strings.Contains(f, w) })
+}
+
+// basisWords are words that stand before what a dose counts, with those of which one has to follow; basisAlone are they only
+// where nothing else is said, and basisUnspaced are those of scripts without blanks.
+var (
+	basisWords = map[string]string{"basis": "", "bezugsgrosse": "", "grundlage": "", "dasar": "", "expressed": "|as|", "dose": "|counts|as|", "doses": "|count|as|", "dosis": "|als|", "dosen": "|als|"}
+	basisAlone = map[string]bool{"base": true, "bazis": true, "baz": true, "podstawa": true, "zaklad": true, "co so": true, "базис": true, "основа": true, "أساس": true, "الأساس": true}
+
+	basisUnspaced = []string{"基准", "基準", "기준", "ฐาน"}
+)
+
+func unspacedRune(r rune) bool { return r >= 0xe00 }

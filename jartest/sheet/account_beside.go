@@ -77,7 +77,11 @@ func (a *accountant) outside(g *layout.Area) {
 			case a.title(at):
 			case len(told) > 0:
 				a.facts(at, told)
-				a.value(v, r, c, slices.ContainsFunc(told, func(f fact) bool { return f.keyed || f.kind == factDilution }))
+				if under := slices.ContainsFunc(told, func(f fact) bool { return f.under && f.keyed }); under {
+					a.later = append(a.later, func() { a.share(v, cell, r+1, c) })
+				} else {
+					a.value(v, r, c, slices.ContainsFunc(told, func(f fact) bool { return f.keyed || f.kind == factDilution }))
+				}
 			default:
 				a.loose(v, r, c)
 			}

@@ -51,10 +51,10 @@ var (
 	// timesSign is a factor at the beginning or the end of a line: "x 10", "all * 2".
 	timesSign = words.NewPattern(`(?:^|[a-z] )[x×*÷/] ?\d+(?:[.,]\d+)?$|^[x×*÷] ?\d`)
 	// instead sets one thing against another.
-	instead = words.NewPattern(`, ?(?:not|and not|nicht|no|nao|não|non|niet|inte|ikke|nie|не|a ne|а не) (?:the|a|an|from|of|in|der|die|das|den|dem|el|la|los|las|del|o|a|da|do|le|les|het|de|из|от|\d)\b|\b(?:instead of|rather than|in place of|en vez de|en lugar de|em vez de|ao inves de|statt|anstatt|anstelle|au lieu d|plutot que|invece d|al posto di|in plaats van|i stallet for|istallet for|i stedet for|zamiast|misto|namiesto|yerine|thay vi|thay cho|alih-alih|daripada)|вместо|замість|而不是|代わり|대신|بدلا من|แทนที่`)
+	instead = words.NewPattern(`, ?(?:not|and not|nicht|no|nao|não|non|niet|inte|ikke|nie|не|a ne|а не) (?:(?:the|a|an|from|of|in|der|die|das|den|dem|el|la|los|las|del|o|a|da|do|le|les|het|de|\d)\b|(?:из|от) )|\b(?:instead of|rather than|in place of|en vez de|en lugar de|em vez de|ao inves de|statt|anstatt|anstelle|au lieu d|plutot que|invece d|al posto di|in plaats van|i stallet for|istallet for|i stedet for|zamiast|misto|namiesto|yerine|thay vi|thay cho|alih-alih|daripada)|вместо|замість|而不是|代わり|대신|بدلا من|แทนที่`)
 	// looseDecimal is a number that is no count, day, page or size.
 	looseDecimal = words.NewPattern(`(?:^|[^\w.,:/-])\d+[.,]\d{1,3}(?:$|[^\w.,:/-]|[.,]$)`)
-	versioned    = words.NewPattern(`\b(?:rev|rev\.|version|v|ver|fig|figure|section|sec|sop|form|method|part|issue|clause|table|model|page|room|at|um|a las|as|à|om|kl|кл|в) ?\.?:? ?\d+[.,]\d+|\d ?[nm]\b`)
+	versioned    = words.NewPattern(`(?:\b(?:rev|rev\.|version|v|ver|fig|figure|section|sec|sop|form|method|part|issue|clause|table|model|page|room|at|um|a las|as|om|kl)|(?:^| )(?:кл|в)) ?\.?:? ?\d+[.,]\d+|\d ?[nm]\b`)
 )
 
 // reckons reports an operation that is said of numbers and names none of the chemicals,
@@ -107,6 +107,13 @@ func (r aside) unknown() bool {
 	return !spoken()["topic"].in(r.text) && len(r.lower) > 0 && (isSentence(r.text) || past()) && lengthOf(r.text) > 2
 }
 
+func withoutWholeDays(f string) string {
+	if !layout.HasMonth(f) {
+		return f
+	}
+	return wholeDay.ReplaceAllString(f, " ")
+}
+
 // pastWord reports an English word in the form of the past.
 func pastWord(w string) bool { return len(w) > 4 && strings.HasSuffix(w, "ed") }
 
@@ -149,7 +156,7 @@ func (r aside) factor() bool {
 // ofTheTable reports a sentence of which a number of the table is the subject: "the 31 should
 // be 13".
 func (r aside) ofTheTable() bool {
-	for _, m := range subjectNumber.FindAllStringSubmatch(wholeDay.ReplaceAllString(r.text, " "), -1) {
+	for _, m := range subjectNumber.FindAllStringSubmatch(withoutWholeDays(r.text), -1) {
 		x := layout.Numeral(m[1]+m[2], layout.DecimalsUnknown)
 		for _, t := range r.tables {
 			for _, row := range t.Rows[:min(len(t.Rows), 100)] {

@@ -50,7 +50,7 @@ func (r aside) bareUnits() []bareUnit {
 	return out
 }
 
-var givenIn = words.NewPattern(`\b(?:in|en|em|i|w|v|în|dalam|bang|в|у|are|sind|son|sao|sont|sono|zijn) ([^\s,.;:]+)`)
+var givenIn = words.NewPattern(`(?:\b(?:in|en|em|i|w|v|dalam|bang|are|sind|son|sao|sont|sono|zijn)|(?:^| )(?:в|у|σε)) ([^\s,.;:]+)`)
 
 // numberNext begins with the number that a name has.
 var numberNext = words.NewPattern(`^ ?[=:]? ?\d`)

@@ -33,13 +33,20 @@ const (
 var (
 	// freeOf denies a chemical by an ending.
 	freeOf = words.NewPattern(`\b\pL+[- ](?:free|frei|freie[rs]?|fri|vrij|libre)\b`)
-	// notThis denies or sets aside what stands beside it.
-	notThis = words.NewPattern(denial)
-	// deniedPart is the clause from such a word on.
-	deniedPart = words.NewPattern(`(?i)[\s,;(]*(?:` + denial + `|\b(?:não|không)(?:\s|$))[^,;.()]*\)?`)
 )
 
-const denial = `\b(?:no|not|non|never|without|none|instead|except|excluding|unless|kein\w*|nicht|ohne|statt|nie|sin|excepto|salvo|nunca|sans|pas|sauf|jamais|sem|nao|senza|geen|niet|zonder|inte|ej|utan|ikke|uden|uten|ei|ilman|nie|bez|ne|nu|fara|nem|degil|bukan|tidak|tanpa|khong|nije|δεν|χωρις|не|нет|без|ni|ليس|بدون|بلا|לא|ללא)\b|不是|不加|无|未用|なし|ではな|無し|아님|없음|नहीं|ไม่`
+// denialIn gives where a text first denies something or sets it aside, -1 where it does not.
+func denialIn(text string) int {
+	first := -1
+	for _, kind := range [...]string{"denies", "set aside", "denied after"} {
+		if at := spoken()[kind].at(text); at >= 0 && (first < 0 || at < first) {
+			first = at
+		}
+	}
+	return first
+}
+
+func denies(text string) bool { return denialIn(text) >= 0 }
 
 // undenied leaves out of a text what it says that doses do not count: "as Al (not as product)".
 func undenied(text string) string { return undeniedTexts.Of(text, withoutDenied) }
@@ -47,13 +54,24 @@ func undenied(text string) string { return undeniedTexts.Of(text, withoutDenied)
 var undeniedTexts words.Memory[string, string]
 
 func withoutDenied(text string) string {
-	return deniedPart.ReplaceAllStringFunc(text, func(part string) string {
-		_, counted := words.CountedAs(part)
-		if counted || spoken()["goods"].in(words.Fold(strings.Trim(part, " ,;().!"))) || layout.ReadHeading(part).Product {
-			return ""
+	var b strings.Builder
+	from := 0
+	for at := denialIn(text); at >= 0; at = denialIn(text[from:]) {
+		at += from
+		end := at + strings.IndexAny(text[at:]+".", ",;.()")
+		begin := max(from, len(strings.TrimRight(text[:at], " \t\n,;(")))
+		if strings.HasPrefix(text[end:], ")") {
+			end++
 		}
-		return part
-	})
+		part := text[at:end]
+		if _, counted := words.CountedAs(part); counted || spoken()["goods"].in(words.Fold(strings.Trim(part, " !)"))) || layout.ReadHeading(part).Product {
+			b.WriteString(text[from:begin])
+		} else {
+			b.WriteString(text[from:end])
+		}
+		from = end
+	}
+	return b.String() + text[from:]
 }
 
 // namingOf takes the label and the value of a chemical's fact apart.
@@ -69,7 +87,7 @@ func namingOf(label, value string, ofAll func(jarScope) bool) chemNamed {
 	if one := dosedOf(value); one != "" && len(n.chems) > 1 && head.Amount {
 		n.chems = []string{one}
 	}
-	n.denied = len(n.chems) > 0 && (notThis.MatchString(f) || notThis.MatchString(key) || freeOf.MatchString(f))
+	n.denied = len(n.chems) > 0 && (denies(f) || denies(key) || freeOf.MatchString(f))
 	n.left = append(restBeside(value, besideName, "besidename", ofAll), restBeside(label, besideLabel, "besidelabel", ofAll)...)
 	return n
 }
@@ -91,7 +109,7 @@ func apartFrom(all []string) []string {
 // says nothing more; some of them do.
 func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string {
 	f := words.Fold(text)
-	mask := []byte(dayMonth.ReplaceAllStringFunc(f, func(s string) string { return strings.Repeat("\x00", len(s)) }))
+	mask := []byte(dayPattern(f).ReplaceAllStringFunc(f, func(s string) string { return strings.Repeat("\x00", len(s)) }))
 	blank := func(from, to int) {
 		for i := from; i < to; i++ {
 			mask[i] = '\x00'
@@ -172,7 +190,7 @@ func harmlessBeside(text string, t words.Token, list string, named map[string]bo
 	case spoken()[list].has(t.Text), hydrated.MatchString(t.Text), species:
 		return true
 	}
-	return named[t.Text] && !concepts(t.Text) && !notThis.MatchString(t.Text) && !changing.MatchString(t.Text) || model.MatchString(t.Text)
+	return named[t.Text] && !concepts(t.Text) && !denies(t.Text) && !changing.MatchString(t.Text) || model.MatchString(t.Text)
 }
 
 // misnamed speaks of the facts on the chemical that say more than one name, and of those

@@ -6,10 +6,10 @@ import (
 )
 
 // The dose that was chosen is what came of the test, not what every jar got; of another chemical it
-// may be both, and is asked about, as is a number in a cell of its own.
+// may be both, and is asked about.
 func TestChosenDose(t *testing.T) {
 	for line, want := range map[string]string{
-		"Dosis elegida: 60 ppm": "", "Dosis elegida,60 ppm": "line-not-taken", "La dosis elegida fue 60 ppm": "", "Dose choisie : 60 ppm": "", "Gewählte Dosis: 60 mg/L": "", "Dose escolhida,60 ppm": "line-not-taken",
+		"Dosis elegida: 60 ppm": "", "Dosis elegida,60 ppm": "", "Chosen dose,60 ppm": "", "Selected dose,60 mg/L": "", "Chosen dose,60 ppm polymer": "dose-mentioned", "La dosis elegida fue 60 ppm": "", "Dose choisie : 60 ppm": "", "Gewählte Dosis: 60 mg/L": "", "Dose escolhida,60 ppm": "",
 		"Valgt dose: 60 ppm": "", "Gekozen dosis: 60 ppm": "", "Dawka wybrana: 60 ppm": "", "Seçilen doz: 60 ppm": "", "Dosis dipilih: 60 ppm": "", "Liều chọn: 60 ppm": "", "Chosen dose: 60 ppm": "",
 		"Chosen polymer dose: 0.5 mg/L": "dose-mentioned", "Dosis elegida de polímero: 0.5 mg/L": "dose-mentioned", "Polymer dose: 0.5 mg/L": "fixed", "Dosis de polímero en todas las jarras: 0.5 mg/L": "fixed",
 	} {

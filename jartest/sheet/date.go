@@ -9,19 +9,20 @@ import (
 	"jarwright/jartest/words"
 )
 
-// dateFact books the day that stands beside a word for it, as the sheet writes it; a
+// dateFact books, and reports, the day that stands beside a word for it, as the sheet writes it; a
 // cell with a date format as 2026-03-02.
-func (b *bench) dateFact(base fact, key, val string, x grid.Cell) {
+func (b *bench) dateFact(base fact, key, val string, x grid.Cell) bool {
 	switch s := words.Fold(val); {
 	case !layout.ReadHeading(key).Date:
-		return
+		return false
 	case x.Kind == grid.Numeric && x.Date():
 		val = layout.DateText(x)
 	case !layout.IsDate(s):
-		return
+		return false
 	}
 	base.kind, base.text, base.keyed = factDate, val, true
 	b.facts = append(b.facts, base)
+	return true
 }
 
 // dated gives a series its day: that of its rows, where they all have the same, else

@@ -43,7 +43,7 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		b.say(note.Error, "dose-in-percent", f.Place, "the dose in column %q is in %%, which is no dose by itself", f.Head.Text).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
 	case "", words.NoUnit:
-		return m.doseWithoutUnit(f)
+		return m.doseWithoutUnit(k, f)
 	case words.Household:
 		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in a household measure, which has no fixed weight or volume", f.Head.Text).do(b, "weigh what one holds, and write the dose in mg/L")
 		return doseUnit{}
@@ -106,9 +106,9 @@ func (m *maker) bucketIsJar(vol float64) bool {
 	return vol >= leastBucket || m.b.opt.JarVolume > 0 || named
 }
 
-// doseWithoutUnit takes the unit from the cells or from beside them, else mg/L where no stock
-// makes that doubtful.
-func (m *maker) doseWithoutUnit(f field) doseUnit {
+// doseWithoutUnit takes the unit from the cells or from beside them, else mg/L where the chemical is named and
+// no stock makes that doubtful: of a bare "Dose" of nobody knows what, the unit may be off by a thousand.
+func (m *maker) doseWithoutUnit(k int, f field) doseUnit {
 	b := m.b
 	if m.cellsHaveUnits(f) {
 		return doseUnit{perUnit: 1, ok: true}
@@ -121,6 +121,11 @@ func (m *maker) doseWithoutUnit(f field) doseUnit {
 			do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.header(), f.header())
 		return doseUnit{}
 	}
+	if m.s.Chemicals[k].Name == nameless && f.Head.Metal == "" {
+		b.say(note.Error, "dose-unit-missing", f.Place, "column %q names neither the unit of the dose nor the chemical, and nothing else on the sheet does", f.Head.Text).
+			do(b, `state its unit with --column "%s=dose mg/L", or as it was: g/L, or "%s=stock mL"`, f.header(), f.header())
+		return doseUnit{}
+	}
 	b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.header())
 	return doseUnit{perUnit: 1, ok: true}
 }
@@ -130,12 +135,14 @@ func (m *maker) cellsHaveUnits(f field) bool {
 	with, n := 0, 0
 	for _, d := range m.rows {
 		v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
-		if v.OK() {
+		_, beside := m.unitBeside(d, f, 1)
+		said := words.Amounts(v.Text) // "alum 10 mg/L"
+		switch {
+		case !v.OK() && len(said) == 1 && said[0].Unit.Kind == words.Conc, v.OK() && (v.Unit.Known() || beside):
 			n++
-			_, beside := m.unitBeside(d, f, 1)
-			if v.Unit.Known() || beside {
-				with++
-			}
+			with++
+		case v.OK():
+			n++
 		}
 	}
 	return with > 0 && with >= n-1

@@ -123,7 +123,7 @@ func unitsOfDoses(said string, ofDoses, first bool) (out []words.UnitAt) {
 // leavesOpen reports a text that denies or doubts its unit, or gives it to a stock: "mg/L, not ppm", "mg/L?".
 func leavesOpen(said string, units []words.UnitAt) bool {
 	f := words.Fold(said)
-	return notThis.MatchString(f) || doubting.MatchString(f) ||
+	return denies(f) || doubting.MatchString(f) ||
 		slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.Kind == words.Conc && words.Means(u.Of, "role:stock") })
 }
 

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -179,6 +180,36 @@ func TestVolumesOfAStatedStrength(t *testing.T) {
 		}
 		if !equal([]float64{got}, []float64{c.want}) || cautionsOf(r) != c.says {
 			t.Errorf("%s: %g mg/L, says %q; want %g, %q\n%v", c.above, got, cautionsOf(r), c.want, c.says, r.Notes)
+		}
+	}
+}
+
+// A bare column of doses of nobody knows what is a question that names the column and the flag; what gives the unit or
+// the chemical answers it, and so does the flag.
+func TestBareDoseIsAsked(t *testing.T) {
+	const jars = "Jar,Dose,Turbidity (NTU)\n1,10,31\n2,20,14\n3,30,6\n4,40,3\n"
+	for sheet, want := range map[string]float64{ // mg/L of the last jar; 0 where it asks
+		jars: 0, "Jar test\nRaw turbidity,48 NTU\n" + jars: 0, "Stock,10 g/L\n" + jars: 0,
+		"Coagulant,Alum\n" + jars: 40, "Doses in mg/L\n" + jars: 40, "Doses in g/L\n" + jars: 40000, strings.Replace(jars, "Dose", "Dose (mg/L)", 1): 40, strings.Replace(jars, "Dose", "Alum", 1): 40,
+		"Jar,Dose,Turbidity (NTU)\n1,10 mg/L,31\n2,20 mg/L,14\n3,30 mg/L,6\n4,40 mg/L,3\n": 40,
+	} {
+		r := mustRead(t, "s.csv", sheet, Options{})
+		asked := false
+		for _, n := range r.Notes {
+			if n.Code == "dose-unit-missing" {
+				asked = n.Level == note.Error && strings.Contains(n.Message, `"Dose"`) && strings.Contains(n.Remedy, `--column "Dose=dose mg/L"`)
+			}
+		}
+		if asked != (want == 0) {
+			t.Errorf("%q: asked %v, %v", sheet, asked, r.Notes)
+		} else if !asked && float64(r.Series[0].Jars[3].Doses[0].Concentration) != want {
+			t.Errorf("%q: %v, want %g mg/L", sheet, r.Series[0].Jars[3].Doses, want)
+		}
+	}
+	for meaning, want := range map[string]float64{"dose mg/L": 40, "dose g/L": 40000} {
+		r := mustRead(t, "s.csv", jars, Options{Columns: []Override{{Header: "Dose", Meaning: meaning}}, Chemical: "alum"})
+		if r.Notes.Err() != nil || float64(r.Series[0].Jars[3].Doses[0].Concentration) != want {
+			t.Errorf("%s: %v", meaning, r.Notes)
 		}
 	}
 }

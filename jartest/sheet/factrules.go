@@ -46,18 +46,20 @@ var statementTests = map[string]func(*statement) bool{
 	"running": func(s *statement) bool { return !s.keyed },
 	"density": func(s *statement) bool { return s.h.Density },
 	// no liquid is as light as a stock in a unit of densities is weak: 0.5 lb/gal
-	"dense":          func(s *statement) bool { return dense(s.p.Unit) && s.p.Num*factorOr1(s.p.Unit) > leastDensity },
-	"stock":          func(s *statement) bool { return s.h.Stock },
-	"strength":       func(s *statement) bool { return s.h.Strength },
-	"product":        func(s *statement) bool { return s.h.Product },
-	"reading":        func(s *statement) bool { return s.h.Reading != "" },
-	"ph":             func(s *statement) bool { return s.h.Reading == jartest.PH },
-	"after":          func(s *statement) bool { return s.h.Stage == "after" },
-	"held":           func(s *statement) bool { return s.h.All || s.h.Stage == "set" },
-	"untreated":      func(s *statement) bool { return s.h.Raw || s.h.Stage == "before" },
-	"volume":         func(s *statement) bool { return s.h.Volume },
-	"jar":            func(s *statement) bool { return s.h.Jar },
-	"vessel":         func(s *statement) bool { return s.h.Volume || s.h.Jar || s.h.All },
+	"dense":     func(s *statement) bool { return dense(s.p.Unit) && s.p.Num*factorOr1(s.p.Unit) > leastDensity },
+	"stock":     func(s *statement) bool { return s.h.Stock },
+	"strength":  func(s *statement) bool { return s.h.Strength },
+	"product":   func(s *statement) bool { return s.h.Product },
+	"reading":   func(s *statement) bool { return s.h.Reading != "" },
+	"ph":        func(s *statement) bool { return s.h.Reading == jartest.PH },
+	"after":     func(s *statement) bool { return s.h.Stage == "after" },
+	"held":      func(s *statement) bool { return s.h.All || s.h.Stage == "set" },
+	"untreated": func(s *statement) bool { return s.h.Raw || s.h.Stage == "before" },
+	"volume":    func(s *statement) bool { return s.h.Volume },
+	"jar":       func(s *statement) bool { return s.h.Jar },
+	"vessel": func(s *statement) bool {
+		return s.h.Volume || s.h.Jar || s.h.All || spoken()["buckets"].is(words.Fold(s.h.Text))
+	},
 	"used-otherwise": func(s *statement) bool { return otherwiseUsed(words.Fold(s.h.Text), "", true) },
 	"recycle":        func(s *statement) bool { return s.h.Recycle },
 	"removal":        func(s *statement) bool { return s.h.Removal || s.all.Removal },
@@ -237,7 +239,7 @@ func (s *statement) bookFixed() {
 		s.b.facts[len(s.b.facts)-1].jars = &scope
 		return
 	}
-	sure := s.h.All || s.all.All || saysAll(whole)
+	sure := s.h.All || s.all.All || saysAll(whole) || inTurn(words.Fold(s.part))
 	f := spanOfTime.ReplaceAllString(words.Fold(whole), " ")
 	if !sure && !tied.MatchString(f) || spoken()["formerly"].in(f) || partly.MatchString(f) {
 		s.mention()
@@ -245,6 +247,22 @@ func (s *statement) bookFixed() {
 	}
 	s.book(factFixed, s.p.Num*s.p.Unit.Factor, sure)
 }
+
+// inTurn reports a folded sentence that says before or after which chemical another was added: all got it that got that.
+func inTurn(f string) bool { return len(turnsIn(f)) > 0 }
+
+// turnsIn gives where such words stand, with the other chemical.
+func turnsIn(f string) [][]int {
+	var out [][]int
+	for _, x := range words.Find(f) {
+		if at := turnBefore.FindStringIndex(f[:x.From]); at != nil && strings.HasPrefix(x.Concept, "chem:") {
+			out = append(out, []int{at[0], x.To})
+		}
+	}
+	return out
+}
+
+var turnBefore = worded(`(?:^|[ ,(]){*in turn} (?:(?:the|dem|der|das|den|el|la|le|l|o|a|il|lo|het|de) ?['’]?)?$`)
 
 // mention speaks of a dose that is not taken.
 func (s *statement) mention() {

@@ -915,7 +915,7 @@ func unitSaid(part string) (begins bool, counts string) {
 func productIn(f string, h layout.Heading) string {
 	said := strings.Trim(f, " .!")
 	switch goods := spoken()["goods"].in(said) || h.Neat; {
-	case h.Amount || notThis.MatchString(f):
+	case h.Amount || denies(f):
 	case spoken()["dried"].in(said) && (goods || h.Product || lengthOf(said) < 5):
 		return "dry product"
 	case goods:

@@ -25,7 +25,7 @@ var beside = map[factKind]string{
 	factPerMl:    "role:stock role:dose role:jar meta:strength meta:volume meta:all label:raw stage:before",
 	factDrop:     "role:stock role:dose role:jar meta:strength meta:volume",
 	factVolume:   "role:jar role:stock role:dose role:replicate meta:volume meta:all meta:strength label:raw stage:before",
-	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set",
+	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set stage:before stage:after",
 	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
 	factWhite:    "reading meta:recycle role:jar role:time",
 	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
@@ -54,8 +54,20 @@ var (
 	ofRepeats = words.NewPattern(`\bn ?= ?\d+\b`)
 	ofJars    = words.NewPattern(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
 	ageWord   = words.NewPattern(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
-	dayMonth  = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:` + layout.Months + `)\b|\b(?:` + layout.Months + `) \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`)
+	dayMonth  = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:` + layout.Months + `)\b|\b(?:` + layout.Months + `) \d{1,2}\b|` + bareDays)
+	bareDay   = words.NewPattern(bareDays)
 )
+
+// bareDays are days and times of day without a name of a month.
+const bareDays = `\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`
+
+// dayPattern is the pattern for the days of a folded text.
+func dayPattern(f string) *words.Pattern {
+	if layout.HasMonth(f) {
+		return dayMonth
+	}
+	return bareDay
+}
 
 // daysIn gives where days and times of day stand in a folded text; three numbers of which none
 // can be a month are readings.
@@ -63,7 +75,7 @@ func daysIn(f string) [][]int {
 	if !strings.ContainsAny(f, "0123456789") {
 		return nil
 	}
-	return slices.DeleteFunc(dayMonth.FindAllStringIndex(f, -1), func(m []int) bool { return !layout.PlausibleDay(f[m[0]:m[1]]) })
+	return slices.DeleteFunc(dayPattern(f).FindAllStringIndex(f, -1), func(m []int) bool { return !layout.PlausibleDay(f[m[0]:m[1]]) })
 }
 
 // withoutDays blanks them out.
@@ -286,6 +298,12 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
 	h.blank(daysIn(s.text)...)
+	if h.any(func(x fact) bool { return x.kind == factRaw }) {
+		h.blank(spoken()["every test"].spans(s.text)...)
+	}
+	if h.any(func(x fact) bool { return x.kind == factFixed }) {
+		h.blank(turnsIn(s.text)...)
+	}
 	h.blank(ofRepeats.FindAllStringIndex(s.text, -1)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)

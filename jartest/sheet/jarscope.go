@@ -23,7 +23,7 @@ type jarScope struct {
 var (
 	jarNumbers = words.NewPattern(`^ ?(?:nos?\b\.?|nr\b\.?|#)? ?(\d{1,2}(?:(?: ?[-–,&+~] ?| (?:to|and|through|bis|und|a|y|hasta|e|ate|et|en|tot|og|och|til|ja|do|i|ve) |, (?:and|und|y|et|e) )\d{1,2})*)(?:$|[^\d.,:]|[.,:](?:$|\D))`)
 	exceptFor  = words.NewPattern(`(?:\b(?:except|excepting|excluding|but|not|none|nothing|without|save|leaving out|ausser|ausgenommen|nicht|keines?|sauf|excepte|hors|salvo|excepto|menos|nada|exceto|nao|tranne|eccetto|behalve|niet|utom|inte|unntatt|ikke|undtagen|paitsi|oprocz|krome|kromě|haric)|кроме)(?: (?:for|in|to|the|im|in|der|dem|den|en|el|la|le|au|a|al|em|no|nel|het|i|w|v))*,? *$`)
-	onlyAfter  = words.NewPattern(`^ ?(?:only|nur|solo|seulement|so|alleen|bara|kun|tylko|pouze|только)\b`)
+	onlyAfter  = words.NewPattern(`^ ?(?:(?:only|nur|solo|seulement|so|alleen|bara|kun|tylko|pouze)\b|только)`)
 	// listBefore ends what may stand before a list of jars, goesOn begins what changes it.
 	listBefore = words.NewPattern(`(?:^|[^\pL ] ?|\b(?:in|to|into|for|of|on|the|only|all|each|and|but|except|im|den|die|der|und|nur|bei|en|les|las|los|dans|aux|a|al|nos|nas|no|na|nei|nel|i|w|v|do|ve|jars?|none|not|nothing|got|mg/l|ppm|also|de|van|og|och) )$`)
 	goesOn     = words.NewPattern(`^ ?(?:on\b|onwards?|upwards?|up\b|and (?:up|above|on|higher)|ff\b|plus\b|or\b|oder\b|ab\b|auf\b|aufwarts|an\b|en adelante|et plus|e segg|вверх|以上|以后|から)`)

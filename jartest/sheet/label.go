@@ -232,6 +232,10 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 		e.odd = shapes[shape(d.label)] == 1 && plain > 3 && len(shapes) == 2
 		switch kind, _ := jarLabelRuled.Decide(e); kind {
 		case labelNoJar:
+			if e.head.Chosen && len(strangers(words.Fold(d.label))) == 0 && !b.readsIn(t, fs, d.r) {
+				b.say(note.Info, "summary-row", d.labelAt, "row %q is a summary, not a jar, and was left out", clip(d.label))
+				continue
+			}
 			why := jarLabelRuled.Votes(e)[0].Why
 			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q is labelled otherwise than the jars (%s) and was left out", clip(d.label), why).
 				do(b, "if it is a jar, give it a number like the others")

@@ -1040,6 +1040,9 @@ func (m *maker) assumedUnit(f field, v layout.Value) float64 {
 	switch {
 	case info.Unit == "" || v.Percent:
 		return 1
+	case f.key == jartest.UV254 && m.topOf(f) > 1 && perMetre.MatchString(words.Fold(f.Head.Text)):
+		b.say(note.Info, "unit-assumed", f.Place, "column %q is in 1/m, the unit of a spectral absorption coefficient", f.Head.Text)
+		return 0.01
 	case f.key == jartest.UV254 && m.topOf(f) > 3:
 		b.say(note.Caution, "unit-assumed", f.Place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.Head.Text).do(b, `state it with --column "%s=uv254 1/cm"`, f.header())
 		return 0.01
@@ -1051,6 +1054,9 @@ func (m *maker) assumedUnit(f field, v layout.Value) float64 {
 	b.say(level, "unit-assumed", f.Place, "column %q has no unit; %s is assumed", f.Head.Text, info.Unit)
 	return 1
 }
+
+// perMetre names the spectral absorption coefficient, which DIN 38404-3 gives in 1/m (from memory).
+var perMetre = words.NewPattern(`\bsak ?254|\bsak\b|\bspektrale[rn]? absorptionskoeffizient`)
 
 func orWord(s, w string) string {
 	if s == "" {

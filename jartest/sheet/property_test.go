@@ -313,7 +313,7 @@ var otherWords = []string{"filtered", "log", "time", "date", "test", "stock", "n
 
 // denials say no, rivalEnds put a second number behind a fact, otherDays put it on another day.
 var (
-	denials   = []string{"not", "no", "never", "except", "without", "nicht", "kein", "nunca", "sans", "jamais", "inte", "nie", "не", "instead of", "neither"}
+	denials   = []string{"not", "no", "never", "except", "without", "nicht", "kein", "nunca", "sans", "jamais", "inte", "nie", "не", "без", "δεν", "χωρίς", "ليس", "بدون", "לא", "ללא", "不是", "なし", "instead of", "neither"}
 	rivalEnds = []string{", 30 later", " or 30", ", then 30", " (30 after the rain)", ", 30 in the afternoon", "; 30 for the last two", " / 30", ", second 30", " 30", " and 30"}
 	otherDays = []string{"Yesterday", "Last year", "Expected", "Gestern", "El año pasado", "Hier", "Wczoraj", "Normally", "Before:", "Old"}
 )

@@ -2,7 +2,9 @@ package sheet
 
 import (
 	"slices"
+	"strings"
 
+	"jarwright/jartest"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
@@ -14,23 +16,36 @@ import (
 // rawHeaded reads a heading of such a table with the number below it.
 func (t *textCell) rawHeaded() bool {
 	h, x := layout.ReadHeading(t.text), t.v.At(t.r+1, t.c)
-	v := layout.ParseValue(x, t.dec)
-	if !plainReading(v) || t.in(t.r+1, t.c) || !t.v.At(t.r+2, t.c).Blank() || !layout.RawTitle(rawTitleOver(t.v, t.r, t.c)) {
+	if x.Blank() || t.in(t.r+1, t.c) || !t.v.At(t.r+2, t.c).Blank() || !layout.RawTitle(rawTitleOver(t.v, t.r, t.c)) {
 		return false
 	}
-	if !untold(h) {
-		t.b.say(note.Caution, "raw-table", t.base.at, "the number under %q stands in a table of the raw water, and no reading was understood; it was not taken", clip(t.text)).
-			do(t.b, "write the name of the reading in full")
+	base := t.base
+	base.under = true
+	v := layout.ParseValue(x, t.dec)
+	switch {
+	case h.Date && t.b.dateFact(base, t.text, x.Text, x):
 		return true
+	case plainReading(v) && untold(h):
+	case plainReading(v) && !h.Date && !x.Clock(), h.Reading != "" && strings.ContainsAny(x.Text, "0123456789"):
+		t.b.say(note.Caution, "raw-table", t.base.at, "%q under %q stands in a table of the raw water, and no plain reading was understood; it was not taken", clip(x.Text), clip(t.text)).
+			do(t.b, "write the name of the reading in full, with one number under it")
+		return true
+	default:
+		return false
 	}
-	d := t.base
-	d.kind, d.key, d.value, d.unit, d.state, d.limit, d.keyed, d.under = factRaw, h.Reading, v.Num, h.Unit, v.State, v.Limit, true, true
+	d := base
+	d.kind, d.key, d.value, d.unit, d.state, d.limit, d.keyed = factRaw, h.Reading, v.Num, h.Unit, v.State, v.Limit, true
 	if v.Unit.Known() {
 		d.unit = v.Unit
 	}
 	d.text = t.text + " | " + x.Text
 	t.b.facts = append(t.b.facts, d)
 	return true
+}
+
+// oneOfRawWater reports a table of one line of values under the title of the raw water: they are read as facts.
+func oneOfRawWater(t *layout.Table) bool {
+	return len(t.Rows) == 1 && layout.RawTitle(t.Title) && !slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.DoseLike() })
 }
 
 // rawTitleOver gives the text that stands above a row of headings, in the column of one or the nearest
@@ -46,6 +61,28 @@ func rawTitleOver(v layout.View, r, c int) string {
 		}
 	}
 	return ""
+}
+
+// rawLeftOut says which readings of the raw water no answer has a place for: of them a jar can have a column,
+// and the water before has none.
+func (b *bench) rawLeftOut(series []jartest.Series) {
+	var at note.Place
+	var names []string
+	for _, x := range b.facts {
+		if x.kind != factRaw || x.key.Known() || len(series) == 0 {
+			continue
+		}
+		name, _, _ := strings.Cut(x.text, " | ")
+		if name = clip(name); slices.Contains(names, name) {
+			continue
+		}
+		if names = append(names, name); at.Cell == "" {
+			at = x.at
+		}
+	}
+	if len(names) > 0 {
+		b.say(note.Info, "raw-left-out", at, "left out of what is said of the raw water: %s", strings.Join(names, ", "))
+	}
 }
 
 // rawTableLost speaks of a table under the title of the raw water that has no dose and was not taken.

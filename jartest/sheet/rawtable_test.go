@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"jarwright/jartest"
@@ -32,5 +33,41 @@ func TestRawWaterInATableOfItsOwn(t *testing.T) {
 	r = mustRead(t, "s.csv", "RAW WATER\nTurbidity (NTU),pH,Quux\n29,7.4,60\n"+jars, Options{})
 	if len(r.Series) != 1 || r.Series[0].Raw[jartest.Turbidity].Value != 29 || !slices.Contains(loud(r), "raw-table") {
 		t.Errorf("a heading that is no reading: %v", r.Notes)
+	}
+}
+
+// What no answer has a place for is named once, a day is that of the test, and what is no plain reading speaks.
+func TestWhatIsLeftOutOfTheRawWaterSpeaks(t *testing.T) {
+	const jars = "\nJar,Alum (mg/L),Turbidity (NTU)\n1,10,15\n2,20,9\n3,30,4\n4,40,2\n"
+	for text, want := range map[string]struct{ left, day, loud string }{
+		"Raw water\nTurbidity (NTU),UVT (%),pH,Date\n48,71,7.6,3 May 2025\n":                     {"UVT (%)", "3 May 2025", ""},
+		"Raw water\nTurbidity (NTU),pH\n48,7.6\n":                                                {"", "", ""},
+		"Raw water\nTurbidity (NTU),pH,Sampler\n48,7.6,AB\n":                                     {"", "", ""},
+		"Raw water turbidity,48 NTU\nRaw water UVT,71 %\nRaw water hardness,120 mg/L\n":          {"Raw water UVT, Raw water hardness", "", ""},
+		"Raw water turbidity,48 NTU\nRaw pH,7.6\n":                                               {"", "", ""},
+		"Raw water\nTurbidity (NTU),pH\n48,7.2-7.6\n":                                            {"", "", "raw-table"},
+		"Raw water\nTurbidity (NTU),Blorp\n48,7\n":                                               {"", "", "raw-table"},
+		"Raw water\nTurbidity (NTU),Sampled\n48,2025-05-03\n":                                    {"", "2025-05-03", ""},
+		"Raw water\nParameter,Value,Unit\nTurbidity,48,NTU\nUVT,71,%\nSampled,3 May 2025,\n\n\n": {"UVT", "3 May 2025", ""},
+	} {
+		r := mustRead(t, "s.csv", text+jars, Options{})
+		left, day := "", ""
+		for _, n := range r.Notes {
+			if n.Code == "raw-left-out" {
+				_, left, _ = strings.Cut(n.Message, ": ")
+			}
+		}
+		if len(r.Series) != 1 || r.Series[0].Raw[jartest.Turbidity].Value != 48 {
+			t.Errorf("%q: %v, %v", text, r.Series, r.Notes)
+			continue
+		}
+		for _, m := range r.Series[0].Meta {
+			if m.Name == "date" {
+				day = m.Value
+			}
+		}
+		if left != want.left || day != want.day || strings.Join(loud(r), " ") != want.loud {
+			t.Errorf("%q: left out %q, day %q, loud %q; want %+v", text, left, day, loud(r), want)
+		}
 	}
 }

@@ -143,6 +143,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, t := range b.tables {
 		b.groupFacts(t)
 	}
+	b.otherBuckets()
 	b.rawInHeadings()
 	b.valuesBelow()
 	series := b.waters(b.assemble())
@@ -151,11 +152,13 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.otherComments()
 	b.runsOn(series)
 	series = b.dropCopies(series)
+	b.targetsUnknown(series)
 	b.conditions(series)
 	b.misnamed(series)
 	b.namedDry(series)
 	b.undosed(series)
 	b.oneDose(series)
+	b.rawLeftOut(series)
 	b.faults()
 	b.hiddenSpeaks(all, series)
 	b.belowSpeaks(all, series)
@@ -342,7 +345,7 @@ func (b *bench) findTables() {
 			further[t] = b.finder(t).Further(t, chosen)
 		}
 		for _, t := range chosen {
-			if b.tooLong(t) || overlaps(t, further) || prose && !b.holdsFigures(t) {
+			if b.tooLong(t) || oneOfRawWater(t) || overlaps(t, further) || prose && !b.holdsFigures(t) {
 				continue
 			}
 			if long := layout.Unpivot(t); long != nil {

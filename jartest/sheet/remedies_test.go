@@ -46,7 +46,7 @@ func applied(t *testing.T, remedy string) (opt Options, any bool) {
 // A remedy that names a flag is one that helps: with the flag the message is gone.
 func TestRemediesHelp(t *testing.T) {
 	for sheet, code := range map[string]string{
-		"Jar,Dose A,NTU\n1,0,58\n2,10,31\n3,20,14\n":                                       "unit-assumed",
+		"Jar,Dose A,NTU\n1,0,58\n2,10,31\n3,20,14\n":                                       "dose-unit-missing",
 		"Jar,Dose (mg/L),NTU\n1,0,58\n2,10,31\n3,20,14\n":                                  "chemical-not-named",
 		"Jar,Dose (mg/L),Polymer (mg/L),NTU\n1,0,0,58\n2,10,0.1,31\n3,20,0.2,14\n":         "chemical-not-named",
 		"Jar,Alum (mg/L),Result\n1,0,58\n2,10,31\n3,20,14\n":                               "reading-assumed",

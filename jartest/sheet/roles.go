@@ -771,9 +771,23 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 			fs[i].key += jartest.Key("_" + strings.ToLower(grid.ColumnName(fs[i].C)))
 		}
 	}
-	b.say(note.Caution, "several-of-a-kind", fs[main].Place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].Head.Text, headTexts(fs, left)).
+	level := note.Caution
+	if !slices.ContainsFunc(left, func(i int) bool { return !readLater(fs[i]) }) {
+		level = note.Info
+	}
+	b.say(level, "several-of-a-kind", fs[main].Place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].Head.Text, headTexts(fs, left)).
 		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].header(), key)
 	return keep
+}
+
+// readLater reports a heading that says nothing more than that its reading is of another day.
+func readLater(f field) bool {
+	text := words.Fold(f.Head.Text)
+	spans := spoken()["later"].spans(text)
+	for _, m := range spans {
+		text = text[:m[0]] + strings.Repeat(" ", m[1]-m[0]) + text[m[1]:]
+	}
+	return len(spans) > 0 && len(layout.ReadHeading(text).Rest) == 0
 }
 
 // asTheReading ranks the columns of one reading: it is the smaller the more a column is the reading of the jar: of no dilution, of treated

@@ -198,5 +198,9 @@ func leftVoid(e *rowEvidence) {
 }
 
 func leftChosen(e *rowEvidence) {
+	if !e.b.readsIn(e.t, e.fs, e.d.r) {
+		leftSummary(e)
+		return
+	}
 	e.b.say(note.Caution, "row-not-a-jar", e.d.labelAt, "row %q gives the dose of a jar above once more and was left out", clip(e.name)).do(e.b, "if it is a jar, give it a number like the others")
 }

@@ -48,6 +48,7 @@ var scalings = []readingUnit{
 	{own: "mg/L as P", kind: words.Conc, as: []string{"", "p", "po4-p"}, times: 1},
 	{own: "Pt-Co", kind: words.Colour, times: 1},
 	{own: "Pt-Co", kind: words.Degree, times: 1},
+	{own: "C", kind: words.Degree, times: 1},
 	{own: "Pt-Co", kind: words.Conc, times: 1},
 	{own: "1/cm", kind: words.PerCm, times: 1},
 	{own: "mg/L CaCO3", kind: words.Conc, as: []string{"", "caco3"}, times: 1},

@@ -708,15 +708,42 @@ func (m *maker) askedOf(t jartest.Target) jartest.Target {
 			return u
 		}
 	}
-	m.b.say(note.Caution, "target-unknown", t.At, "the target %q asks for a reading that no column has", t).do(m.b, `write it like "turbidity <= 5 NTU", with the name that stands over the column`)
-	return t
+	return t // see targetsUnknown
 }
+
+// targetsUnknown finds the columns that targets ask for by another name of their reading, and speaks of a target on a reading
+// that no column has, when readings of other tables were given to the jars.
+func (b *bench) targetsUnknown(series []jartest.Series) {
+	for _, s := range series {
+		for i, t := range s.Targets {
+			if _, err := s.Reads(t); t.Key.Known() || t.Key.Base().Known() || err == nil {
+				continue
+			}
+			h := layout.ReadHeading(strings.ReplaceAll(string(t.Key), "_", " "))
+			same := slices.DeleteFunc(s.Keys(), func(k jartest.Key) bool {
+				return h.Reading == "" || h.Reading.Known() || h.Rest != "" || h.Filtered || layout.ReadHeading(k.Info().Label).Reading != h.Reading
+			})
+			if len(same) == 1 {
+				u := t
+				u.Key = same[0]
+				if _, err := s.Reads(u); err == nil {
+					s.Targets[i] = u
+					continue
+				}
+			}
+			b.say(note.Caution, "target-unknown", t.At, "the target %q asks for a reading that no column has", t).do(b, `write it like "turbidity <= 5 NTU", with the name that stands over the column`)
+		}
+	}
+}
+
+// transmittance is a reading of which everybody wants more, and that keeps the name of its column.
+const transmittance jartest.Key = "transmittance"
 
 // spelledTargets writes a target as the grammar of targets has it: what a heading names, the side
 // that it or the value tells, and the value, with and without the heading's unit.
 func spelledTargets(h layout.Heading, val string, dec layout.Decimals) []string {
 	op, word, unit := " <= ", string(h.Reading), ""
-	if h.Removal || !h.Reading.Info().LowIsGood {
+	if h.Removal || !h.Reading.Info().LowIsGood || h.Reading == transmittance {
 		op = " >= "
 	}
 	if h.Removal {

@@ -631,6 +631,13 @@ func (b *bench) zeroDose(t *layout.Table, fs []field, r int) bool {
 	return true
 }
 
+// readsIn reports a row with a reading.
+func (b *bench) readsIn(t *layout.Table, fs []field, r int) bool {
+	return slices.ContainsFunc(fs, func(f field) bool {
+		return !f.dosed() && f.Head.Reading != "" && layout.ParseValue(t.View.At(r, f.C), b.dec(t)).OK()
+	})
+}
+
 // singleLetterControls takes C, K or B for a control where the other labels are numbers.
 func (b *bench) singleLetterControls(rows []dataRow) {
 	numbers := 0

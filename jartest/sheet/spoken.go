@@ -39,7 +39,9 @@ import (
 // "sampled" is no jar, what is "done often" may be done "so often" as one likes, what is "brought to" a volume was diluted, what a laboratory "weighed" no dose; a "vessel of stock" is one too where it is "of a test". A word
 // that voids is not meant where something "denies" it before or it is "denied after", where the remark
 // "asks whether", or where it is a part of a "void otherwise". A star ends a stem, two hold a part of words; words of several kinds stand once,
-// under "a&b". The words are those of bench sheets (from memory of the languages).
+// under "a&b". What is said of "every test" is of this one too, a chemical added "in turn" with another every jar got, a reading of
+// "later" keeps its own name, "buckets" are jars where nothing else is, and what is "set aside" does not count.
+// The words are those of bench sheets (from memory of the languages).
 
 //go:embed spoken.csv
 var spokenCSV string
@@ -47,8 +49,9 @@ var spokenCSV string
 // wordList is the words of one kind. Texts in letters of Latin need no others, and most sheets are;
 // the rest are folded when a text has such letters.
 type wordList struct {
-	latin  lists
-	others []string // as they stand
+	rows   []string // as they stand
+	latin  func() *lists
+	others []string
 	once   sync.Once
 	every  lists
 }
@@ -70,28 +73,36 @@ var spoken = sync.OnceValue(func() map[string]*wordList {
 		for kind := range strings.SplitSeq(kinds, "&") { // words of several kinds stand once
 			l := kindsOf[kind]
 			if l == nil {
-				l = &wordList{latin: lists{whole: map[string]bool{}}}
+				l = &wordList{}
+				l.latin = sync.OnceValue(l.read)
 				kindsOf[kind] = l
 			}
-			for w := range strings.SplitSeq(list, "|") {
-				if words.Foreign(w) {
-					l.others = append(l.others, w)
-				} else {
-					l.latin.add(words.Fold(w))
-				}
-			}
+			l.rows = append(l.rows, list)
 		}
-	}
-	for _, l := range kindsOf {
-		l.latin.sort()
 	}
 	return kindsOf
 })
 
+// read takes the rows apart: it gives the words in Latin letters and keeps the others.
+func (l *wordList) read() *lists {
+	latin := lists{whole: map[string]bool{}}
+	for _, list := range l.rows {
+		for w := range strings.SplitSeq(list, "|") {
+			if words.Foreign(w) {
+				l.others = append(l.others, w)
+			} else {
+				latin.add(words.Fold(w))
+			}
+		}
+	}
+	latin.sort()
+	return &latin
+}
+
 // of gives the lists for a text.
 func (l *wordList) of(text string) *lists {
 	if !words.Foreign(text) {
-		return &l.latin
+		return l.latin()
 	}
 	return l.all()
 }
@@ -100,7 +111,8 @@ func (l *wordList) of(text string) *lists {
 func (l *wordList) all() *lists {
 	l.once.Do(func() {
 		e := &l.every
-		*e = lists{maps.Clone(l.latin.whole), slices.Clone(l.latin.stems), slices.Clone(l.latin.parts), slices.Clone(l.latin.inside)}
+		latin := l.latin()
+		*e = lists{maps.Clone(latin.whole), slices.Clone(latin.stems), slices.Clone(latin.parts), slices.Clone(latin.inside)}
 		for _, w := range l.others {
 			e.add(words.Fold(w))
 		}
@@ -167,6 +179,39 @@ func (l *wordList) found(text string) string {
 	return ""
 }
 
+// at gives where a text, folded or not, first holds something of the list, -1 where it does not.
+func (l *wordList) at(text string) int {
+	of, ts, first := l.of(text), words.Tokens(text), -1
+	for _, t := range ts {
+		if of.has(words.Fold(t.Text)) {
+			first = t.From
+			break
+		}
+	}
+	low := strings.ToLower(text)
+	for _, w := range of.inside {
+		at := strings.Index(low, w)
+		if at < 0 || at >= len(text) || first >= 0 && at >= first {
+			continue
+		}
+		if unspaced(w) || strings.Contains(spacedOut(low, ts), " "+w+" ") {
+			first = at
+		}
+	}
+	return first
+}
+
+// spans gives where phrases of the list stand in a folded text.
+func (l *wordList) spans(text string) [][]int {
+	var out [][]int
+	for _, w := range l.of(text).inside {
+		if at := strings.Index(text, w); at >= 0 && (unspaced(w) || strings.Contains(spacedOut(text, words.Tokens(text)), " "+w+" ")) {
+			out = append(out, []int{at, at + len(w)})
+		}
+	}
+	return out
+}
+
 // spacedOut gives a text between blanks as it stands and without its signs, for these part no phrase from
 // what it stands with: "last year, 60".
 func spacedOut(text string, ts []words.Token) string {
@@ -199,14 +244,17 @@ func letterFirst(s string) bool {
 // worded makes a pattern in which {kind} stands for any word of a kind, {vessel of stock}, and {*kind} for
 // those of every script.
 func worded(expr string) *words.Pattern {
-	return words.PatternOf(func() string {
-		return kindInBraces.ReplaceAllStringFunc(expr, func(kind string) string {
-			kind, every := strings.CutPrefix(strings.Trim(kind, "{}"), "*")
-			if every {
-				return spoken()[kind].all().alternatives()
-			}
-			return spoken()[kind].latin.alternatives()
-		})
+	return words.PatternOf(func() string { return spelledOut(expr) })
+}
+
+// spelledOut puts words in the place of their kinds.
+func spelledOut(expr string) string {
+	return kindInBraces.ReplaceAllStringFunc(expr, func(kind string) string {
+		kind, every := strings.CutPrefix(strings.Trim(kind, "{}"), "*")
+		if every {
+			return spoken()[kind].all().alternatives()
+		}
+		return spoken()[kind].latin().alternatives()
 	})
 }
 
@@ -298,7 +346,7 @@ func names(text string) map[string]bool {
 }
 
 // origin is whom or where something comes from, by name.
-var origin = words.NewPattern(`\b(?:from|by|at|of|von|bei|aus|de|do|da|du|chez|van|bij|fran|fra|od|z|от|из) (\p{Lu}\p{L}+)`)
+var origin = words.NewPattern(`(?:\b(?:from|by|at|of|von|bei|aus|de|do|da|du|chez|van|bij|fran|fra|od|z)|(?:^| )(?:от|из|από)) (\p{Lu}\p{L}+)`)
 
 // origins gives the names of whom or where things come from, folded.
 func origins(text string) map[string]bool {

@@ -20,7 +20,7 @@ const standardShare = 0.02
 func (r aside) ofStandard() bool {
 	f := withoutDays(r.text)
 	shown := spoken()["shows"].in(f) || spoken()["off"].in(f) || checkedAs.MatchString(f)
-	if found := spoken()["in order"].in(f) && !notThis.MatchString(f); !spoken()["standard"].in(f) || !shown || found {
+	if found := spoken()["in order"].in(f) && !denies(f); !spoken()["standard"].in(f) || !shown || found {
 		return false
 	}
 	var read []float64

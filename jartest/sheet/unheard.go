@@ -238,7 +238,7 @@ func (b *bench) factsOf(line fact) []fact {
 // a unit.
 func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	spoke := false
-	if len(facts) == 0 && b.asideOf(line, line.text).idle(b) {
+	if len(facts) == 0 && (b.asideOf(line, line.text).idle(b) || chosenLeft(line)) {
 		return false
 	}
 	speak := func(what string) {
@@ -261,6 +261,18 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		}
 	}
 	return spoke
+}
+
+// chosenLeft reports an amount in the cell beside the name of what was chosen, "Chosen dose | 60 ppm": it came of the test,
+// and is none of what the jars got.
+func chosenLeft(line fact) bool {
+	for c := line.c - 1; c >= 0 && c < len(line.g.Rows[line.r]); c-- {
+		if x := line.g.Rows[line.r][c]; !x.Blank() {
+			h, value := layout.ReadHeading(x.Text), layout.ReadHeading(line.text)
+			return h.Chosen && h.Chem == "" && value.Chem == "" && bareAmount(line.text)
+		}
+	}
+	return false
 }
 
 // bareRaw reports a number of the raw water without a unit.
@@ -359,7 +371,7 @@ func withoutAmounts(f string) string {
 }
 
 // numberedPage is the number of a page behind a word, "page 1 of 2".
-var numberedPage = words.NewPattern(`(\pL+)[.:]? ?\d{1,3}(?: ?(?:/|\b(?:of|von|de|di|av|af|z|sur|van|из)\b) ?\d{1,3})?(?:[^\d.,]|$)`)
+var numberedPage = words.NewPattern(`(\pL+)[.:]? ?\d{1,3}(?: ?(?:/|\b(?:of|von|de|di|av|af|z|sur|van)\b|из) ?\d{1,3})?(?:[^\d.,]|$)`)
 
 // withoutPages takes the numbers of pages out of a folded text.
 func withoutPages(f string) string {
@@ -383,7 +395,7 @@ var otherNumber = words.NewPattern(`\b(?:test|trial|run|sheet|bench|experiment|b
 
 var someJars = words.NewPattern(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
 
-var numberThenJar = words.NewPattern(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:号|號|番|번|numara|numarali|no'?lu|ая|-й|й )`)
+var numberThenJar = words.NewPattern(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:(?:号|號|番|번)(?:[^池塘井厂廠槽库庫호]|$)|numara|numarali|no'?lu|ая|-й|й )`)
 
 // counts reports a sentence that speaks of what the numbers of a table are or come from.
 func (r aside) counts() bool {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -62,6 +63,14 @@ func (m *maker) otherVessel(x fact, chem string) (fact, bool) {
 		}
 	}
 	return fact{}, false
+}
+
+// otherBuckets takes back the volume of buckets, "Buckets | 20 L", where the sheet says how large its jars are: of the stock
+// they are then, or of the water.
+func (b *bench) otherBuckets() {
+	ofBuckets := func(x fact) bool { return x.kind == factVolume && spoken()["buckets"].begins(words.Fold(b.lineAt(x))) }
+	ofJars := slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factVolume && !ofBuckets(x) })
+	b.facts = slices.DeleteFunc(b.facts, func(x fact) bool { return ofJars && ofBuckets(x) })
 }
 
 // saysStock reports a line that calls its solution the stock.

@@ -55,6 +55,24 @@ var countedTable = sync.OnceValue(func() []countedForms {
 	return out[1:] // the first is the heading
 })
 
+// countedNoun is a word for what doses count, with its form.
+type countedNoun struct {
+	noun, as string
+	form     *countedForms
+}
+
+// countedNouns are all of them by their first byte.
+var countedNouns = sync.OnceValue(func() *[256][]countedNoun {
+	var out [256][]countedNoun
+	for i := range countedTable() {
+		form := &countedTable()[i]
+		for noun, as := range form.nouns {
+			out[noun[0]] = append(out[noun[0]], countedNoun{noun, as, form})
+		}
+	}
+	return &out
+})
+
 func foldedList(list string) []string {
 	if list == "" {
 		return nil
@@ -82,20 +100,15 @@ var countedTexts Memory[string, []CountedAt]
 func Counted(text string) []CountedAt {
 	return countedTexts.Of(Fold(text), func(f string) []CountedAt {
 		var out []CountedAt
-		for _, form := range countedTable() {
-			for noun, as := range form.nouns {
-				for from := 0; ; {
-					i := strings.Index(f[from:], noun)
-					if i < 0 {
-						break
-					}
-					i += from
-					from = i + len(noun)
-					if a, ok := beginsAt(f, i, form.before); ok && whole(f, i, from) && !formulaGoesOn.MatchString(f[from:]) {
-						if b, ok := endsAt(f, from, form.after); ok {
-							out = append(out, CountedAt{as, a, b})
-						}
-					}
+		for i := range f {
+			for _, n := range countedNouns()[f[i]] {
+				to := i + len(n.noun)
+				if !strings.HasPrefix(f[i:], n.noun) || !whole(f, i, to) || formulaGoesOn.MatchString(f[to:]) {
+					continue
+				}
+				a, before := beginsAt(f, i, n.form.before)
+				if b, after := endsAt(f, to, n.form.after); before && after {
+					out = append(out, CountedAt{n.as, a, b})
 				}
 			}
 		}

@@ -16,10 +16,10 @@ func Fold(s string) string {
 	if plain(s) {
 		return s
 	}
-	s = humps(s)
 	if ascii(s) {
-		return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "_", " "))), " ")
+		return foldASCII(s)
 	}
+	s = humps(s)
 	if strings.ContainsAny(s, "øØ") {
 		s = foldsAlike.ReplaceAllString(s, "fore")
 	}
@@ -49,6 +49,38 @@ func plain(s string) bool {
 		blank = c
 	}
 	return blank != ' '
+}
+
+// foldASCII folds text of ASCII in one pass.
+func foldASCII(s string) string {
+	out := make([]byte, 0, len(s)+4)
+	small := 0
+	for i := range len(s) {
+		c := s[i]
+		switch {
+		case c == '_' || c == ' ' || c >= '\t' && c <= '\r':
+			if len(out) > 0 && out[len(out)-1] != ' ' {
+				out = append(out, ' ')
+			}
+			small = 0
+			continue
+		case c >= 'a' && c <= 'z':
+			small++
+		case c >= 'A' && c <= 'Z':
+			if small >= 3 { // see humps
+				out = append(out, ' ')
+			}
+			c += 'a' - 'A'
+			small = 0
+		default:
+			small = 0
+		}
+		out = append(out, c)
+	}
+	if len(out) > 0 && out[len(out)-1] == ' ' {
+		out = out[:len(out)-1]
+	}
+	return string(out)
 }
 
 func ascii(s string) bool {

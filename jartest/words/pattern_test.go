@@ -5,6 +5,8 @@ import (
 	"regexp"
 	"slices"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 func TestPatternAsksLate(t *testing.T) {
@@ -86,5 +88,24 @@ func TestPatternTriesWhatCanMatch(t *testing.T) {
 		if p := NewPattern(expr); !p.can(texts[0]) || p.can(texts[1]) {
 			t.Errorf("%q: %q can match and %q cannot", expr, texts[0], texts[1])
 		}
+	}
+}
+
+// A text is passed over only where the expression matches nothing in it.
+func TestNothingIsPassedOver(t *testing.T) {
+	for _, expr := range []string{`dilut|verdunn|稀释`, `(?i)\bkalk|soda\b`, `\b(?:dose|doses|dosis) (?:as|of)\b`, `a?b`, `[ab]c|de`, `(?i)as|is`, `x+yz*`, `(?:ab){2}|cd?`, `не|нет`, `\d{1,2} ?(?:am|pm)`, `q|(?:st|sk)r`} {
+		p, plain := NewPattern(expr), regexp.MustCompile(expr)
+		rapid.Check(t, func(t *rapid.T) {
+			s := rapid.StringOfN(rapid.SampledFrom([]rune("abcdeklsKSſikxyz 12pmостнeruqAB稀释K")), 0, 8, -1).Draw(t, "text")
+			if rapid.Bool().Draw(t, "matching") {
+				s += rapid.StringMatching(expr).Draw(t, "match")
+			}
+			if p.MatchString(s) != plain.MatchString(s) {
+				t.Fatalf("%s in %q: %v", expr, s, p.MatchString(s))
+			}
+		})
+	}
+	if p := NewPattern(`verdunn|dilut`); p.can("a long text of many letters") || !p.can("undiluted") {
+		t.Error("letters that stand apart are taken for a word")
 	}
 }
