@@ -61,14 +61,15 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 		situation.Doses = append(situation.Doses, Dose{Name: s.Chemicals[i].Name, Product: b.Products[i],
 			Dose: quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}})
 	}
-	for _, n := range Review(situation).Notes {
+	for _, said := range Review(situation).Said {
+		n := said.Note
 		switch n.Code {
 		case "alkalinity-gone", "alkalinity-low", "ph-too-low", "ph-too-high":
 		default:
 			continue
 		}
 		if n.Level == note.Stop {
-			n.Level, n.Remedy = note.Caution, RuleNamed(n.Code).Do+"; a plan stops on it"
+			n.Level, n.Remedy = note.Caution, n.Remedy+"; a plan stops on it"
 		}
 		r.Notes.Add(n)
 	}
