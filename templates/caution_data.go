@@ -39,7 +39,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 	holds := ph && c.Closed.Iron > 0 && c.Acid()
 	o := figure.New(
 		hundredthPH("ph", c.MeasuredPH.V).If(c.MeasuredPH.OK && !ph), hundredthPH("ph", c.Closed.PH).If(ph),
-		hundredthPH("ph_aged_floc", c.Aged.PH).If(aluminium), hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
+		hundredthPH("ph_aged_floc", c.Aged.PH).If(aluminium || holds), hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
 		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
 	).Bare(brief("ph_uncertainty", float64(c.Doubt())).If(ph))
 	if c.Ages() {

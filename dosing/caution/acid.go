@@ -332,8 +332,8 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 // goesTo says of water whose alkalinity a stop finds gone what its pH comes to, and what acid keeps of the metal there, unless the
 // stop of the pH says that.
 func (v *reviewer) goesTo(c *Chemistry) note.Phrase {
-	over, low := c.AlkalinityLeft < 0, c.HasPH && c.PH() < Acidic
-	to := note.Say("").If(over && low, ", which takes it to about %s", ph(c.PH())).
+	over := c.AlkalinityLeft < 0
+	to := note.Say("").If(over && c.Acid(), ", which takes it to about %s", ph(c.PH())).
 		If(over && !c.HasPH, ", which takes it below about %s", amount(float64(Acidic)))
 	if v.tooLow(c) {
 		return to
