@@ -176,10 +176,13 @@ func SpreadOf(s State, a Addition) Spread {
 // Above is how far the pH may lie above that of the water with fresh floc, but for uncounted ions: what is judged as
 // too low may be so with none of them.
 func (x Spread) Above(fresh State) quantity.PH {
-	return max(Uncertainty, x.Salts, x.Aged.PH-fresh.PH)
+	return told(max(Uncertainty, x.Salts, x.Aged.PH-fresh.PH))
 }
 
 // Most is how far the pH of a water with fresh floc is good, on either side.
 func (x Spread) Most(fresh State) quantity.PH {
-	return quantity.PH(quantity.RoundSig(float64(max(x.Above(fresh), fresh.PH-x.Aged.PH, x.Ions)), 2))
+	return told(max(x.Above(fresh), fresh.PH-x.Aged.PH, x.Ions))
 }
+
+// told is a doubt as it is printed, by which it is judged too.
+func told(d quantity.PH) quantity.PH { return quantity.PH(quantity.RoundSig(float64(d), 2)) }
