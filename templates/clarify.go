@@ -319,7 +319,8 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±%s)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")), w.Fig("ph_uncertainty"))
 		for _, metal := range [...]string{"aluminium", "iron"} {
 			if key := metal + "_dissolved"; w.Has(key) {
-				facts = append(facts, Fact{metal + " dissolved", figure.Say("up to %s, %s once the floc has aged: no unit takes that out", w.Fig(key), w.Fig(key+"_aged_floc"))})
+				facts = append(facts, Fact{metal + " dissolved",
+					figure.Say("up to %s, %s once the floc has aged: no unit takes that out", w.Fig(key), w.Fig(key+"_aged_floc"))})
 			}
 		}
 		facts = append(facts, Fact{"carbon dioxide", figure.Say("%s to %s before aeration", w.Fig("co2_start"), w.Fig("co2"))})

@@ -60,7 +60,8 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 	o.Bare(hundredthPH("ph", a.PH).If(b.HasPlanning)).Put(caCO3("alkalinity", a.Alkalinity, 3).In(figure.Full).If(b.HasPlanning),
 		mgL("co2", a.CO2, 2).In(figure.Full).If(b.HasPlanning))
 	planned, jars := b.Doubts()
-	o.Bare(brief("ph_uncertainty", float64(planned)), brief("ph_uncertainty_of_jars", float64(jars)).If(jars > planned), gap("ph_read_less_computed", b.MeanGap),
+	o.Bare(brief("ph_uncertainty", float64(planned)), brief("ph_uncertainty_of_jars", float64(jars)).If(jars > planned),
+		gap("ph_read_less_computed", b.MeanGap),
 		gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))

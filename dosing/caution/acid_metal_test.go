@@ -16,7 +16,8 @@ import (
 // Busenberg 1982; phreeqc.dat; ionic strength 0.002) pH 4.98 with 8.59 mg/L of aluminium dissolved with fresh floc, 4.18 with 6.08 with
 // floc as little soluble as gibbsite.
 func outrun(t *testing.T, change func(*Situation)) Situation {
-	s := Situation{Purpose: Wastewater, Water: with(basin(20, 7.0, 40, 0, 0, 0), func(w *Water) { w.ResidualAl.OK, w.DOC.OK, w.Ammonia.OK = false, false, false }),
+	unread := func(w *Water) { w.ResidualAl.OK, w.DOC.OK, w.Ammonia.OK = false, false, false }
+	s := Situation{Purpose: Wastewater, Water: with(basin(20, 7.0, 40, 0, 0, 0), unread),
 		Doses: []Dose{dose(t, "alum-liquid", 150, quantity.AsAlum14)}}
 	if change != nil {
 		change(&s)
@@ -85,7 +86,8 @@ func TestIronThatAcidKeeps(t *testing.T) {
 		said  string
 		fe    float64
 	}{
-		{"ferric-chloride", quantity.AsFeCl3, 60, false, "up to 2.7 mg/L of the 20.7 mg/L iron dosed (0.053 once the floc has aged) stays dissolved", 2.71},
+		{"ferric-chloride", quantity.AsFeCl3, 60, false,
+			"up to 2.7 mg/L of the 20.7 mg/L iron dosed (0.053 once the floc has aged) stays dissolved", 2.71},
 		{"ferric-chloride", quantity.AsFeCl3, 60, true, "", 0.2},
 		{"ferrous-sulfate", quantity.AsFeSO4x7, 150, false, "", 0},
 	} {
@@ -146,7 +148,8 @@ func TestAcidWaterWithoutStop(t *testing.T) {
 	}
 }
 
-// A pH that floc's ageing can only lower is stopped as one that is good to 0.1: of soft water at 5.7 with fresh floc none above 6 is in sight.
+// A pH that floc's ageing can only lower is stopped as one that is good to 0.1: of soft water at 5.7 with fresh
+// floc none above 6 is in sight.
 func TestAgeingIsNoDoubtOfTooLow(t *testing.T) {
 	s := Situation{Purpose: Animals, Water: with(basin(8, 6.5, 8, 10, 0, 0), func(w *Water) { w.ResidualAl.OK = false }),
 		Doses: []Dose{dose(t, "alum-liquid", 15, quantity.AsAlum14)}, Stock: stock(t, "trout")}
@@ -173,8 +176,8 @@ func TestReadingOfAcidWater(t *testing.T) {
 // charges (Plummer and Busenberg 1982, phreeqc.dat) 40 mg/L of alum end at 5.53 with fresh floc and at 4.70 with the least soluble,
 // 0.83 lower; at 5 mg/L it is good to 0.1.
 func TestDoubtOfJarsPastTheirAlkalinity(t *testing.T) {
-	s := jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}}, Raw: map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7, ""),
-		jartest.AlkalinityKey: jartest.Num(15, "mg/L CaCO3"), jartest.TemperatureKey: jartest.Num(9, "C")}}
+	s := jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}}, Raw: map[jartest.Key]jartest.Reading{
+		jartest.PH: jartest.Num(7, ""), jartest.AlkalinityKey: jartest.Num(15, "mg/L CaCO3"), jartest.TemperatureKey: jartest.Num(9, "C")}}
 	for _, d := range []quantity.Concentration{5, 40} {
 		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Known: true, Concentration: d}}})
 	}

@@ -206,7 +206,8 @@ func (v *reviewer) optionLevel(o *Option) {
 	trial.s.Water.JarPH = quantity.Known[quantity.PH]{}
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
-		Spread: water.Spread{Aged: o.Closed, Salts: before.Salts}, Takes: before.Takes, AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
+		Spread: water.Spread{Aged: o.Closed, Salts: before.Salts},
+		Takes:  before.Takes, AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
 	b, doubt, pH := v.phBounds(), float64(before.Above(before.Closed)), float64(o.Closed.PH)
 	for _, x := range []struct {
 		id     string

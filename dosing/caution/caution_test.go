@@ -119,7 +119,8 @@ var scenarios = []scenario{
 		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(60)) }), Doses: []Dose{dose(t, "alum-liquid", 115, quantity.AsAlum14)}}
 	}, []string{"ph-too-low", "alkalinity-gone"}, nil, true},
 	{"well water full of carbon dioxide, for supply", func(t *testing.T) Situation {
-		return Situation{Purpose: Drinking, Water: with(basin(10, 5.6, 60, 40, 1, 0), func(w *Water) { w.ResidualAl.OK = false }), Doses: []Dose{dose(t, "alum-liquid", 15, quantity.AsAlum14)}}
+		return Situation{Purpose: Drinking, Water: with(basin(10, 5.6, 60, 40, 1, 0), func(w *Water) { w.ResidualAl.OK = false }),
+			Doses: []Dose{dose(t, "alum-liquid", 15, quantity.AsAlum14)}}
 	}, []string{"al-dissolved-acid"}, []string{"alkalinity-gone", "al-dissolved", "metal-unmeasured"}, false},
 	{"alkalinity low for shrimp, step in the sea, marine aluminium", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)), Salinity: quantity.Some(quantity.Salinity(25))},

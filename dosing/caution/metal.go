@@ -387,7 +387,8 @@ func (v *reviewer) doubtful(c *Chemistry, dosed water.Addition) {
 	least, jar := at.DissolvedAluminium(), v.s.Water.ResidualAl
 	v.judge("al-residual-doubt", "", counted(mgL(jar.V), "mg/L"), counted(mgL(least), "mg/L"), jar.OK && least >= fewDissolved && jar.V < least/2,
 		Words{"value": mgL(jar.V), "ph": ph(at.PH), "least": quantity.To(least, 2).Bare(), "with": ph(c.PH()), "without": ph(fresh.PH),
-			"aged": note.Say("").If(math.Abs(float64(aged.PH-fresh.PH)) > float64(water.Uncertainty), ", %s once the floc has aged", ph(aged.PH))}, note.Place{})
+			"aged": note.Say("").If(math.Abs(float64(aged.PH-fresh.PH)) > float64(water.Uncertainty), ", %s once the floc has aged", ph(aged.PH)),
+		}, note.Place{})
 }
 
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
@@ -436,7 +437,8 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	r.fired(rule, fires)
 	v.judge(id, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
 		fires,
-		Words{"over": with, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
+		Words{"over": with, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(),
+			"aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
 			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps && with.Format == "", ", or dose more")}, at)
 }
 

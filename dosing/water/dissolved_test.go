@@ -136,7 +136,8 @@ func TestAcidSideBalances(t *testing.T) {
 // anyDosed draws a soft to hard inland water with a salt of aluminium or of iron, three equivalents a mole.
 func anyDosed(t *rapid.T) (State, func(meq float64) Addition) {
 	c := Conditions{Temperature: quantity.Temperature(rapid.Float64Range(0, 30).Draw(t, "temperature")),
-		Conductivity: quantity.Conductance(rapid.Float64Range(0, 1500).Draw(t, "conductivity")), Floc: Floc(rapid.IntRange(0, 2).Draw(t, "floc"))}
+		Conductivity: quantity.Conductance(rapid.Float64Range(0, 1500).Draw(t, "conductivity")),
+		Floc:         Floc(rapid.IntRange(0, 2).Draw(t, "floc"))}
 	ph, alkalinity := rapid.Float64Range(6.2, 8).Draw(t, "ph"), rapid.Float64Range(2, 200).Draw(t, "alkalinity")
 	s, err := FromPHAlkalinity(c, quantity.PH(ph), quantity.Alkalinity(alkalinity))
 	if err != nil {
@@ -203,7 +204,10 @@ func TestAboveSixIonsCountForNothing(t *testing.T) {
 // TestSpreadOfAcidWater: the first water of TestAcidSideBalances, whose pH the least soluble floc takes 0.80 lower by another hand;
 // and an ordinary one (pH 6.65 as worked out apart from this program without dissolved metal), which is good to 0.1.
 func TestSpreadOfAcidWater(t *testing.T) {
-	for _, c := range []struct{ temp, raw, alkalinity, alum, most, aged float64 }{{20, 7.0, 40, 150, 0.80, 4.18}, {15, 7.8, 60, 40, 0.1, 6.65}} {
+	for _, c := range []struct{ temp, raw, alkalinity, alum, most, aged float64 }{
+		{20, 7.0, 40, 150, 0.80, 4.18},
+		{15, 7.8, 60, 40, 0.1, 6.65},
+	} {
 		at := Conditions{Temperature: quantity.Temperature(c.temp)}.WithIonicStrengthOf(quantity.Alkalinity(c.alkalinity))
 		raw, err := FromPHAlkalinity(at, quantity.PH(c.raw), quantity.Alkalinity(c.alkalinity))
 		if err != nil {
