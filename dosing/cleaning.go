@@ -45,10 +45,8 @@ type CleaningInput struct {
 type Cleaning struct {
 	CleaningInput
 	clarify.Result
-	// Before, Closed and Open are the water at the start, at the end, and at the
-	// end after aeration; HasPH tells whether they could be worked out.
-	HasPH                bool
-	Before, Closed, Open water.State
+	// Chemistry is the water at the start and at the end, as far as it could be worked out.
+	caution.Chemistry
 	// Stages are what to do when.
 	Stages []Stage
 	// MakeUps are the batches of stock of each chemical, at times since the start.
@@ -260,7 +258,7 @@ func (c *Cleaning) chemistry() {
 		return
 	}
 	if w := caution.WaterOf(c.at(c.Final)); w != nil && w.HasPH {
-		c.HasPH, c.Before, c.Closed, c.Open = true, w.Before, w.Closed, w.Open
+		c.Chemistry = *w
 	}
 }
 

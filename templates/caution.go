@@ -8,14 +8,9 @@ import (
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
-	chemistry "jarwright/dosing/water"
 	"jarwright/jartest/note"
-	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
-
-// phOff is how far a computed pH may be off.
-const phOff = quantity.Number(chemistry.Uncertainty)
 
 // phDoubt says how far the computed pH of an object of [waterObject] may be off.
 func phDoubt(w *figure.Object) figure.Phrase {

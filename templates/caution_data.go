@@ -35,9 +35,11 @@ func waterObject(c caution.Chemistry) *figure.Object {
 	ph := c.HasPH
 	aluminium := ph && c.Closed.Aluminium > 0
 	dissolved, aged := c.Dissolved()
+	iron, agedIron := c.DissolvedIron()
+	holds := ph && c.Closed.Iron > 0 && c.Acid()
 	o := figure.New(
 		hundredthPH("ph", c.MeasuredPH.V).If(c.MeasuredPH.OK && !ph), hundredthPH("ph", c.Closed.PH).If(ph),
-		hundredthPH("ph_aged_floc", c.Aged.PH).If(aluminium), hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
+		hundredthPH("ph_aged_floc", c.Aged.PH).If(aluminium || holds), hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
 		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
 	).Bare(brief("ph_uncertainty", float64(c.Doubt())).If(ph))
 	if c.Ages() {
@@ -56,6 +58,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
 		gas("co2", c.Closed.CO2).If(ph), gas("co2_raw", c.Before.CO2).If(ph), gas("co2_aerated", c.Open.CO2).If(ph), gas("co2_freed", c.FreedCO2),
 		limit("aluminium_dissolved", dissolved).If(aluminium), limit("aluminium_dissolved_aged_floc", aged).If(aluminium),
+		limit("iron_dissolved", iron).If(holds), limit("iron_dissolved_aged_floc", agedIron).If(holds),
 		gas("nh3", c.NH3Closed).If(ph && c.HasNH3), gas("nh3_raw", c.NH3Before).If(ph && c.HasNH3), gas("nh3_raw_aerated", c.NH3BeforeOpen).If(ph && c.HasNH3), gas("nh3_aerated", c.NH3Open).If(ph && c.HasNH3),
 		limit("ammonia_added", c.AmmoniaAdded).If(c.AmmoniaAdded > 0),
 		limit("aluminium_acute_criterion", c.Aluminium.V.Acute).If(ph && c.Aluminium.OK), limit("aluminium_chronic_criterion", c.Aluminium.V.Chronic).If(ph && c.Aluminium.OK))

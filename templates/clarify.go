@@ -312,10 +312,17 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {
 		facts[0].Value = figure.Say("%s to %s", unitless(w.Fig("alkalinity_start")), w.Fig("alkalinity")).
-			If(w.Has("acid_left_over"), ", with acid left over that would take %s: pH falls below about %s", w.Fig("acid_left_over"), unitless(tenthPH("", caution.Acidic)))
+			If(w.Has("acid_left_over"), ", with acid left over that would take %s", w.Fig("acid_left_over")).
+			If(w.Has("acid_left_over") && !w.Has("ph"), ": pH falls below about %s", unitless(tenthPH("", caution.Acidic)))
 	}
 	if w.Has("ph") {
-		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±%s)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")), phOff)
+		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±%s)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")), w.Fig("ph_uncertainty"))
+		for _, metal := range [...]string{"aluminium", "iron"} {
+			if key := metal + "_dissolved"; w.Has(key) {
+				facts = append(facts, Fact{metal + " dissolved",
+					figure.Say("up to %s, %s once the floc has aged: no unit takes that out", w.Fig(key), w.Fig(key+"_aged_floc"))})
+			}
+		}
 		facts = append(facts, Fact{"carbon dioxide", figure.Say("%s to %s before aeration", w.Fig("co2_start"), w.Fig("co2"))})
 	}
 	t.Facts(facts)

@@ -148,10 +148,16 @@ func (r ClarifyReport) waterData() *figure.Object {
 	if !k.HasAlkalinity {
 		return nil
 	}
+	al, agedAl := r.Chemistry.Dissolved()
+	fe, agedFe := r.Chemistry.DissolvedIron()
+	holdsAl, holdsFe := r.Chemistry.Acid() && r.Closed.Aluminium > 0, r.Chemistry.Acid() && r.Closed.Iron > 0
 	return figure.New(
 		tenthPH("ph_start", r.Before.PH).If(r.HasPH), tenthPH("ph", r.Closed.PH).If(r.HasPH), tenthPH("ph_aerated", r.Open.PH).If(r.HasPH),
 		caCO3("alkalinity_start", k.Alkalinity, 3), caCO3("alkalinity", max(0, r.Final.Alkalinity), 3), acidOver(r.Final.Alkalinity),
-		mgL("co2_start", r.Before.CO2, 2).If(r.HasPH), mgL("co2", r.Closed.CO2, 2).If(r.HasPH))
+		mgL("co2_start", r.Before.CO2, 2).If(r.HasPH), mgL("co2", r.Closed.CO2, 2).If(r.HasPH),
+		limit("aluminium_dissolved", al).If(holdsAl), limit("aluminium_dissolved_aged_floc", agedAl).If(holdsAl),
+		limit("iron_dissolved", fe).If(holdsFe), limit("iron_dissolved_aged_floc", agedFe).If(holdsFe)).
+		Bare(brief("ph_uncertainty", float64(r.Doubt())).If(r.HasPH))
 }
 
 // stageData is one step of the list: when, at what reading, which feeds are set anew.

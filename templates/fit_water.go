@@ -59,7 +59,9 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 	o := figure.New().Bare(hundredthPH("ph_raw", b.Raw.PH)).Put(caCO3("alkalinity_raw", b.Raw.Alkalinity, 3).In(figure.Full))
 	o.Bare(hundredthPH("ph", a.PH).If(b.HasPlanning)).Put(caCO3("alkalinity", a.Alkalinity, 3).In(figure.Full).If(b.HasPlanning),
 		mgL("co2", a.CO2, 2).In(figure.Full).If(b.HasPlanning))
-	o.Bare(figure.Figure{Key: "ph_uncertainty", Q: quantity.PH(0.1), Digits: 1}, gap("ph_read_less_computed", b.MeanGap),
+	planned, jars := b.Doubts()
+	o.Bare(brief("ph_uncertainty", float64(planned)), brief("ph_uncertainty_of_jars", float64(jars)).If(jars > planned),
+		gap("ph_read_less_computed", b.MeanGap),
 		gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
@@ -77,7 +79,8 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 		t.Say("%s", figure.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw")).
 			If(b.HasPlanning, " At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"),
 				d.Fig("co2")).
-			And(" Computed pH is good to about %s.", d.Fig("ph_uncertainty")).
+			And(" Computed pH is good to about %s", d.Fig("ph_uncertainty")).
+			If(d.Has("ph_uncertainty_of_jars"), ", and to %s on the jar where it is known least", d.Fig("ph_uncertainty_of_jars")).And(".").
 			If(b.Read > 0, " The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
 				d.Fig("ph_read_less_computed_at_most")))
 		t.each(cols("jar", ">pH computed", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"), d.Objects("jars"),

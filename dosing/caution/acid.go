@@ -21,12 +21,8 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 		return water.Addition{}, err
 	}
 	add := water.Addition{Acid: used}
-	if p.Metal() == "Al" {
-		al, err := product.Convert(d, p, quantity.AsAl)
-		if err != nil {
-			return add, err
-		}
-		add.Aluminium = quantity.Molarity(float64(al.Concentration) / quantity.AtomicMass["Al"])
+	if err := metalOf(&add, p, d); err != nil {
+		return add, err
 	}
 	if add.Ammonia, err = p.AmmoniaAdded(d); err != nil {
 		return add, err
@@ -34,6 +30,20 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	carbon, err := p.CarbonAdded(d)
 	add.Carbonate = quantity.Molarity(float64(carbon) / quantity.AtomicMass["C"])
 	return add, err
+}
+
+// metalOf fills in the metal of a dose. Iron(II) is left out: what acid keeps of it in solution takes oxygen first.
+func metalOf(add *water.Addition, p product.Product, d quantity.Dose) error {
+	into, basis := &add.Aluminium, quantity.AsAl
+	switch {
+	case p.Metal() == "Fe" && p.Basis != quantity.AsFeSO4x7:
+		into, basis = &add.Iron, quantity.AsFe
+	case p.Metal() != "Al":
+		return nil
+	}
+	dosed, err := product.Convert(d, p, basis)
+	*into = quantity.Molarity(float64(dosed.Concentration) / quantity.AtomicMass[p.Metal()])
+	return err
 }
 
 // mostOf is that at the most acid that is plausible where nobody gave a metal's basicity, which assumed tells.
@@ -146,7 +156,10 @@ func (v *reviewer) chemistry() {
 	c.AmmoniaAdded = add.Ammonia
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
-	v.dissolves(c, add) // its pH below
+	if hasState {
+		v.states(c, before, add)
+	}
+	v.dissolves(c, add)
 	v.carried(c.AlkalinityBefore)
 	v.alkalinityLeft(c, w.JarAlkalinityUsed.Or(takes), givers)
 	if !hasState {
@@ -155,24 +168,13 @@ func (v *reviewer) chemistry() {
 		}
 		return
 	}
-	c.HasPH = true
-	c.Before = before
-	dosed := add
-	if w.ResidualAl.OK { // no more is dissolved than the jar was found to hold
-		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
-	}
-	c.Closed, c.Open = water.Dose(before, add)
-	v.dissolves(c, add)
 	if v.quiet {
 		v.ammonia(c)
 		v.dissolvedLater(c)
 		return
 	}
-	c.Salts = water.Beside(before, add)
-	before.Floc = water.Aged
-	c.Aged, _ = water.Dose(before, add)
 	if w.ResidualAl.OK {
-		v.doubtful(c, dosed)
+		v.doubtful(c, add)
 	}
 	if !w.Temperature.OK {
 		v.say("temperature-assumed", nil, "", note.Place{})
@@ -190,14 +192,36 @@ func (v *reviewer) chemistry() {
 	v.lessAcid(c, add)
 }
 
-// Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays
-// dissolved, and by what salts do to carbonate where there is much of it.
-func (c Chemistry) Doubt() quantity.PH {
-	return quantity.PH(quantity.RoundSig(float64(max(water.Uncertainty, c.Aged.PH-c.Closed.PH, c.Salts)), 2))
+// states works out the water after the doses, before and after aeration.
+func (v *reviewer) states(c *Chemistry, before water.State, add water.Addition) {
+	c.HasPH, c.Before = true, before
+	add = v.s.Water.asRead(add)
+	c.Closed, c.Open = water.Dose(before, add)
+	if !v.brief {
+		c.Spread = water.SpreadOf(before, add)
+	}
 }
 
+// asRead takes of a dose's metal no more than a jar was found to hold, floc and dissolved: so much is dissolved at the most.
+func (w Water) asRead(add water.Addition) water.Addition {
+	least := func(have *quantity.Molarity, read quantity.Known[quantity.Concentration], metal string) {
+		if read.OK {
+			*have = min(*have, quantity.Molarity(float64(read.V)/quantity.AtomicMass[metal]))
+		}
+	}
+	least(&add.Aluminium, w.ResidualAl, "Al")
+	least(&add.Iron, w.ResidualFe, "Fe")
+	return add
+}
+
+// Doubt is how far the computed pH is good on either side: by the age of the floc where much metal stays
+// dissolved, and by what salts do to carbonate where there is much of it.
+func (c Chemistry) Doubt() quantity.PH { return c.Most(c.Closed) }
+
 // Ages reports that the age of the floc moves the pH by more than the model is good for.
-func (c Chemistry) Ages() bool { return c.Aged.PH-c.Closed.PH > water.Uncertainty }
+func (c Chemistry) Ages() bool {
+	return math.Abs(float64(c.Aged.PH-c.Closed.PH)) > float64(water.Uncertainty)
+}
 
 // doubt fills in the note on a computed pH: which figure, how good it is, and why.
 func (v *reviewer) doubt(c *Chemistry) Words {
@@ -245,9 +269,10 @@ func (v *reviewer) unknown(takes quantity.Alkalinity) {
 	v.say("water-unknown", Words{"missing": missing, "takes": amount(float64(takes))}, "", note.Place{})
 }
 
-// Acidic is about the pH below which no alkalinity is left: the end point of its titration
-// (Standard Methods for the Examination of Water and Wastewater, 2320 B; from memory).
-const Acidic quantity.PH = 4.5
+// Acidic is about the pH below which a water lies that has acid over: without metal below 4.5, the end point of the titration of
+// alkalinity (Standard Methods for the Examination of Water and Wastewater, 2320 B; from memory), and up to
+// 5.5 with aluminium that stays dissolved.
+const Acidic quantity.PH = 5.5
 
 // remaining says how much alkalinity is left: nothing falls below none.
 func remaining(a quantity.Alkalinity) note.Phrase {
@@ -269,8 +294,9 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	words["twice"] = note.Say("a dose twice as large leaves nothing to hold the pH")
 	if left <= 0 {
 		words["twice"] = note.Say("this dose leaves nothing to hold the pH").
-			If(left < 0, ", and %s mg/L CaCO3 of acid over, which takes it below about %s", amount(-left), amount(float64(Acidic)))
+			If(left < 0, ", and %s mg/L CaCO3 of acid over", amount(-left))
 	}
+	words["twice"] = words["twice"].(note.Phrase).And("%s", v.goesTo(c))
 	if words["goes"], words["feed"] = "falls", "feed alkali first"; !uses {
 		words["goes"], words["feed"] = "comes only", "feed more alkali"
 	}
@@ -301,6 +327,22 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 		words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself").If(!lacks, ", and the dose brings it below")
 		v.say("alkalinity-stands", words, who, at)
 	}
+}
+
+// goesTo says of water whose alkalinity a stop finds gone what its pH comes to, and what acid keeps of the metal there, unless the
+// stop of the pH says that.
+func (v *reviewer) goesTo(c *Chemistry) note.Phrase {
+	over := c.AlkalinityLeft < 0
+	to := note.Say("").If(over && c.Acid(), ", which takes it to about %s", ph(c.PH())).
+		If(over && !c.HasPH, ", which takes it below about %s", amount(float64(Acidic)))
+	if v.tooLow(c) {
+		return to
+	}
+	lead := note.Say("; at pH %s ", ph(c.PH()))
+	if to.Format != "" {
+		lead = note.Say("; there ")
+	}
+	return to.And("%s", v.keeps(c, lead))
 }
 
 // alkalinityFloor is the highest of what the animals should have, who wants it
@@ -368,12 +410,12 @@ func (v *reviewer) pH(c *Chemistry) {
 	words := Words{"before": ph(start), "after": ph(after), "moment": v.moment(), "beyond": 0.0}
 	doubt := 0.0 // of a computed pH: within it nothing is stopped
 	if !c.MeasuredPH.OK {
-		doubt = float64(c.Doubt())
+		doubt = float64(c.Above(c.Closed))
 	}
 	b := v.phBounds()
 	low := amount(b.low)
-	tooLow, tooHigh := uses && b.stopsLow && float64(after) < b.low-doubt, gives && b.stopsHigh && float64(after) > b.high+doubt
-	words["beyond"] = float64(after) - b.low
+	tooLow, tooHigh := v.tooLow(c), gives && b.stopsHigh && float64(after) > b.high+doubt
+	words["beyond"], words["keeps"] = float64(after)-b.low, v.keeps(c, note.Say("; there "))
 	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", low), tooLow, words, note.Place{})
 	words["beyond"] = float64(after) - b.high
 	words["limit"], words["source"] = amount(b.high), b.highSource
@@ -390,6 +432,15 @@ func (v *reviewer) pH(c *Chemistry) {
 				"source": k.source}, note.Place{})
 	}
 	v.phRanges(c)
+}
+
+// tooLow reports a pH that stops a plan. What only lowers it further, as floc that ages in acid, is no doubt of it.
+func (v *reviewer) tooLow(c *Chemistry) bool {
+	b, doubt := v.phBounds(), quantity.PH(0)
+	if !c.MeasuredPH.OK {
+		doubt = c.Above(c.Closed)
+	}
+	return c.HasPH && c.AlkalinityUsed > 0 && b.stopsLow && float64(c.PH()+doubt) < b.low
 }
 
 // phRanges judges it by what each animal is comfortable in, and the step that they feel.
@@ -520,7 +571,7 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		near := v.nearCO2(c, once, limit)
 		about := near && !run && (high || raised && source != "") // from a pH that may be off by that it is as likely on the other side
 		if about {
-			words["doubt"] = amount(float64(c.Doubt()))
+			words["doubt"] = amount(float64(c.Above(c.Closed)))
 			v.say("co2-about", words, a.who(), a.At)
 		}
 		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high && !run && !about, words, a.At)
@@ -544,7 +595,7 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 
 // nearCO2 reports carbon dioxide that lies as near to a limit, on either side, as the pH that it is computed from tells.
 func (v *reviewer) nearCO2(c *Chemistry, co2 quantity.Concentration, limit float64) bool {
-	return !v.s.Water.CO2.OK && math.Abs(math.Log10(float64(co2)/limit)) <= float64(c.Doubt())/2
+	return !v.s.Water.CO2.OK && math.Abs(math.Log10(float64(co2)/limit)) <= float64(c.Above(c.Closed))/2
 }
 
 // co2Some tells of carbon dioxide that the hardiest of the table bear and the tenderest do not, for an animal of which
@@ -555,7 +606,7 @@ func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
 	words["limit"] = amount(some)
 	high := once > c.Before.CO2 && above(float64(once), some)
 	near := once > c.Before.CO2 && v.nearCO2(c, once, some)
-	words["near"] = note.Say("").If(near, ", and a pH good to %s tells no nearer", amount(float64(c.Doubt())))
+	words["near"] = note.Say("").If(near, ", and a pH good to %s tells no nearer", amount(float64(c.Above(c.Closed))))
 	switch {
 	case v.s.Once == nil && (high || near):
 		v.say("co2-some", words, a.who(), a.At)

@@ -99,6 +99,7 @@ func (v *reviewer) acids(s water.State) {
 	}
 	caught := after.V
 	caught.Aluminium = quantity.Molarity(float64(caught.DissolvedAluminium()) / quantity.AtomicMass["Al"])
+	caught.Iron = quantity.Molarity(float64(caught.DissolvedIron()) / quantity.AtomicMass["Fe"])
 	for _, a := range water.Alkalis() {
 		v.option(caught, a, note.Say("alkalinity %s mg/L CaCO3 again after the acid", amount(float64(s.Alkalinity))), a.Raising(s.Alkalinity-caught.Alkalinity))
 	}
@@ -205,8 +206,9 @@ func (v *reviewer) optionLevel(o *Option) {
 	trial.s.Water.JarPH = quantity.Known[quantity.PH]{}
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
-		Aged: o.Closed, Salts: before.Salts, Takes: before.Takes, AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
-	b, doubt, pH := v.phBounds(), float64(before.Doubt()), float64(o.Closed.PH)
+		Spread: water.Spread{Aged: o.Closed, Salts: before.Salts},
+		Takes:  before.Takes, AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
+	b, doubt, pH := v.phBounds(), float64(before.Above(before.Closed)), float64(o.Closed.PH)
 	for _, x := range []struct {
 		id     string
 		limit  float64

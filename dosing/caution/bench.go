@@ -19,10 +19,21 @@ type BenchReview struct {
 	// water at that dose before aeration.
 	HasPlanning bool
 	AtPlanning  water.State
+	// Doubt is how far the pH there is good.
+	Doubt quantity.PH
 	// Notes are what the checks say at the planning dose, and what was missing. A
 	// bench sheet gives no pump setting, so nothing here stops anything: what would
 	// stop a plan is a caution that says so.
 	Notes note.List
+}
+
+// Doubts are how far the computed pH is good: at the planning dose, and on the jar where it is known least.
+func (r BenchReview) Doubts() (planned, jars quantity.PH) {
+	planned = max(r.Doubt, water.Uncertainty)
+	for _, j := range r.Jars {
+		jars = max(jars, j.Doubt)
+	}
+	return planned, jars
 }
 
 // Bench reviews a series at a planning dose of its chemicals (nil for none).
@@ -45,14 +56,15 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 	if r.AtPlanning, err = b.At(s, planning); err != nil {
 		return r
 	}
-	r.HasPlanning = true
+	r.HasPlanning, r.Doubt = true, b.doubt(s, planning)
 	w := Water{PH: quantity.Some(b.Raw.PH), Alkalinity: quantity.Some(b.Raw.Alkalinity), Temperature: quantity.Some(b.Raw.Temperature), Conductivity: quantity.Some(b.Raw.Conductivity)}
 	situation := Situation{Water: w}
 	for i, d := range planning {
 		situation.Doses = append(situation.Doses, Dose{Name: s.Chemicals[i].Name, Product: b.Products[i],
 			Dose: quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}})
 	}
-	for _, n := range Review(situation).Notes {
+	for _, said := range Review(situation).Said {
+		n := said.Note
 		switch n.Code {
 		case "alkalinity-gone", "alkalinity-low", "ph-too-low", "ph-too-high":
 		default:

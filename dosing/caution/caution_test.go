@@ -118,6 +118,10 @@ var scenarios = []scenario{
 	{"pH driven down", func(t *testing.T) Situation {
 		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(60)) }), Doses: []Dose{dose(t, "alum-liquid", 115, quantity.AsAlum14)}}
 	}, []string{"ph-too-low", "alkalinity-gone"}, nil, true},
+	{"well water full of carbon dioxide, for supply", func(t *testing.T) Situation {
+		return Situation{Purpose: Drinking, Water: with(basin(10, 5.6, 60, 40, 1, 0), func(w *Water) { w.ResidualAl.OK = false }),
+			Doses: []Dose{dose(t, "alum-liquid", 15, quantity.AsAlum14)}}
+	}, []string{"al-dissolved-acid"}, []string{"alkalinity-gone", "al-dissolved", "metal-unmeasured"}, false},
 	{"alkalinity low for shrimp, step in the sea, marine aluminium", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)), Salinity: quantity.Some(quantity.Salinity(25))},
 			Doses: []Dose{dose(t, "alum-liquid", 80, quantity.AsAlum14)}, Stock: stock(t, "vannamei")}
@@ -357,7 +361,7 @@ func TestAluminiumCriteriaHaveTwoDigits(t *testing.T) {
 // elsewhere are the rules that tests of other files call up, each named there.
 var elsewhere = []string{
 	"jar-ph-differs", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high",
-	"loop-ph-high", "gas-high", "water-unknown", "ph-beyond", "co2-run", "co2-run-some",
+	"loop-ph-high", "gas-high", "water-unknown", "co2-run", "co2-run-some",
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
 	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",

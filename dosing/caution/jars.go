@@ -19,6 +19,8 @@ type JarWater struct {
 	PH         quantity.PH
 	Alkalinity quantity.Alkalinity
 	CO2        quantity.Concentration
+	// Doubt is how far the computed pH is good.
+	Doubt quantity.PH
 	// ReadPH and ReadAlkalinity are those of the sheet.
 	ReadPH         quantity.Known[quantity.PH]
 	ReadAlkalinity quantity.Known[quantity.Alkalinity]
@@ -108,16 +110,33 @@ func notComputed(why string) note.Note { return Note("bench-water-not-computed",
 
 // At computes the water at doses of the series' chemicals, in their order.
 func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.State, error) {
-	var add water.Addition
-	for i, d := range doses {
-		one, err := AdditionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
-		if err != nil {
-			return water.State{}, err
-		}
-		add = add.Plus(one)
+	add, err := b.addition(s, doses)
+	if err != nil {
+		return water.State{}, err
 	}
 	closed, _ := water.Dose(b.Raw, add)
 	return closed, nil
+}
+
+// doubt is how far the pH of that water is good.
+func (b BenchWater) doubt(s jartest.Series, doses []quantity.Concentration) quantity.PH {
+	add, err := b.addition(s, doses)
+	if err != nil {
+		return water.Uncertainty
+	}
+	closed, _ := water.Dose(b.Raw, add)
+	return water.SpreadOf(b.Raw, add).Most(closed)
+}
+
+func (b BenchWater) addition(s jartest.Series, doses []quantity.Concentration) (sum water.Addition, err error) {
+	for i, d := range doses {
+		one, err := AdditionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
+		if err != nil {
+			return sum, err
+		}
+		sum = sum.Plus(one)
+	}
+	return sum, nil
 }
 
 func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error) {
@@ -139,7 +158,7 @@ func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error)
 	if err != nil {
 		return w, false, err
 	}
-	w.PH, w.Alkalinity, w.CO2 = state.PH, state.Alkalinity, state.CO2
+	w.PH, w.Alkalinity, w.CO2, w.Doubt = state.PH, state.Alkalinity, state.CO2, b.doubt(s, w.Doses)
 	if r := j.Readings.Of(jartest.PH); r.State == jartest.Number {
 		w.ReadPH = quantity.Some(quantity.PH(r.Value))
 	}

@@ -235,15 +235,51 @@ func published(c quantity.Concentration) quantity.Concentration {
 	return quantity.Concentration(quantity.RoundSig(float64(c), 2))
 }
 
-// staysDissolved says beside a whole dose how much of it no settler can catch; nothing where that is little or was measured.
+// staysDissolved says beside a whole dose how much of it no settler can catch; nothing where that is little, was measured or
+// is told in a stop.
 func (v *reviewer) staysDissolved() note.Phrase {
 	c := v.out.Water
-	if c == nil || !c.HasPH || v.s.Water.ResidualAl.OK {
+	if c == nil || !c.HasPH || v.s.Water.ResidualAl.OK || v.toldInStop(c) {
 		return note.Phrase{}
 	}
 	fresh, _ := c.Dissolved()
 	return note.Say("").If(fresh >= fewDissolved, "; of each pass up to %s mg/L stays dissolved at pH %s, which no settler, float or filter takes out",
 		quantity.To(fresh, 2).Bare(), ph(c.PH()))
+}
+
+// keeps says in a stop, after some words that lead to it, how much of the metals acid keeps dissolved; nothing where that is
+// little or was measured.
+func (v *reviewer) keeps(c *Chemistry, lead note.Phrase) note.Phrase {
+	if !c.Acid() {
+		return note.Phrase{}
+	}
+	var out note.Phrase
+	say := func(fresh, aged quantity.Concentration, dosed quantity.Molarity, name, metal string, read bool) {
+		if !read && fresh >= fewDissolved {
+			all := quantity.Concentration(float64(dosed) * quantity.AtomicMass[metal])
+			out = out.If(out.Format != "", " and ").And("up to %s mg/L of the %s mg/L %s dosed (%s once the floc has aged)",
+				quantity.To(fresh, 2).Bare(), mgL(all), name, quantity.To(aged, 2).Bare())
+		}
+	}
+	al, oldAl := c.Dissolved()
+	fe, oldFe := c.DissolvedIron()
+	say(al, oldAl, c.Closed.Aluminium, "aluminium", "Al", v.s.Water.ResidualAl.OK)
+	say(fe, oldFe, c.Closed.Iron, "iron", "Fe", v.s.Water.ResidualFe.OK)
+	if out.Format == "" {
+		return out
+	}
+	return lead.And("%s stays dissolved: no settler, float or filter takes that out", out)
+}
+
+// Acid reports a treated water in which floc dissolves as ions of its metal.
+func (c Chemistry) Acid() bool {
+	at, _ := c.withFloc()
+	return c.HasPH && at.Acidic()
+}
+
+// toldInStop reports that a stop says what acid keeps dissolved.
+func (v *reviewer) toldInStop(c *Chemistry) bool {
+	return c.Acid() && (v.has("ph-too-low") || v.has("alkalinity-gone"))
 }
 
 // marineAluminium judges what stays in salt water by the guideline for its ecosystems.
@@ -329,19 +365,30 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 	return note.Say(". %s mg/L (%s%s) is above the %s, %s mg/L", mgL(value), what, when, r.LimitName, mgL(r.Limit.V))
 }
 
+// joinedUnmeasured takes back that nobody measured a metal, as its first to be judged, where a graver note of it says so too.
+func (v *reviewer) joinedUnmeasured(metal string) note.Phrase {
+	if !v.has("metal-unmeasured") {
+		return note.Phrase{}
+	}
+	v.said = slices.DeleteFunc(v.said, func(s Said) bool { return s.Code == "metal-unmeasured" })
+	most, consent := v.mayStay(metal)
+	return note.Say(". The whole dose is above the %s mg/L of ", mgL(most)).If(consent, "the discharge consent").If(!consent, "drinking water")
+}
+
 // doubtful asks about measured aluminium that is less than half of what must stay dissolved at the pH, by the
 // solubility of aged floc, the least of all: the reading, the pH or the sample is of another water.
 func (v *reviewer) doubtful(c *Chemistry, dosed water.Addition) {
-	at := c.Aged
-	at.PH, at.Aluminium = c.PH(), c.Before.Aluminium+dosed.Aluminium
-	least, jar := at.DissolvedAluminium(), v.s.Water.ResidualAl
 	fresh, _ := water.Dose(c.Before, dosed)
-	raw := c.Before
-	raw.Floc = water.Aged
-	aged, _ := water.Dose(raw, dosed)
+	aged := water.SpreadOf(c.Before, dosed).Aged
+	at := aged
+	if at.PH = c.PH(); aged.Acidic() { // where the reading itself moves the pH down, to what would dissolve more
+		at.PH = c.MeasuredPH.Or(aged.PH)
+	}
+	least, jar := at.DissolvedAluminium(), v.s.Water.ResidualAl
 	v.judge("al-residual-doubt", "", counted(mgL(jar.V), "mg/L"), counted(mgL(least), "mg/L"), jar.OK && least >= fewDissolved && jar.V < least/2,
-		Words{"value": mgL(jar.V), "ph": ph(c.PH()), "least": quantity.To(least, 2).Bare(), "without": ph(fresh.PH),
-			"aged": note.Say("").If(aged.PH-fresh.PH > water.Uncertainty, ", %s once the floc has aged", ph(aged.PH))}, note.Place{})
+		Words{"value": mgL(jar.V), "ph": ph(at.PH), "least": quantity.To(least, 2).Bare(), "with": ph(c.PH()), "without": ph(fresh.PH),
+			"aged": note.Say("").If(math.Abs(float64(aged.PH-fresh.PH)) > float64(water.Uncertainty), ", %s once the floc has aged", ph(aged.PH)),
+		}, note.Place{})
 }
 
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
@@ -357,7 +404,7 @@ func (v *reviewer) elsewhere(metal string) bool {
 	return !v.forAnimals() && (v.s.Purpose == Drinking || consent)
 }
 
-// dissolved judges the aluminium that stays dissolved because the pH stays high. Where all
+// dissolved judges the aluminium that stays dissolved because the pH stays high or the water is acid. Where all
 // of the dose passes a limit too it is one caution, which says both.
 func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	c := v.out.Water
@@ -368,20 +415,31 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 		v.provedDissolved(r, at)
 		return
 	}
-	rule := v.rule("al-dissolved")
+	id, fires := "al-dissolved", false
 	fresh, aged := c.Dissolved()
 	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
-	// Above the criterion it matters at every pH; where none is known, where so high a pH wastes it.
-	fires := fresh >= fewDissolved && float64(c.PH()) > rule.Limit || c.Aluminium.OK && fresh > published(c.Aluminium.V.Chronic)
-	over := note.Phrase{}
+	// Above the criterion it matters at every pH; where none is known, where so high a pH wastes it, and where acid keeps it.
+	over := c.Aluminium.OK && fresh > published(c.Aluminium.V.Chronic)
+	if c.Acid() {
+		most, _ := v.mayStay("Al")
+		id = "al-dissolved-acid"
+		fires = !v.toldInStop(c) && (over || fresh >= fewDissolved || most > 0 && fresh > most)
+	} else {
+		fires = over || fresh >= fewDissolved && float64(c.PH()) > v.rule(id).Limit
+	}
+	rule, with := v.rule(id), note.Phrase{}
 	if fires {
-		over = v.joined(r)
+		with = v.joined(r)
+	}
+	if fires && c.Acid() {
+		with = with.And("%s", v.joinedUnmeasured(r.As))
 	}
 	r.fired(rule, fires)
-	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
+	v.judge(id, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
 		fires,
-		Words{"over": over, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
-			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps && over.Format == "", ", or dose more")}, at)
+		Words{"over": with, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(),
+			"aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
+			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps && with.Format == "", ", or dose more")}, at)
 }
 
 // provedDissolved judges aluminium of which the jar still holds much at a pH that dissolves

@@ -67,12 +67,10 @@ func (f Findings) Marked() map[string]note.Level {
 type Chemistry struct {
 	HasPH                bool
 	Before, Closed, Open water.State
-	// Aged is Closed with floc that has aged, of which less aluminium stays dissolved.
-	Aged water.State
+	// Spread is what leaves the computed pH open, with the water once its floc has aged, of which less metal stays dissolved.
+	water.Spread
 	// Slow is the water once an alkali that takes days has dissolved; nil where none is dosed.
-	Slow *Slow
-	// Salts is how far the pH may be off by what salts do to carbonate.
-	Salts            quantity.PH
+	Slow             *Slow
 	AlkalinityBefore quantity.Alkalinity
 	AlkalinityUsed   quantity.Alkalinity // below zero: given
 	AlkalinityLeft   quantity.Alkalinity
@@ -100,11 +98,24 @@ func (c Chemistry) PH() quantity.PH { return c.MeasuredPH.Or(c.Closed.PH) }
 
 // Dissolved is the aluminium that stays dissolved at the treated water's pH, with fresh floc and with aged.
 func (c Chemistry) Dissolved() (fresh, aged quantity.Concentration) {
-	at := func(s water.State) quantity.Concentration {
-		s.PH = c.MeasuredPH.Or(s.PH)
-		return s.DissolvedAluminium()
+	a, b := c.withFloc()
+	return a.DissolvedAluminium(), b.DissolvedAluminium()
+}
+
+// DissolvedIron is the same of iron(III).
+func (c Chemistry) DissolvedIron() (fresh, aged quantity.Concentration) {
+	a, b := c.withFloc()
+	return a.DissolvedIron(), b.DissolvedIron()
+}
+
+// withFloc is the treated water, at the pH of the jar where it was read, with fresh floc and with aged.
+func (c Chemistry) withFloc() (fresh, aged water.State) {
+	fresh, aged = c.Closed, c.Aged
+	fresh.PH, aged.PH = c.PH(), c.MeasuredPH.Or(aged.PH)
+	if aged.Acidic() {
+		aged.Floc = water.Crystal
 	}
-	return at(c.Closed), at(c.Aged)
+	return fresh, aged
 }
 
 // Residual is what a chemical may leave in the water.
@@ -158,7 +169,8 @@ type Taken struct {
 // reviewer carries a review while it is made.
 type reviewer struct {
 	s     Situation
-	quiet bool // only the ammonia is asked for, many times in a run
+	quiet bool // nothing is said
+	brief bool // only the ammonia is asked for, many times in a run
 	// then says when what is judged comes about, where not as the water is dosed.
 	then note.Phrase
 	said []Said
@@ -209,9 +221,11 @@ func Course(s Situation) ([]Said, []string) {
 
 // WaterOf is a water once the doses of a situation are in it, as [Course] judges it; nil where too little is
 // known of it.
-func WaterOf(s Situation) *Chemistry {
+func WaterOf(s Situation) *Chemistry { return waterOf(s, false) }
+
+func waterOf(s Situation, brief bool) *Chemistry {
 	s.Loop = nil
-	v := &reviewer{s: s, quiet: true}
+	v := &reviewer{s: s, quiet: true, brief: brief}
 	v.chemistry()
 	return v.out.Water
 }
@@ -219,7 +233,7 @@ func WaterOf(s Situation) *Chemistry {
 // FreeAmmonia is that of a water once the doses of a situation are in it; false where it is not
 // known or nobody asks for it.
 func FreeAmmonia(s Situation) (quantity.Concentration, bool) {
-	c := WaterOf(s)
+	c := waterOf(s, true)
 	if c == nil {
 		return 0, false
 	}

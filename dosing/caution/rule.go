@@ -142,10 +142,13 @@ func (r Rule) note(w Words) note.Note {
 		fill["limit"] = quantity.Rounded{Q: r.Bound(), Digits: 3, Way: quantity.Trace}
 	}
 	maps.Copy(fill, w)
-	says, do := quantity.Told(r.Says, fill), quantity.Told(r.Do, fill)
 	if fromMemory(r, w) && slices.ContainsFunc([]string{"{limit}", "{low}", "{range}"}, func(place string) bool { return strings.Contains(r.Says, place) }) {
-		says.Format += " (limit from memory)"
+		of, beside, also := strings.Cut(r.Says, "{keeps}") // beside the limit, which is no figure from memory
+		if r.Says = of + " (limit from memory)"; also {
+			r.Says += "{keeps}" + beside
+		}
 	}
+	says, do := quantity.Told(r.Says, fill), quantity.Told(r.Do, fill)
 	return note.New(r.Level, r.ID, says.Format, says.Args...).Do(do.Format, do.Args...).From(r.source(w))
 }
 

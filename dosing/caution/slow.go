@@ -63,7 +63,8 @@ func (v *reviewer) dissolvedLater(c *Chemistry) {
 		return
 	}
 	with := *c
-	with.Closed, with.Open, with.Aged, with.Slow = c.Slow.Closed, c.Slow.Open, c.Slow.Closed, nil
+	with.Closed, with.Open, with.Slow = c.Slow.Closed, c.Slow.Open, nil
+	with.Spread = water.Spread{Aged: with.Closed, Salts: c.Salts}
 	with.MeasuredPH = quantity.Known[quantity.PH]{}
 	with.AlkalinityLeft = c.Slow.Alkalinity()
 	with.AlkalinityUsed = c.AlkalinityBefore - with.AlkalinityLeft
@@ -91,13 +92,14 @@ func (v *reviewer) lessAcid(c *Chemistry, add water.Addition) {
 	}
 	with := *c
 	with.Closed, with.Open = water.Dose(c.Before, add)
-	with.Aged, with.Slow, with.AlkalinityLeft, with.AlkalinityUsed = with.Closed, nil, c.AlkalinityBefore-add.Acid, add.Acid
+	with.Slow, with.AlkalinityLeft, with.AlkalinityUsed = nil, c.AlkalinityBefore-add.Acid, add.Acid
+	with.Spread = water.Spread{Aged: with.Closed, Salts: c.Salts}
 	v.tooHigh(v.tried(&with, note.Say(" if %s takes nothing", join(names))))
 }
 
 // tried judges pH and ammonia of a water that may yet come about.
 func (v *reviewer) tried(with *Chemistry, then note.Phrase) *reviewer {
-	trial := &reviewer{s: v.s, quiet: v.quiet, then: then}
+	trial := &reviewer{s: v.s, quiet: v.quiet, brief: v.brief, then: then}
 	trial.pH(with)
 	trial.ammonia(with)
 	return trial

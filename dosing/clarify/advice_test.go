@@ -240,7 +240,7 @@ func TestAlkalinityLimits(t *testing.T) {
 		{49, 36, "alkalinity-low", "It is below that from the start"}, // more than a quarter of it
 		{60, 20, "alkalinity-low", "That is reached at 01:00, after 1 h, 0.50 turnovers"}, {60, 10, "alkalinity-gone", "below 20 mg/L CaCO3 the pH gives way. That is reached at 03:12, after 3 h 12 min, 1.6 turnovers"},
 		{19, 18, "", ""}, {19, 13, "alkalinity-low", "It is below that from the start"}, {19, 8, "alkalinity-gone", "It is below that from the start"}, {30, 30, "", ""}, {30, 31, "", ""},
-		{30, -7.895, "alkalinity-gone", "alkalinity falls from 30 mg/L CaCO3 to none, with acid left over that takes the pH below about 4.5; below 20"}, {60, 36.314, "alkalinity-low", "from 60 mg/L CaCO3 to 36.3 mg/L CaCO3;"},
+		{30, -7.895, "alkalinity-gone", "alkalinity falls from 30 mg/L CaCO3 to none, with acid left over that takes the pH below about 5.5; below 20"}, {60, 36.314, "alkalinity-low", "from 60 mg/L CaCO3 to 36.3 mg/L CaCO3;"},
 	} {
 		r := Result{Tank: Tank{HasAlkalinity: true, Alkalinity: x.start}, Moments: []Moment{{Alkalinity: x.start}, {At: 4, Turnovers: 2, Alkalinity: x.end}}}
 		r.Final = r.Moments[1]

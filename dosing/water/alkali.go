@@ -55,7 +55,7 @@ func Slowly(b quantity.Basis) (ends quantity.PH, ok bool) {
 // has dissolved as does below the pH at which it ends.
 func Dissolving(s State, once, slow Addition, ends quantity.PH) (closed, open State) {
 	with := func(share float64) Addition {
-		return once.Plus(Addition{quantity.Alkalinity(share * float64(slow.Acid)), quantity.Molarity(share * float64(slow.Carbonate)), 0, 0})
+		return once.Plus(Addition{quantity.Alkalinity(share * float64(slow.Acid)), quantity.Molarity(share * float64(slow.Carbonate)), 0, 0, 0})
 	}
 	lo, hi := 0.0, 1.0
 	if closed, open = Dose(s, with(1)); closed.PH <= ends {

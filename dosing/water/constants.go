@@ -19,17 +19,6 @@ type Conditions struct {
 	Floc         Floc
 }
 
-// Floc is how old the aluminium hydroxide in a water is, which decides how much of it
-// stays dissolved as aluminate.
-type Floc int
-
-const (
-	// Fresh floc has just formed (log K of dissolving in acid 10.8): the most that dissolves.
-	Fresh Floc = iota
-	// Aged floc has begun to crystallise (9.35, from memory).
-	Aged
-)
-
 // Scale is the scale that a pH is on.
 type Scale int
 
@@ -49,8 +38,8 @@ const (
 // kg of water on the seawater scale, and what belongs to them. K0 is in mol/(kg atm).
 type Constants struct {
 	K1, K2, KW, KB, K0 float64
-	// KAl is that of Al(OH)3 + H2O = Al(OH)4- + H+, floc and dissolved.
-	KAl float64
+	// aluminium and iron are what their floc lets go.
+	aluminium, iron metal
 	// Boron is total borate in mol/kg, zero in inland water.
 	Boron float64
 	// Density is kg/L, to pass between mol/kg and what is measured per litre.
@@ -66,8 +55,8 @@ type Constants struct {
 // Plummer and Busenberg 1982 within 0.001. Water: Millero 1995. Boric acid:
 // Dickson 1990, held below salinity 5 at its value there (the fit ends at 5).
 // Carbon dioxide: Weiss 1974. Total boron 415.7 umol/kg at salinity 35 (Uppström
-// 1974; from memory). Aluminium: the set of the US Geological Survey's phreeqc.dat
-// (Nordstrom et al. 1990), with the activity of a singly charged ion.
+// 1974; from memory). Aluminium and iron: the set of the US Geological Survey's phreeqc.dat
+// (Nordstrom et al. 1990), with the activity of ions by their charge.
 func ConstantsAt(c Conditions) Constants {
 	t := c.Temperature.In("K")
 	s := max(float64(c.Salinity), 0)
@@ -95,7 +84,7 @@ func ConstantsAt(c Conditions) Constants {
 		Density: density(float64(c.Temperature), s),
 	}
 	activity := daviesH(t, ionicStrength(s))
-	k.KAl = math.Pow(10, logKAl(t, c.Floc)+2*activity)
+	k.aluminium, k.iron = aluminiumAt(c.Floc, t, activity), ironAt(c.Floc, t, activity)
 	switch c.Scale {
 	case Meter:
 		k.offset = activity
@@ -134,17 +123,6 @@ func (c Conditions) MeterAbove() quantity.PH {
 func lnKWTotal(t, s float64) float64 {
 	return 148.9652 - 13847.26/t - 23.6521*math.Log(t) +
 		(118.67/t-5.977+1.0495*math.Log(t))*math.Sqrt(s) - 0.01615*s
-}
-
-// logKAl sums Al(OH)3 + 3 H+ = Al+3 + 3 H2O (with van 't Hoff's rule: -26.5 and -24.6 kcal/mol)
-// and Al+3 + 4 H2O = Al(OH)4- + 4 H+.
-func logKAl(t float64, f Floc) float64 {
-	at25, kcal := 10.8, 26.5
-	if f == Aged {
-		at25, kcal = 9.35, 24.6
-	}
-	const gas = 1.98720e-3 // kcal/(mol K)
-	return at25 + kcal/(math.Ln10*gas)*(1/t-1/298.15) + 51.578 - 11168.9/t - 14.865*math.Log10(t)
 }
 
 // lnKBTotal is boric acid on the total scale (Dickson 1990), salinity 5 to 45.

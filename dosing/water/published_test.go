@@ -137,7 +137,7 @@ func recompute(t *testing.T, r row) (float64, bool) {
 	case strings.HasPrefix(r.id, "UM"):
 		alk, ct := map[byte]float64{'0': 5e-4, '1': 1e-4, '2': 5e-5, '3': -1e-3}[r.id[2]], map[byte]float64{'1': 5e-5, '2': 5e-5}[r.id[2]]
 		if r.id[3] == 'b' {
-			s := classroom.fixedCO2(Conditions{}, classroom.caco3(alk), classroom.K0*math.Pow(10, -3.5))
+			s := classroom.fixedCO2(Conditions{}, classroom.caco3(alk), classroom.K0*math.Pow(10, -3.5), held{})
 			return float64(s.PH), true
 		}
 		h := bisect(func(h float64) float64 { return classroom.alkalinity(h, ct) - alk })
@@ -162,6 +162,8 @@ func recompute(t *testing.T, r row) (float64, bool) {
 		add := Addition{Acid: quantity.Alkalinity(meq * caco3PerMeq)}
 		if parts[1] == "al" { // three equivalents a mole
 			add.Aluminium = quantity.Molarity(meq / 3)
+		} else if parts[1] == "fe" {
+			add.Iron = quantity.Molarity(meq / 3)
 		}
 		closed, _ := Dose(s, add)
 		return float64(closed.PH), true

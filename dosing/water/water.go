@@ -2,10 +2,11 @@
 // fresh water to sea: the carbonate system, un-ionised ammonia, the alkali that
 // puts back what a coagulant takes, and published criteria for metals.
 //
-// Every pH it gives is honest to about 0.1 ([Uncertainty]): organic acids, phosphate
-// and silicate are left out, and the metal is taken as precipitated hydroxide, of
-// aluminium that part which stays dissolved as aluminate excepted. Where much does, as
-// above a raw pH of about 8.3, the pH lies between that with [Fresh] and with [Aged] floc.
+// Every pH it gives is honest to about 0.1 ([Uncertainty]) where no metal dissolves: organic acids, phosphate
+// and silicate are left out, and the metal is taken as precipitated hydroxide, but for what
+// stays dissolved: aluminium as aluminate, and both metals as ions where the alkalinity is gone. Where much does, as
+// above a raw pH of about 8.3 and below 6, the pH lies between that with
+// [Fresh] and with floc that has aged ([Spread]).
 package water
 
 import (
@@ -15,7 +16,7 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Uncertainty of any pH that this package computes.
+// Uncertainty of a pH that this package computes, where little metal dissolves: see [Spread].
 const Uncertainty quantity.PH = 0.1
 
 const (
@@ -33,11 +34,12 @@ const Air quantity.Fraction = 420e-6
 type State struct {
 	Conditions
 	PH         quantity.PH         // on the scale of Conditions
-	Alkalinity quantity.Alkalinity // may be negative: free mineral acid
+	Alkalinity quantity.Alkalinity // of the water with all metal as floc; below zero the acid that is over, free or held by metal
 	Carbonate  quantity.Molarity   // total dissolved inorganic carbon
 	CO2        quantity.Concentration
-	// Aluminium is all that was dosed: floc, and what is dissolved as aluminate, which counts as alkalinity.
-	Aluminium quantity.Molarity
+	// Aluminium and Iron (III) are all that was dosed: floc, and what is dissolved. Aluminate counts as alkalinity,
+	// ions of a metal as acid that it has not let go.
+	Aluminium, Iron quantity.Molarity
 }
 
 // FromPHAlkalinity makes a state from what a pond keeper measures. It fails
@@ -72,22 +74,23 @@ func FromAlkalinityCO2(c Conditions, a quantity.Alkalinity, co2 quantity.Concent
 		return State{}, err
 	}
 	k := ConstantsAt(c)
-	return k.fixedCO2(c, a, k.co2PerKg(co2)), nil
+	return k.fixedCO2(c, a, k.co2PerKg(co2), held{}), nil
 }
 
 // Addition is what a dose brings into the water: acid as the alkalinity it uses
-// (negative for a base), carbonate of its own (soda ash, bicarbonate), aluminium, and total
+// (negative for a base) once all its metal is floc, carbonate of its own (soda ash, bicarbonate), aluminium, iron(III), and total
 // ammonia, mg/L as N.
 type Addition struct {
 	Acid      quantity.Alkalinity
 	Carbonate quantity.Molarity
 	Aluminium quantity.Molarity
+	Iron      quantity.Molarity
 	Ammonia   quantity.Concentration
 }
 
 // Plus gives both additions together.
 func (a Addition) Plus(b Addition) Addition {
-	return Addition{a.Acid + b.Acid, a.Carbonate + b.Carbonate, a.Aluminium + b.Aluminium, a.Ammonia + b.Ammonia}
+	return Addition{a.Acid + b.Acid, a.Carbonate + b.Carbonate, a.Aluminium + b.Aluminium, a.Iron + b.Iron, a.Ammonia + b.Ammonia}
 }
 
 // Beside is how far the pH after an addition may be off by what salts do to carbonate in
@@ -117,36 +120,34 @@ func (s State) AfterAcid(acid quantity.Alkalinity) State {
 
 // Dose gives the water after an addition: closed, before any carbon dioxide
 // passes, as in the jar and the first minutes; and open, after aeration has
-// brought it to balance with air. Aluminate is left out of the latter, whose floc is
-// gone: it moves that pH by 0.03 at most.
+// brought it to balance with air. What acid keeps of the metal as ions is in both. Aluminate is left out of
+// the latter, whose floc is gone: it moves that pH by 0.03 at most.
 func Dose(s State, a Addition) (closed, open State) {
-	k := ConstantsAt(s.Conditions)
-	alk := s.Alkalinity - a.Acid
-	ct := max(float64(s.Carbonate+a.Carbonate), 0) / 1000 / k.Density
-	kg, al := k.perKg(alk), s.Aluminium+a.Aluminium
-	h := bisect(func(h float64) float64 { return k.alkalinity(h, ct) + k.aluminate(h, al) - kg })
-	closed = k.state(s.Conditions, k.ph(h), alk, ct)
-	closed.Aluminium = al
+	closed = s.closed(a, false)
 	return closed, closed.Aerated(Air)
 }
 
-// DissolvedAluminium is what stays dissolved as aluminate at the state's pH: no settler,
-// float or filter takes it out.
-func (s State) DissolvedAluminium() quantity.Concentration {
+// closed is that before any gas passes; whole where ions of the metal count at every pH.
+func (s State) closed(a Addition, whole bool) State {
 	k := ConstantsAt(s.Conditions)
-	return quantity.Concentration(k.aluminate(k.h(s.PH), s.Aluminium) * 1000 * k.Density * quantity.AtomicMass["Al"])
-}
-
-// aluminate in mol/kg at [H] = h: what floc lets go, and no more than there is.
-func (k Constants) aluminate(h float64, all quantity.Molarity) float64 {
-	return min(float64(all)/1000/k.Density, k.KAl/h)
+	alk := s.Alkalinity - a.Acid
+	ct := max(float64(s.Carbonate+a.Carbonate), 0) / 1000 / k.Density
+	kg, al, fe := k.perKg(alk), s.Aluminium+a.Aluminium, s.Iron+a.Iron
+	metals := held{k.mol(al), k.mol(fe), whole}
+	h := bisect(func(h float64) float64 { return k.alkalinity(h, ct) - k.charge(h, metals) - kg })
+	closed := k.state(s.Conditions, k.ph(h), alk, ct)
+	closed.Aluminium, closed.Iron = al, fe
+	return closed
 }
 
 // Aerated gives the water after aeration to balance with air of that share of
-// carbon dioxide at one atmosphere. Alkalinity stays.
+// carbon dioxide at one atmosphere. Alkalinity stays, and of the metal what is dissolved as ions.
 func (s State) Aerated(air quantity.Fraction) State {
 	k := ConstantsAt(s.Conditions)
-	return k.fixedCO2(s.Conditions, s.Alkalinity, k.K0*float64(air))
+	ions := s.ions(k)
+	open := k.fixedCO2(s.Conditions, s.Alkalinity, k.K0*float64(air), ions)
+	open.Aluminium, open.Iron = k.molarity(ions.aluminium), k.molarity(ions.iron)
+	return open
 }
 
 // FreedCO2 is the carbon dioxide that acid frees from bicarbonate, as far as
@@ -169,10 +170,10 @@ func (k Constants) carbonate(h, a float64) float64 {
 	return (a - k.alkalinity(h, 0)) * (h*h + k.K1*h + k.K1*k.K2) / (k.K1 * (h + 2*k.K2))
 }
 
-func (k Constants) fixedCO2(c Conditions, a quantity.Alkalinity, free float64) State {
+func (k Constants) fixedCO2(c Conditions, a quantity.Alkalinity, free float64, metals held) State {
 	alk := k.perKg(a)
 	ctAt := func(h float64) float64 { return free * (1 + k.K1/h + k.K1*k.K2/(h*h)) }
-	h := bisect(func(h float64) float64 { return k.alkalinity(h, ctAt(h)) - alk })
+	h := bisect(func(h float64) float64 { return k.alkalinity(h, ctAt(h)) - k.charge(h, metals) - alk })
 	return k.state(c, k.ph(h), a, ctAt(h))
 }
 
@@ -192,6 +193,12 @@ func (k Constants) perKg(a quantity.Alkalinity) float64 {
 }
 func (k Constants) caco3(a float64) quantity.Alkalinity {
 	return quantity.Alkalinity(a * k.Density * 1000 * caco3PerMeq)
+}
+
+// mol and molarity pass between mmol/L and mol/kg.
+func (k Constants) mol(m quantity.Molarity) float64 { return float64(m) / 1000 / k.Density }
+func (k Constants) molarity(m float64) quantity.Molarity {
+	return quantity.Molarity(m * 1000 * k.Density)
 }
 func (k Constants) co2PerKg(c quantity.Concentration) float64 {
 	return float64(c) / co2PerMmol / 1000 / k.Density
