@@ -109,3 +109,32 @@ func TestTurbidityThatNobodyGives(t *testing.T) {
 		}
 	}
 }
+
+// A test of the site's own was in its own water, which bound what it binds: its LC50 is held against all that is dosed. Of 1 mg/L of product half
+// stops, muddy as the water may be, unless the capture was measured: of 0.8 mg/L a measured 60 % leaves 0.32. The ceiling of the dose is that half.
+func TestOwnTestCountsAllOfTheDose(t *testing.T) {
+	for _, x := range []struct {
+		product float64
+		capture quantity.Known[quantity.Fraction]
+		stops   bool
+	}{{0.49, quantity.Known[quantity.Fraction]{}, false}, {0.5, quantity.Known[quantity.Fraction]{}, true}, {1.5, quantity.Known[quantity.Fraction]{}, true},
+		{0.8, known(quantity.Fraction(0.6)), false}, {1.5, known(quantity.Fraction(0.6)), true}} {
+		d := dose(t, "cpam-dry", x.product, quantity.AsProduct)
+		d.Name, d.Capture = "floc", x.capture
+		a := of(t, "rainbow trout", "juvenile")
+		a[0].Tests = []Bioassay{{"floc", 1, 96}}
+		for _, ntu := range []float64{2, 60, 400} {
+			s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = known(ntu) }), Doses: []Dose{d}, Stock: a}
+			if f := Review(s); f.Stopped != x.stops || !x.stops && codes(f.Notes)["polymer-tested"] != note.Caution {
+				t.Errorf("%g mg/L, capture %v, %g NTU: stopped %v, %v", x.product, x.capture, ntu, f.Stopped, codes(f.Notes))
+			}
+			want := 0.5
+			if x.capture.OK {
+				want /= 1 - float64(x.capture.V)
+			}
+			if most, _, ok := s.PolymerCeiling(d); !ok || math.Abs(float64(most)-want) > 1e-9 {
+				t.Errorf("ceiling %v, want %v", most, want)
+			}
+		}
+	}
+}

@@ -116,7 +116,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	whole := note.Phrase{}.If(!measured, " (all that is dosed, for what the floc takes is not given)")
 	atBest := whole
 	if !measured {
-		floc := flocOf(d.Product)
+		floc := x.floc(d.Product)
 		sure, atBest = floc.Leaves(kept, v.s.Water.Turbidity), floc.told(kept, v.s.Water.Turbidity)
 	}
 	bad := func(s step) note.Phrase { return v.bad(x, s, a, d.HalfLife.V, kept, sure, measured) }
@@ -154,7 +154,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 // ifClear says beside a caution what nobody can tell without the turbidity: whether the clearest water that is plausibly
 // dosed would have so little room for the polymer that a plan stops.
 func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured bool) note.Phrase {
-	if measured || s.rule == "" || v.s.Water.Turbidity.OK {
+	if measured || s.rule == "" || v.s.Water.Turbidity.OK || s.of.Source == ownBioassay {
 		return note.Phrase{}
 	}
 	stays := flocOf(d.Product).Leaves(kept, quantity.Some(clearest))

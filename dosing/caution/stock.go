@@ -149,7 +149,7 @@ func (v *reviewer) standing() {
 	}{
 		{"salinity-outside", " g/kg", animal.Salinity, "salinity", quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}, amount},
 		{"temperature-outside", "", animal.Temperature, "temperature", quantity.Known[float64]{V: float64(w.Temperature.V), OK: w.Temperature.OK}, temperature},
-		{"hardness-outside", " mg/L CaCO3", animal.Hardness, "", quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens(true)), OK: w.Hardness.OK}, amount},
+		{"hardness-outside", " mg/L CaCO3", animal.Hardness, "", quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens(true)), OK: w.Hardness.OK && !v.salt()}, amount},
 		{"alkalinity-harms", " mg/L CaCO3", animal.AlkalinityHarm, "", alkalinity, amount},
 	} {
 		for _, a := range v.s.Stock {
