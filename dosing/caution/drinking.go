@@ -195,7 +195,8 @@ func (v *reviewer) monomer(name string) {
 		if i := slices.IndexFunc(v.out.Residuals, func(r Residual) bool { return r.Chemical == d.name() }); i >= 0 && !v.out.Residuals[i].Limit.OK {
 			most := quantity.Dose{Concentration: quantity.Concentration(l.most / perPercent / d.Monomer.V.In("%")), Basis: quantity.AsProduct}
 			active, _ := d.Product.ActivePolymer(most) // as the table counts it
-			v.out.Residuals[i].limit(active, "drinking water by its monomer, "+l.by)
+			v.out.Residuals[i].Limit = quantity.Some(active)
+			v.out.Residuals[i].LimitName = note.Say("drinking water by its monomer, %s: it brings %s ug/L of %s, and %s is the limit", l.by, amount(brings), name, amount(l.most))
 		}
 	}
 	if names == nil {
