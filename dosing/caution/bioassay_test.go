@@ -190,8 +190,8 @@ func TestOwnLC50IsToldOnItsOwnBasis(t *testing.T) {
 	d.Name = "floc"
 	// 40 mg/L are 16 of active polymer, 20 times the first and 80 times the second.
 	for want, b := range map[string]Bioassay{
-		"16 mg/L may stay in the water (the whole dose: what the floc takes is not given), 20 times what killed half of tilapia in your own test (2 mg/L of product, which counts as 0.8 mg/L of active polymer); half of it stops a plan":         {"floc", 2, 96},
-		"80 times what killed half of tilapia in your own test (2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer)": {"floc", 2, 24},
+		"16 mg/L may stay in the water (the whole dose: what the floc takes is not given), 20 times what killed half of tilapia in your own test (2 mg/L of product, which counts as 0.8 mg/L of active polymer); half of it stops a plan": {"floc", 2, 96},
+		"80 times what killed half of tilapia in your own test (2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer)":                                                                                                    {"floc", 2, 24},
 	} {
 		a := stock(t, "tilapia")
 		a[0].Tests = []Bioassay{b}
