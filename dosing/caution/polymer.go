@@ -169,11 +169,14 @@ func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured
 
 // much says how many times what kills so much is, or what share of it.
 func much(c, lethal quantity.Concentration) note.Phrase {
-	ratio := float64(c / lethal)
-	if ratio < 1 {
-		return note.Say("%s %% of", amount(quantity.RoundSig(100*ratio, 2)))
+	switch ratio := quantity.RoundSig(float64(c/lethal), 2); {
+	case ratio < 1:
+		return note.Say("%s %% of", amount(100*ratio))
+	case ratio == 1:
+		return note.Say("as much as")
+	default:
+		return counted(amount(ratio), "times")
 	}
-	return counted(amount(quantity.RoundSig(ratio, 2)), "times")
 }
 
 // inWeeks says what as much as stays was seen to do to such animals over weeks, short of killing them; nothing where less stays, or
