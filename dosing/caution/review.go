@@ -45,7 +45,7 @@ func (f Findings) All() note.List {
 
 // ofFigure are the rules that speak of a figure of the treated water, by the figure's name.
 var ofFigure = map[string][]string{
-	"alkalinity": {"alkalinity-gone", "alkalinity-low"}, "ph": {"ph-too-low", "ph-too-high", "ph-outside-range", "ph-beyond"},
+	"alkalinity": {"alkalinity-gone", "alkalinity-low"}, "ph": {"ph-too-low", "ph-too-high", "ph-outside-range", "ph-beyond", "consent-ph"},
 	"co2": {"co2-high", "co2-far"}, "nh3": {"nh3-lethal", "nh3-high", "nh3-still"}, "nh3_raw": {"nh3-deadly"}, "nh3_aerated": {"nh3-aerated-lethal"},
 }
 
