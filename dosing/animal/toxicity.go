@@ -80,7 +80,8 @@ var toxicityRows = sync.OnceValue(func() (t struct {
 			continue
 		}
 		r := Result{Chemical: Chemical(f[0]), Substance: f[1], Animal: f[2], Group: f[3], Water: f[4],
-			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]], Lethal: f[12] == "lethal", Harm: f[12] == "harm", Weeks: f[12] == "weeks"}
+			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]],
+			Lethal: f[12] == "lethal", Harm: f[12] == "harm", Weeks: f[12] == "weeks"}
 		r.Low, r.HasLow = table.Number(strings.TrimPrefix(f[7], ">"))
 		r.High, r.HasHigh = table.Number(strings.TrimPrefix(f[8], ">"))
 		r.More = strings.HasPrefix(f[7], ">")

@@ -267,7 +267,8 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	gone.Limit = v.goneAt()
 	stops := c.Takes && (left < gone.Limit || left <= 0) && c.AlkalinityLeft < takes
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": remaining(c.AlkalinityLeft)}
-	words["below"], words["consent"] = note.Say("").If(gone.Limit > 0, ", below %s and below what the dose takes", amount(gone.Limit)), v.consentWords()
+	words["consent"] = v.consentWords()
+	words["below"] = note.Say("").If(gone.Limit > 0, ", below %s and below what the dose takes", amount(gone.Limit))
 	words["twice"] = note.Say("a dose twice as large leaves nothing to hold the pH")
 	if left <= 0 {
 		words["twice"] = note.Say("this dose leaves nothing to hold the pH").
@@ -301,7 +302,8 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	lacks := below(float64(c.AlkalinityBefore), floor)
 	words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself")
 	held := v.s.Works() && !asked && v.heldRight() // it is put right after
-	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit), low && !little && !held, words, at)
+	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit),
+		low && !little && !held, words, at)
 	if low && little && !held {
 		words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself").If(!lacks, ", and the dose brings it below")
 		v.say("alkalinity-stands", words, who, at)
@@ -402,7 +404,8 @@ func (v *reviewer) pH(c *Chemistry) {
 		beyond := uses && float64(after) < k.low-missed || gives && float64(after) > k.high+missed
 		held := v.heldRight()
 		if beyond && held {
-			v.say("ph-to-be-held", Words{"before": ph(start), "after": ph(after), "hold": note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))}, "", note.Place{})
+			v.say("ph-to-be-held", Words{"before": ph(start), "after": ph(after),
+				"hold": note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))}, "", note.Place{})
 		}
 		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond && !held && !consent,
 			Words{"before": ph(start), "after": ph(after), "beyond": outBy(float64(after), k.low, k.high), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),

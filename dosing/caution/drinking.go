@@ -196,7 +196,8 @@ func (v *reviewer) monomer(name string) {
 			most := quantity.Dose{Concentration: quantity.Concentration(l.most / perPercent / d.Monomer.V.In("%")), Basis: quantity.AsProduct}
 			active, _ := d.Product.ActivePolymer(most) // as the table counts it
 			v.out.Residuals[i].Limit = quantity.Some(active)
-			v.out.Residuals[i].LimitName = note.Say("drinking water by its monomer, %s: it brings %s ug/L of %s, and %s is the limit", l.by, amount(brings), name, amount(l.most))
+			v.out.Residuals[i].LimitName = note.Say("drinking water by its monomer, %s: it brings %s ug/L of %s, and %s is the limit",
+				l.by, amount(brings), name, amount(l.most))
 		}
 	}
 	if names == nil {
@@ -252,6 +253,7 @@ func (v *reviewer) consent() {
 		return
 	}
 	told := v.has("alkalinity-gone") || v.has("ph-to-be-held") && v.s.Water.Hold.V >= lo && v.s.Water.Hold.V <= hi
-	v.judge("consent-ph", "", note.Say("pH %s", ph(c.PH())), note.Say("%s to %s", amount(float64(lo)), amount(float64(hi))), (c.PH() < lo || c.PH() > hi) && !told,
+	v.judge("consent-ph", "", note.Say("pH %s", ph(c.PH())), note.Say("%s to %s", amount(float64(lo)), amount(float64(hi))),
+		(c.PH() < lo || c.PH() > hi) && !told,
 		Words{"after": ph(c.PH()), "low": amount(float64(lo)), "high": amount(float64(hi)), "source": siteItself}, note.Place{})
 }

@@ -184,7 +184,8 @@ func (v *reviewer) loopAlkalinity() {
 		v.nitrifies(l)
 	}
 	if v.evens(l) {
-		v.say("loop-feed-evens", Words{"feed": quantity.To(v.s.Water.Feed.V, 3), "takes": v.ofVolume(-l.Makes), "gives": v.ofVolume(l.Dose * quantity.Concentration(l.Turnovers(l.Hours)))}, "", note.Place{})
+		v.say("loop-feed-evens", Words{"feed": quantity.To(v.s.Water.Feed.V, 3), "takes": v.ofVolume(-l.Makes),
+			"gives": v.ofVolume(l.Dose * quantity.Concentration(l.Turnovers(l.Hours)))}, "", note.Place{})
 		return
 	}
 	if v.out.Water.loopGives() < 0 {
@@ -213,7 +214,8 @@ func (v *reviewer) nitrifies(l residual.Daily) {
 	}
 	says := note.Say(why)
 	if v.overfed() {
-		says = note.Say("new water would have to bring %s mg/L CaCO3 for the loop to stand at %s by itself, so its feed is counted", quantity.To(v.newNeeds(), 2).Bare(), amount(float64(v.out.Water.AlkalinityBefore)))
+		says = note.Say("new water would have to bring %s mg/L CaCO3 for the loop to stand at %s by itself, so its feed is counted",
+			quantity.To(v.newNeeds(), 2).Bare(), amount(float64(v.out.Water.AlkalinityBefore)))
 	}
 	if value > 0 && !v.evens(l) {
 		v.say(id, Words{"value": mgL(value), "takes": mgL(-l.Makes), "why": says, "feed": quantity.To(v.s.Water.Feed.V, 3)}, "", note.Place{})
@@ -275,11 +277,12 @@ func (v *reviewer) loopRises(l residual.Daily) {
 	}
 	want := v.wantedFloor()
 	fed := -quantity.Concentration(c.loopGives()) // no more than that can be fed less
+	surplus := -quantity.Concentration(v.lacking(l, want.floor))
 	high := float64(level) > limit && level > l.Start
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "value": amount(float64(level)), "how": how, "limit": amount(limit), "who": who,
-		"less": quantity.Rounded{Q: v.perDay(min(fed, quantity.Concentration(-v.lacking(l, want.floor)))), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
-		"holds": note.Say("").If(-v.lacking(l, want.floor) <= quantity.Alkalinity(fed), ", which holds the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by).
-			If(-v.lacking(l, want.floor) > quantity.Alkalinity(fed), ", which is all of it: the loop keeps its alkalinity without")}
+		"less": quantity.Rounded{Q: v.perDay(min(fed, surplus)), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
+		"holds": note.Say("").If(surplus <= fed, ", which holds the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by).
+			If(surplus > fed, ", which is all of it: the loop keeps its alkalinity without")}
 	unit := v.rule("loop-alkalinity-high").Unit
 	v.judge("loop-alkalinity-high", who, counted(amount(float64(level)), unit), counted(amount(limit), unit), high, words, note.Place{})
 	if !c.HasPH {

@@ -133,7 +133,8 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
 		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(stays), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit), "part": fractions[rule.Limit],
-				"other": by.Animal, "killed": by.Killed(), "much": much(stays, s.lethal), "besides": inWeeks(k, a, x, stays).And("%s", besides), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"),
+				"other": by.Animal, "killed": by.Killed(), "much": much(stays, s.lethal),
+				"besides": inWeeks(k, a, x, stays).And("%s", besides), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"),
 				"when": note.Say("%s%s", when, counts), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
@@ -183,7 +184,8 @@ func much(c, lethal quantity.Concentration) note.Phrase {
 // the site tested them itself.
 func inWeeks(k animal.Chemical, a Animal, x toxic, stays quantity.Concentration) note.Phrase {
 	r, ok := animal.Weeks(k, a.Profile.Group)
-	return note.Say("").If(ok && !x.tested() && stays >= r.Dose(), "; %s mg/L is enough for %s in %s within %s", mgL(r.Dose()), r.Endpoint, r.Animal, r.Duration)
+	return note.Say("").If(ok && !x.tested() && stays >= r.Dose(), "; %s mg/L is enough for %s in %s within %s",
+		mgL(r.Dose()), r.Endpoint, r.Animal, r.Duration)
 }
 
 // lethalSource names where the lethal figure comes from; the part of it is ours.

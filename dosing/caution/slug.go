@@ -21,7 +21,8 @@ func (v *reviewer) slugs() {
 			if v.s.Pond {
 				where, hand = "at the place where it goes in", do.pond
 			}
-			v.say("fed-in-slugs", Words{"chemical": d.name(), "times": amount(float64(times)), "value": high, "where": where, "hand": hand}, d.name(), d.At)
+			v.say("fed-in-slugs", Words{"chemical": d.name(), "times": amount(float64(times)), "value": high,
+				"where": where, "hand": hand}, d.name(), d.At)
 		}
 	}
 }
@@ -33,14 +34,17 @@ var byHand = []struct {
 	stream, pond string
 }{
 	{func(p product.Product) bool { return alkaliOf(p, quantity.AsCaO) },
-		"feed it dry and thin, a little all the time, and never wet it in a bottle, bucket or drum, where it boils and spits; hydrated lime does the same without boiling",
-		"spread it dry and thin over the whole pond, from upwind, and never wet it in a bucket or drum, where it boils and spits; hydrated lime does the same without boiling"},
+		"feed it dry and thin, a little all the time, and never wet it in a bottle, bucket or drum, where it boils and spits; " +
+			"hydrated lime does the same without boiling",
+		"spread it dry and thin over the whole pond, from upwind, and never wet it in a bucket or drum, where it boils and spits; " +
+			"hydrated lime does the same without boiling"},
 	{lime, "stir it thin in much water, keep it stirred, and pour it in a little all the time",
 		"stir it thin in much water, and spread that over the whole pond, a part at a time"},
 	{func(p product.Product) bool {
 		return p.Group == product.Acid || alkaliOf(p, quantity.AsNaOH, quantity.AsKOH)
 	},
-		"put a little of it into much water, never water onto it, let that cool, and let it drip in all the time, from a bottle with a tap; or give it a pump",
+		"put a little of it into much water, never water onto it, let that cool, and let it drip in all the time, " +
+			"from a bottle with a tap; or give it a pump",
 		"put a little of it into much water, never water onto it, let that cool, and spread it over the whole pond, a part at a time"},
 	{func(p product.Product) bool { return p.IsPolymer() && p.Form == product.Dry },
 		"make it up and let it age first, and let that drip in all the time, from a bottle with a tap; or give it a pump",
