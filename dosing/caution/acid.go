@@ -398,11 +398,13 @@ func (v *reviewer) pH(c *Chemistry) {
 	if tooLow || tooHigh {
 		return
 	}
-	if !v.forAnimals() && !v.has("alkalinity-gone") { // else their own range, or that stop, says it
+	if !v.forAnimals() { // else their own range says it
 		k, consent := v.careful(b.care)
 		missed := min(doubt, k.within) // by rules for supply, a computed pH may be off by that
 		beyond := uses && float64(after) < k.low-missed || gives && float64(after) > k.high+missed
 		held := v.heldRight()
+		v.out.phGone = beyond && v.has("alkalinity-gone") // which says it: one danger, one alarm
+		beyond = beyond && !v.out.phGone
 		if beyond && held {
 			v.say("ph-to-be-held", Words{"before": ph(start), "after": ph(after),
 				"hold": note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))}, "", note.Place{})

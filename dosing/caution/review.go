@@ -36,6 +36,8 @@ type Findings struct {
 	Checks []Check
 	// Taken are the stops that somebody accepted, as printed on the plan.
 	Taken []Taken
+	// phGone is true where the stop of the alkalinity is that of the pH too.
+	phGone bool
 }
 
 // All gives the notes of both kinds, gravest first.
@@ -58,6 +60,9 @@ func (f Findings) Marked() map[string]note.Level {
 				out[figure] = max(out[figure], s.Level)
 			}
 		}
+	}
+	if f.phGone {
+		out["ph"] = max(out["ph"], out["alkalinity"])
 	}
 	return out
 }

@@ -37,6 +37,9 @@ func TestWorksAreStoppedWhereNothingIsLeft(t *testing.T) {
 	level(t, f, "alkalinity-gone", note.Stop)
 	says(t, f, "alkalinity-gone", "alkalinity falls from 30 to none: this dose leaves nothing to hold the pH")
 	noNote(t, f, "ph-beyond")
+	if m := f.Marked(); m["ph"] != note.Stop || m["alkalinity"] != note.Stop {
+		t.Error(m)
+	}
 	level(t, Review(works(t, Animals, 50, func(s *Situation) { s.Stock = stock(t, "trout") })), "alkalinity-gone", note.Stop)
 }
 
