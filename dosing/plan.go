@@ -281,7 +281,8 @@ func (p Plan) feed(k int) (Feed, error) {
 	case err == nil:
 		f.Fed = true
 	case l[0].Code == "dry-without-stock" && in.Pump == nil:
-		n := note.New(note.Info, "dry-feed", "%s is dry and no stock is given: the plan gives its mass, %s an hour, for a dry feeder", in.Name,
+		n := note.New(note.Info, "dry-feed", "%s is dry and no stock is given: the plan gives its mass, %s an hour, for scoop or dry feeder",
+			in.Name,
 			quantity.Mass(float64(f.Product)/float64(p.Running))).At(in.StockAt)
 		if !in.Scoop.OK {
 			n = n.Do("weigh one level scoop of it and give that as its scoop, to have the portions in scoops too")

@@ -30,7 +30,7 @@ const usualTemperature quantity.Temperature = 15
 // gasOf is the gas that a unit leaves in the water; nil where nothing says that bubbles are made under water.
 func gasOf(s site.Site) *caution.Gas {
 	u, ok := UnitOf(s, 0)
-	if !ok || !s.Solids.Unit.OK && !u.Pressure.OK && !u.Depth.OK {
+	if !ok || !u.Saturates() || !s.Solids.Unit.OK && !u.Pressure.OK && !u.Depth.OK {
 		return nil
 	}
 	total, depth := u.TotalGas()

@@ -206,7 +206,12 @@ func TestGasOfASite(t *testing.T) {
 	if g = gasOf(s); g == nil || !g.Assumed || g.Depth != 1 {
 		t.Fatalf("%+v", g)
 	}
-	near(t, "total gas of a metre", float64(g.Total), 110.26, 0.005) // 9.79 over 95.461 kPa
+	near(t, "total gas of a metre", float64(g.Total), 110.26, 0.005)                                 // 9.79 over 95.461 kPa
+	for source, gas := range map[string]bool{"saturator": true, "venturi": true, "stirrer": false} { // whose bubbles are out before they dissolve
+		if s.Solids.Bubbles = quantity.Some(source); (gasOf(s) != nil) != gas {
+			t.Errorf("%s: gas %v", source, !gas)
+		}
+	}
 }
 
 // TestDayOfASite: where the flow of a day comes from, and what its ends may be.

@@ -84,7 +84,7 @@ func (o *UnitDay) floating(p Plan, s site.Site, unit flotation.Unit, d *SolidsDa
 	if len(unit.AirLacks()) == 0 && !unit.Coarse() {
 		o.Assumed = airAssumes(s)
 	}
-	if unit.Depth.OK {
+	if unit.Depth.OK && unit.Saturates() {
 		total, _ := unit.TotalGas()
 		o.Gas = quantity.Some(total)
 	}

@@ -204,7 +204,8 @@ func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 	for _, r := range [...][2]string{{"flow", "flow"}, {"surface_loading", "surface loading, white water counted"}, {"surface_loading_raw", "surface loading without it"},
 		{"solids_loading", "solids loading"}, {"time_in_unit", "time in the unit"}, {"contact_time", "time in the contact zone"}, {"recycle", "white water over flow"},
 		{"air_dissolved", "air above what open water holds, per volume treated"}, {"air_drawn", "air drawn, not judged"},
-		{"air_free", "air set free, per volume treated"}, {"air_free_at_least", "the same, air taken up by the whole depth"}, {"air_needed", "air needed, per volume treated"}, {"air_to_solids", "air to solids"},
+		{"air_free", "air set free, per volume treated"},
+		{"air_free_at_least", "the same, air taken up by the whole depth (the least; not judged)"}, {"air_needed", "air needed, per volume treated"}, {"air_to_solids", "air to solids"},
 		{"head_over_weir", "level over the weir"}} {
 		white := at[0].Has("recycle")
 		if r[0] == "air_to_solids" && !solidsBind || r[0] == "surface_loading_raw" && !white { // the water binds, or both are the same
@@ -215,7 +216,7 @@ func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 		}
 		row := []any{r[1]}
 		if r[0] == "air_free" && at[0].Has("air_free_at_least") {
-			row[0] = figure.Say("%s, air taken up by the top %s", r[1], quantity.To(flotation.TakesUpTo, 2))
+			row[0] = figure.Say("%s, air taken up by the top %s (this is judged)", r[1], quantity.To(flotation.TakesUpTo, 2))
 		}
 		for _, x := range at {
 			if !x.Has(r[0]) {

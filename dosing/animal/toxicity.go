@@ -41,6 +41,8 @@ type Result struct {
 	// Lethal marks the results that checks divide by their factor, Harm the least
 	// that was seen to kill.
 	Lethal, Harm bool
+	// Weeks marks what was seen to harm over weeks and does not kill.
+	Weeks bool
 }
 
 // Half reports a result by which half of the animals die or lie still; others tell deaths alone.
@@ -78,7 +80,8 @@ var toxicityRows = sync.OnceValue(func() (t struct {
 			continue
 		}
 		r := Result{Chemical: Chemical(f[0]), Substance: f[1], Animal: f[2], Group: f[3], Water: f[4],
-			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]], Lethal: f[12] == "lethal", Harm: f[12] == "harm"}
+			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]],
+			Lethal: f[12] == "lethal", Harm: f[12] == "harm", Weeks: f[12] == "weeks"}
 		r.Low, r.HasLow = table.Number(strings.TrimPrefix(f[7], ">"))
 		r.High, r.HasHigh = table.Number(strings.TrimPrefix(f[8], ">"))
 		r.More = strings.HasPrefix(f[7], ">")
@@ -173,6 +176,16 @@ func Hardier(c Chemical, substance, group string) (best Result, ok bool) {
 func Unharmed(c Chemical, group, water string) (Result, bool) {
 	for _, r := range Results() {
 		if r.Chemical == c && r.Group == group && r.Water == water && r.HasLow && strings.HasPrefix(r.Endpoint, "no effect") {
+			return r, true
+		}
+	}
+	return Result{}, false
+}
+
+// Weeks is the least of a chemical that was seen to harm a group of animals over weeks, short of killing them.
+func Weeks(c Chemical, group string) (Result, bool) {
+	for _, r := range Results() {
+		if r.Weeks && r.Chemical == c && r.Group == group {
 			return r, true
 		}
 	}

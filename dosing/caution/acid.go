@@ -289,8 +289,11 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	left := float64(c.AlkalinityLeft)
 	uses := c.AlkalinityUsed > 0
 	gone := v.rule("alkalinity-gone")
-	stops := c.Takes && left < gone.Limit && c.AlkalinityLeft < takes
+	gone.Limit = v.goneAt()
+	stops := c.Takes && (left < gone.Limit || left <= 0) && c.AlkalinityLeft < takes
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": remaining(c.AlkalinityLeft)}
+	words["consent"] = v.consentWords()
+	words["below"] = note.Say("").If(gone.Limit > 0, ", below %s and below what the dose takes", amount(gone.Limit))
 	words["twice"] = note.Say("a dose twice as large leaves nothing to hold the pH")
 	if left <= 0 {
 		words["twice"] = note.Say("this dose leaves nothing to hold the pH").
@@ -318,12 +321,16 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	// Soft water of which a dose takes little is told apart, once: a loop takes it again, and what a site asks for it is to
 	// have. Both what is left and the share that is taken are worse the less there is and the more is dosed, so worse
 	// water is never told of more quietly.
-	little := !v.runs() && !asked && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityLeft)
-	low := uses && below(left, floor)
+	// Works' water that an alkali gives back too little stands on as little as if none did.
+	short := v.s.Works() && c.Takes && c.AlkalinityLeft < takes
+	little := !v.runs() && !asked && !short && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityLeft)
+	low := (uses || short) && below(left, floor)
 	lacks := below(float64(c.AlkalinityBefore), floor)
 	words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself")
-	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit), low && !little, words, at)
-	if low && little {
+	held := v.s.Works() && !asked && v.heldRight() // it is put right after
+	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit),
+		low && !little && !held, words, at)
+	if low && little && !held {
 		words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself").If(!lacks, ", and the dose brings it below")
 		v.say("alkalinity-stands", words, who, at)
 	}
@@ -343,6 +350,16 @@ func (v *reviewer) goesTo(c *Chemistry) note.Phrase {
 		lead = note.Say("; there ")
 	}
 	return to.And("%s", v.keeps(c, lead))
+}
+
+// goneAt is the alkalinity below which a dose stops a plan. Works that treat water for no animals coagulate coloured and soft water
+// at pH 5.5 to 6.5 and put it right after (common practice, no source): there it stops where none is left, for then nothing holds
+// the pH at all.
+func (v *reviewer) goneAt() float64 {
+	if v.s.Works() {
+		return 0
+	}
+	return v.rule("alkalinity-gone").Limit
 }
 
 // alkalinityFloor is the highest of what the animals should have, who wants it
@@ -424,10 +441,17 @@ func (v *reviewer) pH(c *Chemistry) {
 		return
 	}
 	if !v.forAnimals() { // else their own range says it
-		k := b.care
+		k, consent := v.careful(b.care)
 		missed := min(doubt, k.within) // by rules for supply, a computed pH may be off by that
 		beyond := uses && float64(after) < k.low-missed || gives && float64(after) > k.high+missed
-		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond,
+		held := v.heldRight()
+		v.out.phGone = beyond && v.has("alkalinity-gone") // which says it: one danger, one alarm
+		beyond = beyond && !v.out.phGone
+		if beyond && held {
+			v.say("ph-to-be-held", Words{"before": ph(start), "after": ph(after),
+				"hold": note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))}, "", note.Place{})
+		}
+		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond && !held && !consent,
 			Words{"before": ph(start), "after": ph(after), "beyond": outBy(float64(after), k.low, k.high), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
 				"source": k.source}, note.Place{})
 	}
@@ -441,6 +465,22 @@ func (v *reviewer) tooLow(c *Chemistry) bool {
 		doubt = c.Above(c.Closed)
 	}
 	return c.HasPH && c.AlkalinityUsed > 0 && b.stopsLow && float64(c.PH()+doubt) < b.low
+}
+
+// careful is the pH that water for no animal is held to: what the site's discharge consent says goes before a limit from memory, and
+// judges it by itself; what is drunk goes by its own rules.
+func (v *reviewer) careful(care phCare) (k phCare, consent bool) {
+	if lo, hi, ok := v.consentPH(); ok && v.s.Purpose != Drinking {
+		return phCare{low: float64(lo), high: float64(hi)}, true
+	}
+	return care, false
+}
+
+// heldRight reports that the site holds a pH after the dose that such water should have.
+func (v *reviewer) heldRight() bool {
+	k, _ := v.careful(v.phBounds().care)
+	hold := v.s.Water.Hold
+	return hold.OK && float64(hold.V) >= k.low && float64(hold.V) <= k.high
 }
 
 // phRanges judges it by what each animal is comfortable in, and the step that they feel.

@@ -59,7 +59,7 @@ func TestMolluscsGoByTheirOwnTest(t *testing.T) {
 			t.Errorf("%s: %v", species, n)
 		}
 		if species != "sea bass" {
-			says(t, f, "animal-unknown", "no toxicity data but of its kind with aluminium, bioassay needed")
+			says(t, f, "animal-unknown", "neither a pH range nor a test with a chemical but of its kind with aluminium: a bioassay is needed")
 		}
 	}
 }

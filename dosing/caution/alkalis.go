@@ -220,7 +220,7 @@ func (v *reviewer) optionLevel(o *Option) {
 		{"ph-too-low", b.low, acid(o.Alkali, b.low-pH-doubt), b.stopsLow, "pH below %s"},
 		{"ph-beyond", b.care.high, pH - b.care.high - b.care.within, !v.forAnimals(), "pH above %s"},
 		{"ph-beyond", b.care.low, acid(o.Alkali, b.care.low-pH-missedPH), !v.forAnimals(), "pH below %s"},
-		{"alkalinity-gone", v.rule("alkalinity-gone").Limit, acid(o.Alkali, v.rule("alkalinity-gone").Limit-float64(o.Closed.Alkalinity)), true,
+		{"alkalinity-gone", v.goneAt(), acid(o.Alkali, v.goneAt()-float64(o.Closed.Alkalinity)), true,
 			"alkalinity below %s until it is given back"},
 	} {
 		if r := v.rule(x.id); x.stops && x.beyond > 0 && r.Level > o.Level {

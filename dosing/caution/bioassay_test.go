@@ -92,7 +92,7 @@ func TestTableHasTheLimitOfItsCaution(t *testing.T) {
 		}
 	}
 	// How far a caution on a borrowed figure is beyond it: 1 mg/L is 1/0.09 = 11 times, 0.05 mg/L is less than once.
-	for mgL, want := range map[float64]string{1: "is 0.0003. The whole dose is 11 times what killed half of Daphnia magna, Ceriodaphnia dubia; 0.05 mg/L of it counts as not caught", 0.05: "is 0.0003. The whole dose is 56 % of what"} {
+	for mgL, want := range map[float64]string{1: "that is 11 times what killed half of Daphnia magna, Ceriodaphnia dubia (0.09 mg/L", 0.05: "that is 56 % of what"} {
 		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", mgL, quantity.AsActive)}, Stock: grown(stock(t, "whiteleg shrimp"))})
 		says(t, f, "cationic-borrowed", want)
 	}
@@ -188,16 +188,17 @@ func TestOwnBioassayReplacesTheBorrowed(t *testing.T) {
 func TestOwnLC50IsToldOnItsOwnBasis(t *testing.T) {
 	d := dose(t, "pdadmac", 40, quantity.AsProduct)
 	d.Name = "floc"
+	// 40 mg/L are 16 of active polymer, 20 times the first and 80 times the second.
 	for want, b := range map[string]Bioassay{
-		"(2 mg/L of product, which counts as 0.8 mg/L of active polymer) is 0.4":         {"floc", 2, 96},
-		"(2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer) is 0.1": {"floc", 2, 24},
+		"16 mg/L may stay in the water (the whole dose: what the floc takes is not given), 20 times what killed half of tilapia in your own test (2 mg/L of product, which counts as 0.8 mg/L of active polymer); half of it stops a plan": {"floc", 2, 96},
+		"80 times what killed half of tilapia in your own test (2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer)":                                                                                                    {"floc", 2, 24},
 	} {
 		a := stock(t, "tilapia")
 		a[0].Tests = []Bioassay{b}
 		says(t, Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}), "polymer-tested-stop", want)
 	}
 	// What is assumed of the floc is said, and no more where it was measured.
-	whole := "even if the floc takes 95 % of the 3 mg/L that it has room for in water of 60 NTU, about the most it ever does, and none of the rest; what it takes is not given"
+	whole := "(even if the floc takes all that it ever does in water of 60 NTU; what it takes is not given)"
 	says(t, Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: stock(t, "tilapia")}), "cationic-borrowed-stop", whole)
 	d.Capture = quantity.Some(quantity.Fraction(0.2))
 	for _, n := range Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: stock(t, "tilapia")}).Notes {

@@ -89,9 +89,13 @@ var scenarios = []scenario{
 			Doses: []Dose{dose(t, "alum-liquid", 20, quantity.AsAlum14)}, Stock: stock(t, "trout")}
 	}, []string{"alkalinity-gone"}, []string{"alkalinity-low"}, true},
 	{"soft water with alum and too little lime: what is left counts, not who took it", func(t *testing.T) Situation {
-		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
+		return Situation{Purpose: Animals, Stock: stock(t, "trout"), Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
 			Doses: []Dose{dose(t, "alum-dry", 35, quantity.AsProduct), dose(t, "lime", 14, quantity.AsProduct)}}
 	}, []string{"alkalinity-gone"}, []string{"alkalinity-low"}, true},
+	{"the same for drinking", func(t *testing.T) Situation {
+		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
+			Doses: []Dose{dose(t, "alum-dry", 35, quantity.AsProduct), dose(t, "lime", 14, quantity.AsProduct)}}
+	}, []string{"alkalinity-low"}, []string{"alkalinity-gone"}, false},
 	{"soft water with alum and lime enough", func(t *testing.T) Situation {
 		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(21)) }),
 			Doses: []Dose{dose(t, "alum-dry", 35, quantity.AsProduct), dose(t, "lime", 14, quantity.AsProduct)}}
@@ -367,7 +371,7 @@ var elsewhere = []string{
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
 	"own-unknown", "own-chlorine", "al-chronic-borne", "metal-borrowed", "basicity-assumed", "acid-left-out-some", "animals-back",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "nh3-from-feed", "alkalinity-harms", "dw-manganese", "fed-in-slugs", "emulsion-oil",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "loop-feed-evens", "ph-to-be-held", "nh3-from-feed", "alkalinity-harms", "dw-manganese", "fed-in-slugs", "emulsion-oil",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.

@@ -195,7 +195,9 @@ func (v *reviewer) monomer(name string) {
 		if i := slices.IndexFunc(v.out.Residuals, func(r Residual) bool { return r.Chemical == d.name() }); i >= 0 && !v.out.Residuals[i].Limit.OK {
 			most := quantity.Dose{Concentration: quantity.Concentration(l.most / perPercent / d.Monomer.V.In("%")), Basis: quantity.AsProduct}
 			active, _ := d.Product.ActivePolymer(most) // as the table counts it
-			v.out.Residuals[i].limit(active, "drinking water by its monomer, "+l.by)
+			v.out.Residuals[i].Limit = quantity.Some(active)
+			v.out.Residuals[i].LimitName = note.Say("drinking water by its monomer, %s: it brings %s ug/L of %s, and %s is the limit",
+				l.by, amount(brings), name, amount(l.most))
 		}
 	}
 	if names == nil {
@@ -218,10 +220,21 @@ func (v *reviewer) monomer(name string) {
 			"by": l.by, "source": l.source}, at)
 }
 
+// consentPH is the pH that the site's discharge consent asks for; false where it says none.
+func (v *reviewer) consentPH() (low, high quantity.PH, ok bool) {
+	k := v.s.Consent
+	return k.PHLow.Or(0), k.PHHigh.Or(14), k.PHLow.OK || k.PHHigh.OK
+}
+
+// consentWords tells of the pH that may be let go beside a stop that is of the pH too; nothing without a consent.
+func (v *reviewer) consentWords() note.Phrase {
+	lo, hi, ok := v.consentPH()
+	return note.Say("").If(ok, "; the discharge consent is pH %s to %s", amount(float64(lo)), amount(float64(hi)))
+}
+
 // consent judges what is discharged by its permit, as far as it is known: metals as the jar
 // left them, and the pH of the treated water.
 func (v *reviewer) consent() {
-	k := v.s.Consent
 	for _, x := range v.residualMetals() {
 		dosed := slices.ContainsFunc(v.s.Doses, func(d Dose) bool { return d.Product.Metal() == x.metal })
 		if x.consent.OK && x.measured.OK {
@@ -231,14 +244,16 @@ func (v *reviewer) consent() {
 		}
 	}
 	c := v.out.Water
-	if !k.PHLow.OK && !k.PHHigh.OK {
+	lo, hi, asks := v.consentPH()
+	if !asks {
 		return
 	}
 	if c == nil || !c.HasPH {
 		v.skip("the discharge consent for pH: the treated water's pH is not known")
 		return
 	}
-	lo, hi := k.PHLow.Or(0), k.PHHigh.Or(14)
-	v.judge("consent-ph", "", note.Say("pH %s", ph(c.PH())), note.Say("%s to %s", amount(float64(lo)), amount(float64(hi))), c.PH() < lo || c.PH() > hi,
+	told := v.has("alkalinity-gone") || v.has("ph-to-be-held") && v.s.Water.Hold.V >= lo && v.s.Water.Hold.V <= hi
+	v.judge("consent-ph", "", note.Say("pH %s", ph(c.PH())), note.Say("%s to %s", amount(float64(lo)), amount(float64(hi))),
+		(c.PH() < lo || c.PH() > hi) && !told,
 		Words{"after": ph(c.PH()), "low": amount(float64(lo)), "high": amount(float64(hi)), "source": siteItself}, note.Place{})
 }

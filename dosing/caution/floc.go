@@ -62,14 +62,10 @@ func (f Floc) Dose(leaves quantity.Concentration, ntu quantity.Known[float64]) q
 }
 
 // told says what of a dose is taken to be caught; nothing where none is.
-func (f Floc) told(dose quantity.Concentration, ntu quantity.Known[float64]) note.Phrase {
-	holds := f.Holds(ntu)
-	switch {
-	case holds <= 0:
-		return note.Say(" (all that is dosed, for what the floc takes is not given)")
-	case dose <= holds:
-		return note.Say(" (even if the floc takes %s %% of the dose, about the most it ever does; what it takes is not given", amount(100*float64(UsuallyCaught))).If(!ntu.OK, ", nor turbidity").And(")")
+func (f Floc) told(ntu quantity.Known[float64]) note.Phrase {
+	if f.Holds(ntu) <= 0 {
+		return note.Say(" (the whole dose: what the floc takes is not given)")
 	}
-	return note.Say(" (even if the floc takes %s %% of the %s mg/L that it has room for", amount(100*float64(UsuallyCaught)), mgL(holds)).
-		If(ntu.OK, " in water of %s NTU", amount(ntu.V)).And(", about the most it ever does, and none of the rest; what it takes is not given").If(!ntu.OK, ", nor turbidity").And(")")
+	return note.Say(" (even if the floc takes all that it ever does").If(ntu.OK, " in water of %s NTU", amount(ntu.V)).
+		And("; what it takes is not given").If(!ntu.OK, ", nor turbidity").And(")")
 }

@@ -21,8 +21,10 @@ type Limits struct {
 	Rule string
 	// As is what the limits count: "active polymer" or "product".
 	As string
-	// Floc is what a stop takes for granted that floc takes, where nobody measured it.
-	Floc Floc
+	// Floc is what a stop takes for granted that floc takes, where nobody measured it. Whole is true where Stop is of the
+	// site's own test, which takes nothing for granted: see [toxic.floc].
+	Floc  Floc
+	Whole bool
 	// NoData names the animals of which nothing is known with this product.
 	NoData []string
 }
@@ -74,7 +76,13 @@ const (
 //
 // A stop says that animals are expected to die. It takes half of a lethal figure on every footing: the half that kills
 // few or none (US EPA 1985, guidelines for deriving criteria, which halve an LC50 for that, on the mean of
-// 219 tests, 0.44: 43 FR 21506; both from memory). It counts what is measured to stay, else what [Floc.Leaves].
+// 219 tests, 0.44: 43 FR 21506; both from memory). It counts what is measured to stay, else what [Floc.Leaves]; of the site's
+// own test, all that is dosed (see [toxic.floc]).
+//
+// What harms over weeks and does not kill, such as the gills that 0.38 mg/L of cationic polymer damages (Kerr et al. 2014), is no
+// stop, for this any more than for metals (metal-harms), aluminium's chronic criterion or free ammonia above what is comfortable:
+// it calls for care, and the caution names it (toxicity.txt, "weeks"). A stop on harm that the animals live with would fire for
+// every cationic polymer that trout get, in clear water and muddy.
 //
 // A caution counts the whole dose and says that harm in time cannot be told: flowing water is up to 13.9 times worse than a
 // test in still water (Goodrich et al. 1991), and what is safe for long lay 33 times and more below what killed (Tabata and
@@ -104,6 +112,9 @@ func on(k animal.Chemical, f footing, r animal.Result) toxic {
 	return toxic{}
 }
 
+// ownBioassay is the source of a figure that the site found itself.
+const ownBioassay = "the site's own bioassay"
+
 // lasts is how long a test has to run for its LC50 to be taken as it is; that of a shorter
 // one is lowered in proportion, since animals that look well may yet die (our own).
 const lasts quantity.Time = 96
@@ -121,7 +132,7 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 		if hours <= 0 {
 			hours = lasts
 		}
-		r := animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/lasts)), HasLow: true, Source: "the site's own bioassay"}
+		r := animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/lasts)), HasLow: true, Source: ownBioassay}
 		x = on(k, ownTest, r)
 		x.told = note.Say("%s mg/L of product", mgL(b.LC50)).If(hours < lasts, " in %s", quantity.To(hours, 3)).
 			If(known || hours < lasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer")
@@ -155,6 +166,15 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 	return x, true
 }
 
+// floc is what a stop takes for granted that floc takes of a product. Of the site's own test it is nothing: its animals stood in
+// its own water, whose mud and dissolved matter held what they hold, so that the LC50 is of the dose and counts them already.
+func (x toxic) floc(p product.Product) Floc {
+	if x.tested() {
+		return Floc{}
+	}
+	return flocOf(p)
+}
+
 // tested reports that the site made a bioassay with that chemical and animal.
 func (x toxic) tested() bool { return x.stop.rule == "polymer-tested-stop" }
 
@@ -182,7 +202,7 @@ func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool
 			l.Warn, l.Care = w, x.part(x.warn, a).And("%s", data)
 		}
 		if s := x.stop.limit(); x.stop.rule != "" && (l.Stop == 0 || s < l.Stop) {
-			l.Stop, l.Where, l.Rule = s, x.part(x.stop, a).And("%s", data), x.stop.rule
+			l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.tested()
 		}
 	}
 	return l, l.Stop > 0 || l.Warn > 0
@@ -234,20 +254,6 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 	if !d.Product.IsPolymer() && !unknown(d.Product) {
 		return 0, "", false
 	}
-	var held []Animal
-	for _, a := range s.Stock {
-		x, _ := toxicity(d.name(), d.Product, a)
-		if noSafeLevel(kind(d.Product), a, x) && s.stops("chitosan-salmonid", d) {
-			return 0, "no safe level is known for " + a.who(), true
-		}
-		if x.stop.rule != "" && s.stops(x.stop.rule, d) {
-			held = append(held, a)
-		}
-	}
-	l, _ := PolymerLimits(d.name(), d.Product, held)
-	if l.Stop == 0 {
-		return 0, "", false
-	}
 	builds := quantity.Concentration(1) // of what stays at each pass
 	if s.Hours <= 0 {
 		s.Hours = 24
@@ -255,20 +261,33 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 	if v := (&reviewer{s: s}); v.runs() {
 		builds = v.feeding(1, d.HalfLife.V).After(v.ahead())
 	}
-	if builds <= 0 || d.Capture.OK && d.Capture.V >= 1 {
-		return 0, "", false
+	for _, a := range s.Stock {
+		x, _ := toxicity(d.name(), d.Product, a)
+		if noSafeLevel(kind(d.Product), a, x) && s.stops("chitosan-salmonid", d) {
+			return 0, "no safe level is known for " + a.who(), true
+		}
+		if x.stop.rule == "" || builds <= 0 || d.Capture.V >= 1 || !s.stops(x.stop.rule, d) {
+			continue
+		}
+		l, _ := PolymerLimits(d.name(), d.Product, []Animal{a})
+		leaves := l.Stop / builds
+		dose := x.floc(d.Product).Dose(leaves, s.Water.Turbidity)
+		if d.Capture.OK {
+			dose = leaves / quantity.Concentration(1-d.Capture.V)
+		}
+		if !ok || dose < most {
+			most, why, ok = dose, l.Where.String(), true
+		}
 	}
-	leaves := l.Stop / builds
-	most = l.Floc.Dose(leaves, s.Water.Turbidity)
-	if d.Capture.OK {
-		most = leaves / quantity.Concentration(1-d.Capture.V)
+	if !ok {
+		return 0, "", false
 	}
 	active := quantity.Dose{Concentration: most, Basis: quantity.AsActive}
 	dose, err := product.Convert(active, d.Product, d.Dose.Basis)
 	if err != nil { // product holds no more than itself: the safe side
 		dose = active
 	}
-	return dose.Concentration, l.Where.String(), true
+	return dose.Concentration, why, true
 }
 
 // stops reports that a stop about a chemical stands: nobody has taken its risk.

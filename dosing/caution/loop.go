@@ -85,7 +85,8 @@ func (c Chemistry) loopGives() quantity.Alkalinity {
 // takes, and new water draws it back. What was measured
 // in a running loop is already the balance of new water and nitrification, to which it goes
 // back as a dose washes out; from the alkalinity of new water nitrification takes what a day's
-// ammonia does, and so it does where no new water makes a balance. False where no loop runs.
+// ammonia does, and so it does where no new water makes a balance, or none that feeds can be fed on
+// (see [reviewer.overfed]). False where no loop runs.
 func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	if !v.runs() || v.out.Water == nil {
 		return residual.Daily{}, false
@@ -118,7 +119,32 @@ func (v *reviewer) fed() quantity.Concentration {
 // unbalanced reports that the alkalinity given is not what new water and nitrification of
 // today keep up.
 func (v *reviewer) unbalanced() bool {
-	return v.s.Water.NewAlkalinity || !(v.s.Loop.Exchange.V > 0)
+	return v.s.Water.NewAlkalinity || !(v.s.Loop.Exchange.V > 0) || v.overfed()
+}
+
+// hardestNew is the alkalinity of the hardest new water that is plausible, mg/L CaCO3 (common practice, no source).
+const hardestNew = 400
+
+// newNeeds is the alkalinity that new water would have to bring for a loop to stand where it does while a day's feed is nitrified.
+func (v *reviewer) newNeeds() quantity.Concentration {
+	days := quantity.Concentration(v.s.Loop.Volume.In("m3") / (24 * float64(v.s.Loop.Exchange.V)))
+	return quantity.Concentration(v.out.Water.AlkalinityBefore) + nitrified*v.fed()*days
+}
+
+// overfed reports a loop whose feed takes more alkalinity than its new water can bring, so that what was measured in it is no balance
+// of the two: something else gives it alkalinity, the chemicals named or one that is not, or it was measured before the animals ate.
+func (v *reviewer) overfed() bool {
+	return !v.s.Water.NewAlkalinity && v.s.Water.Feed.V > 0 && v.s.Loop.Exchange.V > 0 && v.newNeeds() > hardestNew
+}
+
+// feedTells is how near a day's feed tells what is nitrified: protein, what is eaten and what turns to nitrogen gas in mud and filters
+// move it by so much either way (our own).
+const feedTells = 0.25
+
+// evens reports alkali that a loop is given about as its feed takes it: which of the two is more nobody can tell but by measuring.
+func (v *reviewer) evens(l residual.Daily) bool {
+	gives := float64(l.Dose) * l.Turnovers(l.Hours)
+	return v.s.Water.Feed.V > 0 && l.Makes < 0 && gives > 0 && math.Abs(gives/-float64(l.Makes)-1) <= feedTells
 }
 
 // held is how near to what a loop is to be held at counts as there.
@@ -157,10 +183,20 @@ func (v *reviewer) loopAlkalinity() {
 	case v.s.Water.Ammonia.V > 0 || v.s.Water.Feed.V > 0:
 		v.nitrifies(l)
 	}
+	if v.evens(l) {
+		v.say("loop-feed-evens", Words{"feed": quantity.To(v.s.Water.Feed.V, 3), "takes": v.ofVolume(-l.Makes),
+			"gives": v.ofVolume(l.Dose * quantity.Concentration(l.Turnovers(l.Hours)))}, "", note.Place{})
+		return
+	}
 	if v.out.Water.loopGives() < 0 {
 		v.loopRises(l)
 	}
 	v.loopFalls(l)
+}
+
+// ofVolume is what so much in all the water of a loop a day comes to.
+func (v *reviewer) ofVolume(c quantity.Concentration) quantity.Rounded {
+	return quantity.Rounded{Q: quantity.MassRate(float64(c) * v.s.Loop.Volume.In("m3") / 1000), Unit: "kg/d", Digits: 2, Way: quantity.Trace}
 }
 
 // nitrifies says what the ammonia of a loop takes of its alkalinity: that of its feed where
@@ -176,8 +212,13 @@ func (v *reviewer) nitrifies(l residual.Daily) {
 	if !v.s.Water.NewAlkalinity {
 		why = "no new water is given"
 	}
-	if value > 0 {
-		v.say(id, Words{"value": mgL(value), "takes": mgL(-l.Makes), "why": note.Say(why), "feed": quantity.To(v.s.Water.Feed.V, 3)}, "", note.Place{})
+	says := note.Say(why)
+	if v.overfed() {
+		says = note.Say("new water would have to bring %s mg/L CaCO3 for the loop to stand at %s by itself, so its feed is counted",
+			quantity.To(v.newNeeds(), 2).Bare(), amount(float64(v.out.Water.AlkalinityBefore)))
+	}
+	if value > 0 && !v.evens(l) {
+		v.say(id, Words{"value": mgL(value), "takes": mgL(-l.Makes), "why": says, "feed": quantity.To(v.s.Water.Feed.V, 3)}, "", note.Place{})
 	}
 }
 
@@ -191,6 +232,12 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	t, passes := l.Reaches(quantity.Concentration(gone.Limit), 1)
+	if v.overfed() { // it stands there as it runs: what is assumed of its feed stops nothing
+		doses := l
+		doses.Makes = 0
+		t, passes = doses.Reaches(quantity.Concentration(gone.Limit), 1)
+	}
+	words["fed"] = note.Say("").If(v.s.Water.Feed.V > 0 && l.Makes < 0, " (%s of it for what nitrifying its feed takes)", v.ofVolume(-l.Makes))
 	falls := end < l.Start
 	once := v.has("alkalinity-gone") // said of a single pass already
 	stops := passes && falls && !once
@@ -229,10 +276,13 @@ func (v *reviewer) loopRises(l residual.Daily) {
 		}
 	}
 	want := v.wantedFloor()
+	fed := -quantity.Concentration(c.loopGives()) // no more than that can be fed less
+	surplus := -quantity.Concentration(v.lacking(l, want.floor))
 	high := float64(level) > limit && level > l.Start
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "value": amount(float64(level)), "how": how, "limit": amount(limit), "who": who,
-		"less":  quantity.Rounded{Q: v.perDay(quantity.Concentration(-v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
-		"floor": amount(float64(want.floor)), "wanted": want.by}
+		"less": quantity.Rounded{Q: v.perDay(min(fed, surplus)), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
+		"holds": note.Say("").If(surplus <= fed, ", which holds the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by).
+			If(surplus > fed, ", which is all of it: the loop keeps its alkalinity without")}
 	unit := v.rule("loop-alkalinity-high").Unit
 	v.judge("loop-alkalinity-high", who, counted(amount(float64(level)), unit), counted(amount(limit), unit), high, words, note.Place{})
 	if !c.HasPH {

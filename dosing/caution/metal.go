@@ -161,7 +161,7 @@ func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration,
 func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
 	tell := func(id string, words Words) { v.say(id, words, r.Chemical, at) }
-	if !r.Expected.OK && !v.unmeasured(r) {
+	if !r.Expected.OK && !v.unmeasured(r) && !v.unguided(r) {
 		tell("al-not-measured", nil)
 	}
 	defer v.dissolved(r, at)
@@ -170,7 +170,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		tell("al-mixing-point", nil)
 	}
 	v.marineAluminium(r, at)
-	if !v.fresh() || v.elsewhere("Al") {
+	if !v.fresh() || v.elsewhere("Al") || v.discharged(r, at) {
 		return
 	}
 	if c == nil || !c.HasPH || !w.Hardness.OK || !w.DOC.OK {
@@ -404,6 +404,23 @@ func (v *reviewer) elsewhere(metal string) bool {
 	return !v.forAnimals() && (v.s.Purpose == Drinking || consent)
 }
 
+// unguided reports a metal in fresh water that is for no animals and for no drinking, of which no consent is given, and neither
+// its residual nor the DOC is known: a guideline for the life of fresh waters at the least DOC, held against all that is dosed, says
+// nothing of a sewer, nor of a discharge before it is thinned.
+func (v *reviewer) unguided(r *Residual) bool {
+	return v.s.Works() && v.fresh() && !v.elsewhere(r.As) && (!r.Expected.OK || !v.s.Water.DOC.OK)
+}
+
+// discharged tells of such a metal.
+func (v *reviewer) discharged(r *Residual, at note.Place) bool {
+	if !v.unguided(r) {
+		return false
+	}
+	value, what := r.of()
+	v.say("metal-discharged", Words{"as": r.As, "value": mgL(value), "what": what}, r.Chemical, at)
+	return true
+}
+
 // dissolved judges the aluminium that stays dissolved because the pH stays high or the water is acid. Where all
 // of the dose passes a limit too it is one caution, which says both.
 func (v *reviewer) dissolved(r *Residual, at note.Place) {
@@ -459,17 +476,17 @@ func (v *reviewer) provedDissolved(r *Residual, at note.Place) {
 
 func (v *reviewer) iron(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
-	if !r.Expected.OK && !v.unmeasured(r) {
+	if !r.Expected.OK && !v.unmeasured(r) && !v.unguided(r) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {
-		if _, own, _ := animal.Lethal(animal.Iron, "", a.Profile.Group); !own {
+		if x, own, _ := animal.Lethal(animal.Iron, "", a.Profile.Group); !own {
 			v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical, "by": note.Say("").
 				If(v.fresh(), "the limit of residual iron is that of fresh waters").
-				If(!v.fresh(), "no limit of residual iron in the sea is known either, so a figure of other animals is taken")}, r.Chemical, a.At)
+				If(!v.fresh(), "no limit of residual iron in the sea is known either, so a figure of %s is taken", x.Animal)}, r.Chemical, a.At)
 		}
 	}
-	if !v.fresh() || v.elsewhere("Fe") {
+	if !v.fresh() || v.elsewhere("Fe") || v.discharged(r, at) {
 		return
 	}
 	id, name, words := "fe-general", "Canadian guideline at the least DOC that is usual", Words{"doc": amount(worstDOC)}

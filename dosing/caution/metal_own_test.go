@@ -43,7 +43,7 @@ func TestIronInTheSeaIsBorrowed(t *testing.T) {
 	f := review("sea bream", 30, unknown) // 60 mg/L of FeCl3 hold 20.7 of iron
 	level(t, f, "metal-borrowed", note.Caution)
 	says(t, f, "metal-borrowed", "20.7 mg/L Fe (the whole dose). No data for sea bream: borrowed from brown trout, a tenth of what kills half of them (28 mg/L) is 2.8")
-	says(t, f, "no-data-metal", "no limit of residual iron in the sea is known either")
+	says(t, f, "no-data-metal", "no limit of residual iron in the sea is known either, so a figure of ")
 	if r := f.Residuals[0]; !r.Limit.OK || f.Stopped {
 		t.Errorf("%+v, stopped %v", r, f.Stopped)
 	}

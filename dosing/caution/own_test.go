@@ -272,6 +272,10 @@ func TestChlorineBeforeAnimalsStops(t *testing.T) {
 	says(t, f, "own-chlorine", "10 mg/L as product bring 0.3 mg/L of it or more (such goods hold 3 % or more); free chlorine kills")
 	says(t, f, "own-chlorine", "and 0.019 is the acute criterion, for rainbow trout")
 	says(t, review("sodium hypochlorite", 0.2, 0, strength), "own-chlorine", "bring 0.025 mg/L of it or more (at 12.5 % as stated)")
+	// A name that says its strength is taken at its word: 0.2 mg/L at 13 % are 0.026, and as much of the "3 %" 0.006.
+	says(t, review("sodium hypochlorite 13 %", 0.2, 0, as), "own-chlorine", "bring 0.026 mg/L of it or more (at 13 %, by its name)")
+	says(t, review("bleach, 12.5% fresh", 4, 0, as), "own-chlorine", "bring 0.5 mg/L of it or more (at 12.5 %, by its name)")
+	says(t, review("sodium hypochlorite 10 % to 15 %", 10, 0, as), "own-chlorine", "(such goods hold 3 % or more)")
 	says(t, review("sodium hypochlorite", 0.5, 0, as), "own-unknown", "free chlorine kills")
 	says(t, review("sodium hypochlorite", 10, 0, taken(0.1)), "own-chlorine", "that what is dosed beside it takes for sure")
 }

@@ -111,17 +111,16 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
 	}
-	// Both say what of a dose is counted, where nobody measured what the floc takes.
+	// Both say what of a dose is counted, where nobody measured what the floc takes; how bad that is stands beside it.
 	sure, measured := kept, d.Capture.OK || d.Residual.OK
-	whole := note.Phrase{}.If(!measured, " (all that is dosed, for what the floc takes is not given)")
+	whole := note.Phrase{}.If(!measured, " (the whole dose: what the floc takes is not given)")
 	atBest := whole
 	if !measured {
-		floc := flocOf(d.Product)
-		sure, atBest = floc.Leaves(kept, v.s.Water.Turbidity), floc.told(kept, v.s.Water.Turbidity)
+		floc := x.floc(d.Product)
+		sure, atBest = floc.Leaves(kept, v.s.Water.Turbidity), floc.told(v.s.Water.Turbidity)
 	}
-	bad := func(s step) note.Phrase { return v.bad(x, s, a, d.HalfLife.V, kept, sure, measured) }
 	// try judges one step by what stays of each pass; its limit is a part of the lethal figure, or plain mg/L.
-	try := func(s step, stays quantity.Concentration, counts note.Phrase) bool {
+	try := func(s step, stays quantity.Concentration, counts, besides note.Phrase) bool {
 		by, rule, limit := s.of, v.rule(s.rule), s.limit()
 		when, fires := note.Phrase{}, stays >= limit
 		var reached quantity.Known[quantity.Time]
@@ -134,7 +133,8 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
 		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(stays), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit), "part": fractions[rule.Limit],
-				"other": by.Animal, "killed": by.Killed(), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"), "bad": bad(s),
+				"other": by.Animal, "killed": by.Killed(), "much": much(stays, s.lethal),
+				"besides": inWeeks(k, a, x, stays).And("%s", besides), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"),
 				"when": note.Say("%s%s", when, counts), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
@@ -144,8 +144,8 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
 		return
 	}
-	stopped := x.stop.rule != "" && try(x.stop, sure, atBest)
-	spoken := stopped || try(x.warn, kept, whole.And("%s", v.ifClear(d, x.stop, kept, measured)))
+	stopped := x.stop.rule != "" && try(x.stop, sure, atBest, note.Phrase{})
+	spoken := stopped || try(x.warn, kept, whole, v.ifClear(d, x.stop, kept, measured))
 	if !x.own && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
@@ -154,7 +154,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 // ifClear says beside a caution what nobody can tell without the turbidity: whether the clearest water that is plausibly
 // dosed would have so little room for the polymer that a plan stops.
 func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured bool) note.Phrase {
-	if measured || s.rule == "" || v.s.Water.Turbidity.OK {
+	if measured || s.rule == "" || v.s.Water.Turbidity.OK || s.of.Source == ownBioassay {
 		return note.Phrase{}
 	}
 	stays := flocOf(d.Product).Leaves(kept, quantity.Some(clearest))
@@ -168,32 +168,24 @@ func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured
 		If(!stops && kind(d.Product) != animal.AnionicPolymer, "; turbidity is not given either, and clear water binds little")
 }
 
-// bad says how much of what kills may stay, at the whole dose or as measured, and what of a dose counts as not caught:
-// how bad it is, beside a limit that is a small part of what kills.
-func (v *reviewer) bad(x toxic, s step, a Animal, halfLife quantity.Time, kept, sure quantity.Concentration, measured bool) note.Phrase {
-	all, counts := kept, sure
-	if v.runs() {
-		all, _ = v.comes(v.feeding(kept, halfLife))
-		counts, _ = v.comes(v.feeding(sure, halfLife))
+// much says how many times what kills so much is, or what share of it.
+func much(c, lethal quantity.Concentration) note.Phrase {
+	switch ratio := quantity.RoundSig(float64(c/lethal), 2); {
+	case ratio < 1:
+		return note.Say("%s %% of", amount(100*ratio))
+	case ratio == 1:
+		return note.Say("as much as")
+	default:
+		return counted(amount(ratio), "times")
 	}
-	killed := s.of.Killed()
-	if x.tested() {
-		killed = "what killed half of " + a.who() + " in your own test"
-	}
-	ratio := float64(all / s.lethal)
-	much := counted(amount(quantity.RoundSig(ratio, 2)), "times")
-	if ratio < 1 {
-		much = note.Say("%s %% of", amount(quantity.RoundSig(100*ratio, 2)))
-	}
-	out := note.Say(". That is %s %s", much, killed)
-	if !measured {
-		is := "The whole dose is"
-		if v.runs() {
-			is = "All that is dosed comes to"
-		}
-		out = note.Say(". "+is+" %s %s", much, killed).If(sure < kept, "; %s mg/L of it counts as not caught", mgL(counts))
-	}
-	return out
+}
+
+// inWeeks says what as much as stays was seen to do to such animals over weeks, short of killing them; nothing where less stays, or
+// the site tested them itself.
+func inWeeks(k animal.Chemical, a Animal, x toxic, stays quantity.Concentration) note.Phrase {
+	r, ok := animal.Weeks(k, a.Profile.Group)
+	return note.Say("").If(ok && !x.tested() && stays >= r.Dose(), "; %s mg/L is enough for %s in %s within %s",
+		mgL(r.Dose()), r.Endpoint, r.Animal, r.Duration)
 }
 
 // lethalSource names where the lethal figure comes from; the part of it is ours.

@@ -36,6 +36,8 @@ type Findings struct {
 	Checks []Check
 	// Taken are the stops that somebody accepted, as printed on the plan.
 	Taken []Taken
+	// phGone is true where the stop of the alkalinity is that of the pH too.
+	phGone bool
 }
 
 // All gives the notes of both kinds, gravest first.
@@ -45,7 +47,7 @@ func (f Findings) All() note.List {
 
 // ofFigure are the rules that speak of a figure of the treated water, by the figure's name.
 var ofFigure = map[string][]string{
-	"alkalinity": {"alkalinity-gone", "alkalinity-low"}, "ph": {"ph-too-low", "ph-too-high", "ph-outside-range", "ph-beyond"},
+	"alkalinity": {"alkalinity-gone", "alkalinity-low"}, "ph": {"ph-too-low", "ph-too-high", "ph-outside-range", "ph-beyond", "consent-ph"},
 	"co2": {"co2-high", "co2-far"}, "nh3": {"nh3-lethal", "nh3-high", "nh3-still"}, "nh3_raw": {"nh3-deadly"}, "nh3_aerated": {"nh3-aerated-lethal"},
 }
 
@@ -58,6 +60,9 @@ func (f Findings) Marked() map[string]note.Level {
 				out[figure] = max(out[figure], s.Level)
 			}
 		}
+	}
+	if f.phGone {
+		out["ph"] = max(out["ph"], out["alkalinity"])
 	}
 	return out
 }

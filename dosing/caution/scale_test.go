@@ -10,7 +10,7 @@ import (
 )
 
 // Whoever finds by a bioassay of his own what was borrowed before is held to no less: same figure, same stop or a
-// higher, same care or a higher. Every polymer of the catalogue with every animal and stage.
+// higher, same care or a higher; what of a dose counts is another matter, since his water's binding is in his figure. Every polymer of the catalogue with every animal and stage.
 func TestOwnTestOfTheSameFigureIsNoStricter(t *testing.T) {
 	for _, p := range product.Default().All() {
 		if !p.IsPolymer() {

@@ -16,9 +16,56 @@ func (v *reviewer) slugs() {
 		if d.ByHand && d.Dose.Concentration > 0 && overdoses(d.Product) {
 			high := d.Dose
 			high.Concentration *= times
-			v.say("fed-in-slugs", Words{"chemical": d.name(), "times": amount(float64(times)), "value": high}, d.name(), d.At)
+			where, do := "in the water that passes just then, and none in the rest", handTo(d.Product)
+			hand := do.stream
+			if v.s.Pond {
+				where, hand = "at the place where it goes in", do.pond
+			}
+			v.say("fed-in-slugs", Words{"chemical": d.name(), "times": amount(float64(times)), "value": high,
+				"where": where, "hand": hand}, d.name(), d.At)
 		}
 	}
+}
+
+// byHand is how a chemical is fed without a pump, by what it is and how it hurts, into water that flows and into a pond; the first
+// that has it (common practice, no source; what a label says goes before).
+var byHand = []struct {
+	has          func(product.Product) bool
+	stream, pond string
+}{
+	{func(p product.Product) bool { return alkaliOf(p, quantity.AsCaO) },
+		"feed it dry and thin, a little all the time, and never wet it in a bottle, bucket or drum, where it boils and spits; " +
+			"hydrated lime does the same without boiling",
+		"spread it dry and thin over the whole pond, from upwind, and never wet it in a bucket or drum, where it boils and spits; " +
+			"hydrated lime does the same without boiling"},
+	{lime, "stir it thin in much water, keep it stirred, and pour it in a little all the time",
+		"stir it thin in much water, and spread that over the whole pond, a part at a time"},
+	{func(p product.Product) bool {
+		return p.Group == product.Acid || alkaliOf(p, quantity.AsNaOH, quantity.AsKOH)
+	},
+		"put a little of it into much water, never water onto it, let that cool, and let it drip in all the time, " +
+			"from a bottle with a tap; or give it a pump",
+		"put a little of it into much water, never water onto it, let that cool, and spread it over the whole pond, a part at a time"},
+	{func(p product.Product) bool { return p.IsPolymer() && p.Form == product.Dry },
+		"make it up and let it age first, and let that drip in all the time, from a bottle with a tap; or give it a pump",
+		"make it up and let it age first, and spread that over the whole pond, a part at a time"},
+	{func(p product.Product) bool { return p.Form == product.Dry },
+		"dissolve it in water first, and let that drip in all the time, from a bottle with a tap; or give it a pump",
+		"dissolve it in water first, and spread that over the whole pond, a part at a time"},
+	{func(product.Product) bool { return true },
+		"thin it with water and let it drip in all the time, from a bottle with a tap; or give it a pump",
+		"thin it with water and spread it over the whole pond, a part at a time"},
+}
+
+// handTo is the row of a product.
+func handTo(p product.Product) (out struct{ stream, pond string }) {
+	for _, x := range byHand {
+		if x.has(p) {
+			out.stream, out.pond = x.stream, x.pond
+			break
+		}
+	}
+	return out
 }
 
 // overdoses reports a product of which many times the dose harms, however soon it is past.

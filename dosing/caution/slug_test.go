@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"strings"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -34,6 +35,27 @@ func TestPortionsTippedIntoAStream(t *testing.T) {
 		s := trout
 		change(&s)
 		t.Run(what, func(t *testing.T) { noNote(t, Review(s), "fed-in-slugs") })
+	}
+	// By what it is: quicklime boils when it is wetted, so nobody is told to thin it; powder polymer is made up, lime is kept stirred.
+	for id, want := range map[string]string{"quicklime": "never wet it in a bottle, bucket or drum", "lime": "keep it stirred", "cpam-dry": "make it up and let it age first",
+		"caustic-50": "never water onto it", "alum-dry": "dissolve it in water first", "alum-liquid": "thin it with water and let it drip"} {
+		s := trout
+		s.Doses = []Dose{by(id, 1, quantity.AsProduct)}
+		for _, pond := range []bool{false, true} {
+			s.Pond, s.Piped = pond, pond
+			var n note.Note
+			for _, x := range Review(s).Notes {
+				if x.Code == "fed-in-slugs" {
+					n = x
+				}
+			}
+			if pond {
+				want = strings.NewReplacer("a bottle, bucket", "a bucket", "keep it stirred", "spread that over", "let it drip", "spread it over").Replace(want)
+			}
+			if !strings.Contains(n.Remedy, want) || pond && (strings.Contains(n.Message+n.Remedy, "passes") || strings.Contains(n.Remedy, "drip")) || id == "quicklime" && strings.Contains(n.Remedy, "thin it") {
+				t.Errorf("%s, pond %v: %s: %s", id, pond, n.Message, n.Remedy)
+			}
+		}
 	}
 	trout.Pond, trout.Piped = true, true // a tank whose water goes round: what goes back is a stream
 	level(t, Review(trout), "fed-in-slugs", note.Caution)

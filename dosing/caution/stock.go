@@ -140,6 +140,7 @@ func (v *reviewer) standing() {
 	temperature := func(t float64) quantity.Rounded {
 		return quantity.Rounded{Q: quantity.Temperature(t), Digits: 3, Way: quantity.Trace}
 	}
+	hardness := quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens(true)), OK: w.Hardness.OK && !v.salt()} // of salt water it is its salt's
 	for _, x := range []struct {
 		id, unit string
 		q        animal.Parameter
@@ -149,7 +150,7 @@ func (v *reviewer) standing() {
 	}{
 		{"salinity-outside", " g/kg", animal.Salinity, "salinity", quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}, amount},
 		{"temperature-outside", "", animal.Temperature, "temperature", quantity.Known[float64]{V: float64(w.Temperature.V), OK: w.Temperature.OK}, temperature},
-		{"hardness-outside", " mg/L CaCO3", animal.Hardness, "", quantity.Known[float64]{V: float64(w.Hardness.V + v.hardens(true)), OK: w.Hardness.OK}, amount},
+		{"hardness-outside", " mg/L CaCO3", animal.Hardness, "", hardness, amount},
 		{"alkalinity-harms", " mg/L CaCO3", animal.AlkalinityHarm, "", alkalinity, amount},
 	} {
 		for _, a := range v.s.Stock {

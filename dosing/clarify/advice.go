@@ -138,20 +138,22 @@ func (r *Result) residuals() {
 		if r.Final.Residuals[i].Bound <= 0 {
 			continue
 		}
-		sure := func(m Moment) float64 { return float64(m.Residuals[i].Sure) }
-		end := sure(r.Final)
 		stopped := false
 		for _, b := range c.bounds() {
-			if end >= float64(b.At) {
+			sure := func(m Moment) float64 { return float64(m.Residuals[i].Sure) }
+			if b.Whole {
+				sure = func(m Moment) float64 { return float64(r.Expected(m, i)) }
+			}
+			if end := sure(r.Final); end >= float64(b.At) {
 				stopped = true
 				t, when := r.reached(sure, float64(b.At))
 				r.Notes.Add(note.New(note.Stop, b.Rule, "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
-					c.Name, c.told(quantity.Concentration(end), 2), c.how(true).If(k.Key == jartest.TSS && !c.HasCapture, "; %s mg/L of solids count as 1 NTU", quantity.Number(solids.PerNTU)), c.told(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+					c.Name, c.told(quantity.Concentration(end), 2), c.how(!b.Whole).If(k.Key == jartest.TSS && !c.HasCapture, "; %s mg/L of solids count as 1 NTU", quantity.Number(solids.PerNTU)), c.told(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 					Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 			}
 		}
 		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
-		if end = of(r.Final); !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
+		if end := of(r.Final); !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
 				c.Name, c.told(quantity.Concentration(end), 2), c.how(false), c.told(c.WarnAt, 3), c.Care, when).
@@ -225,6 +227,10 @@ func (r *Result) alkalinity() {
 		return
 	}
 	taken := k.Alkalinity - least
+	gone := quantity.Alkalinity(20)
+	if k.Works { // as a plan stops works
+		gone = 0
+	}
 	of := func(m Moment) float64 { return -float64(m.Alkalinity) }
 	for _, limit := range [...]struct {
 		at    quantity.Alkalinity
@@ -233,7 +239,8 @@ func (r *Result) alkalinity() {
 		says  string
 		holds bool
 	}{ // a dose twice as large leaves none; it takes much of a soft water's, or brings a good one low
-		{20, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
+		{gone, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
+		{20, note.Caution, "alkalinity-low", "twice the dose leaves nothing to hold the pH", k.Works && least >= 0 && least < taken},
 		{50, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", !k.Works && water.TakesMuch(k.Alkalinity, least)},
 	} {
 		if least < limit.at && limit.holds {

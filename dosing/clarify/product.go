@@ -43,7 +43,7 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 		c.StopAt, c.WarnAt, c.Where, c.Care, c.Binds = l.Stop/active, l.Warn/active, l.Where, l.Care, l.Floc.Over(c.Holds)
 		for _, a := range animals {
 			if own, _ := caution.PolymerLimits(name, p, []caution.Animal{a}); own.Stop > 0 {
-				c.bounded(Bound{own.Rule, own.Stop / active, own.Where})
+				c.bounded(Bound{own.Rule, own.Stop / active, own.Where, own.Whole})
 			}
 		}
 	}

@@ -60,6 +60,8 @@ type Bound struct {
 	Rule  string
 	At    quantity.Concentration
 	Where note.Phrase
+	// Whole is true where it counts all that is dosed, as the site's own test does.
+	Whole bool
 }
 
 // BuildsUp is the name of any stop by what builds up in a run. Each is called by the rule that its
@@ -69,7 +71,7 @@ const BuildsUp = "residual-builds-up"
 // bounds are those of a chemical.
 func (c Chemical) bounds() []Bound {
 	if len(c.Stops) == 0 && c.StopAt > 0 {
-		return []Bound{{BuildsUp, c.StopAt, c.Where}}
+		return []Bound{{BuildsUp, c.StopAt, c.Where, false}}
 	}
 	return c.Stops
 }

@@ -261,9 +261,10 @@ func (u Unit) coarse(least quantity.Flow, solids quantity.Concentration) note.No
 	if much {
 		from += "; " + tears
 	}
-	return note.New(note.Caution, "bubbles-coarse", "bubbles of a %s are %s um across: few of them stay on floc, so its air is not judged%s", x.name, x.size,
+	return note.New(note.Info, "bubbles-coarse", "bubbles of a %s are %s um across: few of them stay on floc, so its air is not judged%s",
+		x.name, x.size,
 		note.Phrase{}.If(much, ", and %s of it can tear floc apart", quantity.To(s.Drawn.V, 3))).
-		Do("judge the unit by its outlet, or make the bubbles by a saturator or an air-sucking pump").From(from)
+		Do("judge the unit by its outlet%s", note.Phrase{}.If(much, ", and let it draw less air where the float breaks up")).From(from)
 }
 
 // fault says at which flows the guide is broken, of which s is the one that breaks it most, and what mends it.

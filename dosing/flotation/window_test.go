@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 
 	"pgregory.net/rapid"
@@ -267,8 +268,16 @@ func TestCoarseBubbles(t *testing.T) {
 		if want == "" && len(got) == 0 {
 			continue
 		}
+		if coarse && got[0].Level != note.Info { // it is what the unit is, whatever the day
+			t.Errorf("%v: %v", source, got[0].Level)
+		}
 		if len(got) != 1 || got[0].Code != want || strings.Contains(got.Error(), "white water") {
 			t.Errorf("%v: %v", source, got)
+		}
+	}
+	for source, saturates := range map[Source]bool{Saturator: true, AirPump: true, Venturi: true, Stirred: false} {
+		if (Unit{Source: source}).Saturates() != saturates {
+			t.Errorf("%v: gas that stays %v", source, !saturates)
 		}
 	}
 	s := Unit{Source: Venturi, Drawn: quantity.Some(quantity.Flow(60))}.At(2, 50)

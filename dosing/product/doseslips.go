@@ -16,7 +16,7 @@ var dosesTable string
 // usualDose is a line of doses.txt.
 type usualDose struct {
 	group     Group
-	charge    Charge // empty for any
+	charge    string // or the monomer; empty for any
 	basis     quantity.Basis
 	low, high quantity.Concentration
 	muddy     quantity.Concentration // high with much clay or sludge, zero where that is not known apart
@@ -31,7 +31,7 @@ var usualDoses = sync.OnceValue(func() (out []usualDose) {
 		return quantity.Concentration(v)
 	}
 	for _, r := range rows {
-		out = append(out, usualDose{Group(r[0]), Charge(r[1]), quantity.Basis(r[2]), number(r[3]), number(r[4]), number(r[5]), number(r[6]), sources[r[8]]})
+		out = append(out, usualDose{Group(r[0]), r[1], quantity.Basis(r[2]), number(r[3]), number(r[4]), number(r[5]), number(r[6]), sources[r[8]]})
 	}
 	return out
 })
@@ -68,7 +68,7 @@ func UsualMost(p Product) (quantity.Dose, bool) {
 
 // of reports that a line is of such products.
 func (u usualDose) of(p Product) bool {
-	return u.group == p.Group && (u.charge == "" || u.charge == p.Charge)
+	return u.group == p.Group && (u.charge == "" || u.charge == string(p.Charge) || u.charge == p.Monomer)
 }
 
 func (u usualDose) usual(c quantity.Concentration) bool { return c >= u.low && c <= u.high }

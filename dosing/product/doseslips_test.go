@@ -39,6 +39,9 @@ func TestDoseSlips(t *testing.T) {
 		{"apam-dry", 2, quantity.AsProduct, true, ""},
 		{"cpam-dry", 2, quantity.AsProduct, false, ""},
 		{"cpam-dry", 20, quantity.AsProduct, false, "did you mean 2 mg/L as product?"},
+		{"polyamine", 15, quantity.AsProduct, false, "as much clay or sludge may ask for"}, // 7.5 active; 40 CFR 141.111 counts up to 20 as sold
+		{"polyamine", 20, quantity.AsProduct, false, "as much clay or sludge may ask for"},
+		{"polyamine", 21, quantity.AsProduct, false, "did you mean 2.1 mg/L as product?"},
 		{"soda-ash", 24, quantity.AsNa2CO3, false, ""},
 		{"soda-ash", 2400, quantity.AsNa2CO3, false, "did you mean 240 mg/L as Na2CO3?"},
 	} {

@@ -77,7 +77,7 @@ func TestSlipsOfALabel(t *testing.T) {
 // TestUsualDosesAtBothEnds: every row of the table of doses from both sides of each end, in wastewater too.
 func TestUsualDosesAtBothEnds(t *testing.T) {
 	for _, u := range usualDoses() {
-		p := Product{Name: "a product", Group: u.group, Charge: u.charge, Basis: u.basis, Strength: Given(quantity.Fraction(1), "made up")}
+		p := Product{Name: "a product", Group: u.group, Charge: Charge(u.charge), Monomer: u.charge, Basis: u.basis, Strength: Given(quantity.Fraction(1), "made up")}
 		if u.low <= 0 || u.high <= u.low || u.waste < u.high || u.source == "" {
 			t.Errorf("%+v", u)
 		}

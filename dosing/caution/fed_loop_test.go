@@ -1,0 +1,81 @@
+package caution
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// fedLoop is 60 m3 of carp at 110 mg/L CaCO3, fed so much a day, of which 12 m3/h pass the unit and 6 m3 a day are new.
+func fedLoop(t *testing.T, kilograms float64, ofNewWater bool, doses ...Dose) Situation {
+	return Situation{Purpose: Animals, Stock: stock(t, "carp"), Doses: doses,
+		Water: with(water15(7.3, 110), func(w *Water) {
+			w.Temperature, w.NewAlkalinity = known(quantity.Temperature(24)), ofNewWater
+			if kilograms > 0 {
+				w.Feed = known(quantity.MassRate(kilograms))
+			}
+		}),
+		Flow: known(quantity.Flow(12)), Hours: 24, Loop: &Loop{Volume: quantity.Volume(60000), Exchange: known(quantity.Flow(0.25))}}
+}
+
+// Feed brings 0.0368 of its mass as N, which takes 2 x 50.0435/14.007 = 7.1455 times that of alkalinity: 12 kg take 3.16 kg CaCO3 a day, 52.6 mg/L in
+// 60 m3. New water of a tenth a day would have to bring 110 + 526 = 636 mg/L: no water does, so the feed counts, as it does where the alkalinity is that of
+// the new water. Bicarbonate of 288 m3 a day at 18 mg/L gives 288 x 18 x 0.99 x 50.04/84.007 = 3.06 kg: about even, so nothing is told to be fed more or less.
+func TestFeedCountsInTheLoopsAlkalinity(t *testing.T) {
+	bicarbonate := func(mgL float64) Dose { return dose(t, "bicarbonate", mgL, quantity.AsProduct) }
+	for _, ofNewWater := range []bool{false, true} {
+		f := Review(fedLoop(t, 12, ofNewWater, bicarbonate(18)))
+		level(t, f, "loop-feed-evens", note.Info)
+		says(t, f, "loop-feed-evens", "12 kg/d of feed take about 3.2 kg/d of alkalinity as CaCO3, and the alkali gives 3.1 kg/d: about even")
+		for _, code := range []string{"loop-alkalinity-high", "loop-alkalinity-low", "loop-alkalinity-gone", "loop-ph-high", "loop-later", "loop-fed"} {
+			noNote(t, f, code)
+		}
+		f = Review(fedLoop(t, 12, ofNewWater, dose(t, "alum-liquid", 4, quantity.AsAlum14)))
+		if got := codes(f.Notes); got["loop-alkalinity-low"] != note.Caution && got["loop-alkalinity-gone"] != note.Stop {
+			t.Errorf("new water's %v: %v", ofNewWater, got)
+		}
+		says(t, f, "loop-fed", "12 kg/d of feed bring about 7.36 mg/L of ammonia as N a day, which takes 52.6 mg/L CaCO3 of alkalinity a day")
+	}
+	f := Review(fedLoop(t, 12, false, dose(t, "alum-liquid", 4, quantity.AsAlum14)))
+	says(t, f, "loop-fed", "new water would have to bring 640 mg/L CaCO3 for the loop to stand at 110 by itself, so its feed is counted")
+	for _, n := range f.Notes {
+		if n.Code == "loop-alkalinity-low" && !strings.Contains(n.Remedy, "kg/d as CaCO3 (3.2 kg/d of it for what nitrifying its feed takes)") {
+			t.Error(n.Remedy)
+		}
+	}
+	if f.Stopped { // it stands there as it runs
+		t.Error(codes(f.Notes))
+	}
+	// 1 kg takes 4.4 mg/L a day, which new water of 110 + 44 mg/L brings: then what was measured is the balance of both.
+	f = Review(fedLoop(t, 1, false, bicarbonate(18)))
+	noNote(t, f, "loop-feed-evens")
+	noNote(t, f, "loop-fed")
+	level(t, f, "loop-alkalinity-high", note.Caution)
+}
+
+// No one can feed less than he feeds: whatever is dosed into whatever loop.
+func TestNoMoreIsToBeFedLessThanIsFed(t *testing.T) {
+	for _, mgL := range []float64{4, 8, 18, 40, 90} {
+		for _, feed := range []float64{0, 1, 4, 12} {
+			d := dose(t, "bicarbonate", mgL, quantity.AsProduct)
+			used, err := d.Product.AlkalinityUsed(d.Dose)
+			if err != nil {
+				t.Fatal(err)
+			}
+			fed := -float64(used) * 12 * 24 / 1000 // kg as CaCO3 a day
+			for _, n := range Review(fedLoop(t, feed, false, d)).Notes {
+				if n.Code != "loop-alkalinity-high" {
+					continue
+				}
+				var less float64
+				_, err := fmt.Sscanf(n.Remedy, "feed %g kg/d less", &less)
+				if err != nil || less <= 0 || less > fed*1.005 { // to three figures
+					t.Errorf("%g mg/L with %g kg of feed: feed %g less of %g kg", mgL, feed, less, fed)
+				}
+			}
+		}
+	}
+}
