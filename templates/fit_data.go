@@ -410,7 +410,8 @@ func (f FitReport) Table() figure.Table {
 		"planning_dose planning_dose.value mg/L", "rule planning_dose.rule", "lowest_passing_dose lowest_passing_jar.dose mg/L",
 		"best_dose best.dose mg/L", "best_reading best.reading", "overdose_from overdose.from mg/L", "notes",
 		"reading_unit units.reading", "second_chemical", "second_dose = mg/L", "ph", "file", "sheet", "date", "raw_turbidity = NTU",
-		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L")}
+		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L",
+		"cost_per_1000m3", "currency", "ph_set_with", "ph_set_dose = mg/L", "ph_set_cost", "restored_with", "restored_dose = mg/L", "restored_cost")}
 	for d := range f.each() {
 		var notes note.List
 		if i := len(t.Rows); i < len(f.Results) {

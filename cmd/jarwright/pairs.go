@@ -121,6 +121,7 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 			continue
 		}
 		r.Notes.Add(notes...)
+		r.Notes.Add(f.terms.After(s, r, catalogue)...)
 		r.Notes.Add(s.Notes...)
 		surfaces = append(surfaces, r)
 	}

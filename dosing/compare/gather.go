@@ -512,6 +512,9 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 	if chemical >= 0 {
 		x, err = pair.SetPH(*s, chemical, r.Planning.Pair.First, quantity.PH(r.Planning.Pair.PH), alkali, acid, g.facts.Catalogue)
 	}
+	if raw, ok := s.RawReading(jartest.AlkalinityKey); ok && err == nil {
+		o.SetIn = quantity.Some(quantity.Alkalinity(raw))
+	}
 	if chemical >= 0 && err == nil && !x.Needed {
 		return
 	}
