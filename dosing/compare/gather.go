@@ -483,7 +483,7 @@ func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity
 	own func(*pair.Buyer) (pair.Alkali, error)) (pair.Alkali, error) {
 	switch {
 	case named != nil:
-		p, err := g.facts.Catalogue.Find(named.Chemical)
+		p, err := pair.Sold(named.Chemical, g.facts.Catalogue)
 		if err != nil {
 			g.err = append(g.err, note.Of(err, "alkali")...)
 			return pair.Alkali{}, nil

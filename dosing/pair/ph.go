@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/dosing/water"
@@ -36,6 +37,11 @@ func SetPH(s jartest.Series, chemical int, dose quantity.Concentration, ph quant
 	if err != nil {
 		return Setting{}, err
 	}
+	return setPH(b, s, chemical, dose, ph, alkali, acid)
+}
+
+// setPH is [SetPH] of jars whose water was worked out before.
+func setPH(b caution.BenchWater, s jartest.Series, chemical int, dose quantity.Concentration, ph quantity.PH, alkali, acid Alkali) (Setting, error) {
 	doses := make([]quantity.Concentration, len(s.Chemicals))
 	for k := range doses {
 		doses[k] = mostOf(s, k)
@@ -55,20 +61,43 @@ func SetPH(s jartest.Series, chemical int, dose quantity.Concentration, ph quant
 	if of.Name == "" {
 		return Setting{Needed: true, Down: down}, nil
 	}
-	d, ok := toPH(state, ph, of.Product)
+	d, ok := toPH(state, ph, of)
 	if !ok {
 		return Setting{}, note.Fault("ph-not-reached", "%s cannot bring this water to pH %s", of.Name, ph).Do("name a stronger one")
 	}
 	return Setting{true, down, of, d}, nil
 }
 
+// adds is what a dose, as product, brings into the water.
+func (a Alkali) adds(d quantity.Concentration) (water.Addition, error) {
+	if a.Product.ID == gas {
+		return water.Acids()[slices.IndexFunc(water.Acids(), isGas)].Gives(d), nil
+	}
+	return caution.AdditionOf(a.Product, quantity.Dose{Concentration: d, Basis: quantity.AsProduct})
+}
+
+// gas is the acid that comes from a bottle or a tank of carbon dioxide, pure: the catalogue holds what is dosed as a liquid or a powder.
+const gas = "co2"
+
+func isGas(a water.Alkali) bool { return a.ID == gas }
+
+// Sold finds what gives or takes alkalinity by its name: a product of the catalogue, or carbon dioxide.
+func Sold(name string, catalogue product.Catalogue) (product.Product, error) {
+	for _, a := range water.Acids() {
+		if called := strings.ReplaceAll(name, "-", " "); isGas(a) && (dosing.SameName(called, a.Name) || dosing.SameName(called, gas)) {
+			return product.Product{ID: gas, Name: a.Name, Group: product.Acid}, nil
+		}
+	}
+	return catalogue.Find(name)
+}
+
 // toPH finds the dose of a product, as product, that brings water to a pH; false where
 // none that a plant would use does.
-func toPH(s water.State, ph quantity.PH, p product.Product) (quantity.Concentration, bool) {
+func toPH(s water.State, ph quantity.PH, by Alkali) (quantity.Concentration, bool) {
 	const most = 5000 // mg/L: far beyond any feed
 	rises := s.PH < ph
 	there := func(d float64) bool {
-		add, err := caution.AdditionOf(p, quantity.Dose{Concentration: quantity.Concentration(d), Basis: quantity.AsProduct})
+		add, err := by.adds(quantity.Concentration(d))
 		if err != nil {
 			return false
 		}

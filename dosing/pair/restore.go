@@ -29,12 +29,13 @@ func (t Terms) acid(catalogue product.Catalogue) (a Alkali, taken bool) {
 
 // setting gives what sets the pH of any pair of a series, false where nothing can.
 func (t Terms) setting(s jartest.Series, order [2]int, catalogue product.Catalogue) (func(surface.Pair) (Setting, bool), error) {
-	if _, err := caution.Jars(s, catalogue); err != nil {
+	b, err := caution.Jars(s, catalogue)
+	if err != nil {
 		return nil, err
 	}
 	acid, _ := t.acid(catalogue)
 	return func(p surface.Pair) (Setting, bool) {
-		x, err := SetPH(s, order[0], p.First, quantity.PH(p.PH), t.Alkali, acid, catalogue)
+		x, err := setPH(b, s, order[0], p.First, quantity.PH(p.PH), t.Alkali, acid)
 		return x, err == nil
 	}, nil
 }
