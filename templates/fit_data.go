@@ -313,6 +313,9 @@ func fitData(r curve.Result) *figure.Object {
 	if len(r.Method) > 0 {
 		o.Set("method", r.Method)
 	}
+	if len(r.Lacks) > 0 {
+		o.Set("lacks", Notes(r.Lacks))
+	}
 	return o
 }
 
