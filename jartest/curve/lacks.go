@@ -30,12 +30,11 @@ var good = []struct {
 	{"no-repeat-jar", noRepeat, "give two jars the dose that you expect to choose"},
 	{"doses-apart", apart, "put two or three jars between those doses"},
 	{"few-jars-near", fewAround, "put at least three doses from half to twice the answer"},
-	{"none-beyond-best", noneBeyond, "give one jar clearly more than you expect to need"},
 	{"raw-temperature-missing", noTemperature, "measure it at the source, and keep the sample as cold as that until it is dosed"},
 	{"jars-not-as-cold", otherTemperature, "stand the jars in raw water, or test where the water is"},
 }
 
-// lacks lists what this series lacks of a good jar test: no more than that.
+// lacks lists what this series lacks of a good jar test, beside what notes of the answer say already (see edges).
 func (a *analysis) lacks(doses []float64) (l note.List) {
 	for _, g := range good {
 		if said, lacks := g.lacks(a, doses); lacks {
@@ -90,20 +89,6 @@ func fewAround(a *analysis, doses []float64) (note.Phrase, bool) {
 		}
 	}
 	return note.Say("only %s of the tested doses lie from half to twice the answer", quantity.Number(near)), ok && near < fewNear
-}
-
-// noneBeyond speaks where the clearest jar is that of the highest dose, of readings that too much makes worse again.
-func noneBeyond(a *analysis, doses []float64) (note.Phrase, bool) {
-	_, ok := a.answerOf()
-	best, at := math.Inf(1), 0.0
-	for _, j := range a.r.Jars {
-		if j.Used && j.State == jartest.Number && j.Reading < best {
-			best, at = j.Reading, float64(j.Dose)
-		}
-	}
-	last := len(doses) - 1
-	return note.Say("the clearest jar is that of the highest dose, so none shows from where on more does harm"),
-		ok && last >= 0 && a.r.Response.Info().LowIsGood && at >= doses[last]
 }
 
 // waters are the temperatures of the raw water and of the jars, as far as the sheet has them.

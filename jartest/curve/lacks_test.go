@@ -45,7 +45,6 @@ func TestOnlyWhatASheetLacksIsNamed(t *testing.T) {
 		"no repeat":      {sheetOf(8, 9, 50, 0, 10, 20, 28, 34, 42, 50, 65), "no-repeat-jar", "other benches"},
 		"one gap":        {sheetOf(8, 9, 50, 0, 10, 18, 24, 44, 44, 55, 62), "doses-apart", "between the doses 24.0 mg/L and 44.0 mg/L"},
 		"few near":       {sheetOf(8, 9, 60, 0, 2, 4, 8, 12, 28, 28, 36, 80), "few-jars-near", "only 2 of the tested doses"},
-		"none beyond":    {sheetOf(8, 9, 90, 0, 10, 20, 28, 34, 34, 42, 50), "none-beyond-best", "none shows from where on"},
 		"no temperature": {sheetOf(0, 0, 50, 0, 10, 20, 28, 34, 34, 42, 50, 65), "raw-temperature-missing", "cold water"},
 		"warm jars":      {sheetOf(4, 15, 50, 0, 10, 20, 28, 34, 34, 42, 50, 65), "jars-not-as-cold", "the jars stood at 15 C, the raw water at 4 C"},
 		"two degrees":    {sheetOf(8, 10, 50, 0, 10, 20, 28, 34, 34, 42, 50, 65), "", ""},
