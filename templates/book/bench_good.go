@@ -15,13 +15,13 @@ type habit struct {
 
 // habits are common practice (no source); the reading of a sheet misses the same things (see curve's lacks).
 var habits = []habit{
-	{"Keep the raw water as cold as it came until it is dosed, and measure it in a jar at the end too: in cold water flocs form and part slowly.", nil},
+	{"Keep the raw water as cold as it came, the beakers in a tub of it: in cold water flocs form slowly, and part slowly.", nil},
 	{"One jar without chemical, mixed and sampled as the others, shows what mixing and standing do by themselves.", Bench.noControl},
 	{"Give two jars the dose that you expect to choose: how much they differ tells how far to trust the rest.", Bench.noRepeat},
 	{"Put at least three doses from half to twice what you expect, each no more than half as much again as the one before.", Bench.undosed},
 	{"Give one jar clearly more than you expect to need, so that the dose from which on the water clouds again shows.", Bench.undosed},
 	{"Order: acid or alkali first, so that the pH stands before the coagulant comes; then the coagulant.", Bench.coagulates},
-	{"A polymer goes in half a minute to two minutes after the coagulant, when the first fine flocs show.", Bench.aided},
+	{"A polymer goes in after the coagulant, not with it: when the first fine flocs show, after about a minute.", Bench.aided},
 	{"Draw every sample at one depth, mid-water, through a side tap or a syringe, without stirring up what has settled.",
 		func(x Bench) bool { return !x.Flotation }},
 	{"Draw every sample from the tap near the bottom, below the float, and let the first millilitres run off.", func(x Bench) bool { return x.Flotation }},
