@@ -52,7 +52,8 @@ func undosed(r surface.Result, all []site.Chemical) (l note.List) {
 		if b.For != surface.SetsPH || slices.ContainsFunc(all, func(c site.Chemical) bool { return isOf(c, b) }) {
 			continue
 		}
-		l.Add(note.New(note.Caution, "pair-ph-not-set", "this dose is that of jars at pH %s, and no chemical of the site brings the water there: %s of %s does",
+		l.Add(note.New(note.Caution, "pair-ph-not-set",
+			"this dose is that of jars at pH %s, and no chemical of the site brings the water there: %s of %s does",
 			quantity.To(quantity.PH(r.Planning.Pair.PH), 2), quantity.To(b.Dose, 3), b.Name).At(r.Place).
 			Do("add it to the site's chemicals, with this bench sheet and its target in place of a dose"))
 	}

@@ -196,7 +196,8 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if !v.salt() {
 		r.limit(chronic, "chronic criterion, fresh-water life")
 	}
-	words["lift"] = note.Say("").If(c.PH() < sourBelow, ", raise the alkalinity").If(float64(c.PH()) > v.rule("al-dissolved").Limit, ", lower the pH")
+	words["lift"] = note.Say("").If(c.PH() < sourBelow, ", raise the alkalinity").
+		If(float64(c.PH()) > v.rule("al-dissolved").Limit, ", lower the pH")
 	switch {
 	case !r.Expected.OK:
 		v.exceeds("al-whole-dose", r, chronic, words, at)

@@ -219,7 +219,8 @@ func (c *Comparison) account(o Option, dose func(part int) quantity.Concentratio
 	for i, p := range o.Parts {
 		r.Chemicals = append(r.Chemicals, p.at(dose(i)))
 	}
-	if restores := c.Water.Keep > 0 && len(o.Lacks) == 0; raw.Alkalinity.OK && (!o.PHSet || restores) { // else what sets a pH does it by itself
+	// Of jars whose pH was set only what is to be kept is given back, and only where it is known what set it.
+	if restores := c.Water.Keep > 0 && len(o.Lacks) == 0; raw.Alkalinity.OK && (!o.PHSet || restores) {
 		r.Chemicals = append(r.Chemicals, w.Alkali.Chemical(raw.Alkalinity.V, w.Keep))
 	}
 	return r.Account()
