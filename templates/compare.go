@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -196,6 +197,10 @@ func (c Compare) doses(t *Text, o Options, d *figure.Object) {
 		for _, p := range x.Objects("chemicals") {
 			doses = append(doses, []any{name, p.Get("name"), p.Fig("dose"), p.Fig("product_per_1000m3")})
 			name = ""
+		}
+		if a := x.Fig("alkalinity.alkali_dose"); r.AlkaliDose > 0 && a.Known() { // as product: 1 mg/L is 1 kg in 1000 m3
+			kg := massPerWater("", quantity.Mass(r.AlkaliDose), 3).In(figure.Full)
+			doses = append(doses, []any{name, cmp.Or(strings.ToLower(c.Water.Alkali.Name), "alkali") + ", for alkalinity", a, kg})
 		}
 		left, residual := any("not known"), any(r.ResidualLevel)
 		if x.Has("alkalinity.left") {

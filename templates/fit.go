@@ -289,6 +289,7 @@ func (r fitSeries) jars(t *Text, o Options) {
 }
 
 func (r fitSeries) working(t *Text) {
+	t.noted("For a better jar test next time", r.Lacks)
 	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()

@@ -321,6 +321,9 @@ func fitData(r curve.Result) *figure.Object {
 	if len(r.Method) > 0 {
 		o.Set("method", r.Method)
 	}
+	if len(r.Lacks) > 0 {
+		o.Set("lacks", Notes(r.Lacks))
+	}
 	return o
 }
 
@@ -421,7 +424,8 @@ func (f FitReport) Table() figure.Table {
 		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L",
 		"clouded_again clouded_again.cause", "clouded_from clouded_again.from.dose mg/L", "toc_removal enhanced_coagulation.removal",
 		"toc_removal_required enhanced_coagulation.removal_required", "toc_removal_alternative enhanced_coagulation.step_2.alternative_removal",
-		"metal_to_p phosphorus.metal_to_raw")}
+		"metal_to_p phosphorus.metal_to_raw",
+		"cost_per_1000m3", "currency", "ph_set_with", "ph_set_dose = mg/L", "ph_set_cost", "restored_with", "restored_dose = mg/L", "restored_cost")}
 	for d := range f.each() {
 		var notes note.List
 		if i := len(t.Rows); i < len(f.Results) {

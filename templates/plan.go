@@ -299,6 +299,7 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 		" on average; %s at least flow, %s at peak", d.Fig("stock_rate_least_flow"), d.Fig("stock_rate_peak_flow"))
 	l.add("Stock", stock.And(", %s a day", d.Fig("stock_use")))
 	l.add("Feed", feed)
+	l.when(d.Has("carrier"), "Carried", carrierWords(d.Sub("carrier")))
 	if d.Has("pump") {
 		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below"))
 	}

@@ -69,6 +69,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		figure.Of("carrier_water", figure.Fixed{Q: f.Post, Unit: "L/h"}, "L/h", 3).If(f.Post > 0),
 		litres("stock_use", f.StockUse, 4).Daily(), rate("stock_rate", f.Rate, 4), rate("stock_rate_least_flow", f.Least, 3), rate("stock_rate_peak_flow", f.Peak, 3))
 	o.Part("range", p.rangeData(f))
+	o.Part("carrier", p.carrierData(f))
 	if s := f.Setting; s != nil {
 		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
 		if f.Follows {

@@ -75,6 +75,7 @@ func (r surfaceSeries) answer(t *Text) {
 		l.add("Planning pair", pairPhrase(r.Result, r.Planning.Pair))
 		l.add("Expected there", figure.Say("%s; meets the target with %s confidence", part("planning_pair.fit"), part("planning_pair.confidence")))
 		l.when(cost.Known(), "Cost", cost)
+		l.needs(r.d.Objects("surface.planning_pair.beside"))
 		l.add("Chosen as", r.Rule)
 	case r.Outcome == curve.Found:
 		l.add("Planning pair", "none: no tested pair is sure enough")

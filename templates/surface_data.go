@@ -31,8 +31,9 @@ func withPair(o *figure.Object, r surface.Result, p surface.Pair) *figure.Object
 
 // pairChoice is a pair with what is known of it.
 func pairChoice(r surface.Result, c surface.Choice) *figure.Object {
-	return withPair(figure.New(), r, c.Pair).Bare(workedOut(read("fit", r.Response, c.Fit), 3), sure("confidence", float64(c.Confidence))).
+	o := withPair(figure.New(), r, c.Pair).Bare(workedOut(read("fit", r.Response, c.Fit), 3), sure("confidence", float64(c.Confidence))).
 		Put(namedCost("cost_per_1000m3", c.Cost).If(c.Cost.Currency != ""))
+	return o.Some("beside", besideData(c.Beside))
 }
 
 // surfaceData is one series of two factors. Beside the surface itself its members
@@ -221,6 +222,11 @@ func surfaceRow(d *figure.Object, r surface.Result) {
 	if !r.HasPlanning {
 		return
 	}
+	for _, b := range d.Objects("surface.planning_pair.beside") {
+		key := either(b.Get("for") == string(surface.SetsPH), "ph_set", "restored")
+		d.Set(key+"_with", b.Get("chemical")).Put(b.Fig("dose").As(key+"_dose"), b.Fig("cost_per_1000m3").As(key+"_cost"))
+	}
+	d.Put(d.Fig("surface.planning_pair.cost_per_1000m3").As("cost_per_1000m3")).Word("currency", r.Planning.Cost.Currency)
 	second := secondDose("second_dose", r, r.Planning.Pair)
 	rule := figure.Say("%s; with %s %s", r.Rule, second, r.Second.Name)
 	if r.Second.PH {

@@ -89,7 +89,7 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 	}
 	catalogue := product.Default()
 	if f.alkali != nil {
-		p, err := catalogue.Find(f.alkali.Chemical)
+		p, err := pair.Sold(f.alkali.Chemical, catalogue)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -98,7 +98,7 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 		}
 	}
 	if f.acid != nil {
-		p, err := catalogue.Find(f.acid.Chemical)
+		p, err := pair.Sold(f.acid.Chemical, catalogue)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -121,6 +121,7 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 			continue
 		}
 		r.Notes.Add(notes...)
+		r.Notes.Add(f.terms.After(s, r, catalogue)...)
 		r.Notes.Add(s.Notes...)
 		surfaces = append(surfaces, r)
 	}

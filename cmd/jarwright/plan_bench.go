@@ -125,6 +125,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
 	asked.fromSite(&pair.Buyer{Site: s, Catalogue: product.Default(), Log: g.Log, Month: e.month()}, chemicalsOf(all))
 	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())
+	asked.setsBy(c)
 	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -132,7 +133,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	var found []dosing.BenchDose
 	var names []string
 	var refused note.List
-	for _, a := range benchAnswers(single, pairs, targets, c, surface.Join(all)) {
+	for _, a := range benchAnswers(single, pairs, targets, c, s.Chemicals, surface.Join(all)) {
 		names = append(names, a.series)
 		if c.Series.OK && !strings.EqualFold(c.Series.V, a.series) && !strings.EqualFold(c.Series.V, a.place.Sheet) {
 			continue
@@ -208,12 +209,12 @@ type benchAnswer struct {
 }
 
 // benchAnswers lists them, pairs first.
-func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jartest.Target, c site.Chemical,
+func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jartest.Target, c site.Chemical, all []site.Chemical,
 	joined []jartest.Series) []benchAnswer {
 	var out []benchAnswer
 	for _, p := range pairs {
 		out = append(out, benchAnswer{p.Series, p.Place, func() (dosing.BenchDose, error) {
-			d, err := pairDose(p, c)
+			d, err := pairDose(p, c, all)
 			if i := slices.IndexFunc(joined, func(x jartest.Series) bool { return x.Name == p.Series && x.Place == p.Place }); i >= 0 && err == nil {
 				d.Jars = jarsOf(joined[i], c)
 			}
@@ -273,7 +274,7 @@ func curveDose(r curve.Result, c site.Chemical) (dosing.BenchDose, error) {
 
 // pairDose gives a chemical its part of the pair that a sheet of two chemicals
 // answers with. The chemical is found by its name or its product's.
-func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, error) {
+func pairDose(r surface.Result, c site.Chemical, all []site.Chemical) (dosing.BenchDose, error) {
 	if !r.HasPlanning {
 		return dosing.BenchDose{}, noDose{note.List{refusal(c, "of two chemicals gives no pair", r.Outcome, r.Place)}}
 	}
@@ -293,7 +294,11 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, error) {
 					d.Notes.Add(n)
 				}
 			}
+			d.Notes.Add(undosed(r, all)...)
 		}
+		return d, nil
+	}
+	if d, ok := besideDose(r, c); ok {
 		return d, nil
 	}
 	why := note.Fault("chemical-not-in-bench", "%s tests %s and %s, not %q", r.Place.File, r.First.Name, r.Second.Name, c.Name.V)

@@ -238,25 +238,6 @@ func (v *reviewer) doubt(c *Chemistry) Words {
 	return Words{"limit": good, "how": how}
 }
 
-// carried judges coagulants that raw water carries to their point: its alkalinity meets them
-// there before the mixer does. What a dose takes from the water is the acid that the carrier
-// holds: least at the least flow, which the feed follows and the carrier does not.
-func (v *reviewer) carried(raw quantity.Alkalinity) {
-	r := v.rule("carrier-precipitates")
-	flow := v.s.Least.Or(v.s.Flow.V)
-	for _, d := range v.s.pass() {
-		used, err := d.Product.AlkalinityUsed(d.Dose)
-		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || flow <= 0 {
-			continue
-		}
-		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(flow))
-		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share > r.Limit*(1+1e-9),
-			Words{"chemical": d.name(), "share": amount(quantity.RoundSig(min(share, 100), 2)),
-				"most": quantity.Rounded{Q: d.Carrier * quantity.Flow(r.Limit/share), Digits: 2, Way: quantity.Down}.In("L/h"),
-				"flow": note.Say("").If(flow < v.s.Flow.V, " at the least flow of %s", flow)}, d.At)
-	}
-}
-
 // unknown says what is not known of water that animals get and that a dose takes from.
 func (v *reviewer) unknown(takes quantity.Alkalinity) {
 	if !v.forAnimals() || takes <= 0 {

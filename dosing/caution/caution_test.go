@@ -678,6 +678,10 @@ func TestCarrierUsesUpTheAcid(t *testing.T) {
 		if (i >= 0) != (says != "") || i >= 0 && (!strings.Contains(f.Notes[i].Message, says) || !strings.Contains(f.Notes[i].Remedy, "at most 420 L/h")) {
 			t.Errorf("carried in %s: %v", carrier, f.Notes)
 		}
+		share := 120 * float64(carrier) * 1000 / (20 * 10 * 1000 * 3 * 100.0869 / 594.35)
+		if len(f.Carried) != 1 || math.Abs(float64(f.Carried[0].Share)-share) > 1e-3 || math.Abs(float64(f.Carried[0].Most)-0.4208) > 1e-3 {
+			t.Errorf("carried in %s: %+v, by hand %g", carrier, f.Carried, share)
+		}
 	}
 	d := dose(t, "alum-liquid", 20, quantity.AsAlum14)
 	d.Carrier = 0.42

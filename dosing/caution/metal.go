@@ -196,6 +196,8 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if !v.salt() {
 		r.limit(chronic, "chronic criterion, fresh-water life")
 	}
+	words["lift"] = note.Say("").If(c.PH() < sourBelow, ", raise the alkalinity").
+		If(float64(c.PH()) > v.rule("al-dissolved").Limit, ", lower the pH")
 	switch {
 	case !r.Expected.OK:
 		v.exceeds("al-whole-dose", r, chronic, words, at)
@@ -459,6 +461,10 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 			"more": note.Phrase{}.If(v.fresh() && c.AlkalinityUsed > 0 && c.PH() < moreHelps && with.Format == "", ", or dose more")}, at)
 }
 
+// sourBelow is the pH below which acid keeps aluminium and iron dissolved, so that alkali takes them out: above about it more
+// alkali only dissolves aluminium again (common practice, no source).
+const sourBelow quantity.PH = 6
+
 // provedDissolved judges aluminium of which the jar still holds much at a pH that dissolves
 // it: it was dosed for nothing, and no unit takes it out, whatever animals bear of it.
 func (v *reviewer) provedDissolved(r *Residual, at note.Place) {
@@ -581,6 +587,8 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 		}
 		if x, ok := animal.Harmful(kind, a.Profile.Group); ok {
 			w := words(x)
+			c := v.out.Water
+			w["lift"] = note.Say("").If(c != nil && c.HasPH && c.PH() < sourBelow, ", raise the pH towards neutral")
 			if value, _ := r.of(); value > x.Dose() {
 				w["over"] = v.joined(r)
 			}

@@ -30,6 +30,8 @@ type Findings struct {
 	// Alkalis are ways to give the alkalinity or pH back, where that is asked for or needed.
 	Alkalis []Option
 	Salts   []Salt
+	// Carried are the coagulants that raw water carries, where its alkalinity is known.
+	Carried []Carried
 	// NotChecked says in words what lacked data. It never stops a plan.
 	NotChecked []string
 	// Checks lists every comparison made, whether it found anything or not.

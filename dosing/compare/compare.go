@@ -62,6 +62,8 @@ type Option struct {
 	// stands among the parts; Lacks names parts that could not be told.
 	PHSet bool
 	Lacks []string
+	// SetIn is the alkalinity of the water that was brought to its pH, by its own sheet.
+	SetIn quantity.Known[quantity.Alkalinity]
 	// ResidualLevel tells how the residual metal of the treated water stands:
 	// "note", "caution", "stop" or "not checked". Residual is what was read on the
 	// jar nearest the planning dose, where HasResidual, of ResidualOf ("Al", "Fe").
@@ -217,7 +219,8 @@ func (c *Comparison) account(o Option, dose func(part int) quantity.Concentratio
 	for i, p := range o.Parts {
 		r.Chemicals = append(r.Chemicals, p.at(dose(i)))
 	}
-	if raw.Alkalinity.OK && !o.PHSet { // what sets a pH gives or takes the alkalinity by itself
+	// Of jars whose pH was set only what is to be kept is given back, and only where it is known what set it.
+	if restores := c.Water.Keep > 0 && len(o.Lacks) == 0; raw.Alkalinity.OK && (!o.PHSet || restores) {
 		r.Chemicals = append(r.Chemicals, w.Alkali.Chemical(raw.Alkalinity.V, w.Keep))
 	}
 	return r.Account()

@@ -503,7 +503,7 @@ func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity
 	own func(*pair.Buyer) (pair.Alkali, error)) (pair.Alkali, error) {
 	switch {
 	case named != nil:
-		p, err := g.facts.Catalogue.Find(named.Chemical)
+		p, err := pair.Sold(named.Chemical, g.facts.Catalogue)
 		if err != nil {
 			g.err = append(g.err, note.Of(err, "alkali")...)
 			return pair.Alkali{}, nil
@@ -531,6 +531,9 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 	x, err := pair.Setting{}, error(nil)
 	if chemical >= 0 {
 		x, err = pair.SetPH(*s, chemical, r.Planning.Pair.First, quantity.PH(r.Planning.Pair.PH), alkali, acid, g.facts.Catalogue)
+	}
+	if raw, ok := s.RawReading(jartest.AlkalinityKey); ok && err == nil {
+		o.SetIn = quantity.Some(quantity.Alkalinity(raw))
 	}
 	if chemical >= 0 && err == nil && !x.Needed {
 		return

@@ -149,8 +149,8 @@ func TestNamesOfASite(t *testing.T) {
 	}
 }
 
-// TestSetPHAmongTheParts: what sets the pH is a part with its price, and no further alkali
-// is added to keep an alkalinity; where it could not be told the cost lacks it.
+// TestSetPHAmongTheParts: what sets the pH is a part with its price, and alkali gives back what
+// it and the alum take; where it could not be told the cost lacks it, and no alkali is counted.
 func TestSetPHAmongTheParts(t *testing.T) {
 	alum := priced("alum at pH 6.5", 0.4, 0)
 	alum.Parts[0].AlkalinityUse = 0.5
@@ -165,15 +165,15 @@ func TestSetPHAmongTheParts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// 20 kg at 0.40 and 30 kg at 0.30; 10 mg/L of soda ash give back what alum takes.
-	for name, want := range map[string]float64{"alum at pH 6.5": 8 + 10, "set": 8 + 9, "unset": 8} {
+	// 20 kg at 0.40 and 30 kg at 0.30; 10 mg/L of soda ash give back what alum takes, 30 more what acid does.
+	for name, want := range map[string]float64{"alum at pH 6.5": 8 + 10, "set": 8 + 9 + 40, "unset": 8} {
 		for _, r := range c.Rows {
-			if r.Name == name && (r.Total.Amount != want || (r.AlkaliDose > 0) != (name == "alum at pH 6.5") || (len(r.Unpriced.Names) > 0) != (name == "unset")) {
+			if r.Name == name && (r.Total.Amount != want || (r.AlkaliDose > 0) == (name == "unset") || (len(r.Unpriced.Names) > 0) != (name == "unset")) {
 				t.Errorf("%s: %v, alkali %v, lacks %v", name, r.Total, r.AlkaliDose, r.Unpriced)
 			}
 		}
 	}
-	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 9 EUR/1000 m3") ||
+	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 10 EUR/1000 m3") ||
 		!strings.HasSuffix(n[0].Remedy, "or with --alkali or --acid") {
 		t.Errorf("%v", n)
 	}

@@ -59,8 +59,12 @@ func (g *gathering) shared() (RawWater, bool) {
 
 // raw is the water of an option: its own, else that of all.
 func (w Water) raw(o Option) RawWater {
+	r := RawWater{Alkalinity: w.Raw, Removed: quantity.Some(w.Removed)}
 	if o.Own != nil {
-		return *o.Own
+		r = *o.Own
 	}
-	return RawWater{Alkalinity: w.Raw, Removed: quantity.Some(w.Removed)}
+	if o.SetIn.OK { // the acid is that of this water
+		r.Alkalinity = o.SetIn
+	}
+	return r
 }

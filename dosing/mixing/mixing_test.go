@@ -2,6 +2,7 @@ package mixing
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -133,6 +134,17 @@ func TestCompareAndCheck(t *testing.T) {
 	}
 	if m := Compare(bench, Stage{Rapid, 350, 1.0 / 60}, false); m.Notes.Worst() != note.Info {
 		t.Errorf("alike: %+v", m)
+	}
+}
+
+// TestWhatStrongerMixingDoes: there are no flocs to tear while the chemical is spread.
+func TestWhatStrongerMixingDoes(t *testing.T) {
+	for duty, says := range map[Duty]string{Rapid: "the jar may ask for more than the plant needs", Floc: "flocs may be torn",
+		FlotationFloc: "flocs may be torn"} {
+		m := Compare(Stage{duty, 50, 10.0 / 60}, Stage{duty, 50, 40.0 / 60}, false)
+		if got := m.Notes[0].Message; !strings.Contains(got, says) || strings.Contains(got, "torn") != (duty != Rapid) {
+			t.Errorf("%s: %s", duty, got)
+		}
 	}
 }
 

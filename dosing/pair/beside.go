@@ -2,6 +2,7 @@ package pair
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -85,23 +86,77 @@ func SiteDisposal(d day.Disposal, s site.Site) day.Disposal {
 
 // beside is the day's account of 1000 m3 with the solids that the chemicals make
 // and the alkali that gives back what they take: first the two that vary, then
-// those that do not, last the alkali.
+// those that do not, then what sets the pH of the jars, last the alkali.
 type beside struct {
 	day.Record
 	currency string
-	sets     func(surface.Pair) quantity.Money // what sets the pH of its jar; nil where nothing does
+	sets     func(surface.Pair) (Setting, bool) // what sets the pH of its jar; nil where nothing does
+	restores *day.Chemical                      // the alkali; nil where none is counted
+	taken    bool                               // nobody named the acid
 }
 
-// cost is per 1000 m3, without the price of the chemicals themselves.
+// cost is per 1000 m3, without the price of the chemicals themselves. What cannot be
+// brought to its pH is no cheap pair but none.
 func (b beside) cost(p surface.Pair) quantity.Money {
-	r := b.Record
-	r.Chemicals = append([]day.Chemical(nil), r.Chemicals...)
-	r.Chemicals[0].Dose.Concentration, r.Chemicals[1].Dose.Concentration = p.First, p.Second
-	total := quantity.Money{Amount: r.Account().Total().Amount, Currency: b.currency}
-	if b.sets != nil {
-		total.Amount += b.sets(p).Amount
+	r, _, ok := b.at(p)
+	if !ok {
+		return quantity.Money{Amount: math.Inf(1)}
 	}
-	return total
+	return quantity.Money{Amount: r.Account().Total().Amount, Currency: b.currency}
+}
+
+// at is the record of a pair, with what sets its pH; false where nothing can.
+func (b beside) at(p surface.Pair) (r day.Record, x Setting, ok bool) {
+	r = b.Record
+	r.Chemicals = slices.Clone(r.Chemicals)
+	r.Chemicals[0].Dose.Concentration, r.Chemicals[1].Dose.Concentration = p.First, p.Second
+	if b.sets != nil {
+		if x, ok = b.sets(p); !ok {
+			return r, x, false
+		}
+		if x.Of.Name != "" {
+			r.Chemicals = append(r.Chemicals, x.chemical())
+		}
+	}
+	if b.restores != nil {
+		r.Chemicals = append(r.Chemicals, *b.restores)
+	}
+	return r, x, true
+}
+
+// chemical is what sets a pH as the account of a day takes it.
+func (s Setting) chemical() day.Chemical {
+	e, _, _ := day.EffectsOf(s.Of.Product, s.Of.Name, quantity.AsProduct) // as product it needs no strength
+	return day.Chemical{Name: s.Of.Name, Dose: quantity.Dose{Concentration: s.Dose, Basis: quantity.AsProduct}, Effects: e,
+		Price: s.Of.Price, Freight: s.Of.Freight}
+}
+
+// needs lists what a pair needs beside its chemicals.
+func (b beside) needs(p surface.Pair) (out []surface.Beside) {
+	r, x, ok := b.at(p)
+	if !ok {
+		return nil
+	}
+	a := r.Account()
+	add := func(i int, why surface.Purpose, taken bool) {
+		u, c := a.Uses[i], r.Chemicals[i]
+		if u.Dosed <= 0 {
+			return
+		}
+		n := surface.Beside{Name: strings.ToLower(c.Name), For: why, Dose: quantity.Dose{Concentration: a.Per(u.Dosed), Basis: quantity.AsProduct},
+			Taken: taken}
+		if c.Price.Currency != "" {
+			n.Cost = quantity.Money{Amount: u.Goods.Amount + u.Freight.Amount, Currency: c.Price.Currency}
+		}
+		out = append(out, n)
+	}
+	if x.Of.Name != "" {
+		add(len(b.Chemicals), surface.SetsPH, b.taken && x.Down)
+	}
+	if b.restores != nil {
+		add(len(r.Chemicals)-1, surface.Restores, false)
+	}
+	return out
 }
 
 // counting adds to the cost of a pair what comes with its chemicals.
@@ -121,29 +176,32 @@ type counting struct {
 // holds the alkalinity that must be left, so that it limits no pair.
 func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, catalogue product.Catalogue) (held bool, notes note.List) {
 	c := counting{s: s, t: t, order: order, currency: opt.PricePerKg[0].Currency, catalogue: catalogue}
-	alkali, solids, setters := t.priced(order[1] < 0)
-	if !alkali && !solids && !setters {
-		return false, nil
+	alkali, solids, pH := t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0, order[1] < 0
+	unpriced := c.currency == "" || !pH && opt.PricePerKg[1].Currency == ""
+	if unpriced && (alkali || solids || pH && t.Acid.Price.Currency != "") {
+		c.lacks(either(pH, "acid, no alkali", "alkali")+" and no disposal of solids")("the price of its chemicals is not known",
+			`give it in the bench sheet, the site or with --price`)
 	}
-	if c.currency == "" || order[1] >= 0 && opt.PricePerKg[1].Currency == "" {
-		c.lacks("alkali and no disposal of solids")("the price of its chemicals is not known", `give it in the bench sheet, the site or with --price`)
+	if !alkali && !solids && !pH || unpriced && !pH {
 		return false, c.notes
 	}
 	c.beside = beside{Record: day.Record{Treated: 1e6, Chemicals: make([]day.Chemical, 2)}, currency: c.currency}
 	raw := c.raw()
-	solids = solids && !c.lacks("disposal of solids")(t.noDisposal(c.currency))
-	alkali = alkali && !c.lacks("alkali")(t.noAlkali(c.currency, raw.OK))
-	if alkali || solids {
-		c.notes.Add(c.beside.take(s, t, order, catalogue)...)
+	solids = solids && !unpriced && !c.lacks("disposal of solids")(t.noDisposal(c.currency))
+	if pH {
+		alkali = c.setPH(unpriced, solids)
+	} else {
+		alkali = alkali && !c.lacks("alkali")(t.noAlkali(c.currency, raw.OK))
+		if alkali || solids {
+			c.notes.Add(c.beside.take(s, t, order, catalogue)...)
+		}
+		alkali = alkali && c.alkali(raw.V)
 	}
-	alkali = alkali && c.alkali(raw.V)
 	if solids {
 		c.beside.Disposal = t.Disposal
 		c.counts("disposal of the solids that the chemicals make, at %s", t.Disposal.Price)
 	}
-	if setters {
-		c.setters()
-	}
+	opt.Beside = c.beside.needs
 	if len(c.counted) == 0 {
 		return false, c.notes
 	}
@@ -155,11 +213,11 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 	return alkali, c.notes
 }
 
-// priced tells what beside the chemicals has a price: alkali where no pH is set, the disposal of
-// solids, and else what sets the pH.
-func (t Terms) priced(pHSet bool) (alkali, solids, setters bool) {
-	alkali, solids = t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0
-	return alkali && !pHSet, solids, pHSet && (alkali || t.Acid.Price.Currency != "")
+func either(first bool, a, b string) string {
+	if first {
+		return a
+	}
+	return b
 }
 
 // lacks leaves something out of the cost where there is a reason to.
@@ -193,30 +251,9 @@ func (c *counting) alkali(raw quantity.Alkalinity) bool {
 	if c.lacks("alkali")(why, "give the price of the chemicals only") {
 		return false
 	}
-	c.beside.Chemicals = append(c.beside.Chemicals, a.Chemical(raw, c.t.AlkalinityLeft))
+	c.restored(a, raw)
 	c.counts("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(a.Name), c.t.AlkalinityLeft, raw, a.Price)
 	return true
-}
-
-// setters counts what sets the pH of the jars.
-func (c *counting) setters() {
-	sets, err := c.t.setting(c.s, c.order, c.catalogue)
-	why, do := "", "give the raw water's pH and alkalinity and the basis of the doses in the sheet"
-	if err != nil {
-		why = err.Error()
-	}
-	for _, a := range []Alkali{c.t.Alkali, c.t.Acid} {
-		if x := a.Price.Currency; x != "" && x != c.currency {
-			why, do = otherCurrency(a.Price, c.currency)
-		}
-	}
-	if c.lacks("acid or alkali that sets the pH of its jars")(why, do) {
-		return
-	}
-	c.beside.sets = sets
-	c.counted = append(c.counted, c.t.setters())
-	c.notes.Add(c.t.settersLack(c.s)...)
-	c.notes.Add(unreached(c.s, c.order, sets)...)
 }
 
 // take fills in the chemicals of a series with their effects.

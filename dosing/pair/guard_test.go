@@ -121,14 +121,17 @@ func TestCeilingsOfAPair(t *testing.T) {
 			}
 		}
 	}
-	// jars set to a pH by hand: the ceiling of the chemical stays, a floor of alkalinity cannot be checked
+	// Jars set to a pH: what is left is that of their carbonate there. 85 mg/L at pH 7.6 are 1.699 (1 + 10^(6.42 − 7.6)) = 1.81 mmol/L of
+	// it, at pH 6 1.81/(1 + 10^0.42) = 0.498 meq/L or 24.9 mg/L, at pH 7 1.43 meq/L or 71.8: 40 is left by the second alone.
 	set := setJars(t)
-	opt, notes := Options(set, Terms{Ceilings: []Ceiling{{Chemical: "alum", Most: 30}}, AlkalinityLeft: 40}, product.Default())
-	if len(opt.Limits) != 1 || opt.Limits[0].Keeps(surface.Pair{First: 31}) || !opt.Limits[0].Keeps(surface.Pair{First: 30}) ||
-		!slices.ContainsFunc(notes, func(n note.Note) bool {
-			return n.Code == "floor-not-checked" && strings.Contains(n.Message, "the pH of the jars was set by hand")
-		}) {
-		t.Errorf("%+v, %v", opt.Limits, notes)
+	opt, notes := Options(set, Terms{Ceilings: []Ceiling{{Chemical: "alum", Most: 30}}, AlkalinityLeft: 40, PHLeast: 6.2}, product.Default())
+	if len(opt.Limits) != 3 || opt.Limits[0].Keeps(surface.Pair{First: 31}) || !opt.Limits[0].Keeps(surface.Pair{First: 30}) {
+		t.Fatalf("%+v, %v", opt.Limits, notes)
+	}
+	for _, l := range opt.Limits[1:] {
+		if l.Keeps(surface.Pair{First: 10, PH: 6}) || !l.Keeps(surface.Pair{First: 10, PH: 7}) {
+			t.Errorf("%s: pH 6 keeps it, or pH 7 does not", l.Says)
+		}
 	}
 }
 

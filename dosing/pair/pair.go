@@ -210,12 +210,8 @@ func floors(s jartest.Series, t Terms, order [2]int, catalogue product.Catalogue
 	}
 	var notes note.List
 	b, err := caution.Jars(s, catalogue)
-	if err != nil || order[1] < 0 {
-		why := "the pH of the jars was set by hand"
-		if err != nil {
-			why = err.Error()
-		}
-		notes.Add(note.New(note.Caution, "floor-not-checked", "the alkalinity or pH that must be left is not checked: %s", why).At(s.Place).
+	if err != nil {
+		notes.Add(note.New(note.Caution, "floor-not-checked", "the alkalinity or pH that must be left is not checked: %s", err.Error()).At(s.Place).
 			Do(`give the raw water's pH and alkalinity and the bases of the doses in the sheet, or read the pH on each jar and use --target "ph >= 6.5"`))
 		return nil, notes
 	}
@@ -229,6 +225,16 @@ func floors(s jartest.Series, t Terms, order [2]int, catalogue product.Catalogue
 		d[order[0]], d[order[1]] = p.First, p.Second
 		state, err := b.At(s, d)
 		return state.Alkalinity, state.PH, err == nil
+	}
+	if order[1] < 0 {
+		after, err := t.afterSetting(s, order, catalogue)
+		if err != nil {
+			return nil, note.Of(err, "floor-not-checked")
+		}
+		at = func(p surface.Pair) (quantity.Alkalinity, quantity.PH, bool) {
+			left, _, ok := after(p)
+			return left, quantity.PH(p.PH), ok
+		}
 	}
 	var out []surface.Limit
 	if t.AlkalinityLeft > 0 {

@@ -67,9 +67,8 @@ func TestSetPHByHand(t *testing.T) {
 		if !strings.Contains(strings.ToLower(x.Of.Name), of) || math.Abs(got-pure) > 0.05*pure+0.3 {
 			t.Errorf("pH %g: %v of %s, %g pure; by hand %g of %s", ph, x.Dose, x.Of.Name, got, pure, of)
 		}
-		price := map[string]float64{"caustic": 0.6, "sulfuric": 0.3}[of]
-		if math.Abs(x.cost()-float64(x.Dose)*price) > 1e-12 {
-			t.Errorf("pH %g costs %g", ph, x.cost())
+		if price := map[string]float64{"caustic": 0.6, "sulfuric": 0.3}[of]; x.Of.Price.Amount != price || x.Down != (of == "sulfuric") {
+			t.Errorf("pH %g: %+v", ph, x)
 		}
 	}
 	own, err := SetPH(s, 0, 0, 7.604, caustic, acid, product.Default())
@@ -96,6 +95,9 @@ func TestSetPHByHand(t *testing.T) {
 // price is said, and so is what was counted.
 func TestSetPHIsInTheCost(t *testing.T) {
 	s := phJars(t)
+	for _, ph := range []float64{6, 8.2} {
+		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: 30, Known: true}}, Settings: map[string]float64{"ph_target": ph}})
+	}
 	caustic, acid := giver(t, "caustic-50", NewAlkali, 0.6), giver(t, "sulfuric-acid", NewAcid, 0.3)
 	opt := surface.Options{PricePerKg: [2]quantity.Money{{Amount: 0.9, Currency: "EUR"}}}
 	_, notes := further(s, Terms{Alkali: caustic, Acid: acid}, [2]int{0, -1}, &opt, product.Default())
@@ -104,8 +106,9 @@ func TestSetPHIsInTheCost(t *testing.T) {
 		if err != nil || x.Dose <= 0 {
 			t.Fatal(x, err)
 		}
-		if got := opt.Further(surface.Pair{First: 30, PH: ph}).Amount; math.Abs(got-x.cost()) > 1e-9 {
-			t.Errorf("%s at pH %g: %g, want %g", want, ph, got, x.cost())
+		cost := float64(x.Dose) * map[string]float64{"acid": 0.3, "alkali": 0.6}[want]
+		if got := opt.Further(surface.Pair{First: 30, PH: ph}).Amount; math.Abs(got-cost) > 1e-9 {
+			t.Errorf("%s at pH %g: %g, want %g", want, ph, got, cost)
 		}
 	}
 	if said := notes.Err(); said != nil || len(notes) != 1 || notes[0].Code != "cost-holds" || !strings.Contains(notes[0].Message, "what sets the pH of its jars (caustic soda solution, 50 % at 0.6 EUR/kg, sulfuric acid at 0.3 EUR/kg)") {

@@ -28,6 +28,9 @@ func (a *analysis) advise() {
 		r.design = &design{cloud: c, goal: g, prepared: p, levels: g.thresholds(c, p, a.e), dmax: p.dmax}
 	}
 	r.Method = a.method(p, c)
+	if u, _, _, _ := p.Obs.Groups(); r.Factor == "dose" && !a.opt.part {
+		r.Lacks = a.lacks(u)
+	}
 	if r.Outcome != Found || r.Factor != "dose" || !r.HasPlanning {
 		return
 	}

@@ -500,6 +500,7 @@ func (a *analysis) edges(p *prepared) {
 	r := a.r
 	u, mean, _, _ := p.Obs.Groups()
 	if a.bestOf(p, mean) == len(u)-1 && !r.Overdose.Seen {
-		r.Notes.Add(note.New(note.Info, "optimum-not-bracketed", "the best jar is the one with the highest dose, so nothing is known of over-dosing"))
+		r.Notes.Add(note.New(note.Info, "optimum-not-bracketed", "the best jar is the one with the highest dose, so nothing is known of over-dosing").
+			Do("give one jar of the next test clearly more"))
 	}
 }

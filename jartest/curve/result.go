@@ -203,7 +203,9 @@ type Result struct {
 	Models []ModelWeight
 	// Method says in plain words how the interval was made.
 	Method []string
-	Notes  note.List
+	// Lacks is what the series lacks of a good jar test, none of which forbids the answer.
+	Lacks note.List
+	Notes note.List
 
 	doses  []float64 // sorted lowest effective doses, mg/L, +Inf where none in range
 	grid   []float64 // doses, mg/L

@@ -260,7 +260,11 @@ func (r *Result) money(p Pair) quantity.Money {
 func (r *Result) choice(q engine.Point) Choice {
 	p := r.design.pair(q)
 	b := &r.responses[r.Binding]
-	return Choice{Pair: p, Fit: b.Scale.Reading(b.mean(q)), Confidence: quantity.Fraction(r.confidence(q)), Cost: r.money(p)}
+	c := Choice{Pair: p, Fit: b.Scale.Reading(b.mean(q)), Confidence: quantity.Fraction(r.confidence(q)), Cost: r.money(p)}
+	if r.opt.Beside != nil {
+		c.Beside = r.opt.Beside(p)
+	}
+	return c
 }
 
 // cheapest finds the least-cost pair at a confidence, keeping the limits.

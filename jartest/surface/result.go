@@ -32,11 +32,34 @@ type Options struct {
 	// Further is what a pair costs beside its chemicals, per 1000 m3 of water, such
 	// as alkali to restore and solids to carry away; nil for nothing.
 	Further func(Pair) quantity.Money
-	Limits  []Limit
+	// Beside lists what a pair needs beside its chemicals, whether a price of it is known or not; nil for nothing.
+	Beside func(Pair) []Beside
+	Limits []Limit
 	// Left is what a pair leaves in the water that can harm, for the pair of least
 	// residual; nil for the dose of the second chemical, all of which may stay in the
 	// water (of the first where the second factor is pH).
 	Left func(Pair) quantity.Concentration
+}
+
+// Purpose is what something beside a pair is for.
+type Purpose string
+
+const (
+	// SetsPH: it brings the jar's water to the pH that it was set to.
+	SetsPH Purpose = "sets the pH"
+	// Restores: it gives back the alkalinity that is to be left, once the floc is out.
+	Restores Purpose = "restores alkalinity"
+)
+
+// Beside is what a pair needs beside its chemicals, such as the acid that brings its jar to its pH.
+type Beside struct {
+	Name string
+	For  Purpose
+	Dose quantity.Dose
+	// Cost is per 1000 m3 of water; its currency is empty where no price is known.
+	Cost quantity.Money
+	// Taken is true where nobody named it.
+	Taken bool
 }
 
 // Choice is a pair with what is known of it.
@@ -47,6 +70,8 @@ type Choice struct {
 	Confidence quantity.Fraction
 	// Cost is per 1000 m3 of water treated; its currency is empty where prices are missing.
 	Cost quantity.Money
+	// Beside is what it needs beside its chemicals.
+	Beside []Beside
 }
 
 // Slice is the dose of the first factor that is needed at one level of the second.

@@ -385,6 +385,7 @@ func (x Bench) guide(b *Book) {
 		}
 	}
 	s.Skip(1)
+	x.good(s)
 	r := s.Row(Cell{Kind: Section, Value: "Cautions", Span: 2})
 	for i, t := range benchCautions {
 		s.Put(r+1+i, 2, T(Caution, "CAUTION: %s", t))
