@@ -151,7 +151,7 @@ func TestUnusedLines(t *testing.T) {
 	for text, want := range map[string]string{
 		plain:                                  "",
 		plain + "settled well, clear":          "",
-		plain + "Recycle at 5 bar and 20 % or": "A5",
+		plain + "Blower at 5 bar and 20 % or": "A5",
 	} {
 		r, err := Read("t.csv", strings.NewReader(text), Options{Account: true})
 		if err != nil {

@@ -119,9 +119,9 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 90, Needs: "keyed strength strong", Against: "product reading volume", Why: "a strength", Then: (*statement).bookStock},
 	{Role: factNothing, Weight: 85, Needs: "keyed sampled", Why: "what a meter or a vial takes is no jar"},
 	{Role: factVolume, Weight: 80, Needs: "keyed litres vessel", Against: "stock used-otherwise", Why: "a volume of a jar",
-		Then: func(s *statement) { s.book(factVolume, s.p.Num*s.p.Unit.Factor, false) }},
+		Then: func(s *statement) { s.bookOfJars(factVolume, s.p.Num*s.p.Unit.Factor) }},
 	{Role: factVolume, Weight: 75, Needs: "keyed volume jar bare mL-of-jar", Against: "stock used-otherwise", Why: "a number that is mL of a jar",
-		Then: func(s *statement) { s.book(factVolume, s.p.Num/1000, false) }},
+		Then: func(s *statement) { s.bookOfJars(factVolume, s.p.Num/1000) }},
 	{Role: factWhite, Weight: 96, Needs: "keyed recycle reading", Against: "percent litres", Why: "what the white water reads",
 		Then: (*statement).bookWhite},
 	{Role: factRecycle, Weight: 94, Needs: "keyed recycle litres", Against: "stock", Why: "a volume of white water", Then: (*statement).bookRecycle},
@@ -145,7 +145,9 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 90, Needs: "running strong removal", Why: "a removal"},
 	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds", Then: (*statement).bookHolds},
-	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Why: "a share of recycled water"},
+	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Against: "percent", Why: "recycled water, and no share"},
+	{Role: factRecycle, Weight: 90, Needs: "running percent recycle", Against: "stock dosed", Why: "a share of recycled water in a text", Then: (*statement).bookRecycle},
+	{Role: factNothing, Weight: 89, Needs: "running strong recycle", Why: "a share of something in recycled water"},
 	{Role: factDilution, Weight: 85, Needs: "share-of-product of-chemical", Against: "dose reading jar all", Why: "a product diluted to a share by volume",
 		Then: func(s *statement) {
 			s.book(factDilution, 1000/(s.p.Num*s.p.Unit.Factor), false)
@@ -209,7 +211,13 @@ func (s *statement) bookRaw(key jartest.Key) {
 }
 
 // bookRecycle books white water as it stands, in the unit that it has.
-func (s *statement) bookRecycle() { s.book(factRecycle, s.p.Num, false) }
+func (s *statement) bookRecycle() { s.bookOfJars(factRecycle, s.p.Num) }
+
+// bookOfJars books a fact with the jars that its text limits it to.
+func (s *statement) bookOfJars(k factKind, value float64) {
+	s.book(k, value, false)
+	s.b.facts[len(s.b.facts)-1].jars = s.b.someOf(cmp.Or(s.part, s.base.text))
+}
 
 // bookWhite books what the white water reads by itself.
 func (s *statement) bookWhite() {

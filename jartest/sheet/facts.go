@@ -76,6 +76,7 @@ type fact struct {
 	// strange are the words that tell the doses of a unit from others and are no known chemical
 	strange  []string
 	protocol *jartest.Protocol
+	again    bool // the protocol gives its settling time twice differently
 	// naming is what a fact on the chemical says beside its name; nil in running text.
 	naming *chemNamed
 }
