@@ -433,6 +433,17 @@ var namedTests = map[string]func(*named) bool{
 		return spoken()["water"].in(key) && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
 	},
 	"target": func(n *named) bool { return n.h.Target },
+	"drop": func(n *named) bool {
+		return len(words.Amounts(n.key)) == 0 && slices.ContainsFunc(words.Units(n.key), func(u words.UnitAt) bool { return u.Kind == words.Drops }) ||
+			spoken()["drop size"].in(words.Fold(n.key)) || oneDropOf.MatchString(words.Fold(n.key))
+	},
+	"drop-sized": func(n *named) bool {
+		v := n.p.Num * n.p.Unit.Factor
+		return n.p.Unit.Kind == words.Volume && v >= leastDrop && v <= largestDrop
+	},
+	"drops-per-mL": func(n *named) bool {
+		return slices.ContainsFunc(words.Units(n.key), func(u words.UnitAt) bool { return u.Kind == words.Dropper }) && n.p.Num >= 1
+	},
 	"water":  func(n *named) bool { return statesReading(n.of, n.val) || ofOneWater(n.of, n.val) },
 	"jar":    func(n *named) bool { return n.h.Jar },
 	"amount": func(n *named) bool { return n.h.Amount },
@@ -467,8 +478,27 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 		}
 		n.b.textFacts(n.base, n.val, n.dec)
 	}},
+	{Role: asNumber, Weight: 95, Needs: "drop drop-sized number", Why: "the volume of a drop", Then: func(n *named) { n.drop(n.p.Num * n.p.Unit.Factor) }},
+	{Role: asNumber, Weight: 95, Needs: "drops-per-mL number", Why: "how many drops a volume makes",
+		Then: func(n *named) {
+			for _, u := range words.Units(n.key) {
+				if u.Kind == words.Dropper {
+					n.drop(1 / (n.p.Num * u.Factor))
+				}
+			}
+		}},
 	{Role: asNumber, Weight: 30, Needs: "number", Why: "a number under a name", Then: func(n *named) { n.b.amountFact(n.base, n.h, n.p) }},
 })
+
+// oneDropOf is a name for a single drop.
+var oneDropOf = words.NewPattern(`^(?:1|one|a) drop$`)
+
+// drop books the volume of a drop, L.
+func (n *named) drop(litres float64) {
+	d := n.base
+	d.kind, d.value, d.unit = factDrop, litres, n.p.Unit
+	n.b.facts = append(n.b.facts, d)
+}
 
 // keyFact books a name with its value.
 func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimals) {

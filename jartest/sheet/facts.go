@@ -50,6 +50,8 @@ const (
 	factWhite
 	// factCorrected says that readings are free of white water already
 	factCorrected
+	// factMeasure is the volume of one of what a column counts, L
+	factMeasure
 )
 
 type fact struct {
@@ -274,6 +276,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 				return
 			}
 			if b.columnApart(v, r, c, tables) || surrounds(v, r, c) {
+				continue
+			}
+			if b.definesMeasure(fact{at: v.Place(r, c)}) {
 				continue
 			}
 			before := len(b.facts)

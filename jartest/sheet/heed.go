@@ -307,6 +307,9 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if h.any(func(x fact) bool { return x.kind == factFixed }) {
 		h.blank(turnsIn(s.text)...)
 	}
+	if h.any(func(x fact) bool { return x.kind == factDrop }) {
+		h.blank(spoken()["drop size"].spans(s.text)...)
+	}
 	h.blank(ofRepeats.FindAllStringIndex(s.text, -1)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
@@ -580,7 +583,8 @@ func (l *left) numbers(part string, facts []fact, dec layout.Decimals) {
 // states reports that a bare number is the fact's, in mL, or in the unit of its name.
 func (x fact) states(v float64) bool {
 	valued := scaling[x.kind] || x.kind == factRaw || x.kind == factDensity || x.kind == factPH
-	return valued && (same(v, x.value) || same(v/1000, x.value) || x.unit.Known() && same(v*x.unit.Factor, x.value))
+	perMl := x.kind == factDrop && x.keyed && v > 0 && same(1/v, x.value*1000) // "Drops per mL | 20"
+	return perMl || valued && (same(v, x.value) || same(v/1000, x.value) || x.unit.Known() && same(v*x.unit.Factor, x.value))
 }
 
 // countsOrNames reports a number that names a test, a place, a day, counts jars, is part of a

@@ -137,6 +137,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.findTables()
 	b.leftOver()
 	b.strikeOut()
+	b.measures()
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
