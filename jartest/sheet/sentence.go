@@ -512,7 +512,7 @@ var (
 	listParts   = words.NewPattern(` ?(?:, and |, or |/|&|, | and | or | und | oder | et | ou | y | o | e ) ?`)
 	orWords     = words.NewPattern(` (?:or|oder|ou|o) `)
 	bareCelsius = words.NewPattern(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
-	atCelsius   = words.NewPattern(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
+	atCelsius   = words.NewPattern(`(?:\b(?:at|bei) |@ ?)(-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
 	rawNumber   = words.NewPattern(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
 	rangeAfter  = words.NewPattern(`^ ?(?:-|–|` + words.ToWords + `) ?\d`)
 	between     = words.NewPattern(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
