@@ -784,20 +784,28 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 // runningNumber is a short word for a repeat with its number: "R1", "rep 2".
 var runningNumber = words.NewPattern(`(?:^|[ ,(_-])((r|rep|repl|n|nr|no|x|wdh|rip|rép|lec|lect|mes|det|dup)\.? ?(\d{1,2}))(?:$|[ ,)(_-])`)
 
-// runningNumbers takes the number of such words for that of the column, where all columns have the same word
-// and other numbers, and say nothing more: whether they are repeats, their readings tell.
+// runningNumbers takes the number of such words for that of the column, where several columns have the same
+// word with other numbers and say nothing more: whether they are repeats, their readings tell.
 func runningNumbers(fs []field, idx []int) {
-	word, seen := "", map[string]bool{}
+	word, seen := "", map[string]int{}
 	for _, i := range idx {
 		m := runningNumber.FindStringSubmatch(words.Fold(fs[i].Head.Text))
-		if m == nil || word != "" && m[2] != word || seen[m[3]] || strings.Trim(strings.ReplaceAll(fs[i].Head.Extra, m[1], ""), " .") != "" {
+		switch {
+		case m == nil:
+			continue
+		case word != "" && m[2] != word, strings.Trim(strings.ReplaceAll(fs[i].Head.Extra, m[1], ""), " .") != "":
 			return
 		}
-		word, seen[m[3]] = m[2], true
+		if _, twice := seen[m[3]]; twice {
+			return
+		}
+		word, seen[m[3]] = m[2], i
 	}
-	for _, i := range idx {
-		m := runningNumber.FindStringSubmatch(words.Fold(fs[i].Head.Text))
-		fs[i].Head.Extra, fs[i].Head.Index = "", m[3]
+	if len(seen) < 2 {
+		return
+	}
+	for number, i := range seen {
+		fs[i].Head.Extra, fs[i].Head.Index = "", number
 	}
 }
 

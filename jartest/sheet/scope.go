@@ -144,6 +144,9 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 		return 3, true
 	}
 	owner := b.owner(x)
+	if b.rawTables[owner] {
+		owner = nil // a table of nothing but the raw water has no jars of its own
+	}
 	switch {
 	case owner == t:
 		return 0, true
