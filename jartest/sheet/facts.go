@@ -278,7 +278,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if b.columnApart(v, r, c, tables) || surrounds(v, r, c) {
 				continue
 			}
-			if b.definesMeasure(fact{at: v.Place(r, c)}) {
+			if b.definesMeasure(v.Place(r, c), x.Text) {
 				continue
 			}
 			before := len(b.facts)

@@ -314,6 +314,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
 	}
+	h.measuresTold()
 	h.counts()
 	h.riders()
 	h.asides()

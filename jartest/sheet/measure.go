@@ -57,8 +57,14 @@ func measureOf(text string, dec layout.Decimals) (thing string, litres float64, 
 		return "", 0, false
 	}
 	u, known := words.OnlyUnit(m[1])
-	return m[1], litres, !known || u.Kind == words.Household
+	return m[1], litres, !known || countable(u)
 }
+
+// measureParts gives what a text says one by one.
+func measureParts(text string) []string { return partSign.Split(text, -1) }
+
+// countable reports a unit that has no size of its own: scoops, strokes.
+func countable(u words.Unit) bool { return u.Kind == words.Household || u.Kind == words.Knob }
 
 // largestMeasure is more than a bench doses by one stroke of anything, L (common practice, no source).
 const largestMeasure = 0.1
@@ -80,8 +86,10 @@ func (b *bench) measures() {
 				if value, unit, _ := b.beside(v, r, c, in); value != "" && !strings.ContainsAny(text, "=:") {
 					text += " = " + value + " " + unit
 				}
-				if thing, litres, ok := measureOf(text, b.decimals[g]); ok {
-					found = append(found, measure{thing, litres, fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(text)}})
+				for _, part := range measureParts(text) {
+					if thing, litres, ok := measureOf(part, b.decimals[g]); ok {
+						found = append(found, measure{thing, litres, fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(part)}})
+					}
 				}
 			}
 		}
@@ -115,7 +123,7 @@ func (b *bench) measured(g *layout.Area, x measure) {
 
 // heading reads a heading whose numbers count the thing as one of drops of its volume.
 func (x measure) heading(h layout.Heading) (layout.Heading, bool) {
-	if h.Unit.Known() && h.Unit.Kind != words.Household || h.Reading != "" || h.Drop > 0 {
+	if h.Unit.Known() && !countable(h.Unit) || h.Reading != "" || h.Drop > 0 {
 		return h, false
 	}
 	f := words.Fold(h.Text)
@@ -140,7 +148,19 @@ func samething(a, b string) bool {
 	return n >= 3 && len(a)-n <= 2 && len(b)-n <= 3 && n >= max(len(a), len(b))*2/3
 }
 
-// definesMeasure reports a line that gave a column its unit.
-func (b *bench) definesMeasure(line fact) bool {
-	return slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factMeasure && x.at == line.at })
+// definesMeasure reports a line that gave a column its unit, and says nothing else.
+func (b *bench) definesMeasure(at note.Place, text string) bool {
+	return len(measureParts(strings.TrimRight(text, " .;"))) == 1 && slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factMeasure && x.at == at })
+}
+
+// measuresTold blanks the clauses of a line that gave a column its unit.
+func (h *held) measuresTold() {
+	for _, x := range h.b.facts {
+		if x.kind != factMeasure {
+			continue
+		}
+		if at := strings.Index(h.text, words.Fold(x.text)); at >= 0 {
+			h.blank([]int{at, at + len(words.Fold(x.text))})
+		}
+	}
 }
