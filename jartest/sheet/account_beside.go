@@ -16,7 +16,8 @@ var factUse = map[factKind]string{
 	factChemical: "chemical", factRaw: Raw, factLimit: "detection limit", factOverLimit: "end of the meter's range", factN: "number of readings",
 	factTarget: "target", factRecycle: "recycle", factNeat: "product as delivered", factDash: "what a dash means", factPH: "pH of all jars",
 	factBasis: "basis", factName: "name of the test", factDate: "date", factDilution: "dilution", factHolds: "strength of the product",
-	factDoseUnit: "unit of the doses", factProtocol: "stirring and sampling", factWhite: "reading of the white water", factMeasure: "volume of what is counted", factDrop: "volume of a drop",
+	factDoseUnit: "unit of the doses", factProtocol: "stirring and sampling", factWhite: "reading of the white water",
+	factMeasure: "volume of what is counted", factDrop: "volume of a drop",
 	factCorrected: "readings corrected for white water",
 }
 

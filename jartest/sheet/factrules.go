@@ -62,9 +62,16 @@ var statementTests = map[string]func(*statement) bool{
 	},
 	"used-otherwise": func(s *statement) bool { return otherwiseUsed(words.Fold(s.h.Text), "", true) },
 	"recycle":        func(s *statement) bool { return s.h.Recycle },
-	"removal":        func(s *statement) bool { return s.h.Removal || s.all.Removal },
-	"dose":           func(s *statement) bool { return s.h.Dose },
-	"dosed":          func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
+	// nothing but the share of white water is said: the farm's own recycle is another thing
+	"recycle-alone": func(s *statement) bool {
+		return !slices.ContainsFunc(layout.Pieces(words.Fold(s.base.text)), func(p layout.Piece) bool {
+			plain := p.Concept == layout.SaysFiller || p.Concept == layout.SaysNumber || p.Concept == layout.SaysUnit
+			return !plain && !holds(anywhere, p.Concept) && !holds(beside[factRecycle], p.Concept)
+		})
+	},
+	"removal": func(s *statement) bool { return s.h.Removal || s.all.Removal },
+	"dose":    func(s *statement) bool { return s.h.Dose },
+	"dosed":   func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
 	// of doses: headed with a word for them, or with their unit
 	"dose-line": func(s *statement) bool {
 		line := unpowered(s.base.text)
@@ -146,7 +153,8 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Against: "percent", Why: "recycled water, and no share"},
-	{Role: factRecycle, Weight: 90, Needs: "running percent recycle", Against: "stock dosed", Why: "a share of recycled water in a text", Then: (*statement).bookRecycle},
+	{Role: factRecycle, Weight: 90, Needs: "running percent recycle recycle-alone", Against: "stock dosed advice", Why: "a share of recycled water in a text",
+		Then: (*statement).bookRecycle},
 	{Role: factNothing, Weight: 89, Needs: "running strong recycle", Why: "a share of something in recycled water"},
 	{Role: factDilution, Weight: 85, Needs: "share-of-product of-chemical", Against: "dose reading jar all", Why: "a product diluted to a share by volume",
 		Then: func(s *statement) {
@@ -434,7 +442,8 @@ var namedTests = map[string]func(*named) bool{
 	},
 	"target": func(n *named) bool { return n.h.Target },
 	"drop": func(n *named) bool {
-		return len(words.Amounts(n.key)) == 0 && slices.ContainsFunc(words.Units(n.key), func(u words.UnitAt) bool { return u.Kind == words.Drops }) ||
+		drops := func(u words.UnitAt) bool { return u.Kind == words.Drops }
+		return len(words.Amounts(n.key)) == 0 && slices.ContainsFunc(words.Units(n.key), drops) ||
 			spoken()["drop size"].in(words.Fold(n.key)) || oneDropOf.MatchString(words.Fold(n.key))
 	},
 	"drop-sized": func(n *named) bool {
@@ -478,7 +487,8 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 		}
 		n.b.textFacts(n.base, n.val, n.dec)
 	}},
-	{Role: asNumber, Weight: 95, Needs: "drop drop-sized number", Why: "the volume of a drop", Then: func(n *named) { n.drop(n.p.Num * n.p.Unit.Factor) }},
+	{Role: asNumber, Weight: 95, Needs: "drop drop-sized number", Why: "the volume of a drop",
+		Then: func(n *named) { n.drop(n.p.Num * n.p.Unit.Factor) }},
 	{Role: asNumber, Weight: 95, Needs: "drops-per-mL number", Why: "how many drops a volume makes",
 		Then: func(n *named) {
 			for _, u := range words.Units(n.key) {

@@ -40,7 +40,8 @@ func measureOf(text string, dec layout.Decimals) (thing string, litres float64, 
 	a := s.amounts[len(s.amounts)-1]
 	before := strings.TrimRight(words.Fold(text[:a.Start]), " ")
 	at := link.FindAllStringIndex(before, -1)
-	if a.Kind != words.Volume || !a.ok || a.num <= 0 || strings.TrimSpace(s.between[len(s.between)-1]) != "" || len(at) == 0 || at[len(at)-1][1] < len(before) {
+	linked := len(at) > 0 && at[len(at)-1][1] == len(before)
+	if a.Kind != words.Volume || !a.ok || a.num <= 0 || strings.TrimSpace(s.between[len(s.between)-1]) != "" || !linked {
 		return "", 0, false
 	}
 	name := strings.Trim(before[:at[len(at)-1][0]], " :")
@@ -88,7 +89,8 @@ func (b *bench) measures() {
 				}
 				for _, part := range measureParts(text) {
 					if thing, litres, ok := measureOf(part, b.decimals[g]); ok {
-						found = append(found, measure{thing, litres, fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(part)}})
+						line := fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(part)}
+						found = append(found, measure{thing, litres, line})
 					}
 				}
 			}
@@ -98,7 +100,9 @@ func (b *bench) measures() {
 			if other < 0 {
 				b.measured(g, x)
 			} else if other < i {
-				b.say(note.Caution, "facts-disagree", x.line.at, "%q and %q (%s) disagree; neither was taken", clip(x.line.text), clip(found[other].line.text), found[other].line.at.Cell).
+				first := found[other].line
+				b.say(note.Caution, "facts-disagree", x.line.at, "%q and %q (%s) disagree; neither was taken",
+					clip(x.line.text), clip(first.text), first.at.Cell).
 					do(b, "keep the right one")
 			}
 		}
@@ -150,7 +154,8 @@ func samething(a, b string) bool {
 
 // definesMeasure reports a line that gave a column its unit, and says nothing else.
 func (b *bench) definesMeasure(at note.Place, text string) bool {
-	return len(measureParts(strings.TrimRight(text, " .;"))) == 1 && slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factMeasure && x.at == at })
+	return len(measureParts(strings.TrimRight(text, " .;"))) == 1 &&
+		slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factMeasure && x.at == at })
 }
 
 // measuresTold blanks the clauses of a line that gave a column its unit.

@@ -172,7 +172,8 @@ func TestSummariesAreLeftOut(t *testing.T) {
 	const am = "AM\nJar,Alum (mg/L),Turbidity (NTU)\n1,0,50\n2,10,30\n3,20,14\n\n"
 	const pm = "PM\nJar,Alum (mg/L),Turbidity (NTU)\n1,0,61\n2,10,33\n3,20,17\n\n"
 	for last, n := range map[string]int{"17": 2, "18": 3} {
-		r := mustRead(t, "s.csv", am+pm+"Summary\nAlum (mg/L),AM turbidity (NTU),PM turbidity (NTU)\n0,50,61\n10,30,33\n20,14,"+last+"\n", Options{})
+		r := mustRead(t, "s.csv", am+pm+
+			"Summary\nAlum (mg/L),AM turbidity (NTU),PM turbidity (NTU)\n0,50,61\n10,30,33\n20,14,"+last+"\n", Options{})
 		if len(r.Series) < n || n == 2 && len(r.Series) > 2 || n == 2 && !strings.Contains(cautionsOf(r), "repeated-series") {
 			t.Errorf("last %s: %d series, want %d: %v", last, len(r.Series), n, r.Notes)
 		}

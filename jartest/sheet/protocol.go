@@ -185,7 +185,8 @@ func (b *bench) protocolAt(v layout.View, r, c int, dec layout.Decimals, in func
 		text += furtherAmounts(v, r, c, in)
 	}
 	if p, again, ok := protocolOf(text, dec, v.Place(r, c)); ok {
-		b.facts = append(b.facts, fact{kind: factProtocol, r: r, c: c, g: v.Area, at: v.Place(r, c), text: text, keyed: true, protocol: &p, again: again})
+		b.facts = append(b.facts, fact{kind: factProtocol, r: r, c: c, g: v.Area, at: v.Place(r, c), text: text, keyed: true,
+			protocol: &p, again: again})
 	}
 }
 

@@ -83,8 +83,9 @@ func (b *bench) rawBeside(t *layout.Table) {
 			unit = v.Unit
 		}
 		at := t.View.PlaceAt(raw, c.C)
-		b.facts = append(b.facts, fact{kind: factRaw, key: c.Head.Reading, value: v.Num, unit: unit, state: v.State, limit: v.Limit, keyed: true,
-			r: t.Box().R0, c: t.Box().C0, g: t.Area(), at: at, text: c.Head.Text + " | " + v.Text})
+		b.facts = append(b.facts, fact{kind: factRaw, key: c.Head.Reading, value: v.Num, unit: unit, state: v.State, limit: v.Limit,
+			keyed: true,
+			r:     t.Box().R0, c: t.Box().C0, g: t.Area(), at: at, text: c.Head.Text + " | " + v.Text})
 	}
 	b.rawTables[t] = true
 	b.say(note.Info, "raw-beside", t.View.PlaceAt(raw, labels), "of the table %s the raw water was taken; left out: %s", t.RangeName(), strings.Join(left, ", "))

@@ -77,7 +77,8 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 		return first, true
 	case kind == factDate && b.nameOf(first) != b.nameOf(xs[i]): // sampled on one day, tested on another
 	case kind != factChemical && first.at == xs[i].at:
-		b.say(note.Caution, "facts-disagree", first.at, "%q gives two values of one thing (%s); neither was taken", clip(b.lineAt(first)), factUse[kind]).
+		b.say(note.Caution, "facts-disagree", first.at, "%q gives two values of one thing (%s); neither was taken",
+			clip(b.lineAt(first)), factUse[kind]).
 			do(b, "keep the right one; where jars differ, give it a column of its own")
 		b.disagree[first.at] = true
 	case kind != factChemical, first.keyed && xs[i].keyed && first.chem != "" && xs[i].chem != "":

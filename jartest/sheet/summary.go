@@ -24,7 +24,8 @@ func (b *bench) dropSummaries(all []jartest.Series) []jartest.Series {
 				continue
 			}
 			gone[i] = true
-			b.say(note.Caution, "repeated-series", s.Place, "all doses and readings at %s stand in other tables too (%s); it repeats them and was left out", s.Place, all[held].Place).
+			b.say(note.Caution, "repeated-series", s.Place,
+				"all doses and readings at %s stand in other tables too (%s); it repeats them and was left out", s.Place, all[held].Place).
 				do(b, "to read it by itself, choose its page with --sheet, or its cells with --range")
 		}
 	}
