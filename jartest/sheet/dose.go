@@ -291,7 +291,7 @@ func (m *maker) litresOf(f field) (float64, bool) {
 			if ok && !same(x.value, own) {
 				b.say(note.Caution, "facts-disagree", x.at, "%q gives drops of %s, and the heading %q of %s; the heading was taken", clip(x.text), quantity.Volume(x.value), f.Head.Text, quantity.Volume(own))
 			}
-			b.say(note.Info, "drop-volume", f.Place, "a drop is %s, from the heading %q", quantity.Volume(own), f.Head.Text)
+			b.say(note.Info, "drop-volume", f.Place, "one of %q is %s", f.Head.Text, quantity.Volume(own))
 			return own, true
 		}
 		if ok {

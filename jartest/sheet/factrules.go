@@ -62,9 +62,16 @@ var statementTests = map[string]func(*statement) bool{
 	},
 	"used-otherwise": func(s *statement) bool { return otherwiseUsed(words.Fold(s.h.Text), "", true) },
 	"recycle":        func(s *statement) bool { return s.h.Recycle },
-	"removal":        func(s *statement) bool { return s.h.Removal || s.all.Removal },
-	"dose":           func(s *statement) bool { return s.h.Dose },
-	"dosed":          func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
+	// nothing but the share of white water is said: the farm's own recycle is another thing
+	"recycle-alone": func(s *statement) bool {
+		return !slices.ContainsFunc(layout.Pieces(words.Fold(s.base.text)), func(p layout.Piece) bool {
+			plain := p.Concept == layout.SaysFiller || p.Concept == layout.SaysNumber || p.Concept == layout.SaysUnit
+			return !plain && !holds(anywhere, p.Concept) && !holds(beside[factRecycle], p.Concept)
+		})
+	},
+	"removal": func(s *statement) bool { return s.h.Removal || s.all.Removal },
+	"dose":    func(s *statement) bool { return s.h.Dose },
+	"dosed":   func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
 	// of doses: headed with a word for them, or with their unit
 	"dose-line": func(s *statement) bool {
 		line := unpowered(s.base.text)
@@ -119,9 +126,9 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 90, Needs: "keyed strength strong", Against: "product reading volume", Why: "a strength", Then: (*statement).bookStock},
 	{Role: factNothing, Weight: 85, Needs: "keyed sampled", Why: "what a meter or a vial takes is no jar"},
 	{Role: factVolume, Weight: 80, Needs: "keyed litres vessel", Against: "stock used-otherwise", Why: "a volume of a jar",
-		Then: func(s *statement) { s.book(factVolume, s.p.Num*s.p.Unit.Factor, false) }},
+		Then: func(s *statement) { s.bookOfJars(factVolume, s.p.Num*s.p.Unit.Factor) }},
 	{Role: factVolume, Weight: 75, Needs: "keyed volume jar bare mL-of-jar", Against: "stock used-otherwise", Why: "a number that is mL of a jar",
-		Then: func(s *statement) { s.book(factVolume, s.p.Num/1000, false) }},
+		Then: func(s *statement) { s.bookOfJars(factVolume, s.p.Num/1000) }},
 	{Role: factWhite, Weight: 96, Needs: "keyed recycle reading", Against: "percent litres", Why: "what the white water reads",
 		Then: (*statement).bookWhite},
 	{Role: factRecycle, Weight: 94, Needs: "keyed recycle litres", Against: "stock", Why: "a volume of white water", Then: (*statement).bookRecycle},
@@ -145,7 +152,10 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 90, Needs: "running strong removal", Why: "a removal"},
 	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds", Then: (*statement).bookHolds},
-	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Why: "a share of recycled water"},
+	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Against: "percent", Why: "recycled water, and no share"},
+	{Role: factRecycle, Weight: 90, Needs: "running percent recycle recycle-alone", Against: "stock dosed advice", Why: "a share of recycled water in a text",
+		Then: (*statement).bookRecycle},
+	{Role: factNothing, Weight: 89, Needs: "running strong recycle", Why: "a share of something in recycled water"},
 	{Role: factDilution, Weight: 85, Needs: "share-of-product of-chemical", Against: "dose reading jar all", Why: "a product diluted to a share by volume",
 		Then: func(s *statement) {
 			s.book(factDilution, 1000/(s.p.Num*s.p.Unit.Factor), false)
@@ -209,7 +219,13 @@ func (s *statement) bookRaw(key jartest.Key) {
 }
 
 // bookRecycle books white water as it stands, in the unit that it has.
-func (s *statement) bookRecycle() { s.book(factRecycle, s.p.Num, false) }
+func (s *statement) bookRecycle() { s.bookOfJars(factRecycle, s.p.Num) }
+
+// bookOfJars books a fact with the jars that its text limits it to.
+func (s *statement) bookOfJars(k factKind, value float64) {
+	s.book(k, value, false)
+	s.b.facts[len(s.b.facts)-1].jars = s.b.someOf(cmp.Or(s.part, s.base.text))
+}
 
 // bookWhite books what the white water reads by itself.
 func (s *statement) bookWhite() {
@@ -425,6 +441,18 @@ var namedTests = map[string]func(*named) bool{
 		return spoken()["water"].in(key) && untreated && (n.of.Reading != "" || layout.KeyOfUnit(n.of.Unit) != "") && n.of.Amount && n.of.Stage != "after"
 	},
 	"target": func(n *named) bool { return n.h.Target },
+	"drop": func(n *named) bool {
+		drops := func(u words.UnitAt) bool { return u.Kind == words.Drops }
+		return len(words.Amounts(n.key)) == 0 && slices.ContainsFunc(words.Units(n.key), drops) ||
+			spoken()["drop size"].in(words.Fold(n.key)) || oneDropOf.MatchString(words.Fold(n.key))
+	},
+	"drop-sized": func(n *named) bool {
+		v := n.p.Num * n.p.Unit.Factor
+		return n.p.Unit.Kind == words.Volume && v >= leastDrop && v <= largestDrop
+	},
+	"drops-per-mL": func(n *named) bool {
+		return slices.ContainsFunc(words.Units(n.key), func(u words.UnitAt) bool { return u.Kind == words.Dropper }) && n.p.Num >= 1
+	},
 	"water":  func(n *named) bool { return statesReading(n.of, n.val) || ofOneWater(n.of, n.val) },
 	"jar":    func(n *named) bool { return n.h.Jar },
 	"amount": func(n *named) bool { return n.h.Amount },
@@ -459,8 +487,28 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 		}
 		n.b.textFacts(n.base, n.val, n.dec)
 	}},
+	{Role: asNumber, Weight: 95, Needs: "drop drop-sized number", Why: "the volume of a drop",
+		Then: func(n *named) { n.drop(n.p.Num * n.p.Unit.Factor) }},
+	{Role: asNumber, Weight: 95, Needs: "drops-per-mL number", Why: "how many drops a volume makes",
+		Then: func(n *named) {
+			for _, u := range words.Units(n.key) {
+				if u.Kind == words.Dropper {
+					n.drop(1 / (n.p.Num * u.Factor))
+				}
+			}
+		}},
 	{Role: asNumber, Weight: 30, Needs: "number", Why: "a number under a name", Then: func(n *named) { n.b.amountFact(n.base, n.h, n.p) }},
 })
+
+// oneDropOf is a name for a single drop.
+var oneDropOf = words.NewPattern(`^(?:1|one|a) drop$`)
+
+// drop books the volume of a drop, L.
+func (n *named) drop(litres float64) {
+	d := n.base
+	d.kind, d.value, d.unit = factDrop, litres, n.p.Unit
+	n.b.facts = append(n.b.facts, d)
+}
 
 // keyFact books a name with its value.
 func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimals) {

@@ -50,6 +50,8 @@ const (
 	factWhite
 	// factCorrected says that readings are free of white water already
 	factCorrected
+	// factMeasure is the volume of one of what a column counts, L
+	factMeasure
 )
 
 type fact struct {
@@ -76,6 +78,7 @@ type fact struct {
 	// strange are the words that tell the doses of a unit from others and are no known chemical
 	strange  []string
 	protocol *jartest.Protocol
+	again    bool // the protocol gives its settling time twice differently
 	// naming is what a fact on the chemical says beside its name; nil in running text.
 	naming *chemNamed
 }
@@ -273,6 +276,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 				return
 			}
 			if b.columnApart(v, r, c, tables) || surrounds(v, r, c) {
+				continue
+			}
+			if b.definesMeasure(v.Place(r, c), x.Text) {
 				continue
 			}
 			before := len(b.facts)

@@ -71,6 +71,11 @@ var headDoubts = []struct {
 			return fmt.Sprintf("%q in the heading %q is no unit that is known", d.strangeUnit(), d.Head.Text),
 				`write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with ` + d.column(d.meant())
 		}},
+	{"unit-not-understood", note.Error, func(d headDoubt) bool { return !d.read() && d.countsVolumes() },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("the heading %q gives the volume of one %q, and the numbers below may count these", d.Head.Text, textsOf(d.left)),
+				`write above the table how much one is, such as "1 mark = 0.05 mL", or state the unit with ` + d.column("stock mL")
+		}},
 	{"transformed", note.Error, func(d headDoubt) bool { return !d.own() && d.Head.Unit.Scale+d.Head.Scale != "" },
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("column %q does not hold the values themselves (%s)", d.Head.Text, d.Head.Unit.Scale+d.Head.Scale), "write the values, not their logarithms or roots"
@@ -149,6 +154,18 @@ func (d headDoubt) strangeUnit() string {
 		}
 	}
 	return ""
+}
+
+// countsVolumes reports a heading whose only volumes have numbers of their own behind a word that nobody
+// knows, "(divisions of 0.05 mL)": the cells count what has that volume.
+func (d headDoubt) countsVolumes() bool {
+	if d.Head.Unit.Kind != words.Volume || len(d.left) == 0 || d.Head.Drop > 0 {
+		return false
+	}
+	return !slices.ContainsFunc(words.Units(d.Head.Text), func(u words.UnitAt) bool {
+		_, counted := words.NumberBefore(d.Head.Text, u.From)
+		return !counted
+	})
 }
 
 // mostCounted is the highest number that can count columns or repeats by itself.

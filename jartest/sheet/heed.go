@@ -28,6 +28,7 @@ var beside = map[factKind]string{
 	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set stage:before stage:after",
 	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
 	factWhite:    "reading meta:recycle role:jar role:time",
+	factRecycle:  "meta:recycle role:jar role:flow role:replicate meta:all label:raw stage:before",
 	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
 	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
 	factDilution: "dilution role:stock role:dose role:neat meta:strength meta:product",
@@ -38,7 +39,7 @@ var beside = map[factKind]string{
 }
 
 // scaling are the facts that doses are computed with.
-var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true}
+var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true, factRecycle: true}
 
 var (
 	// changing words can change the scale of what they stand with, or its place.
@@ -116,7 +117,9 @@ func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) 
 				own = append(own, x)
 			}
 		}
-		if !slices.ContainsFunc(own, func(x fact) bool { return scaling[x.kind] || x.kind == factRaw || x.kind == factDensity }) {
+		if !slices.ContainsFunc(own, func(x fact) bool {
+			return scaling[x.kind] || x.kind == factRaw || x.kind == factWhite || x.kind == factDensity
+		}) {
 			continue
 		}
 		l := b.leftIn(s, own, dec)
@@ -304,10 +307,14 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if h.any(func(x fact) bool { return x.kind == factFixed }) {
 		h.blank(turnsIn(s.text)...)
 	}
+	if h.any(func(x fact) bool { return x.kind == factDrop }) {
+		h.blank(spoken()["drop size"].spans(s.text)...)
+	}
 	h.blank(ofRepeats.FindAllStringIndex(s.text, -1)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
 	}
+	h.measuresTold()
 	h.counts()
 	h.riders()
 	h.asides()
@@ -495,7 +502,7 @@ func (h *held) harmless(i int) bool {
 		jar := h.any(func(x fact) bool { return x.unit.Kind == words.Volume })
 		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(func(x fact) bool { return diluted(x) && len(x.parts) == 0 })
 	case words.Percent:
-		return !h.any(paired)
+		return !h.any(func(x fact) bool { return paired(x) || x.kind == factRecycle })
 	default:
 		return conditions[a.Kind] || a.Number == "" || spread.MatchString(h.between[i])
 	}
@@ -577,7 +584,8 @@ func (l *left) numbers(part string, facts []fact, dec layout.Decimals) {
 // states reports that a bare number is the fact's, in mL, or in the unit of its name.
 func (x fact) states(v float64) bool {
 	valued := scaling[x.kind] || x.kind == factRaw || x.kind == factDensity || x.kind == factPH
-	return valued && (same(v, x.value) || same(v/1000, x.value) || x.unit.Known() && same(v*x.unit.Factor, x.value))
+	perMl := x.kind == factDrop && x.keyed && v > 0 && same(1/v, x.value*1000) // "Drops per mL | 20"
+	return perMl || valued && (same(v, x.value) || same(v/1000, x.value) || x.unit.Known() && same(v*x.unit.Factor, x.value))
 }
 
 // countsOrNames reports a number that names a test, a place, a day, counts jars, is part of a

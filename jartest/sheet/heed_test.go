@@ -46,7 +46,7 @@ func TestWhatFactsLeaveOverSpeaks(t *testing.T) {
 		{"Alum stock 10 g/L (vexol). Jars 1 L.", 2 * 10, "fact-words"},
 		{"Alum stock 10-20 g/L. Jars 1 L.", 0, "fact-words"},
 		{"Alum stock 10 g/L. Jars 1 L or 2 L.", 0, "fact-words"},
-		{"Alum stock 10 g/L. 1 L jars except jar 6 (2 L).", 0, "fact-words"},
+		{"Alum stock 10 g/L. 1 L jars except jar 6 (2 L).", 0, "facts-disagree"},
 		{"Half-strength alum stock 10 g/L. Jars 1 L.", 0, "fact-words"},
 		{"Alum stock 10 g/L, was used twice diluted. Jars 1 L.", 0, "fact-words"},
 		{"Alum stock 10 g/L x 2. Jars 1 L.", 0, "fact-words"},

@@ -68,6 +68,33 @@ func jarsNamed(f string) (jarScope, bool) {
 	return s, len(s.spans) > 0 && !s.open
 }
 
+// someOf gives the jars that a text limits what it says to, by number, place or as a rest; nil where it
+// is of all.
+func (b *bench) someOf(text string) *jarScope {
+	f := words.Fold(text)
+	scope, _ := jarsNamed(f)
+	for _, x := range words.Find(f) {
+		before, after := restBefore.FindStringIndex(f[:x.From]), restAfter.FindStringIndex(f[x.To:])
+		switch {
+		case x.Concept != "role:jar":
+		case before != nil:
+			scope.open, scope.spans = true, append(scope.spans, []int{before[0], x.To})
+		case after != nil:
+			scope.open, scope.spans = true, append(scope.spans, []int{x.From, x.To + after[1]})
+		}
+	}
+	if len(scope.spans) == 0 || b.ofAllJars(scope) {
+		return nil
+	}
+	return &scope
+}
+
+// restBefore and restAfter tell jars by their place or as the rest: "last two jars", "jarras restantes".
+var (
+	restBefore = worded(`\b{some of} (?:of the |der |de |des |dei |van de |av de )?(?:(?:one|two|three|four|five|zwei|drei|vier|dos|tres|cuatro|deux|trois|quatre|due|tre|to|tva|twee|drie|\d) )?$`)
+	restAfter  = worded(`^ {some of}\b`)
+)
+
 // withoutJars gives a clause without the jars that it names, whose numbers are theirs. It
 // is of the water before treatment where it says so besides: a reading in a jar is not.
 func withoutJars(clause string) (string, bool) {

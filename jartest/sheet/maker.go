@@ -733,6 +733,11 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		}
 	}
 	v := layout.ParseValue(x, b.dec(m.t))
+	if v.State == layout.Unclear {
+		if number, ok := beforeRemark(x.Text, f.Head.Unit); ok {
+			v = layout.ParseText(number, b.dec(m.t))
+		}
+	}
 	u := m.readingUnit(d, f, v)
 	r := jartest.Reading{Unit: f.key.Info().Unit, At: at, Text: strings.TrimSpace(x.Text)}
 	factor := 1.0

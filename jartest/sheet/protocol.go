@@ -27,15 +27,17 @@ const (
 
 // stirStep is what one clause says: a stage with its speed, its time or both.
 type stirStep struct {
-	duty duty
+	duty  duty
+	again bool // its time is given twice differently
 	jartest.Stir
 }
 
 // stageEnd parts what is said of one stage from the next.
 var stageEnd = words.NewPattern(`[,;\n+/]|\. |\.$| then | and | - | – |→|->|\bthen\b`)
 
-// protocolOf reads a line on stirring and sampling; ok is false where it is none.
-func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Protocol, ok bool) {
+// protocolOf reads a line on stirring and sampling; ok is false where it is none. A settling time that
+// it gives twice differently is again, and none.
+func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Protocol, again, ok bool) {
 	var steps []stirStep
 	for _, clause := range stagesSaid(text) {
 		x, depth := stepOf(clause, dec, at)
@@ -46,6 +48,9 @@ func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Prot
 			fillStir(&steps[n-1].Stir, x.Stir)
 			continue
 		}
+		if n := len(steps); n > 0 && steps[n-1].duty == ofSettling && x.duty == ofNothing && x.Time.OK && bareAmount(clause) {
+			x.duty = ofSettling // "settled 10 min and 30 min"
+		}
 		if x.Speed.OK || x.Time.OK {
 			steps = append(steps, x)
 		}
@@ -55,16 +60,20 @@ func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Prot
 		switch x.duty {
 		case ofRapid:
 			if p.Rapid != (jartest.Stir{}) {
-				return jartest.Protocol{}, false
+				return jartest.Protocol{}, false, false
 			}
 			p.Rapid = x.Stir
 		case ofSlow:
 			p.Slow = append(p.Slow, x.Stir)
 		case ofSettling:
+			again = again || x.again || p.Settle.OK && x.Time.OK && p.Settle.V != x.Time.V
 			p.Settle = x.Time
 		}
 	}
-	return p, p.Told()
+	if again {
+		p.Settle = quantity.Known[quantity.Time]{}
+	}
+	return p, again, p.Told() || again
 }
 
 // completes reports a clause that gives nothing but what the stage before it lacks: its speed or its time.
@@ -122,6 +131,8 @@ func stepOf(clause string, dec layout.Decimals, at note.Place) (x stirStep, dept
 			x.Speed = quantity.Known[quantity.Rotation]{V: quantity.Rotation(v.Num), OK: true, At: at}
 		case a.Kind == words.Minutes && a.Factor < 24*60 && !x.Time.OK:
 			x.Time = quantity.Known[quantity.Time]{V: quantity.Time(round12(v.Num*a.Factor) / 60), OK: true, At: at}
+		case a.Kind == words.Minutes && x.Time.OK && round12(v.Num*a.Factor)/60 != float64(x.Time.V):
+			x.again = true
 		case a.Kind == words.Length && spoken()["depth"].in(f) && v.Num*a.Factor < deepestJar:
 			depth = quantity.Known[quantity.Length]{V: quantity.Length(round12(v.Num*a.Factor) / 100), OK: true, At: at}
 		}
@@ -171,10 +182,23 @@ func (b *bench) protocolAt(v layout.View, r, c int, dec layout.Decimals, in func
 		if u := words.Units(v.At(r, c).Text); unit == "" && len(words.Amounts(text)) == 0 && len(u) == 1 { // "Slow mix (rpm) | 40"
 			text += " " + u[0].Name
 		}
+		text += furtherAmounts(v, r, c, in)
 	}
-	if p, ok := protocolOf(text, dec, v.Place(r, c)); ok {
-		b.facts = append(b.facts, fact{kind: factProtocol, r: r, c: c, g: v.Area, at: v.Place(r, c), text: text, keyed: true, protocol: &p})
+	if p, again, ok := protocolOf(text, dec, v.Place(r, c)); ok {
+		b.facts = append(b.facts, fact{kind: factProtocol, r: r, c: c, g: v.Area, at: v.Place(r, c), text: text, keyed: true,
+			protocol: &p, again: again})
 	}
+}
+
+// furtherAmounts gives the amounts right of the value of a name: "Settling time | 10 min | 30 min".
+func furtherAmounts(v layout.View, r, c int, in func(int, int) bool) (out string) {
+	k, ok := layout.Beside(v, r, c)
+	for k++; ok && !v.At(r, k).Blank() && !in(r, k); k++ {
+		if len(words.Amounts(asShown(v.At(r, k)))) == 1 && bareAmount(v.At(r, k).Text) {
+			out += " / " + asShown(v.At(r, k))
+		}
+	}
+	return out
 }
 
 // protocols books what stands beside the tables of an area on stirring and sampling, once the rest of
@@ -221,6 +245,10 @@ func (m *maker) protocol() {
 	}
 	for rank := range 3 {
 		for _, x := range near[rank] {
+			if x.again && !slices.ContainsFunc(m.fs, func(f field) bool { return f.Head.Timed || f.Head.Minutes > 0 }) {
+				m.b.say(note.Caution, "facts-disagree", x.at, "%q gives two settling times; neither was taken", clip(x.text)).
+					do(m.b, "keep the one of this test, or give it a column of its own")
+			}
 			if agrees := m.s.Protocol.Fill(*x.protocol); agrees {
 				m.b.took(m.t, x)
 			} else if rank == 0 {

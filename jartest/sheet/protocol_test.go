@@ -72,7 +72,7 @@ func TestProtocol(t *testing.T) {
 		}
 	}
 	// A decimal comma parts nothing.
-	p, ok := protocolOf("schnell 200 rpm 1,5 min, langsam 40 rpm 8 min", layout.DecimalComma, note.Place{})
+	p, _, ok := protocolOf("schnell 200 rpm 1,5 min, langsam 40 rpm 8 min", layout.DecimalComma, note.Place{})
 	if got := shownProtocol(p); !ok || got != "200 rpm 1.5 min | 40 rpm 8 min" {
 		t.Errorf("with a comma: %q", got)
 	}

@@ -8,6 +8,7 @@ import (
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // The raw water may have a little table of its own: a title that names it, a row of headings, and one
@@ -16,7 +17,7 @@ import (
 // rawHeaded reads a heading of such a table with the number below it.
 func (t *textCell) rawHeaded() bool {
 	h, x := layout.ReadHeading(t.text), t.v.At(t.r+1, t.c)
-	if x.Blank() || t.in(t.r+1, t.c) || !t.v.At(t.r+2, t.c).Blank() || !layout.RawTitle(rawTitleOver(t.v, t.r, t.c)) {
+	if layout.IsFigure(strings.TrimSpace(t.text)) || x.Blank() || t.in(t.r+1, t.c) || !t.v.At(t.r+2, t.c).Blank() || !layout.RawTitle(rawTitleOver(t.v, t.r, t.c)) {
 		return false
 	}
 	base := t.base
@@ -46,6 +47,48 @@ func (t *textCell) rawHeaded() bool {
 // oneOfRawWater reports a table of one line of values under the title of the raw water: they are read as facts.
 func oneOfRawWater(t *layout.Table) bool {
 	return len(t.Rows) == 1 && layout.RawTitle(t.Title) && !slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.DoseLike() })
+}
+
+// rawBeside books the readings of a small table without doses whose lines are the raw water and what it is
+// held against, limits or another day, "Parameter | Raw | Permit limit", and says what it leaves out.
+func (b *bench) rawBeside(t *layout.Table) {
+	var left []string
+	raw, labels := -1, 0
+	for _, r := range t.Rows {
+		label := t.View.At(r, labels)
+		h := layout.ReadHeading(label.Text)
+		switch untreated := (h.Raw || h.Stage == "before") && !h.Target; {
+		case untreated && raw < 0:
+			raw = r
+		case !untreated && (h.Target || h.Next || h.Old || bounded(words.Fold(label.Text))):
+			left = append(left, clip(label.Text))
+		default:
+			return
+		}
+	}
+	if raw < 0 || len(left) == 0 || slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.DoseLike() }) {
+		return
+	}
+	for _, c := range t.Cols {
+		v := layout.ParseValue(t.View.At(raw, c.C), b.dec(t))
+		if c.C == labels {
+			continue
+		}
+		if c.Head.Reading == "" || !v.OK() {
+			left = append(left, clip(c.Head.Text))
+			continue
+		}
+		unit := c.Head.Unit
+		if v.Unit.Known() {
+			unit = v.Unit
+		}
+		at := t.View.PlaceAt(raw, c.C)
+		b.facts = append(b.facts, fact{kind: factRaw, key: c.Head.Reading, value: v.Num, unit: unit, state: v.State, limit: v.Limit,
+			keyed: true,
+			r:     t.Box().R0, c: t.Box().C0, g: t.Area(), at: at, text: c.Head.Text + " | " + v.Text})
+	}
+	b.rawTables[t] = true
+	b.say(note.Info, "raw-beside", t.View.PlaceAt(raw, labels), "of the table %s the raw water was taken; left out: %s", t.RangeName(), strings.Join(left, ", "))
 }
 
 // rawTitleOver gives the text that stands above a row of headings, in the column of one or the nearest

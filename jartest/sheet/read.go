@@ -50,24 +50,25 @@ type Result struct {
 
 // bench is one reading in progress.
 type bench struct {
-	opt      Options
-	grids    []*layout.Area
-	decimals map[*layout.Area]layout.Decimals
-	finders  map[layout.View]*layout.Finder
-	facts    []fact
-	taken    map[taking][]*layout.Table
-	disagree map[note.Place]bool   // facts on the chemical of which none was taken
-	strange  map[note.Place]string // headings taken for a chemical that is not known
-	notes    note.List
-	used     map[string]bool // overrides that met a column
-	named    bool            // --chemical named one
-	byTable  map[*layout.Table][]field
-	tables   []*layout.Table
-	only     *grid.Span // --range
-	emptied  []emptied
-	asides   map[asideKey]aside
-	indexOf  map[saidOnce]int // counted from 1, of the first indexed notes
-	indexed  int
+	opt       Options
+	grids     []*layout.Area
+	decimals  map[*layout.Area]layout.Decimals
+	finders   map[layout.View]*layout.Finder
+	facts     []fact
+	taken     map[taking][]*layout.Table
+	disagree  map[note.Place]bool    // facts on the chemical of which none was taken
+	rawTables map[*layout.Table]bool // of nothing but the raw water and what it is held against
+	strange   map[note.Place]string  // headings taken for a chemical that is not known
+	notes     note.List
+	used      map[string]bool // overrides that met a column
+	named     bool            // --chemical named one
+	byTable   map[*layout.Table][]field
+	tables    []*layout.Table
+	only      *grid.Span // --range
+	emptied   []emptied
+	asides    map[asideKey]aside
+	indexOf   map[saidOnce]int // counted from 1, of the first indexed notes
+	indexed   int
 }
 
 // saidOnce is what no two notes share.
@@ -128,7 +129,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	b := &bench{opt: opt, notes: notes, decimals: map[*layout.Area]layout.Decimals{}, finders: map[layout.View]*layout.Finder{}, used: map[string]bool{}, byTable: map[*layout.Table][]field{},
-		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, asides: map[asideKey]aside{}}
+		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, asides: map[asideKey]aside{}, rawTables: map[*layout.Table]bool{}}
 	all := grids
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {
@@ -137,6 +138,10 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.findTables()
 	b.leftOver()
 	b.strikeOut()
+	b.measures()
+	for _, t := range b.tables {
+		b.rawBeside(t)
+	}
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}

@@ -231,6 +231,20 @@ func pictures(clause string) bool {
 	return seen && n <= fillers
 }
 
+// beforeRemark gives the number of a cell with the unit of its column, where nothing but a harmless remark
+// on how the jar looked stands behind: "6.5 NTU nice floc".
+func beforeRemark(text string, unit words.Unit) (number string, ok bool) {
+	all := words.Amounts(text)
+	if len(all) != 1 || all[0].Start != 0 || all[0].Left != "" || all[0].Kind != unit.Kind || all[0].Factor != unit.Factor {
+		return "", false
+	}
+	rest := strings.Trim(text[all[0].To:], " ,;:-–().")
+	s := say(rest)
+	kind, _ := remarkRuled.Decide(&remarkEvidence{s, remark{text: rest}, false, func() bool { return false }})
+	known := s.has("look") || spoken()["sight"].in(s.text)
+	return text[:all[0].To], known && kind == remarkHarmless && !strings.ContainsAny(rest, "0123456789")
+}
+
 // altersJar reports a word by which a jar is not as the others, or its numbers are not; what
 // equipment is called by is none.
 func altersJar(text string) bool {

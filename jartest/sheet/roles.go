@@ -743,6 +743,7 @@ func unevenNumbers(fs []field, idx []int) bool {
 // Where others say more, the first that speaks of treated water is the reading and
 // the rest keep names of their own.
 func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) []int {
+	runningNumbers(fs, idx)
 	same := true
 	for _, i := range idx {
 		same = same && fs[i].Head.Extra == fs[idx[0]].Head.Extra
@@ -778,6 +779,34 @@ func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) [
 	b.say(level, "several-of-a-kind", fs[main].Place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].Head.Text, headTexts(fs, left)).
 		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].header(), key)
 	return keep
+}
+
+// runningNumber is a short word for a repeat with its number: "R1", "rep 2".
+var runningNumber = words.NewPattern(`(?:^|[ ,(_-])((r|rep|repl|n|nr|no|x|wdh|rip|rép|lec|lect|mes|det|dup)\.? ?(\d{1,2}))(?:$|[ ,)(_-])`)
+
+// runningNumbers takes the number of such words for that of the column, where several columns have the same
+// word with other numbers and say nothing more: whether they are repeats, their readings tell.
+func runningNumbers(fs []field, idx []int) {
+	word, seen := "", map[string]int{}
+	for _, i := range idx {
+		m := runningNumber.FindStringSubmatch(words.Fold(fs[i].Head.Text))
+		switch {
+		case m == nil:
+			continue
+		case word != "" && m[2] != word, strings.Trim(strings.ReplaceAll(fs[i].Head.Extra, m[1], ""), " .") != "":
+			return
+		}
+		if _, twice := seen[m[3]]; twice {
+			return
+		}
+		word, seen[m[3]] = m[2], i
+	}
+	if len(seen) < 2 {
+		return
+	}
+	for number, i := range seen {
+		fs[i].Head.Extra, fs[i].Head.Index = "", number
+	}
 }
 
 // readLater reports a heading that says nothing more than that its reading is of another day.

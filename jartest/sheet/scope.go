@@ -68,9 +68,19 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 	first := xs[0]
 	i := slices.IndexFunc(xs, func(x fact) bool { return !saysSame(kind, first, x) })
 	switch {
+	case i < 0 && kind != factFixed && !slices.ContainsFunc(xs, func(x fact) bool { return x.jars == nil }):
+		b.say(note.Caution, "some-jars", first.at, "%q is of some jars only (%s); it was not taken", clip(b.lineAt(first)), factUse[kind]).
+			do(b, "give it a column of its own, with the value of each jar")
+		b.disagree[first.at] = true
+		return fact{}, false
 	case i < 0, kind == factName: // the first line names the test, others the place
 		return first, true
 	case kind == factDate && b.nameOf(first) != b.nameOf(xs[i]): // sampled on one day, tested on another
+	case kind != factChemical && first.at == xs[i].at:
+		b.say(note.Caution, "facts-disagree", first.at, "%q gives two values of one thing (%s); neither was taken",
+			clip(b.lineAt(first)), factUse[kind]).
+			do(b, "keep the right one; where jars differ, give it a column of its own")
+		b.disagree[first.at] = true
 	case kind != factChemical, first.keyed && xs[i].keyed && first.chem != "" && xs[i].chem != "":
 		b.say(note.Caution, "facts-disagree", xs[i].at, "%q and %q (%s) disagree; neither was taken", clip(first.text), clip(xs[i].text), first.at.Cell).
 			do(b, "state the right one on the command line")
@@ -135,6 +145,9 @@ func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
 		return 3, true
 	}
 	owner := b.owner(x)
+	if b.rawTables[owner] {
+		owner = nil // a table of nothing but the raw water has no jars of its own
+	}
 	switch {
 	case owner == t:
 		return 0, true

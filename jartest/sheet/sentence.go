@@ -192,49 +192,78 @@ func (b *bench) stocked(d fact) {
 // jarWord reports a word for a jar.
 func jarWord(s string) bool { return layout.ReadHeading(s).Jar }
 
-// jarVolumes books the volume of water in a jar. What a jar is filled with stands
-// above the size of the jar; the volume of a sample counts only where it can be a jar's.
+// jarVolumes books the volume of water in a jar. What a jar is filled with stands above its volume by
+// name, and that above the size of the vessel, where all speak of the same jars; volumes that differ
+// otherwise are all booked, and disagree. The volume of a sample counts only where it can be a jar's.
 func (b *bench) jarVolumes(base fact, s sentence) bool {
-	best, found := fact{}, false
+	var found []fact
+	var ranks []jarRank
+	some := b.someOf(s.text)
 	for i, a := range s.amounts {
-		water, ok := s.jarAt(i)
-		if !ok || found && !water {
+		rank := s.jarAt(i)
+		if rank == noJar {
 			continue
 		}
-		best, found = base, true
-		best.kind, best.value, best.unit, best.sure, best.chem = factVolume, a.num*a.Factor, a.Unit, true, ""
+		x := base
+		x.kind, x.value, x.unit, x.sure, x.chem, x.jars = factVolume, a.num*a.Factor, a.Unit, true, "", some
+		found, ranks = append(found, x), append(ranks, rank)
 	}
-	if found {
-		b.facts = append(b.facts, best)
+	if len(found) == 0 {
+		return false
 	}
-	return found
+	best := slices.Max(ranks)
+	apart := some != nil || spoken()["some of"].in(words.Fold(s.text))
+	for i, x := range found {
+		booked := slices.ContainsFunc(b.facts, func(o fact) bool { return o.kind == x.kind && o.at == x.at && same(o.value, x.value) })
+		if (ranks[i] == best || apart) && !booked {
+			b.facts = append(b.facts, x)
+		}
+	}
+	return true
 }
+
+// jarRank is how near a volume is to the water in a jar.
+type jarRank int
+
+const (
+	noJar     jarRank = iota
+	ofVessel          // how much a jar can hold
+	ofVolume          // called the volume
+	ofContent         // what was filled in
+)
 
 // jarSized reports a volume that a jar of a test can have.
 func (a amount) jarSized() bool {
 	return a.Kind == words.Volume && a.ok && a.base() >= 0.05 && a.base() <= largestJar
 }
 
-// jarAt reports an amount that is the volume of a jar, and whether it is that of the
-// water in it.
-func (s sentence) jarAt(i int) (water, ok bool) {
+// jarAt reports an amount that is the volume of a jar, and how near it is to that of the water in it.
+func (s sentence) jarAt(i int) jarRank {
 	a, before, after := s.amounts[i], s.between[i], s.between[i+1]
 	litres := a.num * a.Factor
 	if !a.jarSized() {
-		return false, false
+		return noJar
 	}
 	if h := layout.ReadHeading(before); h.Jar || h.Volume { // a comma begins what is said next
 		after, _, _ = strings.Cut(after, ",")
 	}
 	near := layout.ReadHeading(before + " ; " + after)
 	if near.Stock && !near.Jar || otherwiseUsed(before, after, i == len(s.amounts)-1) {
-		return false, false
+		return noJar
 	}
-	water = filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
+	water := filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
 	each := a.Dimensions == "volume/vessel" && !near.Stock || water && eachWord.MatchString(strings.TrimSpace(after))
 	named := near.Jar || testVessel.MatchString(before) || near.Volume || near.All || s.all.Jar && water || each
 	ofSample := spoken()["sampled"].in(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
-	return water, named && !ofSample
+	switch {
+	case !named || ofSample:
+		return noJar
+	case water:
+		return ofContent
+	case near.Volume:
+		return ofVolume
+	}
+	return ofVessel
 }
 
 // testVessel is a vessel that is called one of the test, what else it may serve for.
@@ -483,7 +512,7 @@ var (
 	listParts   = words.NewPattern(` ?(?:, and |, or |/|&|, | and | or | und | oder | et | ou | y | o | e ) ?`)
 	orWords     = words.NewPattern(` (?:or|oder|ou|o) `)
 	bareCelsius = words.NewPattern(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
-	atCelsius   = words.NewPattern(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
+	atCelsius   = words.NewPattern(`(?:\b(?:at|bei) |@ ?)(-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
 	rawNumber   = words.NewPattern(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
 	rangeAfter  = words.NewPattern(`^ ?(?:-|–|` + words.ToWords + `) ?\d`)
 	between     = words.NewPattern(`\b(?:between|zwischen|entre)\b.*\d.*\d`)

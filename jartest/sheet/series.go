@@ -1022,6 +1022,7 @@ func (b *bench) dropCopies(all []jartest.Series) []jartest.Series {
 		seen[print] = s.Place
 		out = append(out, s)
 	}
+	out = b.dropSummaries(out)
 	names := map[string]int{}
 	for _, s := range out {
 		names[s.Name]++

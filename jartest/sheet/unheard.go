@@ -241,8 +241,12 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	if len(facts) == 0 && (b.asideOf(line, line.text).idle(b) || chosenLeft(line)) {
 		return false
 	}
-	speak := func(what string) {
-		spoke = true
+	told := ""
+	speak := func(what string) { // the whole sentence, once
+		if what = sentenceWith(line.text, what); what == told {
+			return
+		}
+		spoke, told = true, what
 		b.say(note.Caution, "line-not-taken", line.at, "%q was not taken for anything", clip(strings.TrimSpace(what))).do(b, "write it as a name with its value beside it, or in a column of the table")
 	}
 	for _, clause := range clauseEnd.Split(line.text, -1) {
@@ -252,7 +256,8 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		s := sentenceOf(clause, dec)
 		for i, a := range s.amounts {
 			standard := (a.Kind == words.Turbidity || a.Kind == words.FNU) && calibrated.MatchString(words.Fold(line.text))
-			if weighty[a.Kind] && a.Number != "" && !standard && !spread.MatchString(s.between[i]) && !b.meant(line) && !heard(a, facts) {
+			share := a.Kind == words.Percent && s.all.Recycle && !s.all.Removal
+			if (weighty[a.Kind] || share) && a.Number != "" && !standard && !spread.MatchString(s.between[i]) && !b.meant(line) && !heard(a, facts) {
 				speak(clause)
 			}
 		}

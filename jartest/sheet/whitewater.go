@@ -25,12 +25,24 @@ func (m *maker) whiteWater() {
 			m.recycleColumn(i)
 		}
 	}
+	var twofold []jartest.Key
 	for _, x := range b.near(m.t, factWhite) {
+		if had, ok := m.s.White[x.key]; ok {
+			if had.Value != x.value {
+				b.say(note.Caution, "facts-disagree", x.at, "%s of the white water is %s (%s) and %s; neither was taken",
+					x.key.Info().Label, trimFloat(had.Value), had.At.Cell, trimFloat(x.value)).do(b, "keep the right one")
+				twofold = append(twofold, x.key)
+			}
+			continue
+		}
 		if m.s.White == nil {
 			m.s.White = map[jartest.Key]jartest.Reading{}
 		}
 		m.s.White[x.key] = jartest.Reading{State: jartest.Number, Value: x.value, Unit: x.key.Info().Unit, At: x.at}
 		b.took(m.t, x)
+	}
+	for _, key := range twofold {
+		delete(m.s.White, key)
 	}
 	if x, ok := b.look(m.t, factCorrected, ""); ok {
 		b.say(note.Info, "white-water-out", x.at, "%q: the readings stand as they are, free of white water", clip(x.text))

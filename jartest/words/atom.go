@@ -294,6 +294,7 @@ var speciesTable = []struct {
 
 	{"dry solids", "ds|dss|tds solids|dm|dry matter|ts", true}, {"solids", "tss|ss|solids|suspended solids|sludge", true},
 	{"water", "water|raw water|agua|wasser|eau|water treated|treated water|acqua|水|h2o", true}, {"sample", "sample|muestra|probe|wasserprobe", true},
+	{"feed", "feed|fish feed|fishfeed|fish|pellets|biomass|futter|fischfutter|aliment|poisson|poissons|pienso|peces|racao|peixe|mangime|pesce|foder|fisk|voer|vis|rehu|pasza|yem|корм|корма|рыбы|饲料|飼料|사료", true},
 	{"stock", "stock|stock solution|stocksolution|solution|soln", true},
 }
 

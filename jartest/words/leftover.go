@@ -44,6 +44,7 @@ var leftovers = []func(p *parser, k int, u *Unit) bool{
 	func(p *parser, k int, _ *Unit) bool { return p.is(k, "·", "*", "×") && p.at(k+1).sort == wordToken }, // mg/L·min
 	func(p *parser, k int, _ *Unit) bool { return p.timesTime(k) },                                        // mg/L.min, mg-min/L
 	func(p *parser, k int, u *Unit) bool { return u.Kind == Mass && p.is(k, "%") },
+	(*parser).massOf,
 	(*parser).strength,
 	(*parser).unread,
 }
@@ -58,6 +59,34 @@ func (p *parser) unread(k int, u *Unit) bool {
 		raised := p.is(n, "-") && p.at(n).glued && p.at(n+1).glued && p.is(n+1, "1", "2", "3") && p.ends(n+2)
 		apart := p.at(k-2).sort == numberToken && p.is(n-1, "a", "an", "one", "un", "una", "une", "einem", "um") && p.is(n-2, "in", "to", "into", "en", "dans", "em", "auf")
 		if n > k && (raised || p.volumeAt(n) && p.at(n-1).sort == wordToken && !apart) {
+			return true
+		}
+	}
+	return false
+}
+
+// massOf reports what the mass below the line is a mass of, where that is not plainly water: "mg/kg
+// biofilm", "ppm of feed"; "feed" may be water that is fed where water stands behind it.
+func (p *parser) massOf(k int, u *Unit) bool {
+	tied := false
+	for p.is(k, "of", "in", "de", "d", "del", "di", "von", "im", "av", "af", "van", "do", "da") {
+		k, tied = k+1, true
+	}
+	of := ""
+	switch parts := strings.HasPrefix(u.Name, "ppm") || strings.HasPrefix(u.Name, "ppb"); {
+	case u.Per != "" || u.As != "", p.ends(k), p.at(k).sort != wordToken:
+		return false
+	case parts:
+		return tied && p.species(k, new(string), &of) > 0 && of == "feed" && !p.waterAhead(k)
+	}
+	return u.Dimensions == "mass/mass" && !p.waterAhead(k)
+}
+
+// waterAhead reports water in what is left of a phrase, before anything else that a mass can be of.
+func (p *parser) waterAhead(k int) bool {
+	for ; !p.ends(k); k++ {
+		of := ""
+		if p.species(k, new(string), &of) > 0 && (of == "water" || of == "sample") {
 			return true
 		}
 	}

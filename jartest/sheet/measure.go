@@ -1,0 +1,171 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// "20 marks = 1 mL", "One press | 2 mL": a line that gives things a volume makes them a unit of the
+// columns of its sheet that count them, whatever they are called.
+
+// measure is a thing with the volume of one, L.
+type measure struct {
+	thing  string // folded
+	litres float64
+	line   fact
+}
+
+var (
+	countOfThings = words.NewPattern(`^(?:(\d+(?:[.,]\d+)?|one|a|an|each|every|ein|eine|un|une|una|uno|um|uma|en|et|ett|een) )?`)
+	thingNamed    = words.NewPattern(`^(\pL[\pL-]{2,})(?: (?:of|on|in|from|auf|der|am|an|de|del|du|sur|en|di|da|do|na|på|van) .{2,40})?$`)
+	// sizeOfThing is what a name of a volume says besides: "volume of a mark", "press volume".
+	sizeOfThing = words.NewPattern(`^(?:volume|size|vol) (?:of|per|de|pro|je) (?:a |an |one |each |1 |the |un |une |una |ein |einem )?|[ -](?:volume|size|vol)$`)
+)
+
+// measureOf reads a text that gives things a volume, 100 mL at most.
+func measureOf(text string, dec layout.Decimals) (thing string, litres float64, ok bool) {
+	text = strings.Trim(text, " ().;")
+	if k := strings.LastIndex(text, ": "); k >= 0 && !bareAmount(text[k+2:]) {
+		text = text[k+2:] // "Syringe: 1 mark = 0.05 mL"
+	}
+	s := sentenceOf(text, dec)
+	if len(s.amounts) == 0 {
+		return "", 0, false
+	}
+	a := s.amounts[len(s.amounts)-1]
+	before := strings.TrimRight(words.Fold(text[:a.Start]), " ")
+	at := link.FindAllStringIndex(before, -1)
+	linked := len(at) > 0 && at[len(at)-1][1] == len(before)
+	if a.Kind != words.Volume || !a.ok || a.num <= 0 || strings.TrimSpace(s.between[len(s.between)-1]) != "" || !linked {
+		return "", 0, false
+	}
+	name := strings.Trim(before[:at[len(at)-1][0]], " :")
+	n := 1.0
+	if m := countOfThings.FindStringSubmatch(name); m[0] != "" {
+		if x := layout.Numeral(m[1], dec); x.OK() && x.Num > 0 {
+			n = x.Num
+		}
+		name = name[len(m[0]):]
+	}
+	m := thingNamed.FindStringSubmatch(sizeOfThing.ReplaceAllString(name, ""))
+	litres = a.num * a.Factor / n
+	if m == nil || litres > largestMeasure || jarWord(m[1]) || len(layout.ReadHeading(m[1]).Chems) > 0 {
+		return "", 0, false
+	}
+	u, known := words.OnlyUnit(m[1])
+	return m[1], litres, !known || countable(u)
+}
+
+// measureParts gives what a text says one by one.
+func measureParts(text string) []string { return partSign.Split(text, -1) }
+
+// countable reports a unit that has no size of its own: scoops, strokes.
+func countable(u words.Unit) bool { return u.Kind == words.Household || u.Kind == words.Knob }
+
+// largestMeasure is more than a bench doses by one stroke of anything, L (common practice, no source).
+const largestMeasure = 0.1
+
+// measures finds the lines that give things a volume, and makes these the units of the columns that count them.
+func (b *bench) measures() {
+	for _, g := range b.grids {
+		v := layout.View{Area: g}
+		in := func(r, c int) bool {
+			return slices.ContainsFunc(b.tables, func(t *layout.Table) bool { return t.Area() == g && t.Box().Has(r, c) && !t.Titles(r) })
+		}
+		var found []measure
+		for r := range g.Rows {
+			for c, x := range g.Rows[r] {
+				if x.Kind != grid.Textual || len(x.Text) > 100 || in(r, c) {
+					continue
+				}
+				text := x.Text
+				if value, unit, _ := b.beside(v, r, c, in); value != "" && !strings.ContainsAny(text, "=:") {
+					text += " = " + value + " " + unit
+				}
+				for _, part := range measureParts(text) {
+					if thing, litres, ok := measureOf(part, b.decimals[g]); ok {
+						line := fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(part)}
+						found = append(found, measure{thing, litres, line})
+					}
+				}
+			}
+		}
+		for i, x := range found {
+			other := slices.IndexFunc(found, func(o measure) bool { return samething(o.thing, x.thing) && !same(o.litres, x.litres) })
+			if other < 0 {
+				b.measured(g, x)
+			} else if other < i {
+				first := found[other].line
+				b.say(note.Caution, "facts-disagree", x.line.at, "%q and %q (%s) disagree; neither was taken",
+					clip(x.line.text), clip(first.text), first.at.Cell).
+					do(b, "keep the right one")
+			}
+		}
+	}
+}
+
+// measured gives a thing's volume to the columns of a sheet that count it.
+func (b *bench) measured(g *layout.Area, x measure) {
+	for _, t := range b.tables {
+		if t.Area() != g {
+			continue
+		}
+		for i := range t.Cols {
+			if h, ok := x.heading(t.Cols[i].Head); ok {
+				t.Cols[i].Head = h
+				b.facts = append(b.facts, x.line)
+				b.took(t, x.line)
+			}
+		}
+	}
+}
+
+// heading reads a heading whose numbers count the thing as one of drops of its volume.
+func (x measure) heading(h layout.Heading) (layout.Heading, bool) {
+	if h.Unit.Known() && !countable(h.Unit) || h.Reading != "" || h.Drop > 0 {
+		return h, false
+	}
+	f := words.Fold(h.Text)
+	for _, k := range words.Tokens(f) {
+		if !samething(x.thing, f[k.From:k.To]) {
+			continue
+		}
+		counted := layout.ReadHeading(f[:k.From] + "drops" + f[k.To:])
+		counted.Text, counted.Drop, counted.Bare = h.Text, x.litres, f[:k.From]+"drops"+f[k.To:]
+		counted.Chem = h.Chem
+		return counted, counted.Unit.Kind == words.Drops
+	}
+	return h, false
+}
+
+// samething reports two forms of a word that differ in their ending at most.
+func samething(a, b string) bool {
+	n := 0
+	for n < min(len(a), len(b)) && a[n] == b[n] {
+		n++
+	}
+	return n >= 3 && len(a)-n <= 2 && len(b)-n <= 3 && n >= max(len(a), len(b))*2/3
+}
+
+// definesMeasure reports a line that gave a column its unit, and says nothing else.
+func (b *bench) definesMeasure(at note.Place, text string) bool {
+	return len(measureParts(strings.TrimRight(text, " .;"))) == 1 &&
+		slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factMeasure && x.at == at })
+}
+
+// measuresTold blanks the clauses of a line that gave a column its unit.
+func (h *held) measuresTold() {
+	for _, x := range h.b.facts {
+		if x.kind != factMeasure {
+			continue
+		}
+		if at := strings.Index(h.text, words.Fold(x.text)); at >= 0 {
+			h.blank([]int{at, at + len(words.Fold(x.text))})
+		}
+	}
+}
