@@ -17,7 +17,7 @@ var factUse = map[factKind]string{
 	factTarget: "target", factRecycle: "recycle", factNeat: "product as delivered", factDash: "what a dash means", factPH: "pH of all jars",
 	factBasis: "basis", factName: "name of the test", factDate: "date", factDilution: "dilution", factHolds: "strength of the product",
 	factDoseUnit: "unit of the doses", factProtocol: "stirring and sampling", factWhite: "reading of the white water",
-	factCorrected: "readings corrected for white water",
+	factCorrected: "readings corrected for white water", factMaybeRecycle: "white water, not plainly told",
 }
 
 // asides are the words by which a text outside the tables is set aside.

@@ -544,6 +544,11 @@ func (n *named) chemical() {
 }
 
 func (n *named) test() {
+	if n.whole == n.val && n.of.Recycle || protocolLabel(n.val) && len(words.Amounts(n.val)) > 0 { // a title that its commas cut
+		n.text(factName, n.key)
+		n.b.textFacts(n.base, n.val, n.dec)
+		return
+	}
 	if n.numberLike {
 		n.text(factName, strings.TrimSpace(n.key)+" "+n.val)
 		return

@@ -27,6 +27,7 @@ var beside = map[factKind]string{
 	factVolume:   "role:jar role:stock role:dose role:replicate meta:volume meta:all meta:strength label:raw stage:before",
 	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set stage:before stage:after",
 	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
+	factRecycle:  "meta:recycle role:jar role:flow label:raw stage:before meta:all",
 	factWhite:    "reading meta:recycle role:jar role:time",
 	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
 	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
@@ -304,6 +305,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if h.any(func(x fact) bool { return x.kind == factFixed }) {
 		h.blank(turnsIn(s.text)...)
 	}
+	h.blank(spoken()["depth"].spans(s.text)...)
 	h.blank(ofRepeats.FindAllStringIndex(s.text, -1)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
