@@ -421,7 +421,9 @@ func (f FitReport) Table() figure.Table {
 		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L",
 		"clouded_again clouded_again.cause", "clouded_from clouded_again.from.dose mg/L", "toc_removal enhanced_coagulation.removal",
 		"toc_removal_required enhanced_coagulation.removal_required", "toc_removal_alternative enhanced_coagulation.step_2.alternative_removal",
-		"metal_to_p phosphorus.metal_to_raw")}
+		"metal_to_p phosphorus.metal_to_raw",
+		"settling_depth settling.depth m", "settled_readings settling.in_short", "settling_rate settling.target.rate m/h",
+		"settler_safe settling.target.settler_safe m/h", "settler_bold settling.target.settler_bold m/h")}
 	for d := range f.each() {
 		var notes note.List
 		if i := len(t.Rows); i < len(f.Results) {
@@ -432,6 +434,9 @@ func (f FitReport) Table() figure.Table {
 			r := f.Surfaces[i-len(f.Results)]
 			notes = r.Notes
 			surfaceRow(d, r)
+		}
+		if d.Has("settling") {
+			d.Sub("settling").Set("in_short", settledInShort(d.Sub("settling")))
 		}
 		t.Rows = append(t.Rows, d.Set("notes", codes(notes)).Only(t.Cols))
 	}
