@@ -212,8 +212,10 @@ func ParseTargets(text string) ([]Target, error) {
 }
 
 // settledFor is the time that jars settle before a reading: "at 10 min", "after 10 min settling", "nach 10 min".
-var settledFor = regexp.MustCompile(`[ ,(]+(?:at|after|within|in|@|nach|innerhalb|innerhalb von|bei|après|à|a los|a|tras|después de|após|depois de|dopo|na|efter) ?` +
-	`(?:` + settles + ` (?:for |time |zeit )?(?:of )?)?(\d+(?:\.\d+)?) ?(minutes?\b|minut[eo][ns]?\b|mins?\b|m\b|h(?:ours?|r)?\b|s(?:ec)?\b|')` +
+var settledFor = regexp.MustCompile(`[ ,(]+(?:at|after|within|in|@|nach|` +
+	`innerhalb|innerhalb von|bei|après|à|a los|a|tras|después de|após|depois de|dopo|na|efter) ?` +
+	`(?:` + settles + ` (?:for |time |zeit )?(?:of )?)?(\d+(?:\.\d+)?) ?` +
+	`(minutes?\b|minut[eo][ns]?\b|mins?\b|m\b|h(?:ours?|r)?\b|s(?:ec)?\b|')` +
 	`(?: (?:of |de |di )?` + settles + `)?(?: time)?\)?`)
 
 const settles = `(?:settl|stand|sediment|absetz|decant|décant|bezink|bezinking|float|flotat)\pL*`

@@ -32,7 +32,8 @@ type stirStep struct {
 }
 
 // stageEnd parts what is said of one stage from the next.
-var stageEnd = words.NewPattern(`[,;\n+/]|\. |\.$| then | and | - | – |→|->|\bthen\b| (?:puis|dann|danach|luego|después|despues|depois|poi|daarna|sedan|und|et|y) `)
+var stageEnd = words.NewPattern(`[,;\n+/]|\. |\.$| then | and | - | – |→|->|\bthen\b` +
+	`| (?:puis|dann|danach|luego|después|despues|depois|poi|daarna|sedan|und|et|y) `)
 
 // protocolOf reads a line on stirring and sampling; ok is false where it is none.
 func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Protocol, ok bool) {
@@ -230,17 +231,23 @@ func stirringLeft(text string, p jartest.Protocol, dec layout.Decimals) string {
 			x := layout.Numeral(a.Number, dec)
 			if why := whyLeft(a, stirs); why != "" && x.OK() && !protocolHas(p, x.Num, a) {
 				if n := len(out) - 1; why == last {
-					out[n] = strings.TrimSuffix(out[n], why) + "and " + amountText(a) + " " + why
+					out[n] = strings.TrimSuffix(out[n], why) + "and " + amountText(clause, a) + " " + why
 					continue
 				}
-				out, last = append(out, amountText(a)+" "+why), why
+				out, last = append(out, amountText(clause, a)+" "+why), why
 			}
 		}
 	}
 	return strings.Join(out, "; ")
 }
 
-func amountText(a words.Amount) string { return strings.TrimSpace(a.Number + " " + a.Name) }
+// amountText writes an amount of a clause, a pressure in its own unit.
+func amountText(clause string, a words.Amount) string {
+	if a.Kind == words.Pressure {
+		return strings.TrimSpace(clause[a.Start:a.To])
+	}
+	return strings.TrimSpace(a.Number + " " + a.Name)
+}
 
 // whyLeft says why an amount of a kind that lines on stirring have is not used; "" for other kinds.
 func whyLeft(a words.Amount, stirs bool) string {

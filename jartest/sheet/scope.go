@@ -667,7 +667,8 @@ func readTarget(k targetText) targetSaid {
 		}
 	}
 	h := layout.ReadHeading(name)
-	if v := layout.ParseText(val, k.dec); h.Reading == "" && v.Unit.Kind == words.Turbidity {
+	plain, _, _ := jartest.AtTime(strings.ToLower(val))
+	if v := layout.ParseText(plain, k.dec); h.Reading == "" && v.Unit.Kind == words.Turbidity {
 		h.Reading = jartest.Turbidity
 	}
 	if h.Reading != "" {

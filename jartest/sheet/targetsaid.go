@@ -26,7 +26,8 @@ func (b *bench) targetSaidAt(line fact, text string, dec layout.Decimals) {
 		said, named := withoutTargetWord(f)
 		signed := strings.ContainsAny(part, "<>≤≥")
 		h := layout.ReadHeading(part)
-		if !named && !(target && signed) || namesJars(f) || h.Next || h.Old || h.Chosen || spoken()["formerly"].in(f) || doubting.MatchString(f) || denies(f) {
+		ofOther := h.Next || h.Old || h.Chosen || spoken()["formerly"].in(f)
+		if !named && !(target && signed) || ofOther || namesJars(f) || doubting.MatchString(f) || denies(f) {
 			continue
 		}
 		line.kind, line.text = factTarget, strings.TrimSpace("Target | "+said)
@@ -42,11 +43,10 @@ func (b *bench) targetSaidAt(line fact, text string, dec layout.Decimals) {
 	}
 }
 
-// untargeted leaves out of a text the sentences that begin with a word for a target.
+// untargeted leaves out of a text the sentences on a target.
 func untargeted(text string) string {
 	return strings.Join(slices.DeleteFunc(factEnds.Split(text, -1), func(s string) bool {
-		_, named := withoutTargetWord(words.Fold(s))
-		return named
+		return layout.ReadHeading(s).Target
 	}), "; ")
 }
 

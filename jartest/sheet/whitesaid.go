@@ -159,7 +159,8 @@ func linked(f string, from, to int, name words.Hit) bool {
 }
 
 var (
-	whiteLinks    = words.NewPattern(`^[ :=(]*(?:(?:of|at|with|is|was|ratio|rate|flow|water|the|von|mit|bei|wasser|de|du|da|do|del|di|van|al|a|à|des|d|x|each|as|set to|anteil|anteilig) ?)*[ :=(.]*$`)
+	whiteLinks = words.NewPattern(`^[ :=(]*(?:(?:of|at|with|is|was|ratio|rate|flow|water|the|` +
+		`von|mit|bei|wasser|de|du|da|do|del|di|van|al|a|à|des|d|x|each|as|set to|anteil|anteilig) ?)*[ :=(.]*$`)
 	ratioBehind   = words.NewPattern(`^ ?(?:ratio|rate|of|at|is|was|[:=])* ?(\d+(?:[.,]\d+)?)(?: ?[:/] ?(\d{1,3}))?(?:[ .)]|$)`)
 	shareByVolume = words.NewPattern(`(?:vol\.?[ -]?)% ?|% ?\(?(?:by vol(?:ume)?|v/v|vol)\b\)?`)
 	rangeBefore   = words.NewPattern(`\d ?(?:[-–+±]|/|` + words.ToWords + `|or|and|und|y|et|ou|o) ?$`)
@@ -177,7 +178,8 @@ func (m *maker) maybeWhite() {
 	for _, x := range m.b.near(m.t, factMaybeRecycle) {
 		m.b.took(m.t, x)
 		if !slices.ContainsFunc(m.b.notes, func(n note.Note) bool { return n.Place == x.at && n.Level == note.Caution }) {
-			m.b.say(note.Caution, "recycle-unclear", x.at, "%q does not say plainly how much white water every jar got, and the readings were not corrected for it", clip(x.text)).
+			m.b.say(note.Caution, "recycle-unclear", x.at, "%q does not say plainly how much white water every jar got, "+
+				"and the readings were not corrected for it", clip(x.text)).
 				do(m.b, `write it in a line of its own, in percent of the raw water in a jar, such as "Recycle | 10 %%"`)
 		}
 	}

@@ -81,7 +81,7 @@ func TestWhiteNotPlainlySaidAsks(t *testing.T) {
 func TestStirringNotUsedSpeaks(t *testing.T) {
 	for line, want := range map[string]string{
 		"Stirring,100 rpm": "100 rpm", "Rührzeit,10 min": "10 min", "Saturator pressure 5 bar": "5 bar", "Air pressure,4.5,bar": "4.5 bar", "G = 400 1/s for 60 s": "400 1/s",
-		"Flotation with 10 % white water at 5 bar": "5 bar", "200 rpm 1 min; 40 rpm 8 min": "", "Sampled after 15 min": "", "Target turbidity <= 4 NTU after 10 min settling": "", "Calibrated 5 min before the test": "",
+		"Flotation with 10 % white water at 5 bar": "5 bar", "Recycle 10 % at 70 psi": "70 psi", "200 rpm 1 min; 40 rpm 8 min": "", "Sampled after 15 min": "", "Target turbidity <= 4 NTU after 10 min settling": "", "Calibrated 5 min before the test": "",
 	} {
 		res, err := Read("t.csv", strings.NewReader(line+"\n"+stirredJars), Options{})
 		if err != nil {
@@ -136,6 +136,7 @@ func TestTargetSaidAnywhere(t *testing.T) {
 		"Target turbidity 4 NTU":                                                         "turbidity <= 4 NTU",
 		"Targets: turbidity <= 4 NTU and pH >= 6.5":                                      "turbidity <= 4 NTU; ph >= 6.5",
 		"\"Target turbidity <= 3 NTU at 10 min, pH >= 6.5\"":                             "turbidity at 10 min <= 3 NTU; ph >= 6.5",
+		"Discharge limit: 5 NTU after 10 min settling":                                   "turbidity at 10 min <= 5 NTU",
 		"Target for next week: turbidity <= 2 NTU":                                       "",
 		"Last target turbidity <= 2 NTU":                                                 "",
 		"Target turbidity <= 2 NTU in jars 3 to 5":                                       "",

@@ -17,7 +17,8 @@ func (m *maker) whiteWater() {
 	b := m.b
 	if x, ok := b.look(m.t, factRecycle, ""); ok {
 		if share, ok := m.shareOf(x.value, x.unit, x.at); ok && share > mostWhite {
-			b.say(note.Caution, "recycle-unclear", x.at, "%q: a jar gets no white water of %s %% of its raw water, and the readings were not corrected for it", clip(x.text), trimFloat(share)).
+			b.say(note.Caution, "recycle-unclear", x.at, "%q: a jar gets no white water of %s %% of its raw water, "+
+				"and the readings were not corrected for it", clip(x.text), trimFloat(share)).
 				do(b, `check the number, and write it in percent of the raw water, such as "Recycle | 10 %%"`)
 		} else if ok {
 			m.s.Recycle = quantity.Fraction(share / 100)
