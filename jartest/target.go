@@ -3,6 +3,7 @@ package jartest
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -110,8 +111,12 @@ func ParseTarget(text string) (Target, error) {
 		return Target{Key: TOC, Kind: Removal, AtLeast: true, Unit: "%", ByRule: true}, nil
 	}
 	var t Target
+	s, minutes, ok := AtTime(s)
+	if !ok {
+		return Target{}, bad("names a time that no reading can be at, or two")
+	}
+	t.Minutes = minutes
 	name, rest, op := splitTarget(s)
-	name, t.Minutes = atTime(name)
 	switch op {
 	case "":
 		return Target{}, bad("has no <= or >=")
@@ -206,17 +211,31 @@ func ParseTargets(text string) ([]Target, error) {
 	return []Target{a, b}, nil
 }
 
-// atTime takes "turbidity at 30 min" apart; the time is zero where none is named.
-func atTime(name string) (string, float64) {
-	for _, word := range [...]string{" at ", " after "} {
-		before, after, ok := strings.Cut(name, word)
-		v, rest, number := leadingNumber(after)
-		of, suffix, _ := strings.Cut(rest, " ")
-		if ok && number && v > 0 && slices.Contains([]string{"min", "mins", "minutes", "minute", "m", "'"}, of) {
-			return strings.TrimSpace(before + " " + suffix), v
-		}
+// settledFor is the time that jars settle before a reading: "at 10 min", "after 10 min settling", "nach 10 min".
+var settledFor = regexp.MustCompile(`[ ,(]+(?:at|after|within|in|@|nach|` +
+	`innerhalb|innerhalb von|bei|après|à|a los|a|tras|después de|após|depois de|dopo|na|efter) ?` +
+	`(?:` + settles + ` (?:for |time |zeit )?(?:of )?)?(\d+(?:\.\d+)?) ?` +
+	`(minutes?\b|minut[eo][ns]?\b|mins?\b|m\b|h(?:ours?|r)?\b|s(?:ec)?\b|')` +
+	`(?: (?:of |de |di )?` + settles + `)?(?: time)?\)?`)
+
+const settles = `(?:settl|stand|sediment|absetz|decant|décant|bezink|bezinking|float|flotat)\pL*`
+
+// AtTime takes "turbidity at 30 min", in small letters, apart: the text without its time, and that in minutes, zero where none is
+// named. ok is false for two times, and for one that is not above zero.
+func AtTime(s string) (rest string, minutes float64, ok bool) {
+	all := settledFor.FindAllStringSubmatchIndex(s, -1)
+	if len(all) != 1 {
+		return s, 0, len(all) == 0
 	}
-	return name, 0
+	m := all[0]
+	v, err := strconv.ParseFloat(s[m[2]:m[3]], 64)
+	switch s[m[4]] {
+	case 'h':
+		v *= 60
+	case 's':
+		v /= 60
+	}
+	return strings.TrimRight(s[:m[0]], " ") + s[m[1]:], v, err == nil && v > 0
 }
 
 // perDose reads what follows the number of a slope, such as "mg/l per 10 mg/l as al",

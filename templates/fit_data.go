@@ -425,7 +425,9 @@ func (f FitReport) Table() figure.Table {
 		"clouded_again clouded_again.cause", "clouded_from clouded_again.from.dose mg/L", "toc_removal enhanced_coagulation.removal",
 		"toc_removal_required enhanced_coagulation.removal_required", "toc_removal_alternative enhanced_coagulation.step_2.alternative_removal",
 		"metal_to_p phosphorus.metal_to_raw",
-		"cost_per_1000m3", "currency", "ph_set_with", "ph_set_dose = mg/L", "ph_set_cost", "restored_with", "restored_dose = mg/L", "restored_cost")}
+		"cost_per_1000m3", "currency", "ph_set_with", "ph_set_dose = mg/L", "ph_set_cost", "restored_with", "restored_dose = mg/L", "restored_cost",
+		"settling_depth settling.depth m", "settled_readings settling.in_short", "settling_rate settling.target.rate m/h",
+		"settler_safe settling.target.settler_safe m/h", "settler_bold settling.target.settler_bold m/h")}
 	for d := range f.each() {
 		var notes note.List
 		if i := len(t.Rows); i < len(f.Results) {
@@ -436,6 +438,9 @@ func (f FitReport) Table() figure.Table {
 			r := f.Surfaces[i-len(f.Results)]
 			notes = r.Notes
 			surfaceRow(d, r)
+		}
+		if d.Has("settling") {
+			d.Sub("settling").Set("in_short", settledInShort(d.Sub("settling")))
 		}
 		t.Rows = append(t.Rows, d.Set("notes", codes(notes)).Only(t.Cols))
 	}

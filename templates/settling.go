@@ -2,6 +2,8 @@ package templates
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/settler"
@@ -73,6 +75,16 @@ func settlingData(s *dosing.Settling, targets []jartest.Target) *figure.Object {
 			Bare(plainNumber("safety_low", settler.LeastSafety, 3), plainNumber("safety_high", settler.MostSafety, 3)).Set("open", open)
 	}
 	return o.Part("target", asked)
+}
+
+// settledInShort gives the readings with their times in one cell, "2 min 34; 5 min 21; 10 min < 9".
+func settledInShort(d *figure.Object) string {
+	var out []string
+	for _, x := range slices.Backward(d.Objects("points")) {
+		p := figure.Say("%s ", x.Fig("time")).If(x.Has("below"), "< ").And("%s", unitless(x.Fig("value")))
+		out = append(out, Options{}.Show(p))
+	}
+	return strings.Join(out, "; ")
 }
 
 // settlingText shows it: what is left against the speed that each time stands for.

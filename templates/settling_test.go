@@ -35,6 +35,9 @@ func TestSettlingFigures(t *testing.T) {
 	}
 	documented(t, d, map[string]float64{"dose": 30, "depth": 0.1, "target.value": 12, "target.rate": 1.34164, "target.settler_safe": 0.766652,
 		"target.settler_bold": 1.07331, "target.safety_low": 1.25, "target.safety_high": 1.75})
+	if got := settledInShort(d); got != "2 min 18.0; 10 min 6.00" {
+		t.Errorf("in short %q", got)
+	}
 	if d.Get("target.open") != false || d.Get("target.met") != true {
 		t.Error("the target is met, and not at every speed")
 	}

@@ -18,7 +18,7 @@ var factUse = map[factKind]string{
 	factBasis: "basis", factName: "name of the test", factDate: "date", factDilution: "dilution", factHolds: "strength of the product",
 	factDoseUnit: "unit of the doses", factProtocol: "stirring and sampling", factWhite: "reading of the white water",
 	factMeasure: "volume of what is counted", factDrop: "volume of a drop",
-	factCorrected: "readings corrected for white water",
+	factCorrected: "readings corrected for white water", factMaybeRecycle: "white water, not plainly told",
 }
 
 // asides are the words by which a text outside the tables is set aside.

@@ -62,16 +62,9 @@ var statementTests = map[string]func(*statement) bool{
 	},
 	"used-otherwise": func(s *statement) bool { return otherwiseUsed(words.Fold(s.h.Text), "", true) },
 	"recycle":        func(s *statement) bool { return s.h.Recycle },
-	// nothing but the share of white water is said: the farm's own recycle is another thing
-	"recycle-alone": func(s *statement) bool {
-		return !slices.ContainsFunc(layout.Pieces(words.Fold(s.base.text)), func(p layout.Piece) bool {
-			plain := p.Concept == layout.SaysFiller || p.Concept == layout.SaysNumber || p.Concept == layout.SaysUnit
-			return !plain && !holds(anywhere, p.Concept) && !holds(beside[factRecycle], p.Concept)
-		})
-	},
-	"removal": func(s *statement) bool { return s.h.Removal || s.all.Removal },
-	"dose":    func(s *statement) bool { return s.h.Dose },
-	"dosed":   func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
+	"removal":        func(s *statement) bool { return s.h.Removal || s.all.Removal },
+	"dose":           func(s *statement) bool { return s.h.Dose },
+	"dosed":          func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
 	// of doses: headed with a word for them, or with their unit
 	"dose-line": func(s *statement) bool {
 		line := unpowered(s.base.text)
@@ -152,10 +145,7 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 90, Needs: "running strong removal", Why: "a removal"},
 	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds", Then: (*statement).bookHolds},
-	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Against: "percent", Why: "recycled water, and no share"},
-	{Role: factRecycle, Weight: 90, Needs: "running percent recycle recycle-alone", Against: "stock dosed advice", Why: "a share of recycled water in a text",
-		Then: (*statement).bookRecycle},
-	{Role: factNothing, Weight: 89, Needs: "running strong recycle", Why: "a share of something in recycled water"},
+	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Why: "a share of recycled water"},
 	{Role: factDilution, Weight: 85, Needs: "share-of-product of-chemical", Against: "dose reading jar all", Why: "a product diluted to a share by volume",
 		Then: func(s *statement) {
 			s.book(factDilution, 1000/(s.p.Num*s.p.Unit.Factor), false)
@@ -592,6 +582,11 @@ func (n *named) chemical() {
 }
 
 func (n *named) test() {
+	if n.whole == n.val && n.of.Recycle || protocolLabel(n.val) && len(words.Amounts(n.val)) > 0 { // a title that its commas cut
+		n.text(factName, n.key)
+		n.b.textFacts(n.base, n.val, n.dec)
+		return
+	}
 	if n.numberLike {
 		n.text(factName, strings.TrimSpace(n.key)+" "+n.val)
 		return

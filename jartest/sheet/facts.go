@@ -52,6 +52,8 @@ const (
 	factCorrected
 	// factMeasure is the volume of one of what a column counts, L
 	factMeasure
+	// factMaybeRecycle is white water that a line does not tell plainly
+	factMaybeRecycle
 )
 
 type fact struct {
@@ -353,7 +355,7 @@ func (b *bench) mendFractions(g *layout.Area, in func(r, c int) bool, dec layout
 		for c := 0; c+1 < len(row); c++ {
 			x, next := row[c], row[c+1]
 			last := c+2 == len(row) || row[c+2].Blank() || !layout.IsFigure(row[c+2].Text)
-			if in(r, c) || in(r, c+1) || !last || !tornWhole.MatchString(x.Text) || !tornRest.MatchString(next.Text) || layout.ReadHeading(x.Text).Reading == "" {
+			if in(r, c) || in(r, c+1) || !last || !tornWhole.MatchString(x.Text) || !tornRest.MatchString(next.Text) || !tears(layout.ReadHeading(x.Text), next.Text) {
 				continue
 			}
 			row[c].Text, row[c+1] = x.Text+","+next.Text, grid.Cell{}
@@ -364,7 +366,13 @@ func (b *bench) mendFractions(g *layout.Area, in func(r, c int) bool, dec layout
 	}
 }
 
+// tears reports a name whose number has no second one behind it: that of a reading, or of white water in a share.
+func tears(h layout.Heading, rest string) bool {
+	return h.Reading != "" || h.Recycle && tornShare.MatchString(rest)
+}
+
 var (
+	tornShare = words.NewPattern(`^\d{1,2} ?%?$`)
 	tornWhole = words.NewPattern(`\pL.*\s\d+$`)
 	tornRest  = words.NewPattern(`^\d{1,2}(?:\s*\D*)$`)
 )
@@ -465,9 +473,11 @@ func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(in
 	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, plain, words.Fold(plain)}
 	for _, reader := range cellReaders {
 		if reader.take(t) {
-			return
+			break
 		}
 	}
+	b.whiteSaid(t.base, plain, dec)
+	b.targetSaidAt(t.base, plain, dec)
 }
 
 // dash reads "- = not dosed".
@@ -569,14 +579,11 @@ func (t *textCell) namedLeft() bool {
 	return left.Kind == grid.Textual && !colonValue(left) && h.Chemical && ok && k == t.c && layout.ReadHeading(t.text).Chem != ""
 }
 
-// comparing is a limit with its number, which needs none from elsewhere: "turbidity <= 10 NTU".
-var comparing = words.NewPattern(`[<>≤≥]=? ?\d`)
-
-// below gives the number under a name that has none of its own and none beside it. A long name is a sentence.
+// below gives the number under a name that has none beside it. A long name is a sentence.
 func (t *textCell) below(key string) string {
 	x := t.v.At(t.r+1, t.c)
 	figure := x.Kind == grid.Numeric && !x.Date() && !x.Clock() || x.Kind == grid.Textual && layout.IsFigure(layout.Text(x))
-	if h := layout.ReadHeading(key); t.in(t.r+1, t.c) || !figure || len(h.Text) >= 40 || comparing.MatchString(key) || statesReading(h, key) {
+	if t.in(t.r+1, t.c) || !figure || len(layout.ReadHeading(key).Text) >= 40 {
 		return ""
 	}
 	k, ok := layout.Beside(t.v, t.r, t.c)

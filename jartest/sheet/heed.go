@@ -39,7 +39,7 @@ var beside = map[factKind]string{
 }
 
 // scaling are the facts that doses are computed with.
-var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true, factRecycle: true}
+var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true}
 
 var (
 	// changing words can change the scale of what they stand with, or its place.
@@ -118,7 +118,7 @@ func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) 
 			}
 		}
 		if !slices.ContainsFunc(own, func(x fact) bool {
-			return scaling[x.kind] || x.kind == factRaw || x.kind == factWhite || x.kind == factDensity
+			return scaling[x.kind] || x.kind == factRaw || x.kind == factWhite || x.kind == factRecycle && x.keyed && len(words.Amounts(text)) > 1 || x.kind == factDensity
 		}) {
 			continue
 		}
@@ -310,6 +310,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if h.any(func(x fact) bool { return x.kind == factDrop }) {
 		h.blank(spoken()["drop size"].spans(s.text)...)
 	}
+	h.blank(spoken()["depth"].spans(s.text)...)
 	h.blank(ofRepeats.FindAllStringIndex(s.text, -1)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
@@ -502,7 +503,7 @@ func (h *held) harmless(i int) bool {
 		jar := h.any(func(x fact) bool { return x.unit.Kind == words.Volume })
 		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(func(x fact) bool { return diluted(x) && len(x.parts) == 0 })
 	case words.Percent:
-		return !h.any(func(x fact) bool { return paired(x) || x.kind == factRecycle })
+		return !h.any(func(x fact) bool { return paired(x) || x.kind == factRecycle && x.keyed })
 	default:
 		return conditions[a.Kind] || a.Number == "" || spread.MatchString(h.between[i])
 	}

@@ -33,7 +33,8 @@ type stirStep struct {
 }
 
 // stageEnd parts what is said of one stage from the next.
-var stageEnd = words.NewPattern(`[,;\n+/]|\. |\.$| then | and | - | – |→|->|\bthen\b`)
+var stageEnd = words.NewPattern(`[,;\n+/]|\. |\.$| then | and | - | – |→|->|\bthen\b` +
+	`| (?:puis|dann|danach|luego|después|despues|depois|poi|daarna|sedan|und|et|y) `)
 
 // protocolOf reads a line on stirring and sampling; ok is false where it is none. A settling time that
 // it gives twice differently is again, and none.
@@ -55,6 +56,7 @@ func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Prot
 			steps = append(steps, x)
 		}
 	}
+	several := severalTimes(steps)
 	steps = ordered(steps)
 	for _, x := range steps {
 		switch x.duty {
@@ -70,10 +72,25 @@ func protocolOf(text string, dec layout.Decimals, at note.Place) (p jartest.Prot
 			p.Settle = x.Time
 		}
 	}
-	if again {
+	if again || several {
 		p.Settle = quantity.Known[quantity.Time]{}
 	}
+	again = again && !several
 	return p, again, p.Told() || again
+}
+
+// severalTimes reports a settling time with other times beside it that are of no stage, "5 min, 10 min and 20 min of settling":
+// the columns tell them apart.
+func severalTimes(steps []stirStep) bool {
+	lone := func(i int) bool {
+		return i >= 0 && i < len(steps) && steps[i].duty == ofNothing && !steps[i].Speed.OK
+	}
+	for i, x := range steps {
+		if x.duty == ofSettling && (lone(i-1) || lone(i+1)) {
+			return true
+		}
+	}
+	return false
 }
 
 // completes reports a clause that gives nothing but what the stage before it lacks: its speed or its time.
@@ -95,9 +112,16 @@ func fillStir(s *jartest.Stir, o jartest.Stir) {
 // deepestJar is how deep a jar may be sampled, in cm: what is deeper is of no jar.
 const deepestJar = 60
 
+// A stroke in a unit parts nothing.
+var (
+	perSecond = words.NewPattern(`(\d) ?(?:1 ?)?/ ?s(?:ec)?\b`)
+	perMinute = words.NewPattern(` ?\b(?:r|rev|rounds|u|U|tr|t)/ ?min\b| ?об/мин| ?转/分`)
+)
+
 // stagesSaid parts a text into what is said of one stage each; a decimal comma parts nothing.
 func stagesSaid(text string) []string {
 	var out []string
+	text = perMinute.ReplaceAllString(perSecond.ReplaceAllString(text, "$1 s-1"), " rpm")
 	for _, s := range stageEnd.Split(text, -1) {
 		digit := func(c byte) bool { return c >= '0' && c <= '9' }
 		last := len(out) - 1
@@ -109,6 +133,9 @@ func stagesSaid(text string) []string {
 	}
 	return out
 }
+
+// inchesDeep are inches as a depth has them.
+var inchesDeep = words.NewPattern(`(\d) ?(?:in\.?|"|″)( (?:below|under|deep|down)|$)`)
 
 // stepOf reads one clause, and the depth that it names.
 func stepOf(clause string, dec layout.Decimals, at note.Place) (x stirStep, depth quantity.Known[quantity.Length]) {
@@ -164,10 +191,13 @@ func ordered(steps []stirStep) []stirStep {
 
 // protocolAt books what a text cell beside the tables says of stirring and sampling, its value beside it.
 func (b *bench) protocolAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
-	text := strings.TrimSpace(v.At(r, c).Text)
+	text := strings.TrimSpace(untargeted(v.At(r, c).Text))
+	if spoken()["depth"].in(words.Fold(text)) {
+		text = inchesDeep.ReplaceAllString(text, "$1 inch$2")
+	}
 	left := v.At(r, c-1)
 	named := left.Kind == grid.Textual && !in(r, c-1) && len(words.Amounts(left.Text)) == 0 && protocolLabel(left.Text)
-	if named && len(words.Amounts(text)) > 0 {
+	if named && len(words.Amounts(text)) > 0 || left.Kind == grid.Textual && layout.ReadHeading(left.Text).Target {
 		return // the value of the name left of it
 	}
 	if len(words.Amounts(text)) == 0 {
@@ -184,10 +214,73 @@ func (b *bench) protocolAt(v layout.View, r, c int, dec layout.Decimals, in func
 		}
 		text += furtherAmounts(v, r, c, in)
 	}
-	if p, again, ok := protocolOf(text, dec, v.Place(r, c)); ok {
+	p, again, ok := protocolOf(text, dec, v.Place(r, c))
+	if ok {
 		b.facts = append(b.facts, fact{kind: factProtocol, r: r, c: c, g: v.Area, at: v.Place(r, c), text: text, keyed: true,
 			protocol: &p, again: again})
 	}
+	if left := stirringLeft(text, p, dec); left != "" {
+		b.say(note.Info, "stirring-not-used", v.Place(r, c), "%q: %s", clip(text), left)
+	}
+}
+
+// stirringLeft says what a line on stirring or floating gives and nothing takes; "" for nothing.
+func stirringLeft(text string, p jartest.Protocol, dec layout.Decimals) string {
+	var out []string
+	last := ""
+	for _, clause := range stagesSaid(text) {
+		f, stirs := words.Fold(clause), false
+		as := words.Amounts(clause)
+		for _, a := range as {
+			stirs = stirs || a.Kind == words.Speed
+		}
+		for _, kind := range [...]string{"rapid", "slow", "stirring"} {
+			stirs = stirs || spoken()[kind].in(f)
+		}
+		for _, a := range as {
+			x := layout.Numeral(a.Number, dec)
+			if why := whyLeft(a, stirs); why != "" && x.OK() && !protocolHas(p, x.Num, a) {
+				if n := len(out) - 1; why == last {
+					out[n] = strings.TrimSuffix(out[n], why) + "and " + amountText(clause, a) + " " + why
+					continue
+				}
+				out, last = append(out, amountText(clause, a)+" "+why), why
+			}
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// amountText writes an amount of a clause, a pressure in its own unit.
+func amountText(clause string, a words.Amount) string {
+	if a.Kind == words.Pressure {
+		return strings.TrimSpace(clause[a.Start:a.To])
+	}
+	return strings.TrimSpace(a.Number + " " + a.Name)
+}
+
+// whyLeft says why an amount of a kind that lines on stirring have is not used; "" for other kinds.
+func whyLeft(a words.Amount, stirs bool) string {
+	switch {
+	case a.Kind == words.Pressure && a.Name != "mbar":
+		return "of air pressure: not used, no reading is changed by it"
+	case a.Kind == words.Speed && a.Name != "rpm":
+		return "of stirring: not used, it is read in rpm"
+	case a.Kind == words.Speed || a.Kind == words.Minutes && a.Factor < 24*60 && stirs:
+		return "of stirring: not used, as the line does not say whether it is of the rapid or the slow mix"
+	}
+	return ""
+}
+
+// protocolHas reports that a protocol took an amount.
+func protocolHas(p jartest.Protocol, v float64, a words.Amount) bool {
+	time := func(t quantity.Known[quantity.Time]) bool { return t.OK && same(float64(t.V)*60, round12(v*a.Factor)) }
+	for _, s := range append([]jartest.Stir{p.Rapid}, p.Slow...) {
+		if a.Kind == words.Speed && s.Speed.OK && same(float64(s.Speed.V), v) || a.Kind == words.Minutes && time(s.Time) {
+			return true
+		}
+	}
+	return a.Kind == words.Minutes && time(p.Settle)
 }
 
 // furtherAmounts gives the amounts right of the value of a name: "Settling time | 10 min | 30 min".
@@ -223,7 +316,7 @@ func protocolLabel(text string) bool {
 	if len(text) > 60 {
 		return false
 	}
-	for _, kind := range [...]string{"rapid", "slow", "stirring", "settling", "standing", "depth"} {
+	for _, kind := range [...]string{"rapid", "slow", "stirring", "settling", "standing", "depth", "pressure"} {
 		if spoken()[kind].in(f) {
 			return true
 		}

@@ -649,6 +649,7 @@ func (m *maker) facts() {
 		}
 	}
 	m.whiteWater()
+	m.timesAsked()
 }
 
 // targetText is a line with a target, and how its sheet writes fractions.
@@ -671,12 +672,22 @@ var targetsRead words.Memory[targetText, targetSaid]
 func readTarget(k targetText) targetSaid {
 	name, val, _ := strings.Cut(k.text, " | ")
 	try := []string{val}
+	at := ""
+	if said, minutes, ok := jartest.AtTime(strings.ToLower(name)); ok && minutes > 0 { // "Target turbidity at 10 min | 3 NTU"
+		name, at = said, " at "+trimFloat(minutes)+" min"
+		if try = nil; strings.ContainsAny(val, "<>≤≥") {
+			try = []string{val + at}
+		}
+	}
 	h := layout.ReadHeading(name)
-	if v := layout.ParseText(val, k.dec); h.Reading == "" && v.Unit.Kind == words.Turbidity {
+	plain, _, _ := jartest.AtTime(strings.ToLower(val))
+	if v := layout.ParseText(plain, k.dec); h.Reading == "" && v.Unit.Kind == words.Turbidity {
 		h.Reading = jartest.Turbidity
 	}
 	if h.Reading != "" {
-		try = append(try, spelledTargets(h, val, k.dec)...)
+		for _, s := range spelledTargets(h, val, k.dec) {
+			try = append(try, s+at)
+		}
 	}
 	sideless := h.Reading != "" && !h.Removal && !h.Reading.Sided() && !strings.ContainsAny(val, "<>≤≥")
 	for _, s := range try {
@@ -684,8 +695,23 @@ func readTarget(k targetText) targetSaid {
 			return targetSaid{all, sideless && s != val, true}
 		}
 	}
-	return targetSaid{}
+	return eachTarget(val)
 }
+
+// eachTarget reads several targets, "turbidity <= 4 NTU and pH >= 6.5"; each has to be whole.
+func eachTarget(val string) targetSaid {
+	out := targetSaid{}
+	for _, s := range targetsEnd.Split(val, -1) {
+		all, err := jartest.ParseTargets(s)
+		if err != nil {
+			return targetSaid{}
+		}
+		out.all, out.ok = append(out.all, all...), true
+	}
+	return out
+}
+
+var targetsEnd = words.NewPattern(` (?:and|und|y|et|e|en|och|og|i|&) |[;,] `)
 
 // target takes the targets of a line, or says why not.
 func (m *maker) target(text string, at note.Place) {

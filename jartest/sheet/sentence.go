@@ -248,7 +248,7 @@ func (s sentence) jarAt(i int) jarRank {
 		after, _, _ = strings.Cut(after, ",")
 	}
 	near := layout.ReadHeading(before + " ; " + after)
-	if near.Stock && !near.Jar || otherwiseUsed(before, after, i == len(s.amounts)-1) {
+	if near.Recycle || near.Stock && !near.Jar || otherwiseUsed(before, after, i == len(s.amounts)-1) {
 		return noJar
 	}
 	water := filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)

@@ -156,7 +156,7 @@ func (b *bench) takenFrom(line fact) string {
 	var told []string
 	facts := b.factsOf(line)
 	for _, x := range facts {
-		if use := factUse[x.kind]; use != "" && x.kind != factName && x.kind != factDate && x.kind != factChemical {
+		if use := factUse[x.kind]; use != "" && x.kind != factName && x.kind != factDate && x.kind != factChemical && x.kind != factMaybeRecycle {
 			told = append(told, use)
 		}
 	}
@@ -256,8 +256,7 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 		s := sentenceOf(clause, dec)
 		for i, a := range s.amounts {
 			standard := (a.Kind == words.Turbidity || a.Kind == words.FNU) && calibrated.MatchString(words.Fold(line.text))
-			share := a.Kind == words.Percent && s.all.Recycle && !s.all.Removal
-			if (weighty[a.Kind] || share) && a.Number != "" && !standard && !spread.MatchString(s.between[i]) && !b.meant(line) && !heard(a, facts) {
+			if weighty[a.Kind] && a.Number != "" && !standard && !spread.MatchString(s.between[i]) && !b.meant(line) && !heard(a, facts) {
 				speak(clause)
 			}
 		}
@@ -597,7 +596,7 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "filtered": // others than turbidity are read so as a rule
 		return p.Text != "dissolved" && (r.beside || r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
-		of := r.holds || r.h.Removal || r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
+		of := r.holds || r.h.Removal || r.h.Recycle || r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
 	}
 	return false

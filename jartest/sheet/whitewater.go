@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -15,7 +16,11 @@ import (
 func (m *maker) whiteWater() {
 	b := m.b
 	if x, ok := b.look(m.t, factRecycle, ""); ok {
-		if share, ok := m.shareOf(x.value, x.unit, x.at); ok {
+		if share, ok := m.shareOf(x.value, x.unit, x.at); ok && share > mostWhite {
+			b.say(note.Caution, "recycle-unclear", x.at, "%q: a jar gets no white water of %s %% of its raw water, "+
+				"and the readings were not corrected for it", clip(x.text), trimFloat(share)).
+				do(b, `check the number, and write it in percent of the raw water, such as "Recycle | 10 %%"`)
+		} else if ok {
 			m.s.Recycle = quantity.Fraction(share / 100)
 		}
 	}
@@ -48,10 +53,14 @@ func (m *maker) whiteWater() {
 		b.say(note.Info, "white-water-out", x.at, "%q: the readings stand as they are, free of white water", clip(x.text))
 		return
 	}
+	m.maybeWhite()
 	s, said := m.s.Undiluted()
 	*m.s = s
 	b.notes.Add(said...)
 }
+
+// mostWhite is the most white water that benches let into a jar, in percent of its raw water; common practice, no source.
+const mostWhite = 60
 
 // shareOf gives white water in percent of the raw water in a jar: a percentage, a ratio of one at most, or
 // a volume beside that of the jar. What else it may be is asked, and false.
@@ -61,6 +70,8 @@ func (m *maker) shareOf(v float64, u words.Unit, at note.Place) (percent float64
 		return 0, true
 	case u.Kind == words.Percent:
 		return round12(v * u.Factor), true
+	case u.Kind == words.Volper: // mL/L
+		return round12(v * u.Factor / 10), true
 	case u.Kind == "" && v <= 1:
 		return round12(v * 100), true
 	case u.Kind == words.Volume && m.s.JarVolume > 0:
@@ -104,10 +115,16 @@ var (
 
 // correctedForWhite books a sentence which says that readings were worked out free of white water.
 func (b *bench) correctedForWhite(line fact, h layout.Heading, f string) bool {
-	if !h.Recycle || !correctedWords.MatchString(f) || notCorrected.MatchString(f) || strings.ContainsAny(f, "0123456789") {
+	if !h.Recycle || !correctedFor(f) {
 		return false
 	}
 	line.kind = factCorrected
 	b.facts = append(b.facts, line)
 	return true
+}
+
+// correctedFor reports a folded text which says that something was corrected; of numbers it may have the share of white water.
+func correctedFor(f string) bool {
+	other := slices.ContainsFunc(words.Amounts(f), func(a words.Amount) bool { return a.Kind != words.Percent })
+	return correctedWords.MatchString(f) && !notCorrected.MatchString(f) && !other
 }
