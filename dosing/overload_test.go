@@ -141,3 +141,22 @@ func TestPondIsNoBasin(t *testing.T) {
 		t.Errorf("%+v", d.Unit)
 	}
 }
+
+// TestCleanUpThroughSettler: a tank that is sent at 3.6 m3/h through 0.72 m2 loads them with 5 m/h, twice what is usual; through 14 m2, 0.257
+// m/h, nothing is said, and a flotation unit is held to no settler's guide.
+func TestCleanUpThroughSettler(t *testing.T) {
+	var s site.Site
+	s.Solids.Unit, s.Solids.Surface = quantity.Some(site.UnitSettler), known[quantity.Area](0.72, "U1")
+	n, ok := noted(unitNotes(s, 3.6, 50), "settler-loading")
+	if !ok || n.Cell != "U1" || !strings.Contains(n.Message, "5 m/h at the peak flow of 3.6 m3/h") {
+		t.Errorf("%v", n)
+	}
+	s.Solids.Surface.V = 14
+	if l := unitNotes(s, 3.6, 50); len(l) != 0 {
+		t.Errorf("%v", l)
+	}
+	s.Solids.Surface.V, s.Solids.Unit = 0.72, quantity.Some(site.UnitFlotation)
+	if _, ok := noted(unitNotes(s, 3.6, 50), "settler-loading"); ok {
+		t.Error("a flotation unit is judged as a settler")
+	}
+}
