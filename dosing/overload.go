@@ -80,14 +80,14 @@ func (d SettlerDay) misses(x Settles, q quantity.Flow, l settler.Limit) note.Not
 	target := note.Say("%s of %s %s", info.Label, quantity.To(quantity.Number(l.Most), 3), info.Unit)
 	says := note.Say("as the jars settled it lets out %s at %s", d.letsOut(x), quantity.To(x.Loading, 3))
 	if !l.Met {
-		return note.New(note.Caution, "settler-overloaded", "the settler %s %s %s: %s, and the jars did not reach it at the slowest that they tell, %s",
-			can, target, when, says, quantity.To(l.Rate, 3)).
+		return note.New(note.Caution, "settler-overloaded", "the settler %s %s %s: %s, and the jars did not reach it at the slowest "+
+			"that they tell, %s", can, target, when, says, quantity.To(l.Rate, 3)).
 			Do("read jars after longer settling, try more dose, polymer or flocculation in them, or ask for less").From(safetyFrom)
 	}
 	return note.New(note.Caution, "settler-overloaded", "the settler %s %s %s: %s, and it is good up to %s to %s", can, target, when, says,
 		quantity.To(safe, 2), quantity.To(bold, 2)).
-		Do("hold the flow to %s, or see to %s of surface, or to flocs that settle faster (flocculation, dose or polymer: try it in jars), or ask for less",
-			quantity.To(safe, 2), quantity.To(l.Surface(q), 2)).From(safetyFrom)
+		Do("hold the flow to %s, or see to %s of surface, or to flocs that settle faster (flocculation, dose or polymer: try it in jars), "+
+			"or ask for less", quantity.To(safe, 2), quantity.To(l.Surface(q), 2)).From(safetyFrom)
 }
 
 const safetyFrom = "a real settler takes 1.25 to 1.75 times less than a jar: Eckenfelder, from memory, not checked in its source"

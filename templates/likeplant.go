@@ -156,5 +156,6 @@ func asPlant(x *figure.Object) figure.Phrase {
 	if !x.Has("needs_speed") {
 		return figure.Say(" (G %s)", x.Fig("g_per_s"))
 	}
-	return figure.Say("; the plant's G of %s would take %s, which no usual stirrer has, and this gives the same Gt", x.Fig("g_per_s"), x.Fig("needs_speed"))
+	return figure.Say("; the plant's G of %s would take %s, which no usual stirrer has, and this gives the same Gt",
+		x.Fig("g_per_s"), x.Fig("needs_speed"))
 }

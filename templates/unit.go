@@ -91,8 +91,10 @@ func mixingObject(m mixing.Match) *figure.Object {
 	gt := func(key string, s mixing.Stage) figure.Figure {
 		return figure.Figure{Key: key, Q: figure.Plain{V: quantity.RoundSig(s.Gt(), 12)}, Digits: 2, Form: figure.Full}
 	}
-	return figure.New(figure.Of("bench_time", m.Bench.Stay, "min", 2), figure.Of("plant_time", m.Plant.Stay, "min", 2)).Set("stage", m.Bench.Duty.String()).
-		Bare(figure.Of("bench_g_per_s", m.Bench.G, "", 2).In(figure.Full), gt("bench_gt", m.Bench), figure.Of("plant_g_per_s", m.Plant.G, "", 2).In(figure.Full), gt("plant_gt", m.Plant))
+	return figure.New(figure.Of("bench_time", m.Bench.Stay, "min", 2), figure.Of("plant_time", m.Plant.Stay, "min", 2)).
+		Set("stage", m.Bench.Duty.String()).
+		Bare(figure.Of("bench_g_per_s", m.Bench.G, "", 2).In(figure.Full), gt("bench_gt", m.Bench),
+			figure.Of("plant_g_per_s", m.Plant.G, "", 2).In(figure.Full), gt("plant_gt", m.Plant))
 }
 
 func skimmingObject(s solids.Skimming) *figure.Object {

@@ -75,8 +75,8 @@ func settlerFacts(d *dosing.SettlerDay, o *figure.Object) (l facts) {
 	blind := o.Objects("not_judged")
 	l.when(o.Has("window.high"), either(len(blind) == 0, "Good for flows", "Flows as judged"), windowWords(o.Sub("window"), ""))
 	if g := o.Sub("settling.target"); g.Has("flow_safe") {
-		l.add("By the jars", figure.Say("%s is kept up to %s to %s, %s to %s; %s%s in the jar", g.Fig("value"), g.Fig("flow_safe"), g.Fig("flow_bold"),
-			g.Fig("settler_safe"), g.Fig("settler_bold"), g.Fig("rate"), either(g.Get("open") == true, ", the fastest that was tested,", "")))
+		l.add("By the jars", figure.Say("%s is kept up to %s to %s, %s to %s; %s%s in the jar", g.Fig("value"), g.Fig("flow_safe"),
+			g.Fig("flow_bold"), g.Fig("settler_safe"), g.Fig("settler_bold"), g.Fig("rate"), either(g.Get("open") == true, ", the fastest that was tested,", "")))
 	}
 	l.when(len(blind) > 0, "Not judged", blindWords(blind))
 	for _, x := range o.Objects("settling.expected") {
@@ -165,7 +165,8 @@ func settlerDrawing(d *dosing.SettlerDay, o Options) draw.Drawing {
 		}
 	}
 	if l, told := d.Limit(); told && l.Met && !l.Open {
-		pan.Layers = append(pan.Layers, draw.Marker{Label: "as the jars settled", At: l.Safe.In(pan.Y.Unit), Stroke: draw.Dashed, Tone: draw.Teal})
+		pan.Layers = append(pan.Layers, draw.Marker{Label: "as the jars settled", At: l.Safe.In(pan.Y.Unit),
+			Stroke: draw.Dashed, Tone: draw.Teal})
 	}
 	out.Panels = []draw.Panel{pan}
 	out.Description = o.Say("How the settler goes with the flow. Good for flows: %s.",

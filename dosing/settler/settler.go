@@ -85,8 +85,8 @@ const (
 	mostTubeLoading quantity.Loading     = 7.5
 	leastStay       quantity.Time        = 1.5
 	mostWeirLoading quantity.WeirLoading = 250.0 / 24
-	loadingFrom                          = "20 to 60 m3/m2/d for alum floc, twice to three times that over tubes: handbooks of water treatment, " +
-		"from memory, not checked in their source"
+	loadingFrom                          = "20 to 60 m3/m2/d for alum floc, twice to three times that over tubes: handbooks " +
+		"of water treatment, from memory, not checked in their source"
 	stayFrom = "1.5 to 4 h behind flocculation: handbooks of water treatment, from memory, not checked in their source"
 	weirFrom = "250 m3/d a metre (20,000 gpd a foot): Recommended Standards for Water Works, " +
 		"from memory, not checked in its source"
@@ -185,7 +185,8 @@ func (u Unit) Faults(peak quantity.Flow) note.List {
 		}
 		bound, _ := g.bound(u)
 		n := note.New(level, g.code, "%s is %s at the peak flow of %s; %s %s is usual: %s", g.name, quantity.To(is, 3),
-			quantity.To(peak, 3), g.side, quantity.To(bound, 3), g.harm).Do("hold the flow to %s at most, or see to %s", quantity.To(most, 3), g.other).From(g.source)
+			quantity.To(peak, 3), g.side, quantity.To(bound, 3), g.harm).
+			Do("hold the flow to %s at most, or see to %s", quantity.To(most, 3), g.other).From(g.source)
 		i := slices.IndexFunc(out, func(m note.Note) bool { return m.Code == "settler-loading" })
 		if i >= 0 && g.code == "settler-stay" { // the same danger
 			worst := max(out[i].Level, n.Level)
