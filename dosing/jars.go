@@ -19,6 +19,8 @@ type Jars struct {
 	Other quantity.Known[int]
 	// At is the cell of the site that names the sheet.
 	At note.Place
+	// Targets are what the readings have to meet: the site's, else the sheet's own.
+	Targets []jartest.Target
 }
 
 // JarReading is what the jars read at a dose between two of them: the value on the

@@ -161,13 +161,8 @@ var apart = []apartRule{
 		}
 		return proportion{float64(own.V / usual.V), note.Say("the stock is said to keep %s, and such stock usually keeps %s", own.V, usual.V), own.At}
 	}},
-	{low: 0.1, high: 45, look: "the flow and the surface", ofDay: func(p Plan, s site.Site) proportion {
-		if s.Solids.Surface.V <= 0 {
-			return proportion{}
-		}
-		load := quantity.Loading(float64(p.Day.Average()) / float64(s.Solids.Surface.V))
-		return proportion{float64(load), note.Say("%s over %s, without recycle, is %s", p.Day.Average(), s.Solids.Surface.V, load), s.Solids.Surface.At}
-	}},
+	{low: 0.1, high: 45, look: "the flow and the surface", ofDay: loadingOf(true)},
+	{low: 0.002, high: 45, look: "the flow and the surface", ofDay: loadingOf(false)}, // a pond may hold its water for weeks
 	{low: 1.0 / 7200, high: 1, look: "the flow and the rapid mix volume", ofDay: stay("rapid mix", func(u site.Solids) quantity.Known[quantity.Volume] { return u.RapidVolume })},
 	{low: 0.005, high: 12, look: "the flow and the flocculator's volume", ofDay: stay("flocculator", func(u site.Solids) quantity.Known[quantity.Volume] { return u.FlocVolume })},
 	{low: 0, high: 0.3, look: "the skimmer's water at each pass, its interval and the flow", ofDay: func(p Plan, s site.Site) proportion {
@@ -235,6 +230,19 @@ func calendarTime(t, running quantity.Time) quantity.Time {
 		return t
 	}
 	return t * 24 / running
+}
+
+// loadingOf is the surface loading of a flotation unit, or of a settler.
+func loadingOf(floats bool) func(Plan, site.Site) proportion {
+	return func(p Plan, s site.Site) proportion {
+		area := s.Solids.Surface
+		if area.V <= 0 || Floats(s) != floats {
+			return proportion{}
+		}
+		load := quantity.Loading(float64(p.Day.Average()) / float64(area.V))
+		says := note.Say("%s over %s", p.Day.Average(), area.V).If(floats, ", without recycle,").And(" is %s", load)
+		return proportion{float64(load), says, area.At}
+	}
 }
 
 // stay is for how long the water stays in a mixer.

@@ -34,14 +34,17 @@ type UnitDay struct {
 	Settler *SettlerDay
 	// Like is how to stir, dose and sample a jar like the plant.
 	Like LikePlant
-	// Matches set each stage of the bench beside that of the plant at average flow.
+	// Matches set each stage of the bench beside that of the plant at average flow, Kinder what else the jars had
+	// otherwise.
 	Matches []mixing.Match
+	Kinder  Kinder
 	// Skimming compares intervals; Longest is the longest at which the float stays shallow.
 	// Now is the one that the site has.
 	Skimming []solids.Skimming
 	Now      solids.Skimming
 	Longest  quantity.Time
-	Notes    note.List
+	// First is what goes before all other cautions: that the unit cannot do its work.
+	First, Notes note.List
 }
 
 // At0 is the unit at the least flow; the zero state where nothing of it is known.
@@ -60,6 +63,7 @@ func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 	}
 	out.settling(p, s)
 	out.mixing(p.Day.Average(), s, p.benchProtocol())
+	out.kinder(p, s)
 	if q := p.Day.Average(); q > 0 {
 		if depth := p.benchProtocol().Depth; !s.Solids.JarDepth.OK {
 			s.Solids.JarDepth = depth
@@ -118,6 +122,9 @@ func unitNotes(s site.Site, q quantity.Flow, solids quantity.Concentration) note
 	if unit, ok := UnitOf(s, q); ok && unit.Told() && q > 0 {
 		out.Notes.Add(at(unit.Faults(flotation.Flows{Least: q, Average: q, Peak: q}, solids), s.Solids.Surface.At)...)
 	}
+	if u, ok := SettlerOf(s, q); ok && q > 0 {
+		out.Notes.Add(at(u.Faults(q), s.Solids.Surface.At)...)
+	}
 	out.mixing(q, s, jartest.Protocol{})
 	return out.Notes.Only(note.Caution)
 }
@@ -151,6 +158,9 @@ func (o *UnitDay) mixing(q quantity.Flow, s site.Site, bench jartest.Protocol) {
 		}
 		jar.Duty = plant.Duty
 		m := mixing.Compare(jar, plant, stirrer.Derived)
+		if step, err := stirrer.Mimic(plant, temp); err == nil {
+			m.Notes = step.Reached(m.Notes)
+		}
 		o.Matches = append(o.Matches, m)
 		o.Notes.Add(at(m.Notes.Only(note.Caution), stirs[0].Speed.At)...) // what is as it should be stands in the figures
 	}

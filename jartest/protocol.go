@@ -32,7 +32,8 @@ func (p Protocol) Told() bool {
 // what both know: then it stays as it is.
 func (p *Protocol) Fill(o Protocol) (agrees bool) {
 	out := *p
-	agrees = fill(&out.Rapid.Speed, o.Rapid.Speed) && fill(&out.Rapid.Time, o.Rapid.Time) && fill(&out.Settle, o.Settle) && fill(&out.Depth, o.Depth)
+	agrees = fill(&out.Rapid.Speed, o.Rapid.Speed) && fill(&out.Rapid.Time, o.Rapid.Time) &&
+		fill(&out.Settle, o.Settle) && fill(&out.Depth, o.Depth)
 	switch {
 	case len(o.Slow) == 0:
 	case len(out.Slow) == 0:

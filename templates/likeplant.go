@@ -46,8 +46,8 @@ func stirrerWords(l dosing.LikePlant, d *figure.Object) figure.Phrase {
 	if !l.Stirrer.Derived {
 		return figure.Say("the curve of your stirrer")
 	}
-	return figure.Say("a flat paddle of %s in %s of water in a square jar, computed from its power number of 1.5 to 2, not measured: within about 15 %%",
-		d.Fig("paddle"), d.Fig("jar"))
+	return figure.Say("a flat paddle of %s in %s of water in a square jar, computed from its power number of 1.5 to 2, not measured: "+
+		"within about 15 %%", d.Fig("paddle"), d.Fig("jar"))
 }
 
 // stirWords are the stages of stirring in one line.
@@ -102,8 +102,8 @@ func likeFacts(l dosing.LikePlant, d *figure.Object) (out facts) {
 
 // sampleWords say when and how deep to draw the sample that stands for the settler.
 func sampleWords(l dosing.LikePlant, x *figure.Object) figure.Phrase {
-	return figure.Say("%s below the surface after %s, as the settler's %s; after %s to %s to allow for a real settler, which settles less than a jar",
-		x.Fig("depth"), x.Fig("after"), x.Fig("surface_loading"), x.Fig("early"), x.Fig("late")).
+	return figure.Say("%s below the surface after %s, as the settler's %s; after %s to %s to allow for a real settler, which settles less "+
+		"than a jar", x.Fig("depth"), x.Fig("after"), x.Fig("surface_loading"), x.Fig("early"), x.Fig("late")).
 		If(l.Sample.V.DepthAssumed, " (depth not given)")
 }
 
@@ -125,15 +125,16 @@ func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []str
 		}
 		lines[at] = quantity.RoundSig(float64(step.Speed), 2)
 		lines[at+1] = quantity.RoundSig(step.Stay.In(either(at == 0, "s", "min")), 3)
-		say("%s: %s for %s (G %s)%s.", upperFirst(x.Said("stage")), x.Fig("speed"), x.Fig("time"), x.Fig("g_per_s"), outOfReach(x))
+		say("%s: %s for %s%s.", upperFirst(x.Said("stage")), x.Fig("speed"), x.Fig("time"), asPlant(x))
 	}
 	if d.Has("stirrer") {
 		say("These speeds are for %s.%s", d.Get("stirrer"), either(l.Stirrer.Derived,
 			" Another stirrer needs others: give its paddle, its jar or its curve on sheet Solids of the site.", ""))
 	}
-	if len(l.Order) > 1 {
+	switch {
+	case len(l.Order) > 1:
 		say("Add %s.", addWords(l, d))
-	} else {
+	case len(l.Order) == 0: // the site does not say what it doses
 		say("Add acid or alkali first, then the coagulant, a polymer %s to %s later (common practice, no source).", usualGapLow, usualGapHigh)
 	}
 	if d.Has("sample") {
@@ -150,8 +151,11 @@ func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []str
 	return lines, guide
 }
 
-// outOfReach says what a stage needs that no stirrer has.
-func outOfReach(x *figure.Object) figure.Phrase {
-	return figure.Say("").If(x.Has("needs_speed"), "; no usual stirrer reaches the %s that this takes, so stir at this for the same Gt",
-		x.Fig("needs_speed"))
+// asPlant gives the plant's G, and says what it needs that no stirrer has.
+func asPlant(x *figure.Object) figure.Phrase {
+	if !x.Has("needs_speed") {
+		return figure.Say(" (G %s)", x.Fig("g_per_s"))
+	}
+	return figure.Say("; the plant's G of %s would take %s, which no usual stirrer has, and this gives the same Gt",
+		x.Fig("g_per_s"), x.Fig("needs_speed"))
 }

@@ -77,11 +77,11 @@ func (p Plan) Text(t *Text, o Options) {
 	}
 }
 
-// grave gives every caution, as it matters before anything is set: those of animals and people first.
+// grave gives every caution, as it matters before anything is set: a unit that cannot do its work, then those of animals and people.
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
 	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
-	return slices.Concat(found, grave, p.solidsNotes(), p.phosphorusNotes().Only(note.Caution), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
+	return slices.Concat(p.Unit.First, found, grave, p.solidsNotes(), p.phosphorusNotes().Only(note.Caution), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
 }
 
 // feedTable writes one line a chemical: what a pump is to do.

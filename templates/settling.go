@@ -34,16 +34,6 @@ func FitSettling(series []jartest.Series, results []curve.Result) []*dosing.Sett
 	return out
 }
 
-// askedMost is the most that the reading may be by the targets; false where none bounds it above.
-func askedMost(targets []jartest.Target, key jartest.Key) (float64, bool) {
-	for _, g := range targets {
-		if g.Key.Base() == key && g.Kind == jartest.Absolute && !g.AtLeast {
-			return g.Value, true
-		}
-	}
-	return 0, false
-}
-
 // settlingData is what the jars read at several settling times; nil where they were read at one.
 func settlingData(s *dosing.Settling, targets []jartest.Target) *figure.Object {
 	if s == nil {
@@ -62,17 +52,15 @@ func settlingData(s *dosing.Settling, targets []jartest.Target) *figure.Object {
 		}
 		return x
 	}))
-	most, ok := askedMost(targets, s.Key)
-	if !ok || !s.Depth.OK {
+	l, ok := s.Limit(targets)
+	if !ok {
 		return o
 	}
-	rate, open, met := s.Curve.Fastest(most)
-	asked := figure.New(read("value", s.Key, most)).Set("met", met)
-	if met {
-		safe, bold := settler.Real(rate)
-		asked.Put(figure.Of("rate", rate, "m/h", 2).In(figure.Full), figure.Of("settler_safe", safe, "m/h", 2).In(figure.Full),
-			figure.Of("settler_bold", bold, "m/h", 2).In(figure.Full)).
-			Bare(plainNumber("safety_low", settler.LeastSafety, 3), plainNumber("safety_high", settler.MostSafety, 3)).Set("open", open)
+	asked := figure.New(read("value", s.Key, l.Most)).Set("met", l.Met)
+	if l.Met {
+		asked.Put(figure.Of("rate", l.Rate, "m/h", 2).In(figure.Full), figure.Of("settler_safe", l.Safe, "m/h", 2).In(figure.Full),
+			figure.Of("settler_bold", l.Bold, "m/h", 2).In(figure.Full)).
+			Bare(plainNumber("safety_low", settler.LeastSafety, 3), plainNumber("safety_high", settler.MostSafety, 3)).Set("open", l.Open)
 	}
 	return o.Part("target", asked)
 }
@@ -118,8 +106,8 @@ func settlingText(t *Text, o Options, s *dosing.Settling, d *figure.Object, name
 	if g := d.Sub("target"); g.Get("met") == true {
 		t.Say("%s is kept up to %s%s in the jar. A real settler has wind, currents and a weir: load it with %s to %s (%s to %s times less; "+
 			"Eckenfelder, from memory, not checked in its source).",
-			g.Fig("value"), g.Fig("rate"), either(g.Get("open") == true, ", the fastest that was tested,", ""), g.Fig("settler_safe"), g.Fig("settler_bold"),
-			g.Fig("safety_low"), g.Fig("safety_high"))
+			g.Fig("value"), g.Fig("rate"), either(g.Get("open") == true, ", the fastest that was tested,", ""), g.Fig("settler_safe"),
+			g.Fig("settler_bold"), g.Fig("safety_low"), g.Fig("safety_high"))
 	} else {
 		t.Say("%s is not kept at the slowest speed that was tested: let the jars settle longer.", g.Fig("value"))
 	}

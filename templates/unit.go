@@ -39,6 +39,7 @@ func unitData(u dosing.UnitDay) *figure.Object {
 		}))
 	}
 	settlerData(o, u.Settler)
+	o.Part("jars_beside_plant", kinderData(u.Kinder))
 	o.Part("jar_like_plant", likeData(u.Like))
 	o.Some("mixing", objects(u.Matches, mixingObject)).Some("skimming", objects(u.Skimming, skimmingObject))
 	if u.Now.Every > 0 {
@@ -90,8 +91,10 @@ func mixingObject(m mixing.Match) *figure.Object {
 	gt := func(key string, s mixing.Stage) figure.Figure {
 		return figure.Figure{Key: key, Q: figure.Plain{V: quantity.RoundSig(s.Gt(), 12)}, Digits: 2, Form: figure.Full}
 	}
-	return figure.New(figure.Of("bench_time", m.Bench.Stay, "min", 2), figure.Of("plant_time", m.Plant.Stay, "min", 2)).Set("stage", m.Bench.Duty.String()).
-		Bare(figure.Of("bench_g_per_s", m.Bench.G, "", 2).In(figure.Full), gt("bench_gt", m.Bench), figure.Of("plant_g_per_s", m.Plant.G, "", 2).In(figure.Full), gt("plant_gt", m.Plant))
+	return figure.New(figure.Of("bench_time", m.Bench.Stay, "min", 2), figure.Of("plant_time", m.Plant.Stay, "min", 2)).
+		Set("stage", m.Bench.Duty.String()).
+		Bare(figure.Of("bench_g_per_s", m.Bench.G, "", 2).In(figure.Full), gt("bench_gt", m.Bench),
+			figure.Of("plant_g_per_s", m.Plant.G, "", 2).In(figure.Full), gt("plant_gt", m.Plant))
 }
 
 func skimmingObject(s solids.Skimming) *figure.Object {
@@ -110,6 +113,7 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
 			m.Fig("bench_time"), m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
 	}
+	l = append(l, kinderFacts(d.Sub("jars_beside_plant"))...)
 	l = append(l, likeFacts(p.Unit.Like, d.Sub("jar_like_plant"))...)
 	if len(l) == 0 {
 		return

@@ -21,16 +21,20 @@ func settlerData(o *figure.Object, d *dosing.SettlerDay) {
 	if f := at[len(at)-1].Fig("surface_loading"); f.Known() {
 		o.Set("surface_loading", at[len(at)-1].Get("surface_loading"))
 	}
-	o.Some("not_judged", objects(d.Unit.Unjudged(), func(x [2]string) *figure.Object {
+	o.Some("not_judged", objects(d.Unjudged(), func(x [2]string) *figure.Object {
 		return figure.New().Set("what", x[0]).Set("lacks", []string{x[1]})
 	}))
-	o.Some("at", at).Part("window", windowObject(settlerWindow(d.Unit)))
+	o.Some("at", at).Part("window", windowObject(settlerWindow(*d)))
 	o.Some("guides", objects(d.Unit.Guides(), func(g settler.Guide) *figure.Object {
 		return figure.New(figure.Figure{Key: "bound", Q: g.Bound, Digits: 3, Form: figure.Full}, water("flow", g.Most).In(figure.Full)).
 			Set("what", g.Name).Set("side", g.Side).Set("source", g.Source)
 	}))
 	if d.Jars != nil && d.Jars.Depth.OK {
-		jars := settlingData(d.Jars, nil)
+		jars := settlingData(d.Jars, d.Targets)
+		if l, told := d.Limit(); told && l.Met {
+			safe, bold := l.Flows(d.Unit.Area.V)
+			jars.Sub("target").Put(water("flow_safe", safe).In(figure.Full), water("flow_bold", bold).In(figure.Full))
+		}
 		o.Part("settling", jars.Some("expected", objects(d.Expected(), func(x dosing.Settles) *figure.Object {
 			k := d.Jars.Key
 			return figure.New(figure.Of("surface_loading", x.Loading, "m/h", 3).In(figure.Full), workedOut(read("jar", k, x.Jar.V), 2).If(x.Jar.OK),
@@ -40,15 +44,16 @@ func settlerData(o *figure.Object, d *dosing.SettlerDay) {
 }
 
 // settlerWindow is the flows that a settler is good for, none of which is too small.
-func settlerWindow(u settler.Unit) flotation.Window {
-	most, by, ok := u.Most()
+func settlerWindow(d dosing.SettlerDay) flotation.Window {
+	most, by, ok := d.Most()
 	return flotation.Window{High: quantity.Known[quantity.Flow]{V: most, OK: ok}, HighBy: by}
 }
 
 // settlerWhens are the states at the least, average and peak flow; one where they are the same.
 func settlerWhens(at []settler.State) []*figure.Object {
 	one := func(s settler.State, when string) *figure.Object {
-		return figure.New(water("flow", s.Flow).In(figure.Full), figure.Of("surface_loading", s.Loading.V, "m/h", 3).In(figure.Full).If(s.Loading.OK),
+		return figure.New(water("flow", s.Flow).In(figure.Full),
+			figure.Of("surface_loading", s.Loading.V, "m/h", 3).In(figure.Full).If(s.Loading.OK),
 			figure.Of("time_in_unit", s.Stay.V, "h", 3).If(s.Stay.OK),
 			figure.Of("weir_loading", s.Weir.V, "m3/h/m", 3).In(figure.Full).If(s.Weir.OK)).Set("when", when)
 	}
@@ -68,7 +73,11 @@ func settlerFacts(d *dosing.SettlerDay, o *figure.Object) (l facts) {
 		return nil
 	}
 	blind := o.Objects("not_judged")
-	l.add(either(len(blind) == 0, "Good for flows", "Flows as judged"), windowWords(o.Sub("window"), "good for flows of any size"))
+	l.when(o.Has("window.high"), either(len(blind) == 0, "Good for flows", "Flows as judged"), windowWords(o.Sub("window"), ""))
+	if g := o.Sub("settling.target"); g.Has("flow_safe") {
+		l.add("By the jars", figure.Say("%s is kept up to %s to %s, %s to %s; %s%s in the jar", g.Fig("value"), g.Fig("flow_safe"),
+			g.Fig("flow_bold"), g.Fig("settler_safe"), g.Fig("settler_bold"), g.Fig("rate"), either(g.Get("open") == true, ", the fastest that was tested,", "")))
+	}
 	l.when(len(blind) > 0, "Not judged", blindWords(blind))
 	for _, x := range o.Objects("settling.expected") {
 		unit := d.Jars.Key.Info().Label
@@ -92,9 +101,14 @@ func settlerTable(t *Text, d *figure.Object) {
 	for _, x := range at {
 		heads = append(heads, ">"+either(len(at) > 1, x.Said("when")+" flow", "every flow"))
 	}
-	heads = append(heads, ">usual")
+	usual := d.Has("guides")
+	if usual {
+		heads = append(heads, ">usual")
+	}
 	var rows [][]any
-	for _, r := range [...][2]string{{"flow", "flow"}, {"surface_loading", "surface loading"}, {"time_in_unit", "time in the settler"}, {"weir_loading", "weir loading"}} {
+	for _, r := range [...][2]string{
+		{"flow", "flow"}, {"surface_loading", "surface loading"}, {"time_in_unit", "time in the settler"}, {"weir_loading", "weir loading"},
+	} {
 		if !at[0].Has(r[0]) {
 			continue
 		}
@@ -102,16 +116,23 @@ func settlerTable(t *Text, d *figure.Object) {
 		for _, x := range at {
 			row = append(row, x.Fig(r[0]))
 		}
-		usual := any("")
-		for _, g := range d.Objects("guides") {
-			if g.Said("what") == r[1] {
-				usual = figure.Say("%s %s", g.Said("side"), g.Fig("bound"))
-			}
+		if usual {
+			row = append(row, usualWords(d.Objects("guides"), r[1]))
 		}
-		rows = append(rows, append(row, usual))
+		rows = append(rows, row)
 	}
 	t.Blank()
 	t.Grid(cols(heads...), rows)
+}
+
+// usualWords are what a figure is held to; nothing where no guide speaks of it.
+func usualWords(guides []*figure.Object, what string) any {
+	for _, g := range guides {
+		if g.Said("what") == what {
+			return figure.Say("%s %s", g.Said("side"), g.Fig("bound"))
+		}
+	}
+	return ""
 }
 
 // settlerSources name where the figures that a settler is held to come from.
@@ -143,7 +164,12 @@ func settlerDrawing(d *dosing.SettlerDay, o Options) draw.Drawing {
 			pan.Layers = append(pan.Layers, draw.Marker{At: bound.In(pan.Y.Unit), Stroke: draw.Dashed, Tone: draw.Rust})
 		}
 	}
+	if l, told := d.Limit(); told && l.Met && !l.Open {
+		pan.Layers = append(pan.Layers, draw.Marker{Label: "as the jars settled", At: l.Safe.In(pan.Y.Unit),
+			Stroke: draw.Dashed, Tone: draw.Teal})
+	}
 	out.Panels = []draw.Panel{pan}
-	out.Description = o.Say("How the settler goes with the flow. Good for flows: %s.", windowWords(windowObject(settlerWindow(d.Unit)), "of any size"))
+	out.Description = o.Say("How the settler goes with the flow. Good for flows: %s.",
+		windowWords(windowObject(settlerWindow(*d)), "of any size, as far as judged"))
 	return out
 }

@@ -147,11 +147,18 @@ func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	if x.Flotation && !dosing.Floats(s) {
+		return nil, badUsage("--flotation: the unit of %s is a settler, so its jars are settled: leave --flotation out", file)
+	}
 	like := dosing.LikePlantOf(s, day.Average(), dosing.DosedAt(s, product.Default()))
 	x.Flotation, x.Depth = dosing.Floats(s), like.Sample.V.Depth
 	if x.Mixing, x.LikePlant = templates.BenchLikePlant(like, e.shown); x.LikePlant == nil {
-		return nil, note.Fault("no-mixing", "%s tells neither how the plant mixes nor what its settler is loaded with", file).
-			Do("fill in the volumes and the power or head loss of its mixing, or the surface of its settler, on sheet Solids")
+		lacks, fill := "how its white water is made", "its white water or recycle"
+		if !dosing.Floats(s) {
+			lacks, fill = "what its settler is loaded with", "the surface of its settler"
+		}
+		return nil, note.Fault("no-mixing", "%s tells neither how the plant mixes nor %s", file, lacks).
+			Do("fill in the volumes and the power or head loss of its mixing, or %s, on sheet Solids", fill)
 	}
 	return append(inputs, name), nil
 }

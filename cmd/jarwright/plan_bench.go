@@ -101,10 +101,23 @@ func countsOf(s site.Site, named *site.Chemical) func(string) sheet.SiteBasis {
 func jarsOf(s jartest.Series, c site.Chemical) *dosing.Jars {
 	for i, x := range s.Chemicals {
 		if len(s.Chemicals) == 1 || dosing.SameChemical(c, x.Name, product.Default()) {
-			return dosing.JarsOf(s, i, c.Bench.At)
+			j := dosing.JarsOf(s, i, c.Bench.At)
+			if j != nil {
+				j.Targets = jarTargets(s, c)
+			}
+			return j
 		}
 	}
 	return nil
+}
+
+// jarTargets are the targets of a chemical at the site, else those of its sheet. What is wrong with one is said
+// where the dose is asked for.
+func jarTargets(s jartest.Series, c site.Chemical) []jartest.Target {
+	if t, err := siteTargets(c); err == nil && len(t) > 0 {
+		return t
+	}
+	return s.Targets
 }
 
 // benchDose gets the dose of one chemical from its bench sheet.

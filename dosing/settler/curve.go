@@ -83,3 +83,35 @@ func (c Curve) Fastest(most float64) (rate quantity.Loading, open, ok bool) {
 	}
 	return c[len(c)-1].Rate, true, true
 }
+
+// Limit is how a settler may be loaded for what it lets out to stay at most a value, as the jars have it.
+type Limit struct {
+	Most float64
+	// Rate is that of the jar, Safe and Bold what [Real] makes of it; Open where the jars keep the value at the
+	// fastest rate tested, so that more may do. Where Met is false not even the slowest does, and Rate is that one.
+	Rate, Safe, Bold quantity.Loading
+	Open, Met        bool
+}
+
+// Limit gives it; false for a curve without readings.
+func (c Curve) Limit(most float64) (Limit, bool) {
+	if len(c) == 0 {
+		return Limit{}, false
+	}
+	l := Limit{Most: most}
+	if l.Rate, l.Open, l.Met = c.Fastest(most); !l.Met {
+		l.Rate = c[0].Rate
+	}
+	l.Safe, l.Bold = Real(l.Rate)
+	return l, true
+}
+
+// Flows are those that load a surface at the safe and at the bold rate.
+func (l Limit) Flows(a quantity.Area) (safe, bold quantity.Flow) {
+	return flowOver(a, l.Safe), flowOver(a, l.Bold)
+}
+
+// Surface is what a flow needs at the safe rate.
+func (l Limit) Surface(q quantity.Flow) quantity.Area {
+	return quantity.Area(float64(q) / float64(l.Safe))
+}

@@ -20,7 +20,26 @@ type Unit struct {
 	Weir  quantity.Known[quantity.Length] // length of the outlet weir
 	// Tubes marks a settler with tubes or plates, which takes more on the same surface.
 	Tubes bool
+	// Pond marks one that is loaded so lightly that it is a pond, whatever it is called: what holds for built
+	// basins then says nothing of it.
+	Pond bool
 }
+
+// lightly is the share of a basin's usual loading below which a settler is a pond (own bound).
+const lightly = 0.1
+
+// Kept gives the unit with what it is at the flow that it has to take.
+func (u Unit) Kept(peak quantity.Flow) Unit {
+	s := u.At(peak)
+	u.Pond = s.Loading.OK && s.Loading.V < lightly*u.loadingBound()
+	return u
+}
+
+// basin reports a settler that is held to what is usual of built ones.
+func (u Unit) basin() bool { return u.Area.OK && !u.Pond }
+
+// stays reports one in which the time of the water is held to what is usual.
+func (u Unit) stays() bool { return u.basin() && u.Depth.OK && !u.Tubes }
 
 // Told reports that anything of the unit is known that a guide could be held to.
 func (u Unit) Told() bool { return u.Area.OK || u.Weir.OK }
@@ -66,8 +85,8 @@ const (
 	mostTubeLoading quantity.Loading     = 7.5
 	leastStay       quantity.Time        = 1.5
 	mostWeirLoading quantity.WeirLoading = 250.0 / 24
-	loadingFrom                          = "20 to 60 m3/m2/d for alum floc, twice to three times that over tubes: handbooks of water treatment, " +
-		"from memory, not checked in their source"
+	loadingFrom                          = "20 to 60 m3/m2/d for alum floc, twice to three times that over tubes: handbooks " +
+		"of water treatment, from memory, not checked in their source"
 	stayFrom = "1.5 to 4 h behind flocculation: handbooks of water treatment, from memory, not checked in their source"
 	weirFrom = "250 m3/d a metre (20,000 gpd a foot): Recommended Standards for Water Works, " +
 		"from memory, not checked in its source"
@@ -83,15 +102,13 @@ func (u Unit) loadingBound() quantity.Loading {
 var guides = [...]guide{
 	{"settler-loading", "surface loading", "at most", "floc is carried over", "more surface", loadingFrom,
 		func(s State) (quantity.Quantity, bool) { return s.Loading.V, s.Loading.OK },
-		func(u Unit) (quantity.Quantity, bool) { return u.loadingBound(), u.Area.OK },
-		func(u Unit) (quantity.Flow, bool) {
-			return quantity.Flow(float64(u.loadingBound()) * float64(u.Area.V)), u.Area.OK
-		}},
+		func(u Unit) (quantity.Quantity, bool) { return u.loadingBound(), u.basin() },
+		func(u Unit) (quantity.Flow, bool) { return flowOver(u.Area.V, u.loadingBound()), u.basin() }},
 	{"settler-stay", "time in the settler", "at least", "floc leaves before it has settled", "a deeper or larger settler", stayFrom,
 		func(s State) (quantity.Quantity, bool) { return s.Stay.V, s.Stay.OK },
-		func(u Unit) (quantity.Quantity, bool) { return leastStay, u.Area.OK && u.Depth.OK && !u.Tubes },
+		func(u Unit) (quantity.Quantity, bool) { return leastStay, u.stays() },
 		func(u Unit) (quantity.Flow, bool) {
-			return quantity.Flow(float64(u.Area.V) * float64(u.Depth.V) / float64(leastStay)), u.Area.OK && u.Depth.OK && !u.Tubes
+			return quantity.Flow(float64(u.Area.V) * float64(u.Depth.V) / float64(leastStay)), u.stays()
 		}},
 	{"settler-weir", "weir loading", "at most", "the pull of the weir lifts floc", "a longer weir", weirFrom,
 		func(s State) (quantity.Quantity, bool) { return s.Weir.V, s.Weir.OK },
@@ -99,6 +116,11 @@ var guides = [...]guide{
 		func(u Unit) (quantity.Flow, bool) {
 			return quantity.Flow(float64(mostWeirLoading) * float64(u.Weir.V)), u.Weir.OK
 		}},
+}
+
+// flowOver is the flow that loads a surface so.
+func flowOver(a quantity.Area, l quantity.Loading) quantity.Flow {
+	return quantity.Flow(float64(l) * float64(a))
 }
 
 // Guide is one figure of a settler and what it is held to, with the flow at which it meets that.
@@ -130,12 +152,15 @@ func (u Unit) Most() (most quantity.Flow, by string, ok bool) {
 	return most, by, ok
 }
 
-// Unjudged names the figures that cannot be worked out, each with what is wanting.
+// Unjudged names the figures that cannot be worked out, each with what is wanting. A pond's time is held to nothing.
 func (u Unit) Unjudged() (out [][2]string) {
 	for _, x := range [...]struct {
 		known      bool
 		what, want string
-	}{{u.Area.OK, "surface loading", "surface"}, {u.Depth.OK, "time in the settler", "water depth"}, {u.Weir.OK, "weir loading", "weir length"}} {
+	}{
+		{u.Area.OK, "surface loading", "surface"}, {u.Depth.OK || u.Pond, "time in the settler", "water depth"},
+		{u.Weir.OK, "weir loading", "weir length"},
+	} {
 		if !x.known {
 			out = append(out, [2]string{x.what, x.want})
 		}
@@ -159,8 +184,9 @@ func (u Unit) Faults(peak quantity.Flow) note.List {
 			level = note.Info
 		}
 		bound, _ := g.bound(u)
-		n := note.New(level, g.code, "%s is %s at the peak flow of %s; %s %s is usual: %s", g.name, quantity.To(is, 3), quantity.To(peak, 3), g.side,
-			quantity.To(bound, 3), g.harm).Do("hold the flow to %s at most, or see to %s", quantity.To(most, 3), g.other).From(g.source)
+		n := note.New(level, g.code, "%s is %s at the peak flow of %s; %s %s is usual: %s", g.name, quantity.To(is, 3),
+			quantity.To(peak, 3), g.side, quantity.To(bound, 3), g.harm).
+			Do("hold the flow to %s at most, or see to %s", quantity.To(most, 3), g.other).From(g.source)
 		i := slices.IndexFunc(out, func(m note.Note) bool { return m.Code == "settler-loading" })
 		if i >= 0 && g.code == "settler-stay" { // the same danger
 			worst := max(out[i].Level, n.Level)

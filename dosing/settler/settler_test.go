@@ -98,3 +98,43 @@ func TestSettler(t *testing.T) {
 		t.Error("no flow has a loading")
 	}
 }
+
+// TestPond: 900 m2 are a pond below 0.25 m/h, a tenth of 2.5: at 224 m3/h and not at 226. With tubes, held to 7.5 m/h, below 0.75.
+func TestPond(t *testing.T) {
+	u := Unit{Area: quantity.Some(quantity.Area(900)), Depth: quantity.Some(quantity.Length(1.5))}
+	if !u.Kept(224).Pond || u.Kept(226).Pond || (Unit{}).Kept(1).Pond {
+		t.Error("what a pond is")
+	}
+	if pond := u.Kept(60); len(pond.Guides()) != 0 || pond.Faults(60) != nil || len(pond.Unjudged()) != 1 || len(u.Kept(300).Guides()) != 2 {
+		t.Errorf("%+v", pond.Unjudged())
+	}
+	if u.Tubes = true; !u.Kept(670).Pond || u.Kept(680).Pond {
+		t.Error("what a pond of tubes is")
+	}
+}
+
+// TestLimit: the curve of TestCurve keeps 6 NTU up to 0.848528 m/h, for a real settler 0.484873 to 0.678823 m/h, on 10 m2 4.84873 to 6.78823
+// m3/h; 9.69746 m3/h take 20 m2. 3 NTU it keeps nowhere, 0.6 m/h is the slowest; 20 NTU everywhere.
+func TestLimit(t *testing.T) {
+	c := NewCurve(0.1, []Point{{Time: 2.0 / 60, Reading: 18}, {Time: 5.0 / 60, Reading: 8}, {Time: 10.0 / 60, Reading: 4}})
+	l, ok := c.Limit(6)
+	safe, bold := l.Flows(10)
+	near(t, "rate", float64(l.Rate), 0.848528, 1e-6)
+	near(t, "safe", float64(l.Safe), 0.484873, 1e-6)
+	near(t, "bold", float64(l.Bold), 0.678823, 1e-6)
+	near(t, "safe flow", float64(safe), 4.84873, 1e-5)
+	near(t, "bold flow", float64(bold), 6.78823, 1e-5)
+	near(t, "surface", float64(l.Surface(9.69746)), 20, 1e-4)
+	if !ok || !l.Met || l.Open || l.Most != 6 {
+		t.Errorf("%+v", l)
+	}
+	if l, _ := c.Limit(3); l.Met || l.Rate != c[0].Rate {
+		t.Errorf("%+v", l)
+	}
+	if l, _ := c.Limit(20); !l.Met || !l.Open {
+		t.Errorf("%+v", l)
+	}
+	if _, ok := (Curve{}).Limit(6); ok {
+		t.Error("no readings have a limit")
+	}
+}

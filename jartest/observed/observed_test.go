@@ -9,6 +9,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
+	"jarwright/jartest/quantity"
 )
 
 func matches(t *testing.T, what string, got, want, tol float64) {
@@ -244,6 +245,17 @@ func TestReadingStep(t *testing.T) {
 	} {
 		s, _ := row(jartest.Turbidity, c.r...)
 		matches(t, "step", readingStep(s, jartest.Turbidity), c.want, 1e-15)
+	}
+	// Worked out free of white water the step is wider too: 4.7 at 10 % is 5.17, its step 0.11; a repeat of 4.75 has 0.011.
+	free := func(s string, v float64) jartest.Reading {
+		return jartest.Reading{State: jartest.Number, Value: 1.1 * v, Read: quantity.Some(v), Text: s}
+	}
+	repeated := free("", 4.7)
+	repeated.Replicates = []jartest.Reading{free("4.65", 4.65), free("", 4.75)}
+	for want, r := range map[float64]jartest.Reading{0.11: free("4.7", 4.7), 1.1: free("", 4), 0.011: repeated} {
+		s, _ := row(jartest.Turbidity, r)
+		s.Recycle = 0.1
+		matches(t, "step free of white water", readingStep(s, jartest.Turbidity), want, 1e-12)
 	}
 }
 

@@ -9,35 +9,47 @@ import (
 	"jarwright/jartest/engine"
 )
 
-// readingStep guesses the step of a meter from the digits written: the finest
-// last decimal among the readings.
+// readingStep guesses the step of a meter from the digits written: the finest last decimal among the
+// readings, as much wider as a reading was worked out free of the white water of its jar.
 func readingStep(s jartest.Series, key jartest.Key) float64 {
-	decimals := -1
+	step := 0.0
 	for _, j := range s.Jars {
 		r, ok := j.Readings.Get(key)
 		if !ok || r.State != jartest.Number {
 			continue
+		}
+		wider := 1.0
+		if r.Read.OK {
+			wider += float64(s.WhiteIn(j))
 		}
 		list := r.Replicates
 		if len(list) == 0 {
 			list = []jartest.Reading{r}
 		}
 		for _, x := range list {
-			text := strings.TrimSpace(x.Text)
-			if _, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64); err != nil {
-				text = strconv.FormatFloat(x.Value, 'g', -1, 64)
+			if own := wider * writtenStep(x); step == 0 || own < step {
+				step = own
 			}
-			n := 0
-			if i := strings.LastIndexAny(text, ".,"); i >= 0 && !strings.ContainsAny(text, "eE") {
-				n = len(text) - i - 1
-			}
-			decimals = max(decimals, n)
 		}
 	}
-	if decimals < 0 {
-		return 0
+	return step
+}
+
+// writtenStep is one of the last decimal of a reading as the meter showed it.
+func writtenStep(x jartest.Reading) float64 {
+	text := strings.TrimSpace(x.Text)
+	if _, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64); err != nil {
+		shown := x.Value
+		if x.Read.OK {
+			shown = x.Read.V
+		}
+		text = strconv.FormatFloat(shown, 'g', -1, 64)
 	}
-	return math.Pow(10, -float64(min(decimals, 9)))
+	n := 0
+	if i := strings.LastIndexAny(text, ".,"); i >= 0 && !strings.ContainsAny(text, "eE") {
+		n = len(text) - i - 1
+	}
+	return math.Pow(10, -float64(min(n, 9)))
 }
 
 // place is where one jar or several stood, and the mean of what they read.
