@@ -158,9 +158,7 @@ func (v *reviewer) chemistry() {
 	c.HasPH = true
 	c.Before = before
 	dosed := add
-	if w.ResidualAl.OK { // no more is dissolved than the jar was found to hold
-		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
-	}
+	add = w.noMoreThanRead(add)
 	c.Closed, c.Open = water.Dose(before, add)
 	v.dissolves(c, add)
 	if v.quiet {
@@ -188,6 +186,14 @@ func (v *reviewer) chemistry() {
 	v.ammonia(c)
 	v.dissolvedLater(c)
 	v.lessAcid(c, add)
+}
+
+// noMoreThanRead takes of a dose's aluminium no more than a jar was found to hold: so much is dissolved at the most.
+func (w Water) noMoreThanRead(add water.Addition) water.Addition {
+	if w.ResidualAl.OK {
+		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
+	}
+	return add
 }
 
 // Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays

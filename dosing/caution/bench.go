@@ -19,11 +19,16 @@ type BenchReview struct {
 	// water at that dose before aeration.
 	HasPlanning bool
 	AtPlanning  water.State
+	// Settled is the pH there if no aluminium stayed dissolved, where none was read in the jars and that moves it by 0.05 or more.
+	Settled quantity.Known[quantity.PH]
 	// Notes are what the checks say at the planning dose, and what was missing. A
 	// bench sheet gives no pump setting, so nothing here stops anything: what would
 	// stop a plan is a caution that says so.
 	Notes note.List
 }
+
+// worthTelling is half of what a computed pH is good to.
+const worthTelling = water.Uncertainty / 2
 
 // Bench reviews a series at a planning dose of its chemicals (nil for none).
 func Bench(s jartest.Series, planning []quantity.Concentration, catalogue product.Catalogue) BenchReview {
@@ -46,6 +51,13 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 		return r
 	}
 	r.HasPlanning = true
+	if a := r.AtPlanning; a.Aluminium > 0 && !residualAl(s, planning).OK {
+		bare := b.Raw
+		bare.Alkalinity, bare.Carbonate, bare.Aluminium = a.Alkalinity, a.Carbonate, 0
+		if closed, _ := water.Dose(bare, water.Addition{}); closed.PH-a.PH >= worthTelling {
+			r.Settled = quantity.Some(closed.PH)
+		}
+	}
 	w := Water{PH: quantity.Some(b.Raw.PH), Alkalinity: quantity.Some(b.Raw.Alkalinity), Temperature: quantity.Some(b.Raw.Temperature), Conductivity: quantity.Some(b.Raw.Conductivity)}
 	situation := Situation{Water: w}
 	for i, d := range planning {
