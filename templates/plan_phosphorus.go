@@ -49,7 +49,7 @@ func phosphorusDayText(t *Text, x *dosing.PhosphorusDay, d *figure.Object) {
 	a := d.Sub("asked")
 	l.when(x.Asked.OK, "For the consent", figure.Say("%s of the "+either(x.Total.OK, "total", "soluble")+" phosphorus has to go", a.Fig("removal")).
 		If(a.Has("metal_to_p"), "; usually %s mol a mol of that", a.Fig("metal_to_p")).If(a.Has("dose"), ", %s here", a.Fig("dose")).
-		If(!a.Has("metal_to_p"), ", more than the usual ratios reach"))
+		If(!a.Has("metal_to_p"), ", more than the usual ratios reach").If(x.Read.OK && a.Has("metal_to_p"), "; what your jars read goes before that"))
 	l.add("Load", figure.Say("%s before, %s after", d.Fig("load_before"), d.Fig("load_after")).
 		If(x.ConsentLoad.OK, "; the consent is %s", d.Fig("consent_load")).
 		If(x.Allowed.OK, "; the consent in mg/L allows %s", d.Fig("consent_allows")))
