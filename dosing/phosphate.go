@@ -228,7 +228,8 @@ func (p Plan) asked(out *PhosphorusDay, before quantity.Concentration, all quant
 	a.Ratio, _ = phosphorus.RatioFor(a.Removal)
 	if only := p.onlyMetal(); only != nil && a.Ratio > 0 {
 		has, _ := phosphorus.Ratio(all, before)
-		a.Dose = quantity.Some(quantity.Dose{Concentration: only.Dose.Concentration * quantity.Concentration(a.Ratio/has), Basis: only.Dose.Basis})
+		a.Dose = quantity.Some(quantity.Dose{Concentration: only.Dose.Concentration * quantity.Concentration(a.Ratio/has),
+			Basis: only.Dose.Basis})
 	}
 	out.Asked = quantity.Some(a)
 }

@@ -59,7 +59,8 @@ func againData(a *bench.Again) *figure.Object {
 		Bare(worked("alkalinity_per_dose", float64(n.PerDose.V), "", 3).If(n.PerDose.OK)).
 		Put(workedOut(mgL("used_up_at", n.UsedUp.V, 3), 3).If(n.UsedUp.OK))
 	next.Some("alkali", objects(n.Alkali, func(x bench.AlkaliDose) *figure.Object {
-		return figure.New().Set("name", x.Name).Put(mgL("dose_low", x.Low.Dose, 2).In(figure.Full), mgL("dose_high", x.High.Dose, 2).In(figure.Full)).
+		return figure.New().Set("name", x.Name).Put(mgL("dose_low", x.Low.Dose, 2).In(figure.Full),
+			mgL("dose_high", x.High.Dose, 2).In(figure.Full)).
 			Bare(tenthPH("ph_low", x.Low.PH.V).If(x.Low.PH.OK), tenthPH("ph_high", x.High.PH.V).If(x.High.PH.OK))
 	}))
 	return o.Set("next_jars", next).Set("units", figure.New().Set("dose", "mg/L").Set("alkalinity", "mg/L CaCO3"))

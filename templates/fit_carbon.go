@@ -32,7 +32,8 @@ func carbonData(c *bench.Carbon, basis quantity.Basis) *figure.Object {
 		o.Put(dose("dose", c.Dose.V)).Bare(sure("removal", float64(c.Achieved))).Set("meets", c.Achieved >= c.Required)
 	}
 	s := c.Step2
-	two := figure.New().Bare(tenthPH("end_ph", s.EndPH)).Put(mgL("alum_step_as_al", c.AlumStep, 2).In(figure.Full), dose("dose_per_step", s.PerStep).If(s.PerStep > 0))
+	two := figure.New().Bare(tenthPH("end_ph", s.EndPH)).Put(mgL("alum_step_as_al", c.AlumStep, 2).In(figure.Full),
+		dose("dose_per_step", s.PerStep).If(s.PerStep > 0))
 	two.Some("steps", objects(s.Steps, func(x bench.CarbonStep) *figure.Object {
 		return figure.New().Put(mgL("alum", x.Alum, 3), dose("dose", x.Dose), organic("toc", x.Left), mgL("fall", x.Fall, 2).In(figure.Full)).
 			Bare(hundredthPH("ph", x.PH.V).If(x.PH.OK))
@@ -53,7 +54,8 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 	t.Para("Enhanced coagulation by 40 CFR 141.135 (figures of the rule from memory; the state judges, over a year):")
 	var l facts
 	l.add("Source water", figure.Say("TOC %s, alkalinity %s", d.Fig("toc"), d.Fig("alkalinity")))
-	l.when(c.Raw.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).If(c.Left.OK, ", %s at the planning dose", d.Fig("suva_at_dose")))
+	l.when(c.Raw.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).
+		If(c.Left.OK, ", %s at the planning dose", d.Fig("suva_at_dose")))
 	l.add("Met without removal", exemptPhrase(d, c))
 	l.add("Step 1, required", figure.Say("%s of the TOC", d.Fig("removal_required")))
 	if c.Dose.OK {
@@ -62,7 +64,8 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 		l.add("At the planning dose", "no dose of these jars takes it out for sure")
 	}
 	two, s := d.Sub("step_2"), c.Step2
-	each := figure.Say("10 mg/L of alum (%s as Al)", two.Fig("alum_step_as_al")).If(basis != quantity.AsAlum14 && s.PerStep > 0, ", here by its metal %s,", two.Fig("dose_per_step"))
+	each := figure.Say("10 mg/L of alum (%s as Al)", two.Fig("alum_step_as_al")).
+		If(basis != quantity.AsAlum14 && s.PerStep > 0, ", here by its metal %s,", two.Fig("dose_per_step"))
 	switch {
 	case s.At.OK:
 		l.add("Step 2, alternative", figure.Say("%s, at %s: the last step of %s that takes 0.3 mg/L of TOC, down to pH %s",
@@ -111,7 +114,8 @@ func suvaText(t *Text, d *figure.Object, s *bench.SUVA) {
 		return
 	}
 	t.Blank()
-	t.Say("%s", figure.Say("SUVA (UV254 over DOC): %s in the raw water", d.Fig("raw")).If(s.Left.OK, ", %s at the planning dose", d.Fig("at_dose")).
+	t.Say("%s", figure.Say("SUVA (UV254 over DOC): %s in the raw water", d.Fig("raw")).
+		If(s.Left.OK, ", %s at the planning dose", d.Fig("at_dose")).
 		And(": "+s.Says()+"."))
 }
 

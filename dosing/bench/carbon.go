@@ -106,7 +106,8 @@ type SUVA struct{ Raw, Left quantity.Known[float64] }
 var kinds = []struct {
 	from float64
 	says string
-}{{4, "large coloured matter, most of which floc takes"}, {2, "a mixture, of which floc takes a part"}, {0, "small colourless matter, of which floc takes little"}}
+}{{4, "large coloured matter, most of which floc takes"}, {2, "a mixture, of which floc takes a part"},
+	{0, "small colourless matter, of which floc takes little"}}
 
 // Says is what organic matter of the raw water's SUVA is like.
 func (s SUVA) Says() string {

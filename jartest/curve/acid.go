@@ -46,7 +46,8 @@ func (r *Result) FlocWater() FlocWater {
 
 // ForOrganics reports that the reading, or a target, is of what colours the water.
 func (r *Result) ForOrganics() bool {
-	return slices.Contains(organics, r.Response) || slices.ContainsFunc(r.Targets, func(t jartest.Target) bool { return slices.Contains(organics, t.Key) })
+	return slices.Contains(organics, r.Response) ||
+		slices.ContainsFunc(r.Targets, func(t jartest.Target) bool { return slices.Contains(organics, t.Key) })
 }
 
 // turned finds the jars above the best one that are worse than it by more than the scatter,
@@ -83,7 +84,8 @@ func (r *Result) RanOut(from quantity.Concentration, by note.Phrase) {
 	}
 	w := r.FlocWater()
 	r.Notes.Add(note.New(note.Caution, "alkalinity-ran-out",
-		"from %s on the jars cloud again and %s: the acid of the chemical has made them too sour for floc, which spoils jars by itself", quantity.Full(from, 3), by).At(r.Place).
+		"from %s on the jars cloud again and %s: the acid of the chemical has made them too sour for floc, which spoils jars by itself",
+		quantity.Full(from, 3), by).At(r.Place).
 		Do("give jars at these doses alkali (soda ash or bicarbonate) so that about %s mg/L as CaCO3 is left and the pH stays above %s",
 			quantity.Number(w.Kept), quantity.Number(w.Stays)))
 }
