@@ -19,10 +19,12 @@ import (
 type Heard struct {
 	Series string
 	Dose   quantity.Dose // on the jars' basis
-	// Readings are the kinds that cautions judge, as far as the jars have them.
+	// Readings are the kinds that cautions judge, and phosphorus where the site has it, as far as the jars have them.
 	Readings []HeardReading
 	// Waters sets the bench's water beside the site's.
 	Waters []WaterBeside
+	// SUVA is that of the bench's raw water, L/mg-m, where the water is to be drunk.
+	SUVA quantity.Known[float64]
 	// Judged is true where pH and alkalinity of the jars go before the computed ones;
 	// Why says why not.
 	Judged bool
@@ -56,13 +58,20 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 		return Heard{}, false
 	}
 	h := Heard{Series: f.Jars.Series.Name, Dose: d, Waters: f.Jars.beside(s)}
+	keys := []jartest.Key{jartest.PH, jartest.AlkalinityKey, jartest.ResidualAl, jartest.ResidualFe}
+	if s.Water.Phosphate.OK {
+		keys = append(keys, jartest.Phosphate, jartest.TotalPhosphorus)
+	}
 	for _, k := range f.Jars.Series.Keys() {
-		if k != jartest.PH && k != jartest.AlkalinityKey && k != jartest.ResidualAl && k != jartest.ResidualFe && !residualPolymer(k) {
+		if !slices.Contains(keys, k) && !residualPolymer(k) {
 			continue
 		}
 		if r, ok := f.reading(k, d.Concentration, others); ok {
 			h.Readings = append(h.Readings, HeardReading{k, r})
 		}
+	}
+	if s.Place.Purpose.V == site.ForDrinking {
+		h.SUVA = f.Jars.Series.RawSUVA()
 	}
 	h.Why = f.untold(others)
 	for _, w := range h.Waters {
@@ -71,7 +80,7 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 		}
 	}
 	h.Judged = h.Why == ""
-	return h, len(h.Readings) > 0 || len(h.Waters) > 0
+	return h, len(h.Readings) > 0 || len(h.Waters) > 0 || h.SUVA.OK
 }
 
 // inJars is a dose as the jars of the feed count it; false where there are none.

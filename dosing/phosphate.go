@@ -13,9 +13,11 @@ import (
 // PhosphorusDay is what the day's metal does to the phosphorus of the water, all as P.
 type PhosphorusDay struct {
 	// Soluble and Total are those of the raw water, Left and LeftTotal those of the treated; a total is
-	// known where the site gives it.
+	// known where the site gives it or the jars read it.
 	Soluble, Left    quantity.Concentration
 	Total, LeftTotal quantity.Known[quantity.Concentration]
+	// Read is what the jars beside the dose have of LeftTotal, where they read it: they go before what is worked out.
+	Read quantity.Known[PhosphorusRead]
 	// Metals are moles of metal for each mole of soluble phosphorus, zero where nothing was worked out.
 	// Removal is the share of it taken out, FromJars as
 	// the jars of the dose had it, else as the ratio lets expect.
@@ -28,7 +30,23 @@ type PhosphorusDay struct {
 	Before, After quantity.MassRate
 	Consent       quantity.Known[quantity.Concentration]
 	ConsentLoad   quantity.Known[quantity.MassRate]
-	Notes         note.List
+	// Allowed is the load that Consent allows the day's water. Asked is what the stricter consent needs by the table,
+	// counted on the total where it is known, with the dose of the only metal.
+	Allowed quantity.Known[quantity.MassRate]
+	Asked   quantity.Known[PhosphorusAsked]
+	Notes   note.List
+}
+
+// PhosphorusRead is what jars on either side of a dose read of total phosphorus, as the site's raw water would have it.
+type PhosphorusRead struct {
+	Low, High quantity.Concentration
+	Series    string
+}
+
+// PhosphorusAsked is a removal with the ratio that it needs, zero beyond the table, and the dose that has it.
+type PhosphorusAsked struct {
+	phosphorus.Need
+	Dose quantity.Known[quantity.Dose]
 }
 
 // Discharged is the phosphorus of the treated water, total where it is known.
@@ -59,18 +77,30 @@ func Meet(p quantity.Known[quantity.Concentration], feeds []FeedInput) {
 	}
 }
 
+// leftInJars is the share of a kind of phosphorus that the jars read at a dose, of what their raw water had; false where they
+// did not read it, or another chemical differs between them.
+func (f FeedInput) leftInJars(k jartest.Key, d quantity.Dose) (left JarReading, ok bool) {
+	if f.Jars == nil || f.Jars.Other.OK {
+		return left, false
+	}
+	on := d
+	if b := f.Jars.Basis(); b != quantity.NotStated && b != d.Basis {
+		on, _ = product.Convert(d, f.Stock.Product, b) // of the same metal, or no jar has it
+	}
+	raw, told := f.Jars.Series.RawReading(k)
+	left, ok = f.Jars.Reading(k, on.Concentration)
+	if !ok || !told || raw <= 0 {
+		return left, false
+	}
+	left.V, left.Low, left.High = left.V/raw, left.Low/raw, left.High/raw
+	return left, true
+}
+
 // phosphateTaken is the share of the soluble phosphorus that a dose takes out of what its metal meets: as the jars
 // read it, else as the ratio of metal to it lets expect.
 func (f FeedInput) phosphateTaken(d quantity.Dose) (share quantity.Fraction, fromJars bool) {
-	if f.Jars != nil && !f.Jars.Other.OK {
-		on := d
-		if b := f.Jars.Basis(); b != quantity.NotStated && b != d.Basis {
-			on, _ = product.Convert(d, f.Stock.Product, b) // of the same metal, or no jar has it
-		}
-		raw, told := f.Jars.Series.RawReading(jartest.Phosphate)
-		if r, ok := f.Jars.Reading(jartest.Phosphate, on.Concentration); ok && told && raw > 0 {
-			return quantity.Fraction(max(0, 1-r.V/raw)), true
-		}
+	if left, ok := f.leftInJars(jartest.Phosphate, d); ok {
+		return quantity.Fraction(max(0, 1-left.V)), true
 	}
 	_, m := f.metalIn(d)
 	ratio, _ := phosphorus.Ratio(m, f.Phosphate.V)
@@ -125,16 +155,20 @@ func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 	}
 	out.Metals, _ = phosphorus.Ratio(all, w.Phosphate.V)
 	out.Left = w.Phosphate.V * quantity.Concentration(1-out.Removal)
-	before := w.Phosphate.V
-	if w.TotalP.OK {
+	if out.Total.OK {
 		caught := s.Solids.Capture.Or(1)
 		out.LeftTotal = quantity.Some(out.Left + max(0, w.TotalP.V-w.Phosphate.V)*quantity.Concentration(1-caught))
-		before = w.TotalP.V
 	}
+	only := p.onlyMetal()
+	if only != nil {
+		out.readTotal(*only)
+	}
+	before := out.Total.Or(w.Phosphate.V)
 	load := func(c quantity.Concentration) quantity.MassRate {
 		return quantity.MassRate(solids.MassOf(c, p.Treated))
 	}
 	out.Before, out.After = load(before), load(out.Discharged())
+	p.asked(out, before, all)
 	if out.Consent.OK && out.Discharged() > out.Consent.V {
 		out.Notes.Add(note.New(note.Caution, "consent-phosphorus", "phosphorus of %s after dosing is above the discharge consent of %s",
 			quantity.Full(out.Discharged(), 3), quantity.Full(out.Consent.V, 3)).At(out.Consent.At).
@@ -146,4 +180,56 @@ func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 			Do("dose more metal, catch more floc, or treat less water"))
 	}
 	return out
+}
+
+// onlyMetal is the feed whose metal meets the phosphorus; nil where several do.
+func (p Plan) onlyMetal() (only *Feed) {
+	for i := range p.Feeds {
+		if _, m := p.Feeds[i].metalIn(p.Feeds[i].Dose); m > 0 {
+			if only != nil {
+				return nil
+			}
+			only = &p.Feeds[i]
+		}
+	}
+	return only
+}
+
+// readTotal puts what the jars of a metal read of total phosphorus before what was worked out.
+func (d *PhosphorusDay) readTotal(f Feed) {
+	left, ok := f.leftInJars(jartest.TotalPhosphorus, f.Dose)
+	if !ok {
+		return
+	}
+	raw, _ := f.Jars.Series.RawReading(jartest.TotalPhosphorus)
+	if !d.Total.OK {
+		d.Total = quantity.Some(quantity.Concentration(raw))
+	}
+	of := func(share float64) quantity.Concentration { return d.Total.V * quantity.Concentration(share) }
+	d.LeftTotal = quantity.Some(of(left.V))
+	d.Read = quantity.Some(PhosphorusRead{of(left.Low), of(left.High), f.Jars.Series.Name})
+}
+
+// asked works out what the consents ask of the raw water's phosphorus, which all metal meets.
+func (p Plan) asked(out *PhosphorusDay, before quantity.Concentration, all quantity.Molarity) {
+	most := before
+	if out.Consent.OK {
+		out.Allowed = quantity.Some(quantity.MassRate(solids.MassOf(out.Consent.V, p.Treated)))
+		most = min(most, out.Consent.V)
+	}
+	if out.ConsentLoad.OK && out.Before > 0 {
+		most = min(most, before*quantity.Concentration(out.ConsentLoad.V/out.Before))
+	}
+	if most >= before {
+		return
+	}
+	a := PhosphorusAsked{}
+	a.Removal = quantity.Fraction(1 - most/before)
+	a.Ratio, _ = phosphorus.RatioFor(a.Removal)
+	if only := p.onlyMetal(); only != nil && a.Ratio > 0 {
+		has, _ := phosphorus.Ratio(all, before)
+		a.Dose = quantity.Some(quantity.Dose{Concentration: only.Dose.Concentration * quantity.Concentration(a.Ratio/has),
+			Basis: only.Dose.Basis})
+	}
+	out.Asked = quantity.Some(a)
 }

@@ -107,3 +107,73 @@ func TestPhosphorusKnownOtherwise(t *testing.T) {
 		t.Errorf("%+v", x)
 	}
 }
+
+// What the jars read of total phosphorus goes before what is worked out: at 45 mg/L, midway between 1.86 and 0.62 of 6.2, 20 % is
+// left, 1.2 of the site's 6 mg/L between 1.8 and 0.6; 2400 m3 then carry 2.88 kg/d, and 1 mg/L would be 2.4. The consent of
+// 2 kg/d is 0.8333 mg/L, the stricter: 86.11 % has to go, 1.72 + 0.58·(1.11/10) = 1.7844 mol a mol of 6/30.974 mmol, which
+// as FeCl3 (162.20) are 56.07 mg/L. Without the site's own total the bench's 6.2 stands for it.
+func TestTotalPhosphorusOfTheJars(t *testing.T) {
+	s := jartest.Series{Name: "jars", Chemicals: []jartest.Chemical{{Name: "ferric", Basis: quantity.AsFeCl3}}, Raw: map[jartest.Key]jartest.Reading{
+		jartest.Phosphate: jartest.Num(5, "mg/L as P"), jartest.TotalPhosphorus: jartest.Num(6.2, "mg/L as P")}}
+	for i, left := range []float64{6, 1.86, 0.62} {
+		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(30 * i), Known: true}},
+			Readings: jartest.Readings{{Key: jartest.TotalPhosphorus, Reading: jartest.Num(left, "mg/L as P")}}})
+	}
+	day := func(yaml string) (*PhosphorusDay, Plan, site.Site) {
+		own := siteOf(t, yaml)
+		p := planOf(t, own, Given{Catalogue: products, Jars: map[int]*Jars{0: JarsOf(s, 0, note.Place{})}})
+		return p.Phosphorus(own), p, own
+	}
+	x, p, own := day(effluent)
+	within(t, "left", float64(x.LeftTotal.V), 1.2, 1e-9)
+	within(t, "low", float64(x.Read.V.Low), 0.6, 1e-9)
+	within(t, "high", float64(x.Read.V.High), 1.8, 1e-9)
+	within(t, "load", float64(x.After), 2.88, 1e-9)
+	within(t, "allowed", float64(x.Allowed.V), 2.4, 1e-9)
+	a := x.Asked.V
+	within(t, "asked", float64(a.Removal), 1-2.0/14.4, 1e-9)
+	within(t, "its ratio", a.Ratio, 1.72+0.58*(1-2.0/14.4-0.85)/0.10, 1e-9)
+	within(t, "its dose", float64(a.Dose.V.Concentration), a.Ratio*6/30.974*162.20, 0.02)
+	if len(x.Notes) != 2 || !x.Read.OK || x.Read.V.Series != "jars" || x.FromJars {
+		t.Errorf("%+v", x)
+	}
+	h, _ := p.Feeds[0].FeedInput.Heard(own, p.Feeds[0].Dose, nil)
+	if len(h.Readings) != 1 || h.Readings[0].Key != jartest.TotalPhosphorus || math.Abs(h.Readings[0].V-1.24) > 1e-9 {
+		t.Errorf("in the jars %+v", h.Readings)
+	}
+	x, _, _ = day(strings.Replace(effluent, ", total phosphorus: 6 mg/L", "", 1))
+	within(t, "the bench's total", float64(x.Total.V), 6.2, 1e-9)
+	within(t, "left of it", float64(x.LeftTotal.V), 1.24, 1e-9)
+	within(t, "load before", float64(x.Before), 2.4*6.2, 1e-9)
+	lax := strings.Replace(strings.Replace(effluent, "consent for phosphorus: 1 mg/L", "consent for phosphorus: 7 mg/L", 1), "a day: 2 kg/d", "a day: 20 kg/d", 1)
+	if x, _, _ = day(lax); x.Asked.OK || len(x.Notes) != 0 {
+		t.Errorf("%+v", x)
+	}
+	strict := strings.Replace(effluent, "consent for phosphorus: 1 mg/L", "consent for phosphorus: 0.1 mg/L", 1)
+	if x, _, _ = day(strict); x.Asked.V.Ratio != 0 || x.Asked.V.Dose.OK || math.Abs(float64(x.Asked.V.Removal)-(1-0.1/6)) > 1e-9 {
+		t.Errorf("beyond the table: %+v", x.Asked)
+	}
+	two := strings.Replace(effluent, "Solids:", "  - {name: more, product: ferric-chloride, dose: 5 mg/L, basis: as FeCl3}\nSolids:", 1)
+	if x, _, _ = day(two); x.Read.OK || x.Asked.V.Dose.OK || x.Asked.V.Ratio <= 0 {
+		t.Errorf("of two metals: %+v", x)
+	}
+}
+
+// SUVA of the bench's raw water is told where the water is to be drunk: 100 · 0.48/9.5.
+func TestSUVAOfDrinkingWater(t *testing.T) {
+	s := jartest.Series{Name: "jars", Chemicals: []jartest.Chemical{{Name: "ferric", Basis: quantity.AsFeCl3}},
+		Raw: map[jartest.Key]jartest.Reading{jartest.UV254: jartest.Num(0.48, "1/cm"), jartest.DOC: jartest.Num(9.5, "mg/L")}}
+	for i := range 3 {
+		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(30 * i), Known: true}}})
+	}
+	for purpose, want := range map[string]bool{"drinking water": true, "wastewater": false, "animals": false} {
+		own := siteOf(t, strings.Replace(effluent, "purpose: wastewater", "purpose: "+purpose, 1))
+		p := planOf(t, own, Given{Catalogue: products, Jars: map[int]*Jars{0: JarsOf(s, 0, note.Place{})}})
+		h, said := p.Feeds[0].FeedInput.Heard(own, p.Feeds[0].Dose, nil)
+		if got := said && h.SUVA.OK; got != want {
+			t.Errorf("%s: %+v", purpose, h)
+		} else if want {
+			within(t, "SUVA", h.SUVA.V, 5.0526, 0.0001)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package jartest
 
 import (
 	"errors"
+	"math"
 
 	"jarwright/jartest/quantity"
 )
@@ -44,4 +45,20 @@ func (s Series) ByRule(t Target) (Target, error) {
 		return t, errors.New("the raw water has 2 mg/L of TOC or less, of which the rule asks no removal")
 	}
 	return t, nil
+}
+
+// SUVA is the specific absorbance of a water's organic carbon, L/mg-m: UV254 (1/cm) as 1/m over DOC (mg/L); 40 CFR 141.2,
+// from memory. Not known without DOC.
+func SUVA(perCm, doc float64) quantity.Known[float64] {
+	return quantity.Known[float64]{V: 100 * perCm / math.Max(doc, 1e-9), OK: doc > 0}
+}
+
+// RawSUVA is that of the raw water, where both were read.
+func (s Series) RawSUVA() (v quantity.Known[float64]) {
+	uv, okUV := s.RawReading(UV254)
+	doc, okDOC := s.RawReading(DOC)
+	if okUV && okDOC {
+		v = SUVA(uv, doc)
+	}
+	return v
 }

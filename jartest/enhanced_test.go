@@ -40,3 +40,17 @@ func TestEnhancedTarget(t *testing.T) {
 		}
 	}
 }
+
+// TestRawSUVA: 0.108 1/cm are 10.8 1/m, over 4.2 mg/L 2.571 L/mg-m (40 CFR 141.2 has it as UV254 in 1/m over DOC); without one of
+// the two, or without carbon, there is none.
+func TestRawSUVA(t *testing.T) {
+	s := Series{Raw: map[Key]Reading{UV254: Num(0.108, "1/cm"), DOC: Num(4.2, "mg/L")}}
+	if v := s.RawSUVA(); !v.OK || v.V < 2.5714 || v.V > 2.5715 {
+		t.Errorf("%+v", v)
+	}
+	s.Raw[DOC] = Num(0, "mg/L")
+	none := Series{Raw: map[Key]Reading{UV254: Num(0.108, "1/cm")}}
+	if s.RawSUVA().OK || none.RawSUVA().OK || SUVA(0.1, -1).OK {
+		t.Error("told without carbon")
+	}
+}

@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"strings"
+
 	"jarwright/dosing/bench"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
@@ -25,6 +27,7 @@ func FitBench(series []jartest.Series, results []curve.Result, water []caution.B
 func benchText(t *Text, d *figure.Object, f bench.Findings, basis quantity.Basis) {
 	againText(t, d.Sub("clouded_again"), f.Again)
 	carbonText(t, d.Sub("enhanced_coagulation"), f.Carbon, basis)
+	suvaText(t, d.Sub("suva"), f.SUVA)
 	phosphorusText(t, d.Sub("phosphorus"), f.Phosphorus)
 }
 
@@ -44,7 +47,7 @@ func againData(a *bench.Again) *figure.Object {
 	o.Bare(workedOut(along("sour_from", false, float64(a.Sour.V)), 3).If(a.Sour.OK))
 	if a.Charge.OK {
 		o.Set("charge", figure.New().Set("reading", string(a.ChargeKey)).Bare(read("value", a.ChargeKey, a.Charge.V).In(figure.Signed)).
-			Word("unit", a.ChargeKey.Info().Unit))
+			Word("unit", a.ChargeKey.Info().Unit).Bare(workedOut(along("turns_at", false, float64(a.Turns.V)), 3).If(a.Turns.OK)))
 	}
 	tells := []string{}
 	for _, k := range a.Tells {
@@ -52,9 +55,13 @@ func againData(a *bench.Again) *figure.Object {
 	}
 	o.Set("would_tell", tells)
 	next := figure.New().Bare(workedOut(along("low", false, float64(n.Low)), 3), workedOut(along("high", false, float64(n.High)), 3)).
-		Put(caCO3("alkalinity_needed", n.Need.V, 2).In(figure.Full).If(n.Need.OK), caCO3("alkalinity_left", n.Kept, 2).If(n.Kept > 0))
+		Set("with_alkali", n.WithAlkali).Put(caCO3("alkalinity_left", n.Kept, 2).If(n.WithAlkali)).
+		Bare(worked("alkalinity_per_dose", float64(n.PerDose.V), "", 3).If(n.PerDose.OK)).
+		Put(workedOut(mgL("used_up_at", n.UsedUp.V, 3), 3).If(n.UsedUp.OK))
 	next.Some("alkali", objects(n.Alkali, func(x bench.AlkaliDose) *figure.Object {
-		return figure.New().Set("name", x.Name).Put(mgL("dose", x.Dose, 2).In(figure.Full))
+		return figure.New().Set("name", x.Name).Put(mgL("dose_low", x.Low.Dose, 2).In(figure.Full),
+			mgL("dose_high", x.High.Dose, 2).In(figure.Full)).
+			Bare(tenthPH("ph_low", x.Low.PH.V).If(x.Low.PH.OK), tenthPH("ph_high", x.High.PH.V).If(x.High.PH.OK))
 	}))
 	return o.Set("next_jars", next).Set("units", figure.New().Set("dose", "mg/L").Set("alkalinity", "mg/L CaCO3"))
 }
@@ -77,10 +84,19 @@ func againText(t *Text, d *figure.Object, a *bench.Again) {
 			w.Fig("alkalinity_raw"), w.Fig("alkalinity_used")))
 	l.when(a.Sour.OK && a.Sour.V > a.From.Dose, "Alkalinity gone", figure.Say("from %s on", d.Fig("sour_from")))
 	if a.Charge.OK {
-		l.add("Charge there", figure.Say("%s %s", a.ChargeKey.Info().Label, d.Fig("charge.value")))
+		l.add("Charge there", figure.Say("%s %s", a.ChargeKey.Info().Label, d.Fig("charge.value")).
+			If(a.Turns.OK, "; between the jars it turns at %s", d.Fig("charge.turns_at")))
 	}
 	l.when(len(a.Tells) > 0, "Would tell", tellsWords(a.Tells))
-	l.add("Next jars", nextJarsPhrase(d.Sub("next_jars"), a))
+	n := d.Sub("next_jars")
+	l.when(n.Has("alkalinity_per_dose"), "The dose takes", figure.Say("%s mg of alkalinity, as CaCO3, a mg", n.Fig("alkalinity_per_dose")).
+		If(n.Has("used_up_at"), "; %s uses up the raw water's", n.Fig("used_up_at")))
+	l.add("Next jars", nextJarsPhrase(n, a))
+	for i, x := range n.Objects("alkali") {
+		l.add(either(i == 0, "Alkali first", "or"), alkaliPhrase(n, x, a.Next.RawMissing))
+	}
+	l.when(len(a.Next.Harsh) > 0, "Not", figure.Say("%s, which takes these jars above pH %s, where floc dissolves",
+		strings.Join(a.Next.Harsh, " or "), tenthPH("", a.Next.Most)))
 	t.Facts(l)
 }
 
@@ -96,17 +112,17 @@ func tellsWords(keys []jartest.Key) string {
 // nextJarsPhrase is what the next jars should hold.
 func nextJarsPhrase(n *figure.Object, a *bench.Again) figure.Phrase {
 	span := figure.Say("%s to %s", n.Fig("low"), n.Fig("high"))
-	if a.Cause != bench.Acid && a.Cause != bench.Both {
+	if !a.Next.WithAlkali {
 		return figure.Say("smaller steps, %s", span)
 	}
-	alkali := n.Objects("alkali")
-	if len(alkali) == 0 {
-		return figure.Say("%s, alkali first in every jar so that %s is left", span, n.Fig("alkalinity_left"))
+	return figure.Say("%s, with alkali in each so that %s is left", span, n.Fig("alkalinity_left"))
+}
+
+// alkaliPhrase is what the jar of the lowest and that of the highest dose get of an alkali.
+func alkaliPhrase(n, x *figure.Object, rawMissing bool) figure.Phrase {
+	end := func(which string) figure.Phrase {
+		return figure.Say("%s with %s", x.Fig("dose_"+which), n.Fig(which)).If(x.Has("ph_"+which), " (pH %s)", x.Fig("ph_"+which))
 	}
-	p := figure.Say("%s, alkali first in every jar: ", span)
-	for i, x := range alkali {
-		p = p.And(either(i == 0, "", " or ")+"%s of %s", x.Fig("dose"), x.Get("name"))
-	}
-	return p.And(" (pure), which leave %s at the highest", n.Fig("alkalinity_left")).
-		If(a.Next.RawMissing, "; take off what the raw water's own alkalinity is worth")
+	return figure.Say("%s (pure): %s, to %s", x.Get("name"), end("low"), end("high")).
+		If(rawMissing, "; take off what the raw water's own alkalinity is worth")
 }

@@ -15,7 +15,7 @@ func organic(key string, c quantity.Concentration) figure.Figure {
 
 // suvaOf is a specific absorbance.
 func suvaOf(key string, v quantity.Known[float64]) figure.Figure {
-	return worked(key, v.V, "L/mg-m", 2).If(v.OK)
+	return worked(key, v.V, "L/mg-m", 3).If(v.OK)
 }
 
 // carbonData is what the rule on enhanced coagulation says; nothing where no target asks for it.
@@ -27,12 +27,13 @@ func carbonData(c *bench.Carbon, basis quantity.Basis) *figure.Object {
 		return workedOut(doseOf(key, d, basis, 3), 3)
 	}
 	o := figure.New().Set("rule", "40 CFR 141.135").Put(organic("toc", c.TOC), caCO3("alkalinity", c.Alkalinity, 3).In(figure.Full))
-	o.Put(suvaOf("suva", c.SUVA), suvaOf("suva_at_dose", c.SUVALeft)).Bare(sure("removal_required", float64(c.Required)))
+	o.Put(suvaOf("suva", c.Raw), suvaOf("suva_at_dose", c.Left)).Bare(sure("removal_required", float64(c.Required)))
 	if c.Dose.OK {
 		o.Put(dose("dose", c.Dose.V)).Bare(sure("removal", float64(c.Achieved))).Set("meets", c.Achieved >= c.Required)
 	}
 	s := c.Step2
-	two := figure.New().Bare(tenthPH("end_ph", s.EndPH)).Put(dose("dose_per_step", s.PerStep).If(s.PerStep > 0))
+	two := figure.New().Bare(tenthPH("end_ph", s.EndPH)).Put(mgL("alum_step_as_al", c.AlumStep, 2).In(figure.Full),
+		dose("dose_per_step", s.PerStep).If(s.PerStep > 0))
 	two.Some("steps", objects(s.Steps, func(x bench.CarbonStep) *figure.Object {
 		return figure.New().Put(mgL("alum", x.Alum, 3), dose("dose", x.Dose), organic("toc", x.Left), mgL("fall", x.Fall, 2).In(figure.Full)).
 			Bare(hundredthPH("ph", x.PH.V).If(x.PH.OK))
@@ -53,9 +54,9 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 	t.Para("Enhanced coagulation by 40 CFR 141.135 (figures of the rule from memory; the state judges, over a year):")
 	var l facts
 	l.add("Source water", figure.Say("TOC %s, alkalinity %s", d.Fig("toc"), d.Fig("alkalinity")))
-	l.when(c.SUVA.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).
-		If(c.SUVALeft.OK, ", %s at the planning dose", d.Fig("suva_at_dose")).
-		If(c.SUVA.V <= bench.LowSUVA || c.SUVALeft.OK && c.SUVALeft.V <= bench.LowSUVA, "; 2.0 or less meets the rule by itself"))
+	l.when(c.Raw.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).
+		If(c.Left.OK, ", %s at the planning dose", d.Fig("suva_at_dose")))
+	l.add("Met without removal", exemptPhrase(d, c))
 	l.add("Step 1, required", figure.Say("%s of the TOC", d.Fig("removal_required")))
 	if c.Dose.OK {
 		l.add("At the planning dose", figure.Say("%s taken out: "+either(c.Achieved >= c.Required, "met", "not met"), d.Fig("removal")))
@@ -63,7 +64,8 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 		l.add("At the planning dose", "no dose of these jars takes it out for sure")
 	}
 	two, s := d.Sub("step_2"), c.Step2
-	each := figure.Say("10 mg/L of alum").If(basis != quantity.AsAlum14 && s.PerStep > 0, " (by its metal %s)", two.Fig("dose_per_step"))
+	each := figure.Say("10 mg/L of alum (%s as Al)", two.Fig("alum_step_as_al")).
+		If(basis != quantity.AsAlum14 && s.PerStep > 0, ", here by its metal %s,", two.Fig("dose_per_step"))
 	switch {
 	case s.At.OK:
 		l.add("Step 2, alternative", figure.Say("%s, at %s: the last step of %s that takes 0.3 mg/L of TOC, down to pH %s",
@@ -86,6 +88,37 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 	})
 }
 
+// exemptPhrase says which of the rule's ways around the removal holds.
+func exemptPhrase(d *figure.Object, c *bench.Carbon) figure.Phrase {
+	low := func(v quantity.Known[float64]) bool { return v.OK && v.V <= bench.LowSUVA }
+	switch {
+	case low(c.Raw) || low(c.Left):
+		return figure.Say("yes: SUVA of 2.0 L/mg-m or less meets the rule by itself")
+	case c.Raw.OK:
+		return figure.Say("no: source TOC is not below 2.0 mg/L, SUVA is above 2.0 L/mg-m")
+	}
+	return figure.Say("not by source TOC, which is not below 2.0 mg/L; SUVA of 2.0 L/mg-m or less would, but UV254 and DOC are not both read")
+}
+
+// suvaData is the raw water's specific absorbance and what is left of it; nothing where no target is on what colours the water.
+func suvaData(s *bench.SUVA) *figure.Object {
+	if s == nil {
+		return nil
+	}
+	return figure.New(suvaOf("raw", s.Raw), suvaOf("at_dose", s.Left)).Set("says", s.Says())
+}
+
+// suvaText writes it.
+func suvaText(t *Text, d *figure.Object, s *bench.SUVA) {
+	if s == nil {
+		return
+	}
+	t.Blank()
+	t.Say("%s", figure.Say("SUVA (UV254 over DOC): %s in the raw water", d.Fig("raw")).
+		If(s.Left.OK, ", %s at the planning dose", d.Fig("at_dose")).
+		And(": "+s.Says()+"."))
+}
+
 // asP is a concentration of phosphorus.
 func asP(key string, c quantity.Concentration) figure.Figure {
 	return figure.Of(key, figure.Plain{V: float64(c), U: "mg/L as P"}, "mg/L as P", 3).In(figure.Full)
@@ -106,6 +139,10 @@ func phosphorusData(p *bench.Phosphorus, basis quantity.Basis) *figure.Object {
 		Put(asP("raw", p.Raw), asP("left", p.Left), dose("dose", p.Dose))
 	o.Bare(moleRatio("metal_to_raw", p.Used), moleRatio("metal_to_removed", p.Taken.V).If(p.Taken.OK),
 		sure("removal", 1-float64(p.Left/p.Raw)))
+	if n := p.Asked.V; p.Asked.OK {
+		o.Set("asked", figure.New().Set("reading", string(p.AskedKey)).Bare(worked("removal", float64(n.Removal)*100, "%", 3)).
+			Bare(moleRatio("metal_to_raw", n.Ratio).If(n.Ratio > 0)).Put(dose("dose", n.Dose).If(n.Ratio > 0)))
+	}
 	return o.List("needed", objects(p.Needs, func(n bench.PhosphorusNeed) *figure.Object {
 		return figure.New().Bare(sure("removal", float64(n.Removal)), moleRatio("metal_to_raw", n.Ratio)).Put(dose("dose", n.Dose))
 	}))
@@ -125,5 +162,10 @@ func phosphorusText(t *Text, d *figure.Object, p *bench.Phosphorus) {
 	t.each(cols(">taken out", ">mol "+p.Metal+" a mol P", ">dose here (mg/L)"), d.Objects("needed"), func(_ int, n *figure.Object) []any {
 		return []any{n.Fig("removal"), n.Fig("metal_to_raw"), unitless(n.Fig("dose")).NoBasis()}
 	})
+	if a := d.Sub("asked"); p.Asked.OK {
+		t.Say("%s", figure.Say("The target asks for %s of the %s", a.Fig("removal"), p.AskedKey.Info().Label).
+			If(a.Has("dose"), ": usually %s mol "+p.Metal+" a mol of that, %s.", a.Fig("metal_to_raw"), a.Fig("dose")).
+			If(!a.Has("dose"), ", more than the usual ratios reach."))
+	}
 	t.Para("Needed ratios: " + phosphorus.Source(p.Metal) + ".")
 }

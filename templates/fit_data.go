@@ -240,7 +240,7 @@ func (f FitReport) one(i int) *figure.Object {
 	d := fitData(f.Results[i])
 	if i < len(f.Bench) {
 		x, basis := f.Bench[i], f.Results[i].Chemical.Basis
-		d.Part("clouded_again", againData(x.Again)).Part("enhanced_coagulation", carbonData(x.Carbon, basis)).
+		d.Part("clouded_again", againData(x.Again)).Part("enhanced_coagulation", carbonData(x.Carbon, basis)).Part("suva", suvaData(x.SUVA)).
 			Part("phosphorus", phosphorusData(x.Phosphorus, basis))
 	}
 	if i < len(f.Water) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"jarwright/dosing/bench"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/jartest"
@@ -19,7 +20,7 @@ func FitWater(series []jartest.Series, results []curve.Result) []caution.BenchRe
 	catalogue := product.Default()
 	for i, r := range results {
 		if i < len(series) && r.Factor == "dose" {
-			out[i] = caution.Bench(series[i], planningDoses(series[i], r), catalogue)
+			out[i] = bench.Water(series[i], &results[i], planningDoses(series[i], r), catalogue)
 		}
 	}
 	return out
@@ -64,6 +65,8 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 		gap("ph_read_less_computed", b.MeanGap),
 		gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
+	o.Bare(hundredthPH("ph_no_aluminium_dissolved", b.Settled.V).If(b.Settled.OK)).
+		Put(mgL("aluminium_dissolved", a.DissolvedAluminium(), 2).In(figure.Full).If(b.Settled.OK))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
 	return o.List("jars", objects(b.Jars, func(j caution.JarWater) *figure.Object {
 		return figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
@@ -82,7 +85,10 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 			And(" Computed pH is good to about %s", d.Fig("ph_uncertainty")).
 			If(d.Has("ph_uncertainty_of_jars"), ", and to %s on the jar where it is known least", d.Fig("ph_uncertainty_of_jars")).And(".").
 			If(b.Read > 0, " The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
-				d.Fig("ph_read_less_computed_at_most")))
+				d.Fig("ph_read_less_computed_at_most")).
+			If(b.Settled.OK, " It counts %s of aluminium that fresh floc leaves dissolved; with none it would be %s: "+
+				"residual aluminium, read in the jars or given to plan, tells.",
+				d.Fig("aluminium_dissolved"), d.Fig("ph_no_aluminium_dissolved")))
 		t.each(cols("jar", ">pH computed", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"), d.Objects("jars"),
 			func(_ int, j *figure.Object) []any {
 				return []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")),

@@ -19,6 +19,7 @@ func heardData(h *dosing.Heard) *figure.Object {
 	o.List("water", objects(h.Waters, func(w dosing.WaterBeside) *figure.Object {
 		return figure.New(heardReading("bench", w.Key, w.Bench), heardReading("site", w.Key, w.Site)).Set("reading", string(w.Key)).Set("differs", w.Differs)
 	}))
+	o.Put(suvaOf("suva", h.SUVA))
 	return o.Set("judged", h.Judged).Word("why_not", h.Why)
 }
 
@@ -49,6 +50,7 @@ func heardFacts(l *facts, d *figure.Object) {
 		l.add("Water then", figure.Say("%s on the bench, %s at the site: %s", w.Fig("bench"), w.Fig("site"), k.Info().Label).
 			If(w.Get("differs") == true, "; that is other water"))
 	}
+	l.when(d.Has("suva"), "SUVA", figure.Say("%s in the bench's raw water, UV254 over DOC", d.Fig("suva")))
 	if d.Has("why_not") {
 		l.add("", figure.Say("pH and alkalinity are computed, not taken from the jars: %s", d.Said("why_not")))
 	}

@@ -40,7 +40,7 @@ in smaller steps.`,
 				o.Stock, o.JarVolume = cmp.Or(o.Stock, f.bench.Stock), cmp.Or(o.JarVolume, f.bench.JarVolume)
 				o.Span = found[i].Again.Span()
 				n := x.Next(o)
-				if a := found[i].Again; a != nil && n.Looks(a.From.Dose) {
+				if a := found[i].Again; a != nil && (x.Outcome == curve.Found || n.Looks(a.From.Dose)) {
 					n.Notes.Add(a.Note())
 				}
 				r.Series = append(r.Series, n)

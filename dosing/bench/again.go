@@ -1,7 +1,8 @@
 package bench
 
 import (
-	"jarwright/dosing/water"
+	"slices"
+
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -11,7 +12,7 @@ import (
 // Cause is why jars that had cleared clouded again at higher doses.
 type Cause string
 
-// The causes. Acid: the dose has used up the alkalinity, so that the metal no longer forms floc.
+// The causes. Acid: the dose has made the water too sour for the metal to form floc.
 // Reversal: the coagulant has turned the charge of the particles.
 const (
 	Acid     Cause = "acid"
@@ -28,11 +29,13 @@ type Again struct {
 	Best, From curve.Spot
 	// There is the water in the jars at From.
 	There JarWater
-	// Sour is the lowest dose whose jars are worse and have no alkalinity left.
+	// Sour is the lowest dose whose jars are worse and too sour for floc.
 	Sour quantity.Known[quantity.Concentration]
 	// Charge is what the jars at From read of it, under ChargeKey.
 	Charge    quantity.Known[float64]
 	ChargeKey jartest.Key
+	// Turns is the dose between two jars at which it passes zero, on the straight line.
+	Turns quantity.Known[quantity.Concentration]
 	// Acidless is true of a chemical that takes no alkalinity, such as a polymer.
 	Acidless bool
 	// Tells are the readings that would tell what these jars do not.
@@ -49,38 +52,16 @@ type JarWater struct {
 	Raw, Used quantity.Known[quantity.Alkalinity]
 }
 
-// sour reports water in which a metal salt forms no good floc.
-func (w JarWater) sour() bool {
-	return w.PH.OK && w.PH.V < curve.SourPH || w.Alkalinity.OK && w.Alkalinity.V < curve.SourAlkalinity
-}
-
-// said is what shows it.
-func (w JarWater) said() note.Phrase {
-	if w.Alkalinity.OK && w.Alkalinity.V < curve.SourAlkalinity {
-		return note.Say("their alkalinity comes to %s mg/L as CaCO3", quantity.Full(quantity.Number(max(0, w.Alkalinity.V)), 2))
+// sour reports water that is too sour for floc, and what shows it.
+func (w JarWater) sour(f curve.FlocWater) (note.Phrase, bool) {
+	switch {
+	case w.Alkalinity.OK && w.Alkalinity.V < f.Gone:
+		return note.Say("their alkalinity comes to %s mg/L as CaCO3", quantity.Full(quantity.Number(max(0, w.Alkalinity.V)), 2)), true
+	case w.PH.OK && w.PH.V < f.Least:
+		return note.Say("their pH comes to %s", quantity.Full(quantity.Number(w.PH.V), 2)), true
 	}
-	return note.Say("their pH comes to %s", quantity.Full(quantity.Number(w.PH.V), 2))
+	return note.Phrase{}, false
 }
-
-// NextJars is what the next jars should hold: doses from Low to High, and where acid spoilt these, alkali.
-type NextJars struct {
-	Low, High quantity.Concentration
-	// Need is the alkalinity that every jar should be given for Kept to be left at High, by any one of
-	// Alkali; RawMissing where the raw water's is not known and has to be taken off.
-	Need       quantity.Known[quantity.Alkalinity]
-	Kept       quantity.Alkalinity
-	RawMissing bool
-	Alkali     []AlkaliDose
-}
-
-// AlkaliDose is a pure alkali with its dose.
-type AlkaliDose struct {
-	Name string
-	Dose quantity.Concentration
-}
-
-// benchAlkalis are those of [water.Alkalis] that a bench has at hand and that dissolve at once.
-var benchAlkalis = []string{"na2co3", "nahco3", "caoh2"}
 
 // again tells why the jars of a series clouded again; nil where they did not.
 func (t tested) again(r *curve.Result) *Again {
@@ -90,8 +71,9 @@ func (t tested) again(r *curve.Result) *Again {
 	}
 	if !o.Sour.OK {
 		for _, x := range o.Worse {
-			if w := t.waterAt(x.Dose); w.sour() && !w.Read {
-				r.RanOut(x.Dose, w.said())
+			w := t.waterAt(x.Dose)
+			if said, sour := w.sour(r.FlocWater()); sour && !w.Read {
+				r.RanOut(x.Dose, said)
 				break
 			}
 		}
@@ -105,9 +87,34 @@ func (t tested) again(r *curve.Result) *Again {
 			a.Charge, a.ChargeKey = v, k
 		}
 	}
+	if a.Charge.OK {
+		a.Turns = t.turns(a.ChargeKey)
+	}
 	a.judge()
 	t.plan(a, r)
 	return a
+}
+
+// turns is the dose at which a charge that was negative passes zero, on the straight line between two doses.
+func (t tested) turns(k jartest.Key) (at quantity.Known[quantity.Concentration]) {
+	var doses []quantity.Concentration
+	for _, j := range t.Jars {
+		if t.chem < len(j.Doses) && j.Doses[t.chem].Known {
+			doses = append(doses, j.Doses[t.chem].Concentration)
+		}
+	}
+	slices.Sort(doses)
+	last, below := quantity.Concentration(0), 0.0
+	for _, d := range doses {
+		v := t.at(k, d)
+		if v.OK && v.V >= 0 && below < 0 {
+			return quantity.Some(last + (d-last)*quantity.Concentration(below/(below-v.V)))
+		}
+		if v.OK {
+			last, below = d, v.V
+		}
+	}
+	return at
 }
 
 // judge weighs acid and charge.
@@ -160,71 +167,11 @@ func (t tested) waterAt(d quantity.Concentration) (w JarWater) {
 	return w
 }
 
-// plan says what the next jars should hold.
-func (t tested) plan(a *Again, r *curve.Result) {
-	n := &a.Next
-	n.Low, n.High = a.Best.Dose, a.From.Dose
-	if a.Cause != Acid && a.Cause != Both {
-		for _, j := range r.Jars {
-			if j.Used && j.Dose < a.Best.Dose && (j.Dose > n.Low || n.Low == a.Best.Dose) {
-				n.Low = j.Dose
-			}
-		}
-		return
-	}
-	n.High, n.Kept = r.TestedHigh, curve.KeptAlkalinity
-	per, ok := t.acidPer()
-	if !ok {
-		return
-	}
-	need := quantity.Alkalinity(float64(per)*float64(n.High)) + n.Kept
-	raw, known := t.RawReading(jartest.AlkalinityKey)
-	if n.RawMissing = !known; known {
-		need = max(0, need-quantity.Alkalinity(raw))
-	}
-	n.Need = quantity.Some(need)
-	for _, id := range benchAlkalis {
-		for _, x := range water.Alkalis() {
-			if x.ID == id {
-				n.Alkali = append(n.Alkali, AlkaliDose{x.Name, x.Raising(need)})
-			}
-		}
-	}
-}
-
-// Span gives the doses of the next series to [curve.Result.Next].
-func (a *Again) Span() curve.Span {
-	if a == nil {
-		return curve.Span{}
-	}
-	s := curve.Span{Low: a.Next.Low, High: a.Next.High,
-		Rule: "smaller steps between the doses on either side of the best, before it clouds again", Why: "before it clouds again"}
-	if a.Cause == Acid || a.Cause == Both {
-		s.Rule, s.Why = "from the best dose to the highest tested, every jar with alkali first, which the last ones lacked", "with alkali"
-	}
-	return s
-}
-
-// Note tells the one who plans the next jars what spoilt the last ones.
-func (a *Again) Note() note.Note {
-	n := note.New(note.Caution, "clouded-again", "the last jars clouded again from %s on; why: %s", a.From.Dose, a.Words())
-	switch {
-	case len(a.Next.Alkali) > 0:
-		first := a.Next.Alkali[0]
-		return n.Do("%s", note.Say("give every jar alkali first, %s of %s", quantity.Full(first.Dose, 2), first.Name).
-			If(a.Next.RawMissing, " less what the raw water's own alkalinity is worth").
-			And(": it leaves %s mg/L as CaCO3 at %s", quantity.Number(a.Next.Kept), a.Next.High))
-	case a.Cause == Acid || a.Cause == Both:
-		return n.Do("give every jar alkali first, so that %s mg/L as CaCO3 is left", quantity.Number(a.Next.Kept))
-	}
-	return n.Do("take smaller steps between %s and %s", a.Next.Low, a.Next.High)
-}
-
 // Words says in plain words why it clouded.
 func (a *Again) Words() string {
 	switch told := a.Acidless || a.There.PH.OK || a.There.Alkalinity.OK; {
 	case a.Cause == Acid:
-		return "acid, the dose has used up the alkalinity"
+		return "acid, the dose has made the water too sour for floc"
 	case a.Cause == Reversal:
 		return "charge reversal, more coagulant than the particles can hold"
 	case a.Cause == Both:

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -18,6 +19,7 @@ import (
 type Findings struct {
 	Again      *Again
 	Carbon     *Carbon
+	SUVA       *SUVA
 	Phosphorus *Phosphorus
 }
 
@@ -31,7 +33,18 @@ func Of(s jartest.Series, r *curve.Result, w caution.BenchReview, catalogue prod
 	if !ok {
 		return Findings{}
 	}
-	return Findings{t.again(r), t.carbon(r), t.phosphorus(r)}
+	return Findings{t.again(r), t.carbon(r), t.suva(r), t.phosphorus(r)}
+}
+
+// Water is the water that the planning doses of a fitted series make (nil for none); see [caution.Bench]. Soft water
+// lacks by itself the alkalinity that most waters should have: that is told only where the pH falls too low for the target.
+func Water(s jartest.Series, r *curve.Result, planning []quantity.Concentration, catalogue product.Catalogue) caution.BenchReview {
+	w := caution.Bench(s, planning, catalogue)
+	most := quantity.Alkalinity(caution.RuleNamed("alkalinity-low").Limit)
+	if w.HasPlanning && w.Raw.Alkalinity < most && w.AtPlanning.PH >= r.FlocWater().Stays {
+		w.Notes = slices.DeleteFunc(w.Notes, func(n note.Note) bool { return n.Code == "alkalinity-low" })
+	}
+	return w
 }
 
 // tested is the one chemical that differs between the jars of a series.

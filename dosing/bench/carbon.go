@@ -41,8 +41,9 @@ func endPHOf(a quantity.Alkalinity) quantity.PH {
 type Carbon struct {
 	TOC        quantity.Concentration // of the raw water
 	Alkalinity quantity.Alkalinity
-	// SUVA is UV254 over DOC, in L/mg-m, of the raw water and at the dose.
-	SUVA, SUVALeft quantity.Known[float64]
+	SUVA
+	// AlumStep is the metal of 10 mg/L of alum, mg/L as Al.
+	AlumStep quantity.Concentration
 	// Required is step 1: the removal that the rule asks, a share.
 	Required quantity.Fraction
 	// Dose is the planning dose, where there is one, and Achieved what it takes out.
@@ -86,26 +87,58 @@ func (t tested) carbon(r *curve.Result) *Carbon {
 	c := &Carbon{TOC: quantity.Concentration(toc), Alkalinity: quantity.Alkalinity(alk)}
 	percent, _ := jartest.RequiredTOC(c.TOC, c.Alkalinity)
 	c.Required = quantity.Fraction(percent / 100)
-	uv, okUV := t.RawReading(jartest.UV254)
-	doc, okDOC := t.RawReading(jartest.DOC)
-	c.SUVA = suva(uv, doc, okUV && okDOC)
+	share, _ := quantity.AsAlum14.As(quantity.AsAl)
+	c.SUVA, c.AlumStep = t.absorbance(r), quantity.Concentration(alumStep*share)
 	if r.HasPlanning {
 		d := r.Planning.Concentration
 		if p := curve.At(left, d); p != nil {
 			c.Dose, c.Achieved = quantity.Some(d), quantity.Fraction(1-p.Fit/toc)
-		}
-		a, b := curve.At(readingCurve(r, jartest.UV254), d), curve.At(readingCurve(r, jartest.DOC), d)
-		if a != nil && b != nil {
-			c.SUVALeft = suva(a.Fit, b.Fit, true)
 		}
 	}
 	t.stepTwo(c, r, left)
 	return c
 }
 
-// suva is the absorbance in 1/m over the dissolved organic carbon in mg/L.
-func suva(perCm, doc float64, known bool) quantity.Known[float64] {
-	return quantity.Known[float64]{V: 100 * perCm / max(doc, 1e-9), OK: known && doc > 0}
+// SUVA is UV254 over DOC, in L/mg-m, of the raw water and at the planning dose.
+type SUVA struct{ Raw, Left quantity.Known[float64] }
+
+// kinds of dissolved organic matter by SUVA down to each bound, L/mg-m: Edzwald and Tobiason 1999, from memory.
+var kinds = []struct {
+	from float64
+	says string
+}{{4, "large coloured matter, most of which floc takes"}, {2, "a mixture, of which floc takes a part"},
+	{0, "small colourless matter, of which floc takes little"}}
+
+// Says is what organic matter of the raw water's SUVA is like.
+func (s SUVA) Says() string {
+	return kinds[slices.IndexFunc(kinds, func(k struct {
+		from float64
+		says string
+	}) bool {
+		return s.Raw.V >= k.from
+	})].says
+}
+
+// suva is that of a series with a target on what colours the water; nil where the raw water's is not known, or the rule on
+// enhanced coagulation tells it.
+func (t tested) suva(r *curve.Result) *SUVA {
+	s := t.absorbance(r)
+	if !r.ForOrganics() || !s.Raw.OK || t.carbon(r) != nil {
+		return nil
+	}
+	return &s
+}
+
+func (t tested) absorbance(r *curve.Result) (s SUVA) {
+	s.Raw = t.RawSUVA()
+	if !r.HasPlanning {
+		return s
+	}
+	d := r.Planning.Concentration
+	if a, b := curve.At(readingCurve(r, jartest.UV254), d), curve.At(readingCurve(r, jartest.DOC), d); a != nil && b != nil {
+		s.Left = jartest.SUVA(a.Fit, b.Fit)
+	}
+	return s
 }
 
 // readingCurve is the fitted curve of a kind; nil where it was not read.

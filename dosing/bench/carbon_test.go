@@ -2,9 +2,11 @@ package bench
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
+	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/quantity"
@@ -94,17 +96,21 @@ func TestEnhancedCoagulation(t *testing.T) {
 	s := jars("alum", quantity.AsAlum14, rows, map[jartest.Key]float64{jartest.AlkalinityKey: 55})
 	r, f := found(t, s, "toc enhanced")
 	c := f.Carbon
-	if c == nil || !c.SUVA.OK || !c.SUVALeft.OK || !c.Dose.OK {
+	if c == nil || !c.Raw.OK || !c.Left.OK || !c.Dose.OK {
 		t.Fatalf("%+v, %s %v", c, r.Outcome, r.Notes)
 	}
-	near(t, "SUVA", c.SUVA.V, 4.2, 1e-9)
+	near(t, "SUVA", c.Raw.V, 4.2, 1e-9)
+	near(t, "10 mg/L of alum as Al", float64(c.AlumStep), 10*2*26.982/594.36, 1e-6)
+	if f.SUVA != nil {
+		t.Error("SUVA is told twice")
+	}
 	near(t, "required", float64(c.Required), 0.45, 0)
 	// Between the jars at 20 and 30 mg/L: TOC 3.4 to 2.6 and UV254 0.11 to 0.07 over DOC 3.3 to 2.5.
 	if d := float64(c.Dose.V); d < 22 || d > 32 {
 		t.Errorf("dose %g", d)
 	}
 	near(t, "achieved", float64(c.Achieved), 0.46, 0.06)
-	near(t, "SUVA left", c.SUVALeft.V, 2.9, 0.3)
+	near(t, "SUVA left", c.Left.V, 2.9, 0.3)
 	if got := r.Targets[0].String(); got != "toc removal >= 45 %" {
 		t.Errorf("target %q", got)
 	}
@@ -126,4 +132,54 @@ func TestStepPH(t *testing.T) {
 		t.Fatalf("%+v", f.Carbon)
 	}
 	near(t, "pH at 30", float64(f.Carbon.Step2.Steps[2].PH.V), 6.75, 0.06)
+}
+
+// SUVA is told beside a target on what colours the water wherever UV254 and DOC of the raw water are read, and to nobody else:
+// 100 · 0.48/9.5 = 5.05 L/mg-m. Above 4 it is large coloured matter, from 2 a mixture (Edzwald and Tobiason 1999, from memory).
+func TestSUVA(t *testing.T) {
+	rows := map[jartest.Key][]float64{jartest.Colour: {118, 71, 28, 12, 9, 8}, jartest.UV254: {0.475, 0.39, 0.21, 0.15, 0.11, 0.1},
+		jartest.DOC: {9.4, 8.5, 6, 5, 4, 3.8}, jartest.Turbidity: {9, 5, 3, 2, 1, 0.8}}
+	raw := map[jartest.Key]float64{jartest.UV254: 0.48, jartest.DOC: 9.5}
+	r, f := found(t, jars("alum", quantity.AsAlum14, rows, raw), "colour <= 15 Pt-Co")
+	if f.SUVA == nil || !r.HasPlanning || !f.SUVA.Left.OK {
+		t.Fatalf("%+v", f.SUVA)
+	}
+	near(t, "raw", f.SUVA.Raw.V, 5.0526, 0.0001)
+	near(t, "at the dose", f.SUVA.Left.V, 3, 0.45) // 0.15 over 5 to 0.11 over 4
+	for _, c := range []struct {
+		v    float64
+		says string
+	}{{4, "large"}, {3.9, "a mixture"}, {2, "a mixture"}, {1.9, "small"}} {
+		if got := (SUVA{Raw: quantity.Some(c.v)}).Says(); !strings.HasPrefix(got, c.says) {
+			t.Errorf("%g: %q", c.v, got)
+		}
+	}
+	if _, f = found(t, jars("alum", quantity.AsAlum14, rows, raw), "turbidity <= 2.5 NTU"); f.SUVA != nil {
+		t.Error("told where nobody asks for it")
+	}
+	delete(raw, jartest.DOC)
+	delete(rows, jartest.DOC)
+	if _, f = found(t, jars("alum", quantity.AsAlum14, rows, raw), "colour <= 15 Pt-Co"); f.SUVA != nil {
+		t.Error("told without DOC")
+	}
+}
+
+// Soft water has by itself less than most waters should: its alkalinity is no caution while the pH stays where floc forms well,
+// and is one below, or where the dose brings water down that had enough. By hand, at 15 C: 30 mg/L CaCO3 at pH 7.4 are
+// 0.600 meq/L beside 0.600·10^-0.98 = 0.063 mmol/L of CO2; 20 mg/L of alum take 0.2: pH 6.42 + log(0.4/0.263) = 6.6.
+func TestSoftWaterIsNoCaution(t *testing.T) {
+	for _, c := range []struct {
+		alk, ph float64
+		dose    quantity.Concentration
+		told    bool
+	}{{30, 7.4, 20, false}, {30, 6.2, 20, true}, {54, 7.4, 40, true}} {
+		s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.Turbidity: {60, 30, 12, 6, 4, 3}},
+			map[jartest.Key]float64{jartest.AlkalinityKey: c.alk, jartest.PH: c.ph, jartest.TemperatureKey: 15})
+		targets, _ := jartest.ParseTargets("turbidity <= 15 NTU")
+		r := curve.Analyse(s, targets, curve.Options{})
+		w := Water(s, &r, []quantity.Concentration{c.dose}, product.Default())
+		if told := slices.ContainsFunc(w.Notes, codeIs("alkalinity-low")); told != c.told || !w.HasPlanning {
+			t.Errorf("%g mg/L at pH %g comes to pH %v, told %v", c.alk, c.ph, w.AtPlanning.PH, told)
+		}
+	}
 }

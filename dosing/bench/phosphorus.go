@@ -22,6 +22,10 @@ type Phosphorus struct {
 	Taken quantity.Known[float64]
 	// Needs is what removals need, with the dose of each on the series' basis.
 	Needs []PhosphorusNeed
+	// Asked is the removal that a target asks of the raw water's AskedKey, with its ratio and dose counted on that; a
+	// ratio of zero is beyond the table.
+	Asked    quantity.Known[PhosphorusNeed]
+	AskedKey jartest.Key
 }
 
 // PhosphorusNeed is a row of the table as a dose.
@@ -53,7 +57,31 @@ func (t tested) phosphorus(r *curve.Result) *Phosphorus {
 		for _, n := range phosphorus.Needs() {
 			p.Needs = append(p.Needs, PhosphorusNeed{n, p.Dose * quantity.Concentration(n.Ratio/p.Used)})
 		}
+		t.asked(p, r)
 		return p
 	}
 	return nil
+}
+
+// asked works out what the first target on phosphorus needs.
+func (t tested) asked(p *Phosphorus, r *curve.Result) {
+	for _, g := range r.Targets {
+		raw, ok := t.RawReading(g.Key)
+		if g.Key != jartest.Phosphate && g.Key != jartest.TotalPhosphorus || !ok || raw <= 0 {
+			continue
+		}
+		n := PhosphorusNeed{}
+		switch {
+		case g.Kind == jartest.Removal:
+			n.Removal = quantity.Fraction(g.Value / 100)
+		case g.Kind == jartest.Absolute && !g.AtLeast && g.Value < raw:
+			n.Removal = quantity.Fraction(1 - g.Value/raw)
+		default:
+			continue
+		}
+		n.Ratio, _ = phosphorus.RatioFor(n.Removal)
+		n.Dose = p.Dose * quantity.Concentration(n.Ratio/p.Used*raw/float64(p.Raw))
+		p.Asked, p.AskedKey = quantity.Some(n), g.Key
+		return
+	}
 }

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"strings"
 	"testing"
 
 	"jarwright/jartest"
@@ -55,5 +56,32 @@ func TestPhosphorusByProduct(t *testing.T) {
 	}
 	for i, ratio := range []float64{1.38, 1.72, 2.3} {
 		near(t, "dose needed", float64(f.Phosphorus.Needs[i].Dose), ratio*6/30.974*162.20/0.40, 0.15)
+	}
+}
+
+// What a target asks is worked out by the table, counted on what it is of: from 6.2 to 1 of total phosphorus 83.9 % have to go,
+// between 75 and 85 %: 1.38 + 0.34·(8.87/10) = 1.682 mol a mol, of 6.2/30.974 mmol 0.3366, which are 100.0 mg/L of alum
+// (297.18 mg a mmol of Al). 96 % is beyond the table; a removal is taken as it stands.
+func TestPhosphorusAsked(t *testing.T) {
+	rows := map[jartest.Key][]float64{jartest.TotalPhosphorus: {6, 4.6, 3.2, 2.1, 0.9, 0.4}, jartest.Phosphate: {5, 3.8, 2.6, 1.6, 0.5, 0.2}}
+	raw := map[jartest.Key]float64{jartest.TotalPhosphorus: 6.2, jartest.Phosphate: 5.1}
+	for target, want := range map[string]struct{ removal, ratio, dose float64 }{
+		"total_phosphorus <= 1 mg/L":       {1 - 1/6.2, 1.682, 100.0},
+		"phosphate <= 1 mg/L":              {1 - 1/5.1, 1.38 + 0.34*(0.8039-0.75)/0.10, 0.16465 * 297.18 * (1.38 + 0.34*(0.8039-0.75)/0.10)},
+		"total_phosphorus removal >= 75 %": {0.75, 1.38, 1.38 * 0.20017 * 297.18},
+		"total_phosphorus <= 0.25 mg/L":    {1 - 0.25/6.2, 0, 0},
+	} {
+		_, f := found(t, jars("alum", quantity.AsAlum14, rows, raw), target)
+		if f.Phosphorus == nil || !f.Phosphorus.Asked.OK || !strings.HasPrefix(target, string(f.Phosphorus.AskedKey)) {
+			t.Errorf("%s: %+v", target, f.Phosphorus)
+			continue
+		}
+		a := f.Phosphorus.Asked.V
+		near(t, target+" removal", float64(a.Removal), want.removal, 1e-6)
+		near(t, target+" ratio", a.Ratio, want.ratio, 0.001)
+		near(t, target+" dose", float64(a.Dose), want.dose, 0.1)
+	}
+	if _, f := found(t, jars("alum", quantity.AsAlum14, rows, raw), "total_phosphorus <= 7 mg/L"); f.Phosphorus != nil && f.Phosphorus.Asked.OK {
+		t.Errorf("%+v", f.Phosphorus.Asked)
 	}
 }

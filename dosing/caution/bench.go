@@ -21,6 +21,8 @@ type BenchReview struct {
 	AtPlanning  water.State
 	// Doubt is how far the pH there is good.
 	Doubt quantity.PH
+	// Settled is the pH there if no aluminium stayed dissolved, where none was read in the jars and that moves it by 0.05 or more.
+	Settled quantity.Known[quantity.PH]
 	// Notes are what the checks say at the planning dose, and what was missing. A
 	// bench sheet gives no pump setting, so nothing here stops anything: what would
 	// stop a plan is a caution that says so.
@@ -35,6 +37,9 @@ func (r BenchReview) Doubts() (planned, jars quantity.PH) {
 	}
 	return planned, jars
 }
+
+// worthTelling is half of what a computed pH is good to.
+const worthTelling = water.Uncertainty / 2
 
 // Bench reviews a series at a planning dose of its chemicals (nil for none).
 func Bench(s jartest.Series, planning []quantity.Concentration, catalogue product.Catalogue) BenchReview {
@@ -57,6 +62,13 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 		return r
 	}
 	r.HasPlanning, r.Doubt = true, b.doubt(s, planning)
+	if a := r.AtPlanning; a.Aluminium > 0 && !residualAl(s, planning).OK {
+		bare := b.Raw
+		bare.Alkalinity, bare.Carbonate, bare.Aluminium = a.Alkalinity, a.Carbonate, 0
+		if closed, _ := water.Dose(bare, water.Addition{}); closed.PH-a.PH >= worthTelling {
+			r.Settled = quantity.Some(closed.PH)
+		}
+	}
 	w := Water{PH: quantity.Some(b.Raw.PH), Alkalinity: quantity.Some(b.Raw.Alkalinity), Temperature: quantity.Some(b.Raw.Temperature), Conductivity: quantity.Some(b.Raw.Conductivity)}
 	situation := Situation{Water: w}
 	for i, d := range planning {

@@ -128,6 +128,7 @@ func (b BenchWater) doubt(s jartest.Series, doses []quantity.Concentration) quan
 	return water.SpreadOf(b.Raw, add).Most(closed)
 }
 
+// addition is what those doses bring into it, of aluminium no more than the jars read there.
 func (b BenchWater) addition(s jartest.Series, doses []quantity.Concentration) (sum water.Addition, err error) {
 	for i, d := range doses {
 		one, err := AdditionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
@@ -136,7 +137,41 @@ func (b BenchWater) addition(s jartest.Series, doses []quantity.Concentration) (
 		}
 		sum = sum.Plus(one)
 	}
-	return sum, nil
+	return Water{ResidualAl: residualAl(s, doses)}.asRead(sum), nil
+}
+
+// residualAl is the aluminium that the jars of a series in which one dose varies read at it, on the straight line between two.
+func residualAl(s jartest.Series, doses []quantity.Concentration) (at quantity.Known[quantity.Concentration]) {
+	varied := s.Factors()
+	if len(varied) != 1 || varied[0] >= len(doses) {
+		return at
+	}
+	var low, high struct {
+		dose quantity.Concentration
+		read quantity.Known[float64]
+	}
+	d := doses[varied[0]]
+	for _, j := range s.Jars {
+		r := j.Readings.Of(jartest.ResidualAl)
+		if r.State != jartest.Number && (r.State != jartest.Below || !r.Limit) || varied[0] >= len(j.Doses) || !j.Doses[varied[0]].Known {
+			continue
+		}
+		x := j.Doses[varied[0]].Concentration
+		if x <= d && (!low.read.OK || x > low.dose) {
+			low.dose, low.read = x, quantity.Some(r.Value)
+		}
+		if x >= d && (!high.read.OK || x < high.dose) {
+			high.dose, high.read = x, quantity.Some(r.Value)
+		}
+	}
+	if !low.read.OK || !high.read.OK {
+		return at
+	}
+	part := 0.0
+	if high.dose > low.dose {
+		part = float64((d - low.dose) / (high.dose - low.dose))
+	}
+	return quantity.Some(quantity.Concentration(low.read.V + part*(high.read.V-low.read.V)))
 }
 
 func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error) {

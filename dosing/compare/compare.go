@@ -34,6 +34,7 @@ type Part struct {
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p;
 	// nil where the dose is fixed.
 	Quantile func(p float64) (quantity.Concentration, bool)
+	tried    string           // its name on the bench sheet
 	feed     dosing.FeedInput // as the site would dose it; unnamed where its product is not known
 }
 

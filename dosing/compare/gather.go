@@ -158,7 +158,7 @@ func (g *gathering) single(r curve.Result) Option {
 	if s != nil {
 		g.aids(&o, *s, r.Chemical.Name)
 	}
-	g.meets(o.Parts)
+	g.meets(o.Parts, s)
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	if !o.Refused {
 		g.residual(&o, r)
@@ -204,7 +204,8 @@ func (g *gathering) pair(r surface.Result) Option {
 	if !r.HasPlanning && r.Outcome == curve.Found {
 		o.Why = "no tested pair meets the target with the confidence asked for"
 	}
-	own := g.rawWater(g.find(r.Series, r.Place))
+	s := g.find(r.Series, r.Place)
+	own := g.rawWater(s)
 	o.Own = &own
 	first := quantity.Dose{Concentration: r.Planning.Pair.First, Basis: r.First.Chemical.Basis}
 	o.Parts = append(o.Parts, g.part(r.First.Chemical, first, g.slice(r), &o))
@@ -214,7 +215,7 @@ func (g *gathering) pair(r surface.Result) Option {
 		second := quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}
 		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
-	g.meets(o.Parts)
+	g.meets(o.Parts, s)
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	for _, n := range r.Notes {
 		if n.Code == "edge-beside-failing" {
@@ -224,18 +225,26 @@ func (g *gathering) pair(r surface.Result) Option {
 	return o
 }
 
-// meets lets the metal of an option's parts meet the site's phosphate, which changes the solids that they make.
-func (g *gathering) meets(parts []Part) {
+// meets lets the metal of an option's parts meet the site's phosphate, which changes the solids that they make: of it they
+// take what the option's own jars read, else what the ratio lets expect.
+func (g *gathering) meets(parts []Part, s *jartest.Series) {
 	if g.facts.Site == nil {
 		return
 	}
 	feeds := make([]dosing.FeedInput, len(parts))
 	for i, p := range parts {
 		feeds[i] = p.feed
+		if s == nil {
+			continue
+		}
+		if at := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == p.tried }); at >= 0 {
+			feeds[i].Jars = dosing.JarsOf(*s, at, s.Place)
+		}
 	}
 	dosing.Meet(g.facts.Site.Water.Phosphate, feeds)
 	for i, f := range feeds {
 		parts[i].feed, parts[i].Bound, parts[i].Phosphate = f, 0, 0
+		parts[i].feed.Jars = nil // the option is judged by what it holds, as every other
 		if f.Phosphate.OK {
 			parts[i].Bound, parts[i].Phosphate = f.Phosphates(f.Dose)
 		}
@@ -270,7 +279,7 @@ func (g *gathering) slice(r surface.Result) func(float64) (quantity.Concentratio
 
 // part is one chemical with its price and effects.
 func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (quantity.Concentration, bool), o *Option) Part {
-	p := Part{Chemical: c.Name, Dose: d, Quantile: q}
+	p := Part{Chemical: c.Name, Dose: d, Quantile: q, tried: c.Name}
 	if o.Refused {
 		return p
 	}

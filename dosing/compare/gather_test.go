@@ -243,3 +243,27 @@ func TestUnknownPolymerKeepsItsBasis(t *testing.T) {
 	r := c.Rows[0]
 	near(t, "cost", r.Chemicals.Amount, 5*float64(r.Parts[0].Dose.Concentration))
 }
+
+// TestPhosphateOfTheJars: an option's own jars tell what its dose takes of the site's phosphate, before the ratio: they leave a
+// half of it at every dose. By hand: of 2 mg/L P 1 is taken, as much metal as 1/30.974 mmol, whatever the dose.
+func TestPhosphateOfTheJars(t *testing.T) {
+	a := series("Tuesday", "alum", quantity.AsAlum14, 6, 0, 5, 10, 15, 20, 25)
+	at := exampleSite(t)
+	at.Water.Phosphate = quantity.Some(quantity.Concentration(2))
+	bound := func(all ...jartest.Series) float64 {
+		options, _, _, err := Gather(all, fitted(t, all...), nil, Facts{Catalogue: product.Default(), Site: at})
+		if err != nil || len(options) != 1 || len(options[0].Parts) != 1 {
+			t.Fatalf("%v %+v", err, options)
+		}
+		p := options[0].Parts[0]
+		return float64(p.Bound) * float64(p.Dose.Concentration)
+	}
+	byRatio := bound(a)
+	a.Raw[jartest.Phosphate] = jartest.Num(3, "mg/L as P")
+	for i := range a.Jars {
+		a.Jars[i].Readings.Set(jartest.Phosphate, jartest.Num(1.5, "mg/L as P"))
+	}
+	if got := bound(a); math.Abs(got-26.982/30.974) > 1e-6 || math.Abs(byRatio-got) < 0.02 {
+		t.Errorf("metal bound %g mg/L, by the ratio %g", got, byRatio)
+	}
+}

@@ -50,6 +50,18 @@ func Expected(ratio float64) quantity.Fraction {
 	return before.Removal
 }
 
+// RatioFor is the ratio that a removal needs, straight between the table's rows and below its first; false above its last.
+func RatioFor(removal quantity.Fraction) (float64, bool) {
+	before := Need{}
+	for _, n := range Needs() {
+		if removal <= n.Removal {
+			return before.Ratio + (n.Ratio-before.Ratio)*float64((removal-before.Removal)/(n.Removal-before.Removal)), removal > 0
+		}
+		before = n
+	}
+	return 0, false
+}
+
 // Solids is what removed phosphate makes of a metal, per litre of water: each mole of it takes a mole of the
 // metal, bound, to the metal's phosphate (AlPO4, FePO4), as far as metal was dosed.
 func Solids(metal string, dosed quantity.Molarity, removed quantity.Concentration) (bound, made quantity.Concentration) {

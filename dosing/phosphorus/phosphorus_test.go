@@ -56,3 +56,20 @@ func TestPhosphateSolids(t *testing.T) {
 	near(t, "short of metal", float64(made), 121.953/4, 0.01)
 	near(t, "all of it", float64(bound), 26.982/4, 0.01)
 }
+
+// The ratio for a removal is the other way along the same rows: 83.87 % lies 8.87 of the 10 from 75 to 85, 1.38 + 0.887·0.34.
+// Half of 75 % needs half of 1.38; nothing needs nothing, and above 95 % the table does not reach.
+func TestRatioFor(t *testing.T) {
+	for _, c := range []struct {
+		removal, want float64
+		ok            bool
+	}{{0.8387, 1.68158, true}, {0.375, 0.69, true}, {0.95, 2.3, true}, {0.9501, 0, false}, {0, 0, false}} {
+		r, ok := RatioFor(quantity.Fraction(c.removal))
+		if near(t, "ratio", r, c.want, 1e-5); ok != c.ok {
+			t.Errorf("%g: %v", c.removal, ok)
+		}
+		if ok {
+			near(t, "and back", float64(Expected(r)), c.removal, 1e-9)
+		}
+	}
+}

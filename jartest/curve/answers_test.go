@@ -166,7 +166,9 @@ func TestAcid(t *testing.T) {
 	}{
 		{"alkalinity gone", turned, gone, 6.4, quantity.AsAlum14, "their alkalinity is 3.0"},
 		{"the same by the chemical's name", turned, gone, 6.4, quantity.NotStated, "their alkalinity is 3.0"},
-		{"pH alone", turned, nil, 5.4, quantity.AsFeCl3, "their pH is 5.4"},
+		{"pH alone", turned, nil, 5.4, quantity.AsAlum14, "their pH is 5.4"},
+		{"the same pH with iron, which bears more acid", turned, nil, 5.4, quantity.AsFeCl3, ""},
+		{"iron, sourer still", turned, nil, 4.9, quantity.AsFeCl3, "their pH is 4.9"},
 		{"a product", turned, gone, 6.4, quantity.AsProduct, "so that about 30 mg/L as CaCO3 is left"},
 		{"over-dose in alkaline water", turned, kept, 6.9, quantity.AsAlum14, ""},
 		{"acid that does no harm", fallen, gone, 5.4, quantity.AsAlum14, ""},

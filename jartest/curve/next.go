@@ -18,7 +18,8 @@ type NextOptions struct {
 	// Stock and JarVolume turn doses into volumes to pipette; zero where unknown.
 	Stock     quantity.Concentration
 	JarVolume quantity.Volume
-	// Span is where to look where the last jars fell short of the target, if their own range is not enough.
+	// Span is where to look where the last jars fell short of the target, if their own range is not enough; no jar
+	// of a dose that was found goes above it.
 	Span Span
 }
 
@@ -206,12 +207,15 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 // of which the jars cannot tell where in the gap it lies, that is asked first.
 func (r Result) ways(e *expectation, opt NextOptions) []choice {
 	low, mid, high := r.quantileIn(0.05), float64(r.Effective.Value), r.quantileIn(0.95)
-	width := high - low
+	width, top := high-low, r.grid[len(r.grid)-1]
+	if opt.Span.High > 0 {
+		top = math.Min(top, float64(opt.Span.High))
+	}
 	round := func(doses []float64) []float64 {
 		var out []float64
 		for _, x := range doses {
 			v, _ := rounded(quantity.Concentration(x), opt, width/12)
-			out = append(out, math.Min(math.Max(float64(v), r.grid[0]), r.grid[len(r.grid)-1]))
+			out = append(out, math.Min(math.Max(float64(v), r.grid[0]), top))
 		}
 		slices.Sort(out)
 		return out
@@ -228,9 +232,11 @@ func (r Result) ways(e *expectation, opt NextOptions) []choice {
 	}
 	choices := []choice{
 		{"lower end, estimate and upper end of the interval", round(bracket)},
-		{"spread where the curves differ most (computed)", round(e.greedy(opt.Jars, low-width/2, high+width/2))},
+		{"spread where the curves differ most (computed)", round(e.greedy(opt.Jars, low-width/2, math.Min(high+width/2, top)))},
 		{"equal steps over the interval and a quarter beyond", round(equal)},
-		{"the same doses again", r.testedDoses(opt.Jars)},
+	}
+	if again := r.testedDoses(opt.Jars); opt.Span.High <= 0 || slices.Max(again) <= top {
+		choices = append(choices, choice{"the same doses again", again})
 	}
 	if r.Cliff.OK {
 		choices = slices.Insert(choices, 0, choice{"equal steps between the two jars where the water falls", round(inside)})

@@ -253,7 +253,7 @@ func TestUnmet(t *testing.T) {
 	}
 }
 
-// TestAcidOfJars: jars are told as spoilt by acid by their own pH below 5.8 or alkalinity below 10, above the best
+// TestAcidOfJars: jars are told as spoilt by acid by their own pH below 5.8 or alkalinity below 5, above the best
 // jar and worse than it by more than the scatter.
 func TestAcidOfJars(t *testing.T) {
 	of := func(raw float64, alk, ph []float64, ntu ...float64) Result {

@@ -99,7 +99,7 @@ type Overdose struct {
 	// worse by more than the scatter, in rising order.
 	Least Spot
 	Worse []Spot
-	// Sour is the lowest of them whose jar has no alkalinity left.
+	// Sour is the lowest of them whose jar is too sour for floc.
 	Sour quantity.Known[quantity.Concentration]
 }
 

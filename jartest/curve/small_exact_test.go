@@ -9,6 +9,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/engine/lsq"
+	"jarwright/jartest/quantity"
 )
 
 // TestStockOfASeries: stock and jar volume of the chemical that was varied.
@@ -191,8 +192,8 @@ func TestBestOf(t *testing.T) {
 	}
 }
 
-// TestSour: the acid of a salt has used a jar up where its alkalinity is below 10 mg/L, or its pH
-// below 5.8; a limit tells it only where it is no more than 10.
+// TestSour: a jar of aluminium is too sour for floc of particles where its alkalinity is below 5 mg/L, or its pH
+// below 5.8; a limit tells it only where it is no more than 5 (common practice, no source).
 func TestSour(t *testing.T) {
 	limit := func(state jartest.State, v float64) jartest.Reading {
 		return jartest.Reading{State: state, Value: v, Limit: true, Unit: "mg/L CaCO3"}
@@ -202,14 +203,42 @@ func TestSour(t *testing.T) {
 		read jartest.Reading
 		want bool
 	}{
-		{jartest.AlkalinityKey, jartest.Num(9.9, "mg/L CaCO3"), true}, {jartest.AlkalinityKey, jartest.Num(10, "mg/L CaCO3"), false},
-		{jartest.AlkalinityKey, limit(jartest.Below, 10), true}, {jartest.AlkalinityKey, limit(jartest.Below, 11), false},
-		{jartest.AlkalinityKey, limit(jartest.Above, 5), false}, {jartest.AlkalinityKey, jartest.Reading{State: jartest.Below, Value: 5}, false},
+		{jartest.AlkalinityKey, jartest.Num(4.9, "mg/L CaCO3"), true}, {jartest.AlkalinityKey, jartest.Num(5, "mg/L CaCO3"), false},
+		{jartest.AlkalinityKey, limit(jartest.Below, 5), true}, {jartest.AlkalinityKey, limit(jartest.Below, 6), false},
+		{jartest.AlkalinityKey, limit(jartest.Above, 4), false}, {jartest.AlkalinityKey, jartest.Reading{State: jartest.Below, Value: 4}, false},
 		{jartest.PH, jartest.Num(5.7, ""), true}, {jartest.PH, jartest.Num(5.8, ""), false}, {jartest.PH, limit(jartest.Below, 5), false},
 		{jartest.Turbidity, jartest.Num(1, "NTU"), false},
 	} {
-		if _, got := Sour(jartest.Readings{{Key: c.key, Reading: c.read}}); got != c.want {
+		if _, got := (&Result{}).FlocWater().Sour(jartest.Readings{{Key: c.key, Reading: c.read}}); got != c.want {
 			t.Errorf("%s %+v: %v", c.key, c.read, got)
+		}
+	}
+}
+
+// TestFlocWater: what colours the water goes in sourer water than particles, and iron bears more acid than aluminium: pH 5
+// to 6.5 for colour with aluminium, 5.8 up for particles, iron from 5 and 4 (common practice, no source).
+func TestFlocWater(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		basis       quantity.Basis
+		response    jartest.Key
+		target      string
+		least       quantity.PH
+		kept        quantity.Alkalinity
+		forOrganics bool
+	}{
+		{"alum", quantity.AsAlum14, jartest.Turbidity, "turbidity <= 5 NTU", 5.8, 30, false},
+		{"PACl", quantity.AsProduct, jartest.Colour, "colour <= 15 Pt-Co", 5, 10, true},
+		{"alum", quantity.AsAl, jartest.Turbidity, "toc <= 3 mg/L", 5, 10, true},
+		{"alum", quantity.AsAl, jartest.UV254, "turbidity <= 5 NTU", 5, 10, true},
+		{"alum", quantity.AsAl, jartest.DOC, "doc <= 5 mg/L", 5, 10, true},
+		{"any", quantity.AsFeCl3, jartest.Turbidity, "turbidity <= 5 NTU", 5, 30, false},
+		{"Ferric chloride", quantity.AsProduct, jartest.Turbidity, "turbidity <= 5 NTU", 5, 30, false},
+		{"ferric sulphate", quantity.NotStated, jartest.Colour, "colour <= 15 Pt-Co", 4, 5, true},
+	} {
+		r := Result{Chemical: jartest.Chemical{Name: c.name, Basis: c.basis}, Response: c.response, Targets: targets(t, c.target)}
+		if w := r.FlocWater(); w.Least != c.least || w.Kept != c.kept || r.ForOrganics() != c.forOrganics || w.Most < w.Stays || w.Stays < w.Least {
+			t.Errorf("%s %s for %s: %+v", c.name, c.basis, c.target, w)
 		}
 	}
 }
