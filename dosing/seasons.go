@@ -149,8 +149,16 @@ func (x *season) flow(r site.Season) {
 			f.Least.V, f.Peak.V = f.Least.V*times, f.Peak.V*times
 		}
 	}
-	over(x, "least flow", &f.Least, r.Least)
-	over(x, "peak flow", &f.Peak, r.Peak)
+	least, peak := over(x, "least flow", &f.Least, r.Least), over(x, "peak flow", &f.Peak, r.Peak)
+	x.moved(r.Flow.OK && !least, "least flow", f.Least)
+	x.moved(r.Flow.OK && !peak, "peak flow", f.Peak)
+}
+
+// moved tells an end of the day's flow that moves with its average.
+func (x *season) moved(with bool, what string, end quantity.Known[quantity.Flow]) {
+	if with && end.OK {
+		x.changed = append(x.changed, note.Say(what+" %s with it", end.V))
+	}
 }
 
 // water puts the raw water of a season over that of the site.

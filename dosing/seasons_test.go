@@ -110,7 +110,7 @@ func TestInSeason(t *testing.T) {
 	if len(g.Bench) != 1 || len(g.Jars) != 1 {
 		t.Error("what was given is changed")
 	}
-	says(t, s.Notes, "in-season", "December is that of Seasons: flow 2 m3/h, temperature 3 C, turbidity 40 NTU, alum 18 mg/L")
+	says(t, s.Notes, "in-season", "December is that of Seasons: flow 2 m3/h, least flow 1.5 m3/h with it, peak flow 3 m3/h with it, temperature 3 C, turbidity 40 NTU, alum 18 mg/L")
 	says(t, s.Notes, "season-left-out", "suspended solids, the bench sheet of alum, carbon dioxide, pH of the chosen jar, residual aluminium")
 	// Flow alone leaves what was read of the water.
 	s, _, err = beckIn(t, "  - first_month: May\n    average_flow: 5 m3/h\n", time.May, g)

@@ -75,10 +75,10 @@ func (b Budget) together(t *Text, d *figure.Object) {
 		return
 	}
 	t.Head("What the pumps have to give in these months")
-	t.each(cols("pump", ">least", "in", ">peak", "in", ">it gives", "enough"), pumped, func(_ int, u *figure.Object) []any {
+	t.each(cols("pump", ">least", "in", ">peak", "in", ">turndown", ">it gives", "enough"), pumped, func(_ int, u *figure.Object) []any {
 		p := u.Sub("pump")
 		return []any{p.Get("name"), p.Fig("least"), p.Get("least_in"), p.Fig("peak"), p.Get("peak_in"),
-			figure.Say("%s to %s", p.Fig("from"), p.Fig("to")), either(p.Get("reaches") == true, "yes", "NO")}
+			either[any](p.Has("turndown"), figure.Say("%s to 1", p.Fig("turndown")), ""), figure.Say("%s to %s", p.Fig("from"), p.Fig("to")), either(p.Get("reaches") == true, "yes", "NO")}
 	})
 }
 

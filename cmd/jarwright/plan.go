@@ -200,12 +200,15 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	return impossible // shown all the same, because its figures say why
 }
 
-// today is the date given, else the clock's.
+// today is the date given, else the one that a season was chosen by, else the clock's.
 func (e *env) today() time.Time {
-	if e.shown.Date.IsZero() {
-		return time.Now()
+	switch {
+	case !e.shown.Date.IsZero():
+		return e.shown.Date
+	case !e.seasonDay.IsZero():
+		return e.seasonDay
 	}
-	return e.shown.Date
+	return time.Now()
 }
 
 // wholeSite reads the site that a command line names and all that it points at, as its seasons have
@@ -232,6 +235,11 @@ func (e *env) inSeason(s site.Site, g dosing.Given) (site.Site, dosing.Given, er
 	if m == (month.Month{}) {
 		s.Notes = append(slices.Clone(s.Notes), dosing.WhichSeason(s)...)
 		return s, g, nil
+	}
+	if len(s.Seasons) > 0 && e.shown.Date.IsZero() {
+		e.seasonDay = s.Place.Date.V
+		s.Notes = append(slices.Clone(s.Notes), note.New(note.Info, "season-day", "no --date is given: the day is that of the site, %s", month.DateOf(e.seasonDay)).
+			At(s.Place.Date.At))
 	}
 	return dosing.InSeason(s, g, m.Month)
 }

@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -32,6 +33,8 @@ type env struct {
 	flags  outputFlags
 	shown  templates.Options // what the flags say of how to show an answer
 	status int               // the exit code of a run that ended without an error
+	// seasonDay is the day that a season was chosen by, where no date was given.
+	seasonDay time.Time
 }
 
 // Exit codes; the README's table says the same.

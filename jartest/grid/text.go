@@ -37,6 +37,8 @@ type Text struct {
 	words Words
 	// fractions tells whether commas between digits part fractions, once it was looked for.
 	fractions func() bool
+	// tight tells whether rows are parted by commas without blanks, once it was looked for.
+	tight func() bool
 }
 
 func atLine(file string, line int) note.Place {
@@ -55,6 +57,7 @@ func newText(file string, data []byte, words Words) (*Text, error) {
 	}
 	t := &Text{file: file, data: text, first: 1, words: words, Notes: notes}
 	t.fractions = sync.OnceValue(func() bool { return fractionsIn(t.data) })
+	t.tight = sync.OnceValue(func() bool { return tightlyParted(t.data) })
 	if m := sepLine.FindSubmatch(text); m != nil {
 		t.data, t.first = text[len(m[0]):], 2
 		if r, _ := utf8.DecodeRune(m[1]); len(m[1]) > 0 && r != '"' && r != utf8.RuneError {
@@ -201,6 +204,10 @@ func (p *splitter) next() bool {
 	}
 	p.rest = rest
 	p.ahead++
+	if p.prose(line, rest) {
+		p.fields = append(p.fields, bytes.TrimSpace(line))
+		return true
+	}
 	for more := true; more && len(p.fields) <= columnNumber.Most(); {
 		var f []byte
 		f, line, more = bytes.Cut(line, p.sep)

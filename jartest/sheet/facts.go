@@ -579,11 +579,14 @@ func (t *textCell) namedLeft() bool {
 	return left.Kind == grid.Textual && !colonValue(left) && h.Chemical && ok && k == t.c && layout.ReadHeading(t.text).Chem != ""
 }
 
-// below gives the number under a name that has none beside it. A long name is a sentence.
+// comparing is a limit with its number, which needs none from elsewhere: "turbidity <= 10 NTU".
+var comparing = words.NewPattern(`[<>≤≥]=? ?\d`)
+
+// below gives the number under a name that has none of its own and none beside it. A long name is a sentence.
 func (t *textCell) below(key string) string {
 	x := t.v.At(t.r+1, t.c)
 	figure := x.Kind == grid.Numeric && !x.Date() && !x.Clock() || x.Kind == grid.Textual && layout.IsFigure(layout.Text(x))
-	if t.in(t.r+1, t.c) || !figure || len(layout.ReadHeading(key).Text) >= 40 {
+	if h := layout.ReadHeading(key); t.in(t.r+1, t.c) || !figure || len(h.Text) >= 40 || comparing.MatchString(key) || statesReading(h, key) {
 		return ""
 	}
 	k, ok := layout.Beside(t.v, t.r, t.c)

@@ -74,7 +74,7 @@ func TestRawWaterIsTakenOrSpokenOf(t *testing.T) {
 		{`"Raw turbidity 57 ± 2 NTU"`, map[jartest.Key]float64{ntu: 57}, ""},
 		{`"Water temperature 12 °C"`, map[jartest.Key]float64{temp: 12}, ""},
 		{`"Raw water 11.5 C, 57 NTU, UV254 0.214 /cm"`, map[jartest.Key]float64{temp: 11.5, ntu: 57, jartest.UV254: 0.214}, ""},
-		{`Pond water: 57 NTU, pH 7.6, 11 C`, map[jartest.Key]float64{ntu: 57, ph: 7.6}, ""},
+		{`Pond water: 57 NTU, pH 7.6, 11 C`, map[jartest.Key]float64{ntu: 57, ph: 7.6, temp: 11}, ""},
 		{`Raw water,Turbidity 57 NTU,pH 7.6,Alkalinity 104 mg/L CaCO3`, map[jartest.Key]float64{ntu: 57, ph: 7.6, jartest.AlkalinityKey: 104}, ""},
 		{`"Raw turbidity readings: 50, 52 and 54 NTU"`, map[jartest.Key]float64{ntu: (50 + 52 + 54) / 3.0}, ""},
 		{"Jar test 1\nRaw turbidity,57 NTU,Temperature,18 C", map[jartest.Key]float64{ntu: 57, temp: 18}, ""},
