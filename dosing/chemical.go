@@ -311,6 +311,7 @@ func ownProduct(c site.Chemical, dose quantity.Basis, catalogue product.Catalogu
 	}
 	if of, err := catalogue.GuessFor(p.Basis); err == nil && !slices.Contains(ofMetals, p.Basis) {
 		p.Group, p.Acid, p.Basicity, p.Anion = of.Group, of.Acid, of.Basicity, of.Anion
+		p.Hazard, p.Protection, p.Apart = of.Hazard, of.Protection, of.Apart // of the substance, whatever the drum calls it
 	}
 	if charge := c.Charge.Or(product.ChargeIn(c.Name.V)); charge != "" {
 		p.Group, p.Charge = product.Polymer, product.Charge(charge)

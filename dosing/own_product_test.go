@@ -2,10 +2,14 @@ package dosing
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -43,5 +47,37 @@ func TestOwnProductsThatCount(t *testing.T) {
 	p, _, err := ProductOf(site.Chemical{Name: some("cationic flocculant"), Basis: quantity.Some(quantity.AsProduct)}, quantity.AsProduct, product.Default())
 	if err != nil || !p.IsPolymer() || p.Charge != product.Cationic {
 		t.Errorf("%+v, %v", p, err)
+	}
+}
+
+// What a drum is called does not change what is in it: a product of the user's own whose basis names one substance has the dangers, the
+// protection and the enemies that the catalogue has of that substance; one of which nothing is known has none, and its handling says so.
+func TestOwnProductHasTheDangersOfItsSubstance(t *testing.T) {
+	of := func(basis quantity.Basis) product.Product {
+		row := site.Chemical{Name: quantity.Some("Floc-A 48"), Basis: quantity.Some(basis), Density: quantity.Some(quantity.Density(1.335))}
+		p, _, err := ProductOf(row, basis, product.Default())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	alum, err := product.Default().GuessFor(quantity.AsAlum14)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := of(quantity.AsAlum14)
+	if p.Hazard != alum.Hazard || p.Protection != alum.Protection || len(p.Apart) == 0 {
+		t.Errorf("%+v, %+v, %v", p.Hazard, p.Protection, p.Apart)
+	}
+	said := func(p product.Product, code, words string) bool {
+		return slices.ContainsFunc(caution.Review(caution.Situation{OnSite: []product.Product{p}}).Handling, func(n note.Note) bool {
+			return n.Code == code && strings.Contains(n.Message+n.Remedy, words)
+		})
+	}
+	if !said(p, "handle-wear", "serious eye damage") || !said(p, "handle-first-aid", "flush with water") {
+		t.Error("alum under another name is handled without goggles")
+	}
+	if p := of(quantity.AsProduct); p.Hazard.Text != "" || !said(p, "handle-unknown", "goggles, gloves and apron") || said(p, "handle-wear", "") {
+		t.Errorf("of an unknown product: %+v", p.Hazard)
 	}
 }

@@ -103,11 +103,11 @@ func monthData(m month.Budget) *figure.Object {
 }
 
 func (b Budget) notes() note.List {
-	var l note.List
-	for _, m := range b.Months {
-		l.Add(m.Notes...)
+	later := month.After(b.Months[0].Notes)
+	for _, m := range b.Months[1:] {
+		later.Add(m.Plan.Calendar.Month, m.Notes)
 	}
-	l.Add(b.reach()...)
+	l := append(later.Notes(), b.reach()...)
 	l.Add(b.Notes...)
 	return l.Joined("no-price", "no-supply")
 }

@@ -127,7 +127,7 @@ func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 // handWords is a portion: of stock by volume, of a dry product by weight.
 func handWords(f dosing.Feed, d *figure.Object) figure.Phrase {
 	if f.Fed {
-		return figure.Say("%s dripped in over %s", d.Fig("portion_volume"), quarterHour)
+		return figure.Say("%s every %s, dripped in evenly", d.Fig("portion_volume"), quarterHour)
 	}
 	return portionWords(d)
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -35,7 +36,12 @@ func (f *benchFlag) Set(s string) error {
 
 // parsed adds a flag of that kind to a command.
 func parsed[T any](c *cobra.Command, into *T, name, kind, usage string, parse func(string) (T, error)) {
+	given := ""
 	c.Flags().Var(&benchFlag{kind: kind, set: func(s string) (err error) {
+		if given != "" && s != given {
+			return fmt.Errorf("it is given twice, before as %q: it takes one", given)
+		}
+		given = s
 		*into, err = parse(s)
 		return err
 	}}, name, usage)

@@ -218,6 +218,8 @@ func (v *reviewer) handling() {
 	for _, p := range list {
 		if harmful(p) {
 			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Danger(), "ppe": p.Protection.Told()})
+		} else if p.Hazard.Text == "" {
+			v.sayHandling("handle-unknown", Words{"chemical": short(p)})
 		}
 	}
 	if slices.ContainsFunc(list, harmful) {

@@ -3,6 +3,7 @@ package month
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"jarwright/dosing"
 	"jarwright/jartest/note"
@@ -13,6 +14,7 @@ import (
 type Later struct {
 	first   note.List
 	new     note.List
+	in      []Month         // in which each of new was said first
 	seasons map[string]bool // what was said of a season, without the name of its month
 	again   []again
 }
@@ -29,21 +31,20 @@ func After(first note.List) *Later { return &Later{first: first, seasons: map[st
 // Add takes what a later month says.
 func (l *Later) Add(m Month, said note.List) {
 	for _, n := range said {
-		same := func(o note.Note) bool { return o.Code == n.Code && o.Place == n.Place && o.Level == n.Level }
+		same := func(o note.Note) bool { return alikeNotes(o, n) }
 		if n.Code == dosing.InSeasonCode {
 			if what := strings.Replace(n.Message, m.Month.String(), "", 1); !l.seasons[what] {
 				l.seasons[what] = true
 				l.new.Add(n)
+				l.in = append(l.in, m)
 			}
 			continue
 		}
 		switch i := slices.IndexFunc(l.first, same); {
-		case i >= 0 && l.first[i].Equal(n) || slices.ContainsFunc(l.new, same):
-		case i < 0:
-			if !strings.Contains(n.Message, m.Month.String()) {
-				n.Message = m.Long() + ": " + n.Message
-			}
+		case i >= 0 && l.first[i].Equal(n):
+		case i < 0 && !slices.ContainsFunc(l.new, same):
 			l.new.Add(n)
+			l.in = append(l.in, m)
 		case n.Level > note.Info:
 			l.repeat(n, m)
 		}
@@ -51,7 +52,7 @@ func (l *Later) Add(m Month, said note.List) {
 }
 
 func (l *Later) repeat(n note.Note, m Month) {
-	i := slices.IndexFunc(l.again, func(a again) bool { return a.of.Code == n.Code && a.of.Place == n.Place })
+	i := slices.IndexFunc(l.again, func(a again) bool { return alikeNotes(a.of, n) })
 	if i < 0 {
 		l.again = append(l.again, again{of: n, months: []Month{m}})
 	} else if !slices.Contains(l.again[i].months, m) {
@@ -61,7 +62,13 @@ func (l *Later) repeat(n note.Note, m Month) {
 
 // Notes are those of the first month and what the later ones add.
 func (l *Later) Notes() note.List {
-	out := slices.Concat(l.first, l.new)
+	out := slices.Clone(l.first)
+	for i, n := range l.new {
+		if !strings.Contains(n.Message, l.in[i].Month.String()) {
+			n.Message = l.in[i].Long() + ": " + n.Message
+		}
+		out.Add(n)
+	}
 	for _, a := range l.again {
 		last := a.months[len(a.months)-1]
 		what := note.Say("in %s", last.Long())
@@ -69,7 +76,21 @@ func (l *Later) Notes() note.List {
 			what = note.Say("in %d later months, the last of them %s,", len(a.months), last.Long())
 		}
 		out.Add(note.New(a.of.Level, a.of.Code, "%s this holds too, with other figures: %s", what, a.of.Message).At(a.of.Place).
-			Do("look at the day of that month: `plan --date %s`", last.First().AddDays(14)))
+			Do("%s`plan --date %s` shows a day of that month", note.Say("").If(a.of.Remedy != "", "%s; ", a.of.Remedy), last.First().AddDays(14)))
 	}
 	return out
+}
+
+// alikeNotes reports that two notes are one but for their figures.
+func alikeNotes(a, b note.Note) bool {
+	return a.Code == b.Code && a.Place == b.Place && a.Level == b.Level && withoutFigures(a.Message) == withoutFigures(b.Message)
+}
+
+func withoutFigures(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsDigit(r) || r == '.' {
+			return -1
+		}
+		return r
+	}, text)
 }
