@@ -143,7 +143,15 @@ func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	day, _, err := dosing.DayOf(s.Flow, log)
+	told := len(s.Notes)
+	s, g, err := e.inSeason(s, dosing.Given{Catalogue: product.Default(), Log: log})
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range s.Notes[told:] {
+		e.say("%s: %s", n.Level, n.Message)
+	}
+	day, _, err := dosing.DayOf(s.Flow, g.Log)
 	if err != nil {
 		return nil, err
 	}
@@ -158,7 +166,7 @@ func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
 			lacks, fill = "what its settler is loaded with", "the surface of its settler"
 		}
 		return nil, note.Fault("no-mixing", "%s tells neither how the plant mixes nor %s", file, lacks).
-			Do("fill in the volumes and the power or head loss of its mixing, or %s, on sheet Solids", fill)
+			Do("fill in the volumes and the power or head loss of its mixing, or %s, in the site under Solids", fill)
 	}
 	return append(inputs, name), nil
 }
