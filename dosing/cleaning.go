@@ -445,6 +445,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
 	in.Notes = append(in.Notes, notes...)
+	k.Phosphate = s.Water.Phosphate.V
 	if err == nil {
 		errs = append(errs, in.dosed(s, feeds, &k)...)
 		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()

@@ -345,9 +345,11 @@ func (r ClarifyReport) working(t *Text) {
 				full(float64(clarify.TurnoversFor(quantity.Fraction(1-(k.Stop-k.Floor)/(k.Start-k.Floor)), k.Removal)))), full(math.Log(10)), full(math.Log(100)))},
 		{"residual", "V dR/dt = Q D (1 - c) - X R; worst case c = 0; bound Q t D / V"},
 	}
-	for _, c := range k.Chemicals {
+	for i, c := range k.Chemicals {
+		made, mean := c.SolidsYield().Likely, r.Record().Chemicals[i].SolidsYield().Likely
 		l.add(c.Name, figure.Say("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg",
-			full(float64(c.AlkalinityUse)), full(float64(c.SolidsYield().Likely))))
+			full(float64(c.AlkalinityUse)), full(float64(made))).
+			If(c.Bound > 0, " while all the tank's phosphate is there, %s on the mean of the run", full(float64(mean))))
 	}
 	l.add("dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(k.SolidsPerUnit())))
 	t.Facts(l)

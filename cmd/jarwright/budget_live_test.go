@@ -71,7 +71,9 @@ func livePlans() map[string]month.Plan {
 	beside.Calendar.Exceptions = []month.Exception{{Date: month.Date{Year: 2027, Month: time.December, Day: 9}, CleanUp: 72000},
 		{Date: month.Date{Year: 2027, Month: time.December, Day: 14}, Closed: true, CleanUp: 72000}}
 	beside.Chemicals = slices.Clone(late.Chemicals)
-	beside.Chemicals[0].Cleaning, beside.Chemicals[1].Cleaning = month.Dose{Plan: 0.7}, month.Dose{Plan: 19}
+	dwindles := late.Chemicals[1].Effects // as phosphate does from pass to pass
+	dwindles.Floc = 0.41
+	beside.Chemicals[0].Cleaning, beside.Chemicals[1].Cleaning = month.Dose{Plan: 0.7}, month.Dose{Plan: 19, Effects: &dwindles}
 	return map[string]month.Plan{"beside": beside, "hand": handPlan(), "small": small, "idle": idle, "late": late, "cleaned": cleaned}
 }
 

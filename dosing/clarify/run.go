@@ -94,6 +94,8 @@ type Result struct {
 	Plateau  float64
 	JarTests []JarTest
 	Notes    note.List
+	// met is the share of the tank's phosphate that was still there for each chemical, on the mean of its dose.
+	met []quantity.Fraction
 }
 
 // Where each thing stands in the state of the integration.
@@ -103,7 +105,8 @@ const (
 	atRemoved    // reading × m3 taken out by the unit
 	atWaste      // L
 	atAlkalinity // mg/L CaCO3
-	atChemicals  // three each: dosed per tank volume, worst, measured
+	atPhosphate  // what is left of the tank's, a share
+	atChemicals  // three each: dosed per tank volume, worst, measured; then one each: dosed, times that share
 )
 
 // Run integrates the tank until it is clear.
@@ -114,11 +117,12 @@ func (k Tank) Run() (Result, error) {
 	r := Result{Tank: k}
 	run := &run{Tank: k, pieces: make([]int, len(k.Chemicals)), set: make([]float64, len(k.Chemicals)), v: k.Volume.In("m3"), perDry: float64(k.float().Volume(1))}
 	for _, c := range k.Chemicals {
-		run.yield = append(run.yield, float64(c.SolidsYield().Likely))
+		run.meeting = append(run.meeting, float64(c.SolidsYield().Likely))
+		run.yield = append(run.yield, float64(c.Meeting(0).SolidsYield().Likely))
 	}
-	y := make([]float64, atChemicals+3*len(k.Chemicals))
+	y := make([]float64, atChemicals+4*len(k.Chemicals))
 	y[atReading] = k.Start
-	y[atAlkalinity] = float64(k.Alkalinity)
+	y[atAlkalinity], y[atPhosphate] = float64(k.Alkalinity), 1
 	for i, c := range k.Chemicals {
 		run.pieces[i] = c.Rule.piece(k.Start)
 		run.set[i] = c.Rule.dose(k.Start, run.pieces[i])
@@ -197,8 +201,9 @@ type run struct {
 	pieces []int     // of each chemical's rule
 	set    []float64 // dose that each chemical is set to
 	on     bool
-	yield  []float64 // dry solids made per mass of each chemical's dose
-	perDry float64   // float that holds 1 kg of dry solids, L
+	// yield is dry solids made per mass of each chemical's dose, in water without phosphate; meeting that with all of the tank's.
+	yield, meeting []float64
+	perDry         float64 // float that holds 1 kg of dry solids, L
 }
 
 // removal is that of a pass, with chemical where any is dosed.
@@ -225,7 +230,8 @@ func (r *run) derive(_ float64, y, dy []float64) {
 	dy[atTreated] = q
 	dy[atRemoved] = taken
 	dry := taken * r.SolidsPerUnit()
-	var acid float64
+	var acid, bound float64
+	left := max(0, y[atPhosphate])
 	for i, ch := range r.Chemicals {
 		d := float64(ch.Fed(quantity.Concentration(r.set[i])))
 		at := atChemicals + 3*i
@@ -233,8 +239,11 @@ func (r *run) derive(_ float64, y, dy []float64) {
 		dy[at+1] = (q*d - x*y[at+1]) / r.v
 		dy[at+2] = (q*d*(1-float64(ch.Capture)) - x*y[at+2]) / r.v
 		acid += q * d * float64(ch.AlkalinityUse)
-		dry += q * d * r.yield[i]
+		bound += q * d * float64(ch.Phosphorus()) * left
+		dry += q * d * (r.yield[i] + (r.meeting[i]-r.yield[i])*left)
+		dy[atChemicals+3*len(r.Chemicals)+i] = q * d * left / r.v
 	}
+	dy[atPhosphate] = (-bound/math.Max(float64(r.Phosphate), 1e-12) + x*(1-left)) / r.v
 	dy[atAlkalinity] = (-acid + x*(float64(r.NewAlkalinity)-y[atAlkalinity])) / r.v
 	dy[atWaste] = dry / 1000 * r.perDry
 	if r.on {
@@ -355,6 +364,7 @@ func (r *Result) account(y []float64) {
 	for i, c := range k.Chemicals {
 		mgL := y[atChemicals+3*i] // mg per litre of tank
 		r.Uses = append(r.Uses, c.use(solids.MassOf(quantity.Concentration(mgL), k.Volume)))
+		r.met = append(r.met, quantity.Fraction(y[atChemicals+3*len(k.Chemicals)+i]/math.Max(mgL, 1e-12)))
 	}
 	a := r.Record().Account()
 	r.Waste.Dry, r.Waste.Float, r.Waste.Water, r.Waste.Volume = a.Dry, a.Float, a.Carried, a.Wet.Likely
@@ -370,6 +380,7 @@ func (r Result) Record() day.Record {
 	d.Removed = solids.Of(r.Waste.Removed, mean)
 	for i, c := range k.Chemicals {
 		x := c.account()
+		x.Effects = x.Meeting(r.met[i])
 		x.Dose = quantity.Dose{Concentration: mean(r.Uses[i].Dosed), Basis: c.Basis}
 		d.Chemicals = append(d.Chemicals, x)
 	}

@@ -102,6 +102,8 @@ type Tank struct {
 	Alkalinity    quantity.Alkalinity
 	NewAlkalinity quantity.Alkalinity
 	HasAlkalinity bool
+	// Phosphate is the soluble phosphorus, as P, of the tank at the start and of what comes in; zero where not known.
+	Phosphate quantity.Concentration
 	// Works is true where the water is for no animals: what ponds should have of alkalinity is no matter then.
 	Works bool
 	// Asks is the alkalinity that AskedBy, the animals in it, should have, where that is more than most waters should.

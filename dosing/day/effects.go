@@ -1,6 +1,7 @@
 package day
 
 import (
+	"jarwright/dosing/phosphorus"
 	"jarwright/dosing/product"
 	"jarwright/dosing/solids"
 	"jarwright/dosing/water"
@@ -82,6 +83,21 @@ func (e Effects) Product() quantity.Ratio {
 		return 1
 	}
 	return quantity.Ratio(1 / e.Strength.V)
+}
+
+// Meeting gives the effects where only a share of the phosphate is there for the dose to take.
+func (e Effects) Meeting(share quantity.Fraction) Effects {
+	e.Bound, e.Phosphate = e.Bound*quantity.Ratio(share), e.Phosphate*quantity.Ratio(share)
+	return e
+}
+
+// Phosphorus is what a mass of dose takes of it, as P: a mole for each of the metal bound.
+func (e Effects) Phosphorus() quantity.Ratio {
+	symbol := "Fe"
+	if e.Al > 0 {
+		symbol = "Al"
+	}
+	return e.Bound * quantity.Ratio(phosphorus.AtomicMass/quantity.AtomicMass[symbol])
 }
 
 // Hydroxide is the metal per mass of dose that makes hydroxide: what no phosphate takes.

@@ -323,6 +323,35 @@ func TestDaysOfUnknownWater(t *testing.T) {
 	})
 }
 
+// TestMonthOfStormDays: a month of storm days is so many times the plan of one, with phosphate too, of which a larger dose
+// takes more and yet less for each of its mass.
+func TestMonthOfStormDays(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		s.Water.Phosphate = quantity.Some(quantity.Concentration(rapid.Float64Range(0.05, 12).Draw(t, "phosphate")))
+		s.Calendar[0].Water = quantity.Some(site.StormWater)
+		own, g, err := OnDate(s, catalogued, DateOf(s.Calendar[0].From.V))
+		if err != nil {
+			t.Fatal(err)
+		}
+		in, err := dosing.FromSite(own, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := dosing.Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, one := budgeted(t, s), CostOf(own, p, Mean(s, catalogued, Month{}))
+		for what, x := range map[string][2]float64{"dry": {float64(b.Dry.Likely), float64(one.Dry.Likely)}, "wet": {float64(b.Wet.High), float64(one.Wet.High)},
+			"alkalinity": {float64(b.AlkalinityUsed), float64(one.AlkalinityUsed)}} {
+			if math.Abs(x[0]-31*x[1]) > 1e-9*math.Max(math.Abs(x[0]), 1e-6) {
+				t.Fatalf("%s: month %.15g, 31 days of %.15g", what, x[0], x[1])
+			}
+		}
+	})
+}
+
 // TestDrawAtTheCentre: drawn without doubt, every month is the sum of its days; so
 // is the middle from which the influences are counted, with days of unknown water.
 func TestDrawAtTheCentre(t *testing.T) {

@@ -71,7 +71,7 @@ type model struct {
 	doses   [][]quantity.Concentration // of the plan, by class and chemical
 	use     [][]float64                // kg of product, by chemical and day
 	product []float64                  // of each chemical, per mass of dose
-	yield   []float64                  // likely dry solids of each chemical, per mass of dose
+	yield   [][]float64                // likely dry solids per mass of dose, by class and chemical
 	rules   *formula.Table
 }
 
@@ -92,7 +92,7 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 		m.class = append(m.class, k)
 	}
 	for _, c := range p.Chemicals {
-		m.product, m.yield = append(m.product, float64(c.Product())), append(m.yield, float64(c.SolidsYield().Likely))
+		m.product = append(m.product, float64(c.Product()))
 	}
 	var sum float64
 	for k, c := range classes {
@@ -100,9 +100,12 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 		m.cum = append(m.cum, sum)
 		r := day.Record{Removed: c.Removed, Skim: p.Skim, Disposal: p.Disposal, Power: p.Energy.Power, MakeUp: p.Water,
 			Electricity: p.Energy.Price}
+		var yield []float64
 		for _, ch := range p.Chemicals {
 			r.Chemicals = append(r.Chemicals, ch.in(c, k))
+			yield = append(yield, float64(ch.Made(c, k)))
 		}
+		m.yield = append(m.yield, yield)
 		m.records = append(m.records, r)
 		m.doses = append(m.doses, r.Doses())
 	}
@@ -116,7 +119,7 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 
 // in is the chemical as the account of a day takes it in water of a class.
 func (c Chemical) in(class Class, k int) day.Chemical {
-	out := day.Chemical{Name: c.Name, Balance: c.Balance, Effects: c.Effects, Stock: c.Stock, Density: c.Density, Carrier: c.Carrier}
+	out := day.Chemical{Name: c.Name, Balance: c.Balance, Effects: c.effects(class, k), Stock: c.Stock, Density: c.Density, Carrier: c.Carrier}
 	if class.CleanUp {
 		out.Balance = nil
 	}
@@ -170,6 +173,21 @@ func (c Chemical) dose(class Class, k int) Dose {
 		return c.Doses[0]
 	}
 	return c.Doses[k]
+}
+
+// effects are those of a mass of the dose in water of the k-th class.
+func (c Chemical) effects(class Class, k int) day.Effects {
+	if class.CleanUp || len(c.Doses) > 0 {
+		if own := c.dose(class, k).Effects; own != nil {
+			return *own
+		}
+	}
+	return c.Effects
+}
+
+// Made is the dry solids that a mass of the dose likely makes in water of the k-th class.
+func (c Chemical) Made(class Class, k int) quantity.Ratio {
+	return c.effects(class, k).SolidsYield().Likely
 }
 
 // at is the figure of day i, of one by class; by the share of days where its class is not known.

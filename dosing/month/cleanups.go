@@ -51,7 +51,7 @@ func (a *adapter) cleanUps(p *Plan) {
 		if len(c.Doses) > 0 {
 			like = c.Doses[0]
 		}
-		c.Cleaning = Dose{Plan: mean, Quantile: scaled(like.Quantile, like.Plan, mean)}
+		c.Cleaning = Dose{Plan: mean, Quantile: scaled(like.Quantile, like.Plan, mean), Effects: &r.Chemicals[i].Effects}
 	}
 	if only { // its water is all that there is
 		p.CleanUp, p.Classes = nil, []Class{{Name: UsualWater, Share: 1, Removed: r.Removed}}

@@ -10,6 +10,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
 )
 
 // cleaned is the month of a rearing tank of 40 m3 that is cleaned up from 60 to 5 NTU at
@@ -233,5 +234,34 @@ func TestClashIsSaidByTheClock(t *testing.T) {
 	c.CleaningInput.Tank.Begin = 6
 	if n := clashes(c, Date{2026, 5, 20}); !strings.Contains(n.Message, "needs it for 10 h 41 min from 06:00 on") {
 		t.Error(n.Message)
+	}
+}
+
+// TestPhosphateOfCleanUps: the tank of 40 m3 with 2 mg/L P holds 80 g of it. The share f that a pass binds at first leaves, so that
+// n turnovers bind 80 (1 − exp(−f n)), as AlPO4 (121.953 g/mol); the rest of the metal is hydroxide with bound water (132.049).
+// A month of five is five times that, however much water went round.
+func TestPhosphateOfCleanUps(t *testing.T) {
+	s, dry := cleaned(t, `dose: "60 mg/L"`, "", saturdays)
+	s.Water.Phosphate = quantity.Some[quantity.Concentration](2)
+	p, _, err := FromSite(s, Options{Given: catalogued, Draws: 200, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, one := must(t, p), cleaning(t, s)
+	first, n := one.Tank().Chemicals[0], one.Turnovers
+	f := float64(first.Bound) * 60 / 26.982 * 30.974 / 2
+	mol, al := 80*-math.Expm1(-f*n)/30.974, float64(first.Al)*60*n*40/26.982
+	if f < 0.5 || f > 1 {
+		t.Fatalf("a pass binds %g of the phosphate", f)
+	}
+	for got, want := range map[quantity.Mass]float64{b.Dry.Likely - b.Removed.Likely: mol*121.953 + (al-mol)*132.049,
+		dry.Dry.Likely - dry.Removed.Likely: al * 132.049} {
+		if math.Abs(float64(got)/(5*want/1000)-1) > 1e-5 {
+			t.Errorf("made: %v kg, by hand %g", got, 5*want/1000)
+		}
+	}
+	near(t, "drawn", float64(b.Range.Dry.P50), float64(b.Dry.Likely))
+	if at, w := mol*30.974/80, b.Plan.Chemicals[0]; at >= 1 || math.Abs(float64(w.Made(b.Classes[0], 0)/first.SolidsYield().Likely)-1) < 1e-4 {
+		t.Errorf("%g of the phosphate, and %g made a mass of dose as on the first pass", at, w.Made(b.Classes[0], 0))
 	}
 }

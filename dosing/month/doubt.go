@@ -180,7 +180,7 @@ func (n needs) fill(m *model, u unknowns, p []float64) {
 		n.yield[k] = 0
 		for c, d := range doses {
 			n.product[c][k] = float64(d) * m.product[c]
-			n.yield[k] += float64(d) * m.yield[c]
+			n.yield[k] += float64(d) * m.yield[k][c]
 		}
 	}
 }

@@ -373,8 +373,9 @@ func (a *adapter) chemical(f dosing.FeedInput, p *Plan) (Chemical, error) {
 	q, dose := f.Doubt(), f.Dose.Concentration
 	ch.Tested = f.Tested
 	for _, k := range p.Classes {
-		d := f.DoseIn(k.Name).Concentration
-		ch.Doses = append(ch.Doses, Dose{Plan: d, Quantile: scaled(q, dose, d)})
+		own, _, _ := f.Chemical(k.Name) // told with the usual dose
+		d := own.Dose.Concentration
+		ch.Doses = append(ch.Doses, Dose{Plan: d, Quantile: scaled(q, dose, d), Effects: &own.Effects})
 	}
 	return ch, nil
 }

@@ -37,6 +37,9 @@ type Dose struct {
 	// Quantile gives the lowest effective dose that is exceeded with chance
 	// 1 − p, false where it is not bounded; nil where the dose is taken as exact.
 	Quantile func(p float64) (quantity.Concentration, bool)
+	// Effects are those of a mass of this dose where they are not the chemical's own, which are of the usual one: how much of
+	// its metal meets phosphate goes with the dose, and in a clean-up with what earlier passes left.
+	Effects *day.Effects
 }
 
 // Role says what a chemical is for.
@@ -61,7 +64,7 @@ type Chemical struct {
 	Cleaning Dose
 	// Tested is true where the doses come from a jar test.
 	Tested bool
-	// Effects are those of the dose, on its basis.
+	// Effects are those of the usual dose, on its basis.
 	day.Effects
 	// Stock is grams of product per litre of the stock that the pump delivers; zero is neat.
 	Stock   quantity.Concentration

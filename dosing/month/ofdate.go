@@ -75,6 +75,7 @@ func (a adapter) byRow(s site.Site, g dosing.Given, d Day, row site.Day) (site.S
 	}
 	g.Class = d.Class
 	if t := dosing.TurbidityOf(s, d.Class); t.OK && d.Class != site.UsualWater {
+		s.Solids.PerNTU = dosing.PerNTU(s) // of the usual water's two readings, where nobody measured it
 		s.Water.Turbidity, s.Water.TSS = t, quantity.Known[quantity.Concentration]{}
 	}
 	said := note.Say("%s is planned by its row of the calendar: %s water, %s at %s", d.Date, named(d.Class), d.Hours, d.Flow).

@@ -217,7 +217,7 @@ func (w *budgetBook) yields() []float64 {
 	v := make([]float64, len(w.m.Classes))
 	for k := range v {
 		for _, a := range w.m.Accounts {
-			v[k] += float64(a.Doses[k]) * float64(a.Chemical.SolidsYield().Likely)
+			v[k] += float64(a.Doses[k]) * float64(a.Chemical.Made(w.m.Classes[k], k))
 		}
 	}
 	return v

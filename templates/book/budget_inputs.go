@@ -134,8 +134,7 @@ func (w *budgetBook) writeDoses() {
 	strength := figure("strength of the product", "%", "Strength_%s_percent", "", func(a month.Account) float64 { return strengthOf(a) * 100 })
 	use := figure("alkalinity used, as CaCO3", "MASS/MASS dose", "", "0.0000",
 		func(a month.Account) float64 { return float64(a.Chemical.AlkalinityUse) })
-	yield := figure("solids made", "MASS/MASS dose", "", "0.0000",
-		func(a month.Account) float64 { return float64(a.Chemical.SolidsYield().Likely) })
+	yields := w.writeYields(figure)
 	figure("product in its stock (0: fed neat)", "PART/LIQUID", w.cellName(stockName), "",
 		func(a month.Account) float64 { return w.stock(a.Chemical.Stock) })
 	figure("density of the product (0: dry)", "MASS/LIQUID", w.cellName(densityName), "",
@@ -185,9 +184,31 @@ func (w *budgetBook) writeDoses() {
 	// The solids that the chemicals make, back in the table of the raw water.
 	made, mixed := w.cells["class yield"], w.cells["mix yield"]
 	for i, v := range w.yields() {
-		s.Put(made.Row+i, made.Col, Calc(fmt.Sprintf("SUMPRODUCT(%s,%s)", doses[i].A1(), yield.A1()), v, ""))
+		s.Put(made.Row+i, made.Col, Calc(fmt.Sprintf("SUMPRODUCT(%s,%s)", doses[i].A1(), yields[i].A1()), v, ""))
 	}
 	s.Put(mixed.Row, mixed.Col, Calc(w.mixFormula(made), w.mixed(w.yields()), ""))
+}
+
+// writeYields has the solids that a mass of dose makes: a row for each class of water where they differ, else one for all.
+func (w *budgetBook) writeYields(row func(label, unit, name, format string, v func(a month.Account) float64) Range) (out []Range) {
+	one := true
+	made := func(k int) func(a month.Account) float64 {
+		return func(a month.Account) float64 { return float64(a.Chemical.Made(w.m.Classes[k], k)) }
+	}
+	for _, a := range w.m.Accounts {
+		for k := range w.m.Classes {
+			one = one && made(k)(a) == made(0)(a)
+		}
+	}
+	for k, class := range w.m.Classes {
+		switch {
+		case !one:
+			out = append(out, row("solids made, "+class.Name+" water", "MASS/MASS dose", "", "0.0000", made(k)))
+		case k == 0:
+			out = slices.Repeat([]Range{row("solids made", "MASS/MASS dose", "", "0.0000", made(0))}, len(w.m.Classes))
+		}
+	}
+	return out
 }
 
 // balance is the dose of an alkali that follows from the other chemicals' doses in the same row.
