@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"jarwright/dosing/flotation"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/product"
 	"jarwright/dosing/settler"
@@ -32,6 +33,10 @@ type LikePlant struct {
 	// White is the white water over the raw water, Pressure that of the saturator.
 	White    quantity.Known[quantity.Fraction]
 	Pressure quantity.Known[quantity.Pressure]
+	// Floats is true where jars are floated: the site says that its unit floats, or tells its white water.
+	Floats bool
+	// Unsaid is what the site leaves out that a jar needs to be like the plant.
+	Unsaid []string
 }
 
 // Dosed is a chemical with the place that it has in the order of addition.
@@ -69,6 +74,18 @@ const (
 	UsualGapHigh quantity.Time = 120.0 / 3600
 )
 
+// UsualStirring is how jars are stirred where nobody knows how the plant mixes (common practice, no source).
+func UsualStirring(floats bool) []mixing.JarStep {
+	rapid := mixing.JarStep{Plant: mixing.Stage{Duty: mixing.Rapid}, Speed: 100, Stay: 1.0 / 60}
+	if floats { // small flocs, which bubbles lift, need less time
+		return []mixing.JarStep{rapid, {Plant: mixing.Stage{Duty: mixing.FlotationFloc}, Speed: 30, Stay: 10.0 / 60}}
+	}
+	return []mixing.JarStep{rapid, {Plant: mixing.Stage{Duty: mixing.Floc}, Speed: 30, Stay: 15.0 / 60}}
+}
+
+// UsualSettling is how long jars settle where nobody knows what the settler is loaded with (common practice, no source).
+const UsualSettling quantity.Time = 0.5
+
 // Told reports that the site has anything to stir or sample a jar by.
 func (l LikePlant) Told() bool { return len(l.Steps) > 0 || l.Sample.OK }
 
@@ -88,18 +105,31 @@ func LikePlantOf(s site.Site, q quantity.Flow, dosed []Dosed) LikePlant {
 			l.Steps = append(l.Steps, step)
 		}
 	}
-	if Floats(s) {
-		if unit, _ := UnitOf(s, q); unit.White.OK && q > 0 && unit.Source == 0 {
-			l.White, l.Pressure = quantity.Some(quantity.Fraction(unit.White.V/q)), unit.Pressure
-		}
-		return l
+	unit, floats := UnitOf(s, q)
+	saturates := floats && unit.Source == flotation.Saturator
+	if saturates && unit.White.OK && q > 0 {
+		l.White, l.Pressure = quantity.Some(quantity.Fraction(unit.White.V/q)), unit.Pressure
 	}
-	if u.Surface.OK && !u.HighRate.V && q > 0 {
+	if !floats && u.Surface.OK && !u.HighRate.V && q > 0 {
 		depth := u.JarDepth.Or(UsualDepth)
 		x := Sample{Loading: quantity.Loading(float64(q) / float64(u.Surface.V)), Depth: depth, DepthAssumed: !u.JarDepth.OK}
 		x.After = settler.TimeFor(depth, x.Loading)
 		x.Early, x.Late = x.After/settler.MostSafety, x.After/settler.LeastSafety
 		l.Sample = quantity.Some(x)
+	}
+	l.Floats = floats && (u.Unit.OK || l.White.OK)
+	for _, x := range []struct {
+		lacks bool
+		what  string
+	}{
+		{len(l.Steps) == 0, "the volume and the power or head loss of its rapid mix and its flocculation"},
+		{!u.Unit.OK && !l.White.OK, "whether its unit is a settler or flotation"},
+		{!floats && !u.Surface.OK, "the surface of its settler"},
+		{l.Floats && !l.White.OK && saturates, "its recycle"},
+	} {
+		if x.lacks {
+			l.Unsaid = append(l.Unsaid, x.what)
+		}
 	}
 	return l
 }
@@ -166,8 +196,13 @@ func DosedAt(s site.Site, catalogue product.Catalogue) (out []Dosed) {
 		if !c.Basis.OK { // which tells nothing of what it is
 			c.Basis = quantity.Some(quantity.AsProduct)
 		}
-		if p, _, err := Identify(&c, true, catalogue); err == nil {
+		p, _, err := Identify(&c, true, catalogue)
+		may := catalogue.Called(c.Name.V)
+		switch {
+		case err == nil:
 			out = append(out, Dosed{c.Name.V, turnOf(p)})
+		case len(may) > 0 && !slices.ContainsFunc(may, func(o product.Product) bool { return turnOf(o) != turnOf(may[0]) }):
+			out = append(out, Dosed{c.Name.V, turnOf(may[0])}) // whichever of them it is
 		}
 	}
 	return out

@@ -2,8 +2,10 @@ package dosing
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
+	"jarwright/dosing/flotation"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -103,6 +105,10 @@ func TestOrderOfAddition(t *testing.T) {
 	if got != "soda-ash alum-liquid anionic-pam " || !l.Polymer || l.Gap.V.In("s") != 45 {
 		t.Errorf("%s, polymer %v, after %v", got, l.Polymer, l.Gap)
 	}
+	s.Chemicals = []site.Chemical{{Name: known("alum", "")}, {Name: known("our secret", "")}} // of several strengths, and of none
+	if d := DosedAt(s, product.Default()); len(d) != 1 || d[0] != (Dosed{"alum", ThenCoagulant}) {
+		t.Errorf("%+v", d)
+	}
 	if l := LikePlantOf(s, 3.6, []Dosed{{"a polymer", LastPolymer}}); l.Polymer || l.Gap.OK {
 		t.Errorf("a polymer alone follows nothing: %+v", l)
 	}
@@ -132,5 +138,33 @@ func TestBenchSheetAgainstPlant(t *testing.T) {
 	near(t, "the site's own", o.Matches[1].Bench.Gt(), 16.5*60, 1e-6)
 	if n := o.Notes; len(n) != 1 || n[0].Code != "mixing-stronger" || n[0].Place != (note.Place{Cell: "J1"}) {
 		t.Error(fmt.Sprint(n))
+	}
+}
+
+// TestUnsaidOfTheJar: what a site leaves out of a jar like its plant is listed; only a site that says that it floats, or how much
+// white water it has, floats its jars.
+func TestUnsaidOfTheJar(t *testing.T) {
+	mixed, settles, floats, air := mixedSite(), site.Site{}, mixedSite(), mixedSite()
+	settles.Solids.Unit = quantity.Some(site.UnitSettler)
+	mixed.Solids.Recycle = known[quantity.Fraction](0.1, "")
+	floats.Solids.Unit, air.Solids.Unit = quantity.Some(site.UnitFlotation), quantity.Some(site.UnitFlotation)
+	air.Solids.Bubbles = quantity.Some(flotation.AirPump.String())
+	const mixing, unit, surface, recycle = "rapid mix", "a settler or flotation", "the surface", "its recycle"
+	for name, x := range map[string]struct {
+		s      site.Site
+		floats bool
+		unsaid []string
+	}{"nothing": {site.Site{}, false, []string{mixing, unit}}, "settler": {settles, false, []string{mixing, surface}}, "recycle": {mixed, true, nil},
+		"flotation": {floats, true, []string{recycle}}, "air pump": {air, true, nil}} {
+		l := LikePlantOf(x.s, 3.6, nil)
+		if l.Floats != x.floats || len(l.Unsaid) != len(x.unsaid) {
+			t.Errorf("%s: floats %v, unsaid %q", name, l.Floats, l.Unsaid)
+			continue
+		}
+		for i, w := range x.unsaid {
+			if !strings.Contains(l.Unsaid[i], w) {
+				t.Errorf("%s: %q, want %q", name, l.Unsaid[i], w)
+			}
+		}
 	}
 }

@@ -58,7 +58,7 @@ func TestGuideOfTheBenchSheet(t *testing.T) {
 		acid  bool
 	}{{nil, true}, {[]dosing.Dosed{{Name: "alum", Turn: dosing.ThenCoagulant}}, false}} {
 		l.Order = c.order
-		_, guide := BenchLikePlant(l, Options{})
+		_, guide := BenchLikePlant(l, false, Options{})
 		all := strings.Join(guide, "\n")
 		if strings.Contains(all, "polymer") != c.acid || strings.Contains(all, "acid or alkali") != c.acid {
 			t.Errorf("%v: %s", c.order, all)

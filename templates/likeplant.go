@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"strings"
+
 	"jarwright/dosing"
 	"jarwright/dosing/mixing"
 	"jarwright/jartest/quantity"
@@ -108,15 +110,23 @@ func sampleWords(l dosing.LikePlant, x *figure.Object) figure.Phrase {
 }
 
 // BenchLikePlant is what a bench sheet says of how to stir and sample like the plant: the values of its lines under
-// Mixing, zero for those that the site does not tell, and the sentences of its guide.
-func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []string) {
-	d := likeData(l)
-	if d == nil {
-		return nil, nil
+// Mixing, zero for those that the site does not tell, and the sentences of its guide. Of a plant whose mixing is not known the
+// stirring is a usual one.
+func BenchLikePlant(l dosing.LikePlant, floats bool, o Options) (lines []float64, guide []string) {
+	usual := len(l.Steps) == 0
+	if usual {
+		l.Steps = dosing.UsualStirring(floats)
 	}
+	d := likeData(l)
 	say := func(format string, args ...any) { guide = append(guide, o.Say(format, args...)) }
-	say("Plant: %s, water at %s%s. Bring the jars to that temperature: in warmer water flocs grow and settle faster (common practice, "+
-		"no source).", d.Fig("flow"), d.Fig("temperature"), either(l.Assumed, " (not given)", ""))
+	do := either(floats, "grow faster", "grow and settle faster")
+	if l.Assumed {
+		say("Plant: %s; the temperature of its water is not given. Keep the jars as cold as the raw water comes: in warmer water flocs "+
+			"%s (common practice, no source).", d.Fig("flow"), do)
+	} else {
+		say("Plant: %s, water at %s. Bring the jars to that temperature: in warmer water flocs %s (common practice, no source).",
+			d.Fig("flow"), d.Fig("temperature"), do)
+	}
 	lines = make([]float64, 6)
 	for i, x := range d.Objects("stirring") {
 		step, at := l.Steps[i], 0
@@ -125,9 +135,10 @@ func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []str
 		}
 		lines[at] = quantity.RoundSig(float64(step.Speed), 2)
 		lines[at+1] = quantity.RoundSig(step.Stay.In(either(at == 0, "s", "min")), 3)
-		say("%s: %s for %s%s.", upperFirst(x.Said("stage")), x.Fig("speed"), x.Fig("time"), asPlant(x))
+		say("%s: %s for %s%s.", upperFirst(x.Said("stage")), x.Fig("speed"), x.Fig("time"),
+			either(usual, figure.Say(", as usual in jars (common practice, no source)"), asPlant(x)))
 	}
-	if d.Has("stirrer") {
+	if d.Has("stirrer") && !usual {
 		say("These speeds are for %s.%s", d.Get("stirrer"), either(l.Stirrer.Derived,
 			" Another stirrer needs others: give its paddle, its jar or its curve on sheet Solids of the site.", ""))
 	}
@@ -140,6 +151,14 @@ func BenchLikePlant(l dosing.LikePlant, o Options) (lines []float64, guide []str
 	if d.Has("sample") {
 		lines[4] = quantity.RoundSig(l.Sample.V.After.In("min"), 3)
 		say("Draw the sample %s.", sampleWords(l, d.Sub("sample")))
+	}
+	if usual && !floats && !d.Has("sample") {
+		lines[4] = quantity.RoundSig(dosing.UsualSettling.In("min"), 3)
+		say("Let them settle for %s, as usual in jars (common practice, no source).", quantity.To(dosing.UsualSettling, 2).In("min"))
+	}
+	if len(l.Unsaid) > 0 {
+		say("Not told by the site: %s. Filled in on its sheet Solids, they make the next bench sheet more like the plant.",
+			strings.Join(l.Unsaid, "; "))
 	}
 	if d.Has("white_water") {
 		lines[4] = quantity.RoundSig(100*float64(l.White.V), 3)

@@ -2,6 +2,8 @@ package templates
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"jarwright/dosing"
@@ -70,7 +72,7 @@ func TestBenchLikePlant(t *testing.T) {
 		l    dosing.LikePlant
 		want []float64
 	}{{l, []float64{210, 36, 37, 9, 15, 5}}, {settled, []float64{0, 0, 37, 9, 2.4, 0}}} {
-		lines, guide := BenchLikePlant(c.l, Options{})
+		lines, guide := BenchLikePlant(c.l, !c.l.Sample.OK, Options{})
 		if len(lines) != 6 || len(guide) < 3 {
 			t.Fatalf("%v %q", lines, guide)
 		}
@@ -80,7 +82,14 @@ func TestBenchLikePlant(t *testing.T) {
 			}
 		}
 	}
-	if lines, guide := BenchLikePlant(dosing.LikePlant{}, Options{}); lines != nil || guide != nil {
-		t.Error("a site that tells nothing has lines")
+	// A site that tells nothing has the usual stirring, and is asked for what would make it the plant's.
+	unsaid := dosing.LikePlant{Flow: 3.6, Assumed: true, Unsaid: []string{"the surface of its settler", "the power"}}
+	lines, guide := BenchLikePlant(unsaid, false, Options{})
+	if all := strings.Join(guide, "\n"); !slices.Equal(lines, []float64{100, 60, 30, 15, 30, 0}) || strings.Contains(all, "15 C") ||
+		!strings.Contains(all, "100 rpm for 1 min, as usual in jars") || !strings.Contains(all, "Not told by the site: the surface of its settler; the power.") {
+		t.Errorf("%v %s", lines, all)
+	}
+	if lines, _ = BenchLikePlant(unsaid, true, Options{}); !slices.Equal(lines, []float64{100, 60, 30, 10, 0, 0}) {
+		t.Errorf("floated: %v", lines)
 	}
 }

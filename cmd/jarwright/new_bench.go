@@ -155,24 +155,52 @@ func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	if x.Flotation && !dosing.Floats(s) {
+	settles := s.Solids.Unit.OK && !dosing.Floats(s)
+	if x.Flotation && settles {
 		return nil, badUsage("--flotation: the unit of %s is a settler, so its jars are settled: leave --flotation out", file)
 	}
 	like := dosing.LikePlantOf(s, day.Average(), dosing.DosedAt(s, product.Default()))
-	x.Flotation, x.Depth = dosing.Floats(s), like.Sample.V.Depth
-	if x.Mixing, x.LikePlant = templates.BenchLikePlant(like, e.shown); x.LikePlant == nil {
-		lacks, fill := "how its white water is made", "its white water or recycle"
-		if !dosing.Floats(s) {
-			lacks, fill = "what its settler is loaded with", "the surface of its settler"
-		}
-		return nil, note.Fault("no-mixing", "%s tells neither how the plant mixes nor %s", file, lacks).
-			Do("fill in the volumes and the power or head loss of its mixing, or %s, in the site under Solids", fill)
+	x.Flotation, x.Depth = x.Flotation || like.Floats, like.Sample.V.Depth
+	x.Mixing, x.LikePlant = templates.BenchLikePlant(like, x.Flotation, e.shown)
+	x.Ordered, x.Alone = ordered(*x, like.Order)
+	if len(like.Steps) == 0 {
+		e.say("note: the jars are stirred as usual, for %s does not say how the plant mixes: to stir and sample them like it, give %s (sheet Solids)",
+			file, strings.Join(like.Unsaid, "; "))
 	}
 	return append(inputs, name), nil
 }
 
+// ordered reports that the order in which a site adds its chemicals, or nothing but the coagulant, holds for the jars of a test: what
+// they test is among what the site doses.
+func ordered(x book.Bench, order []dosing.Dosed) (told, alone bool) {
+	if len(order) == 0 { // told for all that may be dosed
+		return true, false
+	}
+	for _, d := range order {
+		if x.Chemical == "" || x.Polymer() == (d.Turn == dosing.LastPolymer) {
+			return len(order) > 1, len(order) == 1
+		}
+	}
+	return false, false
+}
+
+// lines are how the jars of a test were stirred and settled, as the lines under Mixing have it.
+func lines(p jartest.Protocol, floats bool) []float64 {
+	out := []float64{float64(p.Rapid.Speed.V), p.Rapid.Time.V.In("s"), 0, 0, 0}
+	if len(p.Slow) == 1 { // several do not fit
+		out[2], out[3] = float64(p.Slow[0].Speed.V), p.Slow[0].Time.V.In("min")
+	}
+	if !floats {
+		out[4] = p.Settle.V.In("min")
+	}
+	for i, v := range out {
+		out[i] = quantity.RoundSig(v, 4)
+	}
+	return out
+}
+
 // continueFrom fills in what the last test tells: the doses worth testing next,
-// and its chemical, basis, stock, jar volume and target where the command line
+// its stirring, and its chemical, basis, stock, jar volume and target where the command line
 // does not give them.
 func (e *env) continueFrom(x *book.Bench, from string, targets []jartest.Target) error {
 	if len(x.Doses) > 0 {
@@ -204,6 +232,8 @@ func (e *env) continueFrom(x *book.Bench, from string, targets []jartest.Target)
 	for _, d := range r.Next(o).Doses {
 		x.Doses = append(x.Doses, slices.Repeat([]quantity.Concentration{d.Dose}, d.Jars)...)
 	}
+	x.Mixing, x.Depth = lines(s.Protocol, x.Flotation), s.Protocol.Depth.V
+	x.Continued, x.HasControl = true, slices.ContainsFunc(s.Jars, func(j jartest.Jar) bool { return j.Control })
 	x.Chemical = cmp.Or(x.Chemical, r.Chemical.Name)
 	x.Basis = cmp.Or(x.Basis, r.Chemical.Basis)
 	if x.Target == "" && len(r.Targets) > 0 {

@@ -34,6 +34,10 @@ type Bench struct {
 	// none. LikePlant are sentences of the second page on how to stir and sample like the plant.
 	Mixing    []float64
 	LikePlant []string
+	// Ordered is true where they say in which order the plant's chemicals are added, Alone where it doses only one.
+	Ordered, Alone bool
+	// Continued is true where the doses follow from an earlier test, HasControl where that had a jar without chemical.
+	Continued, HasControl bool
 	// Depth is how far below the surface the jars are sampled.
 	Depth quantity.Length
 	// Done holds a finished test, for a sheet that is an example; nil for one to fill in.
@@ -73,21 +77,6 @@ const (
 	JarsLeast = 6
 	JarsMost  = 24
 )
-
-// The rules that the sheet follows, for its second page. Common bench practice;
-// ASTM D2035 (Standard Practice for Coagulation-Flocculation Jar Test of Water)
-// is the published procedure; its speeds and times are not repeated here.
-var benchSteps = []string{
-	"Take one well-mixed sample of the raw water, enough for all jars. Measure it and write the readings under Raw water.",
-	"Make fresh stock (sheet Stock) and write its strength. Weak alum and iron stocks change within hours; make them on the day (common " +
-		"practice).",
-	"Fill every jar to the same mark. Leave one jar without chemical: the control shows what settling alone does.",
-	"Write the doses to test. The sheet gives the millilitres of stock for each jar. If another volume was drawn, write it under Stock " +
-		"added: the dose follows it.",
-	"Start the rapid mix, add all stocks at the same moment (syringes laid ready), then slow mix, then stop and let settle or float.",
-	"Draw the sample of every jar at the same depth and time. Read the first reading twice: the two values show the scatter of the meter.",
-	"Write what the meter shows: <0.5 or over range are readings too. Leave a spilt or spoilt jar empty and say so under Remark.",
-}
 
 var benchCautions = []string{
 	"Coagulants and alkalis burn eyes and skin. Wear goggles and gloves, keep the safety data sheet of each product at the bench, and " +
@@ -374,12 +363,12 @@ func (x Bench) guide(b *Book) {
 	}
 	s.open(T(Title, "How to do the test"), T(Sub, "%s", sub), 6, 92)
 	s.Skip(1)
-	for i, t := range benchSteps {
-		s.Row(Cell{Kind: Label, Value: fmt.Sprint(i + 1), Center: true}, T(Wrap, "%s", t))
+	for i, step := range benchSteps {
+		s.Row(Cell{Kind: Label, Value: fmt.Sprint(i + 1), Center: true}, T(Wrap, "%s", step(x)))
 	}
 	if len(x.LikePlant) > 0 {
 		s.Skip(1)
-		s.Row(Cell{Kind: Section, Value: "Stir and sample like your plant", Span: 2})
+		s.Row(Cell{Kind: Section, Value: "Stir and sample", Span: 2})
 		for _, t := range x.LikePlant {
 			s.Row(Cell{Kind: Label, Value: "", Center: true}, T(Wrap, "%s", t))
 		}
