@@ -95,14 +95,13 @@ func Sold(name string, catalogue product.Catalogue) (product.Product, error) {
 // none that a plant would use does.
 func toPH(s water.State, ph quantity.PH, by Alkali) (quantity.Concentration, bool) {
 	const most = 5000 // mg/L: far beyond any feed
-	rises := s.PH < ph
+	rises, reaches := s.PH < ph, s.Reaches(ph)
 	there := func(d float64) bool {
 		add, err := by.adds(quantity.Concentration(d))
 		if err != nil {
 			return false
 		}
-		closed, _ := water.Dose(s, add)
-		return (closed.PH >= ph) == rises
+		return reaches(add) == rises
 	}
 	low, high := 0.0, float64(most)
 	if !there(high) {

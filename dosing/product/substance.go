@@ -120,13 +120,22 @@ func count(s string, times float64, into map[string]float64) bool {
 
 // MolarMass gives g/mol of a basis substance; false where it has no formula.
 func MolarMass(b quantity.Basis) (float64, bool) {
-	atoms, ok := compositions()[b]
-	m := 0.0
-	for _, el := range elements { // a fixed order keeps the sum the same on every run
-		m += atoms[el] * quantity.AtomicMass[el]
-	}
+	m, ok := molarMasses()[b]
 	return m, ok
 }
+
+// molarMasses are summed once: a search for the cheapest pair asks for them a million times.
+var molarMasses = sync.OnceValue(func() map[quantity.Basis]float64 {
+	out := map[quantity.Basis]float64{}
+	for b, atoms := range compositions() {
+		m := 0.0
+		for _, el := range elements { // a fixed order keeps the sum the same on every run
+			m += atoms[el] * quantity.AtomicMass[el]
+		}
+		out[b] = m
+	}
+	return out
+})
 
 var elements = []string{"H", "C", "N", "O", "Na", "Mg", "Al", "S", "Cl", "K", "Ca", "Fe"}
 

@@ -130,14 +130,31 @@ func Dose(s State, a Addition) (closed, open State) {
 // closed is that before any gas passes; whole where ions of the metal count at every pH.
 func (s State) closed(a Addition, whole bool) State {
 	k := ConstantsAt(s.Conditions)
-	alk := s.Alkalinity - a.Acid
-	ct := max(float64(s.Carbonate+a.Carbonate), 0) / 1000 / k.Density
-	kg, al, fe := k.perKg(alk), s.Aluminium+a.Aluminium, s.Iron+a.Iron
-	metals := held{k.mol(al), k.mol(fe), whole}
-	h := bisect(func(h float64) float64 { return k.alkalinity(h, ct) - k.charge(h, metals) - kg })
+	alk, ct := s.Alkalinity-a.Acid, s.carbonateWith(k, a)
+	h := bisect(s.excess(k, a, whole))
 	closed := k.state(s.Conditions, k.ph(h), alk, ct)
-	closed.Aluminium, closed.Iron = al, fe
+	closed.Aluminium, closed.Iron = s.Aluminium+a.Aluminium, s.Iron+a.Iron
 	return closed
+}
+
+// carbonateWith is the total carbonate in mol/kg once something is added.
+func (s State) carbonateWith(k Constants, a Addition) float64 {
+	return max(float64(s.Carbonate+a.Carbonate), 0) / 1000 / k.Density
+}
+
+// excess gives by how much the alkalinity at [H] = h would be more than the closed water has once something is added, in mol/kg:
+// it falls as h rises, and is zero at the water's own.
+func (s State) excess(k Constants, a Addition, whole bool) func(h float64) float64 {
+	kg, ct := k.perKg(s.Alkalinity-a.Acid), s.carbonateWith(k, a)
+	metals := held{k.mol(s.Aluminium + a.Aluminium), k.mol(s.Iron + a.Iron), whole}
+	return func(h float64) float64 { return k.alkalinity(h, ct) - k.charge(h, metals) - kg }
+}
+
+// Reaches tells of additions whether the closed water then has a pH or a higher one: as [Dose] would, without solving for its pH.
+func (s State) Reaches(ph quantity.PH) func(Addition) bool {
+	k := ConstantsAt(s.Conditions)
+	h := k.h(ph)
+	return func(a Addition) bool { return s.excess(k, a, false)(h) <= 0 }
 }
 
 // Aerated gives the water after aeration to balance with air of that share of
