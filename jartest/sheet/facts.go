@@ -387,11 +387,14 @@ func (b *bench) asked(at note.Place) bool {
 	})
 }
 
-// calculatorPage reports the page of our own bench workbook that only calculates.
+// notRead are what stands at the top of the pages of our own bench workbook that no test is written on.
+var notRead = []string{"the program does not read it", "Choices offered in the other sheets"}
+
+// calculatorPage reports such a page.
 func calculatorPage(g *layout.Area) bool {
 	for r := range min(len(g.Rows), 4) {
 		for _, c := range g.Rows[r] {
-			if c.Kind == grid.Textual && strings.Contains(c.Text, "the program does not read it") {
+			if c.Kind == grid.Textual && slices.ContainsFunc(notRead, func(s string) bool { return strings.Contains(c.Text, s) }) {
 				return true
 			}
 		}

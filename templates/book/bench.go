@@ -357,9 +357,9 @@ func upperFirst(s string) string {
 // guide writes the second page.
 func (x Bench) guide(b *Book) {
 	s := b.Sheet("Guide")
-	sub := "The published procedure is ASTM D2035; speeds and times should be those of your plant."
-	if len(x.LikePlant) > 0 { // whose figures are none of a test
-		sub = "The published procedure is ASTM D2035. For people: the program does not read it."
+	sub := "The published procedure is ASTM D2035. For people: the program does not read it." // whose figures are none of a test
+	if !x.likePlant() {
+		sub = "The published procedure is ASTM D2035; speeds and times should be those of your plant. For people: the program does not read it."
 	}
 	s.open(T(Title, "How to do the test"), T(Sub, "%s", sub), 6, 92)
 	s.Skip(1)
