@@ -77,7 +77,7 @@ func TestPhosphorusOfTheDay(t *testing.T) {
 func TestPhosphorusKnownOtherwise(t *testing.T) {
 	for name, c := range map[string]struct{ from, to, says string }{
 		"no phosphorus": {"phosphate: 5 mg/L, total phosphorus: 6 mg/L,", "", "the raw water's phosphorus is not given"},
-		"no metal":     {"product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3", "product: soda-ash, dose: 20 mg/L, basis: as Na2CO3", "no metal is dosed"},
+		"no metal":      {"product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3", "product: soda-ash, dose: 20 mg/L, basis: as Na2CO3", "no metal is dosed"},
 	} {
 		s := siteOf(t, strings.Replace(effluent, c.from, c.to, 1))
 		x := planOf(t, s, Given{Catalogue: products}).Phosphorus(s)

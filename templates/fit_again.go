@@ -42,7 +42,7 @@ func againData(a *bench.Again) *figure.Object {
 		return caCO3(key, v.V, 3).In(figure.Full).If(v.OK)
 	}
 	o := figure.New().Set("cause", string(a.Cause)).Set("best", spot(a.Best, a.Reading)).Set("from", spot(a.From, a.Reading))
-	o.Set("water", figure.New().Set("read", w.Read).Bare(hundredthPH("ph", w.PH.V).If(w.PH.OK)).
+	o.Set("water", figure.New().Set("read", w.Read).Bare(hundredthPH("ph", w.PH.V).If(w.PH.OK), hundredthPH("ph_aged_floc", w.Aged.V).If(w.Aged.OK)).
 		Put(alk("alkalinity", w.Alkalinity), alk("alkalinity_raw", w.Raw), alk("alkalinity_used", w.Used)))
 	o.Bare(workedOut(along("sour_from", false, float64(a.Sour.V)), 3).If(a.Sour.OK))
 	if a.Charge.OK {
@@ -78,7 +78,8 @@ func againText(t *Text, d *figure.Object, a *bench.Again) {
 	l.add("Cloudier from", figure.Say("%s on, %s", d.Fig("from.dose"), d.Fig("from.reading")))
 	w := d.Sub("water")
 	how := either(a.There.Read, ", read", ", worked out")
-	l.when(w.Has("ph"), "pH there", figure.Say("%s"+how, w.Fig("ph")))
+	l.when(w.Has("ph"), "pH there", figure.Say("%s", w.Fig("ph")).
+		If(w.Has("ph_aged_floc"), " with fresh floc, %s once the floc has aged", w.Fig("ph_aged_floc")).And(how))
 	l.when(w.Has("alkalinity"), "Alkalinity there", figure.Say("%s"+how, w.Fig("alkalinity")).
 		If(!a.There.Read && w.Has("alkalinity_raw") && w.Has("alkalinity_used"), "; the raw water's %s less %s that the dose takes",
 			w.Fig("alkalinity_raw"), w.Fig("alkalinity_used")))

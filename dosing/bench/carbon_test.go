@@ -182,7 +182,7 @@ func TestSoftWaterIsNoCaution(t *testing.T) {
 		r := curve.Analyse(s, targets, curve.Options{})
 		w := Water(s, &r, []quantity.Concentration{c.dose}, product.Default())
 		if told := slices.ContainsFunc(w.Notes, codeIs("alkalinity-low")); told != c.told || !w.HasPlanning {
-			t.Errorf("%g mg/L at pH %g comes to pH %v, told %v", c.alk, c.ph, w.AtPlanning.PH, told)
+			t.Errorf("%g mg/L at pH %g comes to pH %v, told %v", c.alk, c.ph, w.Planned.PH(), told)
 		}
 	}
 }

@@ -31,7 +31,7 @@ func (v *reviewer) carried(raw quantity.Alkalinity) {
 			v.out.Carried = append(v.out.Carried, Carried{d.name(), quantity.Fraction(share / 100), most})
 		}
 		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share > r.Limit*(1+1e-9),
-			Words{"chemical": d.name(), "share": note.Say("").If(share <= 100, "uses up").If(share > 100, "could use up").And(" %s %%", percent(share)),
+			Words{"chemical": d.name(), "uses": note.Say("").If(share <= 100, "uses up").If(share > 100, "could use up").And(" %s %%", percent(share)),
 				"most": quantity.Rounded{Q: most, Digits: 2, Way: quantity.Down}.In("L/h"),
 				"flow": note.Say("").If(flow < v.s.Flow.V, " at the least flow of %s", flow)}, d.At)
 	}

@@ -558,8 +558,8 @@ func TestOddJars(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	r = Bench(alumSeries(0), []quantity.Concentration{40}, product.Default())
-	if !r.HasPlanning || math.Abs(float64(r.AtPlanning.PH)-6.64) > 0.015 || math.Abs(float64(r.AtPlanning.Alkalinity)-39.8) > 0.06 {
-		t.Errorf("%+v", r.AtPlanning)
+	if !r.HasPlanning || math.Abs(float64(r.Planned.Closed.PH)-6.64) > 0.015 || math.Abs(float64(r.Planned.AlkalinityLeft)-39.8) > 0.06 {
+		t.Errorf("%+v", r.Planned)
 	}
 	s = alumSeries(0)
 	s.Raw = nil
