@@ -160,6 +160,7 @@ func gathered(s site.Site, g Given,
 			}
 		}
 	}
+	Dissolve(s, feeds)
 	return feeds, notes, errs.Err()
 }
 
