@@ -77,7 +77,7 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 		return figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_aged_floc", j.Aged).If(j.Ages()),
 			hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
 			caCO3("alkalinity", max(0, j.Alkalinity), 3).In(figure.Full), acidOver(j.Alkalinity),
-				caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full))
+			caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full))
 	}))
 }
 
