@@ -35,7 +35,9 @@ type BenchWater struct {
 	Products []product.Product
 	// MeanGap and WorstGap compare pH read with pH computed, where jars were read:
 	// the mean difference and the largest, read less computed.
-	Read              int
+	Read int
+	// noMetal is true where no metal counts as dissolved.
+	noMetal           bool
 	MeanGap, WorstGap float64
 	Notes             note.List
 }
@@ -119,6 +121,9 @@ func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.
 	return closed, nil
 }
 
+// WithoutMetal is the same water with none of the metal dissolved, to tell what that does.
+func (b BenchWater) WithoutMetal() BenchWater { b.noMetal = true; return b }
+
 // addition is what those doses bring into it, of metal no more than the jars read there.
 func (b BenchWater) addition(s jartest.Series, doses []quantity.Concentration) (sum water.Addition, err error) {
 	for i, d := range doses {
@@ -127,6 +132,9 @@ func (b BenchWater) addition(s jartest.Series, doses []quantity.Concentration) (
 			return sum, err
 		}
 		sum = sum.Plus(one)
+	}
+	if b.noMetal {
+		sum.Aluminium, sum.Iron = 0, 0
 	}
 	return Water{}.asJars(s, doses).asRead(sum), nil
 }
