@@ -54,7 +54,7 @@ func againData(a *bench.Again) *figure.Object {
 		tells = append(tells, string(k))
 	}
 	o.Set("would_tell", tells)
-	next := figure.New().Bare(workedOut(along("low", false, float64(n.Low)), 3), workedOut(along("high", false, float64(n.High)), 3)).
+	next := figure.New().Bare(workedOut(along("low", false, float64(n.Low)), 3).If(!n.Clear), workedOut(along("high", false, float64(n.High)), 3).If(!n.Clear)).
 		Set("with_alkali", n.WithAlkali).Put(caCO3("alkalinity_left", n.Kept, 2).If(n.WithAlkali)).
 		Bare(worked("alkalinity_per_dose", float64(n.PerDose.V), "", 3).If(n.PerDose.OK)).
 		Put(workedOut(mgL("used_up_at", n.UsedUp.V, 3), 3).If(n.UsedUp.OK))
@@ -92,7 +92,7 @@ func againText(t *Text, d *figure.Object, a *bench.Again) {
 	n := d.Sub("next_jars")
 	l.when(n.Has("alkalinity_per_dose"), "The dose takes", figure.Say("%s mg of alkalinity, as CaCO3, a mg", n.Fig("alkalinity_per_dose")).
 		If(n.Has("used_up_at"), "; %s uses up the raw water's", n.Fig("used_up_at")))
-	l.add("Next jars", nextJarsPhrase(n, a))
+	l.add("Next jars", nextJarsPhrase(d, n, a))
 	for i, x := range n.Objects("alkali") {
 		l.add(either(i == 0, "Alkali first", "or"), alkaliPhrase(n, x, a.Next.RawMissing))
 	}
@@ -111,7 +111,10 @@ func tellsWords(keys []jartest.Key) string {
 }
 
 // nextJarsPhrase is what the next jars should hold.
-func nextJarsPhrase(n *figure.Object, a *bench.Again) figure.Phrase {
+func nextJarsPhrase(d, n *figure.Object, a *bench.Again) figure.Phrase {
+	if a.Next.Clear {
+		return figure.Say("below %s, as the dose that was found is clear of it", d.Fig("from.dose"))
+	}
 	span := figure.Say("%s to %s", n.Fig("low"), n.Fig("high"))
 	if !a.Next.WithAlkali {
 		return figure.Say("smaller steps, %s", span)
