@@ -160,7 +160,6 @@ func gathered(s site.Site, g Given,
 			}
 		}
 	}
-	Dissolve(s, feeds)
 	return feeds, notes, errs.Err()
 }
 

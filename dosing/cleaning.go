@@ -475,7 +475,6 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 		}
 		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
 		x.Bound, x.Phosphate = f.Phosphates(f.Dose)
-		x.Dissolved = f.Dissolved(f.Dose)
 		k.Chemicals = append(k.Chemicals, x)
 		in.Products, in.Monomers = append(in.Products, f.Stock.Product), append(in.Monomers, row.Monomer)
 		in.Pumps = append(in.Pumps, f.Pump)

@@ -52,7 +52,6 @@ func (f FeedInput) OfUsual() quantity.Ratio {
 func (f FeedInput) Chemical(class string) (day.Chemical, note.List, error) {
 	e, notes, err := day.EffectsOf(f.Stock.Product, f.Name, f.Dose.Basis)
 	e.Bound, e.Phosphate = f.Phosphates(f.DoseIn(class))
-	e.Dissolved = f.Dissolved(f.DoseIn(class))
 	return day.Chemical{Name: f.Name, Dose: f.DoseIn(class), Balance: f.Balance, Effects: e, Stock: f.Stock.PerLitre, Carrier: f.Post,
 		Density: f.Stock.liquid()}, notes, err
 }

@@ -70,11 +70,6 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		al, fe := e.Hydroxide()
 		w.Al += d * quantity.Concentration(al)
 		w.Fe += d * quantity.Concentration(fe)
-		if kept := d * quantity.Concentration(e.Dissolved); e.Fe > 0 {
-			w.FeStays += kept
-		} else {
-			w.AlStays += kept
-		}
 		w.Phosphate += d * quantity.Concentration(e.Phosphate)
 		w.Polymer += d * quantity.Concentration(e.Floc)
 	}

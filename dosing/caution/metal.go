@@ -396,21 +396,6 @@ func (v *reviewer) doubtful(c *Chemistry, dosed water.Addition) {
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
 const fewDissolved = 0.4
 
-// Stays is the aluminium and the iron that stay dissolved in the treated water with fresh floc, where that is enough to be told:
-// what makes no floc.
-func (c Chemistry) Stays() (al, fe quantity.Concentration) {
-	if !c.HasPH {
-		return 0, 0
-	}
-	told := func(fresh, _ quantity.Concentration) quantity.Concentration {
-		if fresh < fewDissolved {
-			return 0
-		}
-		return fresh
-	}
-	return told(c.Dissolved()), told(c.DissolvedIron())
-}
-
 // moreHelps is the pH below which more coagulant brings the pH down far enough (our own).
 const moreHelps quantity.PH = 8.5
 

@@ -242,9 +242,8 @@ func (g *gathering) meets(parts []Part, s *jartest.Series) {
 		}
 	}
 	dosing.Meet(g.facts.Site.Water, feeds)
-	dosing.Dissolve(*g.facts.Site, feeds)
 	for i, f := range feeds {
-		parts[i].feed, parts[i].Bound, parts[i].Phosphate, parts[i].Dissolved = f, 0, 0, f.Dissolved(f.Dose)
+		parts[i].feed, parts[i].Bound, parts[i].Phosphate = f, 0, 0
 		parts[i].feed.Jars = nil // the option is judged by what it holds, as every other
 		if f.Phosphate.OK {
 			parts[i].Bound, parts[i].Phosphate = f.Phosphates(f.Dose)

@@ -24,8 +24,6 @@ type Effects struct {
 	Al, Fe, Floc quantity.Ratio
 	// Bound is the metal of it that phosphate takes, which makes no hydroxide, and Phosphate what the two make.
 	Bound, Phosphate quantity.Ratio
-	// Dissolved is the metal of it that the treated water keeps in solution, which makes no hydroxide either.
-	Dissolved quantity.Ratio
 }
 
 // EffectsOf works the effects of a dose of p on a basis out. It is an error where
@@ -86,9 +84,9 @@ func (e Effects) Product() quantity.Ratio {
 	return quantity.Ratio(1 / e.Strength.V)
 }
 
-// Hydroxide is the metal per mass of dose that makes hydroxide: what no phosphate takes and does not stay dissolved.
+// Hydroxide is the metal per mass of dose that makes hydroxide: what no phosphate takes.
 func (e Effects) Hydroxide() (al, fe quantity.Ratio) {
-	return max(0, e.Al-e.Bound-e.Dissolved), max(0, e.Fe-e.Bound-e.Dissolved)
+	return max(0, e.Al-e.Bound), max(0, e.Fe-e.Bound)
 }
 
 // SolidsYield is the dry solids made per mass of dose.

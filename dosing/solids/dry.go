@@ -54,8 +54,6 @@ func PerNTURange() Range[float64] { return Range[float64]{lowNTU, PerNTU, highNT
 type Water struct {
 	// Al and Fe are the metal that makes hydroxide; Phosphate is the metal phosphate that the rest of it makes.
 	Al, Fe, Phosphate quantity.Concentration
-	// AlStays and FeStays are metal beside that stays dissolved and makes no solids, to be told.
-	AlStays, FeStays quantity.Concentration
 	// TSS is the suspended solids of the raw water where measured; else Turbidity stands for it.
 	TSS    quantity.Concentration
 	HasTSS bool
@@ -98,11 +96,11 @@ func Dry(w Water) (Range[quantity.Concentration], []Part) {
 	}
 	if w.Al > 0 {
 		parts = append(parts, Part{"aluminium hydroxide", Range[quantity.Concentration]{w.Al * alPlain, w.Al * alBound, w.Al * alBound},
-			metalWorking("Al", w.Al, w.AlStays, alBound), sourceHydroxides})
+			note.Say("%s Al x %s", w.Al, quantity.Full(quantity.Number(alBound), 3)), sourceHydroxides})
 	}
 	if w.Fe > 0 {
 		parts = append(parts, Part{"iron hydroxide", Range[quantity.Concentration]{w.Fe * fePlain, w.Fe * feBound, w.Fe * feBound},
-			metalWorking("Fe", w.Fe, w.FeStays, feBound), sourceHydroxides})
+			note.Say("%s Fe x %s", w.Fe, quantity.Full(quantity.Number(feBound), 3)), sourceHydroxides})
 	}
 	if w.Phosphate > 0 {
 		parts = append(parts, Part{"metal phosphate", Same(w.Phosphate), note.Say("%s", w.Phosphate), "stoichiometry: AlPO4, FePO4, a mole for each of phosphorus taken out"})
@@ -115,12 +113,6 @@ func Dry(w Water) (Range[quantity.Concentration], []Part) {
 		sum = sum.Plus(p.Range)
 	}
 	return sum, parts
-}
-
-// metalWorking says how the hydroxide of a metal comes about, and what of it makes none.
-func metalWorking(symbol string, floc, stays quantity.Concentration, bound float64) note.Phrase {
-	return note.Say("%s "+symbol+" x %s", floc, quantity.Full(quantity.Number(bound), 3)).
-		If(stays > 0, ", without the %s that stays dissolved at this pH", quantity.To(stays, 2))
 }
 
 // MassOf gives the dry solids of a volume of water.
