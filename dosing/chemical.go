@@ -147,7 +147,7 @@ func gathered(s site.Site, g Given,
 		notes = append(notes, more...)
 		feeds = append(feeds, f)
 	}
-	Meet(s.Water.Phosphate, feeds)
+	Meet(s.Water, feeds)
 	doses := dosesIn(feeds, site.UsualWater)
 	for i := range feeds {
 		if f := &feeds[i]; f.Balance != nil {

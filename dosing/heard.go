@@ -59,7 +59,7 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 	}
 	h := Heard{Series: f.Jars.Series.Name, Dose: d, Waters: f.Jars.beside(s)}
 	keys := []jartest.Key{jartest.PH, jartest.AlkalinityKey, jartest.ResidualAl, jartest.ResidualFe}
-	if s.Water.Phosphate.OK {
+	if met, _ := metBy(s.Water); met.OK {
 		keys = append(keys, jartest.Phosphate, jartest.TotalPhosphorus)
 	}
 	for _, k := range f.Jars.Series.Keys() {

@@ -13,8 +13,9 @@ import (
 // PhosphorusDay is what the day's metal does to the phosphorus of the water, all as P.
 type PhosphorusDay struct {
 	// Soluble and Total are those of the raw water, Left and LeftTotal those of the treated; a total is
-	// known where the site gives it or the jars read it.
+	// known where the site gives it or the jars read it. Where the site gives it alone, OnTotal, it stands for what is soluble too.
 	Soluble, Left    quantity.Concentration
+	OnTotal          bool
 	Total, LeftTotal quantity.Known[quantity.Concentration]
 	// Read is what the jars beside the dose have of LeftTotal, where they read it: they go before what is worked out.
 	Read quantity.Known[PhosphorusRead]
@@ -63,8 +64,17 @@ func (f FeedInput) metalIn(d quantity.Dose) (symbol string, amount quantity.Mola
 	return symbol, quantity.Molarity(float64(x.Concentration) / quantity.AtomicMass[symbol])
 }
 
-// Meet shares the water's soluble phosphorus among the feeds by the metal of their usual doses.
-func Meet(p quantity.Known[quantity.Concentration], feeds []FeedInput) {
+// metBy is the phosphorus that metal meets: what is soluble, which the usual ratios count, else all of it.
+func metBy(w site.Water) (p quantity.Known[quantity.Concentration], onTotal bool) {
+	if w.Phosphate.OK || !w.TotalP.OK {
+		return w.Phosphate, false
+	}
+	return w.TotalP, true
+}
+
+// Meet shares the water's phosphorus among the feeds by the metal of their usual doses.
+func Meet(w site.Water, feeds []FeedInput) {
+	p, onTotal := metBy(w)
 	all := quantity.Molarity(0)
 	for _, f := range feeds {
 		_, m := f.metalIn(f.Dose)
@@ -73,6 +83,7 @@ func Meet(p quantity.Known[quantity.Concentration], feeds []FeedInput) {
 	for i := range feeds {
 		if _, m := feeds[i].metalIn(feeds[i].Dose); m > 0 && p.OK {
 			feeds[i].Phosphate = quantity.Known[quantity.Concentration]{V: p.V * quantity.Concentration(m/all), OK: true, At: p.At}
+			feeds[i].OnTotal = onTotal
 		}
 	}
 }
@@ -96,10 +107,14 @@ func (f FeedInput) leftInJars(k jartest.Key, d quantity.Dose) (left JarReading, 
 	return left, true
 }
 
-// phosphateTaken is the share of the soluble phosphorus that a dose takes out of what its metal meets: as the jars
+// phosphateTaken is the share of the phosphorus that a dose takes out of what its metal meets: as the jars
 // read it, else as the ratio of metal to it lets expect.
 func (f FeedInput) phosphateTaken(d quantity.Dose) (share quantity.Fraction, fromJars bool) {
-	if left, ok := f.leftInJars(jartest.Phosphate, d); ok {
+	key := jartest.Phosphate
+	if f.OnTotal {
+		key = jartest.TotalPhosphorus
+	}
+	if left, ok := f.leftInJars(key, d); ok {
 		return quantity.Fraction(max(0, 1-left.V)), true
 	}
 	_, m := f.metalIn(d)
@@ -125,8 +140,8 @@ func (d PhosphorusDay) unchecked(w site.Water) *PhosphorusDay {
 		at = d.ConsentLoad.At
 	}
 	why, do := "no metal is dosed that would take it out", "give the coagulant under Chemicals"
-	if !w.Phosphate.OK {
-		why, do = "the raw water's phosphate is not given", "give the phosphate of the raw water"
+	if met, _ := metBy(w); !met.OK {
+		why, do = "the raw water's phosphorus is not given", "give the phosphate of the raw water, or its total phosphorus"
 	}
 	if !d.Consent.OK && !d.ConsentLoad.OK {
 		return nil
@@ -139,7 +154,8 @@ func (d PhosphorusDay) unchecked(w site.Water) *PhosphorusDay {
 // notes alone where a consent then cannot be checked.
 func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 	w := s.Water
-	out := &PhosphorusDay{Soluble: w.Phosphate.V, Total: w.TotalP, Consent: w.ConsentP, ConsentLoad: w.ConsentPLoad}
+	raw, onTotal := metBy(w)
+	out := &PhosphorusDay{Soluble: raw.V, OnTotal: onTotal, Total: w.TotalP, Consent: w.ConsentP, ConsentLoad: w.ConsentPLoad}
 	all, met := quantity.Molarity(0), quantity.Concentration(0)
 	for _, f := range p.Feeds {
 		symbol, m := f.metalIn(f.Dose)
@@ -147,23 +163,23 @@ func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 			continue
 		}
 		share, jars := f.phosphateTaken(f.Dose)
-		out.Removal += share * quantity.Fraction(f.Phosphate.V/w.Phosphate.V)
+		out.Removal += share * quantity.Fraction(f.Phosphate.V/raw.V)
 		all, met, out.FromJars, out.Source = all+m, met+f.Phosphate.V, jars, phosphorus.Source(symbol)
 	}
 	if met <= 0 {
 		return out.unchecked(w)
 	}
-	out.Metals, _ = phosphorus.Ratio(all, w.Phosphate.V)
-	out.Left = w.Phosphate.V * quantity.Concentration(1-out.Removal)
+	out.Metals, _ = phosphorus.Ratio(all, raw.V)
+	out.Left = raw.V * quantity.Concentration(1-out.Removal)
 	if out.Total.OK {
 		caught := s.Solids.Capture.Or(1)
-		out.LeftTotal = quantity.Some(out.Left + max(0, w.TotalP.V-w.Phosphate.V)*quantity.Concentration(1-caught))
+		out.LeftTotal = quantity.Some(out.Left + max(0, w.TotalP.V-raw.V)*quantity.Concentration(1-caught))
 	}
 	only := p.onlyMetal()
 	if only != nil {
 		out.readTotal(*only)
 	}
-	before := out.Total.Or(w.Phosphate.V)
+	before := out.Total.Or(raw.V)
 	load := func(c quantity.Concentration) quantity.MassRate {
 		return quantity.MassRate(solids.MassOf(c, p.Treated))
 	}

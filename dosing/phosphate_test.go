@@ -76,8 +76,8 @@ func TestPhosphorusOfTheDay(t *testing.T) {
 // and what the jars of the dose read goes before the ratio.
 func TestPhosphorusKnownOtherwise(t *testing.T) {
 	for name, c := range map[string]struct{ from, to, says string }{
-		"no phosphate": {"phosphate: 5 mg/L, ", "", "the raw water's phosphate is not given"},
-		"no metal":     {"product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3", "product: soda-ash, dose: 20 mg/L, basis: as Na2CO3", "no metal is dosed"},
+		"no phosphorus": {"phosphate: 5 mg/L, total phosphorus: 6 mg/L,", "", "the raw water's phosphorus is not given"},
+		"no metal":      {"product: ferric-chloride, dose: 45 mg/L, basis: as FeCl3", "product: soda-ash, dose: 20 mg/L, basis: as Na2CO3", "no metal is dosed"},
 	} {
 		s := siteOf(t, strings.Replace(effluent, c.from, c.to, 1))
 		x := planOf(t, s, Given{Catalogue: products}).Phosphorus(s)
@@ -175,5 +175,35 @@ func TestSUVAOfDrinkingWater(t *testing.T) {
 		} else if want {
 			within(t, "SUVA", h.SUVA.V, 5.0526, 0.0001)
 		}
+	}
+}
+
+// Without the soluble phosphorus the total stands for it, and the answer says so: 45 mg/L FeCl3 over 6 mg/L P are
+// 0.27744/0.19371 = 1.4322 mol a mol, 75 + 10·(0.0522/0.34) = 76.54 %, which leaves 1.408 mg/L; jars that read the total go before
+// that: midway between 2 and 0.4 of 6 they leave a fifth.
+func TestPhosphorusOnTheTotalAlone(t *testing.T) {
+	own := siteOf(t, strings.Replace(effluent, "phosphate: 5 mg/L, ", "", 1))
+	p := planOf(t, own, Given{Catalogue: products})
+	x := p.Phosphorus(own)
+	if x == nil || !x.OnTotal || x.FromJars {
+		t.Fatalf("%+v", x)
+	}
+	within(t, "ratio", x.Metals, 1.4322, 0.0005)
+	within(t, "removal", float64(x.Removal), 0.7654, 0.0005)
+	within(t, "left", float64(x.Discharged()), 1.408, 0.003)
+	within(t, "load after", float64(x.After), 2.4*1.408, 0.008)
+	s := jartest.Series{Name: "jars", Chemicals: []jartest.Chemical{{Name: "ferric", Basis: quantity.AsFeCl3}}, Raw: map[jartest.Key]jartest.Reading{
+		jartest.TotalPhosphorus: jartest.Num(6, "mg/L as P")}}
+	for i, left := range []float64{6, 2, 0.4} {
+		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(30 * i), Known: true}},
+			Readings: jartest.Readings{{Key: jartest.TotalPhosphorus, Reading: jartest.Num(left, "mg/L as P")}}})
+	}
+	x = planOf(t, own, Given{Catalogue: products, Jars: map[int]*Jars{0: JarsOf(s, 0, note.Place{})}}).Phosphorus(own)
+	if within(t, "by the jars", float64(x.Removal), 0.8, 1e-9); !x.FromJars || !x.OnTotal {
+		t.Errorf("%+v", x)
+	}
+	within(t, "left by the jars", float64(x.Discharged()), 1.2, 1e-9)
+	if x := planOf(t, siteOf(t, effluent), Given{Catalogue: products}).Phosphorus(siteOf(t, effluent)); x.OnTotal {
+		t.Error("the total is taken beside the soluble")
 	}
 }

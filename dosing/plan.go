@@ -60,6 +60,7 @@ type FeedInput struct {
 	Jars *Jars
 	// Phosphate is the soluble phosphorus that its metal meets, where it is known: its share of the water's.
 	Phosphate quantity.Known[quantity.Concentration]
+	OnTotal   bool // it is a part of the total, for want of the soluble
 	// Balance is set where the dose follows from the alkalinity to leave.
 	Balance *day.Balance
 	// Cleaning are doses by the reading of a tank while it is cleaned up, on the

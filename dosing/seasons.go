@@ -24,7 +24,7 @@ func InSeason(s site.Site, g Given, m time.Month) (site.Site, Given, error) {
 	}
 	x := season{site: s, given: g, month: m, told: map[string]note.Place{}}
 	x.site.Seasons, x.site.Notes, x.site.Chemicals = nil, slices.Clone(s.Notes), slices.Clone(s.Chemicals)
-	x.given.Bench, x.given.Jars = maps.Clone(g.Bench), maps.Clone(g.Jars)
+	x.given.Bench = maps.Clone(g.Bench)
 	at := s.Seasons[0].At
 	for i, r := range s.Seasons {
 		x.check(r)
@@ -174,7 +174,8 @@ func (x *season) water(r site.Season) {
 	x.otherWater = x.otherWater || cold || ph || alkalinity
 }
 
-// dose puts the dose of a chemical in a season over that of the site, and over a bench sheet's.
+// dose puts the dose of a chemical in a season over that of the site, and over a bench sheet's. The jars are kept: they are
+// heard at that dose, as far as they had it, in water that is still theirs.
 func (x *season) dose(r site.Season) {
 	i := x.chemical(r)
 	if i < 0 || !r.Dose.OK {
@@ -189,10 +190,9 @@ func (x *season) dose(r site.Season) {
 		if !c.Basis.OK {
 			c.Basis = quantity.Known[quantity.Basis]{V: b.Dose.Basis, OK: true, At: c.Bench.At}
 		}
-		x.left = append(x.left, note.Say("the bench sheet of %s", c.Name.V))
+		x.left = append(x.left, note.Say("the dose from the bench sheet of %s", c.Name.V))
 	}
 	delete(x.given.Bench, i)
-	delete(x.given.Jars, i)
 	c.Bench, c.Series, c.Target = quantity.Known[string]{}, quantity.Known[string]{}, quantity.Known[string]{}
 	c.Fed, c.DoseLow, c.DoseHigh = quantity.Known[quantity.MassRate]{}, quantity.Known[quantity.Concentration]{}, quantity.Known[quantity.Concentration]{}
 	if c.Storm.OK && c.Storm.V < r.Dose.V {

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -9,6 +10,7 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -104,14 +106,14 @@ func TestInSeason(t *testing.T) {
 	near(t, "turbidity", float64(w.Turbidity.V), 40, 1e-12)
 	near(t, "pH", float64(w.PH.V), 7.4, 1e-12)
 	near(t, "usual water of what is fed a day", in.Usual.V.In("m3"), 96, 1e-9)
-	if w.TSS.OK || w.CO2.OK || w.JarPH.OK || w.ResidualAl.OK || c.DoseLow.OK || c.DoseHigh.OK || len(in.Bench)+len(in.Jars) > 0 {
+	if w.TSS.OK || w.CO2.OK || w.JarPH.OK || w.ResidualAl.OK || c.DoseLow.OK || c.DoseHigh.OK || len(in.Bench) > 0 || len(in.Jars) != 1 {
 		t.Error("readings of other water or another dose count still")
 	}
 	if len(g.Bench) != 1 || len(g.Jars) != 1 {
 		t.Error("what was given is changed")
 	}
 	says(t, s.Notes, "in-season", "December is that of Seasons: flow 2 m3/h, least flow 1.5 m3/h with it, peak flow 3 m3/h with it, temperature 3 C, turbidity 40 NTU, alum 18 mg/L")
-	says(t, s.Notes, "season-left-out", "suspended solids, the bench sheet of alum, carbon dioxide, pH of the chosen jar, residual aluminium")
+	says(t, s.Notes, "season-left-out", "suspended solids, the dose from the bench sheet of alum, carbon dioxide, pH of the chosen jar, residual aluminium")
 	// Flow alone leaves what was read of the water.
 	s, _, err = beckIn(t, "  - first_month: May\n    average_flow: 5 m3/h\n", time.May, g)
 	if err != nil || !s.Water.JarPH.OK || !s.Water.TSS.OK || !s.Water.CO2.OK || !s.Chemicals[0].DoseHigh.OK {
@@ -184,5 +186,36 @@ func says(t *testing.T, l note.List, code, words string) {
 	t.Helper()
 	if !slices.ContainsFunc(l, func(n note.Note) bool { return n.Code == code && strings.Contains(n.Message, words) }) {
 		t.Errorf("no %s that says %q: %v", code, words, l)
+	}
+}
+
+// A season's dose is heard in the jars too: between 6.9 and 6.6 at 10 and 20 mg/L the pH at 16 is 6.72, and it goes before a
+// computed one; a dose that no jar had, or another water, is not heard.
+func TestSeasonsDoseIsHeard(t *testing.T) {
+	own := jartest.Series{Name: "jars", Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}},
+		Raw: map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.2, ""), jartest.AlkalinityKey: jartest.Num(60, "mg/L CaCO3")}}
+	for i, ph := range []float64{7.2, 6.9, 6.6} {
+		own.Jars = append(own.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(10 * i), Known: true}},
+			Readings: jartest.Readings{{Key: jartest.PH, Reading: jartest.Num(ph, "")}}})
+	}
+	for season, want := range map[string]float64{"dose: 16 mg/L": 6.72, "dose: 30 mg/L": 0, "dose: 16 mg/L, alkalinity: 20 mg/L CaCO3": 0} {
+		s := siteOf(t, `
+Place: {name: Upper works, purpose: drinking water, water passes: once through, currency: EUR}
+Water: {temperature: 9 C, pH: 7.2, alkalinity: 60 mg/L CaCO3}
+Flow: {average flow: 100 m3/h}
+Chemicals:
+  - {name: alum, product: alum-liquid, dose: 12 mg/L, basis: as alum 14-hydrate}
+Seasons:
+  - {first month: December, `+season+`}
+`)
+		g := Given{Catalogue: products, Jars: map[int]*Jars{0: JarsOf(own, 0, note.Place{})}}
+		in, given, err := InSeason(s, g, time.December)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := planOf(t, in, given).Situation(in, time.Time{}).Water
+		if w.JarPH.OK != (want > 0) || math.Abs(float64(w.JarPH.V)-want) > 1e-9 {
+			t.Errorf("%s: %+v", season, w.JarPH)
+		}
 	}
 }

@@ -31,19 +31,26 @@ func RequiredTOC(toc quantity.Concentration, a quantity.Alkalinity) (percent flo
 	return 0, false
 }
 
-// ByRule is the target "toc enhanced" as it holds for the water of a series: the removal that the rule asks.
+// LowTOC is the total organic carbon below which water meets the rule without removal, raw or treated: 40 CFR
+// 141.135(a)(2)(i) and (ii), from memory. The table of removals begins above it.
+const LowTOC quantity.Concentration = 2
+
+// ByRule is the target "toc enhanced" as it holds for the water of a series: the removal that the rule asks, or, of water of which it
+// asks none, no more TOC than that.
 func (s Series) ByRule(t Target) (Target, error) {
 	if !t.ByRule || t.Value > 0 {
 		return t, nil
 	}
 	toc, ok := s.RawReading(TOC)
+	if ok && quantity.Concentration(toc) <= LowTOC {
+		t.Kind, t.AtLeast, t.Unit, t.Value = Absolute, false, "mg/L", float64(LowTOC)
+		return t, nil
+	}
 	alk, has := s.RawReading(AlkalinityKey)
 	if !ok || !has {
 		return t, errors.New("the removal that the rule asks hangs on the raw water's TOC and alkalinity, and the sheet lacks one of them")
 	}
-	if t.Value, ok = RequiredTOC(quantity.Concentration(toc), quantity.Alkalinity(alk)); !ok {
-		return t, errors.New("the raw water has 2 mg/L of TOC or less, of which the rule asks no removal")
-	}
+	t.Value, _ = RequiredTOC(quantity.Concentration(toc), quantity.Alkalinity(alk))
 	return t, nil
 }
 

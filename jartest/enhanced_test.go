@@ -32,8 +32,13 @@ func TestEnhancedTarget(t *testing.T) {
 	if got, err := s.Reads(asked); err != nil || got.String() != "toc removal >= 35 %" || !got.ByRule {
 		t.Errorf("%v %v", got, err)
 	}
-	for name, raw := range map[string]map[Key]Reading{"no alkalinity": {TOC: Num(5.2, "mg/L")}, "no TOC": {AlkalinityKey: Num(70, "mg/L CaCO3")},
-		"little TOC": {TOC: Num(1.9, "mg/L"), AlkalinityKey: Num(70, "mg/L CaCO3")}} {
+	for _, raw := range []map[Key]Reading{{TOC: Num(1.9, "mg/L"), AlkalinityKey: Num(70, "mg/L CaCO3")}, {TOC: Num(2, "mg/L")}} {
+		s.Raw = raw // of which the rule asks none: 40 CFR 141.135(a)(2)(i), from memory
+		if got, err := s.Reads(asked); err != nil || got.String() != "toc <= 2 mg/L" || !got.ByRule {
+			t.Errorf("little TOC: %v %v", got, err)
+		}
+	}
+	for name, raw := range map[string]map[Key]Reading{"no alkalinity": {TOC: Num(5.2, "mg/L")}, "no TOC": {AlkalinityKey: Num(70, "mg/L CaCO3")}} {
 		s.Raw = raw
 		if got, err := s.Reads(asked); err == nil {
 			t.Errorf("%s: %v", name, got)

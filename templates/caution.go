@@ -12,10 +12,17 @@ import (
 	"jarwright/templates/figure"
 )
 
-// phDoubt says how far the computed pH of an object of [waterObject] may be off.
-func phDoubt(w *figure.Object) figure.Phrase {
-	return figure.Say("Computed pH is good to about %s", w.Fig("ph_uncertainty")).
-		If(w.Has("ph_by_age_of_floc"), ": it comes to %s once the floc has aged", w.Fig("ph_aged_floc")).And(".")
+// phGood says how good the computed pH of an object with [takenPH] is, in the words of [caution.Chemistry.Good].
+func phGood(w *figure.Object) figure.Phrase {
+	computed, read := w.Fig("ph"), w.Has("ph_measured")
+	if read {
+		computed = w.Fig("ph_computed")
+	}
+	if !w.Has("ph_by_age_of_floc") {
+		return figure.Say("Computed pH is ").If(read, "%s, ", computed).And("good to about %s", w.Fig("ph_uncertainty"))
+	}
+	return figure.Say("Computed pH is %s with fresh floc", computed).If(!read, ", by which the checks go,").
+		And(" and comes to %s once the floc has aged", w.Fig("ph_aged_floc")).If(!read, ": either may be read")
 }
 
 // waterText writes what the doses make of the water, what may stay in it and how
@@ -41,9 +48,9 @@ func waterText(t *Text, d *figure.Object) {
 			taken, _ := w.Fig("alkalinity_used").Document()
 			switch measured := w.Has("ph_measured"); {
 			case measured:
-				t.Say("%s", phDoubt(w).And(" "+jar, w.Fig("ph_measured")))
+				t.Say("%s", figure.Say(jar, w.Fig("ph_measured")).And(" %s.", phGood(w)))
 			case taken == 0: // else a note says it
-				t.Say("%s", phDoubt(w))
+				t.Say("%s.", phGood(w))
 			}
 		}
 	}
@@ -72,6 +79,9 @@ func chemistryRows(w *figure.Object) (rows [][]any, marked bool) {
 				aerated = dosed
 			}
 		}
+		if x.key == "ph" && w.Has("ph_measured") && w.Has("ph_aerated") && lessThan(w.Fig("ph_aerated"), w.Fig("ph")) {
+			aerated = "" // air raises it from what was read, wherever the sum that says so begins
+		}
 		if w.Has(x.key + "_raw") {
 			row := []any{x.name, unitless(w.Fig(x.key + "_raw")), dosed, aerated}
 			if w.Has("slow") {
@@ -88,6 +98,13 @@ func chemistryRows(w *figure.Object) (rows [][]any, marked bool) {
 		}
 	}
 	return rows, marked
+}
+
+// lessThan reports a figure that is less than another.
+func lessThan(a, b figure.Figure) bool {
+	x, _ := a.Document()
+	y, _ := b.Document()
+	return x < y
 }
 
 // said names the states of a figure of the water that a caution or a stop speaks of.

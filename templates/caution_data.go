@@ -38,9 +38,8 @@ func waterObject(c caution.Chemistry) *figure.Object {
 	iron, agedIron := c.DissolvedIron()
 	holds := ph && c.Closed.Iron > 0 && c.Acid()
 	o := figure.New(
-		hundredthPH("ph", c.MeasuredPH.V).If(c.MeasuredPH.OK && !ph), hundredthPH("ph", c.Closed.PH).If(ph),
-		hundredthPH("ph_aged_floc", c.Aged.PH).If(aluminium || holds), hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
-		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
+		append(takenPH(c), hundredthPH("ph_aged_floc", c.Aged.PH).If(aluminium || holds), hundredthPH("ph_raw", c.Before.PH).If(ph),
+			hundredthPH("ph_aerated", c.Open.PH).If(ph))...,
 	).Bare(brief("ph_uncertainty", float64(c.Doubt())).If(ph))
 	if c.Ages() {
 		o.Set("ph_by_age_of_floc", true)
@@ -62,6 +61,14 @@ func waterObject(c caution.Chemistry) *figure.Object {
 		gas("nh3", c.NH3Closed).If(ph && c.HasNH3), gas("nh3_raw", c.NH3Before).If(ph && c.HasNH3), gas("nh3_raw_aerated", c.NH3BeforeOpen).If(ph && c.HasNH3), gas("nh3_aerated", c.NH3Open).If(ph && c.HasNH3),
 		limit("ammonia_added", c.AmmoniaAdded).If(c.AmmoniaAdded > 0),
 		limit("aluminium_acute_criterion", c.Aluminium.V.Acute).If(ph && c.Aluminium.OK), limit("aluminium_chronic_criterion", c.Aluminium.V.Chronic).If(ph && c.Aluminium.OK))
+}
+
+// takenPH is the pH of the treated water before aeration that every check takes: read on the jar, else computed; beside what was read
+// stands what was computed.
+func takenPH(c caution.Chemistry) []figure.Figure {
+	read := c.MeasuredPH.OK
+	return []figure.Figure{hundredthPH("ph", c.PH()).If(read || c.HasPH), hundredthPH("ph_computed", c.Closed.PH).If(read && c.HasPH),
+		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(read)}
 }
 
 // acidOver is the acid that is left over where no alkalinity is, as what it would take.

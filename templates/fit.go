@@ -288,8 +288,11 @@ func (r fitSeries) jars(t *Text, o Options) {
 		})
 }
 
+// betterTest heads what a sheet lacks of a good jar test.
+const betterTest = "For a better jar test next time"
+
 func (r fitSeries) working(t *Text) {
-	t.noted("For a better jar test next time", r.Lacks)
+	t.noted(betterTest, r.Lacks)
 	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()

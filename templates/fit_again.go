@@ -42,7 +42,7 @@ func againData(a *bench.Again) *figure.Object {
 		return caCO3(key, v.V, 3).In(figure.Full).If(v.OK)
 	}
 	o := figure.New().Set("cause", string(a.Cause)).Set("best", spot(a.Best, a.Reading)).Set("from", spot(a.From, a.Reading))
-	o.Set("water", figure.New().Set("read", w.Read).Bare(hundredthPH("ph", w.PH.V).If(w.PH.OK)).
+	o.Set("water", figure.New().Set("read", w.Read).Bare(hundredthPH("ph", w.PH.V).If(w.PH.OK), hundredthPH("ph_aged_floc", w.Aged.V).If(w.Aged.OK)).
 		Put(alk("alkalinity", w.Alkalinity), alk("alkalinity_raw", w.Raw), alk("alkalinity_used", w.Used)))
 	o.Bare(workedOut(along("sour_from", false, float64(a.Sour.V)), 3).If(a.Sour.OK))
 	if a.Charge.OK {
@@ -54,7 +54,7 @@ func againData(a *bench.Again) *figure.Object {
 		tells = append(tells, string(k))
 	}
 	o.Set("would_tell", tells)
-	next := figure.New().Bare(workedOut(along("low", false, float64(n.Low)), 3), workedOut(along("high", false, float64(n.High)), 3)).
+	next := figure.New().Bare(workedOut(along("low", false, float64(n.Low)), 3).If(!n.Clear), workedOut(along("high", false, float64(n.High)), 3).If(!n.Clear)).
 		Set("with_alkali", n.WithAlkali).Put(caCO3("alkalinity_left", n.Kept, 2).If(n.WithAlkali)).
 		Bare(worked("alkalinity_per_dose", float64(n.PerDose.V), "", 3).If(n.PerDose.OK)).
 		Put(workedOut(mgL("used_up_at", n.UsedUp.V, 3), 3).If(n.UsedUp.OK))
@@ -78,7 +78,8 @@ func againText(t *Text, d *figure.Object, a *bench.Again) {
 	l.add("Cloudier from", figure.Say("%s on, %s", d.Fig("from.dose"), d.Fig("from.reading")))
 	w := d.Sub("water")
 	how := either(a.There.Read, ", read", ", worked out")
-	l.when(w.Has("ph"), "pH there", figure.Say("%s"+how, w.Fig("ph")))
+	l.when(w.Has("ph"), "pH there", figure.Say("%s", w.Fig("ph")).
+		If(w.Has("ph_aged_floc"), " with fresh floc, %s once the floc has aged", w.Fig("ph_aged_floc")).And(how))
 	l.when(w.Has("alkalinity"), "Alkalinity there", figure.Say("%s"+how, w.Fig("alkalinity")).
 		If(!a.There.Read && w.Has("alkalinity_raw") && w.Has("alkalinity_used"), "; the raw water's %s less %s that the dose takes",
 			w.Fig("alkalinity_raw"), w.Fig("alkalinity_used")))
@@ -91,7 +92,7 @@ func againText(t *Text, d *figure.Object, a *bench.Again) {
 	n := d.Sub("next_jars")
 	l.when(n.Has("alkalinity_per_dose"), "The dose takes", figure.Say("%s mg of alkalinity, as CaCO3, a mg", n.Fig("alkalinity_per_dose")).
 		If(n.Has("used_up_at"), "; %s uses up the raw water's", n.Fig("used_up_at")))
-	l.add("Next jars", nextJarsPhrase(n, a))
+	l.add("Next jars", nextJarsPhrase(d, n, a))
 	for i, x := range n.Objects("alkali") {
 		l.add(either(i == 0, "Alkali first", "or"), alkaliPhrase(n, x, a.Next.RawMissing))
 	}
@@ -110,7 +111,10 @@ func tellsWords(keys []jartest.Key) string {
 }
 
 // nextJarsPhrase is what the next jars should hold.
-func nextJarsPhrase(n *figure.Object, a *bench.Again) figure.Phrase {
+func nextJarsPhrase(d, n *figure.Object, a *bench.Again) figure.Phrase {
+	if a.Next.Clear {
+		return figure.Say("below %s, as the dose that was found is clear of it", d.Fig("from.dose"))
+	}
 	span := figure.Say("%s to %s", n.Fig("low"), n.Fig("high"))
 	if !a.Next.WithAlkali {
 		return figure.Say("smaller steps, %s", span)

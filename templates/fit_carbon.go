@@ -26,11 +26,15 @@ func carbonData(c *bench.Carbon, basis quantity.Basis) *figure.Object {
 	dose := func(key string, d quantity.Concentration) figure.Figure {
 		return workedOut(doseOf(key, d, basis, 3), 3)
 	}
-	o := figure.New().Set("rule", "40 CFR 141.135").Put(organic("toc", c.TOC), caCO3("alkalinity", c.Alkalinity, 3).In(figure.Full))
+	o := figure.New().Set("rule", "40 CFR 141.135").Put(organic("toc", c.TOC), caCO3("alkalinity", c.Alkalinity.V, 3).In(figure.Full).If(c.Alkalinity.OK))
 	o.Put(suvaOf("suva", c.Raw), suvaOf("suva_at_dose", c.Left)).Bare(sure("removal_required", float64(c.Required)))
-	if c.Dose.OK {
-		o.Put(dose("dose", c.Dose.V)).Bare(sure("removal", float64(c.Achieved))).Set("meets", c.Achieved >= c.Required)
+	if c.Required == 0 {
+		return o
 	}
+	if c.Dose.OK {
+		o.Put(dose("dose", c.Dose.V)).Bare(sure("removal", float64(c.Achieved))).Set("meets", c.Met())
+	}
+	o.Put(dose("low_toc_from", c.Low.V).If(c.Low.OK))
 	s := c.Step2
 	two := figure.New().Bare(tenthPH("end_ph", s.EndPH)).Put(mgL("alum_step_as_al", c.AlumStep, 2).In(figure.Full),
 		dose("dose_per_step", s.PerStep).If(s.PerStep > 0))
@@ -53,13 +57,19 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 	t.Blank()
 	t.Para("Enhanced coagulation by 40 CFR 141.135 (figures of the rule from memory; the state judges, over a year):")
 	var l facts
-	l.add("Source water", figure.Say("TOC %s, alkalinity %s", d.Fig("toc"), d.Fig("alkalinity")))
+	l.add("Source water", figure.Say("TOC %s", d.Fig("toc")).If(c.Alkalinity.OK, ", alkalinity %s", d.Fig("alkalinity")))
 	l.when(c.Raw.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).
 		If(c.Left.OK, ", %s at the planning dose", d.Fig("suva_at_dose")))
 	l.add("Met without removal", exemptPhrase(d, c))
+	if c.Required == 0 {
+		l.add("Step 1, required", "none: the rule's table begins above 2.0 mg/L of source TOC")
+		t.Facts(l)
+		return
+	}
+	l.when(c.Low.OK, "Met by treated TOC", figure.Say("from %s on the fitted TOC is below 2.0 mg/L, which meets the rule too", d.Fig("low_toc_from")))
 	l.add("Step 1, required", figure.Say("%s of the TOC", d.Fig("removal_required")))
 	if c.Dose.OK {
-		l.add("At the planning dose", figure.Say("%s taken out: "+either(c.Achieved >= c.Required, "met", "not met"), d.Fig("removal")))
+		l.add("At the planning dose", figure.Say("%s taken out: "+either(c.Met(), "met", "not met"), d.Fig("removal")))
 	} else {
 		l.add("At the planning dose", "no dose of these jars takes it out for sure")
 	}
@@ -70,8 +80,11 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 	case s.At.OK:
 		l.add("Step 2, alternative", figure.Say("%s, at %s: the last step of %s that takes 0.3 mg/L of TOC, down to pH %s",
 			two.Fig("alternative_removal"), two.Fig("diminishing_from"), each, two.Fig("end_ph")))
+	case c.Met():
+		l.add("Step 2, alternative", "not needed, as step 1 is met")
 	case s.Never:
-		l.add("Step 2, alternative", figure.Say("no step of %s takes 0.3 mg/L of TOC: coagulation does not take it out of this water", each))
+		l.add("Step 2, alternative", figure.Say("no step of %s takes 0.3 mg/L of TOC: by the rule coagulation does not take such carbon out, and the state may "+
+			"waive the removal", each))
 	case len(s.Steps) > 0:
 		l.add("Step 2, alternative", figure.Say("not seen: the last step of %s tested still takes 0.3 mg/L of TOC or more; go on down to pH %s",
 			each, two.Fig("end_ph")))
@@ -92,6 +105,8 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 func exemptPhrase(d *figure.Object, c *bench.Carbon) figure.Phrase {
 	low := func(v quantity.Known[float64]) bool { return v.OK && v.V <= bench.LowSUVA }
 	switch {
+	case c.TOC < jartest.LowTOC:
+		return figure.Say("yes: source TOC is below 2.0 mg/L")
 	case low(c.Raw) || low(c.Left):
 		return figure.Say("yes: SUVA of 2.0 L/mg-m or less meets the rule by itself")
 	case c.Raw.OK:
@@ -135,7 +150,8 @@ func phosphorusData(p *bench.Phosphorus, basis quantity.Basis) *figure.Object {
 	dose := func(key string, d quantity.Concentration) figure.Figure {
 		return workedOut(doseOf(key, d, basis, 3), 3)
 	}
-	o := figure.New().Set("reading", string(p.Key)).Set("metal", p.Metal).Set("planned", p.Planned).
+	o := figure.New().Set("reading", string(p.Key)).
+		Set("counted_on", either(p.Key == jartest.Phosphate, "soluble phosphorus", "total phosphorus")).Set("metal", p.Metal).Set("planned", p.Planned).
 		Put(asP("raw", p.Raw), asP("left", p.Left), dose("dose", p.Dose))
 	o.Bare(moleRatio("metal_to_raw", p.Used), moleRatio("metal_to_removed", p.Taken.V).If(p.Taken.OK),
 		sure("removal", 1-float64(p.Left/p.Raw)))
@@ -154,7 +170,7 @@ func phosphorusText(t *Text, d *figure.Object, p *bench.Phosphorus) {
 		return
 	}
 	t.Blank()
-	of := either(p.Key == jartest.Phosphate, "soluble phosphorus", "total phosphorus (the table counts soluble alone)")
+	of := either(p.Key == jartest.Phosphate, "soluble phosphorus", "total phosphorus, as if it were "+solubleAlone+",")
 	t.Say("%s", figure.Say("Phosphorus: %s of "+of+" fall to %s at ", d.Fig("raw"), d.Fig("left")).If(p.Planned, "the planning dose").
 		If(!p.Planned, "%s, the best of the tested range", d.Fig("dose")).
 		And(". That is %s mol "+p.Metal+" for each mol of it in the raw water", d.Fig("metal_to_raw")).
@@ -164,7 +180,9 @@ func phosphorusText(t *Text, d *figure.Object, p *bench.Phosphorus) {
 	})
 	if a := d.Sub("asked"); p.Asked.OK {
 		t.Say("%s", figure.Say("The target asks for %s of the %s", a.Fig("removal"), p.AskedKey.Info().Label).
-			If(a.Has("dose"), ": usually %s mol "+p.Metal+" a mol of that, %s.", a.Fig("metal_to_raw"), a.Fig("dose")).
+			If(a.Has("dose"), ": usually %s mol "+p.Metal+" a mol of that", a.Fig("metal_to_raw")).
+			If(a.Has("dose") && p.AskedKey == jartest.TotalPhosphorus && p.Key == jartest.Phosphate, ", as if it were "+solubleAlone).
+			If(a.Has("dose"), ", %s.", a.Fig("dose")).
 			If(!a.Has("dose"), ", more than the usual ratios reach."))
 	}
 	t.Para("Needed ratios: " + phosphorus.Source(p.Metal) + ".")

@@ -584,11 +584,12 @@ func madeWater() caution.BenchReview {
 	state := func(ph, alk, co2 float64) chem.State {
 		return chem.State{PH: quantity.PH(ph), Alkalinity: quantity.Alkalinity(alk), CO2: quantity.Concentration(co2)}
 	}
-	return caution.BenchReview{Computed: true, HasPlanning: true, AtPlanning: state(7.066, 57.24, 12.04),
+	return caution.BenchReview{Computed: true, HasPlanning: true, Planned: caution.Chemistry{HasPH: true, AlkalinityLeft: 57.24, Closed: state(7.066, 57.24, 12.04),
+		Spread: chem.Spread{Aged: state(7.066, 57.24, 12.04)}},
 		Notes: note.List{note.New(note.Caution, "alkalinity-low", "little is left")},
 		BenchWater: caution.BenchWater{Raw: state(7.4, 64, 5), Read: 2, MeanGap: 0.064, WorstGap: -0.11, Jars: []caution.JarWater{
-			{Label: "1", PH: 7.404, Alkalinity: 64, CO2: 6.46, ReadPH: quantity.Some(quantity.PH(7.41)),
-				ReadAlkalinity: quantity.Some(quantity.Alkalinity(63.2))}, {Label: "2", PH: 7.26, Alkalinity: 61.5, CO2: 8.7}}}}
+			{Label: "1", PH: 7.404, Aged: 7.404, Alkalinity: 64, CO2: 6.46, ReadPH: quantity.Some(quantity.PH(7.41)),
+				ReadAlkalinity: quantity.Some(quantity.Alkalinity(63.2))}, {Label: "2", PH: 7.26, Aged: 7.26, Alkalinity: 61.5, CO2: 8.7}}}}
 }
 
 func TestBenchWater(t *testing.T) {
@@ -606,7 +607,7 @@ func TestBenchWater(t *testing.T) {
 	}
 	holds(t, shownText(t, r, Options{}), "Water: raw pH 7.40, alkalinity 64.0 mg/L CaCO3. At the planning dose pH 7.07, alkalinity 57.2 "+
 		"mg/L CaCO3, carbon dioxide 12 mg/L before aeration. Computed pH is good to about 0.1. "+
-		"The pH read on 2 jars differs from it by +0.06 on average, -0.11 at most.", "1 7.40 7.41 64.0 63.2 6.5 2 7.26 - 61.5 - 8.7",
+		"The pH read on 2 jars differs from the computed one by +0.06 on average, -0.11 at most.", "1 7.40 7.41 64.0 63.2 6.5 2 7.26 - 61.5 - 8.7",
 		"CAUTION little is left")
 	holds(t, shownText(t, r, Options{DecimalComma: true}), "raw pH 7,40", "by +0,06 on average, -0,11 at most", "1 7,40 7,41 64,0 63,2 6,5")
 	b.Computed = false
@@ -660,7 +661,7 @@ func TestPlanningDoses(t *testing.T) {
 		Raw: map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.4, ""), jartest.AlkalinityKey: jartest.Num(64, "mg/L CaCO3")}}
 	// 1 mg/L of alum 14-hydrate (594.4 g/mol, 6 equivalents) takes 6 x 50.0435/594.4 = 0.505 mg/L CaCO3.
 	if got := FitWater([]jartest.Series{known, known}, []curve.Result{madeFit(), phFit()}); !got[0].Computed ||
-		math.Abs(float64(got[0].AtPlanning.Alkalinity)-(64-0.505*13.37)) > 0.02 || got[1].Computed {
+		math.Abs(float64(got[0].Planned.AlkalinityLeft)-(64-0.505*13.37)) > 0.02 || got[1].Computed {
 		t.Errorf("reviews %v", got)
 	}
 	if got := FitWater([]jartest.Series{two}, []curve.Result{phFit(), madeFit()}); len(got) != 2 || got[0].Computed || got[1].Computed {

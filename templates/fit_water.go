@@ -53,25 +53,31 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 	if !b.Computed {
 		return nil
 	}
-	a := b.AtPlanning
+	c := b.Planned
 	gap := func(key string, v float64) figure.Figure {
 		return hundredthPH(key, quantity.PH(v)).In(figure.SignCents).If(b.Read > 0)
 	}
 	o := figure.New().Bare(hundredthPH("ph_raw", b.Raw.PH)).Put(caCO3("alkalinity_raw", b.Raw.Alkalinity, 3).In(figure.Full))
-	o.Bare(hundredthPH("ph", a.PH).If(b.HasPlanning)).Put(caCO3("alkalinity", a.Alkalinity, 3).In(figure.Full).If(b.HasPlanning),
-		mgL("co2", a.CO2, 2).In(figure.Full).If(b.HasPlanning))
+	if b.HasPlanning {
+		o.Bare(takenPH(c)...).Put(caCO3("alkalinity", max(0, c.AlkalinityLeft), 3).In(figure.Full), acidOver(c.AlkalinityLeft),
+			mgL("co2", c.Closed.CO2, 2).In(figure.Full))
+		if c.Ages() {
+			o.Set("ph_by_age_of_floc", true).Bare(hundredthPH("ph_aged_floc", c.Aged.PH))
+		}
+	}
 	planned, jars := b.Doubts()
 	o.Bare(brief("ph_uncertainty", float64(planned)), brief("ph_uncertainty_of_jars", float64(jars)).If(jars > planned),
 		gap("ph_read_less_computed", b.MeanGap),
 		gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
 	o.Bare(hundredthPH("ph_no_aluminium_dissolved", b.Settled.V).If(b.Settled.OK)).
-		Put(mgL("aluminium_dissolved", a.DissolvedAluminium(), 2).In(figure.Full).If(b.Settled.OK))
+		Put(mgL("aluminium_dissolved", c.Closed.DissolvedAluminium(), 2).In(figure.Full).If(b.Settled.OK))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
 	return o.List("jars", objects(b.Jars, func(j caution.JarWater) *figure.Object {
-		return figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
-			caCO3("alkalinity", j.Alkalinity, 3).In(figure.Full), caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).
-				If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full))
+		return figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_aged_floc", j.Aged).If(j.Ages()),
+			hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
+			caCO3("alkalinity", max(0, j.Alkalinity), 3).In(figure.Full), acidOver(j.Alkalinity),
+			caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full))
 	}))
 }
 
@@ -80,20 +86,33 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 	if b.Computed {
 		t.Blank()
 		t.Say("%s", figure.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw")).
-			If(b.HasPlanning, " At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"),
-				d.Fig("co2")).
-			And(" Computed pH is good to about %s", d.Fig("ph_uncertainty")).
-			If(d.Has("ph_uncertainty_of_jars"), ", and to %s on the jar where it is known least", d.Fig("ph_uncertainty_of_jars")).And(".").
-			If(b.Read > 0, " The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
+			If(b.HasPlanning, " At the planning dose pH %s", d.Fig("ph")).If(d.Has("ph_measured"), ", as the jars beside it read").
+			If(d.Has("acid_left_over"), ", no alkalinity and %s of acid over", d.Fig("acid_left_over")).
+			If(b.HasPlanning && !d.Has("acid_left_over"), ", alkalinity %s", d.Fig("alkalinity")).
+			If(b.HasPlanning, ", carbon dioxide %s before aeration.", d.Fig("co2")).
+			And(" %s", phGood(d)).
+			If(d.Has("ph_uncertainty_of_jars"), "; on the jar where it is known least it is good to %s", d.Fig("ph_uncertainty_of_jars")).And(".").
+			If(b.Read > 0, " The pH read on %s differs from the computed one by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
 				d.Fig("ph_read_less_computed_at_most")).
 			If(b.Settled.OK, " It counts %s of aluminium that fresh floc leaves dissolved; with none it would be %s: "+
 				"residual aluminium, read in the jars or given to plan, tells.",
 				d.Fig("aluminium_dissolved"), d.Fig("ph_no_aluminium_dissolved")))
-		t.each(cols("jar", ">pH computed", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"), d.Objects("jars"),
-			func(_ int, j *figure.Object) []any {
-				return []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")),
-					unitless(j.Fig("co2"))}
-			})
+		heads, ages := []string{"jar", ">pH computed", ">once aged", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"}, false
+		for _, j := range d.Objects("jars") {
+			ages = ages || j.Has("ph_aged_floc")
+		}
+		const aged = 2
+		if !ages {
+			heads = slices.Delete(heads, aged, aged+1)
+		}
+		t.each(cols(heads...), d.Objects("jars"), func(_ int, j *figure.Object) []any {
+			row := []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_aged_floc"), j.Fig("ph_read"), remaining(j, "alkalinity"),
+				unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))}
+			if !ages {
+				row = slices.Delete(row, aged, aged+1)
+			}
+			return row
+		})
 	}
 	t.aside(b.Notes)
 }

@@ -21,7 +21,7 @@ func (p Plan) carrierData(f dosing.Feed) *figure.Object {
 	o := figure.New(figure.Of("litre_of_line", c.Litre, "s", 2))
 	if i := slices.IndexFunc(p.Findings.Carried, func(x caution.Carried) bool { return x.Chemical == f.Name }); i >= 0 {
 		x := p.Findings.Carried[i]
-		o.Put(figure.Of("acidity_used", x.Share, "%", 2), litreAnHour("most", x.Most))
+		o.Put(acidityUsed(x.Share), litreAnHour("most", x.Most))
 		if x.Most < f.Post {
 			o.Set("too_much", true)
 		}
@@ -35,13 +35,19 @@ func (p Plan) carrierData(f dosing.Feed) *figure.Object {
 	return o
 }
 
+// acidityUsed is a share with two digits, with three where it is more than all.
+func acidityUsed(share quantity.Fraction) figure.Figure {
+	return figure.Of("acidity_used", share, "%", either(share > 1, 3, 2))
+}
+
 // carrierWords is the advice on neat or carried; nothing where nothing speaks for either.
 func carrierWords(c *figure.Object) figure.Phrase {
 	line := figure.Say("a litre of line is passed in %s", c.Fig("litre_of_line"))
 	share := func(key string, f quantity.Fraction) figure.Figure { return figure.Of(key, f, "%", 1) }
 	switch {
 	case c.Has("acidity_used"):
-		return figure.Say("the alkalinity of the carrier water takes %s of its acidity on the way", c.Fig("acidity_used")).
+		used, _ := c.Fig("acidity_used").Document()
+		return figure.Say("the alkalinity of the carrier water "+either(used > 100, "could take", "takes")+" %s of its acidity on the way", c.Fig("acidity_used")).
 			If(c.Has("too_much"), "; carry it in at most %s, or feed it neat at the mixing point", c.Fig("most")).
 			If(!c.Has("too_much"), "; from %s on it would turn to floc there", c.Fig("most")).
 			And("; %s", line)

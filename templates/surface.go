@@ -181,6 +181,7 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 }
 
 func (r surfaceSeries) working(t *Text) {
+	t.noted(betterTest, r.Lacks)
 	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	t.Blank()
 	var rows [][]any

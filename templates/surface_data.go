@@ -69,6 +69,9 @@ func surfaceData(r surface.Result) *figure.Object {
 	if len(r.Method) > 0 {
 		o.Set("method", r.Method)
 	}
+	if len(r.Lacks) > 0 {
+		o.Set("lacks", Notes(r.Lacks))
+	}
 	return o
 }
 

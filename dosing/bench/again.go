@@ -48,6 +48,8 @@ type JarWater struct {
 	PH         quantity.Known[quantity.PH]
 	Alkalinity quantity.Known[quantity.Alkalinity]
 	Read       bool // else worked out
+	// Aged is a pH worked out once the floc has aged, where that moves it; PH is that with fresh floc.
+	Aged quantity.Known[quantity.PH]
 	// Raw is the raw water's alkalinity, Used what the dose takes of it.
 	Raw, Used quantity.Known[quantity.Alkalinity]
 }
@@ -157,6 +159,7 @@ func (t tested) waterAt(d quantity.Concentration) (w JarWater) {
 	for _, j := range t.water.Jars {
 		if t.chem < len(j.Doses) && same(j.Doses[t.chem], d) {
 			w.PH, w.Alkalinity = quantity.Some(j.PH), quantity.Some(j.Alkalinity)
+			w.Aged = quantity.Known[quantity.PH]{V: j.Aged, OK: j.Ages()}
 			w.Used = quantity.Some(t.water.Raw.Alkalinity - j.Alkalinity)
 			return w
 		}

@@ -220,8 +220,23 @@ func TestNextOfAFoundDose(t *testing.T) {
 	s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.Turbidity: turned, jartest.AlkalinityKey: gone}, map[jartest.Key]float64{jartest.AlkalinityKey: 25})
 	r, f := found(t, s, "turbidity <= 20 NTU")
 	a := f.Again
-	if r.Outcome != curve.Found || a == nil || a.Cause != Acid || a.Next.WithAlkali || a.Next.Low != 20 || a.Next.High != 45 {
+	if r.Outcome != curve.Found || a == nil || a.Cause != Acid || a.Next.WithAlkali || !a.Next.Clear || a.Span() != (curve.Span{High: 45}) ||
+		!strings.HasPrefix(a.Note().Remedy, "keep the next jars below that") { // 20 NTU is met near 15 mg/L, well below the best jar, 30
 		t.Fatalf("%s %+v", r.Outcome, a)
+	}
+	near6, f := found(t, s, "turbidity <= 7 NTU") // which hardly any dose meets before it clouds again
+	a = f.Again
+	if near6.Outcome != curve.Found || a == nil || a.Next.Clear || a.Next.Low != 20 || a.Next.High != 45 || !a.Span().Steps {
+		t.Fatalf("%s %+v", near6.Outcome, a)
+	}
+	planned := near6.Next(curve.NextOptions{Jars: 6, Span: a.Span()}) // 20 to 45 in six equal steps, as fit says
+	for i, d := range planned.Doses {
+		if near(t, "a step", float64(d.Dose), 20+5*float64(i), 0.5); d.Jars != 1 || d.Why != a.Span().Why {
+			t.Errorf("%+v", d)
+		}
+	}
+	if len(planned.Doses) != 6 {
+		t.Errorf("%d doses", len(planned.Doses))
 	}
 	if n := a.Note(); n.Remedy != "take smaller steps between 20 mg/L and 45 mg/L" || a.Span().Why != "before it clouds again" {
 		t.Errorf("%q %q", n.Remedy, a.Span().Why)

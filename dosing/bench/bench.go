@@ -41,7 +41,7 @@ func Of(s jartest.Series, r *curve.Result, w caution.BenchReview, catalogue prod
 func Water(s jartest.Series, r *curve.Result, planning []quantity.Concentration, catalogue product.Catalogue) caution.BenchReview {
 	w := caution.Bench(s, planning, catalogue)
 	most := quantity.Alkalinity(caution.RuleNamed("alkalinity-low").Limit)
-	if w.HasPlanning && w.Raw.Alkalinity < most && w.AtPlanning.PH >= r.FlocWater().Stays {
+	if w.HasPlanning && w.Raw.Alkalinity < most && w.Planned.PH() >= r.FlocWater().Stays {
 		w.Notes = slices.DeleteFunc(w.Notes, func(n note.Note) bool { return n.Code == "alkalinity-low" })
 	}
 	return w

@@ -40,17 +40,23 @@ func endPHOf(a quantity.Alkalinity) quantity.PH {
 // Carbon is what the rule on enhanced coagulation says of a series.
 type Carbon struct {
 	TOC        quantity.Concentration // of the raw water
-	Alkalinity quantity.Alkalinity
+	Alkalinity quantity.Known[quantity.Alkalinity]
 	SUVA
 	// AlumStep is the metal of 10 mg/L of alum, mg/L as Al.
 	AlumStep quantity.Concentration
-	// Required is step 1: the removal that the rule asks, a share.
+	// Required is step 1: the removal that the rule asks, a share; none of raw water that meets the rule as it is, which is then all
+	// that is told.
 	Required quantity.Fraction
 	// Dose is the planning dose, where there is one, and Achieved what it takes out.
 	Dose     quantity.Known[quantity.Concentration]
 	Achieved quantity.Fraction
-	Step2    StepTwo
+	// Low is the lowest dose at which the fitted curve is below the TOC that meets the rule by itself.
+	Low   quantity.Known[quantity.Concentration]
+	Step2 StepTwo
 }
+
+// Met reports that the planning dose takes out what step 1 asks.
+func (c Carbon) Met() bool { return c.Dose.OK && c.Achieved >= c.Required }
 
 // StepTwo is the rule's second way: steps of alum, or as much of the metal, down to a pH.
 type StepTwo struct {
@@ -63,7 +69,7 @@ type StepTwo struct {
 	// At is the step after which no further one takes 0.3 mg/L, where the jars show it; Removal what it takes out.
 	At      quantity.Known[CarbonStep]
 	Removal quantity.Fraction
-	// Never is true where no step takes as much: the water does not yield its carbon to coagulation.
+	// Never is true where no step takes as much: the rule counts such carbon as none that coagulation takes out.
 	Never bool
 }
 
@@ -81,11 +87,15 @@ func (t tested) carbon(r *curve.Result) *Carbon {
 	toc, okTOC := t.RawReading(jartest.TOC)
 	alk, okAlk := t.RawReading(jartest.AlkalinityKey)
 	left := readingCurve(r, jartest.TOC)
-	if !asked || !okTOC || !okAlk || left == nil {
+	if !asked || !okTOC || left == nil {
 		return nil
 	}
-	c := &Carbon{TOC: quantity.Concentration(toc), Alkalinity: quantity.Alkalinity(alk)}
-	percent, _ := jartest.RequiredTOC(c.TOC, c.Alkalinity)
+	c := &Carbon{TOC: quantity.Concentration(toc), Alkalinity: quantity.Known[quantity.Alkalinity]{V: quantity.Alkalinity(alk), OK: okAlk}}
+	if c.TOC <= jartest.LowTOC {
+		c.SUVA = t.absorbance(r)
+		return c
+	}
+	percent, _ := jartest.RequiredTOC(c.TOC, c.Alkalinity.V)
 	c.Required = quantity.Fraction(percent / 100)
 	share, _ := quantity.AsAlum14.As(quantity.AsAl)
 	c.SUVA, c.AlumStep = t.absorbance(r), quantity.Concentration(alumStep*share)
@@ -94,6 +104,9 @@ func (t tested) carbon(r *curve.Result) *Carbon {
 		if p := curve.At(left, d); p != nil {
 			c.Dose, c.Achieved = quantity.Some(d), quantity.Fraction(1-p.Fit/toc)
 		}
+	}
+	if i := slices.IndexFunc(left, func(p curve.Point) bool { return quantity.Concentration(p.Fit) < jartest.LowTOC }); i >= 0 {
+		c.Low = quantity.Some(left[i].Dose)
 	}
 	t.stepTwo(c, r, left)
 	return c
@@ -179,7 +192,7 @@ func (t tested) perAlumStep() (quantity.Concentration, bool) {
 // stepTwo walks down the fitted curve in the rule's steps.
 func (t tested) stepTwo(c *Carbon, r *curve.Result, left []curve.Point) {
 	s := &c.Step2
-	s.EndPH = endPHOf(c.Alkalinity)
+	s.EndPH = endPHOf(c.Alkalinity.V)
 	per, ok := t.perAlumStep()
 	if !ok {
 		return

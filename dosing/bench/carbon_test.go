@@ -78,7 +78,7 @@ func TestStepTwo(t *testing.T) {
 		if math.IsNaN(c.toc[1]) {
 			line = line[2:]
 		}
-		x := Carbon{TOC: 5, Alkalinity: 50}
+		x := Carbon{TOC: 5, Alkalinity: quantity.Some(quantity.Alkalinity(50))}
 		tested{Series: s, basis: quantity.AsAlum14}.stepTwo(&x, &curve.Result{TestedHigh: 50}, line)
 		got := x.Step2
 		if got.At.OK != (c.at > 0) || float64(got.At.V.Alum) != c.at || got.Never != c.never || len(got.Steps) != c.steps {
@@ -116,6 +116,9 @@ func TestEnhancedCoagulation(t *testing.T) {
 	}
 	if _, f := found(t, s, "toc removal >= 45 %"); f.Carbon != nil {
 		t.Error("the rule is told where nothing asks for it")
+	}
+	if !c.Met() || c.Low.OK { // the least is 2.1
+		t.Errorf("met %v, below 2 mg/L from %v", c.Met(), c.Low)
 	}
 	s.Raw = nil
 	if r, f := found(t, s, "toc enhanced"); f.Carbon != nil || len(r.Notes) == 0 || !strings.Contains(r.Notes[0].Message, "raw water's TOC and alkalinity") {
@@ -179,7 +182,22 @@ func TestSoftWaterIsNoCaution(t *testing.T) {
 		r := curve.Analyse(s, targets, curve.Options{})
 		w := Water(s, &r, []quantity.Concentration{c.dose}, product.Default())
 		if told := slices.ContainsFunc(w.Notes, codeIs("alkalinity-low")); told != c.told || !w.HasPlanning {
-			t.Errorf("%g mg/L at pH %g comes to pH %v, told %v", c.alk, c.ph, w.AtPlanning.PH, told)
+			t.Errorf("%g mg/L at pH %g comes to pH %v, told %v", c.alk, c.ph, w.Planned.PH(), told)
 		}
 	}
+}
+
+// Raw water of 2 mg/L of TOC or less meets the rule without removal, whatever its alkalinity, and so does treated water of less: 40
+// CFR 141.135(a)(2)(i) and (ii), from memory. Between the jars of 30 and 45 mg/L (2.2 and 1.8 mg/L) TOC passes 2.
+func TestLittleCarbonMeetsTheRule(t *testing.T) {
+	r, f := found(t, jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.TOC: {1.8, 1.6, 1.4, 1.3, 1.25, 1.2}}, nil), "toc enhanced")
+	if r.Outcome != curve.UntreatedPasses || f.Carbon == nil || f.Carbon.Required != 0 || f.Carbon.Met() || len(f.Carbon.Step2.Steps) > 0 {
+		t.Errorf("%s, %+v", r.Outcome, f.Carbon)
+	}
+	_, f = found(t, jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.TOC: {4.5, 3.7, 2.9, 2.2, 1.8, 1.7}},
+		map[jartest.Key]float64{jartest.AlkalinityKey: 300}), "toc enhanced")
+	if f.Carbon == nil || !f.Carbon.Low.OK {
+		t.Fatalf("%+v", f.Carbon)
+	}
+	near(t, "below 2 mg/L from", float64(f.Carbon.Low.V), 37, 4)
 }

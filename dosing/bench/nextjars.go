@@ -12,6 +12,9 @@ import (
 // NextJars is what the next jars should hold: doses from Low to High, and where acid kept these from the target, alkali.
 type NextJars struct {
 	Low, High quantity.Concentration
+	// Clear is true of a dose that was found so far below the clouding that the next jars need not look there: they narrow
+	// its interval, and Low and High are none.
+	Clear bool
 	// WithAlkali is true where every jar should be given alkali, so that Kept is left in it.
 	WithAlkali bool
 	Kept       quantity.Alkalinity
@@ -49,6 +52,10 @@ func (a *Again) sour() bool { return a.Cause == Acid || a.Cause == Both }
 func (t tested) plan(a *Again, r *curve.Result) {
 	n := &a.Next
 	n.Low, n.High = a.Best.Dose, a.From.Dose
+	if e := r.Effective; r.Outcome == curve.Found && e.HasHigh && e.High <= a.Best.Dose {
+		n.Clear, n.Low, n.High = true, 0, 0
+		return
+	}
 	if !a.sour() || r.Outcome == curve.Found {
 		for _, j := range r.Jars {
 			if j.Used && j.Dose < a.Best.Dose && (j.Dose > n.Low || n.Low == a.Best.Dose) {
@@ -105,7 +112,10 @@ func (a *Again) Span() curve.Span {
 	if a == nil {
 		return curve.Span{}
 	}
-	s := curve.Span{Low: a.Next.Low, High: a.Next.High,
+	if a.Next.Clear {
+		return curve.Span{High: a.From.Dose}
+	}
+	s := curve.Span{Low: a.Next.Low, High: a.Next.High, Steps: !a.Next.WithAlkali,
 		Rule: "smaller steps between the doses on either side of the best, before it clouds again", Why: "before it clouds again"}
 	if a.Next.WithAlkali {
 		s.Rule, s.Why = "from the best dose to the highest tested, every jar with alkali first, which the last ones lacked", "with alkali"
@@ -127,6 +137,9 @@ func (a *Again) Note() note.Note {
 			If(first.High.PH.OK, ", at pH %s to %s", quantity.Full(first.Low.PH.V, 2), quantity.Full(first.High.PH.V, 2)))
 	case x.WithAlkali:
 		return n.Do("give every jar alkali first, so that %s mg/L as CaCO3 is left", quantity.Number(x.Kept))
+	}
+	if x.Clear {
+		return n.Do("keep the next jars below that; the dose that was found lies clear of it")
 	}
 	return n.Do("take smaller steps between %s and %s", x.Low, x.High)
 }

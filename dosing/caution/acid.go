@@ -223,14 +223,22 @@ func (c Chemistry) Ages() bool {
 	return math.Abs(float64(c.Aged.PH-c.Closed.PH)) > float64(water.Uncertainty)
 }
 
+// Good says of a computed pH how good it is, in the words of every answer: where the age of the floc moves it, both ends.
+func (c Chemistry) Good() note.Phrase {
+	if !c.Ages() {
+		return note.Say("is good to about %s", amount(float64(c.Doubt())))
+	}
+	return note.Say("is %s with fresh floc", ph(c.Closed.PH)).If(!c.MeasuredPH.OK, ", by which the checks go,").
+		And(" and comes to %s once the floc has aged", ph(c.Aged.PH)).If(!c.MeasuredPH.OK, ": either may be read")
+}
+
 // doubt fills in the note on a computed pH: which figure, how good it is, and why.
 func (v *reviewer) doubt(c *Chemistry) Words {
 	good := amount(float64(c.Doubt()))
-	how, salts := note.Say("is good to about %s", good), c.Salts > water.Uncertainty
+	how, salts := c.Good(), c.Salts > water.Uncertainty
 	switch {
 	case c.Ages():
-		how = note.Say("is %s with fresh floc, by which the checks go, and comes to %s once the floc has aged: either may be read", ph(c.Closed.PH), ph(c.Aged.PH)).
-			If(salts, ", and the water's salts move both by about %s", amount(quantity.RoundSig(float64(c.Salts), 1)))
+		how = how.If(salts, ", and the water's salts move both by about %s", amount(quantity.RoundSig(float64(c.Salts), 1)))
 	case salts:
 		how = how.And(": the water's salts, and calcium that pairs with carbonate, move it")
 	}

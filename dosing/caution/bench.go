@@ -15,13 +15,12 @@ type BenchReview struct {
 	// Computed is true where pH and alkalinity could be computed along the jars.
 	Computed bool
 	BenchWater
-	// HasPlanning is true where a planning dose was given; then AtPlanning is the
-	// water at that dose before aeration.
+	// HasPlanning is true where a planning dose was given; then Planned is the water at that dose, as a plan of it has it:
+	// what the jars read there goes before what is worked out.
 	HasPlanning bool
-	AtPlanning  water.State
-	// Doubt is how far the pH there is good.
-	Doubt quantity.PH
-	// Settled is the pH there if no aluminium stayed dissolved, where none was read in the jars and that moves it by 0.05 or more.
+	Planned     Chemistry
+	// Settled is the pH there if no aluminium stayed dissolved, where neither that nor the pH was read in the jars and that moves it
+	// by 0.05 or more.
 	Settled quantity.Known[quantity.PH]
 	// Notes are what the checks say at the planning dose, and what was missing. A
 	// bench sheet gives no pump setting, so nothing here stops anything: what would
@@ -31,7 +30,10 @@ type BenchReview struct {
 
 // Doubts are how far the computed pH is good: at the planning dose, and on the jar where it is known least.
 func (r BenchReview) Doubts() (planned, jars quantity.PH) {
-	planned = max(r.Doubt, water.Uncertainty)
+	planned = water.Uncertainty
+	if r.HasPlanning {
+		planned = max(planned, r.Planned.Doubt())
+	}
 	for _, j := range r.Jars {
 		jars = max(jars, j.Doubt)
 	}
@@ -58,24 +60,25 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 	if planning == nil {
 		return r
 	}
-	if r.AtPlanning, err = b.At(s, planning); err != nil {
+	w := Water{PH: quantity.Some(b.Raw.PH), Alkalinity: quantity.Some(b.Raw.Alkalinity), Temperature: quantity.Some(b.Raw.Temperature), Conductivity: quantity.Some(b.Raw.Conductivity)}
+	situation := Situation{Water: w.asJars(s, planning)}
+	for i, d := range planning {
+		situation.Doses = append(situation.Doses, Dose{Name: s.Chemicals[i].Name, Product: b.Products[i],
+			Dose: quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}})
+	}
+	found := Review(situation)
+	if found.Water == nil || !found.Water.HasPH {
 		return r
 	}
-	r.HasPlanning, r.Doubt = true, b.doubt(s, planning)
-	if a := r.AtPlanning; a.Aluminium > 0 && !residualAl(s, planning).OK {
+	r.HasPlanning, r.Planned = true, *found.Water
+	if a := r.Planned.Closed; a.Aluminium > 0 && !situation.Water.ResidualAl.OK && !r.Planned.MeasuredPH.OK {
 		bare := b.Raw
 		bare.Alkalinity, bare.Carbonate, bare.Aluminium = a.Alkalinity, a.Carbonate, 0
 		if closed, _ := water.Dose(bare, water.Addition{}); closed.PH-a.PH >= worthTelling {
 			r.Settled = quantity.Some(closed.PH)
 		}
 	}
-	w := Water{PH: quantity.Some(b.Raw.PH), Alkalinity: quantity.Some(b.Raw.Alkalinity), Temperature: quantity.Some(b.Raw.Temperature), Conductivity: quantity.Some(b.Raw.Conductivity)}
-	situation := Situation{Water: w}
-	for i, d := range planning {
-		situation.Doses = append(situation.Doses, Dose{Name: s.Chemicals[i].Name, Product: b.Products[i],
-			Dose: quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}})
-	}
-	for _, said := range Review(situation).Said {
+	for _, said := range found.Said {
 		n := said.Note
 		switch n.Code {
 		case "alkalinity-gone", "alkalinity-low", "ph-too-low", "ph-too-high":

@@ -19,8 +19,9 @@ type JarWater struct {
 	PH         quantity.PH
 	Alkalinity quantity.Alkalinity
 	CO2        quantity.Concentration
-	// Doubt is how far the computed pH is good.
-	Doubt quantity.PH
+	// Doubt is how far the computed pH, that with fresh floc, is good; Aged is it once the floc has aged.
+	Doubt, Aged quantity.PH
+	may         reach
 	// ReadPH and ReadAlkalinity are those of the sheet.
 	ReadPH         quantity.Known[quantity.PH]
 	ReadAlkalinity quantity.Known[quantity.Alkalinity]
@@ -34,7 +35,9 @@ type BenchWater struct {
 	Products []product.Product
 	// MeanGap and WorstGap compare pH read with pH computed, where jars were read:
 	// the mean difference and the largest, read less computed.
-	Read              int
+	Read int
+	// noMetal is true where no metal counts as dissolved.
+	noMetal           bool
 	MeanGap, WorstGap float64
 	Notes             note.List
 }
@@ -118,17 +121,10 @@ func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.
 	return closed, nil
 }
 
-// doubt is how far the pH of that water is good.
-func (b BenchWater) doubt(s jartest.Series, doses []quantity.Concentration) quantity.PH {
-	add, err := b.addition(s, doses)
-	if err != nil {
-		return water.Uncertainty
-	}
-	closed, _ := water.Dose(b.Raw, add)
-	return water.SpreadOf(b.Raw, add).Most(closed)
-}
+// WithoutMetal is the same water with none of the metal dissolved, to tell what that does.
+func (b BenchWater) WithoutMetal() BenchWater { b.noMetal = true; return b }
 
-// addition is what those doses bring into it, of aluminium no more than the jars read there.
+// addition is what those doses bring into it, of metal no more than the jars read there.
 func (b BenchWater) addition(s jartest.Series, doses []quantity.Concentration) (sum water.Addition, err error) {
 	for i, d := range doses {
 		one, err := AdditionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
@@ -137,41 +133,40 @@ func (b BenchWater) addition(s jartest.Series, doses []quantity.Concentration) (
 		}
 		sum = sum.Plus(one)
 	}
-	return Water{ResidualAl: residualAl(s, doses)}.asRead(sum), nil
+	if b.noMetal {
+		sum.Aluminium, sum.Iron = 0, 0
+	}
+	return Water{}.asJars(s, doses).asRead(sum), nil
 }
 
-// residualAl is the aluminium that the jars of a series in which one dose varies read at it, on the straight line between two.
-func residualAl(s jartest.Series, doses []quantity.Concentration) (at quantity.Known[quantity.Concentration]) {
+// readAt is what the jars of a series in which one dose varies read of a kind at it, on the straight line between two.
+func readAt(s jartest.Series, k jartest.Key, doses []quantity.Concentration) (at quantity.Known[float64]) {
 	varied := s.Factors()
 	if len(varied) != 1 || varied[0] >= len(doses) {
 		return at
 	}
-	var low, high struct {
-		dose quantity.Concentration
-		read quantity.Known[float64]
+	x, ok := s.ReadAt(varied[0], k, doses[varied[0]])
+	return quantity.Known[float64]{V: x.V, OK: ok}
+}
+
+// asJars fills in the metals, the pH and the alkalinity that the jars read at doses: they go before what is worked out, as a plan
+// has it. The pH of jars that was set by hand is none of that.
+func (w Water) asJars(s jartest.Series, doses []quantity.Concentration) Water {
+	metal := func(k jartest.Key) quantity.Known[quantity.Concentration] {
+		x := readAt(s, k, doses)
+		return quantity.Known[quantity.Concentration]{V: quantity.Concentration(x.V), OK: x.OK}
 	}
-	d := doses[varied[0]]
-	for _, j := range s.Jars {
-		r := j.Readings.Of(jartest.ResidualAl)
-		if r.State != jartest.Number && (r.State != jartest.Below || !r.Limit) || varied[0] >= len(j.Doses) || !j.Doses[varied[0]].Known {
-			continue
-		}
-		x := j.Doses[varied[0]].Concentration
-		if x <= d && (!low.read.OK || x > low.dose) {
-			low.dose, low.read = x, quantity.Some(r.Value)
-		}
-		if x >= d && (!high.read.OK || x < high.dose) {
-			high.dose, high.read = x, quantity.Some(r.Value)
-		}
+	w.ResidualAl, w.ResidualFe = metal(jartest.ResidualAl), metal(jartest.ResidualFe)
+	if slices.ContainsFunc(s.Jars, func(j jartest.Jar) bool { return len(j.Settings) > 0 }) {
+		return w
 	}
-	if !low.read.OK || !high.read.OK {
-		return at
+	if x := readAt(s, jartest.PH, doses); x.OK {
+		w.JarPH, w.FromJars = quantity.Some(quantity.PH(x.V)), true
 	}
-	part := 0.0
-	if high.dose > low.dose {
-		part = float64((d - low.dose) / (high.dose - low.dose))
+	if x := readAt(s, jartest.AlkalinityKey, doses); x.OK && w.Alkalinity.OK {
+		w.JarAlkalinityUsed = quantity.Some(w.Alkalinity.V - quantity.Alkalinity(x.V))
 	}
-	return quantity.Some(quantity.Concentration(low.read.V + part*(high.read.V-low.read.V)))
+	return w
 }
 
 func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error) {
@@ -189,11 +184,14 @@ func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error)
 	if len(j.Settings) > 0 { // the pH was set by hand
 		return w, false, nil
 	}
-	state, err := b.At(s, w.Doses)
+	add, err := b.addition(s, w.Doses)
 	if err != nil {
 		return w, false, err
 	}
-	w.PH, w.Alkalinity, w.CO2, w.Doubt = state.PH, state.Alkalinity, state.CO2, b.doubt(s, w.Doses)
+	state, _ := water.Dose(b.Raw, add)
+	spread := water.SpreadOf(b.Raw, add)
+	w.PH, w.Alkalinity, w.CO2, w.Doubt, w.Aged = state.PH, state.Alkalinity, state.CO2, spread.Most(state), spread.Aged.PH
+	w.may = mayRead(b.Raw, add)
 	if r := j.Readings.Of(jartest.PH); r.State == jartest.Number {
 		w.ReadPH = quantity.Some(quantity.PH(r.Value))
 	}
@@ -221,7 +219,5 @@ func (b *BenchWater) compare() {
 		return
 	}
 	b.MeanGap = sum / float64(b.Read)
-	if r := RuleNamed("jar-ph-differs"); math.Abs(b.WorstGap) > r.Limit {
-		b.Notes.Add(r.note(Words{"gap": fixed(math.Abs(b.WorstGap), 2), "side": map[bool]string{true: "above", false: "below"}[b.WorstGap > 0]}))
-	}
+	b.tellApart()
 }

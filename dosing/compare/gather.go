@@ -241,7 +241,7 @@ func (g *gathering) meets(parts []Part, s *jartest.Series) {
 			feeds[i].Jars = dosing.JarsOf(*s, at, s.Place)
 		}
 	}
-	dosing.Meet(g.facts.Site.Water.Phosphate, feeds)
+	dosing.Meet(g.facts.Site.Water, feeds)
 	for i, f := range feeds {
 		parts[i].feed, parts[i].Bound, parts[i].Phosphate = f, 0, 0
 		parts[i].feed.Jars = nil // the option is judged by what it holds, as every other

@@ -1,6 +1,7 @@
 package pair
 
 import (
+	"math"
 	"strings"
 
 	"jarwright/dosing/caution"
@@ -96,13 +97,17 @@ func (c *counting) restored(a Alkali, raw quantity.Alkalinity) {
 // After says of a planning pair whose pH an acid set what it leaves, where nobody said what is to be left: the cost
 // then holds nothing that gives it back.
 func (t Terms) After(s jartest.Series, r surface.Result, catalogue product.Catalogue) (l note.List) {
-	if !r.Second.PH || !r.HasPlanning || t.AlkalinityLeft > 0 {
+	if !r.Second.PH || !r.HasPlanning {
 		return nil
 	}
 	order, _ := surface.Order(s)
+	l = t.dissolving(s, order, r.Planning.Pair, catalogue)
+	if t.AlkalinityLeft > 0 {
+		return l
+	}
 	at, err := t.afterSetting(s, order, catalogue)
 	if err != nil {
-		return nil
+		return l
 	}
 	if left, x, ok := at(r.Planning.Pair); ok && x.Needed && x.Down {
 		l.Add(note.New(note.Info, "alkalinity-after-acid",
@@ -110,6 +115,46 @@ func (t Terms) After(s jartest.Series, r surface.Result, catalogue product.Catal
 			Do(`say what is to be left and what gives it, such as --alkalinity-left "50 mg/L CaCO3" --alkali "soda-ash=0.50 EUR/kg"`))
 	}
 	return l
+}
+
+// worthTelling is the share of what sets a pH from which it is told what it hangs on (our own).
+const worthTelling = 0.1
+
+// dissolving says of the planning pair how much what sets its pH hangs on metal that fresh floc lets go, where that is a tenth or more:
+// ions of it bind acid as they dissolve, and floc that ages gives that back.
+func (t Terms) dissolving(s jartest.Series, order [2]int, p surface.Pair, catalogue product.Catalogue) (l note.List) {
+	b, err := caution.Jars(s, catalogue)
+	if err != nil {
+		return nil
+	}
+	acid, _ := t.acid(catalogue)
+	with, err := setPH(b, s, order[0], p.First, quantity.PH(p.PH), t.Alkali, acid)
+	bare, no := setPH(b.WithoutMetal(), s, order[0], p.First, quantity.PH(p.PH), t.Alkali, acid)
+	if err != nil || no != nil || with.Dose <= 0 && bare.Dose <= 0 {
+		return nil
+	}
+	d, same := with.Dose-bare.Dose, with.Down == bare.Down || with.Dose <= 0 || bare.Dose <= 0
+	if same && math.Abs(float64(d)) < worthTelling*float64(max(with.Dose, bare.Dose)) {
+		return nil
+	}
+	l.Add(note.New(note.Info, "acid-counts-dissolved",
+		"to come to pH %s, %s of %s is counted with the metal that fresh floc leaves dissolved there; were none dissolved it would be %s",
+		quantity.To(quantity.PH(p.PH), 2), quantity.To(with.Dose, 3), strings.ToLower(with.named(bare)), bare.told(with)).At(s.Place).
+		Do("trim it by the pH meter, and look again once the floc has aged"))
+	return l
+}
+
+// named is what sets the pH, of this or, where nothing is needed here, of another.
+func (x Setting) named(other Setting) string {
+	if x.Of.Name != "" {
+		return x.Of.Name
+	}
+	return other.Of.Name
+}
+
+// told is the dose of one, with its name where another takes something else.
+func (x Setting) told(other Setting) note.Phrase {
+	return note.Say("%s", quantity.To(x.Dose, 3)).If(x.Of.Name != "" && x.Of.Name != other.named(x), " of %s", strings.ToLower(x.Of.Name))
 }
 
 // afterSetting is the alkalinity that a pair leaves once its pH is set, with what sets it.

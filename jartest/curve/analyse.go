@@ -223,7 +223,11 @@ func (a *analysis) asRead() (fitted []jartest.Target, ok bool) {
 	for _, t := range a.r.Targets {
 		f, err := a.s.Reads(t)
 		if err != nil {
-			a.r.Notes.Add(note.Fault("reading-missing", "target %q: %s%s", t.String(), err, a.near(t.Key)).
+			near := a.near(t.Key)
+			if t.ByRule { // what it lacks is of the raw water
+				near = ""
+			}
+			a.r.Notes.Add(note.Fault("reading-missing", "target %q: %s%s", t.String(), err, near).
 				At(a.s.Place).Do("%s", a.haveKeys()))
 			ok = false
 			continue

@@ -30,8 +30,26 @@ var good = []struct {
 	{"no-repeat-jar", noRepeat, "give two jars the dose that you expect to choose"},
 	{"doses-apart", apart, "put two or three jars between those doses"},
 	{"few-jars-near", fewAround, "put at least three doses from half to twice the answer"},
+}
+
+// goodWater is what the water of any good jar test has, whatever was varied.
+var goodWater = []struct {
+	code  string
+	lacks func(s jartest.Series) (note.Phrase, bool)
+	do    string
+}{
 	{"raw-temperature-missing", noTemperature, "measure it at the source, and keep the sample as cold as that until it is dosed"},
 	{"jars-not-as-cold", otherTemperature, "stand the jars in raw water, or test where the water is"},
+}
+
+// WaterLacks lists what the water of a series lacks of a good jar test.
+func WaterLacks(s jartest.Series) (l note.List) {
+	for _, g := range goodWater {
+		if said, lacks := g.lacks(s); lacks {
+			l.Add(note.New(note.Info, g.code, "%s", said).Do("%s", g.do))
+		}
+	}
+	return l
 }
 
 // lacks lists what this series lacks of a good jar test, beside what notes of the answer say already (see edges).
@@ -41,7 +59,7 @@ func (a *analysis) lacks(doses []float64) (l note.List) {
 			l.Add(note.New(note.Info, g.code, "%s", said).Do("%s", g.do))
 		}
 	}
-	return l
+	return append(l, WaterLacks(a.s)...)
 }
 
 func noControl(a *analysis, doses []float64) (note.Phrase, bool) {
@@ -91,11 +109,11 @@ func fewAround(a *analysis, doses []float64) (note.Phrase, bool) {
 	return note.Say("only %s of the tested doses lie from half to twice the answer", quantity.Number(near)), ok && near < fewNear
 }
 
-// waters are the temperatures of the raw water and of the jars, as far as the sheet has them.
-func (a *analysis) waters() (raw, jars float64, hasRaw, hasJars bool) {
-	t := a.s.Raw[jartest.TemperatureKey]
+// temperatures are those of the raw water and of the jars, as far as the sheet has them.
+func temperatures(s jartest.Series) (raw, jars float64, hasRaw, hasJars bool) {
+	t := s.Raw[jartest.TemperatureKey]
 	n := 0.0
-	for _, j := range a.s.Jars {
+	for _, j := range s.Jars {
 		if r := j.Readings.Of(jartest.TemperatureKey); r.State == jartest.Number {
 			jars, n = jars+r.Value, n+1
 		}
@@ -103,13 +121,13 @@ func (a *analysis) waters() (raw, jars float64, hasRaw, hasJars bool) {
 	return t.Value, jars / math.Max(n, 1), t.State == jartest.Number, n > 0
 }
 
-func noTemperature(a *analysis, _ []float64) (note.Phrase, bool) {
-	_, _, raw, _ := a.waters()
+func noTemperature(s jartest.Series) (note.Phrase, bool) {
+	_, _, raw, _ := temperatures(s)
 	return note.Say("the temperature of the raw water is not on the sheet: in cold water flocs form and settle more slowly"), !raw
 }
 
-func otherTemperature(a *analysis, _ []float64) (note.Phrase, bool) {
-	raw, jars, hasRaw, hasJars := a.waters()
+func otherTemperature(s jartest.Series) (note.Phrase, bool) {
+	raw, jars, hasRaw, hasJars := temperatures(s)
 	return note.Say("the jars stood at %s, the raw water at %s", quantity.Temperature(jars), quantity.Temperature(raw)),
 		hasRaw && hasJars && math.Abs(jars-raw) > warmed
 }

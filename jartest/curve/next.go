@@ -27,6 +27,9 @@ type NextOptions struct {
 type Span struct {
 	Low, High quantity.Concentration
 	Rule, Why string
+	// Steps is true where the jars of a dose that was found are to go from Low to High in equal steps, whatever would narrow
+	// its interval more: what lies above is as much in doubt.
+	Steps bool
 }
 
 // NextDose is a dose of the next series.
@@ -176,7 +179,7 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 	}
 	e := r.design.expect(engine.New())
 	choices := r.ways(e, opt)
-	best := choices[n.judge(r, e, choices)]
+	best := choices[n.judge(r, e, choices, r.Cliff.OK || opt.Span.Steps)]
 	n.Rule = best.name
 	low, high := r.quantileIn(0.05), r.quantileIn(0.95)
 	for _, x := range best.doses {
@@ -186,6 +189,9 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 			why = "below the interval: fixes the fall"
 		case x > high:
 			why = "above the interval: fixes the floor"
+		}
+		if opt.Span.Steps && !r.Cliff.OK {
+			why = opt.Span.Why
 		}
 		v := NextDose{Dose: quantity.Concentration(x), Jars: 1, Why: why}
 		if opt.Stock > 0 && opt.JarVolume > 0 {
@@ -238,16 +244,24 @@ func (r Result) ways(e *expectation, opt NextOptions) []choice {
 	if again := r.testedDoses(opt.Jars); opt.Span.High <= 0 || slices.Max(again) <= top {
 		choices = append(choices, choice{"the same doses again", again})
 	}
-	if r.Cliff.OK {
+	switch s := opt.Span; {
+	case r.Cliff.OK:
 		choices = slices.Insert(choices, 0, choice{"equal steps between the two jars where the water falls", round(inside)})
+	case s.Steps:
+		var doses []float64
+		for _, d := range steps(float64(s.Low), float64(s.High), opt.Jars) {
+			v, _ := rounded(quantity.Concentration(d), opt, float64(s.High-s.Low)/float64(5*opt.Jars))
+			doses = append(doses, math.Min(float64(v), float64(s.High)))
+		}
+		choices = slices.Insert(choices, 0, choice{s.Rule, doses})
 	}
 	return choices
 }
 
 // judge puts down by how much each choice narrows the interval, and that taken with two and
 // three jars at each dose. It gives the one taken: the first, unless another is worth it
-// and no cliff is asked about.
-func (n *Next) judge(r Result, e *expectation, choices []choice) (best int) {
+// and nothing asks for the first.
+func (n *Next) judge(r Result, e *expectation, choices []choice, first bool) (best int) {
 	expect := func(name string, doses []float64) Expectation {
 		s := e.shrink(doses)
 		return Expectation{Name: name, Jars: len(doses), Shrink: s, After: shrunk(r.Effective, s)}
@@ -258,7 +272,7 @@ func (n *Next) judge(r Result, e *expectation, choices []choice) (best int) {
 			x.Doses = append(x.Doses, quantity.Concentration(v))
 		}
 		n.Choices = append(n.Choices, x)
-		if !r.Cliff.OK && x.Shrink < n.Choices[best].Shrink-0.02 {
+		if !first && x.Shrink < n.Choices[best].Shrink-0.02 {
 			best = i
 		}
 	}

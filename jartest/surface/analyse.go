@@ -22,6 +22,7 @@ func Analyse(s jartest.Series, targets []jartest.Target, opt Options) Result {
 	r := decided(s, targets, opt)
 	if len(r.responses) > 0 {
 		r.describe()
+		r.Lacks = r.lacks(s)
 	}
 	r.finish()
 	return r

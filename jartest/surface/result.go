@@ -205,7 +205,9 @@ type Result struct {
 	Relative bool
 	Limits   []string
 	Method   []string
-	Notes    note.List
+	// Lacks is what the series lacks of a good jar test, none of which forbids the answer.
+	Lacks note.List
+	Notes note.List
 
 	design    design
 	region    engine.Region
