@@ -742,7 +742,14 @@ func TestMonomersByWhoseRulesAndTogether(t *testing.T) {
 func TestAcidsToACoagulationPH(t *testing.T) {
 	w := Water{Temperature: quantity.Some(quantity.Temperature(15)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)),
 		Hold: quantity.Some(quantity.PH(7.0)), Conductivity: quantity.Some(quantity.Conductance(0.01))}
-	f := Review(Situation{Water: w, Doses: []Dose{dose(t, "ferric-chloride", 10, quantity.AsFeCl3)}, Flow: quantity.Some(quantity.Flow(10))})
+	iron := Situation{Water: w, Doses: []Dose{dose(t, "ferric-chloride", 10, quantity.AsFeCl3)}, Flow: quantity.Some(quantity.Flow(10))}
+	for _, o := range Review(iron).Alkalis { // 97 of alkalinity and pH 7 may stay so
+		if o.Alkali.PerMg > 0 {
+			t.Errorf("%s for %s, and nobody asked for it", o.Alkali.ID, o.Goal)
+		}
+	}
+	iron.Water.Floor = quantity.Some(quantity.Alkalinity(105))
+	f := Review(iron)
 	pure := map[string]float64{}
 	for _, o := range f.Alkalis {
 		pure[o.Alkali.ID+" for "+o.Goal.String()] = float64(o.Pure)
