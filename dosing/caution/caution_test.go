@@ -269,6 +269,11 @@ var scenarios = []scenario{
 			w.ResidualAl, w.ResidualFe = quantity.Some(quantity.Concentration(0.3)), quantity.Some(quantity.Concentration(0.4))
 		}), Doses: []Dose{a, b, c}}
 	}, []string{"dw-acrylamide", "dw-epichlorohydrin", "dw-monomer-unknown", "dw-aluminium", "dw-iron", "dw-practice"}, nil, true},
+	{"softened water for drinking, whose pH keeps aluminium dissolved", func(t *testing.T) Situation {
+		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) {
+			w.PH, w.Alkalinity, w.JarPH, w.ResidualAl = quantity.Some(quantity.PH(9.5)), quantity.Some(quantity.Alkalinity(95)), quantity.Some(quantity.PH(8.75)), quantity.Some(quantity.Concentration(0.66))
+		}), Doses: []Dose{dose(t, "alum-liquid", 17, quantity.AsAlum14)}}
+	}, []string{"al-stays-dissolved", "dw-aluminium-dissolved", "ph-beyond"}, []string{"dw-aluminium"}, false},
 	{"alum carried in much raw water", func(t *testing.T) Situation {
 		d := dose(t, "alum-liquid", 20, quantity.AsAlum14)
 		d.Carrier = 1

@@ -78,6 +78,9 @@ func (v *reviewer) drinking() {
 	v.manganese()
 	for _, x := range v.residualMetals() {
 		if l, ok := v.drinkingMost(x.metal); ok && x.measured.OK {
+			if x.metal == "Al" && v.has("al-stays-dissolved") {
+				l.rule = "dw-aluminium-dissolved"
+			}
 			v.metalWithin(l.rule, x.metal, x.measured.V, quantity.Concentration(l.most), "drinking water, "+l.by, Words{"by": l.by, "source": l.source})
 		}
 	}
@@ -97,10 +100,6 @@ func (v *reviewer) residualMetals() []residualMetal {
 func (v *reviewer) metalWithin(id, metal string, value, most quantity.Concentration, name string, words Words) {
 	over := value > most
 	words["value"], words["limit"] = mgL(value), mgL(most)
-	words["do"] = note.Say("dose less or filter better")
-	if metal == "Al" && v.has("al-stays-dissolved") {
-		words["do"] = note.Say("lower the pH first, as no filter takes out what stays dissolved")
-	}
 	v.judge(id, "", counted(mgL(value), "mg/L"), counted(mgL(most), "mg/L"), over, words, note.Place{})
 	if i := slices.IndexFunc(v.out.Residuals, func(r Residual) bool { return r.As == metal }); i >= 0 {
 		v.out.Residuals[i].limit(most, name)
