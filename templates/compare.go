@@ -75,7 +75,12 @@ func (c Compare) answer(o Options, d *figure.Object) figure.Phrase {
 		return figure.Say("%s of %s series give a dose%s; none can be placed by cost, because %s.", usable, len(c.Comparison.Rows), target, c.missing())
 	}
 	first := c.costData(placed[0])
-	s := figure.Say("%s costs least%s: %s per %s, all in", upperFirst(placed[0].Name), target, first.Fig("value"), o.thousand())
+	s := figure.Say("%s costs least%s: %s per %s, ", upperFirst(placed[0].Name), target, first.Fig("value"), o.thousand())
+	if lacks := placed[0].Unpriced.Names; len(lacks) > 0 {
+		s = s.And("without %s", listed(lacks))
+	} else {
+		s = s.And("all in")
+	}
 	low, high := unitless(first.Fig("low")), unitless(first.Fig("high"))
 	s = s.If(low.Known() && high.Known(), " (%s to %s with %s confidence)", low, high, d.Fig("confidence")).
 		If(low.Known() && !high.Known(), " (from %s, upper end open)", low)

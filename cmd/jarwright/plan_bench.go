@@ -86,14 +86,15 @@ func (e *env) jarsBeside(file string, s site.Site, c site.Chemical) *dosing.Jars
 // site, what it says of the one that names the bench sheet, where there is such a one.
 func countsOf(s site.Site, named *site.Chemical) func(string) sheet.SiteBasis {
 	return func(name string) sheet.SiteBasis {
-		row := named
+		row, lent := named, false
 		if named == nil || !dosing.SameChemical(*named, name, product.Default()) {
-			row = cmp.Or(dosing.ChemicalRow(&s, name, product.Default()), named)
+			own := dosing.ChemicalRow(&s, name, product.Default())
+			row, lent = cmp.Or(own, named), own == nil
 		}
 		if row == nil {
 			return sheet.SiteBasis{}
 		}
-		return sheet.SiteBasis{Known: row.Basis, From: "the site", FromSheet: row.Bench.OK && !row.Dose.OK && !row.Fed.OK}
+		return sheet.SiteBasis{Known: row.Basis, From: "the site", FromSheet: row.Bench.OK && !row.Dose.OK && !row.Fed.OK, Lent: lent}
 	}
 }
 

@@ -432,7 +432,10 @@ func (v *reviewer) pH(c *Chemistry) {
 	if !v.forAnimals() { // else their own range says it
 		k, consent := v.careful(b.care)
 		missed := min(doubt, k.within) // by rules for supply, a computed pH may be off by that
-		beyond := uses && float64(after) < k.low-missed || gives && float64(after) > k.high+missed
+		supplied := v.s.Purpose == Drinking
+		sour, alkaline := float64(after) < k.low-missed, float64(after) > k.high+missed
+		// what is supplied has to be within, whatever brought it there; other water may leave as it came
+		beyond := (uses || supplied) && sour || (gives || supplied) && alkaline
 		held := v.heldRight()
 		v.out.phGone = beyond && v.has("alkalinity-gone") // which says it: one danger, one alarm
 		beyond = beyond && !v.out.phGone
@@ -440,9 +443,11 @@ func (v *reviewer) pH(c *Chemistry) {
 			v.say("ph-to-be-held", Words{"before": ph(start), "after": ph(after),
 				"hold": note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))}, "", note.Place{})
 		}
-		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond && !held && !consent,
-			Words{"before": ph(start), "after": ph(after), "beyond": outBy(float64(after), k.low, k.high), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
-				"source": k.source}, note.Place{})
+		if beyond == (sour || alkaline) || v.out.phGone {
+			v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(k.low), amount(k.high)), beyond && !held && !consent,
+				Words{"before": ph(start), "after": ph(after), "beyond": outBy(float64(after), k.low, k.high), "low": amount(k.low), "high": amount(k.high), "by": note.Say("").If(k.by != "", " (%s)", k.by),
+					"source": k.source}, note.Place{})
+		}
 	}
 	v.phRanges(c)
 }

@@ -100,6 +100,9 @@ func (v *reviewer) acids(s water.State) {
 	caught := after.V
 	caught.Aluminium = quantity.Molarity(float64(caught.DissolvedAluminium()) / quantity.AtomicMass["Al"])
 	caught.Iron = quantity.Molarity(float64(caught.DissolvedIron()) / quantity.AtomicMass["Fe"])
+	if want := v.wantedFloor(); caught.Alkalinity >= want.floor-alkalinityTells && float64(caught.PH) >= v.phBounds().care.low {
+		return // it may stay so
+	}
 	for _, a := range water.Alkalis() {
 		v.option(caught, a, note.Say("alkalinity %s mg/L CaCO3 again after the acid", amount(float64(s.Alkalinity))), a.Raising(s.Alkalinity-caught.Alkalinity))
 	}

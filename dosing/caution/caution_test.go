@@ -269,6 +269,11 @@ var scenarios = []scenario{
 			w.ResidualAl, w.ResidualFe = quantity.Some(quantity.Concentration(0.3)), quantity.Some(quantity.Concentration(0.4))
 		}), Doses: []Dose{a, b, c}}
 	}, []string{"dw-acrylamide", "dw-epichlorohydrin", "dw-monomer-unknown", "dw-aluminium", "dw-iron", "dw-practice"}, nil, true},
+	{"softened water for drinking, whose pH keeps aluminium dissolved", func(t *testing.T) Situation {
+		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) {
+			w.PH, w.Alkalinity, w.JarPH, w.ResidualAl = quantity.Some(quantity.PH(9.5)), quantity.Some(quantity.Alkalinity(95)), quantity.Some(quantity.PH(8.75)), quantity.Some(quantity.Concentration(0.66))
+		}), Doses: []Dose{dose(t, "alum-liquid", 17, quantity.AsAlum14)}}
+	}, []string{"al-stays-dissolved", "dw-aluminium-dissolved", "ph-beyond"}, []string{"dw-aluminium"}, false},
 	{"alum carried in much raw water", func(t *testing.T) Situation {
 		d := dose(t, "alum-liquid", 20, quantity.AsAlum14)
 		d.Carrier = 1
@@ -742,7 +747,14 @@ func TestMonomersByWhoseRulesAndTogether(t *testing.T) {
 func TestAcidsToACoagulationPH(t *testing.T) {
 	w := Water{Temperature: quantity.Some(quantity.Temperature(15)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)),
 		Hold: quantity.Some(quantity.PH(7.0)), Conductivity: quantity.Some(quantity.Conductance(0.01))}
-	f := Review(Situation{Water: w, Doses: []Dose{dose(t, "ferric-chloride", 10, quantity.AsFeCl3)}, Flow: quantity.Some(quantity.Flow(10))})
+	iron := Situation{Water: w, Doses: []Dose{dose(t, "ferric-chloride", 10, quantity.AsFeCl3)}, Flow: quantity.Some(quantity.Flow(10))}
+	for _, o := range Review(iron).Alkalis { // 97 of alkalinity and pH 7 may stay so
+		if o.Alkali.PerMg > 0 {
+			t.Errorf("%s for %s, and nobody asked for it", o.Alkali.ID, o.Goal)
+		}
+	}
+	iron.Water.Floor = quantity.Some(quantity.Alkalinity(105))
+	f := Review(iron)
 	pure := map[string]float64{}
 	for _, o := range f.Alkalis {
 		pure[o.Alkali.ID+" for "+o.Goal.String()] = float64(o.Pure)

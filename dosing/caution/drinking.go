@@ -78,6 +78,9 @@ func (v *reviewer) drinking() {
 	v.manganese()
 	for _, x := range v.residualMetals() {
 		if l, ok := v.drinkingMost(x.metal); ok && x.measured.OK {
+			if x.metal == "Al" && v.has("al-stays-dissolved") {
+				l.rule = "dw-aluminium-dissolved"
+			}
 			v.metalWithin(l.rule, x.metal, x.measured.V, quantity.Concentration(l.most), "drinking water, "+l.by, Words{"by": l.by, "source": l.source})
 		}
 	}

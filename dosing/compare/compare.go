@@ -34,8 +34,10 @@ type Part struct {
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p;
 	// nil where the dose is fixed.
 	Quantile func(p float64) (quantity.Concentration, bool)
-	tried    string           // its name on the bench sheet
-	feed     dosing.FeedInput // as the site would dose it; unnamed where its product is not known
+	// SetsPH is true of what brings the jars to their pH; without a price the option is placed by what else it costs.
+	SetsPH bool
+	tried  string           // its name on the bench sheet
+	feed   dosing.FeedInput // as the site would dose it; unnamed where its product is not known
 }
 
 // at is the chemical at a dose, as the account of a day takes it.
@@ -239,7 +241,7 @@ func (c *Comparison) row(o Option) (r Row) {
 		r.ResidualLevel = NotChecked
 	}
 	for _, p := range o.Parts {
-		r.Priced = r.Priced && p.Price.Currency != "" && !p.uncounted()
+		r.Priced = r.Priced && (p.Price.Currency != "" || p.SetsPH) && !p.uncounted()
 	}
 	if o.Refused {
 		return r

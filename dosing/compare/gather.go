@@ -537,6 +537,9 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 	o.Notes.Add(lowered(err, "no-alkali")...)
 	acid, err := g.giver(g.facts.Acid, pair.NewAcid, (*pair.Buyer).Acid)
 	o.Notes.Add(lowered(err, "no-acid")...)
+	if acid.Name == "" {
+		acid = pair.UsualAcid(g.facts.Catalogue)
+	}
 	x, err := pair.Setting{}, error(nil)
 	if chemical >= 0 {
 		x, err = pair.SetPH(*s, chemical, r.Planning.Pair.First, quantity.PH(r.Planning.Pair.PH), alkali, acid, g.facts.Catalogue)
@@ -561,7 +564,7 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 	}
 	o.Parts = append(o.Parts, Part{Chemical: strings.ToLower(x.Of.Name),
 		Dose: quantity.Dose{Concentration: x.Dose, Basis: quantity.AsProduct}, Effects: e,
-		Price: x.Of.Price, Freight: x.Of.Freight, Stock: x.Of.Stock, Density: x.Of.Density, Carrier: x.Of.Carrier})
+		Price: x.Of.Price, Freight: x.Of.Freight, Stock: x.Of.Stock, Density: x.Of.Density, Carrier: x.Of.Carrier, SetsPH: true})
 }
 
 // sameWater warns where the raw readings of the series differ by more than a fifth.

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -96,6 +97,9 @@ func TestUpToWhichPrice(t *testing.T) {
 	stopped := ferric
 	stopped.Stopped = true
 	c, _ := Make([]Option{priced("alum", 0.4, 0), stopped}, soda(0.3), 0)
+	if r := c.Rows[slices.IndexFunc(c.Rows, func(r Row) bool { return r.Name == "free" })]; !slices.Equal(r.Unpriced.Names, []string{"the price of sulfuric acid"}) || r.Unpriced.Mass != 30 || !r.Priced {
+		t.Errorf("acid without a price: %+v, placed %v", r.Unpriced, r.Priced)
+	}
 	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "since it may not be dosed") {
 		t.Errorf("%v", n)
 	}
@@ -158,20 +162,26 @@ func TestSetPHAmongTheParts(t *testing.T) {
 	set.Name, set.PHSet = "set", true
 	set.Parts = append(set.Parts, Part{Chemical: "sulfuric acid", Dose: quantity.Dose{Concentration: 30, Basis: quantity.AsProduct}, Price: eur(0.3, "kg"), Freight: eur(0, "kg")})
 	set.Parts[1].AlkalinityUse = 1
+	free := set // the acid has no price: the rest still places it
+	free.Name, free.Parts = "free", slices.Clone(set.Parts)
+	free.Parts[1].SetsPH, free.Parts[1].Price = true, quantity.Price{}
 	w := Water{Raw: quantity.Some[quantity.Alkalinity](50), Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}
 	unset := alum
 	unset.Name, unset.PHSet, unset.Lacks = "unset", true, []string{"what sets the pH of its jars"}
-	c, err := Make([]Option{alum, set, unset}, w, 0)
+	c, err := Make([]Option{alum, set, unset, free}, w, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
 	// 20 kg at 0.40 and 30 kg at 0.30; 10 mg/L of soda ash give back what alum takes, 30 more what acid does.
-	for name, want := range map[string]float64{"alum at pH 6.5": 8 + 10, "set": 8 + 9 + 40, "unset": 8} {
+	for name, want := range map[string]float64{"alum at pH 6.5": 8 + 10, "set": 8 + 9 + 40, "unset": 8, "free": 8 + 40} {
 		for _, r := range c.Rows {
-			if r.Name == name && (r.Total.Amount != want || (r.AlkaliDose > 0) == (name == "unset") || (len(r.Unpriced.Names) > 0) != (name == "unset")) {
+			if r.Name == name && (r.Total.Amount != want || (r.AlkaliDose > 0) == (name == "unset") || (len(r.Unpriced.Names) > 0) != (name == "unset" || name == "free")) {
 				t.Errorf("%s: %v, alkali %v, lacks %v", name, r.Total, r.AlkaliDose, r.Unpriced)
 			}
 		}
+	}
+	if r := c.Rows[slices.IndexFunc(c.Rows, func(r Row) bool { return r.Name == "free" })]; !slices.Equal(r.Unpriced.Names, []string{"the price of sulfuric acid"}) || r.Unpriced.Mass != 30 || !r.Priced {
+		t.Errorf("acid without a price: %+v, placed %v", r.Unpriced, r.Priced)
 	}
 	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 10 EUR/1000 m3") ||
 		!strings.HasSuffix(n[0].Remedy, "or with --alkali or --acid") {

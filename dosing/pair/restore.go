@@ -13,19 +13,26 @@ import (
 	"jarwright/jartest/surface"
 )
 
-// usualAcid is what is taken to bring water down to a pH where nobody names an acid. Mineral acids all
-// take the same alkalinity to one pH.
+// usualAcid stands in the catalogue. Mineral acids all take the same alkalinity to one pH.
 const usualAcid = "sulfuric-acid"
 
-// acid is what the terms name, else the usual one, without a price.
+// UsualAcid is what is taken to bring water down to a pH where nobody names an acid, without a price; unnamed
+// where the catalogue lacks it.
+func UsualAcid(catalogue product.Catalogue) Alkali {
+	p, err := catalogue.Find(usualAcid)
+	if err != nil {
+		return Alkali{}
+	}
+	return Alkali{Name: p.Name, Product: p}
+}
+
+// acid is what the terms name, else the usual one.
 func (t Terms) acid(catalogue product.Catalogue) (a Alkali, taken bool) {
 	if t.Acid.Name != "" {
 		return t.Acid, false
 	}
-	if p, err := catalogue.Find(usualAcid); err == nil {
-		return Alkali{Name: p.Name, Product: p}, true
-	}
-	return Alkali{}, false
+	a = UsualAcid(catalogue)
+	return a, a.Name != ""
 }
 
 // setting gives what sets the pH of any pair of a series, false where nothing can.

@@ -19,10 +19,13 @@ type ChemicalBasis struct {
 
 // SiteBasis is what a site, or who else it is from, says that doses of a chemical count. Where the
 // site takes its dose from the sheet, the sheet may not say another thing; else it is that of its own dose.
+// Lent is that of another chemical of the site: it holds for what the sheet calls by a name that the site does
+// not know, and not where it is none of that.
 type SiteBasis struct {
 	quantity.Known[quantity.Basis]
 	From      string
 	FromSheet bool
+	Lent      bool
 }
 
 // ParseChemicalBasis reads "alum=as Al", or "as Al" of no chemical by name.
@@ -123,12 +126,19 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 	switch fits := countsIn(cmp.Or(f.chem, canonChem(chemical)), strings.TrimPrefix(string(given), "as ")); {
 	case !fits:
 		b.notes = append(b.notes, says...)
+		if site.OK && site.Lent {
+			return stated
+		}
 		level := note.Caution
 		if named || site.OK {
 			level = note.Error
 		}
-		b.say(level, "basis-of-other", f.Place, "%s says %s, which is none of %s", from, given, chemical).
-			do(b, `state its own with --basis "%s=as product"`, chemical)
+		said := b.say(level, "basis-of-other", f.Place, "%s says %s, which is none of %s", from, given, chemical)
+		if site.OK {
+			said.do(b, "correct it there")
+		} else {
+			said.do(b, `state its own with --basis "%s=as product"`, chemical)
+		}
 		return stated
 	case !sure || stated == given:
 		return given
