@@ -16,5 +16,6 @@ func commands(e *env) []*cobra.Command {
 		newRead(e),
 		newFit(e),
 		newNext(e),
+		newTrial(e),
 	}
 }

@@ -16,12 +16,15 @@ type Entry struct {
 	Animal string
 	// Bound is true where half would die of more than LC50: it is then the highest dose that proves so.
 	Bound bool
+	// Judged is true where a plan goes by it: of aluminium and iron it does not, see [caution.HeldToTest].
+	Judged bool
 }
 
 // Enter gives what to put into the site; else why says in words what there is not.
 func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok bool) {
 	x := r.Last()
-	e = Entry{LC50: x.LC50, Hours: x.At, Animal: r.Animal}
+	p, err := caution.ProductFor(jartest.Chemical{Name: r.Chemical, Basis: r.Basis}, catalogue)
+	e = Entry{LC50: x.LC50, Hours: x.At, Animal: r.Animal, Judged: err != nil || caution.HeldToTest(p)}
 	switch x.Outcome {
 	case Above, TooFew:
 		if e.LC50, e.Bound = x.Safe, true; e.LC50 == 0 {
@@ -38,7 +41,6 @@ func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok
 	if r.Basis == quantity.NotStated || r.Basis == quantity.AsProduct {
 		return e, note.Phrase{}, true
 	}
-	p, err := caution.ProductFor(jartest.Chemical{Name: r.Chemical, Basis: r.Basis}, catalogue)
 	d := quantity.Dose{Concentration: e.LC50, Basis: r.Basis}
 	if err == nil {
 		d, err = product.Convert(d, p, quantity.AsProduct)
