@@ -17,5 +17,6 @@ func commands(e *env) []*cobra.Command {
 		newFit(e),
 		newNext(e),
 		newTrial(e),
+		newRestock(e),
 	}
 }

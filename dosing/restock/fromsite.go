@@ -99,12 +99,15 @@ func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
 
 // of is a residual of a review: what is measured, else the worst case, against what calls for care.
 func of(r caution.Residual) Residue {
-	x := Residue{Chemical: r.Chemical, As: r.As, Metal: r.As == "Al" || r.As == "Fe", Left: r.Worst, Limit: r.CareAt, Stop: r.StopAt, Why: r.LimitName}
+	x := Residue{Chemical: r.Chemical, As: r.As, Metal: r.As == "Al" || r.As == "Fe", Left: r.Worst, Limit: r.CareAt, Stop: r.StopAt}
 	if r.Expected.OK {
 		x.Left, x.Measured = r.Expected.V, true
 	}
 	if !x.Limit.OK {
 		x.Limit = r.Limit
+	}
+	if x.Limit == r.Limit { // what else it was judged by has no name here
+		x.Why = r.LimitName
 	}
 	return x
 }

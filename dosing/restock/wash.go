@@ -130,13 +130,16 @@ func (r Residue) Volumes() (quantity.Number, bool) {
 	return Volumes(r.Left, r.Limit.V)
 }
 
+// over is how many times its limit is left.
+func (r Residue) over() float64 { return float64(r.Left / r.Limit.V) }
+
 // Answer is what brings the animals back.
 type Answer struct {
 	Site string
 	Tank
 	Residues []Residue
 	Animals  []string
-	// Governs is the residue that needs most water; -1 where none can be told.
+	// Governs is the residue that needs most water, or comes nearest its limit; -1 where none can be told.
 	Governs int
 	// Needs is the water that it takes, in volumes, and Ways how to give it.
 	Needs quantity.Number
@@ -155,7 +158,7 @@ func Make(a Answer) Answer {
 			a.Notes.Add(r.unlimited())
 			continue
 		}
-		if a.Governs < 0 || v > a.Needs {
+		if a.Governs < 0 || r.over() > a.Residues[a.Governs].over() {
 			a.Governs, a.Needs = i, v
 		}
 		if r.Stop.OK {
