@@ -114,8 +114,8 @@ func (r RestockReport) ways(t *Text, d *figure.Object) {
 
 func (r RestockReport) wayWords(i int, x *figure.Object) figure.Phrase {
 	w := r.Ways[i]
-	return figure.Say("").If(w.Drains > 0, "drain %s %s, fill up", x.Fig("share"), times(w.Drains)).
-		If(w.Drains > 0 && w.Then > 0, ", then let %s through", x.Fig("then")).If(w.Drains == 0, "let %s through", x.Fig("then"))
+	return figure.Say("").If(w.Drains > 0, "%s: drain %s, fill up", times(w.Drains), x.Fig("share")).
+		If(w.Drains > 0 && w.Then > 0, "; then let %s through", x.Fig("then")).If(w.Drains == 0, "let %s through", x.Fig("then"))
 }
 
 // steps are what to do, in order.

@@ -182,7 +182,8 @@ func (a TrialAnswer) enter(t *Text, e *figure.Object) {
 		return
 	}
 	t.Say("Under Chemicals, in the row of %s, as delivered:", cmp.Or(a.Chemical, "this product"))
-	l := facts{{"LC50", figure.Say("%s", e.Fig("lc50")).If(a.Entry.Bound, ", a bound: half die of more")}}
+	l := facts{{"LC50", figure.Say("%s", e.Fig("lc50")).If(a.Entry.Bound, ", a bound: half die of more").
+		If(e.Has("lc50_low"), "; or %s, the lower end of its interval, to be on the safe side", e.Fig("lc50_low"))}}
 	l.when(e.Has("lc50_hours"), "LC50 hours", e.Fig("lc50_hours"))
 	l.when(e.Said("lc50_animal") != "", "LC50 animal", e.Said("lc50_animal"))
 	t.Facts(l)

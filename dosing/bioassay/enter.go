@@ -11,7 +11,9 @@ import (
 // Entry is what a site is told of a trial, in its sheet Chemicals: "LC50", "LC50 hours" and "LC50 animal".
 type Entry struct {
 	// LC50 is of the product as delivered.
-	LC50   quantity.Concentration
+	LC50 quantity.Concentration
+	// Low is the lower end of its interval, for those who would be on the safe side; zero where there is none.
+	Low    quantity.Concentration
 	Hours  quantity.Known[quantity.Time]
 	Animal string
 	// Bound is true where half would die of more than LC50: it is then the highest dose that proves so.
@@ -24,7 +26,7 @@ type Entry struct {
 func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok bool) {
 	x := r.Last()
 	p, err := caution.ProductFor(jartest.Chemical{Name: r.Chemical, Basis: r.Basis}, catalogue)
-	e = Entry{LC50: x.LC50, Hours: x.At, Animal: r.Animal, Judged: err != nil || caution.HeldToTest(p)}
+	e = Entry{LC50: x.LC50, Low: x.Low, Hours: x.At, Animal: r.Animal, Judged: err != nil || caution.HeldToTest(p)}
 	switch x.Outcome {
 	case Above, TooFew:
 		if e.LC50, e.Bound = x.Safe, true; e.LC50 == 0 {
@@ -48,6 +50,7 @@ func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok
 	if err != nil {
 		return e, note.Say("the site counts the product as delivered, and these doses count %s, which cannot be turned into it without the product's strength", string(r.Basis)), false
 	}
+	e.Low *= d.Concentration / e.LC50
 	e.LC50 = d.Concentration
 	return e, note.Phrase{}, true
 }
