@@ -75,9 +75,6 @@ func (r RestockReport) drains(d *figure.Object) figure.Phrase {
 	return figure.And(" or ", parts...)
 }
 
-// times says how often.
-func times(n int) string { return either(n == 1, "once", fmt.Sprintf("%d times", n)) }
-
 // drained counts drains.
 func drained(n int) string { return either(n == 1, "one drain", fmt.Sprintf("%d drains", n)) }
 
@@ -108,14 +105,14 @@ func (r RestockReport) ways(t *Text, d *figure.Object) {
 	t.each(cols("way", ">clean water", ">takes", ">leaves"), d.Objects("ways"), func(i int, x *figure.Object) []any {
 		return []any{r.wayWords(i, x), or(x.Fig("water"), "-"), or(x.Fig("takes"), "-"), x.Fig("leaves")}
 	})
-	t.Say("The water is taken as well mixed. Dead corners keep more; a tank that is filled from one end and drained at the other needs less.%s",
+	t.Say("Each drain is filled up again with clean water. The water is taken as well mixed: dead corners keep more; a tank that is filled from one end and drained at the other needs less.%s",
 		figure.Say("").If(r.Flow.OK && r.Volume.OK, " Takes is the time that the clean water runs in; draining is not in it."))
 }
 
 func (r RestockReport) wayWords(i int, x *figure.Object) figure.Phrase {
 	w := r.Ways[i]
-	return figure.Say("").If(w.Drains > 0, "%s: drain %s, fill up", times(w.Drains), x.Fig("share")).
-		If(w.Drains > 0 && w.Then > 0, "; then let %s through", x.Fig("then")).If(w.Drains == 0, "let %s through", x.Fig("then"))
+	return figure.Say("").If(w.Drains > 0, "%s of %s", drained(w.Drains), x.Fig("share")).
+		If(w.Drains > 0 && w.Then > 0, ", then %s", x.Fig("then")).If(w.Drains == 0, "%s let through", x.Fig("then"))
 }
 
 // steps are what to do, in order.

@@ -56,15 +56,13 @@ func (a *Answer) cleaned(s site.Site, g dosing.Given, today time.Time) error {
 		if !ok && len(limits.NoData) == 0 {
 			continue // a metal, which follows, or what leaves nothing
 		}
-		r := Residue{Chemical: x.Name, As: limits.As, Left: c.Expected(c.Final, i), Why: limits.Care, Measured: x.HasCapture}
+		r := Residue{Chemical: x.Name, As: limits.As, Left: c.Expected(c.Final, i), Measured: x.HasCapture}
 		if x.Holds > 0 {
 			r.Left *= quantity.Concentration(x.Holds)
 		} else {
 			r.As = x.Basis.String()
 		}
-		r.Limit = quantity.Known[quantity.Concentration]{V: limits.Warn, OK: limits.Warn > 0}
-		r.Stop = quantity.Known[quantity.Concentration]{V: limits.Stop, OK: limits.Stop > 0}
-		a.Residues = append(a.Residues, r)
+		a.Residues = append(a.Residues, r.held(limits))
 	}
 	for _, m := range c.Metals {
 		a.Residues = append(a.Residues, of(m.Residual))
@@ -84,17 +82,33 @@ func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
 	}
 	_, r := p.Reviewed(s, today)
 	a.Volume = s.Water.System
-	for _, x := range r.Residuals {
+	animals := p.Situation(s, today).Stock
+	left := r.Residuals
+	for _, f := range p.Feeds {
+		limits, ok := caution.PolymerLimits(f.Name, f.Stock.Product, animals)
+		if !ok && len(limits.NoData) == 0 {
+			continue // a metal, or what leaves nothing
+		}
+		x := Residue{Chemical: f.Name, As: f.Dose.Basis.String(), Left: f.Dose.Concentration} // of which the review lists nothing, where nothing is known of it
+		if i := slices.IndexFunc(left, func(x caution.Residual) bool { return x.Chemical == f.Name }); i >= 0 {
+			x = of(left[i])
+			left = slices.Delete(slices.Clone(left), i, i+1)
+		}
+		a.Residues = append(a.Residues, x.held(limits))
+	}
+	for _, x := range left {
 		a.Residues = append(a.Residues, of(x))
 	}
-	animals := p.Situation(s, today).Stock
-	for _, f := range p.Feeds { // of which the plan lists no residual, because nothing is known of it
-		listed := slices.ContainsFunc(r.Residuals, func(x caution.Residual) bool { return x.Chemical == f.Name })
-		if l, ok := caution.PolymerLimits(f.Name, f.Stock.Product, animals); !listed && !ok && len(l.NoData) > 0 {
-			a.Residues = append(a.Residues, Residue{Chemical: f.Name, As: f.Dose.Basis.String(), Left: f.Dose.Concentration})
-		}
-	}
 	return nil
+}
+
+// held gives the residue with the limits of a polymer: the one that calls for care, whatever a review went by, which says no more
+// than the gravest.
+func (r Residue) held(l caution.Limits) Residue {
+	r.Limit = quantity.Known[quantity.Concentration]{V: l.Warn, OK: l.Warn > 0}
+	r.Stop = quantity.Known[quantity.Concentration]{V: l.Stop, OK: l.Stop > 0}
+	r.Why = l.Care
+	return r
 }
 
 // of is a residual of a review: what is measured, else the worst case, against what calls for care.
