@@ -198,13 +198,18 @@ func (a TrialAnswer) enter(t *Text, e *figure.Object) {
 }
 
 func (a TrialAnswer) working(t *Text) {
-	t.steps("Working: "+cmp.Or(a.Name, "the trial"), []string{
-		"dead so far, of groups of one dose together; where a higher dose killed fewer, neighbours are pooled, weighted by their animals, the control before the lowest dose",
-		"what died undosed is taken off (Abbott 1925): (p − control)/(1 − control)",
-		"the ends are cut off by the larger of what died at the lowest dose and what lived at the highest; the mean of ln(dose) over the rest, along straight lines between the doses, is ln(LC50) (trimmed Spearman–Kärber, Hamilton, Russo and Thurston 1977)",
-		"its variance is the sum of the squares of how far each p moves it, times p(1 − p)/(n − 1); the interval is 1.96 standard errors on either side, on ln(dose)",
-		"die at most: the exact one-sided binomial bound (Clopper and Pearson 1934), for none dead of n 1 − 0.05^(1/n)",
-	})
+	bound := "die at most: the exact one-sided binomial bound (Clopper and Pearson 1934), for none dead of n 1 − 0.05^(1/n)"
+	steps := []string{bound}
+	if !a.onlyWater() {
+		steps = []string{
+			"dead so far, of groups of one dose together; where a higher dose killed fewer, neighbours are pooled, weighted by their animals, the control before the lowest dose",
+			"what died undosed is taken off (Abbott 1925): (p − control)/(1 − control)",
+			"the ends are cut off by the larger of what died at the lowest dose and what lived at the highest; the mean of ln(dose) over the rest, along straight lines between the doses, is ln(LC50) (trimmed Spearman–Kärber, Hamilton, Russo and Thurston 1977)",
+			"its variance is the sum of the squares of how far each p moves it, times p(1 − p)/(n − 1); the interval is 1.96 standard errors on either side, on ln(dose)",
+			bound,
+		}
+	}
+	t.steps("Working: "+cmp.Or(a.Name, "the trial"), steps)
 }
 
 // Drawing shows the deaths by dose at the last look, with their exact 90 % bounds.
@@ -235,7 +240,7 @@ func (r TrialReport) Drawing(o Options) draw.Drawing {
 			pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("half die at %s", mgL("", x.LC50, 3)), Vertical: true, At: x.LC50.In("mg/L"), Stroke: draw.Solid, Tone: draw.Rust})
 		}
 		d.Panels = append(d.Panels, pan)
-		d.Description += o.Say("%s: deaths rise from %s at %s to %s at %s. ", cmp.Or(a.Name, "The trial"),
+		d.Description += o.Say("%s%s: deaths rise from %s at %s to %s at %s.", either(d.Description == "", "", " "), cmp.Or(a.Name, "The trial"),
 			died("", x.Stands[0].Share()), mgL("", x.Stands[0].Dose.V, 3), died("", x.Stands[len(points.At)-1].Share()), mgL("", x.Stands[len(points.At)-1].Dose.V, 3))
 	}
 	return d
