@@ -32,7 +32,7 @@ var headings = []struct {
 	{alive, "alive survivors survivor survived surviving survival living live vivos vivants"},
 	{dead, "dead deaths death died dying mortality mortalities mort killed losses muertos morts"},
 	{dosed, "dose doses dosed concentration concentrations conc nominal dosis concentracion"},
-	{timed, "time hours elapsed"},
+	{timed, "time hours elapsed exposure"},
 	{animals, "animals animal number stocked exposed total fish fry fingerlings shrimp prawns crabs larvae postlarvae individuals n animales"},
 	{group, "group tank aquarium bucket vessel treatment name replicate repeat water trough basket"},
 }
@@ -90,6 +90,16 @@ func unitIn(text string) string {
 		unit := strings.Join(parts[i:], " ")
 		if _, err := quantity.ParseDose("1 " + unit); err == nil {
 			return unit
+		}
+	}
+	return ""
+}
+
+// timeUnitIn is the word for a time in a heading that holds no number: "Dead (h)", "Dead after days".
+func timeUnitIn(text string) string {
+	for _, w := range letters.FindAllString(words.Fold(text), -1) {
+		if hourWords.MatchString("1 " + w) {
+			return w
 		}
 	}
 	return ""

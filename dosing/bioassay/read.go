@@ -81,6 +81,9 @@ func trialsOf(s *grid.Sheet) (out []Trial, faults note.List) {
 		}
 		x := tableReader{sheet: s, cols: cols, Trial: Trial{At: s.Place(r, cols[0].at)}}
 		x.facts(from, r)
+		if x.under(r + 1) {
+			r++
+		}
 		r = x.rows(r + 1)
 		from = r
 		x.columns()
@@ -112,12 +115,45 @@ func headingRow(s *grid.Sheet, r int) (cols []column) {
 	return nil
 }
 
+// under takes a second row of headings that holds the hours of the counts under one heading for all of them: "24 h", "48 h".
+func (x *tableReader) under(r int) bool {
+	counts := x.counts()
+	if len(counts) != 1 || r >= len(x.sheet.Rows) {
+		return false
+	}
+	var hours []column
+	for c := range x.sheet.Rows[r] {
+		v := x.sheet.At(r, c)
+		if v.Blank() {
+			continue
+		}
+		text := v.Text
+		if _, bare := number(text); bare {
+			text += " " + cmp.Or(timeUnitIn(counts[0].text), "?")
+		}
+		h := hourIn(words.Fold(text))
+		if c < counts[0].at || !h.OK {
+			return false
+		}
+		head := counts[0]
+		head.at, head.hour, head.text = c, h, head.text+" "+v.Text
+		hours = append(hours, head)
+	}
+	if len(hours) == 0 {
+		return false
+	}
+	x.cols = append(slices.DeleteFunc(x.cols, func(c column) bool { return c.at >= hours[0].at && c.at <= hours[len(hours)-1].at }), hours...)
+	return true
+}
+
 // tableReader reads one trial.
 type tableReader struct {
 	Trial
-	sheet  *grid.Sheet
-	cols   []column
-	each   quantity.Known[int] // animals of a group, said once for all
+	sheet *grid.Sheet
+	cols  []column
+	each  quantity.Known[int] // animals of a group, said once for all
+	// long is true of a table with a row for each group and time.
+	long   bool
 	faults note.List
 }
 
@@ -176,7 +212,7 @@ func (x *tableReader) basis(v string, r, c int) {
 // columns says which headings nothing here takes up.
 func (x *tableReader) columns() {
 	for _, c := range x.cols {
-		if c.role == noRole {
+		if c.role == noRole || c.role == timed && !x.long {
 			x.Notes.Add(note.New(note.Info, "column-not-used", "the column %q is not used", c.text).At(x.Trial.At))
 		}
 	}
@@ -202,8 +238,9 @@ func (x *tableReader) counts() []column {
 
 // rows reads the groups below the headings until an empty row, and gives that row.
 func (x *tableReader) rows(r int) int {
-	times, long := x.of(timed), len(x.of(timed)) == 1 && len(x.counts()) == 1
-	cols := x.counts()
+	times, cols := x.of(timed), x.counts()
+	long := len(times) == 1 && len(cols) == 1
+	x.long = long
 	slices.SortStableFunc(cols, func(a, b column) int { return cmp.Compare(a.hour.V, b.hour.V) })
 	if !long {
 		for _, c := range cols {
@@ -215,8 +252,11 @@ func (x *tableReader) rows(r int) int {
 			}
 		}
 	}
-	for ; r < len(x.sheet.Rows); r++ {
+	for began := r; r < len(x.sheet.Rows); r++ {
 		if !slices.ContainsFunc(x.cols, func(c column) bool { return !x.sheet.At(r, c.at).Blank() }) {
+			if len(x.Groups) == 0 && r < began+2 {
+				continue
+			}
 			break
 		}
 		g, ok := x.group(r)
@@ -231,6 +271,7 @@ func (x *tableReader) rows(r int) int {
 			g.Dead = append(g.Dead, x.count(r, c, g))
 		}
 		x.rising(g, r, cols)
+		x.agree(g, r, cols)
 		x.Groups = append(x.Groups, g)
 	}
 	return r
@@ -238,6 +279,12 @@ func (x *tableReader) rows(r int) int {
 
 // controlWords are parts of words for animals that get nothing.
 var controlWords = []string{"control", "kontroll", "temoin", "testigo", "untreated", "undosed", "new water", "clean water"}
+
+// isControl reports a name of animals that get nothing.
+func isControl(name string) bool {
+	folded := words.Fold(name)
+	return slices.ContainsFunc(controlWords, func(w string) bool { return strings.Contains(folded, w) })
+}
 
 // group reads what a row is about: dose, name, animals.
 func (x *tableReader) group(r int) (g Group, ok bool) {
@@ -251,8 +298,7 @@ func (x *tableReader) group(r int) (g Group, ok bool) {
 	for _, c := range x.of(dosed) {
 		x.dose(&g, r, c)
 	}
-	folded := words.Fold(g.Name)
-	g.Control = slices.ContainsFunc(controlWords, func(w string) bool { return strings.Contains(folded, w) }) || g.Dose.OK && g.Dose.V == 0
+	g.Control = g.Control || isControl(g.Name) || g.Dose.OK && g.Dose.V == 0
 	if g.Control && g.Dose.V > 0 {
 		x.fault(r, x.cols[0].at, "control-dosed", "give it dose 0, or another name", "a control has a dose, %s mg/L", written(float64(g.Dose.V)))
 	}
@@ -291,6 +337,8 @@ func (x *tableReader) dose(g *Group, r int, c column) {
 	n, num := x.value(v)
 	switch {
 	case v.Blank() || text == "-":
+	case isControl(text):
+		g.Control = true
 	case num && n == 0:
 		g.Dose = quantity.Some(quantity.Concentration(0))
 	case num && c.unit == "":
@@ -362,6 +410,20 @@ func (x *tableReader) count(r int, c column, g Group) (d quantity.Known[int]) {
 	}
 	d.V, d.OK = int(n), true
 	return d
+}
+
+// agree holds the living against the dead, where both are counted.
+func (x *tableReader) agree(g Group, r int, cols []column) {
+	for _, c := range x.of(alive) {
+		for i, d := range cols {
+			if c.at == d.at || c.hour != d.hour {
+				continue
+			}
+			if other := x.count(r, c, g); other.OK && g.Dead[i].OK && other.V != g.Dead[i].V {
+				x.fault(r, c.at, "living-and-dead-disagree", "correct one of them, or how many animals there were", "%d dead of %d, and %d living", g.Dead[i].V, g.Animals, g.Animals-other.V)
+			}
+		}
+	}
 }
 
 // rising holds that the dead so far never become fewer.

@@ -41,7 +41,7 @@ func TestReadTrials(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"plain":             {"Dose (mg/L),Animals,Dead at 96 h\n0,10,0\n4,10,4\n", "control of 10: 96h=0; 4 of 10: 96h=4"},
 		"unit in the cell":  {"dose;n;dead\n0,5 mg/L;10;1\n2 mg/L;10;5\n", "0.5 of 10: 0h=1; 2 of 10: 0h=5"},
-		"unit behind":       {"Conc mg/L as product\tfish\tmortality 48 h\ncontrol\t8\t0\n3\t8\t2\n", "control control of 8: 48h=0; 3 of 8: 48h=2"},
+		"unit behind":       {"Conc mg/L as product\tfish\tmortality 48 h\ncontrol\t8\t0\n3\t8\t2\n", "control of 8: 48h=0; 3 of 8: 48h=2"},
 		"several times":     {"Group,Dose (mg/L),Animals,Dead 48 h,Dead 24 h,Remark\nA,2,10,3,1,\nB,4,10,,4,net\n", "A 2 of 10: 24h=1 48h=3; B 4 of 10: 24h=4 48h=-"},
 		"days":              {"Dose (ug/L),Animals,Dead at 1 day,4 d\n250,10,0,5\n", "0.25 of 10: 24h=0 96h=5"},
 		"living":            {"tank,dose (mg/L),number,alive 96 h\n1,1,20,19\n2,2,20,0\n", "1 1 of 20: 96h=1; 2 2 of 20: 96h=20"},
@@ -49,6 +49,10 @@ func TestReadTrials(t *testing.T) {
 		"each said once":    {"Animals per group:,10\nAnimal,sea bream\n\nDose (mg/L),Dead at 24 h\n0,0\n8,2\n", "control of 10: 24h=0; 8 of 10: 24h=2"},
 		"water of the tank": {"Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,1\n", "control new water of 10: 24h=0; tank water of 10: 24h=1"},
 		"a column of times": {"Dose (mg/L),Animals,Time (h),Dead\n0,10,24,0\n4,10,24,1\n0,10,96,0\n4,10,96,4\n", "control of 10: 24h=0 96h=0; 4 of 10: 24h=1 96h=4"},
+		"hours below":       {"Dose (mg/L),Animals,Dead at,,\n,,24 h,48 h,96 h\n0,10,0,0,0\n4,10,1,2,4\n", "control of 10: 24h=0 48h=0 96h=0; 4 of 10: 24h=1 48h=2 96h=4"},
+		"bare hours below":  {"Dose (mg/L),Animals,Dead (h),\n,,24,96\n4,10,1,4\n8,10,2,5\n", "4 of 10: 24h=1 96h=4; 8 of 10: 24h=2 96h=5"},
+		"control as a dose": {"Dose (mg/L),Animals,Dead\n0 (control),10,0\n4,10,1\n", "control of 10: 0h=0; 4 of 10: 0h=1"},
+		"a row left empty":  {"Dose (mg/L),Animals,Dead 96 h,Alive 96 h\n,,,\n0,10,0,10\n4,10,1,9\n", "control of 10: 96h=0; 4 of 10: 96h=1"},
 		"repeats":           {"Dose (mg/L),Animals,Dead at 96 h\n4,10,4\n4,10,5\n", "4 of 10: 96h=4; 4 of 10: 96h=5"},
 	} {
 		got, err := Read(name+".csv", strings.NewReader(c.text))
@@ -77,6 +81,7 @@ func TestReadRefuses(t *testing.T) {
 		"Dose (mg/L),Animals,Dead\n4 mg/L as Al,10,3\n5 mg/L as product,10,3\n": "this dose counts as product, others as Al",
 		"Group,Dose (mg/L),Animals,Dead\ncontrol,4,10,3\n":                      "a control has a dose, 4 mg/L",
 		"Dose (mg/L),Animals,Time (h),Dead\n4,10,24,3\n4,10,96,1\n":             "1 dead of 4 mg/L at 96 h, and 3 at 24 h",
+		"Dose (mg/L),Animals,Dead 24 h,Alive 24 h\n4,10,3,8\n":                  "D2: 3 dead of 10, and 8 living",
 		"Jar,Dose (mg/L),Turbidity\n1,4,10\n":                                   "holds no trial",
 		"Dose (%),Animals,Dead\n50,10,3\n":                                      "A2: ",
 	} {
@@ -166,6 +171,18 @@ func TestJudgeTimes(t *testing.T) {
 	}
 	if first.LC50 <= last.LC50 || last.Safe != 2 { // 1 of 10 at 2: up to 39.4 %; 4 of 10 at 4: up to 69.6 %
 		t.Errorf("%v at 24 h, %v at 96 h, safe %v", first.LC50, last.LC50, last.Safe)
+	}
+}
+
+// A column that nothing takes up is named.
+func TestColumnsNotUsed(t *testing.T) {
+	r := judged(t, "Dose (mg/L as product),Animals,Colour of the gills,Dead at 24 h,Dead at 96 h,Time,Remark\n0,10,red,0,0,9:00,\n4,10,pale,0,1,9:05,net\n8,10,pale,2,10,9:10,\n")
+	var said []string
+	for _, n := range r.Notes {
+		said = append(said, n.Message)
+	}
+	if got := strings.Join(said, "; "); got != `the column "Colour of the gills" is not used; the column "Time" is not used` {
+		t.Error(got)
 	}
 }
 
