@@ -76,12 +76,12 @@ func liveRestock(t *testing.T) []liveBook {
 		return out
 	}
 	return []liveBook{
-		{name: "restock", formulas: 5, write: by(args("17 mg/L", "0.0271 mg/L", "60 m3", "6 m3/h", "50 %")...), changes: changes(0.652, 0.00271, 80, 9, 90),
+		{name: "restock", formulas: 5, write: by(args("17 mg/L", "0.0271 mg/L", "60 m3", "6 m3/h", "50 %")...), changes: changes(0.652, 0.00271, 90, 80, 9),
 			anew:   by(args("0.652 mg/L", "0.00271 mg/L", "80 m3", "9 m3/h", "90 %")...),
 			expect: map[string]float64{sheet + "12": math.Log(0.652 / 0.00271), sheet + "13": 3, sheet + "15": 216}},
 		{name: "restock-none", formulas: 5, write: by(args("17 mg/L", "0.0271 mg/L", "60 m3", "6 m3/h", "50 %")...), changes: changes(0.01),
 			expect: map[string]float64{sheet + "12": 0, sheet + "13": 0}},
 		{name: "restock-us", formulas: 5, write: by(args("17 mg/L", "0.0271 mg/L", "16000 gal", "25 gpm", "75 %", "--units", "us")...),
-			changes: changes(4, 1, 20000, 30, 50), expect: map[string]float64{sheet + "12": math.Log(4), sheet + "13": 2, sheet + "16": math.Log(4) * 20000 / 30 / 60}},
+			changes: changes(4, 1, 50, 20000, 30), expect: map[string]float64{sheet + "12": math.Log(4), sheet + "13": 2, sheet + "16": math.Log(4) * 20000 / 30 / 60}},
 	}
 }
