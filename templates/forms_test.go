@@ -254,6 +254,8 @@ func reports(t *testing.T) map[string]Report {
 		"next":            NextReport{Series: []curve.Next{madeNext()}, Surfaces: []surface.Result{gridFit()}, Jars: 6},
 		"cautions":        Cautions{},
 		"catalogue":       Catalogue{product.Default().All()[:6]},
+		"trial":           trialReport(t, trialTable, "Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,1\n"),
+		"restock":         restockReport(),
 	}
 }
 

@@ -16,5 +16,7 @@ func commands(e *env) []*cobra.Command {
 		newRead(e),
 		newFit(e),
 		newNext(e),
+		newTrial(e),
+		newRestock(e),
 	}
 }

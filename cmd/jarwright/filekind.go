@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing/bioassay"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/jartest/grid"
@@ -22,11 +23,12 @@ type fileKind struct {
 var (
 	siteFile  = fileKind{"a site workbook", "give it to plan, clarify, pump or budget", isSite}
 	benchFile = fileKind{"a bench sheet", `give it to read, fit, next or compare; a site names it as "bench sheet" under Chemicals`, isBench}
+	trialFile = fileKind{"a trial on animals", "give it to trial", isTrial}
 	meterLog  = fileKind{"a meter log", `name it as "meter log" of a site, under Flow, and give the site to plan`, isLog}
 )
 
 // kindsOfFile are looked for in this order: a site holds tables that look like others.
-var kindsOfFile = []*fileKind{&siteFile, &meterLog, &benchFile}
+var kindsOfFile = []*fileKind{&siteFile, &trialFile, &meterLog, &benchFile}
 
 // unlike says of a file that could not be read as the wanted kind what kind it looks like; with
 // nothing to say it gives the error as it is.
@@ -74,6 +76,12 @@ func isSite(name string, data []byte) bool {
 func isBench(name string, data []byte) bool {
 	r, err := sheet.Read(name, bytes.NewReader(data), sheet.Options{})
 	return err == nil && len(r.Series) > 0
+}
+
+// isTrial reports a file with animals and their dead in it.
+func isTrial(name string, data []byte) bool {
+	t, err := bioassay.Read(name, bytes.NewReader(data))
+	return err == nil && len(t) > 0
 }
 
 // isLog reports a file with flows by their time.

@@ -15,11 +15,12 @@ func newNew(e *env) *cobra.Command {
 		Use:   "new",
 		Short: "Write a blank workbook, ready to print or fill in",
 		Example: `  jarwright new bench tuesday.xlsx
-  jarwright new site site.xlsx`,
+  jarwright new site site.xlsx
+  jarwright new trial trial.xlsx --of animals`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	c.AddCommand(newNewBench(e), newSite(e))
+	c.AddCommand(newNewBench(e), newSite(e), newNewTrial(e))
 	return c
 }
 

@@ -137,7 +137,7 @@ func TestOffice(t *testing.T) {
 	books := liveBooks(t)
 	dir := t.TempDir()
 	at := func(name, round string) string { return filepath.Join(dir, name+"-"+round+".xlsx") }
-	files := []string{filledBench(t, dir)}
+	files := []string{filledBench(t, dir), filledTrial(t, dir)}
 	for _, b := range books {
 		b.write(t, at(b.name, "written"))
 		files = append(files, at(b.name, "written"))
@@ -148,6 +148,7 @@ func TestOffice(t *testing.T) {
 	}
 	out := convert(t, asWorkbook, files...)
 	t.Run("filled", func(t *testing.T) { readsBack(t, out.wait(t, "filled.xlsx")) })
+	t.Run("filled-trial", func(t *testing.T) { trialReadsBack(t, out.wait(t, "filled-trial.xlsx")) })
 	for _, b := range books {
 		t.Run(b.name, func(t *testing.T) {
 			stored, formulas := values(t, at(b.name, "written"))
@@ -242,7 +243,7 @@ func liveBooks(t *testing.T) []liveBook {
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 	}
 	books = append(books, liveBudget(t)...)
-	return slices.Concat(books, livePlan(t), liveCompare(t), liveClarify(t))
+	return slices.Concat(books, livePlan(t), liveCompare(t), liveClarify(t), liveRestock(t))
 }
 
 // planBook plans one feed of liquid alum from a diluted stock.

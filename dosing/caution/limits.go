@@ -115,9 +115,9 @@ func on(k animal.Chemical, f footing, r animal.Result) toxic {
 // ownBioassay is the source of a figure that the site found itself.
 const ownBioassay = "the site's own bioassay"
 
-// lasts is how long a test has to run for its LC50 to be taken as it is; that of a shorter
+// TestLasts is how long a test has to run for its LC50 to be taken as it is; that of a shorter
 // one is lowered in proportion, since animals that look well may yet die (our own).
-const lasts quantity.Time = 96
+const TestLasts quantity.Time = 96
 
 // toxicity finds what is known: the site's own test first, then published figures of the
 // animal's group, of its nearest kin, and of another kind of polymer.
@@ -130,12 +130,12 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 		active, known := p.ActivePolymer(quantity.Dose{Concentration: b.LC50, Basis: quantity.AsProduct})
 		hours := b.Hours
 		if hours <= 0 {
-			hours = lasts
+			hours = TestLasts
 		}
-		r := animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/lasts)), HasLow: true, Source: ownBioassay}
+		r := animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/TestLasts)), HasLow: true, Source: ownBioassay}
 		x = on(k, ownTest, r)
-		x.told = note.Say("%s mg/L of product", mgL(b.LC50)).If(hours < lasts, " in %s", quantity.To(hours, 3)).
-			If(known || hours < lasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer")
+		x.told = note.Say("%s mg/L of product", mgL(b.LC50)).If(hours < TestLasts, " in %s", quantity.To(hours, 3)).
+			If(known || hours < TestLasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer")
 		return x, true
 	}
 	if !p.IsPolymer() {
@@ -174,6 +174,10 @@ func (x toxic) floc(p product.Product) Floc {
 	}
 	return flocOf(p)
 }
+
+// HeldToTest reports a product whose residual is held to the site's own test with its animals, where it made one: polymers, and
+// products of which nothing is known. Aluminium and iron have limits by the water.
+func HeldToTest(p product.Product) bool { return p.IsPolymer() || unknown(p) }
 
 // tested reports that the site made a bioassay with that chemical and animal.
 func (x toxic) tested() bool { return x.stop.rule == "polymer-tested-stop" }

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"bytes"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/dosing/bioassay"
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+)
+
+// trialFlags describe a trial without a file.
+type trialFlags struct {
+	groups                    []string
+	control, chemical, animal string
+	hours                     quantity.Time
+	basis                     quantity.Basis
+}
+
+// newTrial makes the command that reads trials.
+func newTrial(e *env) *cobra.Command {
+	var f trialFlags
+	c := &cobra.Command{
+		Use:   "trial FILE…",
+		Short: "A trial on a few animals: what the deaths prove, and the dose that half die of",
+		Long: `Reads trials on a few animals: groups of them in several doses and one without, and
+how many were dead by each look. It says what the deaths prove (no more than so many
+die, with 95 % confidence), whether more died than in the control, the dose that half
+of them die of with its interval, and what to put into the site, which plan and
+clarify then go by.
+
+A file is the workbook of "jarwright new trial FILE --of animals", or any table with
+a dose (or a name) and the animals and the dead of each group: "Dose (mg/L), Animals,
+Dead at 24 h, Dead at 96 h". The dead are all so far; the living, or percent, will do.
+Without a file each --group is one: "4 mg/L=4/10" is four dead of ten.`,
+		Example: `  jarwright new trial trial.xlsx --of animals
+  jarwright trial trial.xlsx
+  jarwright trial --control 0/10 --group "2 mg/L=1/10" --group "4 mg/L=4/10" --group "8 mg/L=8/10" --group "16 mg/L=10/10" --basis "as product" --hours "96 h"
+  jarwright trial --control 0/10 --group "tank water=0/10" --hours "24 h"`,
+		Args: cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, files []string) error {
+			quick := len(f.groups) > 0
+			switch {
+			case quick && len(files) > 0:
+				return badUsage("trial takes files or --group, not both")
+			case quick:
+				return e.trialQuick(f)
+			case len(files) == 0:
+				return badUsage(`trial needs a file, or groups such as --group "4 mg/L=4/10"`)
+			}
+			for _, name := range []string{"control", "chemical", "animal", "hours", "basis"} {
+				if cmd.Flags().Changed(name) {
+					return badUsage("--%s goes with --group: a file tells it itself", name)
+				}
+			}
+			return e.trialFiles(files)
+		},
+	}
+	p := c.Flags()
+	p.StringArrayVar(&f.groups, "group", nil, `a group: dose or name, dead and animals, such as "4 mg/L=4/10" or "tank water=0/10" (repeat for more)`)
+	p.StringVar(&f.control, "control", "", `dead and animals of the group without the dose, such as "0/10"`)
+	p.StringVar(&f.chemical, "chemical", "", "the chemical tested")
+	p.StringVar(&f.animal, "animal", "", "the animal tested")
+	parsed(c, &f.basis, "basis", "BASIS", `what the doses count, such as "as product"`, quantity.ParseBasis)
+	parsed(c, &f.hours, "hours", "TIME", `how long the trial ran, such as "96 h"`, quantity.Parse[quantity.Time])
+	return c
+}
+
+// trialFiles reads the trials of files. The answer is shown of those that can be read; what is wrong with others ends the run.
+func (e *env) trialFiles(files []string) error {
+	var trials []bioassay.Trial
+	for _, name := range files {
+		data, err := e.readInput(name)
+		if err != nil {
+			return err
+		}
+		got, err := bioassay.Read(name, bytes.NewReader(data))
+		if err != nil {
+			if len(got) == 0 {
+				err = unlike(err, &trialFile, name, data)
+			}
+			return err
+		}
+		trials = append(trials, got...)
+	}
+	return e.showTrials(trials, files...)
+}
+
+// trialQuick reads a trial from the command line.
+func (e *env) trialQuick(f trialFlags) error {
+	t := bioassay.Trial{Chemical: f.chemical, Animal: f.animal, Basis: f.basis, Times: []quantity.Known[quantity.Time]{{V: f.hours, OK: f.hours > 0}}}
+	var faults note.List
+	add := func(flag, text, count string, g bioassay.Group) {
+		dead, of, ok := counted(count)
+		g.At = note.Place{Cell: "--" + flag}
+		if !ok {
+			faults.Add(note.Fault("bad-count", "%q is no count of dead and animals", text).At(g.At).Do(`write dead/animals, such as "4/10"`))
+		}
+		g.Animals, g.Dead = of, []quantity.Known[int]{quantity.Some(dead)}
+		t.Groups = append(t.Groups, g)
+	}
+	if f.control != "" {
+		add("control", f.control, f.control, bioassay.Group{Name: "control", Control: true})
+	}
+	for _, text := range f.groups {
+		what, count, _ := strings.Cut(text, "=")
+		g := bioassay.Group{Name: strings.TrimSpace(what)}
+		if strings.ContainsAny(what, "0123456789") {
+			d, err := quantity.ParseDose(g.Name)
+			if err != nil {
+				faults.Add(note.Of(err, "bad-dose")[0].At(note.Place{Cell: "--group"}))
+				continue
+			}
+			if g = (bioassay.Group{Dose: quantity.Some(d.Concentration)}); d.Concentration == 0 {
+				g = bioassay.Group{Control: true}
+			}
+			if d.Basis != quantity.NotStated {
+				t.Basis = d.Basis
+			}
+		}
+		add("group", text, count, g)
+	}
+	if err := faults.Err(); err != nil {
+		return usageError{err}
+	}
+	return e.showTrials([]bioassay.Trial{t})
+}
+
+// counted reads "4/10".
+func counted(s string) (dead, of int, ok bool) {
+	a, b, _ := strings.Cut(s, "/")
+	dead, err := strconv.Atoi(strings.TrimSpace(a))
+	of, err2 := strconv.Atoi(strings.TrimSpace(b))
+	return dead, of, err == nil && err2 == nil && 0 <= dead && dead <= of && of > 0
+}
+
+// showTrials judges trials and shows them; one that gives the site nothing to go by ends with exit code 3, where it was
+// asked for a dose.
+func (e *env) showTrials(trials []bioassay.Trial, files ...string) error {
+	var r templates.TrialReport
+	for _, t := range trials {
+		got, err := bioassay.Judge(t)
+		if err != nil {
+			return err
+		}
+		a := templates.TrialAnswer{Result: got}
+		if a.Entry, a.Why, _ = got.Enter(product.Default()); unanswered(got) {
+			e.noAnswer()
+		}
+		r.Trials = append(r.Trials, a)
+	}
+	return e.emit(r, files...)
+}
+
+// unanswered reports a trial of which no figure comes: its controls died, or each dose killed half or more.
+func unanswered(r bioassay.Result) bool {
+	o := r.Last().Outcome
+	return o == bioassay.Invalid || o == bioassay.Below || o == bioassay.Above && r.Last().Safe == 0
+}

@@ -1,0 +1,127 @@
+package restock
+
+import (
+	"slices"
+	"time"
+
+	"jarwright/dosing"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// FromSite gathers what a site's clean-up, or else its day, leaves in the water at worst, and what its animals bear of
+// it: the residuals of the clean-up or of the plan, and the limits that those call for care by. Animals that are kept out
+// of the water while it is dosed count as those that come back.
+func FromSite(s site.Site, g dosing.Given, today time.Time) (Answer, error) {
+	a := Answer{Site: s.Place.Name.V, Tank: Tank{Name: tankOf(s)}}
+	if len(s.Animals) == 0 {
+		return a, note.Fault("no-animals", "no animals are named, so no limit can be told").Do("name those that come back in the site under Animals, or give --limit")
+	}
+	s.Animals = slices.Clone(s.Animals)
+	for i := range s.Animals {
+		x := &s.Animals[i]
+		a.Animals = append(a.Animals, x.Name.V)
+		if x.Reached.V == site.ReachedNever {
+			x.Reached.V = site.ReachedAlways
+		}
+	}
+	if dosing.CleansTank(s) || s.Solids.Tank.OK && s.Solids.TankStop.OK {
+		return a, a.cleaned(s, g, today)
+	}
+	return a, a.day(s, g, today)
+}
+
+// tankOf names the tank that is cleaned up.
+func tankOf(s site.Site) string {
+	t, _ := dosing.TankToClean(s)
+	return t.Name.V
+}
+
+// cleaned takes what a clean-up leaves.
+func (a *Answer) cleaned(s site.Site, g dosing.Given, today time.Time) error {
+	in, err := dosing.CleaningFromSite(s, g, today)
+	if err != nil {
+		return err
+	}
+	c, err := dosing.Clean(in)
+	if err != nil {
+		return err
+	}
+	a.Volume, a.Flow = quantity.Some(in.Tank.Volume), s.Solids.TankNew
+	for i, x := range c.Tank().Chemicals {
+		p := c.Products[i]
+		limits, ok := caution.PolymerLimits(x.Name, p, in.Around.Stock)
+		if !ok && len(limits.NoData) == 0 {
+			continue // a metal, which follows, or what leaves nothing
+		}
+		r := Residue{Chemical: x.Name, As: limits.As, Left: c.Expected(c.Final, i), Measured: x.HasCapture}
+		if x.Holds > 0 {
+			r.Left *= quantity.Concentration(x.Holds)
+		} else {
+			r.As = x.Basis.String()
+		}
+		a.Residues = append(a.Residues, r.held(limits))
+	}
+	for _, m := range c.Metals {
+		a.Residues = append(a.Residues, of(m.Residual))
+	}
+	return nil
+}
+
+// day takes what a day's plan leaves.
+func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
+	in, err := dosing.FromSite(s, g)
+	if err != nil {
+		return err
+	}
+	p, err := dosing.Make(in)
+	if err != nil {
+		return err
+	}
+	_, r := p.Reviewed(s, today)
+	a.Volume = s.Water.System
+	animals := p.Situation(s, today).Stock
+	left := r.Residuals
+	for _, f := range p.Feeds {
+		limits, ok := caution.PolymerLimits(f.Name, f.Stock.Product, animals)
+		if !ok && len(limits.NoData) == 0 {
+			continue // a metal, or what leaves nothing
+		}
+		x := Residue{Chemical: f.Name, As: f.Dose.Basis.String(), Left: f.Dose.Concentration} // of which the review lists nothing, where nothing is known of it
+		if i := slices.IndexFunc(left, func(x caution.Residual) bool { return x.Chemical == f.Name }); i >= 0 {
+			x = of(left[i])
+			left = slices.Delete(slices.Clone(left), i, i+1)
+		}
+		a.Residues = append(a.Residues, x.held(limits))
+	}
+	for _, x := range left {
+		a.Residues = append(a.Residues, of(x))
+	}
+	return nil
+}
+
+// held gives the residue with the limits of a polymer: the one that calls for care, whatever a review went by, which says no more
+// than the gravest.
+func (r Residue) held(l caution.Limits) Residue {
+	r.Limit = quantity.Known[quantity.Concentration]{V: l.Warn, OK: l.Warn > 0}
+	r.Stop = quantity.Known[quantity.Concentration]{V: l.Stop, OK: l.Stop > 0}
+	r.Why = l.Care
+	return r
+}
+
+// of is a residual of a review: what is measured, else the worst case, against what calls for care.
+func of(r caution.Residual) Residue {
+	x := Residue{Chemical: r.Chemical, As: r.As, Metal: r.As == "Al" || r.As == "Fe", Left: r.Worst, Limit: r.CareAt, Stop: r.StopAt}
+	if r.Expected.OK {
+		x.Left, x.Measured = r.Expected.V, true
+	}
+	if !x.Limit.OK {
+		x.Limit = r.Limit
+	}
+	if x.Limit == r.Limit { // what else it was judged by has no name here
+		x.Why = r.LimitName
+	}
+	return x
+}

@@ -1,0 +1,202 @@
+package templates
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strings"
+
+	"jarwright/dosing/restock"
+	"jarwright/jartest/note"
+	"jarwright/templates/book"
+	"jarwright/templates/figure"
+	"jarwright/templates/page"
+)
+
+// RestockReport is the answer of "restock".
+type RestockReport struct {
+	restock.Answer
+	// Stated is true where the limit is the reader's own.
+	Stated bool
+}
+
+// Text implements [Report].
+func (r RestockReport) Text(t *Text, o Options) {
+	d := r.data()
+	t.Head(joined(", ", joined(": ", "Back to stock", r.Name), r.Site))
+	t.Say("%s", r.headline(d))
+	t.noted("Look at this first", r.Notes.Only(note.Caution))
+	if len(r.Residues) > 0 {
+		r.residues(t, d)
+	}
+	if len(r.Ways) > 0 {
+		r.ways(t, d)
+	}
+	t.Head("What to do")
+	for i, s := range r.steps(d) {
+		t.Item(fmt.Sprintf("%d.", i+1), o.Show(s))
+	}
+	if o.Explain && r.Needs > 0 {
+		r.working(t, d)
+	}
+	t.noted("To bear in mind", r.Notes.Only(note.Info))
+}
+
+// who are the animals in words.
+func (r RestockReport) who() string { return cmp.Or(strings.Join(r.Animals, ", "), "animals") }
+
+// headline is the answer in a few sentences.
+func (r RestockReport) headline(d *figure.Object) figure.Phrase {
+	if len(r.Residues) == 0 {
+		return figure.Say("Nothing that is dosed here stays in the water to be washed out.")
+	}
+	if !r.Told() {
+		return figure.Say("How much water is needed cannot be told: no limit is known.")
+	}
+	x := d.Objects("residues")[r.Governs]
+	if r.Needs == 0 {
+		return figure.Say("No water is needed: %s of %s may be left, and %s bear %s.", x.Fig("left"), residueName(x), r.who(), x.Fig("limit"))
+	}
+	return figure.Say("Before %s come back, let %s of clean water through", r.who(), d.Fig("needs")).
+		If(r.Ways[0].Water.OK, ", %s", r.way(d, 0).Fig("water")).If(r.Ways[0].Takes.OK, ", which takes %s at %s", r.way(d, 0).Fig("takes").In(figure.Long), d.Fig("flow")).
+		And("; or drain and fill up: %s. It goes by %s: %s may be left, and they bear %s.", r.drains(d), residueName(x), x.Fig("left"), x.Fig("limit"))
+}
+
+func (r RestockReport) way(d *figure.Object, i int) *figure.Object { return d.Objects("ways")[i] }
+
+// drains are the ways that only drain, in words.
+func (r RestockReport) drains(d *figure.Object) figure.Phrase {
+	var parts []any
+	for i, w := range r.Ways {
+		if x := r.way(d, i); w.Drains > 0 && w.Then == 0 {
+			parts = append(parts, figure.Say("%s of %s", drained(w.Drains), x.Fig("share")))
+		}
+	}
+	return figure.And(" or ", parts...)
+}
+
+// drained counts drains.
+func drained(n int) string { return either(n == 1, "one drain", fmt.Sprintf("%d drains", n)) }
+
+// residueName is a chemical with what is counted of it.
+func residueName(x *figure.Object) string {
+	c, as := cmp.Or(x.Said("chemical"), "the chemical"), x.Said("as")
+	return c + either(as == "", "", " ("+strings.TrimPrefix(as, "as ")+")")
+}
+
+func (r RestockReport) residues(t *Text, d *figure.Object) {
+	t.Head("What may be left")
+	t.each(cols("chemical, mg/L", ">may be left", "", ">they bear", ">stops a plan", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
+		return []any{residueName(x), unitless(x.Fig("left")), either(r.Residues[i].Measured, "measured", "worst case"), or(unitless(x.Fig("limit")), "not known"),
+			or(unitless(x.Fig("stop_at")), "-"), or(unitless(x.Fig("volumes")), "-")}
+	})
+	for _, x := range d.Objects("residues") {
+		if why, ok := x.Get("why").(figure.Phrase); ok && x.Has("limit") && !r.Stated {
+			t.Say("%s: they bear %s, %s.", residueName(x), x.Fig("limit"), why)
+		}
+	}
+	if r.ToStop > 0 && r.ToStop < r.Needs {
+		t.Say("After %s nothing would stop a plan any more; that is not yet what they bear for long.", d.Fig("to_stop"))
+	}
+}
+
+func (r RestockReport) ways(t *Text, d *figure.Object) {
+	t.Head("Ways to get there")
+	t.each(cols("way", ">clean water", ">takes", ">leaves"), d.Objects("ways"), func(i int, x *figure.Object) []any {
+		return []any{r.wayWords(i, x), or(x.Fig("water"), "-"), or(x.Fig("takes"), "-"), x.Fig("leaves")}
+	})
+	t.Say("Each drain is filled up again with clean water. The water is taken as well mixed: dead corners keep more; a tank that is filled from one end and drained at the other needs less.%s",
+		figure.Say("").If(r.Flow.OK && r.Volume.OK, " Takes is the time that the clean water runs in; draining is not in it."))
+}
+
+func (r RestockReport) wayWords(i int, x *figure.Object) figure.Phrase {
+	w := r.Ways[i]
+	return figure.Say("").If(w.Drains > 0, "%s of %s", drained(w.Drains), x.Fig("share")).
+		If(w.Drains > 0 && w.Then > 0, ", then %s", x.Fig("then")).If(w.Drains == 0, "%s let through", x.Fig("then"))
+}
+
+// steps are what to do, in order.
+func (r RestockReport) steps(d *figure.Object) (out []figure.Phrase) {
+	add := func(format string, args ...any) { out = append(out, figure.Say(format, args...)) }
+	add("Stop dosing and take out the floc that has settled: what lies on the bottom goes back into clean water.")
+	if r.Needs > 0 {
+		add("Give the water as above, and stir or aerate meanwhile.")
+	}
+	metal := false
+	for _, x := range r.Residues {
+		metal = metal || x.Metal
+	}
+	add("Measure temperature, pH, alkalinity, oxygen and total ammonia%s; bring temperature and pH to those of the water that the animals come from.", either(metal, ", and the metal", ""))
+	x := d.Sub("trial")
+	add("Put %s animals into that water and as many into the water they come from, and look after 15 minutes, 1, 6 and 24 hours, longer where that can be waited for: `jarwright new trial back.xlsx --of animals --water --hours \"24 h\"`. None dead of %s proves that fewer than %s would die. One that gasps, rolls or dies: take all out, and give another volume.",
+		x.Fig("animals"), x.Fig("animals"), x.Fig("none_dead_proves_fewer_than"))
+	add("Then the rest, a third at a time, and look as often. Use no more animals than that, and follow local rules on trials with animals.")
+	return out
+}
+
+func (r RestockReport) working(t *Text, d *figure.Object) {
+	x := d.Objects("residues")[r.Governs]
+	t.steps("Working", []string{
+		t.opt.Say("let through: ln(left / limit) = ln(%s / %s) = %s", unitless(x.Fig("left")), unitless(x.Fig("limit")), d.Fig("needs")),
+		"drains of a share d: ln(left / limit) / −ln(1 − d), rounded up",
+		"drains first, then let through: ln(left / limit) less −ln(1 − d) for each drain",
+	})
+}
+
+// Live adds a sheet on which all of it may be changed.
+func (r RestockReport) Live(b *book.Book, o Options) error {
+	if !r.Told() {
+		return nil
+	}
+	u := sheetUnits[o.Units]
+	x := r.Residues[r.Governs]
+	l := newLive(b, "Change it", "Change the tank, see how much water it takes", "Clean water let through a well-mixed tank, or in place of what is drained: ln(left ÷ limit) volumes.", 4, 2, 3, 40, 13, 12, 16)
+	l.OnePage()
+	const little = 1e-6
+	l.section("What is left and what they bear")
+	l.input("May be left of "+cmp.Or(x.Chemical, "the chemical"), float64(x.Left), "mg/L", "Left_mg_L", 0, 1e6)
+	l.input("The animals bear", float64(x.Limit.V), "mg/L", "Limit_mg_L", little, 1e6)
+	share := float64(r.Share.Or(0.5).In("%"))
+	l.input("Drained at a time", share, "%", "Drained_percent", 1, 99)
+	if r.Volume.OK {
+		l.input("Water in the tank", r.Volume.V.In(u.volume), u.volume, "Tank_"+u.volume, little, 1e9)
+	}
+	if r.Flow.OK {
+		l.input("Clean water", r.Flow.V.In(u.flow), u.flow, "Flow_"+slugUnit(u.flow), little, 1e9)
+	}
+	l.row++
+	l.section("What follows")
+	needs := float64(r.Needs)
+	result := func(formula string, v float64, digits int) book.Cell {
+		c := book.Calc(u.rename(formula), v, book.Digits(v, digits))
+		c.Kind = book.Result
+		return c
+	}
+	l.line("Clean water let through", result("MAX(0,LN(MAX(Left_mg_L,1E-12)/Limit_mg_L))", needs, 3), "volumes", "Volumes")
+	drains := math.Ceil(needs/-math.Log1p(-share/100) - 1e-9)
+	l.line("or drained and filled up", result("MAX(0,ROUNDUP(Volumes/-LN(1-Drained_percent/100)-0.000000001,0))", drains, 3), "times", "Drains")
+	if r.Volume.OK {
+		v := r.Volume.V.In(u.volume)
+		l.line("Water let through", book.Calc(u.rename("Volumes*Tank_m3"), needs*v, book.Digits(needs*v, 3)), u.volume, "")
+		l.line("Water of the drains", book.Calc(u.rename("Drains*Drained_percent/100*Tank_m3"), drains*share/100*v, book.Digits(drains*share/100*v, 3)), u.volume, "")
+		if r.Flow.OK {
+			h := needs * v / (r.Flow.V.In(u.flow) * u.perHour)
+			l.line("Hours let through", book.Calc(u.rename("Volumes*Tank_m3/Flow_m3_h"), h, book.Digits(h, 3)), "h", "")
+		}
+	}
+	l.end(3, "CAUTION: water alone does not tell that animals live in it. Measure it, and try a few animals first.")
+	return nil
+}
+
+// Cards gives the card for the tank.
+func (r RestockReport) Cards(o Options) []page.Card {
+	d := r.data()
+	c := page.Card{Title: "Card: back to stock" + either(r.Name == "", "", ", "+r.Name), Lead: o.Show(r.headline(d))}
+	for _, s := range r.steps(d) {
+		c.Checks = append(c.Checks, strings.ReplaceAll(o.Show(s), "`", ""))
+	}
+	for _, n := range r.Notes.Only(note.Caution) {
+		c.Cautions = append(c.Cautions, remedied(o.Notes(note.List{n})[0].Message, n.Remedy))
+	}
+	return []page.Card{c}
+}
