@@ -79,11 +79,14 @@ func monthCost(m month.Budget) *figure.Object {
 // monthData is a month as its object.
 func monthData(m month.Budget) *figure.Object {
 	r := m.Range
-	var use, deliveries []*figure.Object
+	var use, deliveries, before []*figure.Object
 	for i, a := range m.Accounts {
 		use = append(use, useData(m, i))
 		for _, d := range a.Deliveries {
 			deliveries = append(deliveries, deliveryData(a, d))
+		}
+		for _, d := range a.Before {
+			before = append(before, deliveryData(a, d))
 		}
 	}
 	matters := objects(r.Matters, func(i month.Influence) *figure.Object {
@@ -96,6 +99,9 @@ func monthData(m month.Budget) *figure.Object {
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
 		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3),
 			litres("wet_solids", m.Wet.Likely, 3).In(figure.Full))
+	if len(before) > 0 { // that arrive in this month
+		o.List("ordered_before", before)
+	}
 	if m.Plan.Stopped {
 		o.Set("stopped", true)
 	}
@@ -103,7 +109,7 @@ func monthData(m month.Budget) *figure.Object {
 }
 
 func (b Budget) notes() note.List {
-	later := month.After(b.Months[0].Notes)
+	later := month.After(b.Months[0].Plan.Calendar.Month, b.Months[0].Notes)
 	for _, m := range b.Months[1:] {
 		later.Add(m.Plan.Calendar.Month, m.Notes)
 	}

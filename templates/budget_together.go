@@ -65,6 +65,7 @@ func (b Budget) together(t *Text, d *figure.Object) {
 		}
 		return append(row, or(r.Fig("cost"), "no price"))
 	})
+	t.Para("Each month begins with what the one before leaves in store and on order, and an order stands in the month in which it has to be placed. `budget --date` of a later month begins with what the site has on hand, and may order otherwise.")
 	t.Head("What the store holds in these months")
 	t.each(cols("chemical", ">used", ">cost", ">most at once", "on"), d.Objects("use"), func(_ int, u *figure.Object) []any {
 		on, _ := u.Get("most_on").(string)

@@ -1,6 +1,7 @@
 package month
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -151,7 +152,7 @@ func TestSeasonOfDayIsThatOfMonth(t *testing.T) {
 func TestLater(t *testing.T) {
 	at := note.Place{Cell: "B2"}
 	first := note.List{note.New(note.Caution, "low", "falls to 6.9").At(at), note.New(note.Info, "same", "as ever")}
-	l := After(first)
+	l := After(Month{2026, 11}, first)
 	for i, m := range []Month{{2026, 12}, {2027, 1}, {2027, 2}} {
 		l.Add(m, note.List{first[1], note.New(note.Caution, "low", "falls to %d.5", 6-i).At(at), note.New(note.Info, "cold", "cold water")})
 	}
@@ -170,9 +171,30 @@ func TestLater(t *testing.T) {
 	if n := got[4]; n.Level != note.Caution || !strings.Contains(n.Remedy, "plan --date 2027-02-15") {
 		t.Errorf("%v", n)
 	}
-	one := After(first)
+	one := After(Month{2026, 11}, first)
 	one.Add(Month{2026, 12}, note.List{note.New(note.Caution, "low", "falls to 5").At(at)})
 	if n := one.Notes()[2]; n.Message != "in December 2026 this holds too, with other figures: falls to 5" {
 		t.Errorf("%q", n.Message)
+	}
+}
+
+// TestSeasonIsToldOnce: what a season changes is told of the first month that it holds in, be it the month
+// that begins, and again where another season says something else.
+func TestSeasonIsToldOnce(t *testing.T) {
+	of := func(m Month, what string) note.List {
+		return note.List{note.New(note.Info, dosing.InSeasonCode, "%s is that of Seasons: %s", m.Month, what)}
+	}
+	start := Month{2026, 12}
+	l := After(start, of(start, "dose 20 mg/L"))
+	for m, what := range map[time.Month]string{1: "dose 20 mg/L", 2: "dose 30 mg/L"} {
+		l.Add(Month{2027, m}, of(Month{2027, m}, what))
+	}
+	l.Add(Month{2027, 3}, of(Month{2027, 3}, "dose 30 mg/L"))
+	var got []string
+	for _, n := range l.Notes() {
+		got = append(got, n.Message)
+	}
+	if want := []string{"December is that of Seasons: dose 20 mg/L", "February is that of Seasons: dose 30 mg/L"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }
