@@ -162,6 +162,16 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
 				either(u.Has("chance_of_running_out"), o.chance(m.Range.RunsOut[i]), "not known")}
 		})
+	for _, u := range d.Objects("use") {
+		if !u.Has("usual_dose_of") {
+			continue
+		}
+		s := figure.Say("Usual dose of %s:", u.Get("chemical"))
+		for i, of := range u.Objects("usual_dose_of") {
+			s = s.If(i > 0, ",").And(" %s in %s water (%s", of.Fig("dose"), of.Get("water"), of.Fig("share").In(figure.Brief)).If(i == 0, " of days").And(")")
+		}
+		t.Say("%s.", s)
+	}
 }
 
 // between is a range in one unit, that of the upper end; one amount where its ends are one.

@@ -14,6 +14,9 @@ func useData(m month.Budget, i int) *figure.Object {
 	u := r.Use[i]
 	cost := quantity.Money{Amount: a.Goods.Amount + a.Freight.Amount, Currency: m.Total.Currency}
 	o := figure.New(doseOf("usual_dose", a.UsualDose, a.Chemical.Basis, 3).In(figure.Full), mass("product", a.Use, 3)).Set("chemical", a.Chemical.Name).Bare(amount("cost", cost))
+	if m.Mixed(a) {
+		o.List("usual_dose_of", mixData(m, a))
+	}
 	s := a.Chemical.Supply
 	said := !s.NotSaid // else what an empty store would come to is no figure of this one
 	o.Put(mass("p10", u.P10, 3), mass("p50", u.P50, 3), mass("p90", u.P90, 3)).
@@ -34,6 +37,17 @@ func useData(m month.Budget, i int) *figure.Object {
 	}
 	lead := figure.Plain{V: float64(s.LeadDays), U: "d"}
 	return o.Put(figure.Of("lead_time", lead, "d", 3)).Set("usual_order_packs", a.UsualOrder)
+}
+
+// mixData is the usual dose by the waters that it is the mean of.
+func mixData(m month.Budget, a month.Account) (out []*figure.Object) {
+	for k, c := range m.Classes {
+		if c.Share > 0 {
+			out = append(out, figure.New(figure.Of("share", c.Share, "%", 3).In(figure.Full), mgL("dose", a.Doses[k], 3).In(figure.Full)).
+				Set("water", c.Name))
+		}
+	}
+	return out
 }
 
 // onOrderData is what was ordered before the month; it has no stock to come to where

@@ -150,6 +150,16 @@ type Account struct {
 	Store *formula.Sheet
 }
 
+// Mixed reports that the usual dose is that of no one water.
+func (b Budget) Mixed(a Account) bool {
+	for k, c := range b.Classes {
+		if c.Share > 0 && math.Abs(float64(a.Doses[k]-a.UsualDose)) > 1e-9*float64(a.UsualDose) {
+			return true
+		}
+	}
+	return false
+}
+
 // Closing is the stock at the end of the month.
 func (a Account) Closing(m Month) quantity.Mass { return a.Stock[m.Days()-1].End }
 

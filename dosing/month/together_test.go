@@ -108,6 +108,9 @@ func TestMonthsOfSeasons(t *testing.T) {
 	if p.Name != "pump 1" || p.LeastIn.Month != time.December || p.PeakIn.Month != time.November || p.Reaches() || len(p.Remedy.Notes) == 0 {
 		t.Errorf("pump over the months %+v", p)
 	}
+	if b[0].Mixed(b[0].Accounts[0]) || p.PeakOf != "" {
+		t.Errorf("one water is called a mean, or %q", p.PeakOf)
+	}
 	// The store: the day with most in it, found another way.
 	var most quantity.Mass
 	for _, m := range b {
@@ -124,6 +127,14 @@ func TestMonthsOfSeasons(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "peak L/h in storms", sum.Uses[0].Pump.Peak.In("L/h"), 4.5)
+	if p := sum.Uses[0].Pump; p.PeakOf != site.StormWater || p.LeastOf != "" {
+		t.Errorf("water of the peak %q, of the least %q", p.PeakOf, p.LeastOf)
+	}
+	// 80 % at 20 and 20 % at 30 mg/L are 22 mg/L, which no water takes; without storms every water takes the usual dose.
+	near(t, "usual dose", float64(b[0].Accounts[0].UsualDose), 22)
+	if !b[0].Mixed(b[0].Accounts[0]) {
+		t.Error("22 mg/L is the dose of no water, and is not called a mean")
+	}
 	// A pump that turns down as far is enough; without one nothing is said of pumps.
 	s, g, b = seasonalMonths(t, strings.Replace(seasonal, "least_rate: 1 L/h", "least_rate: 0.5 L/h", 1), 3)
 	if sum, err = Sum(s, g, b); err != nil || !sum.Uses[0].Pump.Reaches() {
