@@ -70,6 +70,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 			}
 		}
 	}
+	s.Flow.Opens = s.Place.From
 	faults = append(faults, s.references()...)
 	faults = append(faults, s.Pairs(faults)...)
 	s.Notes = faults.Only(note.Caution)
