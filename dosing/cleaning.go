@@ -115,7 +115,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 			d.Monomer = in.Monomers[i]
 		}
 		if i < len(in.Feeds) {
-			d.ByHand, d.Carrier, d.At = in.Feeds[i].Pump == nil, in.Feeds[i].Post, in.Feeds[i].At
+			d.ByHand, d.Neat, d.Carrier, d.At = in.Feeds[i].Pump == nil, in.Feeds[i].Stock.Neat(), in.Feeds[i].Post, in.Feeds[i].At
 		}
 		around.Doses = append(around.Doses, d)
 		d.Dose.Concentration = highest(r, i)

@@ -91,10 +91,10 @@ func better(asks, known note.List) note.List {
 // practice, no source).
 const usualStart = 6
 
-// StartOf gives the clock time at which the run of a site starts.
+// StartOf gives the clock time at which the run of a site starts: where nobody says it, when somebody comes.
 func StartOf(f site.Flow) quantity.Time {
 	if !f.Start.OK && f.Hours.OK && f.Hours.V < 24 {
-		return usualStart
+		return f.Opens.Or(usualStart)
 	}
 	return f.Start.V
 }

@@ -65,6 +65,7 @@ func chemicalRows(s *site.Site, name string, catalogue product.Catalogue) (out [
 		func(c site.Chemical) bool { return SameName(c.Name.V, name) },
 		func(c site.Chemical) bool { return SameProduct(c.Product.Or(c.Name.V), name, catalogue) },
 		func(c site.Chemical) bool { return SameChemical(c, name, catalogue) },
+		func(c site.Chemical) bool { return onlySaysKind(c, name, catalogue) },
 	} {
 		for i := range s.Chemicals {
 			if so(s.Chemicals[i]) {
@@ -76,6 +77,41 @@ func chemicalRows(s *site.Site, name string, catalogue product.Catalogue) (out [
 		}
 	}
 	return nil
+}
+
+// kinds are the names that say of a chemical no more than what it does.
+var kinds = []struct {
+	stems []string
+	has   func(product.Product) bool
+}{
+	{[]string{"floccul", "flocul", "flokkul", "flockung", "flokul", "vlok", "polym", "polimer", "polyelec", "poly", "aid"}, product.Product.IsPolymer},
+	{[]string{"coag", "koag"}, func(p product.Product) bool { return p.Group.Coagulant() && !p.IsPolymer() }},
+}
+
+// SaysKind reports a name that says no more than what a chemical does, as "flocculant" or "coagulant aid" does; has tells what is one.
+func SaysKind(name string) (has func(product.Product) bool, ok bool) {
+	words := strings.Fields(strings.ToLower(name))
+	of := func(word string, stems []string) bool {
+		return slices.ContainsFunc(stems, func(s string) bool { return strings.HasPrefix(word, s) })
+	}
+	for _, k := range kinds {
+		own := slices.ContainsFunc(words, func(w string) bool { return of(w, k.stems) })
+		all := !slices.ContainsFunc(words, func(w string) bool { return !of(w, k.stems) && !of(w, kinds[1].stems) })
+		if own && all { // an aid to coagulants is named by both words
+			return k.has, true
+		}
+	}
+	return nil, false
+}
+
+// onlySaysKind reports a chemical of the kind that a name says and no more.
+func onlySaysKind(c site.Chemical, name string, catalogue product.Catalogue) bool {
+	has, ok := SaysKind(name)
+	if !ok {
+		return false
+	}
+	p, _, err := ProductOf(c, c.Basis.V, catalogue)
+	return err == nil && has(p)
 }
 
 // WhichChemical asks which of a site's chemicals a bench sheet means, for each name that two of them fit

@@ -154,7 +154,7 @@ func (r Running) situation(class string) caution.Situation {
 		if dose.Concentration > f.Dose.Concentration { // a jar with less tells too well of it
 			c.Water.JarPH = quantity.Known[quantity.PH]{}
 		}
-		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, ByHand: f.Pump == nil, Carrier: f.Post, At: f.At}
+		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, ByHand: f.Pump == nil, Neat: f.Stock.Neat(), Carrier: f.Post, At: f.At}
 		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {
 				d.Capture, d.Monomer, d.HalfLife = x.Capture, x.Monomer, x.HalfLife

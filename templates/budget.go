@@ -109,18 +109,24 @@ func perThousandFigure(p quantity.Price) figure.Figure {
 func orders(t *Text, m month.Budget, d *figure.Object) {
 	t.Head("Order")
 	var rows [][]any
-	next := 0
+	next, before := 0, 0
 	for i, a := range m.Accounts {
 		if u := d.Objects("use")[i]; u.Has("on_order") {
 			on := u.Sub("on_order")
 			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), packOf(u), on.Fig("amount")),
 				or(on.Fig("stock_after"), either(a.Chemical.Supply.NotSaid, "not known", "not in these days")), ""})
 		}
-		for _, x := range a.Deliveries {
-			o := d.Objects("deliveries")[next]
-			next++
-			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), packs(a, x.Packs, packOf(o), o.Fig("amount")),
+		line := func(o *figure.Object, x month.Delivery, by string) {
+			rows = append(rows, []any{a.Chemical.Name, by, day(x.Arrives), packs(a, x.Packs, packOf(o), o.Fig("amount")),
 				or(o.Fig("stock_after"), "not known"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
+		}
+		for _, x := range a.Before {
+			line(d.Objects("ordered_before")[before], x, "ordered "+x.OrderBy.String())
+			before++
+		}
+		for _, x := range a.Deliveries {
+			line(d.Objects("deliveries")[next], x, day(x.OrderBy))
+			next++
 		}
 	}
 	if len(rows) == 0 {
@@ -156,6 +162,16 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
 				either(u.Has("chance_of_running_out"), o.chance(m.Range.RunsOut[i]), "not known")}
 		})
+	for _, u := range d.Objects("use") {
+		if !u.Has("usual_dose_of") {
+			continue
+		}
+		s := figure.Say("Usual dose of %s:", u.Get("chemical"))
+		for i, of := range u.Objects("usual_dose_of") {
+			s = s.If(i > 0, ",").And(" %s in %s water (%s", of.Fig("dose"), of.Get("water"), of.Fig("share").In(figure.Brief)).If(i == 0, " of days").And(")")
+		}
+		t.Say("%s.", s)
+	}
 }
 
 // between is a range in one unit, that of the upper end; one amount where its ends are one.

@@ -14,6 +14,9 @@ func useData(m month.Budget, i int) *figure.Object {
 	u := r.Use[i]
 	cost := quantity.Money{Amount: a.Goods.Amount + a.Freight.Amount, Currency: m.Total.Currency}
 	o := figure.New(doseOf("usual_dose", a.UsualDose, a.Chemical.Basis, 3).In(figure.Full), mass("product", a.Use, 3)).Set("chemical", a.Chemical.Name).Bare(amount("cost", cost))
+	if m.Mixed(a) {
+		o.List("usual_dose_of", mixData(m, a))
+	}
 	s := a.Chemical.Supply
 	said := !s.NotSaid // else what an empty store would come to is no figure of this one
 	o.Put(mass("p10", u.P10, 3), mass("p50", u.P50, 3), mass("p90", u.P90, 3)).
@@ -34,6 +37,17 @@ func useData(m month.Budget, i int) *figure.Object {
 	}
 	lead := figure.Plain{V: float64(s.LeadDays), U: "d"}
 	return o.Put(figure.Of("lead_time", lead, "d", 3)).Set("usual_order_packs", a.UsualOrder)
+}
+
+// mixData is the usual dose by the waters that it is the mean of.
+func mixData(m month.Budget, a month.Account) (out []*figure.Object) {
+	for k, c := range m.Classes {
+		if c.Share > 0 {
+			out = append(out, figure.New(figure.Of("share", c.Share, "%", 3).In(figure.Full), mgL("dose", a.Doses[k], 3).In(figure.Full)).
+				Set("water", c.Name))
+		}
+	}
+	return out
 }
 
 // onOrderData is what was ordered before the month; it has no stock to come to where
@@ -79,11 +93,14 @@ func monthCost(m month.Budget) *figure.Object {
 // monthData is a month as its object.
 func monthData(m month.Budget) *figure.Object {
 	r := m.Range
-	var use, deliveries []*figure.Object
+	var use, deliveries, before []*figure.Object
 	for i, a := range m.Accounts {
 		use = append(use, useData(m, i))
 		for _, d := range a.Deliveries {
 			deliveries = append(deliveries, deliveryData(a, d))
+		}
+		for _, d := range a.Before {
+			before = append(before, deliveryData(a, d))
 		}
 	}
 	matters := objects(r.Matters, func(i month.Influence) *figure.Object {
@@ -96,6 +113,9 @@ func monthData(m month.Budget) *figure.Object {
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
 		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3),
 			litres("wet_solids", m.Wet.Likely, 3).In(figure.Full))
+	if len(before) > 0 { // that arrive in this month
+		o.List("ordered_before", before)
+	}
 	if m.Plan.Stopped {
 		o.Set("stopped", true)
 	}
@@ -103,7 +123,7 @@ func monthData(m month.Budget) *figure.Object {
 }
 
 func (b Budget) notes() note.List {
-	later := month.After(b.Months[0].Notes)
+	later := month.After(b.Months[0].Plan.Calendar.Month, b.Months[0].Notes)
 	for _, m := range b.Months[1:] {
 		later.Add(m.Plan.Calendar.Month, m.Notes)
 	}

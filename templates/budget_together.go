@@ -37,7 +37,7 @@ func throughData(u month.Through) *figure.Object {
 	}
 	return o.Part("pump", figure.New(rate("least", p.Least, 3), rate("peak", p.Peak, 3), rate("from", p.From, 3), rate("to", p.To, 3)).
 		Bare(plainNumber("turndown", float64(p.Needed()), 2).If(p.Needed() > 0)).Set("name", p.Name).Set("reaches", p.Reaches()).
-		Set("least_in", p.LeastIn.String()).Set("peak_in", p.PeakIn.String()))
+		Set("least_in", p.LeastIn.String()).Word("least_of", p.LeastOf).Set("peak_in", p.PeakIn.String()).Word("peak_of", p.PeakOf))
 }
 
 // together is the answer for several months, before each of them.
@@ -65,6 +65,7 @@ func (b Budget) together(t *Text, d *figure.Object) {
 		}
 		return append(row, or(r.Fig("cost"), "no price"))
 	})
+	t.Para("Each month begins with what the one before leaves in store and on order, and an order stands in the month in which it has to be placed. `budget --date` of a later month begins with what the site has on hand, and may order otherwise.")
 	t.Head("What the store holds in these months")
 	t.each(cols("chemical", ">used", ">cost", ">most at once", "on"), d.Objects("use"), func(_ int, u *figure.Object) []any {
 		on, _ := u.Get("most_on").(string)
@@ -77,7 +78,14 @@ func (b Budget) together(t *Text, d *figure.Object) {
 	t.Head("What the pumps have to give in these months")
 	t.each(cols("pump", ">least", "in", ">peak", "in", ">turndown", ">it gives", "enough"), pumped, func(_ int, u *figure.Object) []any {
 		p := u.Sub("pump")
-		return []any{p.Get("name"), p.Fig("least"), p.Get("least_in"), p.Fig("peak"), p.Get("peak_in"),
+		when := func(end string) string {
+			in, _ := p.Get(end + "_in").(string)
+			if water, ok := p.Get(end + "_of").(string); ok {
+				return in + ", " + water
+			}
+			return in
+		}
+		return []any{p.Get("name"), p.Fig("least"), when("least"), p.Fig("peak"), when("peak"),
 			either[any](p.Has("turndown"), figure.Say("%s to 1", p.Fig("turndown")), ""), figure.Say("%s to %s", p.Fig("from"), p.Fig("to")), either(p.Get("reaches") == true, "yes", "NO")}
 	})
 }

@@ -7,6 +7,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/month"
+	"jarwright/jartest/note"
 	"jarwright/templates"
 )
 
@@ -63,17 +64,22 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 		return err
 	}
 	done := e.working("drawing %d months for the range", opt.Draws)
-	all := month.After(notes)
+	said := map[month.Month]note.List{}
 	months, err := month.Months(plan, count, func(m month.Month) (month.Plan, error) {
 		later := opt
 		later.Month = m
 		p, more, err := month.FromSite(s, later)
-		all.Add(m, more)
+		said[m] = more
 		return p, err
 	})
 	done()
 	if err != nil {
 		return err
+	}
+	all := month.After(months[0].Plan.Calendar.Month, notes)
+	for _, b := range months[1:] {
+		m := b.Plan.Calendar.Month
+		all.Add(m, said[m])
 	}
 	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: append(all.Notes(), dosing.Buying(s, given.Catalogue)...)}
 	if count > 1 {

@@ -74,7 +74,16 @@ func livePlans() map[string]month.Plan {
 	dwindles := late.Chemicals[1].Effects // as phosphate does from pass to pass
 	dwindles.Floc = 0.41
 	beside.Chemicals[0].Cleaning, beside.Chemicals[1].Cleaning = month.Dose{Plan: 0.7}, month.Dose{Plan: 19, Effects: &dwindles}
-	return map[string]month.Plan{"beside": beside, "hand": handPlan(), "small": small, "idle": idle, "late": late, "cleaned": cleaned}
+	// Deliveries looked ahead for in a month that takes twice as much, and one that takes nothing.
+	ahead, stopped := small, small
+	ahead.Chemicals = slices.Clone(small.Chemicals)
+	ahead.Chemicals[0].Supply.LeadDays = 35
+	next := ahead
+	next.Calendar.Month, next.Chemicals = month.Month{Year: 2027, Month: time.July}, slices.Clone(ahead.Chemicals)
+	next.Chemicals[0].Doses = []month.Dose{{Plan: 90}}
+	stopped.Calendar.Month, stopped.Calendar.Flow = month.Month{Year: 2027, Month: time.August}, 0
+	ahead.Later = []month.Plan{next, stopped}
+	return map[string]month.Plan{"ahead": ahead, "beside": beside, "hand": handPlan(), "small": small, "idle": idle, "late": late, "cleaned": cleaned}
 }
 
 // TestFormulasOfBudgets works every formula of the budgets' workbooks out anew,

@@ -20,10 +20,10 @@ func asking(t *testing.T, typed string, args ...string) (stderr string, code int
 // TestNewSiteAsks: a terminal is asked once which form is wanted; q brings the questions,
 // whose file holds what was answered and no start that nobody gave, anything else the whole form.
 func TestNewSiteAsks(t *testing.T) {
-	answers := "q\nShed 3\nanimals\n\n3.6 m3/h\n8 h\nalum-liquid\n25 mg/L as product\n" + strings.Repeat("\n", 9)
+	answers := "q\nShed 3\nanimals\n\n3.6 m3/h\n8 h\nalum-liquid\n25 mg/L as product\n" + strings.Repeat("\n", 10)
 	short, whole := filepath.Join(t.TempDir(), "short.yaml"), filepath.Join(t.TempDir(), "whole.yaml")
 	said, code := asking(t, answers, "new", "site", short)
-	if code != exitDone || !strings.Contains(said, "answer 16 questions now (q)") || !strings.Contains(said, "1 of 16.") {
+	if code != exitDone || !strings.Contains(said, "answer 17 questions now (q)") || !strings.Contains(said, "1 of 17.") {
 		t.Fatalf("%d: %s", code, said)
 	}
 	text := string(contents(t, short))
@@ -37,7 +37,7 @@ func TestNewSiteAsks(t *testing.T) {
 	if !strings.Contains(plan, "the run of 8 h is taken to start at 06:00") {
 		t.Errorf("the start that was taken is not said: %s", plan)
 	}
-	if said, code := asking(t, "\n", "new", "site", whole); code != exitDone || strings.Contains(said, "1 of 16.") || !strings.Contains(string(contents(t, whole)), "Beckside") {
+	if said, code := asking(t, "\n", "new", "site", whole); code != exitDone || strings.Contains(said, "1 of 17.") || !strings.Contains(string(contents(t, whole)), "Beckside") {
 		t.Errorf("the whole form: %d: %s", code, said)
 	}
 	if said, _ := asking(t, "q\n", "new", "site", whole, "--force", "--quiet"); strings.Contains(said, "questions") {

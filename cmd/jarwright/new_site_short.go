@@ -11,7 +11,7 @@ import (
 
 // shortForm asks the questions of the short form, in the terminal or of a file with
 // one answer a line, and says what each answer that is missing would have added.
-// Without either it is blank. In a terminal a wrong answer is asked for again.
+// Without either it is blank. In a terminal a wrong answer is asked for again; all that are wrong in a file are told at once.
 func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, error) {
 	switch {
 	case answers != "":
@@ -23,8 +23,9 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 	case !e.InTerminal:
 		return new(site.ShortForm).Finish(), nil
 	}
-	var form site.ShortForm
-	questions := site.Short()
+	form := site.ShortForm{Units: e.shown.Units}
+	questions := site.Short(e.shown.Units)
+	var faults note.List
 	for i, q := range questions {
 		for {
 			e.say("%d of %d. %s", i+1, len(questions), q.Asks)
@@ -34,8 +35,8 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 			}
 			said, err := form.Answer(q, text)
 			if err == nil {
-				if strings.TrimSpace(text) == "" && q.Default != "" {
-					e.say("   %s is taken", q.Default)
+				if taken := form.Taken(q, text); taken != "" {
+					e.say("   %s is taken", taken)
 				}
 				for _, n := range said {
 					e.say("   %s: %s", n.Message, n.Remedy)
@@ -43,10 +44,22 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 				break
 			}
 			if answers != "" {
-				return nil, note.Of(err, "bad-answer")[0].At(note.Place{File: answers, Cell: fmt.Sprintf("line %d", i+1)})
+				n := note.Of(err, "bad-answer")[0].At(note.Place{File: answers, Cell: fmt.Sprintf("line %d", i+1)})
+				n.Message = q.Field + ": " + n.Message
+				faults.Add(n)
+				break
 			}
 			e.say("   %s", err.Error())
 		}
+	}
+	for i := len(questions) + 1; answers != "" && lines.Scan(); i++ {
+		if text := lines.Text(); strings.TrimSpace(text) != "" {
+			faults.Add(note.Fault("answer-too-many", "%q answers no question: there are %d", text, len(questions)).
+				At(note.Place{File: answers, Cell: fmt.Sprintf("line %d", i)}).Do("give one answer a line, a blank line for none"))
+		}
+	}
+	if len(faults) > 0 {
+		return nil, faults.Err()
 	}
 	if err := lines.Err(); err != nil {
 		return nil, note.Fault("cannot-read", "the answers cannot be read: %s", plain(err))

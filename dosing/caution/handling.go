@@ -222,6 +222,7 @@ func (v *reviewer) handling() {
 			v.sayHandling("handle-unknown", Words{"chemical": short(p)})
 		}
 	}
+	v.neatByHand()
 	if slices.ContainsFunc(list, harmful) {
 		v.sayHandling("handle-first-aid", nil)
 	}

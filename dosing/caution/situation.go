@@ -130,6 +130,8 @@ type Dose struct {
 	Monomer quantity.Known[quantity.Fraction]
 	// ByHand is true where no pump feeds it: it comes in portions, unless somebody lets it drip.
 	ByHand bool
+	// Neat is true where that is the product as it is delivered.
+	Neat bool
 	// Carrier is the raw water that carries it to the dosing point; zero for none.
 	Carrier quantity.Flow
 	At      note.Place

@@ -8,7 +8,7 @@ import (
 // slugs warns of chemicals without a pump that flow on to animals: a portion thrown in at once is many times the dose
 // for as long as it takes to pass. A pond, or a loop with its volume, thins it; a stream of water does not.
 func (v *reviewer) slugs() {
-	if !v.forAnimals() || v.s.Loop != nil || v.s.Pond && !v.s.Piped {
+	if !v.slugsHarm() {
 		return
 	}
 	times := quantity.Concentration(v.rule("fed-in-slugs").Limit)
@@ -23,6 +23,24 @@ func (v *reviewer) slugs() {
 			}
 			v.say("fed-in-slugs", Words{"chemical": d.name(), "times": amount(float64(times)), "value": high,
 				"where": where, "hand": hand}, d.name(), d.At)
+		}
+	}
+}
+
+// slugsHarm reports water for animals, named or not, that flows on to them.
+func (v *reviewer) slugsHarm() bool {
+	return (v.forAnimals() || v.s.Purpose == Animals) && v.s.Loop == nil && (!v.s.Pond || v.s.Piped)
+}
+
+// neatByHand tells how a liquid is fed as it is delivered by hand, where no caution tells it for the animals' sake.
+func (v *reviewer) neatByHand() {
+	for _, d := range v.s.pass() {
+		if d.ByHand && d.Neat && d.Dose.Concentration > 0 && d.Product.Form != product.Dry && overdoses(d.Product) && !v.slugsHarm() {
+			hand := handTo(d.Product).stream
+			if v.s.Pond {
+				hand = handTo(d.Product).pond
+			}
+			v.sayHandling("handle-by-hand", Words{"chemical": short(d.Product), "hand": hand})
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -59,4 +60,45 @@ func TestPortionsTippedIntoAStream(t *testing.T) {
 	}
 	trout.Pond, trout.Piped = true, true // a tank whose water goes round: what goes back is a stream
 	level(t, Review(trout), "fed-in-slugs", note.Caution)
+}
+
+// TestNeatByHand: who feeds a liquid as it is delivered by hand is told how, with animals by a caution, with none named
+// where it is for animals too, and at a works among the handling; a pump, a stock, a powder and what harms nobody need no word.
+func TestNeatByHand(t *testing.T) {
+	neat := func(id string, basis quantity.Basis) Dose {
+		d := dose(t, id, 20, basis)
+		d.ByHand, d.Neat = true, true
+		return d
+	}
+	works := Situation{Purpose: Other, Water: beck(), Doses: []Dose{neat("alum-liquid", quantity.AsAlum14)}}
+	told := func(s Situation) (caution, handling bool) {
+		f := Review(s)
+		for _, n := range f.Handling {
+			handling = handling || n.Code == "handle-by-hand" && strings.Contains(n.Message, "neat and by hand") && strings.Contains(n.Remedy, "drip")
+		}
+		_, caution = codes(f.All())["fed-in-slugs"]
+		return caution, handling
+	}
+	for what, x := range map[string]struct {
+		change            func(*Situation)
+		caution, handling bool
+	}{
+		"a works":               {func(*Situation) {}, false, true},
+		"of no said purpose":    {func(s *Situation) { s.Purpose = Unsaid }, false, true},
+		"animals, none named":   {func(s *Situation) { s.Purpose = Animals }, true, false},
+		"trout":                 {func(s *Situation) { s.Stock = stock(t, "trout") }, true, false},
+		"a pump":                {func(s *Situation) { s.Doses[0].ByHand = false }, false, false},
+		"a stock":               {func(s *Situation) { s.Doses[0].Neat = false }, false, false},
+		"no dose":               {func(s *Situation) { s.Doses[0].Dose.Concentration = 0 }, false, false},
+		"a powder":              {func(s *Situation) { s.Doses[0] = neat("alum-dry", quantity.AsAlum14) }, false, false},
+		"a loop, none named":    {func(s *Situation) { s.Purpose, s.Loop = Animals, &Loop{Volume: 24000} }, false, true},
+		"caustic soda solution": {func(s *Situation) { s.Doses[0] = neat("caustic-50", quantity.AsNaOH) }, false, true},
+	} {
+		s := works
+		s.Doses = slices.Clone(works.Doses)
+		x.change(&s)
+		if caution, handling := told(s); caution != x.caution || handling != x.handling {
+			t.Errorf("%s: caution %t, handling %t", what, caution, handling)
+		}
+	}
 }

@@ -286,6 +286,10 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	row := dosing.ChemicalRow(g.facts.Site, c.Name, g.facts.Catalogue)
 	if row != nil { // as the site calls it
 		p.Chemical = row.Name.V
+		if _, kind := dosing.SaysKind(c.Name); kind && !dosing.SameName(c.Name, row.Name.V) {
+			o.Notes.Add(note.New(note.Info, "chemical-taken", "%q on the bench sheet is taken for %s, the only one of that kind at the site", c.Name, row.Name.V).
+				At(o.Place).Do("name it on the bench sheet if it is another"))
+		}
 	}
 	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {

@@ -36,9 +36,7 @@ func summed(p Plan) (*model, error) {
 		return nil, err
 	}
 	p.Chemicals = append([]Chemical(nil), p.Chemicals...)
-	ahead := 0
 	for i, c := range p.Chemicals {
-		ahead = max(ahead, c.Supply.LeadDays)
 		if p.Chemicals[i].Prices, err = c.Prices.perKg(c); err != nil {
 			return nil, note.Of(err, "price")
 		}
@@ -46,14 +44,15 @@ func summed(p Plan) (*model, error) {
 	if p.OrderFrom.IsZero() {
 		p.OrderFrom = p.Calendar.Month.First()
 	}
-	days, err := p.Calendar.Days(ahead)
+	days, err := p.days()
 	if err != nil {
 		return nil, err
 	}
 	if c := p.CleanUp; c != nil {
 		classes = append(classes[:len(classes):len(classes)], Class{Name: CleanUpWater, Removed: c.Removed, CleanUp: true})
 	}
-	return newModel(p, classes, days), nil
+	m := newModel(p, classes, days)
+	return m, m.look()
 }
 
 // model is the plan ready to be summed: the record of a day for each class of water.
@@ -70,6 +69,7 @@ type model struct {
 	records []day.Record
 	doses   [][]quantity.Concentration // of the plan, by class and chemical
 	use     [][]float64                // kg of product, by chemical and day
+	ahead   [][]float64                // of the days looked ahead, as of [Account]
 	product []float64                  // of each chemical, per mass of dose
 	yield   [][]float64                // likely dry solids per mass of dose, by class and chemical
 	rules   *formula.Table
@@ -230,19 +230,29 @@ func (m *model) account(c int) Account {
 	}
 	a.Safety, a.Reorder = quantity.Mass(st.Cell("safety")), quantity.Mass(st.Cell("reorder"))
 	a.Cover = quantity.Time(24 * st.Cell("cover"))
-	a.Stock = stock(st, m.days)
+	a.Stock, a.Ahead = stock(st, m.days), m.ahead[c]
 	a.ToPay, a.Bought = money(st.Cell("to_pay")), quantity.Mass(st.Cell("bought"))
 	a.Expired, a.Loss = quantity.Mass(st.Cell("wasted")), money(st.Cell("loss"))
+	booked := 0
 	for i, d := range a.Stock {
 		if d.Short > slack && a.RunsOut == nil {
 			a.RunsOut = &a.Stock[i]
 		}
-		if n := len(a.Deliveries); int(st.Row("serial", i)) > n {
-			a.Deliveries = append(a.Deliveries, Delivery{
+		if n := len(a.Deliveries) + booked; int(st.Row("serial", i)) > n {
+			x := Delivery{
 				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs,
 				Amount:     quantity.Mass(d.Packs) * ch.Supply.Pack,
 				StockAfter: d.Full, Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
-			})
+			}
+			k := slices.IndexFunc(ch.Supply.Booked, func(b Delivery) bool { return b.Arrives == d.Date })
+			if k < 0 {
+				a.Deliveries = append(a.Deliveries, x)
+				continue
+			}
+			booked++
+			if x.OrderBy = ch.Supply.Booked[k].OrderBy; i < m.n {
+				a.Before = append(a.Before, x)
+			}
 		}
 	}
 	return a

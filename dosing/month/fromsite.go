@@ -54,13 +54,15 @@ func (a *adapter) plan() Plan {
 		a.faults.Add(a.site.Place.Date.Missing("the month", `give a day of it as date in the site under Place, or use --date 2026-03`))
 		return p
 	}
+	seasons := a.site.Seasons
 	s, given, err := dosing.InSeason(a.site, a.opt.Given, m.Month)
 	a.faults = append(a.faults, note.Of(err, "season")...)
 	a.site, a.opt.Given = s, given
 	a.notes.Add(dosing.Asked(s, given)...)
-	p.Calendar.Month = m
+	p.Calendar.Month, p.Varies = m, len(seasons) > 0
 	a.flow(&p)
 	a.calendar(&p)
+	p.Varies = p.Varies || p.Calendar.Season != 0
 	a.classes(&p)
 	a.chemicals(&p)
 	a.otherPrices(&p)

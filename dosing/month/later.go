@@ -26,15 +26,29 @@ type again struct {
 }
 
 // After begins with what the first month says.
-func After(first note.List) *Later { return &Later{first: first, seasons: map[string]bool{}} }
+func After(m Month, first note.List) *Later {
+	l := &Later{first: first, seasons: map[string]bool{}}
+	for _, n := range first {
+		l.tellsSeason(m, n)
+	}
+	return l
+}
+
+// tellsSeason reports that a note is of a season and says what none before it did, whatever its month.
+func (l *Later) tellsSeason(m Month, n note.Note) (is, news bool) {
+	what := strings.Replace(n.Message, m.Month.String(), "", 1)
+	is = n.Code == dosing.InSeasonCode
+	news = is && !l.seasons[what]
+	l.seasons[what] = l.seasons[what] || is
+	return is, news
+}
 
 // Add takes what a later month says.
 func (l *Later) Add(m Month, said note.List) {
 	for _, n := range said {
 		same := func(o note.Note) bool { return alikeNotes(o, n) }
-		if n.Code == dosing.InSeasonCode {
-			if what := strings.Replace(n.Message, m.Month.String(), "", 1); !l.seasons[what] {
-				l.seasons[what] = true
+		if is, news := l.tellsSeason(m, n); is {
+			if news {
 				l.new.Add(n)
 				l.in = append(l.in, m)
 			}

@@ -96,6 +96,10 @@ type Plan struct {
 	// OrderFrom is the first day on which an order can be placed; zero is the first of the month.
 	OrderFrom Date
 	Doubt     Doubt
+	// Varies is true where another month differs from this one by more than its dates, and Later are then
+	// the months that an order of this one looks ahead to.
+	Varies bool
+	Later  []Plan
 	// Stopped is true where a caution stops the day that the month is made of, and
 	// nobody has taken the risk.
 	Stopped bool
@@ -138,12 +142,25 @@ type Account struct {
 	// Cover is how long the opening stock lasts without a delivery.
 	Cover      quantity.Time
 	Stock      []StockDay // the month, then the days looked ahead
-	Deliveries []Delivery // ordered or arriving in the month
-	ToPay      quantity.Money
+	Ahead      []float64  // what is used on each day looked ahead, over what this month would use on it
+	Deliveries []Delivery // that this month orders, or had to order before it began
+	// Before are the deliveries that a month before this one ordered and that arrive in it.
+	Before []Delivery
+	ToPay  quantity.Money
 	// RunsOut is the first day on which there is not enough; nil when there always is.
 	RunsOut *StockDay
 	// Store is the account as it was worked out, by the names of its rules.
 	Store *formula.Sheet
+}
+
+// Mixed reports that the usual dose is that of no one water.
+func (b Budget) Mixed(a Account) bool {
+	for k, c := range b.Classes {
+		if c.Share > 0 && math.Abs(float64(a.Doses[k]-a.UsualDose)) > 1e-9*float64(a.UsualDose) {
+			return true
+		}
+	}
+	return false
 }
 
 // Closing is the stock at the end of the month.

@@ -7,44 +7,104 @@ import (
 )
 
 // Months budgets n months in a row, each starting with what the one before
-// leaves in the store; of gives the plan of each month after the first, nil where all are alike.
+// leaves in the store and has ordered; of gives the plan of each month after the first, nil where all are alike.
 func Months(p Plan, n int, of func(Month) (Plan, error)) ([]Budget, error) {
 	var out []Budget
 	for i := range n {
+		if p.Later = nil; p.Varies && of != nil {
+			var err error
+			if p.Later, err = p.later(of); err != nil {
+				return nil, err
+			}
+		}
 		b, err := Make(p)
 		if err != nil {
 			return nil, err
 		}
-		if i+1 < n {
-			p = b.next()
-			b.keepArrivals()
-			if of != nil {
-				q, err := of(p.Calendar.Month)
-				if err != nil {
-					return nil, err
-				}
-				p = q.with(p)
-			}
-		}
 		out = append(out, b)
+		if i+1 == n {
+			break
+		}
+		p = b.next()
+		if of != nil {
+			q, err := of(p.Calendar.Month)
+			if err != nil {
+				return nil, err
+			}
+			p = q.with(p)
+		}
 	}
 	return out, nil
 }
 
-// keepArrivals drops deliveries that arrive after the month; the next month lists them.
-func (b *Budget) keepArrivals() {
-	end := b.Plan.Calendar.Month.Next().First()
-	for i := range b.Accounts {
-		d := &b.Accounts[i].Deliveries
-		*d = slices.DeleteFunc(*d, func(d Delivery) bool { return !d.Arrives.Before(end) })
+// days are those of the month, of the longest lead time after it and on to the eve of a day that takes
+// deliveries, so that the last order of the month covers the days without any.
+func (p Plan) days() ([]Day, error) {
+	ahead := 0
+	for _, c := range p.Chemicals {
+		ahead = max(ahead, c.Supply.LeadDays)
 	}
+	const weeks = 14
+	days, err := p.Calendar.Days(ahead + weeks)
+	if err != nil {
+		return nil, err
+	}
+	end := p.Calendar.Month.Days() + ahead
+	if k := slices.IndexFunc(days[end:], func(d Day) bool { return d.Delivery }); k > 0 {
+		end += k
+	}
+	return days[:end], nil
 }
 
-// next is the plan of the month after, with the closing stock lot by lot.
+// later are the months that the days looked ahead lie in.
+func (p Plan) later(of func(Month) (Plan, error)) (out []Plan, err error) {
+	days, err := p.days()
+	if err != nil {
+		return nil, err
+	}
+	for m := p.Calendar.Month.Next(); !days[len(days)-1].Date.Before(m.First()); m = m.Next() {
+		q, err := of(m)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, q)
+	}
+	return out, nil
+}
+
+// look puts what the later months use in place of what this month would use on their days.
+func (m *model) look() error {
+	m.ahead = matrix(len(m.use), len(m.days)-m.n)
+	for c := range m.ahead {
+		for i := range m.ahead[c] {
+			m.ahead[c][i] = 1
+		}
+	}
+	for _, q := range m.plan.Later {
+		later, err := summed(q)
+		if err != nil {
+			return err
+		}
+		for c, ch := range m.plan.Chemicals {
+			k := slices.IndexFunc(q.Chemicals, func(o Chemical) bool { return o.Name == ch.Name })
+			first := m.plan.Calendar.Month.First().DaysTo(q.Calendar.Month.First())
+			for i := first; k >= 0 && i < min(first+later.n, len(m.days)); i++ {
+				used := later.use[k][i-first]
+				m.ahead[c][i-m.n], m.use[c][i] = used/m.use[c][i], used
+			}
+		}
+	}
+	return nil
+}
+
+// next is the plan of the month after, with the closing stock lot by lot and what is ordered and has not come.
 func (b Budget) next() Plan {
 	p := b.Plan
 	n := p.Calendar.Month.Days()
 	p.Calendar.Month = p.Calendar.Month.Next()
+	if p.OrderFrom.Before(p.Calendar.Month.First()) {
+		p.OrderFrom = p.Calendar.Month.First()
+	}
 	p.Chemicals = append([]Chemical(nil), p.Chemicals...)
 	for c, a := range b.Accounts {
 		s := &p.Chemicals[c].Supply
@@ -56,6 +116,7 @@ func (b Budget) next() Plan {
 		if s.OnOrderDate.Before(p.Calendar.Month.First()) {
 			s.OnOrder, s.OnOrderDate = 0, Date{}
 		}
+		s.Booked = slices.DeleteFunc(slices.Concat(s.Booked, a.Deliveries), func(d Delivery) bool { return d.Arrives.Before(p.Calendar.Month.First()) })
 	}
 	return p
 }

@@ -1,10 +1,15 @@
 package month
 
 import (
+	"fmt"
+	"math"
+	"slices"
 	"testing"
 	"time"
 
 	"pgregory.net/rapid"
+
+	"jarwright/jartest/quantity"
 )
 
 // TestMonthsInARow: the second month starts with what the first left, and
@@ -130,19 +135,37 @@ func TestLaterPartsGoOutOfDate(t *testing.T) {
 	near(t, "newest", a.Store.Row("newest", 0), -2)
 }
 
-// TestLastMonthOrdersOn: the last month lists what it orders for the next, those before
-// it leave that to the month in which it comes. A plant of 3 kg a day has 97 kg on 1 April and buys 50 at a time.
-func TestLastMonthOrdersOn(t *testing.T) {
+// TestOrderStandsWhereItIsPlaced: a plant of 3 kg a day has 97 kg on 1 April and buys 50 kg at a time, which
+// come after 7 days. Its 97 kg last to 2 May, so that the first pack comes on 3 May and is ordered on Monday,
+// 26 April, be it budgeted alone or with May.
+func TestOrderStandsWhereItIsPlaced(t *testing.T) {
 	p := three(Supply{Opening: 97, Pack: 50, OrderPacks: 1, LeadDays: 7, ShippingFactor: 1})
 	p.OrderFrom = Date{2027, time.January, 1}
-	for n, want := range map[int]int{1: 1, 2: 0} { // the pack of 3 May
+	first := Date{2027, time.May, 3}
+	for n := 1; n <= 2; n++ {
 		b, err := Months(p, n, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := b[0].Accounts[0].Deliveries; len(got) != want || len(b) != n {
-			t.Errorf("%d months: %+v", n, got)
+		a := b[0].Accounts[0]
+		if len(a.Deliveries) != 1 || a.Deliveries[0].OrderBy != (Date{2027, time.April, 26}) || a.Deliveries[0].Arrives != first ||
+			a.Deliveries[0].Packs != 1 || len(a.Before) != 0 || a.ToPay.Amount != 0 {
+			t.Errorf("%d months, April: %+v, before %+v, to pay %v", n, a.Deliveries, a.Before, a.ToPay)
 		}
+		near(t, "stock then", float64(a.Deliveries[0].StockAfter), 97-32*3+50)
+		if n == 1 {
+			continue
+		}
+		a = b[1].Accounts[0]
+		if len(a.Before) != 1 || a.Before[0].Arrives != first || a.Before[0].OrderBy != (Date{2027, time.April, 26}) {
+			t.Errorf("May, ordered before: %+v", a.Before)
+		}
+		near(t, "stock then, seen from May", float64(a.Before[0].StockAfter), 97-32*3+50)
+		// 51 kg on 3 May last 17 days: the next comes on the 20th. What comes in May, of both months' orders, is paid in May.
+		if d := a.Deliveries[0]; d.OrderBy != (Date{2027, time.May, 13}) || d.Arrives != (Date{2027, time.May, 20}) {
+			t.Errorf("May orders %+v", a.Deliveries)
+		}
+		near(t, "to pay in May", a.ToPay.Amount, 2*50*2)
 	}
 	// What was on order and has come is no longer on order; what is yet to come is.
 	for arrives, left := range map[Date]int{{2027, time.April, 30}: 0, {2027, time.May, 1}: 2, {2027, time.June, 9}: 2} {
@@ -150,5 +173,90 @@ func TestLastMonthOrdersOn(t *testing.T) {
 		if s := must(t, p).next().Chemicals[0].Supply; s.OnOrder != left || s.OnOrderDate.IsZero() != (left == 0) {
 			t.Errorf("%s: %+v", arrives, s)
 		}
+	}
+}
+
+// TestOrdersOfARow: of months in a row the first says what it says alone, an order is placed in the month in
+// which it stands, each arrives once, its month pays for it, and it comes when the month that ordered it said.
+func TestOrdersOfARow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawnPlan(t)
+		b, err := Months(p, 4, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		alone, err := Make(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, want := fmt.Sprint(b[0].Accounts[0].Deliveries), fmt.Sprint(alone.Accounts[0].Deliveries); got != want {
+			t.Fatalf("first of a row %s, alone %s", got, want)
+		}
+		var booked []Delivery
+		for i, m := range b {
+			month, a := m.Plan.Calendar.Month, m.Accounts[0]
+			var due float64
+			for _, d := range append(slices.Clone(a.Before), a.Deliveries...) {
+				if MonthOf(d.Arrives) == month {
+					due += d.Cost.Amount
+				}
+			}
+			if math.Abs(due-a.ToPay.Amount) > 1e-9*max(1, due) {
+				t.Fatalf("%s pays %g for deliveries of %g", month, a.ToPay.Amount, due)
+			}
+			for _, d := range a.Deliveries {
+				if i > 0 && MonthOf(d.OrderBy) != month || d.Arrives.Before(d.OrderBy) {
+					t.Fatalf("%s: %+v", month, d)
+				}
+			}
+			var came []string
+			for _, d := range booked {
+				if MonthOf(d.Arrives) == month {
+					came = append(came, fmt.Sprint(d.OrderBy, d.Arrives, d.Packs))
+				}
+			}
+			var said []string
+			for _, d := range a.Before {
+				said = append(said, fmt.Sprint(d.OrderBy, d.Arrives, d.Packs))
+			}
+			if !slices.Equal(came, said) {
+				t.Fatalf("%s: ordered before %q, arrives %q", month, came, said)
+			}
+			booked = append(booked, a.Deliveries...)
+		}
+	})
+}
+
+// TestOrdersKnowTheNextMonth: 3 kg a day in April, 12 in May, which a lead time of 10 days has to be ordered
+// for in April: from 1 May on, 120 kg before anything ordered in May comes.
+func TestOrdersKnowTheNextMonth(t *testing.T) {
+	p := three(Supply{Opening: 90, Pack: 10, OrderPacks: 1, LeadDays: 10, ShippingFactor: 1})
+	of := func(m Month) (Plan, error) {
+		q := p
+		q.Calendar.Month, q.Chemicals = m, slices.Clone(p.Chemicals)
+		q.Chemicals[0].Doses = []Dose{{Plan: 40}}
+		return q, nil
+	}
+	for _, varies := range []bool{false, true} {
+		p.Varies = varies
+		b, err := Months(p, 2, of)
+		if err != nil {
+			t.Fatal(err)
+		}
+		april, may := b[0].Accounts[0], b[1].Accounts[0]
+		var ordered quantity.Mass
+		for _, d := range april.Deliveries {
+			if MonthOf(d.Arrives) != b[0].Plan.Calendar.Month {
+				ordered += d.Amount
+			}
+		}
+		if want := map[bool]quantity.Mass{false: 30, true: 120}[varies]; ordered != want {
+			t.Errorf("varies %t: %s ordered for May, by hand %s", varies, ordered, want)
+		}
+		if (may.RunsOut == nil) != varies {
+			t.Errorf("varies %t: runs out %+v", varies, may.RunsOut)
+		}
+		near(t, "ahead", april.Ahead[0], map[bool]float64{false: 1, true: 4}[varies])
+		near(t, "April", float64(april.Use), 90)
 	}
 }

@@ -111,7 +111,8 @@ func storeCells(tiers int) []formula.Rule {
 // date, unless the plant would stand still without.
 func storeColumns(tiers int) []formula.Rule {
 	return append(given("date", "no", "wanted", "delivery",
-		"fresh", // of the fresher parts of the opening stock, what is still good on the day
+		"fresh",  // of the fresher parts of the opening stock, what is still good on the day
+		"booked", // packs that a month before this one ordered for the day
 	), []formula.Rule{
 		{Name: "gap", Text: "below(if(delivery, 1, 1 + gap), 1)"}, // days to the next chance of a delivery
 		{Name: "before", Text: "above(before + wanted, 0)", Longer: true},
@@ -133,7 +134,7 @@ func storeColumns(tiers int) []formula.Rule {
 			", max(floor((" + until("no + shelf") + " - usable) / pack), ceil((cover_use - usable) / pack)))"},
 		{Name: "room", Text: "if(limit = 0, " + lots + ", floor(if(arrival > no, min(limit - have, limit - have + " + until("arrival") +
 			" - on_order * pack), limit - have) / pack))"},
-		{Name: "packs", Text: "if(and(can, lack > slack), max(0, min(max(ceil(lack / pack), order), keeps, room)), 0)"},
+		{Name: "packs", Text: "booked + if(and(can, lack > slack), max(0, min(max(ceil(lack / pack), order), keeps, room)), 0)"},
 		{Name: "came", Text: "ordered + packs * pack"},
 		{Name: "full", Text: "have + packs * pack"},
 		{Name: "short", Text: "if(wanted - full < slack, 0, wanted - full)"},
@@ -171,7 +172,7 @@ func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []flo
 	}
 	n := len(days)
 	columns := map[string][]float64{"wanted": wanted}
-	for _, name := range []string{"date", "no", "delivery", "fresh"} {
+	for _, name := range []string{"date", "no", "delivery", "fresh", "booked"} {
 		columns[name] = make([]float64, n)
 	}
 	for i, d := range days {
@@ -179,6 +180,11 @@ func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []flo
 		for _, l := range s.Fresher {
 			if i < s.ShelfDays-l.Age {
 				columns["fresh"][i] += float64(l.Amount)
+			}
+		}
+		for _, b := range s.Booked {
+			if b.Arrives == d.Date {
+				columns["booked"][i] += float64(b.Packs)
 			}
 		}
 	}

@@ -42,6 +42,8 @@ type Supply struct {
 	// OnOrder packs arrive on OnOrderDate; zero is nothing on order.
 	OnOrder     int
 	OnOrderDate Date
+	// Booked are the deliveries that months before this one ordered and that have not come.
+	Booked []Delivery
 }
 
 // Said is the size of a pack as it is bought.

@@ -32,6 +32,8 @@ type PumpRange struct {
 	Name            string
 	Least, Peak     quantity.FeedRate
 	LeastIn, PeakIn Month
+	// LeastOf and PeakOf name the water in which it gives that, where it is not the usual one.
+	LeastOf, PeakOf string
 	// From and To are what it gives.
 	From, To quantity.FeedRate
 	Remedy   pump.Remedy
@@ -104,25 +106,25 @@ func (t *Through) pumped(b Budget, f dosing.Feed) {
 	if f.Pump == nil || !f.Fed || f.Dose.Concentration <= 0 {
 		return
 	}
-	least, peak := f.Least, f.Peak
-	for _, c := range b.Classes {
-		if c.Share <= 0 || c.CleanUp {
-			continue
-		}
-		times := quantity.FeedRate(f.DoseIn(c.Name).Concentration / f.Dose.Concentration)
-		least, peak = min(least, f.Least*times), max(peak, f.Peak*times)
-	}
 	m := b.Plan.Calendar.Month
+	if t.Pump == nil {
+		t.Pump = &PumpRange{Name: f.PumpName, Least: f.Least, Peak: f.Peak, LeastIn: m, PeakIn: m, From: f.Pump.Smallest(), To: f.Pump.Capacity()}
+	}
 	p := t.Pump
-	if p == nil {
-		p = &PumpRange{Name: f.PumpName, Least: least, Peak: peak, LeastIn: m, PeakIn: m, From: f.Pump.Smallest(), To: f.Pump.Capacity()}
-		t.Pump = p
+	widen := func(least, peak quantity.FeedRate, water string) {
+		if least < p.Least {
+			p.Least, p.LeastIn, p.LeastOf = least, m, water
+		}
+		if peak > p.Peak {
+			p.Peak, p.PeakIn, p.PeakOf = peak, m, water
+		}
 	}
-	if least < p.Least {
-		p.Least, p.LeastIn = least, m
-	}
-	if peak > p.Peak {
-		p.Peak, p.PeakIn = peak, m
+	widen(f.Least, f.Peak, "")
+	for _, c := range b.Classes {
+		if c.Share > 0 && !c.CleanUp {
+			times := quantity.FeedRate(f.DoseIn(c.Name).Concentration / f.Dose.Concentration)
+			widen(f.Least*times, f.Peak*times, c.Name)
+		}
 	}
 	p.Remedy = f.Fit(p.Least, p.Peak)
 }

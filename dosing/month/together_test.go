@@ -1,6 +1,7 @@
 package month
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -107,6 +108,9 @@ func TestMonthsOfSeasons(t *testing.T) {
 	if p.Name != "pump 1" || p.LeastIn.Month != time.December || p.PeakIn.Month != time.November || p.Reaches() || len(p.Remedy.Notes) == 0 {
 		t.Errorf("pump over the months %+v", p)
 	}
+	if b[0].Mixed(b[0].Accounts[0]) || p.PeakOf != "" {
+		t.Errorf("one water is called a mean, or %q", p.PeakOf)
+	}
 	// The store: the day with most in it, found another way.
 	var most quantity.Mass
 	for _, m := range b {
@@ -123,6 +127,14 @@ func TestMonthsOfSeasons(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "peak L/h in storms", sum.Uses[0].Pump.Peak.In("L/h"), 4.5)
+	if p := sum.Uses[0].Pump; p.PeakOf != site.StormWater || p.LeastOf != "" {
+		t.Errorf("water of the peak %q, of the least %q", p.PeakOf, p.LeastOf)
+	}
+	// 80 % at 20 and 20 % at 30 mg/L are 22 mg/L, which no water takes; without storms every water takes the usual dose.
+	near(t, "usual dose", float64(b[0].Accounts[0].UsualDose), 22)
+	if !b[0].Mixed(b[0].Accounts[0]) {
+		t.Error("22 mg/L is the dose of no water, and is not called a mean")
+	}
 	// A pump that turns down as far is enough; without one nothing is said of pumps.
 	s, g, b = seasonalMonths(t, strings.Replace(seasonal, "least_rate: 1 L/h", "least_rate: 0.5 L/h", 1), 3)
 	if sum, err = Sum(s, g, b); err != nil || !sum.Uses[0].Pump.Reaches() {
@@ -151,7 +163,7 @@ func TestSeasonOfDayIsThatOfMonth(t *testing.T) {
 func TestLater(t *testing.T) {
 	at := note.Place{Cell: "B2"}
 	first := note.List{note.New(note.Caution, "low", "falls to 6.9").At(at), note.New(note.Info, "same", "as ever")}
-	l := After(first)
+	l := After(Month{2026, 11}, first)
 	for i, m := range []Month{{2026, 12}, {2027, 1}, {2027, 2}} {
 		l.Add(m, note.List{first[1], note.New(note.Caution, "low", "falls to %d.5", 6-i).At(at), note.New(note.Info, "cold", "cold water")})
 	}
@@ -170,9 +182,30 @@ func TestLater(t *testing.T) {
 	if n := got[4]; n.Level != note.Caution || !strings.Contains(n.Remedy, "plan --date 2027-02-15") {
 		t.Errorf("%v", n)
 	}
-	one := After(first)
+	one := After(Month{2026, 11}, first)
 	one.Add(Month{2026, 12}, note.List{note.New(note.Caution, "low", "falls to 5").At(at)})
 	if n := one.Notes()[2]; n.Message != "in December 2026 this holds too, with other figures: falls to 5" {
 		t.Errorf("%q", n.Message)
+	}
+}
+
+// TestSeasonIsToldOnce: what a season changes is told of the first month that it holds in, be it the month
+// that begins, and again where another season says something else.
+func TestSeasonIsToldOnce(t *testing.T) {
+	of := func(m Month, what string) note.List {
+		return note.List{note.New(note.Info, dosing.InSeasonCode, "%s is that of Seasons: %s", m.Month, what)}
+	}
+	start := Month{2026, 12}
+	l := After(start, of(start, "dose 20 mg/L"))
+	for m, what := range map[time.Month]string{1: "dose 20 mg/L", 2: "dose 30 mg/L"} {
+		l.Add(Month{2027, m}, of(Month{2027, m}, what))
+	}
+	l.Add(Month{2027, 3}, of(Month{2027, 3}, "dose 30 mg/L"))
+	var got []string
+	for _, n := range l.Notes() {
+		got = append(got, n.Message)
+	}
+	if want := []string{"December is that of Seasons: dose 20 mg/L", "February is that of Seasons: dose 30 mg/L"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }

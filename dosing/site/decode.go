@@ -45,6 +45,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 						e.at = b.at
 					}
 				}
+				e.us = s.Place.Units.V == UnitsUS // which stands in the first sheet
 				e, volume, err := s.weighed(b.sheet, f, r, e)
 				if err == nil {
 					err = f.put(record, e)
@@ -56,7 +57,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 					faults = append(faults, note.Of(err, "bad-value")...)
 				} else if f.Need == Needed && strings.TrimSpace(e.text) == "" {
 					faults = append(faults, note.Fault("value-missing", "%s of %s is missing", f.Name, b.sheet.one(f, r)).At(e.at).
-						Do("%s", note.Say("fill it in").If(example(f) != "", ", such as %q", example(f)).And(" (%s)", f.Meaning)))
+						Do("%s", note.Say("fill it in").If(example(f) != "", ", such as %q", e.example(f)).And(" (%s)", f.Meaning)))
 				}
 			}
 		}
@@ -69,6 +70,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 			}
 		}
 	}
+	s.Flow.Opens = s.Place.From
 	faults = append(faults, s.references()...)
 	faults = append(faults, s.Pairs(faults)...)
 	s.Notes = faults.Only(note.Caution)

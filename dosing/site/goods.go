@@ -24,7 +24,7 @@ func (s Site) weighed(sh Sheet, f Field, r row, e entry) (entry, quantity.Volume
 	density := s.density(name)
 	if density <= 0 {
 		return e, 0, note.Fault("density-missing", "%s: %q of %q is a volume, and its density is not known", f.Name, full, name).At(e.at).
-			Do("give the density of the chemical in the site under Chemicals, or the mass, such as %q", example(f))
+			Do("give the density of the chemical in the site under Chemicals, or the mass, such as %q", e.example(f))
 	}
 	e.text, e.unit = quantity.Brief(float64(v)*float64(density), 9)+" kg", ""
 	return e, v, nil

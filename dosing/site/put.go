@@ -14,7 +14,7 @@ func (s *Site) Put(sheet string, row int, field, text, unit string, at note.Plac
 	if record == nil {
 		return nil
 	}
-	said := note.Of(f.put(record, entry{text: text, unit: unit, at: at, said: true}), "bad-value")
+	said := note.Of(f.put(record, entry{text: text, unit: unit, at: at, said: true, us: s.Place.Units.V == UnitsUS}), "bad-value")
 	s.Notes.Add(said.Only(note.Caution)...)
 	return said.Err()
 }

@@ -88,6 +88,7 @@ type Flow struct {
 	Least     quantity.Known[quantity.Flow]
 	Peak      quantity.Known[quantity.Flow]
 	Start     quantity.Known[quantity.Time] // of the day's run, hours after midnight
+	Opens     quantity.Known[quantity.Time] // when somebody comes, as Place has it
 	Hours     quantity.Known[quantity.Time] // run a day
 	Log       quantity.Known[string]        // file of a flow meter
 	LogSheet  quantity.Known[string]

@@ -23,8 +23,21 @@ type Question struct {
 	Unit         string // that the question names, so that a bare number is of it
 }
 
-// Short gives the short form, in the order in which it is asked.
-func Short() []Question { return slices.Clone(short()) }
+// Short gives the short form, in the order in which it is asked and in the units of who is asked.
+func Short(sys quantity.System) []Question {
+	out := slices.Clone(short())
+	for i, q := range out {
+		figure := func(s string) string { return s }
+		if sys == quantity.US {
+			figure = usFigure
+			if u, ok := usUnits[q.Unit]; ok {
+				out[i].Unit = u.unit
+			}
+		}
+		out[i].Asks = figuresTold.ReplaceAllStringFunc(q.Asks, func(s string) string { return figure(s[1 : len(s)-1]) })
+	}
+	return out
+}
 
 var short = sync.OnceValue(func() (out []Question) {
 	for _, r := range table.Rows(shortTable) {
@@ -39,6 +52,7 @@ var shortName = map[string]string{"Stocks": "stock", "Tanks": "stock tank", "Pum
 
 // ShortForm is the short form while it is filled in.
 type ShortForm struct {
+	Units   quantity.System // of who is asked
 	Values  Values
 	Missing []Question // without an answer and without a default
 }
@@ -56,7 +70,16 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 	text, basis := cutBasis(q.Field, text)
 	text = q.written(text)
 	var s Site
-	err := s.Put(q.Sheet, 0, q.Field, text, "", note.Place{Cell: q.Field})
+	if f.Units == quantity.US {
+		s.Place.Units.V = UnitsUS
+	}
+	text, till, err := cutSpan(q.Field, text)
+	if err == nil {
+		err = s.Put(q.Sheet, 0, q.Field, text, "", note.Place{Cell: q.Field})
+	}
+	if err == nil && till != "" {
+		err = s.Put(q.Sheet, 0, ends[q.Field], till, "", note.Place{Cell: ends[q.Field]})
+	}
 	if err == nil && q.Field == "dose" && basis == "" {
 		err = note.Fault("basis-missing", "the dose %s does not say what it counts", text).Do(`write it like "12.5 mg/L as alum 14-hydrate" or "45 mg/L as product"`)
 	}
@@ -67,11 +90,41 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 		return nil, err
 	}
 	f.set(q.Sheet, q.Field, text)
+	if till != "" {
+		f.set(q.Sheet, ends[q.Field], till)
+	}
 	if basis != "" {
 		b, _ := quantity.BasisOf(basis)
 		f.set(q.Sheet, counts[q.Field], string(b))
 	}
 	return s.Notes, nil
+}
+
+// Taken is what stands for an answer where that is not what was typed: a default, a unit, a choice in full.
+func (f *ShortForm) Taken(q Question, text string) string {
+	if f.Values[q.Sheet] == nil {
+		return ""
+	}
+	taken := f.Values[q.Sheet][0][q.Field]
+	if amount, _ := cutBasis(q.Field, strings.TrimSpace(text)); fold(amount) == fold(taken) || ends[q.Field] != "" {
+		return ""
+	}
+	return taken
+}
+
+// ends are the fields that the answer to another one gives too, as "06:00-20:30" does.
+var ends = map[string]string{"staffed from": "staffed till"}
+
+// cutSpan parts an answer that says from when till when.
+func cutSpan(field, text string) (from, till string, err error) {
+	if ends[field] == "" {
+		return text, "", nil
+	}
+	from, till, ok := strings.Cut(strings.NewReplacer("–", "-", " to ", "-", " till ", "-").Replace(text), "-")
+	if !ok {
+		return text, "", note.Fault("span-open", "%q does not say from when till when", text).Do(`write it like "06:00-20:30"`)
+	}
+	return strings.TrimSpace(from), strings.TrimSpace(till), nil
 }
 
 // counts are the fields that say what an answer counts.
@@ -147,7 +200,9 @@ func (f *ShortForm) Finish() Values {
 
 // asks reports that the short form asks for a field.
 func asks(sh Sheet, f Field) bool {
-	return slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name && q.Field == f.Name })
+	return slices.ContainsFunc(short(), func(q Question) bool {
+		return q.Sheet == sh.Name && (q.Field == f.Name || ends[q.Field] == f.Name)
+	})
 }
 
 // InShort reports that a field belongs on a short form: asked for, filled in,

@@ -2,6 +2,7 @@ package site
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 
@@ -13,7 +14,7 @@ import (
 func filledIn(t *testing.T, answers ...string) (Site, ShortForm) {
 	t.Helper()
 	var f ShortForm
-	for i, q := range Short() {
+	for i, q := range Short(quantity.Metric) {
 		text := ""
 		if i < len(answers) {
 			text = answers[i]
@@ -33,17 +34,18 @@ func filledIn(t *testing.T, answers ...string) (Site, ShortForm) {
 	return s, f
 }
 
-// TestShortForm: sixteen answers make a site that reads without a fault or a question,
+// TestShortForm: seventeen answers make a site that reads without a fault or a question,
 // its rows joined to each other.
 func TestShortForm(t *testing.T) {
 	s, f := filledIn(t, "Mill", "animals", "once through", "50 gpm", "16 h", "liquid alum", "12.5 mg/L as alum 14-hydrate", "48.5 %", "1.335 kg/L",
-		"100 g/L", "55 gal", "2 gph", "7.4", "80 mg/L CaCO3", "40 NTU", "rainbow trout")
+		"100 g/L", "55 gal", "2 gph", "7.4", "80 mg/L CaCO3", "40 NTU", "rainbow trout", "06:00-20:30")
 	if len(f.Missing) != 0 || len(s.Notes) != 0 {
 		t.Errorf("missing %v, notes %v", f.Missing, s.Notes)
 	}
 	c := s.Chemicals[0]
 	if c.Dose.V != 12.5 || c.Basis.V != quantity.AsAlum14 || c.Stock.V != "stock" || c.Pump.V != "pump" || s.Stocks[0].Product.V != 1e5 || s.Stocks[0].Tank.V != "stock tank" ||
-		s.Tanks[0].Use.V != TankStock || s.Animals[0].Reached.V != ReachedAlways || s.Place.Examples.V || s.Flow.Hours.V != 16 {
+		s.Tanks[0].Use.V != TankStock || s.Animals[0].Reached.V != ReachedAlways || s.Place.Examples.V || s.Flow.Hours.V != 16 ||
+		s.Place.From.V != 6 || s.Place.Till.V != 20.5 {
 		t.Errorf("%+v", s)
 	}
 	// The least: what has a default, the flow and the chemical; a tank alone holds the product neat.
@@ -58,7 +60,7 @@ func TestShortForm(t *testing.T) {
 			t.Errorf("%s: nothing is said of it", q.Field)
 		}
 	}
-	if got, want := strings.Join(missing, ", "), "hours a day, strength, density, product in stock, largest rate, pH, alkalinity, turbidity, species"; got != want {
+	if got, want := strings.Join(missing, ", "), "hours a day, strength, density, product in stock, largest rate, pH, alkalinity, turbidity, species, staffed from"; got != want {
 		t.Errorf("missing %s, want %s", got, want)
 	}
 }
@@ -67,7 +69,7 @@ func TestShortForm(t *testing.T) {
 // is asked about, and a dose without what it counts is asked for that.
 func TestShortAnswers(t *testing.T) {
 	question := func(field string) Question {
-		for _, q := range Short() {
+		for _, q := range Short(quantity.Metric) {
 			if q.Field == field {
 				return q
 			}
@@ -76,7 +78,13 @@ func TestShortAnswers(t *testing.T) {
 		return Question{}
 	}
 	for _, x := range []struct{ field, text, code, says string }{
-		{"average flow", "50", "unit-missing", ""},
+		{"average flow", "50", "", ""},
+		{"average flow", "50 kg", "unit-unknown", ""},
+		{"dose", "12.5 as alum 14-hydrate", "", ""},
+		{"staffed from", "06:00", "span-open", ""},
+		{"staffed from", "6 am to 8 pm", "bad-clock", ""},
+		{"staffed from", "06:00-25:00", "bad-clock", ""},
+		{"staffed from", "7:30 to 16:00", "", ""},
 		{"density", "1335 kg/L", "value-impossible", `did you mean "1.335 kg/L"`},
 		{"dose", "12.5 mg/L", "basis-missing", ""},
 		{"dose", "12.5 mg/L as alum", "basis-unknown", `did you mean "as alum 14-hydrate"`},
@@ -97,7 +105,7 @@ func TestShortAnswers(t *testing.T) {
 			t.Errorf("%s %q: taken %v", x.field, x.text, taken)
 		}
 	}
-	if n := len(Short()); n != 16 {
+	if n := len(Short(quantity.Metric)); n != 17 {
 		t.Errorf("%d questions", n)
 	}
 }
@@ -136,6 +144,38 @@ func TestInShort(t *testing.T) {
 		sh, f := Row(x.sheet, x.field)
 		if got := InShort(sh, f, x.values); got != x.want {
 			t.Errorf("%s %s: %v", x.sheet, x.field, got)
+		}
+	}
+}
+
+// TestShortInUS: who is asked in US units reads US units only, and a bare number is of the unit that was named.
+func TestShortInUS(t *testing.T) {
+	for _, x := range []struct {
+		sys         quantity.System
+		field, asks string
+		bare, taken string
+	}{
+		{quantity.Metric, "average flow", "in m3/h, such as 3.6 m3/h?", "50", "50 m3/h"},
+		{quantity.US, "average flow", "in gpm, such as 15.9 gpm?", "50", "50 gpm"},
+		{quantity.US, "average flow", "in gpm", "2 MGD", ""},
+		{quantity.Metric, "density", "in kg/L, such as 1.335 kg/L?", "1.335", "1.335 kg/L"},
+		{quantity.US, "density", "in lb/gal, such as 11.1 lb/gal?", "11.1", "11.1 lb/gal"},
+		{quantity.US, "product in stock", "in g/L, such as 100 g/L", "100", "100 g/L"},
+		{quantity.Metric, "volume", "in L, such as 36 L?", "4", "4 L"},
+		{quantity.US, "volume", "in gal, such as 9.51 gal?", "55", "55 gal"},
+		{quantity.Metric, "largest rate", "in L/h, such as 1.8 L/h?", "1,8", "1.8 L/h"},
+		{quantity.US, "largest rate", "in gph, such as 0.476 gph?", "2", "2 gph"},
+		{quantity.Metric, "dose", "in mg/L", "12.5 as product", "12.5 mg/L"},
+		{quantity.Metric, "water passes", "once through", "", "once through"},
+		{quantity.Metric, "staffed from", "06:00-20:30", "7:00 to 16:30", ""},
+		{quantity.Metric, "pH", "pH", "7.4", ""},
+	} {
+		questions := Short(x.sys)
+		q := questions[slices.IndexFunc(questions, func(q Question) bool { return q.Field == x.field })]
+		f := ShortForm{Units: x.sys}
+		_, err := f.Answer(q, x.bare)
+		if !strings.Contains(q.Asks, x.asks) || strings.ContainsAny(q.Asks, "{}") || err != nil || f.Taken(q, x.bare) != x.taken {
+			t.Errorf("%q with %q takes %q, %v", q.Asks, x.bare, f.Taken(q, x.bare), err)
 		}
 	}
 }

@@ -74,6 +74,9 @@ func usFigure(text string) string {
 	if err != nil {
 		return text
 	}
+	if exact, ok := quantity.Converted(text, to); ok { // not rounded twice
+		x = exact
+	}
 	return quantity.Brief(x, 3) + " " + to
 }
 

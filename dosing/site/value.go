@@ -22,6 +22,15 @@ type entry struct {
 	at   note.Place
 	bad  *note.Note // the cell cannot be read at all
 	said bool       // the place names the field itself, as a flag does
+	us   bool       // of a site in US units
+}
+
+// example is a value of a field as the site that it is missing from has it.
+func (e entry) example(f Field) string {
+	if e.us {
+		f = f.In(quantity.US)
+	}
+	return example(f)
 }
 
 // binder puts an entry into a member of a record, a *[quantity.Known]. A note below
@@ -44,11 +53,11 @@ func bind[T any](parse func(string) (T, error)) binder {
 		x, err := parse(full)
 		switch {
 		case bare && err == nil:
-			err = note.Fault("unit-missing", "%q has no unit", text).Do("write it like %q", example(f))
+			err = note.Fault("unit-missing", "%q has no unit", text).Do("write it like %q", e.example(f))
 		case bare: // the parser has the better words
 			n := note.Of(err, "unit-missing")[0]
 			if _, units, ok := strings.Cut(n.Remedy, " ("); ok && f.Example != "" {
-				n = n.Do("write it like %q (%s", example(f), units)
+				n = n.Do("write it like %q (%s", e.example(f), units)
 			}
 			n.Code, err = "unit-missing", n
 		case err == nil:

@@ -59,7 +59,7 @@ func (m *maker) statedBasis(chemical string, f field) (found quantity.Basis, sur
 // ofOther reports a basis in the title of another table, which names another chemical than that of the doses.
 func (b *bench) ofOther(t *layout.Table, x fact, named, chemical string) bool {
 	owner := b.owner(x)
-	return named != "" && chemical != nameless && !related(named, chemical) && owner != nil && owner != t && owner.TitleAt == x.at
+	return named != "" && !unnamedChem(chemical) && !related(named, chemical) && owner != nil && owner != t && owner.TitleAt == x.at
 }
 
 // productUnused speaks of what a product holds, or how dense it is, where masses of it can be

@@ -121,7 +121,7 @@ func (m *maker) doseWithoutUnit(k int, f field) doseUnit {
 			do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.header(), f.header())
 		return doseUnit{}
 	}
-	if m.s.Chemicals[k].Name == nameless && f.Head.Metal == "" {
+	if unnamedChem(m.s.Chemicals[k].Name) && f.Head.Metal == "" {
 		b.say(note.Error, "dose-unit-missing", f.Place, "column %q names neither the unit of the dose nor the chemical, and nothing else on the sheet does", f.Head.Text).
 			do(b, `state its unit with --column "%s=dose mg/L", or as it was: g/L, or "%s=stock mL"`, f.header(), f.header())
 		return doseUnit{}

@@ -163,7 +163,7 @@ var besideDoses = []string{"harmless", "dose", "verb", "counted", "aid", "coagul
 
 // doseUnitOf gives the unit that the sheet states for the doses of a column.
 func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
-	if chem == nameless && len(m.dose) == 1 {
+	if unnamedChem(chem) && len(m.dose) == 1 {
 		chem = ""
 	}
 	x, ok := m.b.look(m.t, factDoseUnit, chem)

@@ -72,8 +72,11 @@ func (m *maker) dosedTwice() {
 	}
 }
 
-// nameless is what a chemical is called that nothing names.
-const nameless = "coagulant"
+// nameless is what a chemical is called that nothing names, and namelessAid one of which the heading
+// says that it is an aid, which is no salt that is named beside it.
+const nameless, namelessAid = "coagulant", "flocculant"
+
+func unnamedChem(name string) bool { return name == nameless || name == namelessAid }
 
 // adjusters are the acids and alkalis that a pH is set with.
 var adjusters = map[string]bool{"caustic soda": true, "lime": true, "soda ash": true, "sodium bicarbonate": true, "hydrochloric acid": true, "sulfuric acid": true}
@@ -111,18 +114,22 @@ func (m *maker) chemicalName(f field) string {
 		}
 		return qualified(f)
 	}
-	unnamed := m.unnamed()
+	unnamed, called := m.unnamed(), nameless
+	fits := func(x string) bool { return x != "" }
+	if kindOf(f.Head.Text) == "aid" {
+		called, fits = namelessAid, func(x string) bool { return x != "" && metalOf(x) == "" }
+	}
 	if b.opt.Chemical != "" && unnamed == 1 {
 		b.named = true
 		return canonChem(b.opt.Chemical)
 	}
-	if x := m.chemicalOfPart(f); x != "" {
+	if x := m.chemicalOfPart(f); fits(x) {
 		return x
 	}
-	if x := m.chemicalOfStock(); x != "" && unnamed == 1 {
+	if x := m.chemicalOfStock(); fits(x) && unnamed == 1 {
 		return x
 	}
-	if x, ok := b.look(m.t, factChemical, ""); ok {
+	if x, ok := b.look(m.t, factChemical, ""); ok && fits(x.chem) {
 		if plainPAC(x.text) && !(x.naming != nil && x.naming.open()) {
 			return m.pac(x.at)
 		}
@@ -130,7 +137,7 @@ func (m *maker) chemicalName(f field) string {
 		return x.chem
 	}
 	for _, s := range [...]string{m.t.View.Name, m.t.View.File} {
-		if h := layout.ReadHeading(strings.NewReplacer("_", " ", "-", " ", ".", " ").Replace(s)); h.Chem != "" {
+		if h := layout.ReadHeading(strings.NewReplacer("_", " ", "-", " ", ".", " ").Replace(s)); fits(h.Chem) {
 			b.say(note.Info, "chemical", f.Place, "the chemical is taken to be %s, from the name %q", h.Chem, s)
 			return h.Chem
 		}
@@ -141,11 +148,11 @@ func (m *maker) chemicalName(f field) string {
 	if slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factChemical && b.disagree[x.at] && x.at.Sheet == f.Place.Sheet }) {
 		return nameless // and it was said why
 	}
-	said := b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", nameless)
+	said := b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", called)
 	if said.do(b, `name it with --chemical NAME`); unnamed > 1 {
 		said.do(b, `name it with --column "%s=alum mg/L"`, f.header())
 	}
-	return nameless
+	return called
 }
 
 // otherAbove speaks of a line over the jars that names chemicals, and none of those that the headings

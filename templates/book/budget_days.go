@@ -3,6 +3,7 @@ package book
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"jarwright/dosing/month"
@@ -156,9 +157,25 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 		if w.clean() >= 0 {
 			refs["use clean"] = w.ofClean(refs, w.product[c])
 		}
-		s.Put(r, w.dayUse[c].Col, Calc(w.fill(s, "{ordinary}*IF({class}=0,{mix},INDEX({by class},MAX(1,{class}))){content}{use clean}", refs),
-			w.accounts[c].Row("wanted", i), "0.000"))
+		used := w.fill(s, "{ordinary}*IF({class}=0,{mix},INDEX({by class},MAX(1,{class}))){content}{use clean}", refs)
+		s.Put(r, w.dayUse[c].Col, Calc(w.ahead(used, c, i), w.accounts[c].Row("wanted", i), "0.000"))
 	}
+}
+
+// ahead is what a day uses, times what the month that a day looked ahead lies in uses over what this
+// month would; a day of which this month would use nothing is printed as its number.
+func (w *budgetBook) ahead(used string, c, i int) string {
+	times := 1.0
+	if i >= w.n {
+		times = w.m.Accounts[c].Ahead[i-w.n]
+	}
+	switch {
+	case math.Abs(times-1) < 1e-9 || math.IsNaN(times): // nothing over nothing
+		return used
+	case math.IsInf(times, 0):
+		return Decimal(w.accounts[c].Row("wanted", i))
+	}
+	return "(" + used + ")*" + Decimal(times)
 }
 
 // cleaning puts into the references of a day what becomes of its clean-up: of a class of its own it

@@ -1,0 +1,60 @@
+package dosing
+
+import (
+	"strings"
+	"testing"
+
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+)
+
+// TestNameOfAKind: a name that says no more than what a chemical does is the site's chemical of that kind, asked about
+// where there are two, and nothing where it has none; a name of its own, whatever is in it, stays one.
+func TestNameOfAKind(t *testing.T) {
+	read := func(more string) *site.Site {
+		t.Helper()
+		s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Works", purpose: "other", water_passes: "once through"}
+flow: {average_flow: "10 m3/h"}
+chemicals:
+  - {name: "alum", product: "alum-liquid", dose: "20 mg/L", basis: "as product"}
+`+more+`
+prices:
+  - {chemical: "alum", price: "0.4 EUR/kg"}
+  - {chemical: "Clearfloc", price: "5 EUR/kg"}
+`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return &s
+	}
+	c := product.Default()
+	one := read(`  - {name: "Clearfloc", product: "apam-dry", dose: "0.3 mg/L", basis: "as product"}`)
+	for name, want := range map[string]string{
+		"flocculant": "Clearfloc", "Flocculent": "Clearfloc", "polymer": "Clearfloc", "coagulant aid": "Clearfloc", "floculante": "Clearfloc",
+		"polyelectrolyte": "Clearfloc", "coagulant": "alum", "flocculant B": "", "Brightfloc 20": "", "ferric chloride": "", "sand": "",
+	} {
+		got := ""
+		if r := ChemicalRow(one, name, c); r != nil {
+			got = r.Name.V
+		}
+		price := ""
+		if r := PriceRow(one, name, c); r != nil {
+			price = r.Chemical.V
+		}
+		if got != want || price != want {
+			t.Errorf("%q is %q at the price of %q, want %q", name, got, price, want)
+		}
+	}
+	none := read(`  - {name: "Clearfloc", product: "soda-ash", dose: "3 mg/L", basis: "as product"}`)
+	if r := ChemicalRow(none, "flocculant", c); r != nil {
+		t.Errorf("a flocculant is taken for %s", r.Name.V)
+	}
+	two := read(`  - {name: "Clearfloc", product: "apam-dry", dose: "0.3 mg/L", basis: "as product"}
+  - {name: "Softfloc", product: "cpam-dry", dose: "0.3 mg/L", basis: "as product"}`)
+	l := WhichChemical(two, []jartest.Chemical{{Name: "flocculant"}}, c)
+	if len(l) != 1 || !strings.Contains(l[0].Message, `"flocculant" on the bench sheet may be Clearfloc`) || !strings.Contains(l[0].Message, "Softfloc") {
+		t.Errorf("of two flocculants %v", l)
+	}
+}
