@@ -16,7 +16,7 @@ func TestBasisGiven(t *testing.T) {
 	const text = "Jar,Alum (mg/L as Al),Anionic polymer (mg/L),NTU\n1,0,0,50\n2,10,0.1,12\n3,20,0.1,5\n4,30,0.2,4\n"
 	site := func(says quantity.Basis, fromSheet bool) func(string) SiteBasis {
 		return func(name string) SiteBasis {
-			return SiteBasis{quantity.Known[quantity.Basis]{V: says, OK: name == "alum", At: note.Place{File: "site.yaml", Cell: "line 7"}}, "the site", fromSheet}
+			return SiteBasis{Known: quantity.Known[quantity.Basis]{V: says, OK: name == "alum", At: note.Place{File: "site.yaml", Cell: "line 7"}}, From: "the site", FromSheet: fromSheet}
 		}
 	}
 	for _, c := range []struct {
@@ -74,6 +74,29 @@ func TestBasisGiven(t *testing.T) {
 	opt := Options{Bases: []ChemicalBasis{{"ferric", quantity.AsFe}}}
 	if l := opt.UnmetBases(mustRead(t, "t.csv", text, opt).Series); len(l) != 1 || l[0].Code != "chemical-unknown" {
 		t.Errorf("a basis of what no sheet has: %v", l)
+	}
+}
+
+// TestBasisOfAnother: a site's basis that is lent to a chemical which the site does not know holds where it is one of that,
+// and stops nothing where it is none: the sheet of ferric chloride beside that of alum.
+func TestBasisOfAnother(t *testing.T) {
+	const text = "Jar,Ferric chloride (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n4,30,4\n"
+	for _, c := range []struct {
+		says quantity.Basis
+		lent bool
+		got  quantity.Basis
+		err  bool
+	}{
+		{quantity.AsAlum14, true, quantity.NotStated, false},
+		{quantity.AsAlum14, false, "", true},
+		{quantity.AsProduct, true, quantity.AsProduct, false},
+	} {
+		r, err := Read("b.csv", strings.NewReader(text), Options{Counts: func(string) SiteBasis {
+			return SiteBasis{Known: quantity.Some(c.says), From: "the site", FromSheet: true, Lent: c.lent}
+		}})
+		if err != nil || (len(r.Notes.Only(note.Error)) > 0) != c.err || !c.err && r.Series[0].Chemicals[0].Basis != c.got {
+			t.Errorf("%+v: %v, %+v", c, err, r.Series)
+		}
 	}
 }
 
