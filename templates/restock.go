@@ -174,7 +174,9 @@ func (r RestockReport) Live(b *book.Book, o Options) error {
 	}
 	l.line("Clean water let through", result("MAX(0,LN(MAX(Left_mg_L,1E-12)/Limit_mg_L))", needs, 3), "volumes", "Volumes")
 	drains := math.Ceil(needs/-math.Log1p(-share/100) - 1e-9)
-	l.line("or drained and filled up", result("MAX(0,ROUNDUP(Volumes/-LN(1-Drained_percent/100)-0.000000001,0))", drains, 3), "times", "Drains")
+	times := result("MAX(0,ROUNDUP(Volumes/-LN(1-Drained_percent/100)-0.000000001,0))", drains, 3)
+	times.Format = "0"
+	l.line("or drained and filled up", times, "times", "Drains")
 	if r.Volume.OK {
 		v := r.Volume.V.In(u.volume)
 		l.line("Water let through", book.Calc(u.rename("Volumes*Tank_m3"), needs*v, book.Digits(needs*v, 3)), u.volume, "")
