@@ -33,6 +33,8 @@ type CleaningInput struct {
 	Pumps []*pump.Pump
 	// Feeds stand beside them with stocks and tanks; none where no site tells of them.
 	Feeds []FeedInput
+	// Load is what the animals' feed brings; nil where a site does not ask for it.
+	Load *Load
 	// Around is the water, the animals and what is accepted.
 	Around caution.Situation
 	// Day is what the cautions say of the site's day, which the run says only as
@@ -366,7 +368,7 @@ func (c Cleaning) extreme(measure func(clarify.Moment) float64, sign float64) cl
 // CleansTank reports that a site treats no water day by day but cleans a tank up, the
 // same water passing the unit until it is clear.
 func CleansTank(s site.Site) bool {
-	described := s.Solids.Tank.OK || s.Solids.TankStop.OK
+	described := s.Solids.Tank.OK || s.Solids.TankStop.OK || s.Solids.HoldAt.OK
 	for _, r := range s.Calendar {
 		described = described || r.CleanUp.OK
 	}
@@ -390,8 +392,15 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	u := s.Solids
 	var errs note.List
 	t, ok := TankToClean(s)
-	start := u.TankStart
-	if !start.OK {
+	start, stop := u.TankStart, u.TankStop
+	held := u.HoldAt.OK && !stop.OK // it is cleared to the level at which it is held, if it is not there
+	if held {
+		stop = u.HoldAt
+	}
+	switch {
+	case held && !start.OK:
+		start = u.HoldAt
+	case !start.OK:
 		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity},
 			OK: s.Water.Turbidity.OK}
 	}
@@ -403,7 +412,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		{ok, u.Tank.Missing("the tank to clean up", "name its row in Tanks")},
 		{err == nil, err},
 		{start.OK, u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`)},
-		{u.TankStop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
+		{stop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
 		{u.Capture.OK, u.Capture.Missing("the share of solids that a pass takes out",
 			`give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`)},
 	} {
@@ -416,7 +425,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	in.Name = t.Name.V
 	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
 		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
-		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
+		Start: start.V.V, Stop: stop.V.V, Level: u.HoldAt.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
 		NewAlkalinity: s.Water.Alkalinity.V, Works: in.Around.Works()}
@@ -431,7 +440,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if s.Water.Exchange.OK || u.TankNew.OK {
 		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
 		switch {
-		case !u.TankStart.OK: // then the raw water's turbidity is the tank's, and says nothing of new water
+		case !u.TankStart.OK && !held: // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU",
 				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
@@ -442,6 +451,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 			k.New = float64(s.Water.Turbidity.V)
 		}
 	}
+	errs = append(errs, in.fed(s, &k)...)
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
 	in.Notes = append(in.Notes, notes...)
@@ -486,11 +496,14 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 // readIn tells what the tank to clean up is read by; all its readings must be of that kind.
 func readIn(u site.Solids) (jartest.Key, error) {
 	key := jartest.Turbidity
-	if u.TankStart.OK {
+	switch {
+	case u.TankStart.OK:
 		key = u.TankStart.V.Key
+	case u.HoldAt.OK && !u.TankStop.OK:
+		key = u.HoldAt.V.Key
 	}
 	var errs note.List
-	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
+	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise, u.HoldAt} {
 		if r.OK && r.V.Key != key {
 			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit,
 				r.V.Key.Info().Label, key.Info().Label).

@@ -63,13 +63,20 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	}
 	switch {
 	case held:
+		r.holding(t, d)
 		r.perDay(t, d)
 	case clears:
 		r.course(t)
 		r.needs(t, d)
+		r.holding(t, d)
+		if r.held() && !r.Stopped {
+			r.perDay(t, d)
+		}
 		if r.Cost != nil {
 			moneyText(t, "Cost of the clean-up", *r.Cost, d.Sub("money"))
 		}
+	case r.Outcome == clarify.NotHeld && r.held():
+		r.holding(t, d)
 	default:
 		r.course(t)
 	}
@@ -98,7 +105,10 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	case clarify.TooLong:
 		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final)
 	}
-	if h := d.Sub("hold"); h.Has("passes_after") {
+	if r.held() && r.Outcome != clarify.Cleared {
+		return r.holds(d)
+	}
+	if h := d.Sub("hold"); h.Has("passes_after") && !r.held() {
 		return figure.Say("The tank reads %s, clear enough, but rises by itself: left alone it passes %s after %s.", start, stop, h.Fig("passes_after").In(figure.Long)).
 			If(r.Outcome == clarify.Held, " The unit, run %s a day, holds it there.", h.Fig("run_a_day").In(figure.Long)).
 			If(r.Outcome == clarify.NotHeld, " The unit cannot hold it there").
@@ -109,7 +119,44 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
 		And(": %s turnovers of %s at %s, each pass taking out %s%s", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), r.above()).
 		If(r.Tank().Exchange > 0, ", while %s of new water at %s come in", d.Fig("new_water"), d.Fig("new_water_reading")).
-		And(". Begun at %s it is clear at %s.", r.clock(0), r.clock(r.Time))
+		And(". Begun at %s it is clear at %s.", r.clock(0), r.clock(r.Time)).
+		If(r.held() && !r.Hold.Fails, " The unit, run %s a day, then holds it at %s.", d.Fig("hold.run_a_day").In(figure.Long), d.Fig("hold.at")).
+		If(r.held() && r.Hold.Fails, " The unit cannot hold it at %s%s.", d.Fig("hold.at"), r.wouldTake(d))
+}
+
+// holds is the answer for a tank that is to be held and needs no clearing first.
+func (r ClarifyReport) holds(d *figure.Object) figure.Phrase {
+	h := d.Sub("hold")
+	return figure.Say("To hold %s at %s, ", r.tank(), h.Fig("at")).
+		If(h.Has("flow"), "send %s through the unit: %s a day at %s", h.Fig("flow"), or(h.Fig("run_a_day").In(figure.Long), "more than 24 h"), d.Fig("flow")).
+		If(!h.Has("flow"), "no flow through the unit will do: its outlet is no clearer").
+		If(r.Hold.Fails && h.Has("flow"), ", MORE than it runs: it settles at about %s", h.Fig("settles_at")).And(".").
+		If(h.Has("passes_after"), " Now it reads %s; left alone it passes %s after %s.", d.Fig("start_reading"), h.Fig("at"), h.Fig("passes_after").In(figure.Long))
+}
+
+// wouldTake says how long the unit would have to run, where any hours of a day would do.
+func (r ClarifyReport) wouldTake(d *figure.Object) figure.Phrase {
+	h := d.Sub("hold")
+	return figure.Say("").If(h.Has("run_a_day"), ": that would take %s a day", h.Fig("run_a_day").In(figure.Long))
+}
+
+// holding is what comes into a tank that is held, and what takes it out again.
+func (r ClarifyReport) holding(t *Text, d *figure.Object) {
+	if !r.held() {
+		return
+	}
+	h := d.Sub("hold")
+	t.Head("To hold it at " + t.opt.Show(h.Fig("at")))
+	var l facts
+	l.when(h.Has("feed"), "feed", figure.Say("%s", h.Fig("feed")).If(h.Has("solids_share"), ", of which %s becomes suspended solids%s", h.Fig("solids_share"),
+		either(r.Load != nil && r.Load.Assumed, " (from memory)", "")))
+	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
+	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
+	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
+	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")))
+	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")))
+	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s, about half of which animals keep (from memory)", h.Fig("phosphorus_brought")))
+	t.Facts(l)
 }
 
 // above says what of the reading a pass takes its share of.

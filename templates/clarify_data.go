@@ -44,13 +44,7 @@ func (r ClarifyReport) data() *figure.Object {
 		r.read("start_reading", k.Start), r.read("stop_reading", k.Stop), r.read("final_reading", r.Final.Reading),
 		figure.Of("treated", r.Treated, "m3", 3),
 	).Bare(brief("turnovers", r.Turnovers).If(clear))
-	if h := r.Hold; h != nil {
-		x := figure.New(hours("passes_after", h.Passes, 3), hours("run_a_day", h.PerDay.V, 3).If(h.PerDay.OK))
-		if !r.Stopped {
-			x.List("use", objects(h.Uses, tankUse))
-		}
-		o.Part("hold", x)
-	}
+	o.Part("hold", r.holdData())
 	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Some("salts", r.saltData()).Part("water", r.waterData())
 	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
@@ -64,6 +58,30 @@ func (r ClarifyReport) data() *figure.Object {
 	}
 	return o.Set("notes", Notes(all))
 }
+
+// holdData is what holds the tank; nil where nothing has to.
+func (r ClarifyReport) holdData() *figure.Object {
+	h := r.Hold
+	if h == nil {
+		return nil
+	}
+	x := figure.New(hours("passes_after", h.Passes, 3).If(h.Passes > 0 || !r.held()), hours("run_a_day", h.PerDay.V, 3).If(h.PerDay.OK))
+	if r.held() {
+		x.Put(r.read("at", h.At), figure.Of("flow", figure.Fixed{Q: h.Needs.V, Unit: "m3/d"}, "m3/d", 3).If(h.Needs.OK), r.read("settles_at", h.Settles),
+			massRate("solids", h.Made.V, 3).If(h.Made.OK && h.Made.V > 0))
+		if l := r.Load; l != nil {
+			x.Put(massRate("feed", l.Eaten, 3), figure.Of("solids_share", l.Share, "%", 3).If(l.Share > 0),
+				massRate("alkalinity_taken", l.Alkalinity, 3), massRate("phosphorus_brought", l.Phosphorus, 2))
+		}
+	}
+	if !r.Stopped {
+		x.List("use", objects(h.Uses, tankUse))
+	}
+	return x
+}
+
+// held reports that the tank is to be held at a level that is asked for.
+func (r ClarifyReport) held() bool { return r.Hold != nil && r.Tank().Level > 0 }
 
 // useData is what is dosed; a stop withholds it.
 func (r ClarifyReport) useData() []*figure.Object {
@@ -218,8 +236,13 @@ func (r ClarifyReport) seriesData(o *figure.Object) {
 // JSON implements [Report].
 func (r ClarifyReport) JSON() any { return r.data() }
 
-// Table implements [Report]: the course of the run.
+// Table implements [Report]: the course of the run, or what holds a tank that is clear.
 func (r ClarifyReport) Table() figure.Table {
+	if r.held() && r.Outcome != clarify.Cleared {
+		u := r.Tank().Unit()
+		return figure.Table{Rows: []*figure.Object{r.holdData()}, Cols: figure.Columns("at = "+u, "flow = m3/d", "run_a_day = h", "settles_at = "+u, "passes_after = h",
+			"feed = kg/d", "solids_share = %", "solids = kg/d", "alkalinity_taken = kg/d", "phosphorus_brought = kg/d")}
+	}
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
 	for _, c := range r.Tank().Chemicals {
 		for _, what := range [...]string{"dose", "bound", "worst", "measured"} {

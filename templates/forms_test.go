@@ -122,6 +122,19 @@ func tankReport(t *testing.T, k clarify.Tank) ClarifyReport {
 	return ClarifyReport{Cleaning: c}
 }
 
+// heldLoop is a loop of 14 m3 with prawns that eat 4 kg a day, cleared from 420 mg/L and held at 300 mg/L.
+func heldLoop(t *testing.T) ClarifyReport {
+	t.Helper()
+	k := clarify.Tank{Key: jartest.TSS, Volume: 14000, Flow: 0.5, Removal: 0.7, Start: 420, Stop: 300, Level: 300}
+	load := dosing.Load{Ration: clarify.Ration{Eaten: 4, Share: 0.25}, Assumed: true, Alkalinity: 1.05, Phosphorus: 0.048}
+	k.Rise = k.RiseOf(load.Solids())
+	c, err := dosing.Clean(dosing.CleaningInput{Name: "prawn loop", Tank: k, Load: &load})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ClarifyReport{Cleaning: c}
+}
+
 func siteBudget(t *testing.T, change func(site.Values)) Budget {
 	t.Helper()
 	p, notes, err := month.FromSite(exampleSite(t, change), month.Options{Given: given(), Draws: 200, Seed: 7})
@@ -236,6 +249,7 @@ func reports(t *testing.T) map[string]Report {
 		"clarify":         siteCleaning(t, nil),
 		"clarify-never":   tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
 		"clarify-clear":   tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),
+		"clarify-hold":    heldLoop(t),
 		"budget":          siteBudget(t, nil),
 		"budget-hand":     handBudget(t),
 		"compare":         threeOptions(t),

@@ -20,15 +20,15 @@ import (
 )
 
 // tankNeeds tells what the command line must say of a tank.
-const tankNeeds = "a tank without a site needs --volume, --flow, --start, --stop and --capture"
+const tankNeeds = "a tank without a site needs --volume, --flow, --capture, and --start and --stop or --hold"
 
 // tankFlags describe a tank without a site.
 var tankFlags = slices.Concat(siteFlags{
 	{name: "volume", sheet: "Tanks", field: "volume", usage: `water in the tank, such as "60 m3"`, need: tankNeeds,
 		then: func(b *flagSite) { b.Solids.Tank = quantity.Some("") }},
 	{name: "flow", sheet: "Flow", field: "average flow", usage: `flow through the unit and back, such as "12 m3/h"`, need: tankNeeds},
-	{name: "start", sheet: "Solids", field: "tank turbidity", usage: `the tank's reading now, such as "80 NTU", or suspended solids, "120 mg/L"`, need: tankNeeds},
-	{name: "stop", sheet: "Solids", field: "clear enough at", usage: `the reading at which it is clear enough, such as "5 NTU"`, need: tankNeeds},
+	{name: "start", sheet: "Solids", field: "tank turbidity", usage: `the tank's reading now, such as "80 NTU", or suspended solids, "120 mg/L"`, need: tankNeeds, instead: "hold"},
+	{name: "stop", sheet: "Solids", field: "clear enough at", usage: `the reading at which it is clear enough, such as "5 NTU"`, need: tankNeeds, instead: "hold"},
 	{name: "capture", sheet: "Solids", field: "solids caught", usage: `share that one pass takes out, such as "85 %" (1 - outlet / inlet of the unit)`, need: tankNeeds},
 	{name: "bare", sheet: "Solids", field: "caught undosed", usage: `share that one pass takes out when nothing is dosed, such as "40 %" (0 when absent)`},
 	{name: "floor", sheet: "Solids", field: "outlet at best"},
@@ -39,6 +39,9 @@ var tankFlags = slices.Concat(siteFlags{
 			}
 			b.put("Solids", 0, "turbidity coming in", text, "", at)
 		}},
+	{name: "hold", sheet: "Solids", field: "hold at", usage: `the reading at which the unit is to hold the tank, such as "300 mg/L"`},
+	{name: "feed", sheet: "Animals", field: "feed eaten a day", usage: `dry feed that the animals in it eat, such as "4 kg/d"`},
+	{name: "feed-solids", sheet: "Solids", field: "solids from feed", usage: `share of the feed that becomes suspended solids, such as "25 %" (25 % when absent)`},
 	{name: "exchange", sheet: "Solids", field: "tank water replaced", usage: `new water in and old water out, such as "1 m3/h"`},
 	{name: "exchange-reading", usage: `reading of the new water, such as "3 NTU" (0 when absent)`, put: newWaterReads},
 	{name: "hours", sheet: "Solids", field: "cleaning hours", usage: `hours in which the unit runs, such as "06:00-22:00" (all day when absent)`},

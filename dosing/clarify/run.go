@@ -88,7 +88,7 @@ type Result struct {
 	Treated   quantity.Volume // water that passed the unit
 	Uses      []Use
 	Waste     Waste
-	// Hold is what holds a tank that is clear but would not stay so; nil for any other.
+	// Hold is what holds a tank that is clear, or is cleared and to be held, but would not stay so; nil for any other.
 	Hold *Hold
 	// Plateau is where the reading would settle; HasPlateau is false where that depends on the dose.
 	Plateau  float64
@@ -179,6 +179,9 @@ func (k Tank) Run() (Result, error) {
 		if r.Outcome == "" && run.settled(y) {
 			r.Outcome = NeverClears
 		}
+	}
+	if r.Outcome == Cleared && k.Level > 0 {
+		r.Hold, _ = k.hold()
 	}
 	r.surely()
 	r.Final = r.Moments[len(r.Moments)-1]

@@ -93,6 +93,8 @@ type Tank struct {
 	Floor float64
 	// Rise is what comes in: how much the reading would rise in an hour if nothing were taken out.
 	Rise float64
+	// Level is the reading to hold the tank at, once it is clear; zero where it is not to be held.
+	Level float64
 	// Exchange is new water in and old water out, of reading New.
 	Exchange quantity.Flow
 	New      float64
@@ -191,6 +193,7 @@ func (k Tank) check() error {
 	need(k.Bare >= 0 && k.Bare <= 1, "bad-removal", "the removal without chemical is not from 0 to 100 %", "correct it")
 	need(k.Floor >= 0 && k.Rise >= 0 && k.New >= 0 && k.Exchange >= 0, "negative", "floor, rise, new water and its reading cannot be negative",
 		"give zero or more")
+	need(k.Level == 0 || k.Level >= k.Stop, "hold-below-clear", "the tank is to be held at a lower reading than it is cleared to", "clear it to the reading that it is held at, or below it")
 	for _, c := range k.Chemicals {
 		need(c.Capture >= 0 && c.Capture <= 1, "bad-capture", "the capture of "+c.Name+" is not from 0 to 100 %", "correct it")
 	}

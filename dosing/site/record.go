@@ -263,6 +263,9 @@ type Solids struct {
 	TankNew                quantity.Known[quantity.Flow]     // new water in, old water out
 	TankHours              quantity.Known[flow.Hours]        // in which the unit runs
 	TankBegin, TankLongest quantity.Known[quantity.Time]
+	HoldAt                 quantity.Known[Reading] // by the unit, once that tank is clear
+	// FeedSolids is what of the animals' feed becomes suspended solids.
+	FeedSolids quantity.Known[quantity.Fraction]
 }
 
 // Animal is a stock of animals that the treated water reaches.
