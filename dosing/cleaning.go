@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
@@ -123,7 +124,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		d.Dose.Concentration = highest(r, i)
 		around.Once = append(around.Once, d)
 	}
-	around.Water.Turbidity = quantity.Some(in.Tank.NTU(lowestDosed(r, in.Products))) // the dangerous moment is when the water is clear
+	around.Water.Turbidity = in.Tank.NTU(lowestDosed(r, in.Products)) // the dangerous moment is when the water is clear
 	f := caution.Review(around)
 	c.metals(f.Residuals)
 	c.Salts = caution.IonsOf(c.until(c.Final))
@@ -389,8 +390,7 @@ func (c Cleaning) Priced(s site.Site) day.Record {
 func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
 	in := CleaningInput{Site: s.Place.Name.V}
 	Surroundings(&in.Around, s, today)
-	u := s.Solids
-	var errs note.List
+	u, scale, errs := gauged(s.Solids)
 	t, ok := TankToClean(s)
 	start, stop := u.TankStart, u.TankStop
 	held := u.HoldAt.OK && !stop.OK // it is cleared to the level at which it is held, if it is not there
@@ -423,7 +423,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	water, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Name = t.Name.V
-	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
+	k := clarify.Tank{Key: key, Scale: scale, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
 		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
 		Start: start.V.V, Stop: stop.V.V, Level: u.HoldAt.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
@@ -447,10 +447,20 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		case key == jartest.TSS:
 			k.New = float64(s.Water.TSS.V)
+		case key == gauge.Cone:
+			k.New = k.Stop
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s mL/L",
+				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).Do(`give "cone pairs" and the suspended solids of the raw water`))
 		default:
 			k.New = float64(s.Water.Turbidity.V)
 		}
 	}
+	if key == gauge.Cone {
+		in.Notes.Add(note.New(note.Info, "cone-not-weighed", "what a mL/L in the cone weighs is not known: dry solids, float or sludge and bins are not worked out").
+			At(cmp.Or(u.TankStart.At, u.HoldAt.At)).Do(`give "cone pairs": mL/L with the suspended solids in mg/L measured in the same water`))
+		k.Bin, k.Share = solids.Bin{}, 0
+	}
+	in.Notes = append(in.Notes, byChart(s.Solids, scale)...)
 	errs = append(errs, in.fed(s, &k)...)
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
@@ -459,11 +469,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		errs = append(errs, in.dosed(s, feeds, &k)...)
 		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
 	}
-	most := k.Start // that reaches the unit, as dry solids
-	if key == jartest.Turbidity {
-		most *= cmp.Or(k.PerUnit, solids.PerNTU)
-	}
-	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(most))...)
+	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
 }
@@ -472,7 +478,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) (errs note.List) {
 	for i, f := range feeds {
 		row := s.Chemicals[i]
-		rule, err := f.cleaning(row, k.Key)
+		rule, err := f.cleaning(row, k.Key, gaugesOf(s))
 		at := row.ByTurbidity.At
 		var x clarify.Chemical
 		if err == nil {
@@ -505,8 +511,8 @@ func readIn(u site.Solids) (jartest.Key, error) {
 	var errs note.List
 	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise, u.HoldAt} {
 		if r.OK && r.V.Key != key {
-			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit,
-				r.V.Key.Info().Label, key.Info().Label).
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), gauge.Unit(r.V.Key),
+				gauge.Label(r.V.Key), gauge.Label(key)).
 				At(r.At).Do("use one unit for all readings"))
 		}
 	}

@@ -35,9 +35,12 @@ func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
 	}
 	load := Load{Ration: clarify.Ration{Eaten: eaten.V, Share: u.FeedSolids.Or(clarify.SolidsOfFeed)}, Assumed: !u.FeedSolids.OK && !u.Rise.OK,
 		Alkalinity: caution.FeedTakes(eaten.V), Phosphorus: phosphorusOfFeed * eaten.V}
-	if in.Load = &load; u.Rise.OK {
+	switch in.Load = &load; {
+	case u.Rise.OK:
 		load.Share = 0
-	} else {
+	case k.SolidsPerUnit() <= 0:
+		errs.Add(u.Cone.Missing("what the feed makes a cone read", `give "cone pairs", mL/L with the suspended solids in mg/L, or "turbidity coming in" in mL/L/h`))
+	default:
 		k.Rise = k.RiseOf(load.Solids())
 	}
 	if load.Assumed {

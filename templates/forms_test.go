@@ -12,6 +12,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
@@ -135,6 +136,16 @@ func heldLoop(t *testing.T) ClarifyReport {
 	return ClarifyReport{Cleaning: c}
 }
 
+// readByCone is a loop read by a settling cone with two pairs of its own.
+func readByCone(t *testing.T) ClarifyReport {
+	t.Helper()
+	s, err := gauge.ParseCone("10 mL/L=150 mg/L; 20 mL/L=260 mg/L")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tankReport(t, clarify.Tank{Key: jartest.TSS, Scale: &s, Volume: 14000, Flow: 1, Removal: 0.7, Start: 260, Stop: 172})
+}
+
 func siteBudget(t *testing.T, change func(site.Values)) Budget {
 	t.Helper()
 	p, notes, err := month.FromSite(exampleSite(t, change), month.Options{Given: given(), Draws: 200, Seed: 7})
@@ -250,6 +261,7 @@ func reports(t *testing.T) map[string]Report {
 		"clarify-never":   tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
 		"clarify-clear":   tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),
 		"clarify-hold":    heldLoop(t),
+		"clarify-cone":    readByCone(t),
 		"budget":          siteBudget(t, nil),
 		"budget-hand":     handBudget(t),
 		"compare":         threeOptions(t),

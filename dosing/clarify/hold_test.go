@@ -101,7 +101,7 @@ func TestClearedThenHeld(t *testing.T) {
 	}
 	near(t, "from 250 it rises to 300 in", float64(r.Hold.Passes), 50/(1e6/24/14000), 1e-12)
 	near(t, "cleared in", float64(r.Time), 14/0.7*math.Log((500-1e6/24/700)/(250-1e6/24/700)), 1e-6) // it settles at P/(E·Q)
-	k.Hours, k.Begin, k.Start, k.Stop = flow.Hours{{From: 8, To: 12}}, 8, 310, 300 // in its first hours it comes down
+	k.Hours, k.Begin, k.Start, k.Stop = flow.Hours{{From: 8, To: 12}}, 8, 310, 300                   // in its first hours it comes down
 	if r = cleaned(t, k); r.Outcome != Cleared || !r.Hold.Fails || len(r.Notes) != 1 || r.Notes[0].Code != "not-held" {
 		t.Fatalf("%v %+v %v", r.Outcome, r.Hold, r.Notes)
 	}

@@ -332,7 +332,7 @@ func (r *Result) surely() {
 			x := &r.Moments[n].Residuals[i]
 			leaves := quantity.Concentration(1)
 			if fed := c.Fed(max(r.Moments[n].Doses[i], r.Moments[max(n-1, 0)].Doses[i])); fed > 0 {
-				leaves = c.Binds.Leaves(fed, quantity.Some(k.NTU(r.Moments[n].Reading))) / fed
+				leaves = c.Binds.Leaves(fed, k.NTU(r.Moments[n].Reading)) / fed
 			}
 			switch {
 			case x.HasMeasured:
@@ -351,7 +351,7 @@ func (r *Result) account(y []float64) {
 	k := r.Tank
 	taken := y[atRemoved] // reading × m3
 	per := solids.Same(k.SolidsPerUnit())
-	if k.PerUnit <= 0 && k.Key != jartest.TSS {
+	if k.PerUnit <= 0 && k.Key == jartest.Turbidity {
 		per = solids.PerNTURange()
 	}
 	r.Waste.Removed = solids.Of(per, func(per float64) quantity.Mass { return quantity.Mass(taken * per / 1000) })

@@ -20,6 +20,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/solids"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -78,8 +79,10 @@ func (c Chemical) bounds() []Bound {
 
 // Tank is the whole task.
 type Tank struct {
-	// Key is what is read: turbidity (NTU) or suspended solids (mg/L).
-	Key    jartest.Key
+	// Key is what is read: turbidity (NTU), suspended solids (mg/L), or mL/L in a settling cone where nobody knows what they weigh.
+	Key jartest.Key
+	// Scale is that of the gauge by which it is read; nil where it is a meter or a laboratory.
+	Scale  *gauge.Scale
 	Volume quantity.Volume
 	Flow   quantity.Flow
 	// Hours are those in which the unit runs; Begin is the clock time of the start.
@@ -132,24 +135,27 @@ func (k Tank) longest() quantity.Time {
 }
 
 // SolidsPerUnit is mg/L of suspended solids per unit of the reading: as given, 1 for
-// suspended solids themselves, else what is usual of turbidity.
+// suspended solids themselves, else what is usual of turbidity; zero of a cone's mL/L, of which nobody knows it.
 func (k Tank) SolidsPerUnit() float64 {
 	switch {
 	case k.PerUnit > 0:
 		return k.PerUnit
 	case k.Key == jartest.TSS:
 		return 1
+	case k.Key == gauge.Cone:
+		return 0
 	default:
 		return solids.PerNTU
 	}
 }
 
-// NTU is a reading as turbidity, by which floc's room for a polymer goes: suspended solids by what usually goes with it.
-func (k Tank) NTU(reading float64) float64 {
+// NTU is a reading as turbidity, by which floc's room for a polymer goes: suspended solids by what usually goes with it;
+// not known of a cone's mL/L.
+func (k Tank) NTU(reading float64) quantity.Known[float64] {
 	if k.Key == jartest.TSS {
-		return reading / solids.PerNTU
+		reading /= solids.PerNTU
 	}
-	return reading
+	return quantity.Known[float64]{V: reading, OK: k.Key != gauge.Cone}
 }
 
 // Unit gives the unit of the reading.

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"jarwright/dosing/flow"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/mixing"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -266,6 +267,8 @@ type Solids struct {
 	HoldAt                 quantity.Known[Reading] // by the unit, once that tank is clear
 	// FeedSolids is what of the animals' feed becomes suspended solids.
 	FeedSolids quantity.Known[quantity.Fraction]
+	// Cone and Tube are scales of the site's own for readings in mL/L and in cm.
+	Cone, Tube quantity.Known[gauge.Scale]
 }
 
 // Animal is a stock of animals that the treated water reaches.
