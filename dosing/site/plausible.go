@@ -162,6 +162,8 @@ func spoken(x any) any {
 	switch v := x.(type) {
 	case Reading:
 		return note.Say("%s %s", quantity.Number(v.V), gauge.Unit(v.Key))
+	case SludgeDose:
+		return v.InSludge
 	case Knob:
 		if v.Unit == "" {
 			return quantity.Setting(v.V)
@@ -177,6 +179,8 @@ func spoken(x any) any {
 func size(x any) float64 {
 	switch v := x.(type) {
 	case Reading:
+		return v.size()
+	case SludgeDose:
 		return v.size()
 	case Knob:
 		return v.V

@@ -27,6 +27,7 @@ func readers() map[string]reader {
 		"date":                  {into: bind(parseDate)},
 		"hours":                 {into: bind(flow.ParseHours)},
 		"month":                 {into: bind(parseMonth), choices: months()},
+		"sludge dose":           number(parseSludgeDose),
 		"tube":                  {into: bind(gauge.ParseTube)},
 		"cone":                  {into: bind(gauge.ParseCone)},
 		"stirrer":               {into: bind(mixing.ParseStirrer)},

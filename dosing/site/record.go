@@ -27,6 +27,7 @@ type Site struct {
 	Calendar  []Day
 	Seasons   []Season
 	Accepted  []Acceptance
+	Sludge    Sludge
 	// Notes are remarks on the reading itself, such as a sheet that was not read.
 	Notes note.List
 }
@@ -359,4 +360,22 @@ type Acceptance struct {
 	Reason   quantity.Known[string]
 	Date     quantity.Known[time.Time]
 	Until    quantity.Known[time.Time]
+}
+
+// Sludge is what becomes of float or sludge.
+type Sludge struct {
+	Volume     quantity.Known[quantity.Flow]
+	Solids     quantity.Known[quantity.Concentration]
+	Polymer    quantity.Known[string] // its row in Chemicals or its name in the catalogue
+	Dose       quantity.Known[SludgeDose]
+	Captured   quantity.Known[quantity.Fraction]
+	Cake       quantity.Known[quantity.Fraction] // dry solids in what is kept
+	Bag        quantity.Known[quantity.Volume]
+	Bed        quantity.Known[quantity.Area]
+	Layer      quantity.Known[quantity.Length]
+	Drying     quantity.Known[quantity.Time]
+	Returns    quantity.Known[bool] // to the animals
+	Land       quantity.Known[quantity.Area]
+	Nitrogen   quantity.Known[quantity.Fraction]
+	Phosphorus quantity.Known[quantity.Fraction]
 }
