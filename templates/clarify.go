@@ -202,7 +202,7 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 		}
 	}
 	t.Grid(cols("at", ">tank reads", r.gaugeHead(), "do"), rows)
-	t.Para("Go by the "+either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading")+", not by the clock: take each step when the tank reads what stands beside it.")
+	t.Para("Go by the " + either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading") + ", not by the clock: take each step when the tank reads what stands beside it.")
 	if how := r.between(); how != "" {
 		t.Para(how)
 	}
