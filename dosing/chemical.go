@@ -7,6 +7,7 @@ import (
 
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -203,7 +204,7 @@ func (f *FeedInput) byWater(c site.Chemical) (errs note.List) {
 		}
 	}
 	if c.ByTurbidity.OK {
-		if rule, err := f.cleaning(c, jartest.Turbidity); err == nil { // else it is told where a tank is cleaned up
+		if rule, err := f.cleaning(c, jartest.Turbidity, gauge.Gauges{}); err == nil { // else it is told where a tank is cleaned up
 			f.Cleaning, f.CleaningKey = rule.Steps(), jartest.Turbidity
 			if _, f.CleaningCurve = rule.Tested(); f.CleaningCurve {
 				f.Cleaning = rule.Points()
@@ -215,11 +216,11 @@ func (f *FeedInput) byWater(c site.Chemical) (errs note.List) {
 
 // cleaning is the rule by which a row doses a tank that is cleaned up, on the
 // basis of the feed's dose; that dose throughout where it gives no other.
-func (f FeedInput) cleaning(c site.Chemical, key jartest.Key) (clarify.Rule, error) {
+func (f FeedInput) cleaning(c site.Chemical, key jartest.Key, gauges gauge.Gauges) (clarify.Rule, error) {
 	if !c.ByTurbidity.OK {
 		return clarify.Always(f.Dose.Concentration), nil
 	}
-	rule, err := clarify.ParseRule(c.ByTurbidity.V, key, c.Between.Or(true))
+	rule, err := clarify.ParseRule(c.ByTurbidity.V, key, gauges, c.Between.Or(true))
 	if err != nil {
 		return rule, err
 	}

@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
@@ -33,6 +34,8 @@ type CleaningInput struct {
 	Pumps []*pump.Pump
 	// Feeds stand beside them with stocks and tanks; none where no site tells of them.
 	Feeds []FeedInput
+	// Load is what the animals' feed brings; nil where a site does not ask for it.
+	Load *Load
 	// Around is the water, the animals and what is accepted.
 	Around caution.Situation
 	// Day is what the cautions say of the site's day, which the run says only as
@@ -121,7 +124,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		d.Dose.Concentration = highest(r, i)
 		around.Once = append(around.Once, d)
 	}
-	around.Water.Turbidity = quantity.Some(in.Tank.NTU(lowestDosed(r, in.Products))) // the dangerous moment is when the water is clear
+	around.Water.Turbidity = in.Tank.NTU(lowestDosed(r, in.Products)) // the dangerous moment is when the water is clear
 	f := caution.Review(around)
 	c.metals(f.Residuals)
 	c.Salts = caution.IonsOf(c.until(c.Final))
@@ -366,7 +369,7 @@ func (c Cleaning) extreme(measure func(clarify.Moment) float64, sign float64) cl
 // CleansTank reports that a site treats no water day by day but cleans a tank up, the
 // same water passing the unit until it is clear.
 func CleansTank(s site.Site) bool {
-	described := s.Solids.Tank.OK || s.Solids.TankStop.OK
+	described := s.Solids.Tank.OK || s.Solids.TankStop.OK || s.Solids.HoldAt.OK
 	for _, r := range s.Calendar {
 		described = described || r.CleanUp.OK
 	}
@@ -387,11 +390,17 @@ func (c Cleaning) Priced(s site.Site) day.Record {
 func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
 	in := CleaningInput{Site: s.Place.Name.V}
 	Surroundings(&in.Around, s, today)
-	u := s.Solids
-	var errs note.List
+	u, scale, errs := gauged(s.Solids)
 	t, ok := TankToClean(s)
-	start := u.TankStart
-	if !start.OK {
+	start, stop := u.TankStart, u.TankStop
+	held := u.HoldAt.OK && !stop.OK // it is cleared to the level at which it is held, if it is not there
+	if held {
+		stop = u.HoldAt
+	}
+	switch {
+	case held && !start.OK:
+		start = u.HoldAt
+	case !start.OK:
 		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity},
 			OK: s.Water.Turbidity.OK}
 	}
@@ -403,7 +412,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		{ok, u.Tank.Missing("the tank to clean up", "name its row in Tanks")},
 		{err == nil, err},
 		{start.OK, u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`)},
-		{u.TankStop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
+		{stop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
 		{u.Capture.OK, u.Capture.Missing("the share of solids that a pass takes out",
 			`give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`)},
 	} {
@@ -414,9 +423,9 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	water, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Name = t.Name.V
-	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
+	k := clarify.Tank{Key: key, Scale: scale, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
 		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
-		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
+		Start: start.V.V, Stop: stop.V.V, Level: u.HoldAt.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
 		NewAlkalinity: s.Water.Alkalinity.V, Works: in.Around.Works()}
@@ -431,17 +440,28 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if s.Water.Exchange.OK || u.TankNew.OK {
 		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
 		switch {
-		case !u.TankStart.OK: // then the raw water's turbidity is the tank's, and says nothing of new water
+		case !u.TankStart.OK && !held: // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU",
 				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		case key == jartest.TSS:
 			k.New = float64(s.Water.TSS.V)
+		case key == gauge.Cone:
+			k.New = k.Stop
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s mL/L",
+				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).Do(`give "cone pairs" and the suspended solids of the raw water`))
 		default:
 			k.New = float64(s.Water.Turbidity.V)
 		}
 	}
+	if key == gauge.Cone {
+		in.Notes.Add(note.New(note.Info, "cone-not-weighed", "what a mL/L in the cone weighs is not known: dry solids, float or sludge and bins are not worked out").
+			At(cmp.Or(u.TankStart.At, u.HoldAt.At)).Do(`give "cone pairs": mL/L with the suspended solids in mg/L measured in the same water`))
+		k.Bin, k.Share = solids.Bin{}, 0
+	}
+	in.Notes = append(in.Notes, byChart(s.Solids, scale)...)
+	errs = append(errs, in.fed(s, &k)...)
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
 	in.Notes = append(in.Notes, notes...)
@@ -450,11 +470,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		errs = append(errs, in.dosed(s, feeds, &k)...)
 		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
 	}
-	most := k.Start // that reaches the unit, as dry solids
-	if key == jartest.Turbidity {
-		most *= cmp.Or(k.PerUnit, solids.PerNTU)
-	}
-	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(most))...)
+	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
 }
@@ -463,7 +479,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) (errs note.List) {
 	for i, f := range feeds {
 		row := s.Chemicals[i]
-		rule, err := f.cleaning(row, k.Key)
+		rule, err := f.cleaning(row, k.Key, gaugesOf(s))
 		at := row.ByTurbidity.At
 		var x clarify.Chemical
 		if err == nil {
@@ -487,14 +503,17 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 // readIn tells what the tank to clean up is read by; all its readings must be of that kind.
 func readIn(u site.Solids) (jartest.Key, error) {
 	key := jartest.Turbidity
-	if u.TankStart.OK {
+	switch {
+	case u.TankStart.OK:
 		key = u.TankStart.V.Key
+	case u.HoldAt.OK && !u.TankStop.OK:
+		key = u.HoldAt.V.Key
 	}
 	var errs note.List
-	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
+	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise, u.HoldAt} {
 		if r.OK && r.V.Key != key {
-			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit,
-				r.V.Key.Info().Label, key.Info().Label).
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), gauge.Unit(r.V.Key),
+				gauge.Label(r.V.Key), gauge.Label(key)).
 				At(r.At).Do("use one unit for all readings"))
 		}
 	}

@@ -94,6 +94,9 @@ func (c *Cleaning) stages() {
 	l.bins()
 	if c.Outcome == clarify.Cleared {
 		l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+		if h := c.Hold; h != nil && !h.Fails {
+			l.then(c.Time, "from then on hold it at %s %s: run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), quantity.To(h.PerDay.V, 3))
+		}
 		stops = append(stops, c.Time)
 	}
 	l.alone(stops)

@@ -8,6 +8,7 @@ import (
 
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/jartest"
@@ -132,7 +133,7 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 			k.Staffed = flow.Hours{{From: f.From, To: f.Till}}
 		}
 		if r.IntN(2) == 0 {
-			rule, err := clarify.ParseRule("60 NTU=30 mg/L, 20 NTU=12 mg/L, 0 NTU=4 mg/L", jartest.Turbidity, r.IntN(2) == 0)
+			rule, err := clarify.ParseRule("60 NTU=30 mg/L, 20 NTU=12 mg/L, 0 NTU=4 mg/L", jartest.Turbidity, gauge.Gauges{}, r.IntN(2) == 0)
 			if err != nil {
 				t.Fatal(err)
 			}

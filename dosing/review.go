@@ -211,6 +211,10 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	for _, a := range s.Animals {
 		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: rowOf(a.At, a.Name.At)}
 		species := cmp.Or(a.Species.V, a.Name.V)
+		if species == "" { // feed is told, and not of which animals
+			c.Water.Feed = quantity.Known[quantity.MassRate]{V: c.Water.Feed.V + a.Feed.V, OK: c.Water.Feed.OK || a.Feed.OK}
+			continue
+		}
 		if profile, others, err := animal.FindIn(species, w.Salinity); err == nil {
 			x.Profile, x.MayBe = profile, others
 			if x.Stage = animal.StageIn(cmp.Or(a.Stage.V, species+" "+a.Name.V)); x.Stage == "" && !animal.AnyStage(a.Stage.V) {

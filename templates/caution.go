@@ -61,7 +61,22 @@ func waterText(t *Text, d *figure.Object) {
 			If(s.Has("after_days"), ", %s after %s days like it, still rising", s.Fig("after_days"), daysAhead()).
 			If(s.Has("steady"), ", %s in the long run", s.Fig("steady")))
 	}
+	stripText(t, d.Sub("stripping"))
 	alkaliText(t, d.Objects("alkalis"))
+}
+
+// stripText is what strips the carbon dioxide of a loop.
+func stripText(t *Text, s *figure.Object) {
+	if s == nil || !s.Has("ways") {
+		return
+	}
+	t.Head("To strip carbon dioxide")
+	t.Say("From %s down to the %s that %s should have, either in so many stages between unit and animals, or with one stage through which a side stream of the tank goes round:",
+		s.Fig("co2"), s.Fig("limit"), s.Get("animals"))
+	t.each(cols("air over water", ">one stage removes", ">leaves", ">stages", ">or side stream"), s.Objects("ways"), func(_ int, w *figure.Object) []any {
+		return []any{w.Fig("air_over_water"), w.Fig("removes"), w.Fig("leaves"), w.Fig("stages"), w.Fig("side_stream")}
+	})
+	t.Para("A stage does no better than that: air and water come to balance in it, of what water holds above air. What the animals breathe out comes on top. pH rises again as it goes, and with it free ammonia.")
 }
 
 // daysAhead is how many days like the one planned the cautions look at.

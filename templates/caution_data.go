@@ -24,6 +24,7 @@ func reviewData(o *figure.Object, f caution.Findings) *figure.Object {
 	}
 	o.List("residuals", objects(f.Residuals, residualObject))
 	o.Some("alkalis", objects(f.Alkalis, alkaliObject)).Some("salts", objects(f.Salts, saltObject))
+	o.Part("stripping", stripObject(f.Strip))
 	if len(f.NotChecked) > 0 {
 		o.Set("not_checked", f.NotChecked)
 	}
@@ -69,6 +70,17 @@ func takenPH(c caution.Chemistry) []figure.Figure {
 	read := c.MeasuredPH.OK
 	return []figure.Figure{hundredthPH("ph", c.PH()).If(read || c.HasPH), hundredthPH("ph_computed", c.Closed.PH).If(read && c.HasPH),
 		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(read)}
+}
+
+// stripObject is what strips the carbon dioxide of a loop; nil where nothing has to.
+func stripObject(s *caution.Strip) *figure.Object {
+	if s == nil {
+		return nil
+	}
+	return figure.New(gas("co2", s.CO2), gas("limit", s.Limit)).Set("animals", s.Who).List("ways", objects(s.Ways, func(w caution.StripWay) *figure.Object {
+		return figure.New(figure.Of("removes", w.Removes, "%", 2), gas("leaves", w.Leaves), figure.Of("side_stream", w.Side, "m3/h", 3)).
+			Bare(plainNumber("air_over_water", w.Air, 2).In(figure.Whole), figure.Count("stages", w.Stages))
+	}))
 }
 
 // acidOver is the acid that is left over where no alkalinity is, as what it would take.

@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -63,13 +64,20 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	}
 	switch {
 	case held:
+		r.holding(t, d)
 		r.perDay(t, d)
 	case clears:
 		r.course(t)
 		r.needs(t, d)
+		r.holding(t, d)
+		if r.held() && !r.Stopped {
+			r.perDay(t, d)
+		}
 		if r.Cost != nil {
 			moneyText(t, "Cost of the clean-up", *r.Cost, d.Sub("money"))
 		}
+	case r.Outcome == clarify.NotHeld && r.held():
+		r.holding(t, d)
 	default:
 		r.course(t)
 	}
@@ -89,7 +97,7 @@ func (r ClarifyReport) CleaningNotes() note.List { return r.Cleaning.Notes }
 
 // headline is the answer in a few sentences.
 func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
-	start, stop, final := d.Fig("start_reading"), d.Fig("stop_reading"), d.Fig("final_reading")
+	start, stop, final := r.beside(d, "start_reading", "start"), r.beside(d, "stop_reading", "stop"), r.beside(d, "final_reading", "final")
 	switch r.Outcome {
 	case clarify.ClearAlready:
 		return figure.Say("Nothing to do: the tank reads %s and is to be cleared to %s.", start, stop)
@@ -98,7 +106,10 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	case clarify.TooLong:
 		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final)
 	}
-	if h := d.Sub("hold"); h.Has("passes_after") {
+	if r.held() && r.Outcome != clarify.Cleared {
+		return r.holds(d)
+	}
+	if h := d.Sub("hold"); h.Has("passes_after") && !r.held() {
 		return figure.Say("The tank reads %s, clear enough, but rises by itself: left alone it passes %s after %s.", start, stop, h.Fig("passes_after").In(figure.Long)).
 			If(r.Outcome == clarify.Held, " The unit, run %s a day, holds it there.", h.Fig("run_a_day").In(figure.Long)).
 			If(r.Outcome == clarify.NotHeld, " The unit cannot hold it there").
@@ -109,7 +120,53 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
 		And(": %s turnovers of %s at %s, each pass taking out %s%s", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), r.above()).
 		If(r.Tank().Exchange > 0, ", while %s of new water at %s come in", d.Fig("new_water"), d.Fig("new_water_reading")).
-		And(". Begun at %s it is clear at %s.", r.clock(0), r.clock(r.Time))
+		And(". Begun at %s it is clear at %s.", r.clock(0), r.clock(r.Time)).
+		If(r.held() && !r.Hold.Fails, " The unit, run %s a day, then holds it at %s.", d.Fig("hold.run_a_day").In(figure.Long), r.beside(d, "hold.at", "hold")).
+		If(r.held() && r.Hold.Fails, " The unit cannot hold it at %s%s.", r.beside(d, "hold.at", "hold"), r.wouldTake(d))
+}
+
+// beside is a reading as the tube or cone shows it, with what that is by a meter.
+func (r ClarifyReport) beside(d *figure.Object, reading, shown string) figure.Phrase {
+	shows := "gauge." + shown
+	if s := r.Tank().Scale; s != nil && d.Has(shows) {
+		return figure.Say("%s in the %s (%s)", d.Fig(shows), gaugeName(s), d.Fig(reading))
+	}
+	return figure.Say("%s", d.Fig(reading))
+}
+
+// holds is the answer for a tank that is to be held and needs no clearing first.
+func (r ClarifyReport) holds(d *figure.Object) figure.Phrase {
+	h := d.Sub("hold")
+	return figure.Say("To hold %s at %s, ", r.tank(), r.beside(d, "hold.at", "hold")).
+		If(h.Has("flow"), "send %s through the unit: %s a day at %s", h.Fig("flow"), or(h.Fig("run_a_day").In(figure.Long), "more than 24 h"), d.Fig("flow")).
+		If(!h.Has("flow"), "no flow through the unit will do: its outlet is no clearer").
+		If(r.Hold.Fails && h.Has("flow"), ", MORE than it runs: it settles at about %s", h.Fig("settles_at")).And(".").
+		If(h.Has("passes_after"), " Now it reads %s; left alone it passes %s after %s.", r.beside(d, "start_reading", "start"), h.Fig("at"), h.Fig("passes_after").In(figure.Long))
+}
+
+// wouldTake says how long the unit would have to run, where any hours of a day would do.
+func (r ClarifyReport) wouldTake(d *figure.Object) figure.Phrase {
+	h := d.Sub("hold")
+	return figure.Say("").If(h.Has("run_a_day"), ": that would take %s a day", h.Fig("run_a_day").In(figure.Long))
+}
+
+// holding is what comes into a tank that is held, and what takes it out again.
+func (r ClarifyReport) holding(t *Text, d *figure.Object) {
+	if !r.held() {
+		return
+	}
+	h := d.Sub("hold")
+	t.Head("To hold it at " + t.opt.Show(r.beside(d, "hold.at", "hold")))
+	var l facts
+	l.when(h.Has("feed"), "feed", figure.Say("%s", h.Fig("feed")).If(h.Has("solids_share"), ", of which %s becomes suspended solids%s", h.Fig("solids_share"),
+		either(r.Load != nil && r.Load.Assumed, " (from memory)", "")))
+	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
+	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
+	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
+	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")))
+	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")))
+	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s, about half of which animals keep (from memory)", h.Fig("phosphorus_brought")))
+	t.Facts(l)
 }
 
 // above says what of the reading a pass takes its share of.
@@ -134,21 +191,29 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 			do = append(do, upperFirst(t.opt.Show(x)))
 		}
 		for k, x := range do {
-			row := []any{"", "", x}
+			row := []any{"", "", "", x}
 			if k == 0 {
-				row[0], row[1] = s.Get("clock"), s.Fig("reading")
+				row[0], row[1], row[2] = s.Get("clock"), s.Fig("reading"), s.Fig("gauge_shows")
 			}
 			if k == 0 && r.Stages[i].Alone {
-				row[2] = figure.Say("%s (nobody is there then)", x)
+				row[3] = figure.Say("%s (nobody is there then)", x)
 			}
 			rows = append(rows, row)
 		}
 	}
-	t.Grid(cols("at", ">tank reads", "do"), rows)
-	t.Para("Go by the meter, not by the clock: take each step when the tank reads what stands beside it.")
+	t.Grid(cols("at", ">tank reads", r.gaugeHead(), "do"), rows)
+	t.Para("Go by the " + either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading") + ", not by the clock: take each step when the tank reads what stands beside it.")
 	if how := r.between(); how != "" {
 		t.Para(how)
 	}
+}
+
+// gaugeHead heads what the tube or cone shows; there is no such column where a meter is read.
+func (r ClarifyReport) gaugeHead() string {
+	if s := r.Tank().Scale; s != nil {
+		return ">" + gaugeName(s)
+	}
+	return absent
 }
 
 // between says what is dosed between the readings that a dose was tested at.
@@ -195,14 +260,14 @@ func stageFeed(f *figure.Object, neat bool) figure.Phrase {
 func (r ClarifyReport) course(t *Text) {
 	t.Head("Course")
 	k := r.Tank()
-	heads := []string{"clock", ">after", ">turnovers", ">reading"}
+	heads := []string{"clock", ">after", ">turnovers", ">reading", r.gaugeHead()}
 	for _, c := range k.Chemicals {
 		heads = append(heads, "#"+c.Name)
 	}
 	var rows [][]any
 	for _, m := range r.sample(12) {
 		x := r.moment(m)
-		row := []any{r.clock(m.At), x.Fig("time").In(figure.Long), x.Fig("turnovers"), x.Fig("reading")}
+		row := []any{r.clock(m.At), x.Fig("time").In(figure.Long), x.Fig("turnovers"), x.Fig("reading"), x.Fig("gauge")}
 		for _, c := range k.Chemicals {
 			row = append(row, x.Fig(slug(c.Name)+".dose"))
 		}
@@ -251,7 +316,10 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 	if use := d.Objects("use"); len(use) > 0 {
 		usesText(t, use)
 	}
-	l := facts{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s%s", w.Fig("dry.likely"), spanned(w.Sub("dry")))}}
+	l := facts{{"water through the unit", d.Fig("treated")}, {"dry solids", "not worked out: what a mL/L in the cone weighs is not known"}}
+	if w.Has("dry") {
+		l[1].Value = figure.Say("%s%s", w.Fig("dry.likely"), spanned(w.Sub("dry")))
+	}
 	l.when(w.Has("float"), "float or sludge", figure.Say("%s", w.Fig("volume")).
 		If(w.Has("water_lost"), ": %s at %s dry%s and %s of water carried over by the skimmer", w.Fig("float.likely"), w.Fig("dry_share"), spanned(w.Sub("float")), w.Fig("water_lost")).
 		If(!w.Has("water_lost"), " at %s dry%s", w.Fig("dry_share"), spanned(w.Sub("float"))))
@@ -351,7 +419,7 @@ func (r ClarifyReport) working(t *Text) {
 			full(float64(c.AlkalinityUse)), full(float64(made))).
 			If(c.Bound > 0, " while all the tank's phosphate is there, %s on the mean of the run", full(float64(mean))))
 	}
-	l.add("dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(k.SolidsPerUnit())))
+	l.when(k.SolidsPerUnit() > 0, "dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(k.SolidsPerUnit())))
 	t.Facts(l)
 }
 

@@ -130,11 +130,11 @@ func (l *tankSheet) inputs() {
 		{"The unit's outlet at best", k.Floor, k.Unit(), "Outlet_at_best", 0, 1e6},
 		{"New water in, old water out", k.Exchange.In(l.u.flow), l.u.flow, "New_water_" + slugUnit(l.u.flow), 0, 1e7},
 		{"Reading of the new water", k.New, k.Unit(), "New_reading", 0, 1e6},
-		{"Rise with the unit off", k.Rise, k.Unit() + "/h", "Rise_per_h", 0, 1e6},
-		{"Hours run a day", l.daily, "h", "Hours_run", little, 24},
 	} {
 		l.input(x.label, x.v, x.unit, x.name, x.least, x.most)
 	}
+	l.rises()
+	l.input("Hours run a day", l.daily, "h", "Hours_run", little, 24)
 	for i, c := range k.Chemicals {
 		l.input("Dose of "+c.Name+", mean", float64(l.meanDose(i)), "mg/L "+string(c.Basis), doseName(i), 0, 1e5)
 	}
@@ -142,6 +142,42 @@ func (l *tankSheet) inputs() {
 		l.input("Taken out at a pass that is not dosed", k.Bare.In("%"), "%", "Bare_percent", 0, 100)
 	}
 	l.row++
+}
+
+// rises is what comes in: a rise that was read, or what a day's feed makes.
+func (l *tankSheet) rises() {
+	k := l.Tank()
+	if !l.held() || l.Load == nil || l.Load.Share <= 0 {
+		l.input("Rise with the unit off", k.Rise, k.Unit()+"/h", "Rise_per_h", 0, 1e6)
+	} else {
+		l.input("Feed eaten a day", l.Load.Eaten.In(l.u.mass+"/d"), l.u.mass+"/d", "Feed_a_day", 0, 1e6)
+		l.input("Of it becomes suspended solids", l.Load.Share.In("%"), "%", "Feed_solids_percent", 0, 100)
+		l.line("Rise with the unit off", l.calc("Feed_a_day*Feed_solids_percent/100/24/Tank_m3/"+book.Decimal(l.u.perVolume)+"/"+book.Decimal(k.SolidsPerUnit()), k.Rise, 4),
+			k.Unit()+"/h", "Rise_per_h")
+	}
+	if l.held() {
+		l.input("Hold at", k.Level, k.Unit(), "Hold_at", 0.001, 1e6)
+	}
+}
+
+// holds is what holds the tank at a level.
+func (l *tankSheet) holds() {
+	h := l.Hold
+	if !l.held() || !h.Needs.OK {
+		return
+	}
+	l.row++
+	l.section("To hold it")
+	const needs = "(New_water_m3_h*(New_reading-Hold_at)+Rise_per_h*Tank_m3)/(Capture_percent/100*(Hold_at-Outlet_at_best))"
+	formula := func(of string, v float64) book.Cell {
+		c := l.calc(`IF(Hold_at>Outlet_at_best,MAX(0,`+of+`),"never")`, v, 3)
+		c.Kind = book.Result
+		return c
+	}
+	l.line("THROUGH THE UNIT A DAY", formula("24*"+needs, 24*h.Needs.V.In(l.u.flow)*l.u.perHour), l.u.volume, "")
+	l.line("HOURS A DAY TO HOLD IT", formula("24*"+needs+"/Flow_m3_h", 24*float64(h.Needs.V/l.Tank().Flow)), "h", "")
+	l.line("Run all its hours it settles at", l.calc("(Capture_percent/100*Flow_m3_h*Hours_run/24*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h*Hours_run/24+New_water_m3_h)",
+		h.Settles, 3), l.Tank().Unit(), "")
 }
 
 // meanDose is what the run dosed over the water that passed.
@@ -188,8 +224,13 @@ func (l *tankSheet) answers() {
 		l.line("Dosed in all, "+x.Name, l.when(doseName(i)+"*Running_h*Flow_m3_h*"+book.Decimal(l.u.perVolume), mass, 3),
 			l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
 	}
+	l.holds()
 	l.row++
 	l.section("As the program's own run gave it")
+	if l.held() && l.Outcome != clarify.Cleared {
+		l.line("Outcome", book.T(book.Value, either(l.Hold.Fails, "cannot be held", "held")), "", "")
+		return
+	}
 	if l.Outcome != clarify.Cleared {
 		l.line("Outcome", book.T(book.Value, "does not clear"), "", "")
 		return

@@ -7,6 +7,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -16,6 +17,29 @@ import (
 func (r ClarifyReport) read(key string, v float64) figure.Figure {
 	return figure.Figure{Key: key, Q: figure.Plain{V: v, U: r.Tank().Unit()}}
 }
+
+// gauged is what the tank's tube or cone shows of a reading, where it has one and its pairs reach so far.
+func (r ClarifyReport) gauged(key string, v float64) figure.Figure {
+	s := r.Tank().Scale
+	if s == nil {
+		return figure.Figure{Key: key}
+	}
+	shows, ok := s.Shows(v)
+	return figure.Figure{Key: key, Q: figure.Plain{V: shows, U: gauge.Unit(s.Key)}}.If(ok)
+}
+
+// gaugeData is what the gauge shows of the readings of the answer.
+func (r ClarifyReport) gaugeData() *figure.Object {
+	k := r.Tank()
+	if k.Scale == nil {
+		return nil
+	}
+	return figure.New(r.gauged("start", k.Start), r.gauged("stop", k.Stop), r.gauged("final", r.Final.Reading), r.gauged("hold", k.Level).If(k.Level > 0)).
+		Set("kind", gaugeName(k.Scale)).Set("by_chart", k.Scale.Chart)
+}
+
+// gaugeName is the gauge in a word.
+func gaugeName(s *gauge.Scale) string { return either(s.Key == gauge.Tube, "tube", "cone") }
 
 // spread is a range with its likely value.
 func spread[T interface {
@@ -43,14 +67,8 @@ func (r ClarifyReport) data() *figure.Object {
 		figure.Of("new_water", k.Exchange, "m3/h", 3).If(k.Exchange > 0), r.read("new_water_reading", k.New).If(k.Exchange > 0),
 		r.read("start_reading", k.Start), r.read("stop_reading", k.Stop), r.read("final_reading", r.Final.Reading),
 		figure.Of("treated", r.Treated, "m3", 3),
-	).Bare(brief("turnovers", r.Turnovers).If(clear))
-	if h := r.Hold; h != nil {
-		x := figure.New(hours("passes_after", h.Passes, 3), hours("run_a_day", h.PerDay.V, 3).If(h.PerDay.OK))
-		if !r.Stopped {
-			x.List("use", objects(h.Uses, tankUse))
-		}
-		o.Part("hold", x)
-	}
+	).Part("gauge", r.gaugeData()).Bare(brief("turnovers", r.Turnovers).If(clear))
+	o.Part("hold", r.holdData())
 	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Some("salts", r.saltData()).Part("water", r.waterData())
 	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
@@ -64,6 +82,30 @@ func (r ClarifyReport) data() *figure.Object {
 	}
 	return o.Set("notes", Notes(all))
 }
+
+// holdData is what holds the tank; nil where nothing has to.
+func (r ClarifyReport) holdData() *figure.Object {
+	h := r.Hold
+	if h == nil {
+		return nil
+	}
+	x := figure.New(hours("passes_after", h.Passes, 3).If(h.Passes > 0 || !r.held()), hours("run_a_day", h.PerDay.V, 3).If(h.PerDay.OK))
+	if r.held() {
+		x.Put(r.read("at", h.At), figure.Of("flow", figure.Fixed{Q: h.Needs.V, Unit: "m3/d"}, "m3/d", 3).If(h.Needs.OK), r.read("settles_at", h.Settles),
+			massRate("solids", h.Made.V, 3).If(h.Made.OK && h.Made.V > 0))
+		if l := r.Load; l != nil {
+			x.Put(massRate("feed", l.Eaten, 3), figure.Of("solids_share", l.Share, "%", 3).If(l.Share > 0),
+				massRate("alkalinity_taken", l.Alkalinity, 3), massRate("phosphorus_brought", l.Phosphorus, 2))
+		}
+	}
+	if !r.Stopped {
+		x.List("use", objects(h.Uses, tankUse))
+	}
+	return x
+}
+
+// held reports that the tank is to be held at a level that is asked for.
+func (r ClarifyReport) held() bool { return r.Hold != nil && r.Tank().Level > 0 }
 
 // useData is what is dosed; a stop withholds it.
 func (r ClarifyReport) useData() []*figure.Object {
@@ -94,7 +136,10 @@ func (r ClarifyReport) batchesData() [][]*figure.Object {
 
 func (r ClarifyReport) wasteData() *figure.Object {
 	k, w := r.Tank(), r.Waste
-	o := figure.New().Part("dry", spread(w.Dry, "kg", 3))
+	o := figure.New()
+	if k.SolidsPerUnit() > 0 {
+		o.Part("dry", spread(w.Dry, "kg", 3))
+	}
 	if k.Share > 0 {
 		o.Part("float", spread(w.Float, "L", 3)).Put(figure.Of("dry_share", k.Share, "%", 2), litres("volume", w.Volume, 3))
 	}
@@ -173,7 +218,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 		}
 		feeds = append(feeds, x)
 	}
-	o := figure.New(hours("at", s.At, 3), r.read("reading", s.Reading)).Set("clock", r.clock(s.At)).List("feeds", feeds).Set("do", slices.Concat([]figure.Phrase{}, s.Before, s.Do))
+	o := figure.New(hours("at", s.At, 3), r.read("reading", s.Reading), r.gauged("gauge_shows", s.Reading)).Set("clock", r.clock(s.At)).List("feeds", feeds).Set("do", slices.Concat([]figure.Phrase{}, s.Before, s.Do))
 	if s.Alone {
 		o.Set("nobody_there", true)
 	}
@@ -183,7 +228,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 // moment is one time of the run, all of a chemical on the basis of its dose.
 func (r ClarifyReport) moment(m clarify.Moment) *figure.Object {
 	k := r.Tank()
-	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), litres("waste", m.Waste, 3),
+	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), r.gauged("gauge", m.Reading), litres("waste", m.Waste, 3),
 		caCO3("alkalinity", max(0, m.Alkalinity), 3).If(k.HasAlkalinity), acidOver(m.Alkalinity).If(k.HasAlkalinity), plainNumber("turnovers", m.Turnovers, 2))
 	for i, c := range k.Chemicals {
 		x := m.Residuals[i]
@@ -218,9 +263,17 @@ func (r ClarifyReport) seriesData(o *figure.Object) {
 // JSON implements [Report].
 func (r ClarifyReport) JSON() any { return r.data() }
 
-// Table implements [Report]: the course of the run.
+// Table implements [Report]: the course of the run, or what holds a tank that is clear.
 func (r ClarifyReport) Table() figure.Table {
+	if r.held() && r.Outcome != clarify.Cleared {
+		u := r.Tank().Unit()
+		return figure.Table{Rows: []*figure.Object{r.holdData()}, Cols: figure.Columns("at = "+u, "flow = m3/d", "run_a_day = h", "settles_at = "+u, "passes_after = h",
+			"feed = kg/d", "solids_share = %", "solids = kg/d", "alkalinity_taken = kg/d", "phosphorus_brought = kg/d")}
+	}
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
+	if s := r.Tank().Scale; s != nil {
+		t.Cols = append(t.Cols, figure.Column{Name: gaugeName(s), Path: "gauge", Unit: gauge.Unit(s.Key)})
+	}
 	for _, c := range r.Tank().Chemicals {
 		for _, what := range [...]string{"dose", "bound", "worst", "measured"} {
 			n := slug(c.Name)

@@ -12,6 +12,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
@@ -120,6 +121,29 @@ func tankReport(t *testing.T, k clarify.Tank) ClarifyReport {
 		t.Fatal(err)
 	}
 	return ClarifyReport{Cleaning: c}
+}
+
+// heldLoop is a loop of 14 m3 with prawns that eat 4 kg a day, cleared from 420 mg/L and held at 300 mg/L.
+func heldLoop(t *testing.T) ClarifyReport {
+	t.Helper()
+	k := clarify.Tank{Key: jartest.TSS, Volume: 14000, Flow: 0.5, Removal: 0.7, Start: 420, Stop: 300, Level: 300}
+	load := dosing.Load{Ration: clarify.Ration{Eaten: 4, Share: 0.25}, Assumed: true, Alkalinity: 1.05, Phosphorus: 0.048}
+	k.Rise = k.RiseOf(load.Solids())
+	c, err := dosing.Clean(dosing.CleaningInput{Name: "prawn loop", Tank: k, Load: &load})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ClarifyReport{Cleaning: c}
+}
+
+// readByCone is a loop read by a settling cone with two pairs of its own.
+func readByCone(t *testing.T) ClarifyReport {
+	t.Helper()
+	s, err := gauge.ParseCone("10 mL/L=150 mg/L; 20 mL/L=260 mg/L")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tankReport(t, clarify.Tank{Key: jartest.TSS, Scale: &s, Volume: 14000, Flow: 1, Removal: 0.7, Start: 260, Stop: 172})
 }
 
 func siteBudget(t *testing.T, change func(site.Values)) Budget {
@@ -236,6 +260,8 @@ func reports(t *testing.T) map[string]Report {
 		"clarify":         siteCleaning(t, nil),
 		"clarify-never":   tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
 		"clarify-clear":   tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),
+		"clarify-hold":    heldLoop(t),
+		"clarify-cone":    readByCone(t),
 		"budget":          siteBudget(t, nil),
 		"budget-hand":     handBudget(t),
 		"compare":         threeOptions(t),

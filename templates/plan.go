@@ -25,8 +25,10 @@ type Plan struct {
 	Solids   *dosing.SolidsDay
 	// Phosphorus is the day's, where it is known; it may be absent.
 	Phosphorus *dosing.PhosphorusDay
-	Unit       dosing.UnitDay
-	Cost       month.DayCost
+	// Sludge is what becomes of its float or sludge; nil where the site describes no line.
+	Sludge *dosing.SludgeDay
+	Unit   dosing.UnitDay
+	Cost   month.DayCost
 	// todo is the list of the day, the bin included.
 	todo []dosing.Task
 }
@@ -63,6 +65,7 @@ func (p Plan) Text(t *Text, o Options) {
 	}
 	p.unitPart(t, o, d.Sub("unit"))
 	p.solidsText(t, o, d.Sub("solids"))
+	sludgeText(t, p.Sludge, d.Sub("sludge"))
 	phosphorusDayText(t, p.Phosphorus, d.Sub("phosphorus"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
@@ -81,7 +84,7 @@ func (p Plan) Text(t *Text, o Options) {
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
 	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
-	return slices.Concat(p.Unit.First, found, grave, p.solidsNotes(), p.phosphorusNotes().Only(note.Caution), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
+	return slices.Concat(p.Unit.First, found, grave, p.solidsNotes(), p.phosphorusNotes().Only(note.Caution), p.sludgeNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
 }
 
 // feedTable writes one line a chemical: what a pump is to do.

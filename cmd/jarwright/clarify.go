@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -20,15 +21,17 @@ import (
 )
 
 // tankNeeds tells what the command line must say of a tank.
-const tankNeeds = "a tank without a site needs --volume, --flow, --start, --stop and --capture"
+const tankNeeds = "a tank without a site needs --volume, --flow, --capture, and --start and --stop or --hold"
 
 // tankFlags describe a tank without a site.
 var tankFlags = slices.Concat(siteFlags{
+	{name: "cone-pairs", sheet: "Solids", field: "cone pairs"},
+	{name: "tube-pairs", sheet: "Solids", field: "tube pairs"},
 	{name: "volume", sheet: "Tanks", field: "volume", usage: `water in the tank, such as "60 m3"`, need: tankNeeds,
 		then: func(b *flagSite) { b.Solids.Tank = quantity.Some("") }},
 	{name: "flow", sheet: "Flow", field: "average flow", usage: `flow through the unit and back, such as "12 m3/h"`, need: tankNeeds},
-	{name: "start", sheet: "Solids", field: "tank turbidity", usage: `the tank's reading now, such as "80 NTU", or suspended solids, "120 mg/L"`, need: tankNeeds},
-	{name: "stop", sheet: "Solids", field: "clear enough at", usage: `the reading at which it is clear enough, such as "5 NTU"`, need: tankNeeds},
+	{name: "start", sheet: "Solids", field: "tank turbidity", usage: `the tank's reading now, such as "80 NTU", suspended solids, "120 mg/L", or by a settling cone, "20 mL/L", or a turbidity tube, "15 cm"`, need: tankNeeds, instead: "hold"},
+	{name: "stop", sheet: "Solids", field: "clear enough at", usage: `the reading at which it is clear enough, such as "5 NTU"`, need: tankNeeds, instead: "hold"},
 	{name: "capture", sheet: "Solids", field: "solids caught", usage: `share that one pass takes out, such as "85 %" (1 - outlet / inlet of the unit)`, need: tankNeeds},
 	{name: "bare", sheet: "Solids", field: "caught undosed", usage: `share that one pass takes out when nothing is dosed, such as "40 %" (0 when absent)`},
 	{name: "floor", sheet: "Solids", field: "outlet at best"},
@@ -39,6 +42,9 @@ var tankFlags = slices.Concat(siteFlags{
 			}
 			b.put("Solids", 0, "turbidity coming in", text, "", at)
 		}},
+	{name: "hold", sheet: "Solids", field: "hold at", usage: `the reading at which the unit is to hold the tank, such as "300 mg/L"`},
+	{name: "feed", sheet: "Animals", field: "feed eaten a day", usage: `dry feed that the animals in it eat, such as "4 kg/d"`},
+	{name: "feed-solids", sheet: "Solids", field: "solids from feed", usage: `share of the feed that becomes suspended solids, such as "25 %" (25 % when absent)`},
 	{name: "exchange", sheet: "Solids", field: "tank water replaced", usage: `new water in and old water out, such as "1 m3/h"`},
 	{name: "exchange-reading", usage: `reading of the new water, such as "3 NTU" (0 when absent)`, put: newWaterReads},
 	{name: "hours", sheet: "Solids", field: "cleaning hours", usage: `hours in which the unit runs, such as "06:00-22:00" (all day when absent)`},
@@ -101,13 +107,24 @@ func newWaterReads(b *flagSite, _ int, text string, at note.Place) {
 	if r, err := site.ParseReading(text); err != nil {
 		b.faults.Add(note.Of(err, "bad-reading")[0].At(at))
 		return
-	} else if b.Solids.TankStart.OK && r.Key != b.Solids.TankStart.V.Key {
-		b.faults.Add(note.Fault("bad-reading", "%q is %s, --start is %s", text, r.Key.Info().Label, b.Solids.TankStart.V.Key.Info().Label).At(at).Do("use one unit for all readings"))
+	} else if r.Key == gauge.Tube || r.Key == gauge.Cone {
+		b.faults.Add(note.Fault("bad-reading", "%q is %s: new water is told by a meter or a laboratory", text, gauge.Label(r.Key)).At(at).Do("give it in NTU or mg/L"))
+		return
+	} else if start := b.Solids.TankStart; start.OK && r.Key != gaugedAs(b.Site, start.V.Key) {
+		b.faults.Add(note.Fault("bad-reading", "%q is %s, --start is %s", text, gauge.Label(r.Key), gauge.Label(start.V.Key)).At(at).Do("use one unit for all readings"))
 		return
 	} else if r.Key == jartest.TSS {
 		field = "suspended solids"
 	}
 	b.put("Water", 0, field, text, "", at)
+}
+
+// gaugedAs is what a reading of a tank is turned into.
+func gaugedAs(s site.Site, k jartest.Key) jartest.Key {
+	if scale := (gauge.Gauges{Tube: s.Solids.Tube, Cone: s.Solids.Cone}).For(k); scale != nil {
+		return scale.Reads
+	}
+	return k
 }
 
 // tankDose reads "[CHEMICAL:] DOSE [as BASIS]"; a dose that goes by the reading is
@@ -229,7 +246,7 @@ func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, g dosing.Given
 		c.Notes = caution.WorstFirst(append(c.Notes, month.IntoClosed(*s, c, month.DateOf(e.shown.Date))...))
 	}
 	if c.Outcome == clarify.ClearAlready {
-		e.say("the tank is clear already: %g against %g %s", in.Tank.Start, in.Tank.Stop, in.Tank.Unit())
+		e.say("the tank is clear already: %.4g against %.4g %s", in.Tank.Start, in.Tank.Stop, in.Tank.Unit())
 	}
 	r := templates.ClarifyReport{Cleaning: c, Day: asDay}
 	if s != nil {

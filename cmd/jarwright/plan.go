@@ -179,7 +179,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	findings = findings.AlsoForCleaning(s, g, e.today())
 	solids, phosphorus := p.Solids(s), p.Phosphorus(s)
 	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean))
-	r.Phosphorus = phosphorus
+	r.Phosphorus, r.Sludge = phosphorus, p.Sludge(s, solids, g.Catalogue)
 	if findings.Stopped {
 		e.noAnswer()
 	}

@@ -21,6 +21,7 @@ type siteFlag struct {
 	usage              string // instead of the field's own words
 	bare               string // the unit of a bare number, where one may be given
 	need               string // what to do where it is missing
+	instead            string // a flag that stands in for it
 	repeat             bool   // each use is a row of its own
 	// put is for a flag that fills in several fields.
 	put func(b *flagSite, row int, text string, at note.Place)
@@ -101,7 +102,7 @@ func (t siteFlags) site(c *cobra.Command) (site.Site, error) {
 		if len(f.given(c)) > 0 {
 			continue
 		}
-		if f.need != "" {
+		if f.need != "" && !(f.instead != "" && c.Flags().Changed(f.instead)) {
 			b.faults.Add(note.Fault("flag-missing", "--%s is missing", f.name).Do("%s", f.need))
 		}
 		if f.field != "" { // what is not given has a place too, for who asks for it

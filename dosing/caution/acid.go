@@ -609,6 +609,9 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			v.say("co2-about", words, a.who(), a.At)
 		}
 		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high && !run && !about, words, a.At)
+		if high && !run && !about {
+			v.strip(c, a.who(), quantity.Concentration(limit))
+		}
 		if source == "" && !high && !run {
 			v.co2Some(c, a, words)
 		}

@@ -107,6 +107,9 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 // (Timmons and Ebeling, Recirculating Aquaculture; from memory).
 const perFeed = 0.092 * 0.40
 
+// FeedTakes is the alkalinity, as CaCO3, that nitrifying the ammonia of feed takes.
+func FeedTakes(eaten quantity.MassRate) quantity.MassRate { return nitrified * perFeed * eaten }
+
 // fed is the ammonia, as N, that a day's feed brings into each litre of a loop, or of a tank that is cleaned up.
 func (v *reviewer) fed() quantity.Concentration {
 	all := v.s.Tank

@@ -48,6 +48,10 @@ func (r *Result) ending() {
 	case ClearAlready:
 		r.Notes.Add(note.New(note.Info, "clear-already",
 			"the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
+	case Cleared:
+		if r.Hold != nil && r.Hold.Fails {
+			r.holding(read)
+		}
 	case Held, NotHeld:
 		r.holding(read)
 	case NeverClears:
@@ -73,15 +77,18 @@ func (r *Result) ending() {
 
 // holding says what a tank takes that is clear and would not stay so.
 func (r *Result) holding(read func(float64) note.Phrase) {
-	k := r.Tank
-	n := note.New(note.Info, "tank-rises", "the tank reads %s, but rises by itself: left alone it passes %s after %s. The unit has to run %s a day to hold it there",
-		read(k.Start), read(k.Stop), r.Hold.Passes, quantity.To(r.Hold.PerDay.V, 3))
-	if len(k.Chemicals) > 0 {
+	k, h := r.Tank, r.Hold
+	rises := note.Say("the tank reads %s, but rises by itself", read(min(k.Start, k.Stop))).
+		If(h.Passes > 0, ": left alone it passes %s after %s", read(h.At), h.Passes)
+	n := note.New(note.Info, "tank-rises", "%s. The unit has to run %s a day to hold it there", rises, quantity.To(h.PerDay.V, 3))
+	switch {
+	case len(k.Chemicals) > 0:
 		n = n.Do("what is dosed adds up day by day: the plan of a recirculating site follows that")
+	case k.Level > 0 && !h.Fails: // it is the answer, and told as such
+		return
 	}
-	if r.Outcome == NotHeld {
-		n = note.New(note.Caution, "not-held", "the tank reads %s, but rises by itself: left alone it passes %s after %s, and the unit cannot hold it there: it settles at %s",
-			read(k.Start), read(k.Stop), r.Hold.Passes, read(k.Plateau(k.Removal*quantity.Fraction(k.Hours.Length()/24)))).
+	if h.Fails {
+		n = note.New(note.Caution, "not-held", "%s, and the unit cannot hold it there: it settles at %s", rises, read(h.Settles)).
 			Do("stop what comes in (feed, runoff, bottom stirred up), send more water round, or run more hours a day")
 	}
 	r.Notes.Add(n)
@@ -97,7 +104,7 @@ func (r Result) dosing() bool {
 // are reasons of their own.
 func (r *Result) jarTests() {
 	k := r.Tank
-	if r.Outcome == ClearAlready || r.Hold != nil || len(k.Chemicals) == 0 {
+	if r.Outcome != Cleared && r.Outcome != NeverClears && r.Outcome != TooLong || len(k.Chemicals) == 0 {
 		return
 	}
 	r.JarTests = append(r.JarTests, JarTest{0, k.Start, note.Say("before you begin, on the tank's own water")})

@@ -8,6 +8,7 @@ import (
 
 	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/solids"
 	"jarwright/jartest"
@@ -174,13 +175,13 @@ func TestParseRule(t *testing.T) {
 		{"12 mg/L", false, 50, 12}, {"30 NTU=12 mg/L, 0 NTU=6 mg/L", false, 30, 12}, {"30 NTU=12 mg/L; 0 NTU=6 mg/L", false, 29.9, 12}, {"30 NTU=12 mg/L; 0 NTU=6 mg/L", true, 15, 9}, {"20 FNU=4 g/m3", true, 19, 0},
 		{"20 FNU=4 g/m3", false, 19, 0}, {"0 NTU=0 mg/L, 100 NTU=25 mg/L", true, 40, 10},
 	} {
-		r, err := ParseRule(c.text, jartest.Turbidity, c.between)
+		r, err := ParseRule(c.text, jartest.Turbidity, gauge.Gauges{}, c.between)
 		if err != nil || r.At(c.reading) != c.dose {
 			t.Errorf("%q: %v at %g, %v", c.text, r.At(c.reading), c.reading, err)
 		}
 	}
 	for _, bad := range []string{"", "12", "30=12 mg/L", "30 NTU=12 mg/L, 6 mg/L", "30 mg/L=12 mg/L", "30 NTU=-1 mg/L", "-3 NTU=1 mg/L", "30 NTU=12 mg/L, 30 NTU=6 mg/L"} {
-		if r, err := ParseRule(bad, jartest.Turbidity, false); err == nil {
+		if r, err := ParseRule(bad, jartest.Turbidity, gauge.Gauges{}, false); err == nil {
 			t.Errorf("%q passes as %v", bad, r)
 		}
 	}

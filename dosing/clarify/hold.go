@@ -6,44 +6,96 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Hold is what it takes to hold a tank at the reading to stop at, into which solids
-// come all the time.
+// Hold is what it takes to hold a tank at a reading, into which solids come all the time.
 type Hold struct {
+	// At is that reading: the one that is asked for, else the one to stop at.
+	At float64
 	// Passes is how long the tank, left alone, stays below that reading.
 	Passes quantity.Time
+	// Made is the solids that come in, but for those of new water; not given where nobody knows what
+	// solids a unit of the reading is.
+	Made quantity.Known[quantity.MassRate]
+	// Needs is the flow through the unit that holds the reading, run round the clock: what comes in
+	// over what a pass takes out, P/(E·C). Not given where no flow would do.
+	Needs quantity.Known[quantity.Flow]
 	// PerDay is how long the unit has to run each day, which may be longer than it is let;
 	// not given where no hours of a day would do.
 	PerDay quantity.Known[quantity.Time]
+	// Settles is the reading that the unit holds in the mean of a day, run all the hours that it is let.
+	Settles float64
+	// Fails is true where the unit cannot hold it in those hours.
+	Fails bool
 	// Uses are per day.
 	Uses []Use
 }
 
-// hold works out what holds a tank that is clear already; nil where it stays so by itself.
+// Ration is the feed that is eaten in a tank.
+type Ration struct {
+	Eaten quantity.MassRate
+	// Share is what of it becomes suspended solids.
+	Share quantity.Fraction
+}
+
+// SolidsOfFeed is the share of the feed that becomes suspended solids where nobody measured it (a guide of
+// recirculating systems, from memory).
+const SolidsOfFeed quantity.Fraction = 0.25
+
+// Solids are what the feed makes.
+func (r Ration) Solids() quantity.MassRate { return r.Eaten * quantity.MassRate(r.Share) }
+
+// RiseOf is how much the reading rises in an hour by solids that are made in the tank.
+func (k Tank) RiseOf(made quantity.MassRate) float64 {
+	return float64(made) * 1e6 / 24 / float64(k.Volume) / k.SolidsPerUnit()
+}
+
+// level is the reading to hold.
+func (k Tank) level() float64 {
+	if k.Level > 0 {
+		return k.Level
+	}
+	return k.Stop
+}
+
+// Mean is the reading at which a tank settles whose unit runs all the hours that it is let.
+func (k Tank) Mean() float64 {
+	return k.Plateau(k.Removal * quantity.Fraction(k.Hours.Length()/24))
+}
+
+// hold works out what holds a tank that is clear; nil where it stays so by itself.
 func (k Tank) hold() (*Hold, Outcome) {
+	level, start := k.level(), min(k.Start, k.Stop)
 	alone := k.Plateau(0)
-	if !(alone > k.Stop) || k.Rise <= 0 && k.Exchange <= 0 {
+	if !(alone > level) || k.Rise <= 0 && k.Exchange <= 0 {
 		return nil, ClearAlready
 	}
 	v := k.Volume.In("m3")
-	var h Hold
+	h := Hold{At: level, Settles: k.Mean(), Fails: true}
 	if x := float64(k.Exchange) / v; x > 0 {
-		h.Passes = quantity.Time(math.Log((alone-k.Start)/(alone-k.Stop)) / x)
+		h.Passes = quantity.Time(math.Log((alone-start)/(alone-level)) / x)
 	} else {
-		h.Passes = quantity.Time((k.Stop - k.Start) / k.Rise)
+		h.Passes = quantity.Time((level - start) / k.Rise)
 	}
-	in := float64(k.Exchange)*(k.New-k.Stop) + k.Rise*v // reading × m3 an hour
-	out := float64(k.Removal) * float64(k.Flow) * (k.Stop - k.Floor)
-	hours := 24 * in / out
-	if out <= 0 || hours > 24*(1+1e-9) {
+	if per := k.SolidsPerUnit(); per > 0 {
+		h.Made = quantity.Some(quantity.MassRate(k.Rise * v * per * 24 / 1000))
+	}
+	in := float64(k.Exchange)*(k.New-level) + k.Rise*v // reading × m3 an hour
+	perFlow := float64(k.Removal) * (level - k.Floor)  // that a m3 through the unit takes out
+	if perFlow <= 0 {
+		return &h, NotHeld
+	}
+	h.Needs = quantity.Some(quantity.Flow(in / perFlow))
+	hours := 24 * in / perFlow / float64(k.Flow)
+	if hours > 24*(1+1e-9) {
 		return &h, NotHeld
 	}
 	h.PerDay = quantity.Some(quantity.Time(hours))
 	if hours > float64(k.Hours.Length())*(1+1e-9) {
 		return &h, NotHeld
 	}
+	h.Fails = false
 	water := float64(k.Flow) * hours // m3 a day
 	for _, c := range k.Chemicals {
-		h.Uses = append(h.Uses, c.use(quantity.Mass(float64(c.Fed(c.Rule.At(k.Stop)))*water/1000)))
+		h.Uses = append(h.Uses, c.use(quantity.Mass(float64(c.Fed(c.Rule.At(level)))*water/1000)))
 	}
 	return &h, Held
 }

@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing/flow"
 	"jarwright/jartest"
+	"jarwright/jartest/quantity"
 )
 
 // TestHoldByHand: 60 m3 that rise by 0.5 NTU an hour bring 30 NTU x m3 an hour; a pass of
@@ -35,4 +36,74 @@ func TestHoldByHand(t *testing.T) {
 			t.Errorf("%s: %+v, want %g h a day, after %g h", x.what, h, x.hours, x.left)
 		}
 	}
+}
+
+// TestHoldFromFeed: 4 kg of feed a day, a quarter of it suspended solids, make 1 kg a day. A pass takes 0.7 of what it finds, so
+// that 300 mg/L are held by 1e6/(0.7 × 300) = 4762 L a day: Q = P/(E·C), the mass balance of any textbook on reactors. Half of
+// that flow lets it settle at twice as much.
+func TestHoldFromFeed(t *testing.T) {
+	k := Tank{Key: jartest.TSS, Volume: 14000, Flow: 1, Removal: 0.7, Start: 300, Stop: 300, Level: 300}
+	made := Ration{Eaten: 4, Share: 0.25}.Solids()
+	k.Rise = k.RiseOf(made)
+	h, outcome := k.hold()
+	if outcome != Held || h == nil || h.Fails || !h.PerDay.OK || !h.Needs.OK || h.Passes != 0 || h.At != 300 {
+		t.Fatalf("%v %+v", outcome, h)
+	}
+	near(t, "made", float64(h.Made.V), 1, 1e-12)
+	near(t, "flow a day", 24*float64(h.Needs.V), 1e6/0.7/300/1000, 1e-12)
+	near(t, "hours a day at 1 m3/h", float64(h.PerDay.V), 4.761904761904762, 1e-12)
+	near(t, "settles at 24 m3 a day", h.Settles, 1e6/0.7/24000, 1e-12)
+	k.Flow = quantity.Flow(0.5 * 1e6 / 0.7 / 300 / 24000)
+	h, outcome = k.hold()
+	if outcome != NotHeld || !h.Fails || h.PerDay.OK {
+		t.Fatalf("half the flow: %v %+v", outcome, h)
+	}
+	near(t, "settles with half the flow", h.Settles, 600, 1e-12)
+	k.Key, k.PerUnit = jartest.Turbidity, 1.5 // 1.5 mg/L a unit: 1e6/(24 × 14000 × 1.5) an hour
+	near(t, "rise as NTU", k.RiseOf(made), 1e6/24/14000/1.5, 1e-12)
+}
+
+// TestHeldByStepping: a tank run for the hours that [Tank.hold] gives, stepped by the minute through thirty days by nothing but
+// its own balance, keeps the level in the mean: run a few minutes in each hour it never strays from it by more than
+// it rises in an hour.
+func TestHeldByStepping(t *testing.T) {
+	for _, k := range []Tank{
+		{Key: jartest.TSS, Volume: 14000, Flow: 1, Removal: 0.7, Start: 300, Stop: 300, Level: 300, Rise: 1e6 / 24 / 14000},
+		{Key: jartest.TSS, Volume: 30000, Flow: 4, Removal: 0.45, Start: 180, Stop: 180, Level: 220, Rise: 3, Floor: 12, Exchange: 0.2, New: 15},
+		{Key: jartest.Turbidity, PerUnit: 1.2, Volume: 8000, Flow: 3, Removal: 0.6, Start: 20, Stop: 20, Level: 20, Exchange: 0.5, New: 60},
+	} {
+		h, outcome := k.hold()
+		if outcome != Held {
+			t.Fatalf("%+v: %v", k, outcome)
+		}
+		c, on := k.Level, float64(h.PerDay.V)/24 // of each hour
+		v, sum := k.Volume.In("m3"), 0.0
+		const steps, hours = 3600, 720
+		for i := range steps * hours {
+			const dt = 1.0 / steps
+			q := 0.0
+			if float64(i%steps)+0.5 < on*steps {
+				q = float64(k.Flow)
+			}
+			c += dt * (k.Rise + (float64(k.Exchange)*(k.New-c)-q*float64(k.Removal)*(c-k.Floor))/v)
+			sum += c
+		}
+		near(t, "mean of thirty days", sum/steps/hours, k.Level, 0.01)
+	}
+}
+
+// TestClearedThenHeld: a tank that is cleared is told what holds it then, from the reading it was cleared to; what fails is said.
+func TestClearedThenHeld(t *testing.T) {
+	k := Tank{Key: jartest.TSS, Volume: 14000, Flow: 1, Removal: 0.7, Start: 500, Stop: 250, Level: 300, Rise: 1e6 / 24 / 14000}
+	r := cleaned(t, k)
+	if r.Outcome != Cleared || r.Hold == nil || r.Hold.Fails {
+		t.Fatalf("%v %+v", r.Outcome, r.Hold)
+	}
+	near(t, "from 250 it rises to 300 in", float64(r.Hold.Passes), 50/(1e6/24/14000), 1e-12)
+	near(t, "cleared in", float64(r.Time), 14/0.7*math.Log((500-1e6/24/700)/(250-1e6/24/700)), 1e-6) // it settles at P/(E·Q)
+	k.Hours, k.Begin, k.Start, k.Stop = flow.Hours{{From: 8, To: 12}}, 8, 310, 300                   // in its first hours it comes down
+	if r = cleaned(t, k); r.Outcome != Cleared || !r.Hold.Fails || len(r.Notes) != 1 || r.Notes[0].Code != "not-held" {
+		t.Fatalf("%v %+v %v", r.Outcome, r.Hold, r.Notes)
+	}
+	near(t, "settles, run 4 h a day", r.Hold.Settles, 1e6/0.7/4000, 1e-12)
 }

@@ -88,7 +88,7 @@ type Result struct {
 	Treated   quantity.Volume // water that passed the unit
 	Uses      []Use
 	Waste     Waste
-	// Hold is what holds a tank that is clear but would not stay so; nil for any other.
+	// Hold is what holds a tank that is clear, or is cleared and to be held, but would not stay so; nil for any other.
 	Hold *Hold
 	// Plateau is where the reading would settle; HasPlateau is false where that depends on the dose.
 	Plateau  float64
@@ -183,6 +183,9 @@ func (k Tank) Run() (Result, error) {
 		if r.Outcome == "" && run.settled(y) {
 			r.Outcome = NeverClears
 		}
+	}
+	if r.Outcome == Cleared && k.Level > 0 {
+		r.Hold, _ = k.hold()
 	}
 	r.surely()
 	r.Final = r.Moments[len(r.Moments)-1]
@@ -338,7 +341,7 @@ func (r *Result) surely() {
 			x := &r.Moments[n].Residuals[i]
 			leaves := quantity.Concentration(1)
 			if fed := c.Fed(max(r.Moments[n].Doses[i], r.Moments[max(n-1, 0)].Doses[i])); fed > 0 {
-				leaves = c.Binds.Leaves(fed, quantity.Some(k.NTU(r.Moments[n].Reading))) / fed
+				leaves = c.Binds.Leaves(fed, k.NTU(r.Moments[n].Reading)) / fed
 			}
 			switch {
 			case x.HasMeasured:
@@ -357,7 +360,7 @@ func (r *Result) account(y []float64) {
 	k := r.Tank
 	taken := y[atRemoved] // reading × m3
 	per := solids.Same(k.SolidsPerUnit())
-	if k.PerUnit <= 0 && k.Key != jartest.TSS {
+	if k.PerUnit <= 0 && k.Key == jartest.Turbidity {
 		per = solids.PerNTURange()
 	}
 	r.Waste.Removed = solids.Of(per, func(per float64) quantity.Mass { return quantity.Mass(taken * per / 1000) })

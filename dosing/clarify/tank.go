@@ -20,6 +20,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/solids"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -78,8 +79,10 @@ func (c Chemical) bounds() []Bound {
 
 // Tank is the whole task.
 type Tank struct {
-	// Key is what is read: turbidity (NTU) or suspended solids (mg/L).
-	Key    jartest.Key
+	// Key is what is read: turbidity (NTU), suspended solids (mg/L), or mL/L in a settling cone where nobody knows what they weigh.
+	Key jartest.Key
+	// Scale is that of the gauge by which it is read; nil where it is a meter or a laboratory.
+	Scale  *gauge.Scale
 	Volume quantity.Volume
 	Flow   quantity.Flow
 	// Hours are those in which the unit runs; Begin is the clock time of the start.
@@ -93,6 +96,8 @@ type Tank struct {
 	Floor float64
 	// Rise is what comes in: how much the reading would rise in an hour if nothing were taken out.
 	Rise float64
+	// Level is the reading to hold the tank at, once it is clear; zero where it is not to be held.
+	Level float64
 	// Exchange is new water in and old water out, of reading New.
 	Exchange quantity.Flow
 	New      float64
@@ -132,24 +137,27 @@ func (k Tank) longest() quantity.Time {
 }
 
 // SolidsPerUnit is mg/L of suspended solids per unit of the reading: as given, 1 for
-// suspended solids themselves, else what is usual of turbidity.
+// suspended solids themselves, else what is usual of turbidity; zero of a cone's mL/L, of which nobody knows it.
 func (k Tank) SolidsPerUnit() float64 {
 	switch {
 	case k.PerUnit > 0:
 		return k.PerUnit
 	case k.Key == jartest.TSS:
 		return 1
+	case k.Key == gauge.Cone:
+		return 0
 	default:
 		return solids.PerNTU
 	}
 }
 
-// NTU is a reading as turbidity, by which floc's room for a polymer goes: suspended solids by what usually goes with it.
-func (k Tank) NTU(reading float64) float64 {
+// NTU is a reading as turbidity, by which floc's room for a polymer goes: suspended solids by what usually goes with it;
+// not known of a cone's mL/L.
+func (k Tank) NTU(reading float64) quantity.Known[float64] {
 	if k.Key == jartest.TSS {
-		return reading / solids.PerNTU
+		reading /= solids.PerNTU
 	}
-	return reading
+	return quantity.Known[float64]{V: reading, OK: k.Key != gauge.Cone}
 }
 
 // Unit gives the unit of the reading.
@@ -193,6 +201,7 @@ func (k Tank) check() error {
 	need(k.Bare >= 0 && k.Bare <= 1, "bad-removal", "the removal without chemical is not from 0 to 100 %", "correct it")
 	need(k.Floor >= 0 && k.Rise >= 0 && k.New >= 0 && k.Exchange >= 0, "negative", "floor, rise, new water and its reading cannot be negative",
 		"give zero or more")
+	need(k.Level == 0 || k.Level >= k.Stop, "hold-below-clear", "the tank is to be held at a lower reading than it is cleared to", "clear it to the reading that it is held at, or below it")
 	for _, c := range k.Chemicals {
 		need(c.Capture >= 0 && c.Capture <= 1, "bad-capture", "the capture of "+c.Name+" is not from 0 to 100 %", "correct it")
 	}

@@ -97,9 +97,6 @@ func TestUpToWhichPrice(t *testing.T) {
 	stopped := ferric
 	stopped.Stopped = true
 	c, _ := Make([]Option{priced("alum", 0.4, 0), stopped}, soda(0.3), 0)
-	if r := c.Rows[slices.IndexFunc(c.Rows, func(r Row) bool { return r.Name == "free" })]; !slices.Equal(r.Unpriced.Names, []string{"the price of sulfuric acid"}) || r.Unpriced.Mass != 30 || !r.Priced {
-		t.Errorf("acid without a price: %+v, placed %v", r.Unpriced, r.Priced)
-	}
 	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "since it may not be dosed") {
 		t.Errorf("%v", n)
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/table"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -160,7 +161,9 @@ func (f Field) meant(full string, usual func(string) bool) string {
 func spoken(x any) any {
 	switch v := x.(type) {
 	case Reading:
-		return note.Say("%s %s", quantity.Number(v.V), v.Key.Info().Unit)
+		return note.Say("%s %s", quantity.Number(v.V), gauge.Unit(v.Key))
+	case SludgeDose:
+		return v.InSludge
 	case Knob:
 		if v.Unit == "" {
 			return quantity.Setting(v.V)
@@ -176,7 +179,9 @@ func spoken(x any) any {
 func size(x any) float64 {
 	switch v := x.(type) {
 	case Reading:
-		return v.V
+		return v.size()
+	case SludgeDose:
+		return v.size()
 	case Knob:
 		return v.V
 	case quantity.Money:

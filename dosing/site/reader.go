@@ -2,6 +2,7 @@ package site
 
 import (
 	"jarwright/dosing/flow"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/mixing"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -26,6 +27,9 @@ func readers() map[string]reader {
 		"date":                  {into: bind(parseDate)},
 		"hours":                 {into: bind(flow.ParseHours)},
 		"month":                 {into: bind(parseMonth), choices: months()},
+		"sludge dose":           number(parseSludgeDose),
+		"tube":                  {into: bind(gauge.ParseTube)},
+		"cone":                  {into: bind(gauge.ParseCone)},
 		"stirrer":               {into: bind(mixing.ParseStirrer)},
 		"basis":                 {into: bind(quantity.ParseBasis), choices: basisChoices()},
 		"yes or no":             {into: bind(parseYesNo), choices: []string{"yes", "no"}},

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"jarwright/dosing/flow"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/mixing"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -26,6 +27,7 @@ type Site struct {
 	Calendar  []Day
 	Seasons   []Season
 	Accepted  []Acceptance
+	Sludge    Sludge
 	// Notes are remarks on the reading itself, such as a sheet that was not read.
 	Notes note.List
 }
@@ -264,6 +266,11 @@ type Solids struct {
 	TankNew                quantity.Known[quantity.Flow]     // new water in, old water out
 	TankHours              quantity.Known[flow.Hours]        // in which the unit runs
 	TankBegin, TankLongest quantity.Known[quantity.Time]
+	HoldAt                 quantity.Known[Reading] // by the unit, once that tank is clear
+	// FeedSolids is what of the animals' feed becomes suspended solids.
+	FeedSolids quantity.Known[quantity.Fraction]
+	// Cone and Tube are scales of the site's own for readings in mL/L and in cm.
+	Cone, Tube quantity.Known[gauge.Scale]
 }
 
 // Animal is a stock of animals that the treated water reaches.
@@ -354,4 +361,22 @@ type Acceptance struct {
 	Reason   quantity.Known[string]
 	Date     quantity.Known[time.Time]
 	Until    quantity.Known[time.Time]
+}
+
+// Sludge is what becomes of float or sludge.
+type Sludge struct {
+	Volume     quantity.Known[quantity.Flow]
+	Solids     quantity.Known[quantity.Concentration]
+	Polymer    quantity.Known[string] // its row in Chemicals or its name in the catalogue
+	Dose       quantity.Known[SludgeDose]
+	Captured   quantity.Known[quantity.Fraction]
+	Cake       quantity.Known[quantity.Fraction] // dry solids in what is kept
+	Bag        quantity.Known[quantity.Volume]
+	Bed        quantity.Known[quantity.Area]
+	Layer      quantity.Known[quantity.Length]
+	Drying     quantity.Known[quantity.Time]
+	Returns    quantity.Known[bool] // to the animals
+	Land       quantity.Known[quantity.Area]
+	Nitrogen   quantity.Known[quantity.Fraction]
+	Phosphorus quantity.Known[quantity.Fraction]
 }

@@ -82,6 +82,10 @@ func TestEveryFieldRoundTrips(t *testing.T) {
 			return "06:00-22:00"
 		case f.Name == "jar stirrer curve":
 			return "30 rpm=16 1/s; 100 rpm=100 1/s"
+		case f.Name == "cone pairs":
+			return "10 mL/L=150 mg/L; 20 mL/L=260 mg/L"
+		case f.Name == "tube pairs":
+			return "20 cm=45 NTU; 30 cm=25 NTU"
 		case strings.Contains(f.Meaning, "hh:mm"):
 			return "06:00"
 		case strings.Contains(f.Meaning, "year-month-day") || strings.Contains(f.Meaning, "last day"):

@@ -28,6 +28,7 @@ var usUnits = map[string]usUnit{
 	"kg/L":   {"lb/gal", "", 0},
 	"C":      {"F", "", 0},
 	"m":      {"ft", "", 0},
+	"cm":     {"in", "", 0},
 	"mm":     {"in", "", 0},
 	"m2":     {"ft2", "", 0},
 	"m/h":    {"gpm/ft2", "", 0},

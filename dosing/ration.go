@@ -1,0 +1,51 @@
+package dosing
+
+import (
+	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// phosphorusOfFeed is the phosphorus in a mass of dry feed, about half of which animals keep (from memory).
+const phosphorusOfFeed = 0.012
+
+// Load is what a day's feed does to the water of a tank that is held.
+type Load struct {
+	clarify.Ration
+	// Assumed is true where nobody measured the share that becomes solids.
+	Assumed bool
+	// Alkalinity, as CaCO3, is what nitrifying its ammonia takes; Phosphorus is what it brings.
+	Alkalinity, Phosphorus quantity.MassRate
+}
+
+// fed works out what comes into a tank by its feed, where a site asks for that: as far as the rise of its
+// reading was not measured, that is what makes it rise.
+func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
+	u, eaten := s.Solids, in.Around.Water.Feed
+	if !u.HoldAt.OK && !u.FeedSolids.OK {
+		return nil
+	}
+	if !eaten.OK || eaten.V <= 0 {
+		if u.HoldAt.OK && !u.Rise.OK && k.Exchange <= 0 {
+			errs.Add(u.HoldAt.Missing("what comes into the tank", `give "feed eaten a day" under Animals, or "turbidity coming in" under Solids`))
+		}
+		return errs
+	}
+	load := Load{Ration: clarify.Ration{Eaten: eaten.V, Share: u.FeedSolids.Or(clarify.SolidsOfFeed)}, Assumed: !u.FeedSolids.OK && !u.Rise.OK,
+		Alkalinity: caution.FeedTakes(eaten.V), Phosphorus: phosphorusOfFeed * eaten.V}
+	switch in.Load = &load; {
+	case u.Rise.OK:
+		load.Share = 0
+	case k.SolidsPerUnit() <= 0:
+		errs.Add(u.Cone.Missing("what the feed makes a cone read", `give "cone pairs", mL/L with the suspended solids in mg/L, or "turbidity coming in" in mL/L/h`))
+	default:
+		k.Rise = k.RiseOf(load.Solids())
+	}
+	if load.Assumed {
+		in.Notes.Add(note.New(note.Info, "feed-solids-assumed", "%s of the feed is taken to become suspended solids", quantity.To(load.Share, 2)).
+			Do(`give "solids from feed" once it is measured`).From("a guide for recirculating systems, from memory"))
+	}
+	return errs
+}

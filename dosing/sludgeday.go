@@ -1,0 +1,141 @@
+package dosing
+
+import (
+	"cmp"
+	"time"
+
+	"jarwright/dosing/caution"
+	"jarwright/dosing/day"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/dosing/sludge"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// SludgeDay is what becomes of a day's float or sludge.
+type SludgeDay struct {
+	sludge.Line
+	// Polymer is what it is fed, as the site names it; empty where there is none.
+	Polymer string
+	// Returns is true where what drains off goes back to the animals. Brings and Adds are then what it brings into the treated
+	// water, of solids and, if bag or bed kept none of it, of polymer as product.
+	Returns      bool
+	Brings, Adds quantity.Concentration
+	// Land is what it is spread on; the rest is what a day brings there, as far as it is known.
+	Land                             quantity.Area
+	Nitrogen, Phosphorus, Al, Sodium quantity.Known[quantity.Mass]
+	Notes                            note.List
+}
+
+// Sludge works the line out that a site describes; nil where it describes none.
+func (p Plan) Sludge(s site.Site, d *SolidsDay, catalogue product.Catalogue) *SludgeDay {
+	u := s.Sludge
+	if !u.Told() {
+		return nil
+	}
+	out := &SludgeDay{Polymer: u.Polymer.V, Returns: u.Returns.V, Land: u.Land.V}
+	out.Line = sludge.Line{Volume: quantity.Volume(float64(u.Volume.V) * 24 * 1000), Solids: u.Solids.V, Captured: u.Captured.Or(sludge.UsualCaptured),
+		Cake: u.Cake.Or(sludge.UsualCake), Bag: u.Bag.V, Bed: u.Bed.V, Layer: u.Layer.Or(sludge.UsualLayer), Drying: u.Drying.Or(sludge.UsualDrying)}
+	planned := d != nil && d.Volume.Likely > 0
+	if !u.Volume.OK && planned {
+		out.Volume = d.Volume.Likely
+	}
+	if !u.Solids.OK && !u.Volume.OK && planned {
+		out.Solids = quantity.Concentration(float64(d.Dry.Likely) * 1e6 / float64(d.Volume.Likely))
+	}
+	if out.Volume <= 0 || out.Solids <= 0 {
+		out.Notes.Add(note.New(note.Caution, "sludge-unknown", "the sludge line is not worked out: how much comes to it in a day, or what is suspended in it, is not known").
+			At(cmp.Or(u.Solids.At, u.Volume.At)).Do(`give "sludge a day" and "solids in it" under Sludge`))
+		return out
+	}
+	if out.Dose = u.Dose.V.InSludge; u.Dose.V.PerDry > 0 {
+		out.Dose = out.DoseOf(u.Dose.V.PerDry)
+	}
+	if need := out.BedNeeds(); out.Bed > 0 && out.Bed < need {
+		out.Notes.Add(note.New(note.Caution, "beds-too-small", "beds of %s are covered in %s, and a layer takes %s to dry: they do not take the sludge of every day, for which %s are needed",
+			out.Bed, quantity.To(out.BedLasts(), 3), out.Drying, quantity.To(need, 3)).At(u.Bed.At).Do("build more, put a bag beside them, or thicken the sludge first"))
+	}
+	out.returned(p, s, catalogue)
+	out.spread(p, s)
+	return out
+}
+
+// Known reports that there is a line to show.
+func (x *SludgeDay) Known() bool { return x != nil && x.Volume > 0 && x.Solids > 0 }
+
+// returned is what drains back into the treated water.
+func (x *SludgeDay) returned(p Plan, s site.Site, catalogue product.Catalogue) {
+	_, solids := x.Filtrate()
+	if !x.Returns || !x.Drains() || p.Treated <= 0 {
+		return
+	}
+	x.Brings = quantity.Concentration(float64(solids) * 1e6 / float64(p.Treated))
+	x.Adds = quantity.Concentration(float64(x.Line.Polymer()) * 1e6 / float64(p.Treated))
+	if x.Adds <= 0 || x.Polymer == "" {
+		return
+	}
+	at := s.Sludge.Polymer.At
+	product, err := polymerOf(s, x.Polymer, catalogue)
+	if err != nil {
+		x.Notes.Add(note.New(note.Caution, "sludge-polymer-unknown", "%s, fed to the sludge, is neither a row of Chemicals nor in the catalogue: what of it comes back to the animals is not judged", x.Polymer).
+			At(at).Do("name it as the catalogue does (\"jarwright chemical\" lists it), or keep the filtrate from them"))
+		return
+	}
+	var around caution.Situation
+	Surroundings(&around, s, time.Time{})
+	limits, ok := caution.PolymerLimits(x.Polymer, product, around.Stock)
+	if !ok {
+		return
+	}
+	effects, _, _ := day.EffectsOf(product, x.Polymer, quantity.AsProduct)
+	active := x.Adds * quantity.Concentration(effects.Floc)
+	told := func(limit quantity.Concentration, what string, part note.Phrase) {
+		x.Notes.Add(note.New(note.Caution, "sludge-polymer-returns", "the filtrate brings up to %s of %s, as %s, into the treated water if bag or bed keeps none of it; "+what+" (%s)",
+			quantity.To(active, 2), x.Polymer, limits.As, quantity.To(limit, 2), part).
+			At(at).Do("keep the filtrate from the animals until its polymer is measured, feed less, or settle it through the unit again"))
+	}
+	switch {
+	case limits.Stop > 0 && active >= limits.Stop:
+		told(limits.Stop, "%s stops a dose", limits.Where)
+	case limits.Warn > 0 && active >= limits.Warn:
+		told(limits.Warn, "above %s take care", limits.Care)
+	}
+}
+
+// polymerOf is the product of a row of Chemicals, or one of the catalogue.
+func polymerOf(s site.Site, name string, catalogue product.Catalogue) (product.Product, error) {
+	for _, c := range s.Chemicals {
+		if c.Name.V == name {
+			p, _, err := ProductOf(c, quantity.AsProduct, catalogue)
+			return p, err
+		}
+	}
+	return catalogue.Find(name)
+}
+
+// spread is what comes to land.
+func (x *SludgeDay) spread(p Plan, s site.Site) {
+	if x.Land <= 0 {
+		return
+	}
+	u, w := s.Sludge, s.Water
+	of := func(share quantity.Known[quantity.Fraction]) quantity.Known[quantity.Mass] {
+		return quantity.Known[quantity.Mass]{V: x.Kept() * quantity.Mass(share.V), OK: share.OK}
+	}
+	x.Nitrogen, x.Phosphorus = of(u.Nitrogen), of(u.Phosphorus)
+	r := p.Record(s)
+	for i, dose := range r.Doses() { // all of it leaves with the floc, of which so much is kept
+		if al := r.Chemicals[i].Al; al > 0 {
+			x.Al = quantity.Some(x.Al.V + quantity.Mass(float64(dose)*float64(al)*float64(r.Treated)/1e6)*x.Kept()/x.Dry())
+		}
+	}
+	if w.Salinity.OK && w.Salinity.V > 0 {
+		x.Sodium = quantity.Some(x.Line.Sodium(w.Salinity.V))
+	}
+	if float64(w.Salinity.V) >= sludge.Saline {
+		x.Notes.Add(note.New(note.Caution, "sludge-saline", "sludge of water with %s of salt harms soil and crops: from about %s g/kg it is severe for irrigation", w.Salinity.V, quantity.Number(sludge.Saline)).
+			At(u.Land.At).Do("drain it well, rinse it with fresh water, or take it where salt does no harm; ask the agency that answers for the land").
+			From("Ayers and Westcot 1985, FAO Irrigation and Drainage Paper 29, from memory"))
+	}
+}

@@ -1,0 +1,85 @@
+package dosing
+
+import (
+	"math"
+	"testing"
+
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
+)
+
+// sludgeDay is the line of a site whose plan treats 2,400 m3 a day with 4 mg/L of alum 14-hydrate.
+func sludgeDay(t *testing.T, change func(*site.Site)) *SludgeDay {
+	t.Helper()
+	s := site.Site{Flow: site.Flow{Average: quantity.Some(quantity.Flow(100))}}
+	s.Place.Purpose = quantity.Some(site.ForAnimals)
+	s.Water.Turbidity = quantity.Some(quantity.Cloudiness(20))
+	s.Chemicals = []site.Chemical{{Name: quantity.Some("alum"), Product: quantity.Some("alum-liquid"), Dose: quantity.Some(quantity.Concentration(4)), Basis: quantity.Some(quantity.AsAlum14)}}
+	s.Animals = []site.Animal{{Name: quantity.Some("trout"), Species: quantity.Some("rainbow trout"), Reached: quantity.Some(site.ReachedAlways)}}
+	s.Sludge = site.Sludge{Volume: quantity.Some(quantity.Flow(40.0 / 24)), Solids: quantity.Some(quantity.Concentration(1500)), Polymer: quantity.Some("cpam-dry"),
+		Dose: quantity.Some(site.SludgeDose{InSludge: 6}), Bag: quantity.Some(quantity.Volume(8000)), Returns: quantity.Some(true),
+		Land: quantity.Some(quantity.Area(20000)), Nitrogen: quantity.Some(quantity.Fraction(0.04))}
+	change(&s)
+	g := Given{Catalogue: product.Default()}
+	in, err := FromSite(s, g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p.Sludge(s, p.Solids(s), g.Catalogue)
+}
+
+// TestSludgeOfASite: 40 m3 with 1,500 mg/L are 60 kg dry; 6 mg/L are 4.0 kg to the tonne, by which 4 kg/t are 6 mg/L. Of 60 kg 3 kg drain off, 1.25 mg/L of
+// 2,400 m3, with up to 240 g of polymer, 0.1 mg/L. 57 kg with 4 % N on 2 ha bring 2.28 kg a day there; 4 mg/L of alum 14-hydrate,
+// 9.08 % Al, are 0.872 kg of Al, of which 95 % is kept.
+func TestSludgeOfASite(t *testing.T) {
+	for _, change := range []func(*site.Site){func(*site.Site) {}, func(s *site.Site) { s.Sludge.Dose = quantity.Some(site.SludgeDose{PerDry: 0.004}) }} {
+		x := sludgeDay(t, change)
+		for what, v := range map[string][2]float64{"dry": {float64(x.Dry()), 60}, "per tonne": {float64(x.PerDry()) * 1000, 4}, "dose": {float64(x.Dose), 6}, "brings": {float64(x.Brings), 1.25},
+			"adds": {float64(x.Adds), 0.1}, "N": {float64(x.Nitrogen.V), 2.28}, "Al": {float64(x.Al.V), 4 * 2.4 * 2 * 26.982 / 594.4 * 0.95}} {
+			if math.Abs(v[0]-v[1]) > 1e-3*v[1] {
+				t.Errorf("%s is %g, want %g", what, v[0], v[1])
+			}
+		}
+		if codes(x.Notes) != "sludge-polymer-returns" || x.Sodium.OK || x.Phosphorus.OK {
+			t.Errorf("%v %+v", x.Notes, x.Sodium)
+		}
+	}
+}
+
+// TestSludgeSpeaks: what is wrong with a line, and that an ordinary one is quiet.
+func TestSludgeSpeaks(t *testing.T) {
+	for what, x := range map[string]struct {
+		change func(*site.Site)
+		want   string
+	}{
+		"filtrate to the drain":  {func(s *site.Site) { s.Sludge.Returns = quantity.Some(false) }, ""},
+		"little polymer":         {func(s *site.Site) { s.Sludge.Dose = quantity.Some(site.SludgeDose{InSludge: 0.5}) }, ""},
+		"a polymer nobody knows": {func(s *site.Site) { s.Sludge.Polymer = quantity.Some("blue stuff") }, "sludge-polymer-unknown"},
+		"salt": {func(s *site.Site) {
+			s.Water.Salinity, s.Sludge.Returns = quantity.Some(quantity.Salinity(20)), quantity.Some(false)
+		}, "sludge-saline"},
+		"small beds": {func(s *site.Site) {
+			s.Sludge.Bed, s.Sludge.Returns = quantity.Some(quantity.Area(300)), quantity.Some(false)
+		}, "beds-too-small"},
+		"half a line": {func(s *site.Site) { s.Sludge.Solids = quantity.Known[quantity.Concentration]{} }, "sludge-unknown"},
+		"of the plan's": {func(s *site.Site) {
+			s.Sludge = site.Sludge{Bag: quantity.Some(quantity.Volume(8000))}
+		}, ""},
+	} {
+		if got := sludgeDay(t, x.change); codes(got.Notes) != x.want {
+			t.Errorf("%s: %v, want %s", what, got.Notes, x.want)
+		}
+	}
+	if x := sludgeDay(t, func(s *site.Site) { s.Sludge = site.Sludge{} }); x != nil {
+		t.Errorf("no line: %+v", x)
+	}
+	x := sludgeDay(t, func(s *site.Site) { s.Water.Salinity = quantity.Some(quantity.Salinity(20)) })
+	if want := (475 - 57) * 0.020 * 10.784 / 35.165; math.Abs(float64(x.Sodium.V)-want) > 1e-6 { // the water in 475 L of cake
+		t.Errorf("sodium %v, want %g", x.Sodium, want)
+	}
+}

@@ -1,0 +1,90 @@
+package templates
+
+import (
+	"jarwright/dosing"
+	"jarwright/dosing/sludge"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// onLand is what a hectare gets in a year, to US readers what an acre gets.
+type onLand struct{ perHectare quantity.Mass }
+
+const acresPerHectare = 2.4710538
+
+// Show gives kg/ha, or lb/acre.
+func (l onLand) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return l.perHectare.In("lb") / acresPerHectare, "lb/acre"
+	}
+	return float64(l.perHectare), "kg/ha"
+}
+
+// perTonne is polymer per dry solids, to US readers in pounds to the short ton.
+type perTonne struct{ quantity.Ratio }
+
+// Show gives kg/t, or lb/ton.
+func (r perTonne) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return float64(r.Ratio) * 2000, "lb/ton"
+	}
+	return float64(r.Ratio) * 1000, "kg/t"
+}
+
+// sludgeData is what becomes of the sludge; nil where the site describes no line.
+func sludgeData(x *dosing.SludgeDay) *figure.Object {
+	if !x.Known() {
+		return nil
+	}
+	fed := x.Dose > 0
+	filtrate, solids := x.Filtrate()
+	drains, bag, bed := x.Drains(), x.Bag > 0, x.Bed > 0
+	land := func(key string, daily quantity.Known[quantity.Mass]) figure.Figure {
+		return figure.Of(key, onLand{sludge.PerLand(daily.V, x.Land)}, "kg/ha", 3).If(daily.OK && x.Land > 0)
+	}
+	return figure.New(litres("volume", x.Volume, 3).Daily(), mgL("solids", x.Solids, 4), kilos("dry", x.Dry(), 3).Daily(),
+		mgL("polymer_dose", x.Dose, 3).If(fed), figure.Of("polymer_per_dry", perTonne{x.PerDry()}, "kg/t", 2).In(figure.Full).If(fed), kilos("polymer", x.Line.Polymer(), 3).Daily().If(fed),
+		figure.Of("captured", x.Captured, "%", 3).If(drains), figure.Of("cake_solids", x.Cake, "%", 3).If(drains), litres("cake", x.CakeVolume(), 3).Daily().If(drains),
+		hours("bag_lasts", x.BagLasts(), 3).If(bag), figure.Of("bed_needed", x.BedNeeds(), "m2", 3).If(bed), figure.Of("beds", x.Bed, "m2", 3).If(bed), hours("beds_covered_in", x.BedLasts(), 3).If(bed),
+		hours("dries_in", x.Drying, 3).If(bed),
+		litres("filtrate", filtrate, 3).Daily().If(drains), kilos("filtrate_solids", solids, 3).Daily().If(drains),
+		mgL("returned_solids", x.Brings, 2).If(x.Returns && drains), mgL("returned_polymer", x.Adds, 2).If(x.Adds > 0),
+		figure.Of("land", x.Land, "m2", 3).If(x.Land > 0),
+		land("nitrogen_a_year", x.Nitrogen), land("phosphorus_a_year", x.Phosphorus), land("aluminium_a_year", x.Al), land("sodium_a_year", x.Sodium)).
+		Word("polymer_name", x.Polymer)
+}
+
+// sludgeText is the sludge line.
+func sludgeText(t *Text, x *dosing.SludgeDay, d *figure.Object) {
+	if !x.Known() {
+		return
+	}
+	t.Head("Sludge line")
+	var l facts
+	l.add("Sludge a day", figure.Say("%s with %s: %s dry", d.Fig("volume"), d.Fig("solids"), d.Fig("dry")))
+	l.when(d.Has("polymer_dose"), "Polymer", figure.Say("%s of dry solids", d.Fig("polymer_per_dry")).If(x.Polymer != "", ", %s", d.Get("polymer_name")).
+		And(": %s of product in the sludge, %s", d.Fig("polymer_dose"), d.Fig("polymer")))
+	l.when(d.Has("cake"), "Cake", figure.Say("%s at %s dry, %s of the solids kept", d.Fig("cake"), d.Fig("cake_solids"), d.Fig("captured")))
+	l.when(d.Has("bag_lasts"), "A bag", figure.Say("is full in %s", d.Fig("bag_lasts")))
+	l.when(d.Has("beds"), "Beds", figure.Say("%s are covered in %s; %s are needed for each layer to dry in %s", d.Fig("beds"), d.Fig("beds_covered_in"), d.Fig("bed_needed"), d.Fig("dries_in")))
+	l.when(d.Has("filtrate"), "Filtrate", figure.Say("%s with %s of solids", d.Fig("filtrate"), d.Fig("filtrate_solids")).
+		If(d.Has("returned_solids"), ", which bring %s into the treated water", d.Fig("returned_solids")).
+		If(d.Has("returned_polymer"), ", and up to %s of polymer as product", d.Fig("returned_polymer")))
+	for _, of := range [...][2]string{{"nitrogen", "N"}, {"phosphorus", "P"}, {"aluminium", "Al"}, {"sodium", "Na"}} {
+		key := of[0] + "_a_year"
+		l.when(d.Has(key), upperFirst(of[0])+" to land", figure.Say("%s a year, as %s", d.Fig(key), of[1]))
+	}
+	t.Facts(l)
+	if d.Has("land") {
+		t.Para("To land counts every day of a year like this one. Local rules say what may be spread, where and when; they go before these figures.")
+	}
+}
+
+// sludgeNotes are what the sludge line has to say.
+func (p Plan) sludgeNotes() note.List {
+	if p.Sludge == nil {
+		return nil
+	}
+	return p.Sludge.Notes
+}
