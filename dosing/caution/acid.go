@@ -474,7 +474,7 @@ func (v *reviewer) phRanges(c *Chemistry) {
 			after < lo-missedPH || after > hi+missedPH, Words{"after": ph(after), "when": v.dosedFrom(start), "beyond": outBy(float64(after), r.Low, r.High), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
-		v.phStep(math.Abs(float64(after - start)))
+		v.phStep(float64(v.s.Step.Or(quantity.PH(math.Abs(float64(after - start))))))
 	}
 }
 

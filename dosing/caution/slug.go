@@ -2,6 +2,7 @@ package caution
 
 import (
 	"jarwright/dosing/product"
+	"jarwright/dosing/water"
 	"jarwright/jartest/quantity"
 )
 
@@ -38,6 +39,9 @@ var byHand = []struct {
 			"hydrated lime does the same without boiling",
 		"spread it dry and thin over the whole pond, from upwind, and never wet it in a bucket or drum, where it boils and spits; " +
 			"hydrated lime does the same without boiling"},
+	{func(p product.Product) bool { return powders(p) },
+		"feed it dry and thin, a little all the time: it hardly dissolves, or over days",
+		"spread it as powder, or stirred thin in much water, over the whole pond, from upwind: it dissolves over hours to days"},
 	{lime, "stir it thin in much water, keep it stirred, and pour it in a little all the time",
 		"stir it thin in much water, and spread that over the whole pond, a part at a time"},
 	{func(p product.Product) bool {
@@ -56,6 +60,18 @@ var byHand = []struct {
 		"thin it with water and let it drip in all the time, from a bottle with a tap; or give it a pump",
 		"thin it with water and spread it over the whole pond, a part at a time"},
 }
+
+// hardly is a usual stock so weak that the product goes out as powder.
+const hardly quantity.Concentration = 5000
+
+// powders reports goods that hardly dissolve, or over days, and harm nobody as powder: gypsum, ground limestone, clay.
+func powders(p product.Product) bool {
+	_, slow := water.Slowly(p.Basis)
+	return p.Form == product.Dry && (slow || p.Group == product.Clay || p.Group == product.Salt && p.Dilution.High > 0 && p.Dilution.High < hardly)
+}
+
+// Spread says how a product is spread over a pond by hand.
+func Spread(p product.Product) string { return handTo(p).pond }
 
 // handTo is the row of a product.
 func handTo(p product.Product) (out struct{ stream, pond string }) {

@@ -3,6 +3,7 @@ package site
 import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/mixing"
+	"jarwright/dosing/pond"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -27,6 +28,7 @@ func readers() map[string]reader {
 		"hours":                 {into: bind(flow.ParseHours)},
 		"month":                 {into: bind(parseMonth), choices: months()},
 		"stirrer":               {into: bind(mixing.ParseStirrer)},
+		"pond size":             {into: bind(pond.ParseSize)},
 		"basis":                 {into: bind(quantity.ParseBasis), choices: basisChoices()},
 		"yes or no":             {into: bind(parseYesNo), choices: []string{"yes", "no"}},
 		"count":                 number(parseCount),

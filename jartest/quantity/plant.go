@@ -135,7 +135,13 @@ var areas = kind{what: "area", example: "1.5 m2", units: []unit{
 	of(1, "m2", "sq m", "square metre", "square meter"),
 	of(1e-4, "cm2"),
 	of(metresPerFoot*metresPerFoot, "ft2", "sq ft", "square feet", "square foot"),
+	of(1e4, "ha", "hectare", "hectares"),
+	of(acre, "acre", "acres", "ac"),
+	of(1600, "rai"), // of Thailand: 40 m x 40 m
 }, us: only("ft2")}
+
+// acre is in m2: 43,560 square feet.
+const acre = 43560 * metresPerFoot * metresPerFoot
 
 // Loading is water per surface and time (surface loading, overflow rate), in m/h.
 type Loading = Amount[loading]
