@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"jarwright/dosing/caution"
@@ -33,7 +34,7 @@ type PondPlan struct {
 	Surface quantity.Known[quantity.Area]
 	Depth   quantity.Known[quantity.Length]
 	Goods   []ByHand
-	// Portions is the number of goes, Chosen true where the plan chose it.
+	// Portions is the number of goes of what is not given ahead, Chosen true where the plan chose it.
 	Portions int
 	Chosen   bool
 	// Between is from one go to the next, Start the clock time of the first.
@@ -59,8 +60,9 @@ type ByHand struct {
 	Bag       quantity.Known[quantity.Mass]
 	// Hardness is what it adds, as CaCO3; zero where it adds none or nobody knows.
 	Hardness quantity.Concentration
-	// Ahead is true of an alkali that goes in on the day before what takes alkalinity.
-	Ahead bool
+	// Ahead is true of an alkali that goes in on the day before what takes alkalinity; Portions is the number of its goes.
+	Ahead    bool
+	Portions int
 }
 
 // Go is one portion of one chemical.
@@ -178,7 +180,7 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	}
 	p.portioned(row, run)
 	run.Portions, run.Step = p.Portions, p.step()
-	p.Review = run.Review()
+	p.Review = p.reviewed(run)
 	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok {
 		p.Watch = &w
 	}
@@ -322,87 +324,165 @@ func (p PondPlan) byHand(c *site.Chemical, catalogue product.Catalogue) error {
 	return nil
 }
 
-// portioned lays the goes out: as many as the row says, else the fewest at which no animal feels a shock.
+// portioned lays the goes out: as many as the row says, else the fewest at which no animal feels a shock. An
+// alkali that goes ahead has as few as that by itself.
 func (p *PondPlan) portioned(row site.Pond, run Running) {
-	p.Between, p.Start = row.Between.Or(usualBetween), row.Start.Or(usualDawn)
-	if n := row.Portions.V; n > 0 {
-		p.lay(n, run)
-		return
-	}
+	p.Between, p.Start, p.Chosen = row.Between.Or(usualBetween), row.Start.Or(usualDawn), row.Portions.V == 0
 	bears, animals := run.situation(site.UsualWater).Bears()
-	p.Chosen = true
-	for n := 1; n <= mostPortions; n++ {
-		if p.lay(n, run); !animals || p.bearable(bears, n, run) {
-			return
-		}
+	ahead := p.fewest(!animals, func(n int) bool { p.lay(1, n, run); return p.bearable(bears, true, n, run) })
+	main := row.Portions.V
+	if main == 0 {
+		main = p.fewest(!animals, func(n int) bool { p.lay(n, ahead, run); return p.bearable(bears, false, n, run) })
 	}
-	if all := p.Goes[len(p.Goes)-1].Water; all == nil || !all.HasPH { // nothing tells what fewer would do
-		p.lay(1, run)
+	if p.lay(main, ahead, run); p.Chosen && main > 1 {
+		p.Notes.Add(note.New(note.Info, "portions-chosen", "%s: the plan chose %d goes: in fewer the pH would change by more than %s at a time, or carbon dioxide would pass what the animals bear",
+			p.Name, main, bears.Step).Do("give the portions in the site under Ponds to have another number"))
 	}
 }
 
-// bearable reports that no portion by itself does more than animals bear.
-func (p PondPlan) bearable(b caution.Bears, n int, run Running) bool {
-	if p.step().V > b.Step {
+// fewest is the least number of goes that is bearable, one where nothing tells or where any is.
+func (p *PondPlan) fewest(any bool, bearable func(n int) bool) int {
+	if any {
+		return 1
+	}
+	for n := 1; n <= mostPortions; n++ {
+		if bearable(n) {
+			return n
+		}
+		if p.step() == (quantity.Known[quantity.PH]{}) { // nothing tells what more would do
+			return 1
+		}
+	}
+	return mostPortions
+}
+
+// bearable reports that no portion by itself does more than animals bear, of what goes ahead or of the rest.
+func (p PondPlan) bearable(b caution.Bears, ahead bool, n int, run Running) bool {
+	if p.stepOf(func(h ByHand) bool { return h.Ahead == ahead }).V > b.Step {
 		return false
 	}
 	one := run.situation(site.UsualWater)
 	for i := range one.Doses {
 		one.Doses[i].Dose.Concentration /= quantity.Concentration(n)
+		if p.Goods[i].Ahead != ahead {
+			one.Doses[i].Dose.Concentration = 0
+		}
 	}
 	c := caution.WaterOf(one)
-	if c == nil || !c.HasPH {
-		return false
-	}
-	return !b.CO2.OK || c.Closed.CO2 <= max(b.CO2.V, c.Before.CO2)
+	return c == nil || !c.HasPH || !b.CO2.OK || c.Closed.CO2 <= max(b.CO2.V, c.Before.CO2)
 }
 
 // lay parts the doses into so many goes: alkali that something else takes on the day before, then
 // at each time what sets the pH, coagulants, and what binds their floc.
-func (p *PondPlan) lay(n int, run Running) {
+func (p *PondPlan) lay(n, ahead int, run Running) {
 	p.Portions, p.Goes = n, nil
-	for i, h := range p.Goods {
-		for k := range n {
+	for i := range p.Goods {
+		h := &p.Goods[i]
+		if h.Portions = n; h.Ahead {
+			h.Portions = ahead
+		}
+		for k := range h.Portions {
 			at := p.Start + quantity.Time(k)*p.Between
 			if h.Ahead {
-				at -= 24 * quantity.Time(math.Ceil(float64(n)*float64(p.Between)/24)) // all of it before the first of the other
+				at -= 24 * quantity.Time(math.Ceil(float64(ahead)*float64(p.Between)/24)) // all of it before the first of the other
 			}
 			if h.Use.Product > 0 {
-				p.Goes = append(p.Goes, Go{At: at, Feed: i, Number: k + 1, Product: h.Use.Product / quantity.Mass(n)})
+				p.Goes = append(p.Goes, Go{At: at, Feed: i, Number: k + 1, Product: h.Use.Product / quantity.Mass(h.Portions)})
 			}
 		}
 	}
 	turn := func(g Go) int { return Feed{FeedInput: p.Goods[g.Feed].FeedInput}.turn() }
-	slices.SortStableFunc(p.Goes, func(a, b Go) int {
-		return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(turn(a), turn(b)))
-	})
+	slices.SortStableFunc(p.Goes, func(a, b Go) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(turn(a), turn(b))) })
+	p.follow(run)
+}
+
+// follow works the water out after each go, as if no gas passed between those of a day; overnight, after what went ahead,
+// it comes into balance with the air.
+func (p *PondPlan) follow(run Running) {
 	s := run.situation(site.UsualWater)
 	doses := s.Doses
 	s.Doses = slices.Clone(doses)
-	for i := range s.Doses {
-		s.Doses[i].Dose.Concentration = 0
+	clear := func() {
+		for i := range s.Doses {
+			s.Doses[i].Dose.Concentration = 0
+		}
 	}
+	clear()
 	s.Water.JarPH, s.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{} // of the whole dose
-	for i := range p.Goes {
-		f := p.Goes[i].Feed
-		s.Doses[f].Dose.Concentration += doses[f].Dose.Concentration / quantity.Concentration(n)
+	for i, g := range p.Goes {
+		if w := p.before(i); w != nil && w.HasPH {
+			s.Water.PH, s.Water.Alkalinity, s.Water.CO2 = quantity.Some(w.Open.PH), quantity.Some(w.Open.Alkalinity), quantity.Known[quantity.Concentration]{}
+			clear()
+		}
+		s.Doses[g.Feed].Dose.Concentration += doses[g.Feed].Dose.Concentration / quantity.Concentration(p.Goods[g.Feed].Portions)
 		p.Goes[i].Water = caution.WaterOf(s)
 	}
 }
 
-// step is the largest change of pH at one go, as if no gas passed between them.
-func (p PondPlan) step() (most quantity.Known[quantity.PH]) {
-	var last *caution.Chemistry
-	for _, g := range p.Goes {
+// before is the water of the last go of what went ahead, where a go is the first of the rest; nil for any other.
+func (p PondPlan) before(i int) *caution.Chemistry {
+	if i == 0 || p.Goods[p.Goes[i].Feed].Ahead || !p.Goods[p.Goes[i-1].Feed].Ahead {
+		return nil
+	}
+	return p.Goes[i-1].Water
+}
+
+// step is the largest change of pH at one go; not known where the water is not.
+func (p PondPlan) step() quantity.Known[quantity.PH] {
+	return p.stepOf(func(ByHand) bool { return true })
+}
+
+func (p PondPlan) stepOf(these func(ByHand) bool) (most quantity.Known[quantity.PH]) {
+	for i, g := range p.Goes {
 		if g.Water == nil || !g.Water.HasPH {
 			return quantity.Known[quantity.PH]{}
 		}
 		before := g.Water.Before.PH
-		if last != nil {
-			before = last.Closed.PH
+		if i > 0 && p.before(i) == nil {
+			before = p.Goes[i-1].Water.Closed.PH
 		}
-		most = quantity.Some(max(most.V, quantity.PH(math.Abs(float64(g.Water.Closed.PH-before)))))
-		last = g.Water
+		if these(p.Goods[g.Feed]) {
+			most = quantity.Some(max(most.V, quantity.PH(math.Abs(float64(g.Water.Closed.PH-before)))))
+		}
 	}
 	return most
+}
+
+// reviewed is what the cautions say of all doses together, and of what goes ahead while it is alone in the water.
+func (p PondPlan) reviewed(run Running) Review {
+	r := run.Review()
+	if !slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Ahead && h.Use.Product > 0 }) {
+		return r
+	}
+	alone := run
+	alone.Portions, alone.Step = 0, p.stepOf(func(h ByHand) bool { return h.Ahead })
+	alone.Feeds = slices.Clone(run.Feeds)
+	var names []string
+	for i, h := range p.Goods {
+		if f := &alone.Feeds[i]; h.Ahead {
+			f.Balance = nil
+			names = append(names, h.Name)
+		} else {
+			f.Dose.Concentration, f.Clear, f.Storm = 0, quantity.Known[quantity.Concentration]{}, quantity.Known[quantity.Concentration]{}
+		}
+	}
+	first := alone.Review()
+	for _, n := range first.Notes {
+		if n.Level >= note.Caution && ofPHOrAmmonia(n) && !slices.ContainsFunc(r.Notes, func(x note.Note) bool { return x.Code == n.Code }) {
+			r.Notes = append(r.Notes, n.After("%s alone, on the day before: ", strings.Join(names, " and ")))
+		}
+	}
+	r.Stopped = r.Stopped || first.Stopped
+	for _, t := range first.Taken {
+		if !slices.ContainsFunc(r.Taken, func(x caution.Taken) bool { return x.Stop.Code == t.Stop.Code }) {
+			r.Taken = append(r.Taken, t)
+		}
+	}
+	r.Notes = caution.WorstFirst(needed(r.Notes, first.Taken))
+	return r
+}
+
+// ofPHOrAmmonia reports a note of what an alkali does by itself.
+func ofPHOrAmmonia(n note.Note) bool {
+	return strings.HasPrefix(n.Code, "ph-") || strings.HasPrefix(n.Code, "nh3-")
 }

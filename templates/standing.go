@@ -41,20 +41,40 @@ func (p Standing) Text(t *Text, o Options) {
 		p.stopText(t, i)
 	}
 	for i := range ponds {
-		acceptedText(t, p.Ponds[i].Review.Taken)
+		if i == 0 || !p.alike() {
+			acceptedText(t, p.Ponds[i].Review.Taken)
+		}
 	}
 	t.noted("Look at this first", p.grave())
 	p.goesText(t, ponds)
 	for i, x := range ponds {
+		if i == 0 || !p.alike() {
+			p.portionText(t, i, x)
+		}
+	}
+	for i, x := range ponds {
 		p.goodsText(t, i, x)
-		waterText(t, x)
-		p.portionText(t, i, x)
+	}
+	for i, x := range ponds {
+		if i == 0 || !p.alike() {
+			if len(ponds) > 1 && !p.alike() {
+				t.Head(upperFirst(x.Said("name")))
+			}
+			waterText(t, x)
+		}
 	}
 	p.spreadText(t)
 	p.watchText(t, ponds)
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
 	moneyText(t, "Cost", cost, d.Sub("money"))
+	if orders := d.Objects("money.orders"); len(orders) > 0 {
+		var each []any
+		for _, x := range orders {
+			each = append(each, figure.Say("%s %s x %s, %s", x.Get("chemical"), x.Get("packs"), packOf(x), x.Fig("charge")))
+		}
+		t.Say("Delivery is that of one order for these ponds, spread over what it brings: %s.", figure.And("; ", each...))
+	}
 	all := p.findings()
 	cautionText(t, all, o)
 	handlingText(t, all.Handling, o)
@@ -112,10 +132,10 @@ func (p Standing) calm() note.List {
 // stopText says first of all that a pond is not to be dosed, and why.
 func (p Standing) stopText(t *Text, i int) {
 	f := p.Ponds[i].Review.Findings
-	if !f.Stopped {
+	if !f.Stopped || p.alike() && i > 0 {
 		return
 	}
-	t.Head("STOPPED: nothing is to be dosed" + either(len(p.Ponds) > 1, " into "+p.Ponds[i].Name, ""))
+	t.Head("STOPPED: nothing is to be dosed" + either(p.alike(), "", " into "+p.Ponds[i].Name))
 	t.Notes(f.Notes.Only(note.Stop))
 	t.Notes(uncounted(f))
 }
@@ -136,11 +156,7 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 			t.Say("%s.", s.If(part.Format != "", ": %s", part).And(", in one go at %s", goTime(goes[0])))
 			continue
 		}
-		var times []any
-		for _, g := range goes {
-			times = append(times, goTime(g))
-		}
-		t.Say("%s.", s.And(" in %s goes, at %s: each %s", len(goes), figure.And(", ", times...), goes[0].Fig("product")).If(part.Format != "", ", %s", part).
+		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), goes[0].Fig("product")).If(part.Format != "", ", %s", part).
 			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")))
 	}
 }
@@ -164,6 +180,20 @@ func inMeasures(d *figure.Object, what string) figure.Phrase {
 	default:
 		return figure.Say("%s "+what+either(whole == 1, "", "s")+" of %s", whole, d.Fig("holds")).If(d.Has("rest"), " and %s", d.Fig("rest"))
 	}
+}
+
+// goTimes lists the times of portions, each day said once.
+func goTimes(goes []*figure.Object) string {
+	var out []string
+	day := ""
+	for _, g := range goes {
+		at := fmt.Sprint(g.Get("at"))
+		if d := g.Said("day"); d != day {
+			at, day = joined(" ", d, "at", at), d
+		}
+		out = append(out, at)
+	}
+	return either(goes[0].Said("day") == "", "at ", "") + strings.Join(out, ", ")
 }
 
 // goTime is when a portion goes in.
@@ -191,8 +221,10 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 	}
 	t.Head("What to do when")
 	t.Grid(cols("Time", either(len(ponds) > 1, "Pond", absent), "Task"), rows)
-	if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Portions > 1 && !x.Review.Stopped }) {
-		t.Para("Before each go but the first measure pH, alkalinity and oxygen: give the next one only where they stand as the table below says or better, and the animals feed.")
+	if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
+		watched := slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
+		t.Para("Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
+			": give the next one only where they stand no lower than the plan says."))
 	}
 }
 
@@ -227,14 +259,15 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 		l.when(c.Has("bag"), "Bags", inMeasures(either(c.Has("bag"), c.Sub("bag"), figure.New()), "bag"))
 		if c.Has("bucket") {
 			l.add("Buckets", inMeasures(c.Sub("bucket"), "bucket").If(c.Has("bucket.covers"), ", one to each %s", c.Fig("bucket.covers")).
-				If(x.Portions > 1 && c.Has("bucket.covers"), " if all went in at once"))
+				If(h.Portions > 1 && c.Has("bucket.covers"), " if all went in at once"))
 		}
 		if c.Has("scoop") {
 			l.add("Scoops", inMeasures(c.Sub("scoop"), "scoop"))
 		}
 		l.when(c.Has("product_per_area"), "Over the surface", figure.Say("%s", c.Fig("product_per_area")))
 		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")))
-		if used, _ := c.Fig("alkalinity_used").Document(); c.Has("alkalinity_used") {
+		if c.Has("alkalinity_used") {
+			used, _ := c.Fig("alkalinity_used").Document()
 			l.add("Alkalinity", figure.Say("%s %s", caCO3("", quantity.Alkalinity(max(used, -used)), 3), either(used > 0, "less", "more")))
 		}
 		t.Facts(l)
@@ -247,16 +280,13 @@ func (p Standing) portionText(t *Text, i int, d *figure.Object) {
 	if len(goes) < 2 {
 		return
 	}
-	t.Head("The water after each go" + either(len(p.Ponds) > 1, ", "+p.Ponds[i].Name, ""))
-	so := map[string]quantity.Mass{}
-	t.each(cols("Time", "in it by then", "#alkalinity", ">pH", ">pH, aired", "#CO2"), goes, func(_ int, g *figure.Object) []any {
-		kg, _ := g.Fig("product").Document()
-		so[g.Said("chemical")] += quantity.Mass(kg)
+	t.Head("The water after each go" + either(p.alike(), "", ", "+p.Ponds[i].Name))
+	t.each(cols("Time", "Given", "#alkalinity", ">pH", ">pH, aired", "#CO2"), goes, func(_ int, g *figure.Object) []any {
 		w := g.Sub("water")
-		return []any{goTime(g), figure.Say("%s of %s", kilos("", so[g.Said("chemical")], 4), g.Get("chemical")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
+		return []any{goTime(g), figure.Say("%s", g.Get("chemical")).If(g.Get("of") != 1, ", %s of %s", g.Get("number"), g.Get("of")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
 			unitless(w.Fig("ph_aerated")), w.Fig("co2")}
 	})
-	t.Para("pH is as if no gas passed; aired is where it comes to once the carbon dioxide is out. The pond lies between the two.")
+	t.Para("pH is as if no gas passed between goes of a day; aired is where it comes to in balance with the air. The pond lies between the two.")
 }
 
 // spreadText says how each chemical is spread.

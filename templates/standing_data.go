@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/month"
 	"jarwright/dosing/pond"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -15,7 +16,7 @@ import (
 // data is the treatment as its object.
 func (p Standing) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Set("stopped", p.Stopped())
-	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("money", moneyData(p.Cost)).Set("notes", Notes(p.allNotes()))
+	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
 }
 
 // allNotes lists all that is said, gravest first, each once.
@@ -66,7 +67,7 @@ func pondData(p dosing.PondPlan) *figure.Object {
 	o := figure.New(figure.Of("volume", p.Volume, "m3", 4), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
 		Set("name", p.Name).Word("size", p.Size).List("chemicals", objects(p.Goods, func(h dosing.ByHand) *figure.Object { return goodsData(p, h) }))
 	if !p.Review.Stopped {
-		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(p.Portions > 1))
+		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(len(p.Goes) > len(p.Goods)))
 		o.Some("goes", objects(p.Goes, func(g dosing.Go) *figure.Object { return goData(p, g) }))
 	}
 	reviewData(o, p.Review.Findings)
@@ -83,12 +84,12 @@ func pondData(p dosing.PondPlan) *figure.Object {
 func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
 	o := figure.New(figure.Dose("dose", h.Dose, 4)).Set("chemical", h.Name).Word("product_id", h.Stock.Product.ID).
 		Word("dose_written", h.Written).Word("dose_source", h.DoseSource)
-	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 4), litres("product_volume", h.Use.Volume, 4).If(h.Use.Volume > 0),
-		litres("stock", h.Use.Stock, 4).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
+	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 3), litres("product_volume", h.Use.Volume, 3).If(h.Use.Volume > 0),
+		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
 		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0))
 	o.Part("bag", measured(h.Use.Product, h.Bag, quantity.Known[quantity.Area]{}))
 	if !p.Review.Stopped {
-		o.Part("bucket", measured(h.Use.Product, h.Bucket, p.Surface)).Part("scoop", measured(h.Use.Product, h.Scoop, p.Surface)).
+		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, h.Bucket, p.Surface)).Part("scoop", measured(h.Use.Product, h.Scoop, p.Surface)).
 			Put(figure.Of("product_per_area", perArea{h.Use.Product, p.Surface.V}, "g/m2", 3).If(p.Surface.OK))
 	}
 	return o
@@ -129,9 +130,9 @@ func measured(m quantity.Mass, each quantity.Known[quantity.Mass], surface quant
 // goData is one portion.
 func goData(p dosing.PondPlan, g dosing.Go) *figure.Object {
 	h := p.Goods[g.Feed]
-	o := figure.New().Set("at", figure.Clock(quantity.Wrapped(g.At, 24))).Word("day", goDay(g.At)).Set("chemical", h.Name).Set("number", g.Number).Set("of", p.Portions).
-		Put(kilos("product", g.Product, 4), litres("product_volume", h.Use.Volume/quantity.Volume(p.Portions), 4).If(h.Use.Volume > 0),
-			litres("stock", h.Use.Stock/quantity.Volume(p.Portions), 4).If(!h.Stock.Neat())).
+	o := figure.New().Set("at", figure.Clock(quantity.Wrapped(g.At, 24))).Word("day", goDay(g.At)).Set("chemical", h.Name).Set("number", g.Number).Set("of", h.Portions).
+		Put(kilos("product", g.Product, 3), litres("product_volume", h.Use.Volume/quantity.Volume(h.Portions), 3).If(h.Use.Volume > 0),
+			litres("stock", h.Use.Stock/quantity.Volume(h.Portions), 3).If(!h.Stock.Neat())).
 		Part("bucket", measured(g.Product, h.Bucket, p.Surface)).Part("scoop", measured(g.Product, h.Scoop, p.Surface))
 	if g.Water != nil {
 		o.Part("water", waterObject(*g.Water))
@@ -171,13 +172,26 @@ func watchData(w *caution.Watch) *figure.Object {
 // watchTimes are when animals are looked at after a portion; before it too (common practice, no source).
 var watchTimes = []quantity.Time{0.25, 1, 6, 24}
 
+// moneyData is what the ponds cost; its deliveries are of one order for them.
+func (p Standing) moneyData() *figure.Object {
+	c := p.Cost
+	c.Orders = nil
+	o := moneyData(c)
+	if o == nil {
+		return nil
+	}
+	return o.Some("orders", objects(p.Cost.Orders, func(x month.Order) *figure.Object {
+		return packed(figure.New(), x.Pack, x.PackVolume).Put(amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
+	}))
+}
+
 // totals is what all ponds together take of each chemical, where there are several.
 func (p Standing) totals() (out []*figure.Object) {
 	if len(p.Ponds) < 2 {
 		return nil
 	}
 	for i, u := range p.Cost.Uses {
-		out = append(out, figure.New(kilos("product", u.Product, 4), litres("product_volume", u.Volume, 4).If(u.Volume > 0)).Set("chemical", u.Chemical).
+		out = append(out, figure.New(kilos("product", u.Product, 3), litres("product_volume", u.Volume, 3).If(u.Volume > 0)).Set("chemical", u.Chemical).
 			Part("bag", measured(u.Product, p.Ponds[0].Goods[i].Bag, quantity.Known[quantity.Area]{})))
 	}
 	return out
@@ -193,9 +207,6 @@ func (p Standing) Table() figure.Table {
 	for _, x := range p.data().Objects("ponds") {
 		for _, c := range x.Objects("chemicals") {
 			c.Set("pond", x.Get("name")).Set("basis", c.Fig("dose").Basis.String()).Put(x.Fig("volume"), x.Fig("area"), x.Fig("hours_between"))
-			if x.Has("portions") {
-				c.Set("portions", x.Get("portions"))
-			}
 			t.Rows = append(t.Rows, c)
 		}
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -65,7 +66,11 @@ func (e *env) planPonds(cmd *cobra.Command) error {
 	if err != nil {
 		return usageError{err}
 	}
-	if err := identify(&s, 0, shortName); err != nil {
+	weighedOut(&s, product.Default())
+	if err := identify(&s, 0, func(c site.Chemical, p product.Product) string {
+		short, _, _ := strings.Cut(shortName(c, p), ",")
+		return short
+	}); err != nil {
 		return err
 	}
 	for i := range s.Ponds {
@@ -75,6 +80,23 @@ func (e *env) planPonds(cmd *cobra.Command) error {
 		s.Prices[0].Chemical = s.Chemicals[0].Name
 	}
 	return e.showStanding(s, dosing.Given{Catalogue: product.Default()})
+}
+
+// weighedOut names the product of the first row where it names none and tells of no liquid: what is carried to a pond in
+// bags and buckets is dry, where one product of that substance is.
+func weighedOut(s *site.Site, catalogue product.Catalogue) {
+	c := &s.Chemicals[0]
+	if c.Name.OK || c.Density.OK || c.Basis.V == quantity.NotStated || c.Basis.V == quantity.AsProduct {
+		return
+	}
+	dry := slices.DeleteFunc(catalogue.All(), func(p product.Product) bool {
+		return p.Basis != c.Basis.V || p.Form != product.Dry || c.Strength.OK && c.Strength.V < p.Strength.Low
+	})
+	if len(dry) != 1 {
+		return
+	}
+	c.Name = quantity.Some(dry[0].ID)
+	s.Notes.Add(note.New(note.Info, "chemical-guessed", "the basis %q is taken to mean %s, as it is carried to a pond", c.Basis.V, dry[0].Name).Do("name another with --chemical"))
 }
 
 // showStanding works the treatment of a site's ponds out and shows it.

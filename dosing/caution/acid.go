@@ -538,7 +538,10 @@ func (v *reviewer) phStep(step float64) {
 		id, some = "ph-step-sea", "ph-step-sea-some"
 	}
 	shocks := above(step, v.rule(id).Limit)
-	words := Words{"step": fixed(step, 2)}
+	words := Words{"step": fixed(step, 2), "when": "when dosing starts or stops"}
+	if v.s.Pond && !v.s.Piped {
+		words["when"] = "in one go"
+	}
 	v.judge(id, "", counted(fixed(step, 2), "pH"), counted(amount(v.rule(id).Limit), "pH"), shocks, words, note.Place{})
 	if !shocks && above(step, v.rule(some).Limit) {
 		v.say(some, words, "", note.Place{})

@@ -177,7 +177,7 @@ func CostOfStanding(s site.Site, p dosing.Standing) (out DayCost) {
 		for _, h := range x.Goods {
 			feeds = append(feeds, h.FeedInput)
 		}
-		one := costOf(s, x.Record, feeds, Usual{})
+		one := costOf(s, bought(x.Record), feeds, Usual{})
 		if out.Account.Uses == nil {
 			out = one
 			continue
@@ -195,4 +195,14 @@ func CostOfStanding(s site.Site, p dosing.Standing) (out DayCost) {
 		}
 	}
 	return out
+}
+
+// bought is a record with nothing in it to be rid of: what settles in a pond stays there.
+func bought(r day.Record) day.Record {
+	r.Chemicals = slices.Clone(r.Chemicals)
+	for i := range r.Chemicals {
+		e := &r.Chemicals[i].Effects
+		e.Al, e.Fe, e.Floc, e.Bound, e.Phosphate = 0, 0, 0, 0, 0
+	}
+	return r
 }
