@@ -40,6 +40,8 @@ type Running struct {
 	// Portions is how many goes the doses of standing water come in, Step the largest change of pH at one of them.
 	Portions int
 	Step     quantity.Known[quantity.PH]
+	// Overnight is the carbonate that it takes up after what goes in on the day before.
+	Overnight quantity.Molarity
 }
 
 // Review is what the cautions say of a site's doses.
@@ -166,7 +168,7 @@ func (r Running) situation(class string) caution.Situation {
 		c.Doses = append(c.Doses, d)
 	}
 	r.hear(&c, doses)
-	if c.Step = r.Step; r.Portions > 1 {
+	if c.Step, c.Overnight = r.Step, r.Overnight; r.Portions > 1 {
 		for _, d := range c.Doses {
 			d.Dose.Concentration /= quantity.Concentration(r.Portions)
 			c.Once = append(c.Once, d)

@@ -34,6 +34,8 @@ type PondPlan struct {
 	Surface quantity.Known[quantity.Area]
 	Depth   quantity.Known[quantity.Length]
 	Goods   []ByHand
+	// Hardness is that of the raw water, where it is known.
+	Hardness quantity.Known[quantity.Concentration]
 	// Portions is the number of goes of what is not given ahead, Chosen true where the plan chose it.
 	Portions int
 	Chosen   bool
@@ -43,7 +45,7 @@ type PondPlan struct {
 	Review         Review
 	// Record is the account of the whole treatment, without prices.
 	Record day.Record
-	// Watch is what to look at in the animals; nil where none are in the water.
+	// Watch is what to look at in the animals; nil where none are in the water, or nothing goes in that harms as an overdose.
 	Watch *caution.Watch
 	Notes note.List
 }
@@ -145,7 +147,7 @@ func (s Standing) Stopped() bool {
 
 // planPond is one pond.
 func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, error) {
-	p := PondPlan{Name: row.Name.V}
+	p := PondPlan{Name: row.Name.V, Hardness: s.Water.Hardness}
 	if err := p.measure(row); err != nil {
 		return p, err
 	}
@@ -179,9 +181,9 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 		return p, errs
 	}
 	p.portioned(row, run)
-	run.Portions, run.Step = p.Portions, p.step()
+	run.Portions, run.Step, run.Overnight = p.Portions, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
-	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok {
+	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok && slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }) {
 		p.Watch = &w
 	}
 	day := Plan{Input: Input{Notes: notes}}
@@ -397,7 +399,7 @@ func (p *PondPlan) lay(n, ahead int, run Running) {
 }
 
 // follow works the water out after each go, as if no gas passed between those of a day; overnight, after what went ahead,
-// it comes into balance with the air.
+// the pond comes back to the carbon dioxide that it had.
 func (p *PondPlan) follow(run Running) {
 	s := run.situation(site.UsualWater)
 	doses := s.Doses
@@ -411,7 +413,7 @@ func (p *PondPlan) follow(run Running) {
 	s.Water.JarPH, s.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{} // of the whole dose
 	for i, g := range p.Goes {
 		if w := p.before(i); w != nil && w.HasPH {
-			s.Water.PH, s.Water.Alkalinity, s.Water.CO2 = quantity.Some(w.Open.PH), quantity.Some(w.Open.Alkalinity), quantity.Known[quantity.Concentration]{}
+			s.Water.PH, s.Water.Alkalinity, s.Water.CO2 = quantity.Known[quantity.PH]{}, quantity.Some(w.AlkalinityLeft), quantity.Some(w.Before.CO2)
 			clear()
 		}
 		s.Doses[g.Feed].Dose.Concentration += doses[g.Feed].Dose.Concentration / quantity.Concentration(p.Goods[g.Feed].Portions)
@@ -425,6 +427,16 @@ func (p PondPlan) before(i int) *caution.Chemistry {
 		return nil
 	}
 	return p.Goes[i-1].Water
+}
+
+// overnight is the carbonate that the pond has more after the night than at its end of the day before.
+func (p PondPlan) overnight() quantity.Molarity {
+	for i, g := range p.Goes {
+		if w := p.before(i); w != nil && w.HasPH && g.Water != nil && g.Water.HasPH {
+			return g.Water.Before.Carbonate - w.Closed.Carbonate
+		}
+	}
+	return 0
 }
 
 // step is the largest change of pH at one go; not known where the water is not.
@@ -455,7 +467,7 @@ func (p PondPlan) reviewed(run Running) Review {
 		return r
 	}
 	alone := run
-	alone.Portions, alone.Step = 0, p.stepOf(func(h ByHand) bool { return h.Ahead })
+	alone.Portions, alone.Overnight, alone.Step = 0, 0, p.stepOf(func(h ByHand) bool { return h.Ahead })
 	alone.Feeds = slices.Clone(run.Feeds)
 	var names []string
 	for i, h := range p.Goods {

@@ -111,7 +111,7 @@ func (p Standing) grave() note.List {
 	for i, x := range p.Ponds {
 		f := x.Review.Findings
 		found = append(found, p.ofPond(i, slices.DeleteFunc(below(f.Grave(), note.Stop, f.Taken), func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) }))...)
-		own = append(own, atLeastCaution(x.Notes)...)
+		own = append(own, p.ofPond(i, atLeastCaution(x.Notes))...)
 	}
 	return unrepeated(slices.Concat(found, atLeastCaution(p.Notes), own, p.Cost.Notes.Only(note.Caution)))
 }
@@ -143,10 +143,13 @@ func (p Standing) stopText(t *Text, i int) {
 // leadText is the answer: a line for each chemical, in the order in which they go in.
 func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 	goods := d.Objects("chemicals")
-	for i, h := range x.Goods {
-		if h.Use.Product <= 0 {
+	told := map[int]bool{}
+	for _, g := range x.Goes {
+		i, h := g.Feed, x.Goods[g.Feed]
+		if told[i] {
 			continue
 		}
+		told[i] = true
 		c, goes := goods[i], slices.DeleteFunc(slices.Clone(d.Objects("goes")), func(g *figure.Object) bool { return g.Get("chemical") != h.Name })
 		s := figure.Say("%s of %s", c.Fig("product"), h.Name).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
 			If(len(p.Ponds) > 1, " into %s", x.Name).If(c.Has("bag"), ", %s", inMeasures(c.Sub("bag"), "bag")).
@@ -265,7 +268,7 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 			l.add("Scoops", inMeasures(c.Sub("scoop"), "scoop"))
 		}
 		l.when(c.Has("product_per_area"), "Over the surface", figure.Say("%s", c.Fig("product_per_area")))
-		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")))
+		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")).If(c.Has("hardness"), ", up to %s", c.Fig("hardness")))
 		if c.Has("alkalinity_used") {
 			used, _ := c.Fig("alkalinity_used").Document()
 			l.add("Alkalinity", figure.Say("%s %s", caCO3("", quantity.Alkalinity(max(used, -used)), 3), either(used > 0, "less", "more")))
@@ -286,7 +289,7 @@ func (p Standing) portionText(t *Text, i int, d *figure.Object) {
 		return []any{goTime(g), figure.Say("%s", g.Get("chemical")).If(g.Get("of") != 1, ", %s of %s", g.Get("number"), g.Get("of")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
 			unitless(w.Fig("ph_aerated")), w.Fig("co2")}
 	})
-	t.Para("pH is as if no gas passed between goes of a day; aired is where it comes to in balance with the air. The pond lies between the two.")
+	t.Para("pH is as if no gas passed between goes of a day, aired where it comes to in balance with the air: the pond lies between the two. Overnight it is taken to come back to the carbon dioxide that it had.")
 }
 
 // spreadText says how each chemical is spread.

@@ -52,14 +52,18 @@ func (p Standing) alike() bool {
 
 // ofPond names the pond in what is said of its doses, where others are told otherwise.
 func (p Standing) ofPond(i int, l note.List) note.List {
-	if p.alike() {
-		return l
-	}
 	out := slices.Clone(l)
-	for k := range out {
-		out[k] = out[k].After("%s: ", p.Ponds[i].Name)
+	for k, n := range out {
+		if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) }) {
+			out[k] = n.After("%s: ", p.Ponds[i].Name)
+		}
 	}
 	return out
+}
+
+// saysSo reports that a note is said of a pond too.
+func saysSo(x dosing.PondPlan, n note.Note) bool {
+	return slices.ContainsFunc(slices.Concat(x.Notes, x.Review.All()), func(o note.Note) bool { return o.Message == n.Message && o.Level == n.Level })
 }
 
 // pondData is one pond.
@@ -86,7 +90,8 @@ func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
 		Word("dose_written", h.Written).Word("dose_source", h.DoseSource)
 	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 3), litres("product_volume", h.Use.Volume, 3).If(h.Use.Volume > 0),
 		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
-		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0))
+		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0),
+		mgL("hardness", p.Hardness.V+h.Hardness, 3).If(h.Hardness > 0 && p.Hardness.OK))
 	o.Part("bag", measured(h.Use.Product, h.Bag, quantity.Known[quantity.Area]{}))
 	if !p.Review.Stopped {
 		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, h.Bucket, p.Surface)).Part("scoop", measured(h.Use.Product, h.Scoop, p.Surface)).

@@ -70,6 +70,7 @@ func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, gi
 		}
 	}
 	sum.Acid = v.s.Taken.Or(sum.Acid)
+	sum.Carbonate += v.s.Overnight
 	return sum, takes, givers
 }
 

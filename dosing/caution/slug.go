@@ -14,7 +14,7 @@ func (v *reviewer) slugs() {
 	}
 	times := quantity.Concentration(v.rule("fed-in-slugs").Limit)
 	for _, d := range v.s.pass() {
-		if d.ByHand && d.Dose.Concentration > 0 && overdoses(d.Product) {
+		if d.ByHand && d.Dose.Concentration > 0 && Overdoses(d.Product) {
 			high := d.Dose
 			high.Concentration *= times
 			where, do := "in the water that passes just then, and none in the rest", handTo(d.Product)
@@ -84,7 +84,7 @@ func handTo(p product.Product) (out struct{ stream, pond string }) {
 	return out
 }
 
-// overdoses reports a product of which many times the dose harms, however soon it is past.
-func overdoses(p product.Product) bool {
+// Overdoses reports a product of which many times the dose harms, however soon it is past.
+func Overdoses(p product.Product) bool {
 	return p.Group.Coagulant() || p.Group == product.Acid || p.IsPolymer() || lime(p) || alkaliOf(p, quantity.AsNaOH, quantity.AsKOH)
 }

@@ -57,6 +57,8 @@ type Sheet struct {
 	List   bool
 	Thing  string
 	Fields []Field
+	// Seldom is true of what few places have: a workbook hides it until it is filled in.
+	Seldom bool
 
 	names map[string]int // where a field stands, by each of its names
 }

@@ -23,7 +23,7 @@ var sheets = sync.OnceValue(func() []Sheet {
 	var out []Sheet
 	for _, r := range table.Rows(fieldTable) {
 		if r[0] == "sheet" {
-			out = append(out, Sheet{Name: r[1], Thing: r[2], List: r[2] != "", Meaning: r[3], names: map[string]int{}})
+			out = append(out, Sheet{Name: r[1], Thing: r[2], List: r[2] != "", Meaning: r[3], Seldom: len(r) > 4 && r[4] == "seldom", names: map[string]int{}})
 			continue
 		}
 		read, ok := known[r[7]]

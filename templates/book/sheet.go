@@ -28,6 +28,7 @@ type Sheet struct {
 	onePage    bool
 	across     int
 	protect    bool
+	hidden     bool
 	printed    Range
 	rules      []rule
 	flags      []flag

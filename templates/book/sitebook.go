@@ -42,10 +42,11 @@ func (b *Book) siteSheets(values site.Values, sys quantity.System, keep func(sit
 			kept = append(kept, sh)
 		}
 	}
-	b.siteGuide(kept)
+	b.siteGuide(kept, values)
 	for _, sh := range kept {
 		s := b.Sheet(sh.Name)
 		s.Landscape()
+		s.hidden = hides(sh, values)
 		s.Put(1, 1, T(Title, "%s", sh.Name))
 		s.Put(2, 1, T(Sub, "%s", sentenceOf(sh.Meaning)))
 		w := siteSheet{b, s, sh}
@@ -61,8 +62,11 @@ func (b *Book) siteSheets(values site.Values, sys quantity.System, keep func(sit
 	}
 }
 
+// hides reports a sheet that few places have and that says nothing here: nobody is to print its empty rows.
+func hides(sh site.Sheet, values site.Values) bool { return sh.Seldom && len(values[sh.Name]) == 0 }
+
 // siteGuide writes the first sheet.
-func (b *Book) siteGuide(sheets []site.Sheet) {
+func (b *Book) siteGuide(sheets []site.Sheet, values site.Values) {
 	s := b.Sheet("Read me")
 	s.open(T(Title, "Site workbook"), Cell{Kind: Wrap, Span: 2, Value: "What the day plan, the clean-up and the budget are worked out from. " +
 		"Fill in what you know and leave the rest empty: what is missing is then listed as not checked. Save, then run: jarwright plan"}, 22, 84)
@@ -76,7 +80,11 @@ func (b *Book) siteGuide(sheets []site.Sheet) {
 	s.Skip(1)
 	s.Row(Cell{Kind: Section, Value: "Sheets", Span: 2})
 	for _, sh := range sheets {
-		s.pairs(Wrap, [2]string{sh.Name, sentenceOf(sh.Meaning)})
+		about := sentenceOf(sh.Meaning)
+		if hides(sh, values) {
+			about += " Hidden until you need it: right-click a sheet's name below, Unhide."
+		}
+		s.pairs(Wrap, [2]string{sh.Name, about})
 	}
 	if len(sheets) < len(site.Sheets()) {
 		s.Skip(1)

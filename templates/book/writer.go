@@ -48,6 +48,9 @@ func (w *writer) all() error {
 	}
 	for _, s := range w.book.sheets {
 		errs = append(errs, w.sheet(s))
+		if s.hidden {
+			errs = append(errs, f.SetSheetVisible(s.name, false))
+		}
 	}
 	f.SetActiveSheet(0)
 	parts, kinds := f.ContentTypes.Overrides, f.ContentTypes.Defaults
