@@ -75,7 +75,7 @@ func (l *pondSheet) good(water, surface, goes, area string, x dosing.PondPlan, h
 	}
 	l.input("Content of that in the product", share, "%", name("Content"), 0.001, 1e5)
 	product := h.Use.Product.In(l.u.mass)
-	l.line("PRODUCT FOR THE POND", l.result(fmt.Sprintf("%s*%s/%s*100*%.15g", water, name("Dose"), name("Content"), l.u.perVolume), product), l.u.mass, name("Product"))
+	l.line("PRODUCT FOR THE POND", l.result(fmt.Sprintf("%s*%s/%s*100/%.15g", water, name("Dose"), name("Content"), quantity.RoundSig(1/l.u.perVolume, 15)), product), l.u.mass, name("Product"))
 	portions := goes
 	if h.Ahead {
 		l.input("Goes of it, the day before", float64(h.Portions), "", name("Goes_ahead"), 1, 100)
@@ -99,7 +99,7 @@ func (l *pondSheet) good(water, surface, goes, area string, x dosing.PondPlan, h
 	}
 	if used := float64(x.Record.Account().Per(h.Use.Alkalinity)); used != 0 && h.Dose.Concentration > 0 {
 		factor := used / float64(h.Dose.Concentration)
-		l.line("Alkalinity that it takes", l.result(fmt.Sprintf("%s*%.6g", name("Dose"), factor), used), "mg/L CaCO3", "")
+		l.line("Alkalinity that it takes", l.result(fmt.Sprintf("%s*%.15g", name("Dose"), factor), used), "mg/L CaCO3", "")
 	}
 }
 
