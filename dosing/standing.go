@@ -86,15 +86,8 @@ const (
 	mostPortions               = 4
 )
 
-// IsStanding reports that a site's water is treated where it stands, by hand: it says so, or tells of ponds and
-// of no water that flows.
-func IsStanding(s site.Site) bool {
-	if s.Place.Passes.OK {
-		return s.Place.Passes.V == site.Standing
-	}
-	f := s.Flow
-	return len(s.Ponds) > 0 && !f.Average.OK && !f.HasHours() && !f.Log.OK
-}
+// IsStanding reports that a site's water is treated where it stands, by hand.
+func IsStanding(s site.Site) bool { return s.Place.Passes.V == site.Standing }
 
 // Flows is the error of a command that is about water that flows, on a site whose water stands.
 func Flows(s site.Site, command, about string) error {
