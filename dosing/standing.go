@@ -198,9 +198,12 @@ func (p *PondPlan) measure(row site.Pond) error {
 	if row.Slope.OK && !size.Slope.OK {
 		size.Slope = row.Slope
 	}
-	by := pond.Shape{Area: row.Area, Length: row.Length, Breadth: row.Breadth, Diameter: row.Diameter, Depth: row.Depth, Other: row.Other, Slope: row.Slope}
+	by := pond.Shape{Area: row.Area, Length: row.Length, Breadth: row.Breadth, Diameter: row.Diameter, Depth: row.Depth, Other: row.Other}
 	if !by.Surface().OK { // a depth or a surface beside a size
-		by.Area = size.Surface()
+		by.Area, by.Length, by.Breadth, by.Diameter = size.Area, size.Length, size.Breadth, size.Diameter
+	}
+	if by.Slope = size.Slope; row.Slope.OK {
+		by.Slope = row.Slope
 	}
 	if !by.Depth.OK {
 		by.Depth, by.Other = size.Depth, size.Other

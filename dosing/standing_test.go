@@ -47,6 +47,8 @@ func TestPondMeasures(t *testing.T) {
 		{"length: 60 m, breadth: 40 m, depth: 1.2 m", 2880, 2400, 1.2, ""},
 		{"length: 60 m, breadth: 40 m, depth: 1.2 m, side_slope: 2", 2601.216, 2400, 1.2, ""},
 		{"size: 60 x 40 x 1.2 m, side_slope: '2:1'", 2601.216, 2400, 1.2, ""},
+		{"size: 60 x 40 x 1.2 m slope 2", 2601.216, 2400, 1.2, ""},
+		{"size: 60 x 40 x 1.2 m slope 2, depth: 1.3 m", 2601.216, 2400, 1.3, "pond-volumes"},
 		{"length: 50 m, breadth: 32 m, depth: 1.2 m, depth_at_the_other_end: 1.8 m", 2400, 1600, 1.5, ""},
 		{"diameter: 20 m, depth: 1 m", 100 * math.Pi, 100 * math.Pi, 1, ""},
 		{"water_volume: 14 m3", 14, 0, 0, ""},
