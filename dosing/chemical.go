@@ -168,6 +168,9 @@ func gathered(s site.Site, g Given,
 // water of the usual day.
 func withFed(s site.Site, c site.Chemical, g Given) (site.Chemical, error) {
 	switch {
+	case c.Hand.OK && !c.Dose.OK:
+		return c, note.Fault("dose-by-hand", "%s: %q is a dose of a pond that is treated by hand, and this water flows", c.Name.V, c.Written).At(c.Hand.At).
+			Do(`give mass per volume, such as "12.5 mg/L"; for standing water write "standing" under water passes, and its size under Ponds`)
 	case !c.Fed.OK:
 		return c, nil
 	case c.Dose.OK:

@@ -38,6 +38,10 @@ func ofItself(s site.Site) note.List {
 		out.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
 			Do(`put your own figures in, then change this to "no"`))
 	}
+	if len(s.Ponds) > 0 && !IsStanding(s) {
+		out.Add(note.New(note.Caution, "ponds-left-out", "%d of Ponds are described, and the water of this site is not said to stand: they are left out", len(s.Ponds)).At(s.Ponds[0].At).
+			Do(`write "standing" under water passes to have them treated by hand`))
+	}
 	return append(out, unnamed(s)...)
 }
 

@@ -43,6 +43,9 @@ type BenchDose struct {
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.
 func FromSite(s site.Site, g Given) (Input, error) {
+	if err := Flows(s, "this", "water that flows"); err != nil {
+		return Input{Notes: ofItself(s)}, err
+	}
 	in := Input{Site: s.Place.Name.V, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest}
 	in.Notes = ofItself(s)
 	var errs note.List

@@ -37,6 +37,11 @@ type Running struct {
 	Hours quantity.Time
 	Feeds []FeedInput
 	Today time.Time
+	// Portions is how many goes the doses of standing water come in, Step the largest change of pH at one of them.
+	Portions int
+	Step     quantity.Known[quantity.PH]
+	// Overnight is the carbonate that it takes up after what goes in on the day before.
+	Overnight quantity.Molarity
 }
 
 // Review is what the cautions say of a site's doses.
@@ -163,6 +168,12 @@ func (r Running) situation(class string) caution.Situation {
 		c.Doses = append(c.Doses, d)
 	}
 	r.hear(&c, doses)
+	if c.Step, c.Overnight = r.Step, r.Overnight; r.Portions > 1 {
+		for _, d := range c.Doses {
+			d.Dose.Concentration /= quantity.Concentration(r.Portions)
+			c.Once = append(c.Once, d)
+		}
+	}
 	return c
 }
 
@@ -207,7 +218,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}
 	}
-	c.Pond, c.Piped = s.Place.Passes.V == site.Batch, piped(s)
+	c.Pond, c.Piped = s.Place.Passes.V == site.Batch || IsStanding(s), piped(s) && !IsStanding(s)
 	for _, a := range s.Animals {
 		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: rowOf(a.At, a.Name.At)}
 		species := cmp.Or(a.Species.V, a.Name.V)

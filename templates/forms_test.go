@@ -278,6 +278,8 @@ func reports(t *testing.T) map[string]Report {
 		"read-ragged":     Read{Series: readSheet(t, raggedJars).Series, Notes: readSheet(t, raggedJars).Notes},
 		"fit-made":        FitReport{Results: []curve.Result{madeFit(), phFit()}, Surfaces: []surface.Result{madePair(), phPair()}, Water: []caution.BenchReview{madeWater()}},
 		"next":            NextReport{Series: []curve.Next{madeNext()}, Surfaces: []surface.Result{gridFit()}, Jars: 6},
+		"ponds":           pondReport(t, twoPonds),
+		"ponds-stopped":   pondReport(t, strings.ReplaceAll(twoPonds, "alkalinity: 90", "alkalinity: 4")),
 		"cautions":        Cautions{},
 		"catalogue":       Catalogue{product.Default().All()[:6]},
 		"trial":           trialReport(t, trialTable, "Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,1\n"),

@@ -10,7 +10,7 @@ import (
 )
 
 // leastFormulas is how many formulas the live sheets of a report have at least.
-var leastFormulas = map[string]int{"plan": 20, "plan-settler": 15, "plan-stopped": 6, "clarify": 50, "clarify-never": 49, "clarify-hold": 53, "clarify-cone": 49, "compare": 10, "fit": 12}
+var leastFormulas = map[string]int{"plan": 20, "plan-settler": 15, "plan-stopped": 6, "clarify": 50, "clarify-never": 49, "clarify-hold": 53, "clarify-cone": 49, "compare": 10, "fit": 12, "ponds": 20}
 
 // asWritten is a formula that compares two cells, which the library cannot read.
 var asWritten = regexp.MustCompile(`^IF\(ABS\((\w+)-(\w+)\)<=0\.000001\*ABS\((\w+)\),"as written","CHANGED"\)$`)

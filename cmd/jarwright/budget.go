@@ -58,6 +58,9 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 	if err != nil {
 		return err
 	}
+	if err := dosing.Flows(s, "budget", "months of water that flows"); err != nil {
+		return err
+	}
 	opt.Given, opt.Today = given, e.today()
 	plan, notes, err := month.FromSite(s, opt)
 	if err != nil {

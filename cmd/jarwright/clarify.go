@@ -210,6 +210,9 @@ func (e *env) clarifySite(args []string) error {
 	if err != nil {
 		return err
 	}
+	if err := dosing.Flows(s, "clarify", "a tank whose water goes round through a unit"); err != nil {
+		return err
+	}
 	if e.onDay() {
 		said, err := month.CleaningOn(s, month.DateOf(e.shown.Date))
 		if err != nil {

@@ -139,6 +139,9 @@ func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := dosing.Flows(s, "new bench --site", "jars that do what a plant does"); err != nil {
+		return nil, err
+	}
 	log, inputs, err := e.siteLog(s, name)
 	if err != nil {
 		return nil, err

@@ -71,13 +71,26 @@ uses. Without SITE it reads site.xlsx in this folder.
 
 With --flow and --dose it plans one feed without a site. --strength is mass of
 the substance that the basis names per mass of product; a dose "as product" needs
-none. --stock is grams of product per litre of stock; left out means neat.`,
+none. --stock is grams of product per litre of stock; left out means neat.
+
+With --pond and --dose it plans standing water that is treated by hand: what to weigh
+out, in how many buckets, over what, in how many goes. A dose may then be so much for
+the pond ("20 kg per pond"), for its surface ("300 kg/ha") or for a bucket of water
+("5 mL per 10 L bucket") too. A site does the same where its water stands.`,
 		Example: `  jarwright plan site.xlsx
   jarwright plan --flow "3.6 m3/h" --dose "12.5 mg/L" --basis "as alum 14-hydrate" --strength "48.5 %" --density "1.335 kg/L"
-  jarwright plan --flow "35 gpm" --dose "45 mg/L" --basis "as product" --density "1.43 kg/L" --pump-max "2 L/h"`,
+  jarwright plan --flow "35 gpm" --dose "45 mg/L" --basis "as product" --density "1.43 kg/L" --pump-max "2 L/h"
+  jarwright plan --pond "5000 m2 x 1.2 m" --dose "25 g/m3" --basis "as alum 14-hydrate" --bag "25 kg" --bucket "2 kg" --portions 2`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			switch quick := planFlags.used(cmd) != ""; {
+			switch pond, quick := handFlags.used(cmd), planFlags.used(cmd) != ""; {
+			case pond != "" && len(args) > 0:
+				return badUsage("plan takes a site or the quick form's flags, not both")
+			case cmd.Flags().Changed("pond"):
+				return e.planPonds(cmd)
+			case pond != "":
+				return usageError{note.Fault("flag-missing", "--%s is of standing water that is treated by hand, and needs --pond", pond).
+					Do(`add the pond, such as --pond "5000 m2 x 1.2 m"`)}
 			case !quick:
 				return e.planSite(args)
 			case len(args) > 0:
@@ -87,6 +100,7 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
 		},
 	}
 	planFlags.add(c)
+	handFlags.add(c)
 	e.completeProducts(c, "chemical")
 	return c
 }
@@ -100,10 +114,7 @@ func (e *env) planQuick(cmd *cobra.Command) error {
 	if err != nil {
 		return usageError{err}
 	}
-	if err := identify(&s, 0, func(_ site.Chemical, p product.Product) string {
-		short, _, _ := strings.Cut(p.Name, " (")
-		return short
-	}); err != nil {
+	if err := identify(&s, 0, shortName); err != nil {
 		return err
 	}
 	in, err := dosing.FromSite(s, dosing.Given{Catalogue: product.Default()})
@@ -114,12 +125,21 @@ func (e *env) planQuick(cmd *cobra.Command) error {
 	return e.showPlan(in, s, dosing.Given{Catalogue: product.Default()}, month.Usual{})
 }
 
+// shortName is a product's without what stands in brackets.
+func shortName(_ site.Chemical, p product.Product) string {
+	short, _, _ := strings.Cut(p.Name, " (")
+	return short
+}
+
 // basisOf takes the basis from the dose, "3 mg/L as Al", where it stands there.
 func basisOf(cmd *cobra.Command, s *site.Site) error {
 	text, err := cmd.Flags().GetString("dose")
 	must(err)
 	d, err := quantity.ParseDose(text)
 	c := &s.Chemicals[0]
+	if c.Hand.OK { // of a pond
+		d.Basis, err = c.Hand.V.Basis, nil
+	}
 	switch {
 	case err != nil || d.Basis == quantity.NotStated:
 	case !c.Basis.OK:
@@ -135,6 +155,9 @@ func (e *env) planSite(args []string) error {
 	s, g, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err
+	}
+	if dosing.IsStanding(s) {
+		return e.showStanding(s, g, inputs...)
 	}
 	mean := month.Mean(s, g, e.month())
 	if s, g, err = e.onDate(s, g); err != nil {

@@ -30,6 +30,9 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	r := templates.PumpReport{Place: s.Place.Name.V}
 	day, more, stopped := e.dayOfPumps(s, name, &r)
 	if r.Day = day; len(s.Pumps) == 0 && len(day.Feeds) == 0 && !stopped {
+		if err := dosing.Flows(s, "pump", "pumps that feed water that flows"); err != nil {
+			return err
+		}
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
 	rows, err := wantedPumps(cmd, s, name)

@@ -70,6 +70,7 @@ func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, gi
 		}
 	}
 	sum.Acid = v.s.Taken.Or(sum.Acid)
+	sum.Carbonate += v.s.Overnight
 	return sum, takes, givers
 }
 
@@ -487,7 +488,7 @@ func (v *reviewer) phRanges(c *Chemistry) {
 			after < lo-missedPH || after > hi+missedPH, Words{"after": ph(after), "when": v.dosedFrom(start), "beyond": outBy(float64(after), r.Low, r.High), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
-		v.phStep(math.Abs(float64(after - start)))
+		v.phStep(float64(v.s.Step.Or(quantity.PH(math.Abs(float64(after - start))))))
 	}
 }
 
@@ -551,7 +552,10 @@ func (v *reviewer) phStep(step float64) {
 		id, some = "ph-step-sea", "ph-step-sea-some"
 	}
 	shocks := above(step, v.rule(id).Limit)
-	words := Words{"step": fixed(step, 2)}
+	words := Words{"step": fixed(step, 2), "when": "when dosing starts or stops"}
+	if v.s.Pond && !v.s.Piped {
+		words["when"] = "in one go"
+	}
 	v.judge(id, "", counted(fixed(step, 2), "pH"), counted(amount(v.rule(id).Limit), "pH"), shocks, words, note.Place{})
 	if !shocks && above(step, v.rule(some).Limit) {
 		v.say(some, words, "", note.Place{})

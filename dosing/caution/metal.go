@@ -245,8 +245,11 @@ func (v *reviewer) staysDissolved() note.Phrase {
 		return note.Phrase{}
 	}
 	fresh, _ := c.Dissolved()
-	return note.Say("").If(fresh >= fewDissolved, "; of each pass up to %s mg/L stays dissolved at pH %s, which no settler, float or filter takes out",
-		quantity.To(fresh, 2).Bare(), ph(c.PH()))
+	of, out := "of each pass", "which no settler, float or filter takes out"
+	if v.s.Pond && !v.s.Piped {
+		of, out = "of it", "which does not settle"
+	}
+	return note.Say("").If(fresh >= fewDissolved, "; "+of+" up to %s mg/L stays dissolved at pH %s, "+out, quantity.To(fresh, 2).Bare(), ph(c.PH()))
 }
 
 // keeps says in a stop, after some words that lead to it, how much of the metals acid keeps dissolved; nothing where that is

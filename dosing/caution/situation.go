@@ -34,6 +34,11 @@ type Situation struct {
 	Doses []Dose
 	// Once are those of a single pass, where Doses are all passes of a run together.
 	Once []Dose
+	// Step is the largest change of pH at a time, where the doses come in portions hours apart; else that of all at once.
+	Step quantity.Known[quantity.PH]
+	// Overnight is the carbonate that standing water takes from the air, or gives it, between an alkali that goes in on the day
+	// before and the other doses.
+	Overnight quantity.Molarity
 	// Since is how long a run has gone on at the moment that [Course] judges it; the animals
 	// of a tank have stood in its water from the start.
 	Since quantity.Known[quantity.Time]

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"jarwright/dosing/product"
+	"jarwright/dosing/water"
 	"jarwright/jartest/quantity"
 )
 
@@ -13,7 +14,7 @@ func (v *reviewer) slugs() {
 	}
 	times := quantity.Concentration(v.rule("fed-in-slugs").Limit)
 	for _, d := range v.s.pass() {
-		if d.ByHand && d.Dose.Concentration > 0 && overdoses(d.Product) {
+		if d.ByHand && d.Dose.Concentration > 0 && Overdoses(d.Product) {
 			high := d.Dose
 			high.Concentration *= times
 			where, do := "in the water that passes just then, and none in the rest", handTo(d.Product)
@@ -35,7 +36,7 @@ func (v *reviewer) slugsHarm() bool {
 // neatByHand tells how a liquid is fed as it is delivered by hand, where no caution tells it for the animals' sake.
 func (v *reviewer) neatByHand() {
 	for _, d := range v.s.pass() {
-		if d.ByHand && d.Neat && d.Dose.Concentration > 0 && d.Product.Form != product.Dry && overdoses(d.Product) && !v.slugsHarm() {
+		if d.ByHand && d.Neat && d.Dose.Concentration > 0 && d.Product.Form != product.Dry && Overdoses(d.Product) && !v.slugsHarm() {
 			hand := handTo(d.Product).stream
 			if v.s.Pond {
 				hand = handTo(d.Product).pond
@@ -56,6 +57,9 @@ var byHand = []struct {
 			"hydrated lime does the same without boiling",
 		"spread it dry and thin over the whole pond, from upwind, and never wet it in a bucket or drum, where it boils and spits; " +
 			"hydrated lime does the same without boiling"},
+	{func(p product.Product) bool { return powders(p) },
+		"feed it dry and thin, a little all the time: it hardly dissolves, or over days",
+		"spread it as powder, or stirred thin in much water, over the whole pond, from upwind: it dissolves over hours to days"},
 	{lime, "stir it thin in much water, keep it stirred, and pour it in a little all the time",
 		"stir it thin in much water, and spread that over the whole pond, a part at a time"},
 	{func(p product.Product) bool {
@@ -75,6 +79,18 @@ var byHand = []struct {
 		"thin it with water and spread it over the whole pond, a part at a time"},
 }
 
+// hardly is a usual stock so weak that the product goes out as powder.
+const hardly quantity.Concentration = 5000
+
+// powders reports goods that hardly dissolve, or over days, and harm nobody as powder: gypsum, ground limestone, clay.
+func powders(p product.Product) bool {
+	_, slow := water.Slowly(p.Basis)
+	return p.Form == product.Dry && (slow || p.Group == product.Clay || p.Group == product.Salt && p.Dilution.High > 0 && p.Dilution.High < hardly)
+}
+
+// Spread says how a product is spread over a pond by hand.
+func Spread(p product.Product) string { return handTo(p).pond }
+
 // handTo is the row of a product.
 func handTo(p product.Product) (out struct{ stream, pond string }) {
 	for _, x := range byHand {
@@ -86,7 +102,7 @@ func handTo(p product.Product) (out struct{ stream, pond string }) {
 	return out
 }
 
-// overdoses reports a product of which many times the dose harms, however soon it is past.
-func overdoses(p product.Product) bool {
+// Overdoses reports a product of which many times the dose harms, however soon it is past.
+func Overdoses(p product.Product) bool {
 	return p.Group.Coagulant() || p.Group == product.Acid || p.IsPolymer() || lime(p) || alkaliOf(p, quantity.AsNaOH, quantity.AsKOH)
 }

@@ -1,6 +1,7 @@
 package month
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -153,4 +154,55 @@ func unpriced(r day.Record, a day.Account) (out []string) {
 		}
 	}
 	return append(out, others(a, water, r.Disposal.Price, r.MakeUp, r.Electricity)...)
+}
+
+// CostOfStanding is the account of ponds that are treated by hand with what it costs, where what they take is bought
+// for them in one order.
+func CostOfStanding(s site.Site, p dosing.Standing) (out DayCost) {
+	need := map[string]quantity.Mass{}
+	for _, x := range p.Ponds {
+		for _, h := range x.Goods {
+			need[h.Name] += h.Use.Product
+		}
+	}
+	s.Prices = slices.Clone(s.Prices)
+	for name, kg := range need {
+		k := slices.IndexFunc(s.Prices, func(row site.Price) bool { return dosing.SameName(row.Chemical.V, name) })
+		if k >= 0 && !s.Prices[k].Order.OK {
+			s.Prices[k].Order = quantity.Some(max(1, int(math.Ceil(float64(kg/s.Prices[k].Pack.Or(usualPack))-1e-9))))
+		}
+	}
+	for _, x := range p.Ponds {
+		var feeds []dosing.FeedInput
+		for _, h := range x.Goods {
+			feeds = append(feeds, h.FeedInput)
+		}
+		one := costOf(s, bought(x.Record), feeds, Usual{})
+		if out.Account.Uses == nil {
+			out = one
+			continue
+		}
+		out.Account = out.Plus(one.Account)
+		for _, n := range one.Notes {
+			if !slices.ContainsFunc(out.Notes, func(o note.Note) bool { return o.Message == n.Message }) {
+				out.Notes.Add(n)
+			}
+		}
+		for _, l := range one.Lacks {
+			if !slices.Contains(out.Lacks, l) {
+				out.Lacks = append(out.Lacks, l)
+			}
+		}
+	}
+	return out
+}
+
+// bought is a record with nothing in it to be rid of: what settles in a pond stays there.
+func bought(r day.Record) day.Record {
+	r.Chemicals = slices.Clone(r.Chemicals)
+	for i := range r.Chemicals {
+		e := &r.Chemicals[i].Effects
+		e.Al, e.Fe, e.Floc, e.Bound, e.Phosphate = 0, 0, 0, 0, 0
+	}
+	return r
 }

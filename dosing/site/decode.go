@@ -132,6 +132,9 @@ func (s Site) references() note.List {
 	for _, p := range s.Prices {
 		refer(p.Chemical, "chemical", "Chemicals", slices.Concat(chemicals, otherPrices))
 	}
+	for _, p := range s.Ponds {
+		refer(p.Chemical, "chemical", "Chemicals", chemicals)
+	}
 	for _, a := range s.Accepted {
 		refer(a.Chemical, "chemical", "Chemicals", chemicals)
 	}

@@ -12,7 +12,11 @@ import (
 // density of its chemical makes of it: the label's, else the catalogue's. Anything else
 // stays as it is, and has no volume.
 func (s Site) weighed(sh Sheet, f Field, r row, e entry) (entry, quantity.Volume, error) {
-	if sh.Name != "Prices" || f.Unit != "kg" || e.bad != nil {
+	goods, named := sh.Name == "Prices" && f.Unit == "kg", "chemical"
+	if sh.Name == "Chemicals" {
+		goods, named = f.member == "Bucket", "name"
+	}
+	if !goods || e.bad != nil {
 		return e, 0, nil
 	}
 	full, _ := f.withUnit(strings.TrimSpace(e.text), e.unit)
@@ -20,7 +24,7 @@ func (s Site) weighed(sh Sheet, f Field, r row, e entry) (entry, quantity.Volume
 	if err != nil {
 		return e, 0, nil
 	}
-	name := strings.TrimSpace(r.entries["chemical"].text)
+	name := strings.TrimSpace(r.entries[named].text)
 	density := s.density(name)
 	if density <= 0 {
 		return e, 0, note.Fault("density-missing", "%s: %q of %q is a volume, and its density is not known", f.Name, full, name).At(e.at).

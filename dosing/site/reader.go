@@ -4,6 +4,7 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/gauge"
 	"jarwright/dosing/mixing"
+	"jarwright/dosing/pond"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -31,6 +32,7 @@ func readers() map[string]reader {
 		"tube":                  {into: bind(gauge.ParseTube)},
 		"cone":                  {into: bind(gauge.ParseCone)},
 		"stirrer":               {into: bind(mixing.ParseStirrer)},
+		"pond size":             {into: bind(pond.ParseSize)},
 		"basis":                 {into: bind(quantity.ParseBasis), choices: basisChoices()},
 		"yes or no":             {into: bind(parseYesNo), choices: []string{"yes", "no"}},
 		"count":                 number(parseCount),

@@ -6,6 +6,7 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/gauge"
 	"jarwright/dosing/mixing"
+	"jarwright/dosing/pond"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -21,6 +22,7 @@ type Site struct {
 	Pumps     []Pump
 	Drawdown  []Drawdown
 	Tanks     []Tank
+	Ponds     []Pond
 	Solids    Solids
 	Animals   []Animal
 	Prices    []Price
@@ -37,7 +39,7 @@ type Place struct {
 	Name     quantity.Known[string]
 	Purpose  quantity.Known[string] // "animals", "drinking water", "wastewater" or "other"
 	Rules    quantity.Known[string] // drinking-water rules that hold: "US", "EU" or "WHO"
-	Passes   quantity.Known[string] // "once through", "recirculating" or "batch"
+	Passes   quantity.Known[string] // "once through", "recirculating", "batch" or "standing"
 	Examples quantity.Known[bool]   // the sheet still holds the examples it was made with
 	Currency quantity.Known[string]
 	Date     quantity.Known[time.Time]
@@ -149,6 +151,10 @@ type Chemical struct {
 	// joins its points instead of stepping.
 	ByTurbidity quantity.Known[string]
 	Between     quantity.Known[bool]
+	Bucket      quantity.Known[quantity.Mass] // product in a full one
+	// Hand is the dose where it is told for a pond, an area or a bucket; Written is a dose as it was written.
+	Hand    quantity.Known[pond.Dose]
+	Written string
 }
 
 // Stock is the liquid that a pump delivers.
@@ -215,6 +221,29 @@ type Tank struct {
 	Volume quantity.Known[quantity.Volume]
 	Usable quantity.Known[quantity.Fraction]
 	Now    quantity.Known[quantity.Volume] // contents when the day starts
+}
+
+// Pond is water that stands and is treated by hand.
+type Pond struct {
+	At       note.Place
+	Name     quantity.Known[string]
+	Size     quantity.Known[pond.Shape]
+	Volume   quantity.Known[quantity.Volume]
+	Area     quantity.Known[quantity.Area] // of the surface
+	Length   quantity.Known[quantity.Length]
+	Breadth  quantity.Known[quantity.Length]
+	Diameter quantity.Known[quantity.Length]
+	Depth    quantity.Known[quantity.Length]
+	Other    quantity.Known[quantity.Length] // depth at the other end
+	Slope    quantity.Known[float64]         // run over rise of the sides
+	// Chemical is the row of Chemicals of which this pond has a dose of its own.
+	Chemical quantity.Known[string]
+	Dose     quantity.Known[quantity.Concentration]
+	Hand     quantity.Known[pond.Dose]
+	Written  string
+	Portions quantity.Known[int]
+	Between  quantity.Known[quantity.Time] // portions
+	Start    quantity.Known[quantity.Time] // of the first portion, hours after midnight
 }
 
 // Solids is what the unit takes out.

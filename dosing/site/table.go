@@ -91,6 +91,9 @@ func (s Sheet) place(record any, at note.Place) {
 
 // put gives an entry to the field's member of a record.
 func (f Field) put(record any, e entry) error {
+	if told, err := f.toldByHand(record, e); told {
+		return err
+	}
 	return f.into(f.home(record).Addr().Interface(), e, f)
 }
 
@@ -114,6 +117,7 @@ const (
 	OnceThrough      = "once through"
 	Recirculating    = "recirculating"
 	Batch            = "batch"
+	Standing         = "standing"
 	KnobSpeed        = "speed"
 	KnobStroke       = "stroke"
 	KnobBoth         = "speed and stroke"
@@ -154,7 +158,7 @@ var choices = map[string][]string{
 	"display units": {UnitsMetric, UnitsUS},
 	"purpose":       {ForAnimals, ForDrinking, ForWastewater, ForOther},
 	"water rules":   {RulesUS, "EU", "WHO"},
-	"passes":        {OnceThrough, Recirculating, Batch},
+	"passes":        {OnceThrough, Recirculating, Batch, Standing},
 	"knobs":         {KnobSpeed, KnobStroke, KnobBoth},
 	"tank use":      {TankStock, TankMakeUp, TankStore, TankBin, TankAnimals, TankOther},
 	"reached":       {ReachedAlways, ReachedMixed, ReachedNever},

@@ -32,6 +32,7 @@ var volumes = kind{what: "volume", example: "200 L", units: []unit{
 	of(litresPerGallon*1e3, "kgal", "1000 gal", "thousand gal"),
 	of(litresPerImpGallon, "imp gal", "imperial gal", "imperial gallon", "imperial gallons", "UK gal"),
 	of(metresPerFoot*metresPerFoot*metresPerFoot*1000, "ft3", "cubic feet", "cubic foot"),
+	of(acre*metresPerFoot*1000, "acre-ft", "acre ft", "ac-ft", "ac ft", "acre-feet", "acre feet", "acre-foot", "acre foot"),
 },
 	metric: ladder{{"mL", 0}, {"L", 0.5}, {"m3", 10}},
 	us:     ladder{{"mL", 0}, {"fl oz", 8}, {"gal", 0.5}, {"million gal", 1}},
@@ -67,7 +68,8 @@ type concentration struct{}
 func (concentration) kind() *kind { return &concentrations }
 
 var concentrations = kind{what: "concentration", example: "12.5 mg/L", units: []unit{
-	of(1, "mg/L", "ppm", "g/m3", "mg/litre", "mg/liter", "mg/dm3"),
+	of(1, "mg/L", "ppm", "g/m3", "mg/litre", "mg/liter", "mg/dm3",
+		"g/t", "g/tonne"), // of water, of which a tonne is taken as a cubic metre
 	of(1000, "g/L", "kg/m3", "g/litre", "g/liter", "mg/mL", "g/dm3"),
 	of(1e-3, "ug/L", "ppb", "mg/m3", "mcg/L"),
 	of(1e4, "% w/v", "%w/v", "% (w/v)", "g/100mL", "g/dL"),
@@ -76,6 +78,7 @@ var concentrations = kind{what: "concentration", example: "12.5 mg/L", units: []
 	of(kgPerPound*1e3/litresPerGallon, "lb/kgal", "lb/1000 gal"),
 	of(mgPerGrain/litresPerGallon, "gpg", "gr/gal", "grains/gal", "grain/gal"),
 	of(kgPerPound*1e6/litresPerImpGallon, "lb/imp gal"),
+	of(kgPerPound*1e3/(acre*metresPerFoot), "lb/acre-ft", "lb/ac-ft", "lb/acre ft", "lb/acre-foot"),
 },
 	metric: ladder{{"mg/L", 0}, {"g/L", 5}},
 }

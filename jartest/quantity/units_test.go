@@ -42,6 +42,7 @@ var measures = []struct {
 		{"kgal|1000 gal|thousand gal", 3785.411784, gallon},
 		{"imp gal|imperial gal|imperial gallon|imperial gallons|UK gal", 4.54609, gallon},
 		{"ft3|cubic feet|cubic foot", 28.31685, sp811},
+		{"acre-ft|acre ft|ac-ft|ac ft|acre-feet|acre feet|acre-foot|acre foot", 4840 * 9 * 28.316846592, yard},
 	}},
 	{"mass in kg", &masses, reader(Parse[Mass]), []known{
 		{"kg|KG|kilogram|kilograms", 1, si}, {"g|gram|grams|gm", 0.001, si}, {"mg", 0.000001, si},
@@ -57,6 +58,7 @@ var measures = []struct {
 	}},
 	{"concentration in mg/L", &concentrations, reader(Parse[Concentration]), []known{
 		{"mg/L|mg/l|MG/L|mg L-1|mg·L⁻¹|mg per L|ppm|g/m3|mg/litre|mg/liter|mg/dm3", 1, si},
+		{"g/t|g/tonne", 1, "of water at 1000 kg/m3"}, {"lb/acre-ft|lb/ac-ft|lb/acre ft|lb/acre-foot", 453592.37 / (43560 * 28.316846592), yard},
 		{"g/L|kg/m3|g/litre|g/liter|mg/mL|g/dm3", 1000, si}, {"ug/L|µg/L|μg/l|ppb|mg/m3|mcg/L", 0.001, si},
 		{"% w/v|%w/v|% (w/v)|g/100mL|g/dL", 10000, name}, // 1 g in 100 mL
 		{"lb/gal|lb/US gal", 1.198264e2 * 1000, sp811}, {"lb/MG|lb/Mgal", 1.198264e2 / 1000, sp811},

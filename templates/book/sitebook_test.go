@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/xuri/excelize/v2"
 
 	"jarwright/dosing/site"
 	"jarwright/jartest/quantity"
@@ -148,4 +149,30 @@ var metricCell = regexp.MustCompile(`(?:^|[^\pL\d/])(m3/h|m3|L/h|L/min|L|kg/d|kg
 func alikeNumbers(a, b any) bool {
 	x, y := reflect.ValueOf(a).Float(), reflect.ValueOf(b).Float()
 	return math.Abs(x-y) <= 6e-5*math.Max(math.Abs(x), math.Abs(y))
+}
+
+// TestSeldomSheetsAreHidden: what few places have is hidden while it is blank, told so in the guide, and read all the same.
+func TestSeldomSheetsAreHidden(t *testing.T) {
+	for _, filled := range []bool{false, true} {
+		values := site.Example("", "")
+		if filled {
+			values["Ponds"] = []map[string]string{{"name": "pond", "size": "14 m3"}}
+		}
+		b := New(Meta{})
+		b.Site(values)
+		data := write(t, b)
+		f, err := excelize.OpenReader(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, sh := range site.Sheets() {
+			if shown, err := f.GetSheetVisible(sh.Name); err != nil || shown != (!sh.Seldom || filled) {
+				t.Errorf("%s, filled %v: shown %v %v", sh.Name, filled, shown, err)
+			}
+		}
+		s, err := site.Read("site.xlsx", bytes.NewReader(data))
+		if err != nil || len(s.Ponds) > 0 != filled {
+			t.Errorf("filled %v: %d ponds read, %v", filled, len(s.Ponds), err)
+		}
+	}
 }

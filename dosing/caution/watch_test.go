@@ -1,0 +1,54 @@
+package caution
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"jarwright/dosing/animal"
+	"jarwright/jartest/quantity"
+)
+
+// TestWatch: stop lines are those of the tenderest animal in the water, total ammonia by Emerson et al. 1975
+// (pKa = 0.09018 + 2729.92/T).
+func TestWatch(t *testing.T) {
+	of := func(names ...string) (s Situation) {
+		for _, n := range names {
+			p, err := animal.Find(n)
+			if err != nil {
+				t.Fatal(err)
+			}
+			s.Stock = append(s.Stock, Animal{Name: n, Profile: p})
+		}
+		s.Water = Water{PH: quantity.Some(quantity.PH(8)), Alkalinity: quantity.Some(quantity.Alkalinity(90)), Temperature: quantity.Some(quantity.Temperature(28)), Salinity: quantity.Some(quantity.Salinity(0))}
+		return s
+	}
+	if _, ok := WatchOf(Situation{}); ok {
+		t.Error("nothing to watch, and it is watched")
+	}
+	w, ok := WatchOf(of("tilapia"))
+	free := 17.031 / 14.007 / (1 + math.Pow(10, 0.09018+2729.92/301.15-8))
+	if !ok || w.PHLow != 6 || w.PHHigh != 9 || w.Oxygen.V != 4 || w.NH3 != 0.05 || w.Moults || math.Abs(float64(w.TAN.V)-0.05/free) > 1e-3*0.05/free {
+		t.Errorf("tilapia: %+v, ammonia %v", w, 0.05/free)
+	}
+	both, _ := WatchOf(of("tilapia", "Penaeus vannamei"))
+	if both.Oxygen.V != 5 || both.PHLow <= 6 || !both.Moults || !strings.HasPrefix(both.OxygenOf, "Penaeus vannamei, ") {
+		t.Errorf("with prawns: %+v", both)
+	}
+	s := of("tilapia")
+	s.Water.Temperature = quantity.Known[quantity.Temperature]{}
+	if w, _ := WatchOf(s); w.TAN.OK {
+		t.Errorf("ammonia without a temperature: %+v", w)
+	}
+	b, ok := of("tilapia").Bears()
+	if step := RuleNamed("ph-step").Limit; !ok || float64(b.Step) != step || !b.CO2.OK || b.CO2.V != 40 {
+		t.Errorf("tilapia bear %+v", b)
+	}
+	s.Water.Salinity = quantity.Some(quantity.Salinity(30))
+	if b, _ := s.Bears(); float64(b.Step) != RuleNamed("ph-step-sea").Limit {
+		t.Errorf("in the sea %+v", b)
+	}
+	if _, ok := (Situation{}).Bears(); ok {
+		t.Error("no animals, and they bear")
+	}
+}

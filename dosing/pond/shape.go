@@ -1,0 +1,161 @@
+// Package pond is about water that stands and is treated by hand: how much of it a pond or
+// tank holds by its measures, what a dose written for a pond, an area or a bucket comes
+// to, and how a mass is parted into buckets, bags and portions.
+package pond
+
+import (
+	"cmp"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Shape is what is known of the form of a pond or tank. What is not given is left out.
+type Shape struct {
+	Volume quantity.Known[quantity.Volume]
+	// Area is that of the surface; of a rectangle Length and Breadth give it, of a round one Diameter.
+	Area                      quantity.Known[quantity.Area]
+	Length, Breadth, Diameter quantity.Known[quantity.Length]
+	// Depth is that of the water, Other the depth at the other end where the bottom falls.
+	Depth, Other quantity.Known[quantity.Length]
+	// Slope is run over rise of the sides, zero for walls.
+	Slope quantity.Known[float64]
+	// Said is the text that the shape was read from; empty for one that was put together.
+	Said string
+}
+
+// Surface is the area of the surface, by whatever tells it.
+func (s Shape) Surface() quantity.Known[quantity.Area] {
+	switch {
+	case s.Area.OK:
+		return s.Area
+	case s.Length.OK && s.Breadth.OK:
+		return quantity.Known[quantity.Area]{V: quantity.Area(s.Length.V * s.Breadth.V), OK: true, At: s.Length.At}
+	case s.Diameter.OK:
+		return quantity.Known[quantity.Area]{V: quantity.Area(math.Pi * s.Diameter.V * s.Diameter.V / 4), OK: true, At: s.Diameter.At}
+	case s.Volume.OK && s.Depth.OK && s.Slope.V == 0:
+		return quantity.Known[quantity.Area]{V: quantity.Area(s.Volume.V.In("m3") / float64(s.Deep().V)), OK: true, At: s.Depth.At}
+	}
+	return quantity.Known[quantity.Area]{}
+}
+
+// Deep is the mean depth of the bottom: that given, or the middle of both ends.
+func (s Shape) Deep() quantity.Known[quantity.Length] {
+	d := s.Depth
+	if s.Other.OK && d.OK {
+		d.V = (d.V + s.Other.V) / 2
+	}
+	return d
+}
+
+// Measured is the water by surface, mean depth and slope of the sides; false where they do
+// not tell it. It is an error where the sides meet above the bottom.
+//
+// The sum is the prismoidal rule, h/6·(A1 + 4·Am + A2), which is exact for sides of one slope: of a
+// round pond, and of one whose bottom is like its top, it is h/3·(A1 + A2 + √(A1·A2)), of walls the surface times the depth. A pond of
+// which only the surface is known is taken as a square.
+func (s Shape) Measured() (quantity.Volume, bool, error) {
+	h, surface := float64(s.Deep().V), s.Surface()
+	if !s.Deep().OK || !surface.OK {
+		return 0, false, nil
+	}
+	run := s.Slope.V * h // that each side goes in
+	l, b, of := math.Sqrt(float64(surface.V)), math.Sqrt(float64(surface.V)), 1.0
+	switch {
+	case s.Length.OK && s.Breadth.OK && !s.Area.OK:
+		l, b = float64(s.Length.V), float64(s.Breadth.V)
+	case s.Diameter.OK && !s.Area.OK:
+		l, of = float64(s.Diameter.V), math.Pi/4
+		b = l
+	}
+	if 2*run > min(l, b)*(1+1e-9) {
+		return 0, false, note.Fault("sides-meet", "sides of %s run over 1 rise meet %s below the surface, above the bottom at %s", quantity.Number(s.Slope.V),
+			quantity.Length(min(l, b)/2/s.Slope.V), s.Deep().V).At(s.Slope.At).Do("correct the slope, the depth or the breadth")
+	}
+	at := func(in float64) float64 { return of * (l - 2*in) * (b - 2*in) }
+	return quantity.Volume(h / 6 * (at(0) + 4*at(run/2) + at(run)) * 1000), true, nil
+}
+
+// ParseSize reads the size of a pond or tank as people write it: a volume; an area or a
+// diameter and a depth; or length, breadth and depth. A depth may be that of two ends, "0.8-1.4 m"; a slope of the
+// sides may follow, "slope 2". Measures without a unit have that of the last.
+func ParseSize(text string) (Shape, error) {
+	s := Shape{Said: strings.TrimSpace(text)}
+	measures, slope, sloped := strings.Cut(strings.ToLower(s.Said), "slope")
+	if sloped {
+		v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(slope), ":1")), 64)
+		if err != nil || !(v >= 0 && v <= steepless) {
+			return s, noSize(text)
+		}
+		s.Slope = quantity.Some(v)
+	}
+	parts := strings.Split(times.ReplaceAllString(strings.TrimRight(strings.TrimSpace(measures), ",;"), "×$1"), "×")
+	depth := parts[len(parts)-1]
+	switch unit := unitOf(depth); len(parts) {
+	case 1:
+		s.Volume = read(quantity.Parse[quantity.Volume], depth, "")
+		if !s.Volume.OK {
+			return s, noSize(text)
+		}
+		return s, nil
+	case 2:
+		if s.Area = read(quantity.Parse[quantity.Area], parts[0], ""); s.Area.OK {
+			break
+		}
+		if across := round.ReplaceAllString(parts[0], ""); across != parts[0] {
+			s.Diameter = read(quantity.Parse[quantity.Length], across, unit)
+		}
+	case 3:
+		s.Length, s.Breadth = read(quantity.Parse[quantity.Length], parts[0], cmp.Or(unitOf(parts[1]), unit)), read(quantity.Parse[quantity.Length], parts[1], unit)
+	}
+	s.deep(depth)
+	if !s.Surface().OK || !s.Depth.OK {
+		return s, noSize(text)
+	}
+	return s, nil
+}
+
+// steepless is the flattest slope that sides of a pond have (common practice, no source).
+const steepless = 20
+
+func noSize(text string) error {
+	return note.Fault("bad-size", "%q is not the size of a pond or tank", text).
+		Do(`write it like "5000 m2 x 1.2 m", "60 x 40 x 1.2 m", "20 m round x 1 m", "2 rai x 1.5 m", "3 acre-ft" or "14 m3"`)
+}
+
+// deep reads a depth, or those of two ends.
+func (s *Shape) deep(text string) {
+	one, other, two := strings.Cut(strings.ReplaceAll(text, " to ", "-"), "-")
+	s.Depth = read(quantity.Parse[quantity.Length], one, unitOf(text))
+	if two {
+		s.Other = read(quantity.Parse[quantity.Length], other, "")
+		s.Depth.OK = s.Depth.OK && s.Other.OK
+	}
+}
+
+var (
+	// times is what stands between two measures, with the number after it.
+	times = regexp.MustCompile(`\s*(?:x|×|\*|\bby\b)\s*(\d)`)
+	// round are the words that a diameter is told by.
+	round = regexp.MustCompile(`diameter|dia\b\.?|round|across|ø`)
+	// number is a measure's, a range of two included.
+	number = regexp.MustCompile(`^[\d.,\s]+(?:(?:-|to)[\d.,\s]+)?`)
+)
+
+// unitOf is the unit that a measure ends in.
+func unitOf(text string) string {
+	return strings.TrimSpace(number.ReplaceAllString(strings.TrimSpace(text), ""))
+}
+
+// read reads an amount above zero, one without a unit in that of its neighbour; not known where it is none.
+func read[T ~float64](parse func(string) (T, error), text, unit string) (out quantity.Known[T]) {
+	if text = strings.TrimSpace(text); unitOf(text) == "" {
+		text += " " + unit
+	}
+	v, err := parse(text)
+	return quantity.Known[T]{V: v, OK: err == nil && v > 0}
+}

@@ -1,0 +1,496 @@
+package dosing
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"jarwright/dosing/caution"
+	"jarwright/dosing/day"
+	"jarwright/dosing/pond"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Standing is water that stands and is treated by hand, one pond or tank after the other.
+type Standing struct {
+	Site  string
+	Ponds []PondPlan
+	// Notes are of the site; what is of one pond stands there.
+	Notes note.List
+}
+
+// PondPlan is one pond or tank of it.
+type PondPlan struct {
+	Name string
+	// Size is its size as it was written; empty where the measures stand one by one.
+	Size   string
+	Volume quantity.Volume
+	// Surface and Depth are not known where nothing tells them.
+	Surface quantity.Known[quantity.Area]
+	Depth   quantity.Known[quantity.Length]
+	Goods   []ByHand
+	// Hardness is that of the raw water, where it is known.
+	Hardness quantity.Known[quantity.Concentration]
+	// Portions is the number of goes of what is not given ahead, Chosen true where the plan chose it.
+	Portions int
+	Chosen   bool
+	// Between is from one go to the next, Start the clock time of the first.
+	Between, Start quantity.Time
+	Goes           []Go
+	Review         Review
+	// Record is the account of the whole treatment, without prices.
+	Record day.Record
+	// Watch is what to look at in the animals; nil where none are in the water, or nothing goes in that harms as an overdose.
+	Watch *caution.Watch
+	Notes note.List
+}
+
+// ByHand is one chemical that is given to a pond by hand.
+type ByHand struct {
+	FeedInput
+	// Written is the dose as it was written, empty where it was written in mg/L or was not written.
+	Written string
+	// AsProduct is the dose counted as product; Use is what the whole dose takes.
+	AsProduct quantity.Dose
+	Use       day.Use
+	Bucket    quantity.Known[quantity.Mass]
+	Bag       quantity.Known[quantity.Mass]
+	// Hardness is what it adds, as CaCO3; zero where it adds none or nobody knows.
+	Hardness quantity.Concentration
+	// Ahead is true of an alkali that goes in on the day before what takes alkalinity; Portions is the number of its goes.
+	Ahead    bool
+	Portions int
+}
+
+// Go is one portion of one chemical.
+type Go struct {
+	// At is a clock time in hours after midnight of the day of the first portion, below zero on the day before.
+	At quantity.Time
+	// Feed is its place among the goods; it is number Number of so many portions.
+	Feed, Number int
+	Product      quantity.Mass
+	// Water is what the pond is with it and all before it in; nil where too little is known.
+	Water *caution.Chemistry
+}
+
+// Where a plan is free (all common practice, no source): hours from one portion to the next, the clock time of
+// the first, when the pH of green water is lowest, and the most portions that it chooses, as many as a day has hours for.
+const (
+	usualBetween quantity.Time = 4
+	usualDawn    quantity.Time = 6
+	mostPortions               = 4
+)
+
+// IsStanding reports that a site's water is treated where it stands, by hand.
+func IsStanding(s site.Site) bool { return s.Place.Passes.V == site.Standing }
+
+// Flows is the error of a command that is about water that flows, on a site whose water stands.
+func Flows(s site.Site, command, about string) error {
+	if !IsStanding(s) {
+		return nil
+	}
+	return note.Fault("water-stands", "the water of this site stands and is treated by hand, and %s is about %s", command, about).At(s.Place.Passes.At).
+		Do(`"jarwright plan" says what to dose by hand; for water that flows write "once through" or "recirculating" under water passes`)
+}
+
+// PlanStanding works the treatment of all ponds of a site out. Every fault names its cell.
+func PlanStanding(s site.Site, g Given, today time.Time) (Standing, error) {
+	out := Standing{Site: s.Place.Name.V, Notes: ofItself(s)}
+	ponds := s.Ponds
+	if len(ponds) == 0 && s.Water.System.OK {
+		ponds = []site.Pond{{Name: quantity.Some(cmp.Or(s.Place.Name.V, "pond")), Volume: s.Water.System}}
+	}
+	var errs note.List
+	if len(ponds) == 0 {
+		errs.Add(note.Fault("no-pond", "the water stands, and no pond or tank is described").At(note.Place{File: s.File, Sheet: "Ponds"}).Do("fill in one row a pond"))
+	}
+	if len(s.Chemicals) == 0 {
+		errs.Add(note.Fault("no-chemical", "no chemical is described").At(note.Place{File: s.File, Sheet: "Chemicals"}).Do("fill in one row a chemical"))
+	}
+	if errs.Err() != nil {
+		return out, errs
+	}
+	for _, p := range ponds {
+		one, err := planPond(s, p, g, today)
+		errs.Add(note.Of(err, "pond")...)
+		out.Ponds = append(out.Ponds, one)
+	}
+	return out, once(errs).Err()
+}
+
+// once leaves out what is said again.
+func once(l note.List) (out note.List) {
+	for _, n := range l {
+		if !slices.ContainsFunc(out, func(o note.Note) bool { return o.Message == n.Message && o.Place == n.Place }) {
+			out.Add(n)
+		}
+	}
+	return out
+}
+
+// Stopped reports that nothing may be dosed in one of the ponds.
+func (s Standing) Stopped() bool {
+	return slices.ContainsFunc(s.Ponds, func(p PondPlan) bool { return p.Review.Stopped })
+}
+
+// planPond is one pond.
+func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, error) {
+	p := PondPlan{Name: row.Name.V, Hardness: s.Water.Hardness}
+	if err := p.measure(row); err != nil {
+		return p, err
+	}
+	s, g, err := p.dosed(s, row, g)
+	if err != nil {
+		return p, err
+	}
+	feeds, notes, err := Chemicals(s, g)
+	if err != nil {
+		return p, err
+	}
+	run := Running{Site: s, Feeds: feeds, Today: today}
+	p.Record = day.Record{Treated: p.Volume, Chemicals: run.Record(site.UsualWater).Chemicals}
+	uses := p.Record.Account().Uses
+	takes := slices.ContainsFunc(uses, func(u day.Use) bool { return u.Alkalinity > 0 })
+	var errs note.List
+	for i, f := range feeds {
+		h := ByHand{FeedInput: f, Use: uses[i], Bucket: s.Chemicals[i].Bucket, Written: s.Chemicals[i].Written}
+		if h.AsProduct, err = product.Convert(f.Dose, f.Stock.Product, quantity.AsProduct); err != nil {
+			errs = append(errs, elseAt(note.Of(err, "dose"), f.At)...)
+			continue
+		}
+		h.Hardness, _ = f.Stock.Product.HardnessAdded(f.Dose) // what is not known of it is no figure
+		h.Ahead = takes && f.Stock.Product.Group == product.Alkali
+		if price, ok := priceRow(s, f.Name); ok {
+			h.Bag = price.Pack
+		}
+		p.Goods = append(p.Goods, h)
+	}
+	if errs.Err() != nil {
+		return p, errs
+	}
+	p.portioned(row, run)
+	run.Portions, run.Step, run.Overnight = p.Portions, p.step(), p.overnight()
+	p.Review = p.reviewed(run)
+	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok && slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }) {
+		p.Watch = &w
+	}
+	day := Plan{Input: Input{Notes: notes}}
+	for _, f := range feeds {
+		day.Feeds = append(day.Feeds, Feed{FeedInput: f})
+	}
+	p.Notes = slices.Concat(p.Notes, notes, day.doseSlips(s), day.priceSlips(s), day.benchAge(s, today))
+	return p, nil
+}
+
+// apart is how far two statements of a pond's water may lie from each other before it is asked, and before one of them is
+// wrong (common practice, no source): measures of an earthen pond are seldom nearer.
+const asksApart, wrongApart = 1.05, 1.5
+
+// measure works out the water of a pond from all that is said of it: of two statements the smaller
+// counts, so that no dose is larger than was meant.
+func (p *PondPlan) measure(row site.Pond) error {
+	size := row.Size.V
+	if row.Slope.OK && !size.Slope.OK {
+		size.Slope = row.Slope
+	}
+	by := pond.Shape{Area: row.Area, Length: row.Length, Breadth: row.Breadth, Diameter: row.Diameter, Depth: row.Depth, Other: row.Other}
+	if !by.Surface().OK { // a depth or a surface beside a size
+		by.Area, by.Length, by.Breadth, by.Diameter = size.Area, size.Length, size.Breadth, size.Diameter
+	}
+	if by.Slope = size.Slope; row.Slope.OK {
+		by.Slope = row.Slope
+	}
+	if !by.Depth.OK {
+		by.Depth, by.Other = size.Depth, size.Other
+	}
+	type statement struct {
+		quantity.Known[quantity.Volume]
+		what string
+	}
+	stated := row.Volume
+	if !stated.OK {
+		stated = quantity.Known[quantity.Volume]{V: size.Volume.V, OK: size.Volume.OK, At: row.Size.At}
+	}
+	all := []statement{{row.Volume, "the volume"}, {quantity.Known[quantity.Volume]{V: size.Volume.V, OK: size.Volume.OK, At: row.Size.At}, "the size"}}
+	for _, x := range []struct {
+		pond.Shape
+		at   note.Place
+		what string
+	}{{size, row.Size.At, "the size"}, {by, cmp.Or(row.Area.At, row.Length.At, row.Depth.At), "surface and depth"}} {
+		v, ok, err := x.Measured()
+		if err != nil {
+			return note.Of(err, "pond")[0].At(x.at)
+		}
+		all = append(all, statement{quantity.Known[quantity.Volume]{V: v, OK: ok, At: x.at}, x.what})
+	}
+	all = slices.DeleteFunc(all, func(x statement) bool { return !x.OK })
+	if len(all) == 0 {
+		return note.Fault("pond-size", "the water in %s is not known", p.Name).At(cmp.Or(row.Size.At, row.At)).
+			Do(`give its size, such as "5000 m2 x 1.2 m" or "14 m3"`)
+	}
+	least, most := all[0], all[0]
+	for _, x := range all[1:] {
+		if x.V < least.V {
+			least = x
+		}
+		if x.V > most.V {
+			most = x
+		}
+	}
+	if far := most.V / least.V; far > asksApart {
+		n := note.New(note.Caution, "pond-volumes", "%s: %s makes %s of water, %s %s: the smaller is taken", p.Name, most.what, most.V, least.what, least.V).
+			At(most.At).Do("correct one of the two")
+		if far > wrongApart {
+			n.Level, n.Message = note.Error, note.New(note.Error, "", "%s: %s makes %s of water, %s %s%s", p.Name, most.what, most.V, least.what, least.V,
+				quantity.TimesOff(float64(most.V), float64(least.V))).Message
+			return n
+		}
+		p.Notes.Add(n)
+	}
+	p.Volume, p.Size = least.V, size.Said
+	by.Volume, size.Volume = stated, quantity.Known[quantity.Volume]{V: p.Volume, OK: true}
+	if p.Surface = size.Surface(); !p.Surface.OK {
+		p.Surface = by.Surface()
+	}
+	if p.Depth = by.Deep(); !p.Depth.OK && p.Surface.OK {
+		p.Depth = quantity.Some(quantity.Length(p.Volume.In("m3") / float64(p.Surface.V)))
+	}
+	return nil
+}
+
+// dosed gives the site with the doses of a pond: those of its own, and those told for a pond, an area or a bucket.
+func (p PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, error) {
+	s.Chemicals, g.Bench = slices.Clone(s.Chemicals), cloned(g.Bench)
+	var errs note.List
+	own := row.Dose.OK || row.Hand.OK
+	if own && !row.Chemical.OK && len(s.Chemicals) > 1 {
+		errs.Add(note.Fault("pond-chemical", "%s has a dose of its own, and it is not said of which chemical", p.Name).At(row.Dose.At).Do("name the chemical's row beside it"))
+	}
+	for i := range s.Chemicals {
+		c := &s.Chemicals[i]
+		if own && (SameName(row.Chemical.V, c.Name.V) || !row.Chemical.OK && len(s.Chemicals) == 1) {
+			c.Dose, c.Hand, c.Written, c.DoseLow.OK, c.DoseHigh.OK = row.Dose, row.Hand, row.Written, false, false
+			delete(g.Bench, i)
+		}
+		switch {
+		case c.Fed.OK:
+			errs.Add(note.Fault("fed-standing", "%s is fed a day, and the water of %s stands", c.Name.V, p.Name).At(c.Fed.At).Do("give the dose instead"))
+		case c.Hand.OK:
+			errs.Add(note.Of(p.byHand(c, g.Catalogue), "dose")...)
+		}
+	}
+	return s, g, errs.Err()
+}
+
+func cloned(m map[int]BenchDose) map[int]BenchDose {
+	out := map[int]BenchDose{}
+	for k, v := range m {
+		out[k] = v
+	}
+	return out
+}
+
+// byHand turns a dose that is told for a pond, an area or a bucket into one of its water.
+func (p PondPlan) byHand(c *site.Chemical, catalogue product.Catalogue) error {
+	d := c.Hand.V
+	if d.Basis != quantity.NotStated {
+		if c.Basis.OK && c.Basis.V != d.Basis {
+			return note.Fault("basis-twice", "the dose of %s counts %s, its row says %s", c.Name.V, d.Basis, c.Basis.V).At(c.Hand.At).Do("leave one of them out")
+		}
+		c.Basis = quantity.Known[quantity.Basis]{V: d.Basis, OK: true, At: c.Hand.At}
+	}
+	goods, _, err := ProductOf(*c, c.Basis.V, catalogue)
+	if err != nil {
+		return err
+	}
+	density := Stock{Product: goods}.liquid()
+	v, err := d.In(p.Volume, p.Surface, density)
+	if err == nil && d.Liquid > 0 { // which is product, whatever else its doses count
+		var as quantity.Dose
+		as, err = product.Convert(quantity.Dose{Concentration: v, Basis: quantity.AsProduct}, goods, c.Basis.V)
+		v = as.Concentration
+	}
+	if err != nil {
+		return note.Of(err, "dose")[0].At(c.Hand.At)
+	}
+	c.Dose = quantity.Known[quantity.Concentration]{V: v, OK: true, At: c.Hand.At}
+	return nil
+}
+
+// portioned lays the goes out: as many as the row says, else the fewest at which no animal feels a shock. An
+// alkali that goes ahead has as few as that by itself.
+func (p *PondPlan) portioned(row site.Pond, run Running) {
+	p.Between, p.Start, p.Chosen = row.Between.Or(usualBetween), row.Start.Or(usualDawn), row.Portions.V == 0
+	bears, animals := run.situation(site.UsualWater).Bears()
+	ahead := p.fewest(!animals, func(n int) bool { p.lay(1, n, run); return p.bearable(bears, true, n, run) })
+	main := row.Portions.V
+	if main == 0 {
+		main = p.fewest(!animals, func(n int) bool { p.lay(n, ahead, run); return p.bearable(bears, false, n, run) })
+	}
+	if p.lay(main, ahead, run); p.Chosen && main > 1 {
+		p.Notes.Add(note.New(note.Info, "portions-chosen", "%s: the plan chose %d goes: in fewer the pH would change by more than %s at a time, or carbon dioxide would pass what the animals bear",
+			p.Name, main, bears.Step).Do("give the portions in the site under Ponds to have another number"))
+	}
+}
+
+// fewest is the least number of goes that is bearable, one where nothing tells or where any is.
+func (p *PondPlan) fewest(any bool, bearable func(n int) bool) int {
+	if any {
+		return 1
+	}
+	for n := 1; n <= mostPortions; n++ {
+		if bearable(n) {
+			return n
+		}
+		if p.step() == (quantity.Known[quantity.PH]{}) { // nothing tells what more would do
+			return 1
+		}
+	}
+	return mostPortions
+}
+
+// bearable reports that no portion by itself does more than animals bear, of what goes ahead or of the rest.
+func (p PondPlan) bearable(b caution.Bears, ahead bool, n int, run Running) bool {
+	if p.stepOf(func(h ByHand) bool { return h.Ahead == ahead }).V > b.Step {
+		return false
+	}
+	one := run.situation(site.UsualWater)
+	for i := range one.Doses {
+		one.Doses[i].Dose.Concentration /= quantity.Concentration(n)
+		if p.Goods[i].Ahead != ahead {
+			one.Doses[i].Dose.Concentration = 0
+		}
+	}
+	c := caution.WaterOf(one)
+	return c == nil || !c.HasPH || !b.CO2.OK || c.Closed.CO2 <= max(b.CO2.V, c.Before.CO2)
+}
+
+// lay parts the doses into so many goes: alkali that something else takes on the day before, then
+// at each time what sets the pH, coagulants, and what binds their floc.
+func (p *PondPlan) lay(n, ahead int, run Running) {
+	p.Portions, p.Goes = n, nil
+	for i := range p.Goods {
+		h := &p.Goods[i]
+		if h.Portions = n; h.Ahead {
+			h.Portions = ahead
+		}
+		for k := range h.Portions {
+			at := p.Start + quantity.Time(k)*p.Between
+			if h.Ahead {
+				at -= 24 * quantity.Time(math.Ceil(float64(ahead)*float64(p.Between)/24)) // all of it before the first of the other
+			}
+			if h.Use.Product > 0 {
+				p.Goes = append(p.Goes, Go{At: at, Feed: i, Number: k + 1, Product: h.Use.Product / quantity.Mass(h.Portions)})
+			}
+		}
+	}
+	turn := func(g Go) int { return Feed{FeedInput: p.Goods[g.Feed].FeedInput}.turn() }
+	slices.SortStableFunc(p.Goes, func(a, b Go) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(turn(a), turn(b))) })
+	p.follow(run)
+}
+
+// follow works the water out after each go, as if no gas passed between those of a day; overnight, after what went ahead,
+// the pond comes back to the carbon dioxide that it had.
+func (p *PondPlan) follow(run Running) {
+	s := run.situation(site.UsualWater)
+	doses := s.Doses
+	s.Doses = slices.Clone(doses)
+	clear := func() {
+		for i := range s.Doses {
+			s.Doses[i].Dose.Concentration = 0
+		}
+	}
+	clear()
+	s.Water.JarPH, s.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{} // of the whole dose
+	for i, g := range p.Goes {
+		if w := p.before(i); w != nil && w.HasPH {
+			s.Water.PH, s.Water.Alkalinity, s.Water.CO2 = quantity.Known[quantity.PH]{}, quantity.Some(w.AlkalinityLeft), quantity.Some(w.Before.CO2)
+			clear()
+		}
+		s.Doses[g.Feed].Dose.Concentration += doses[g.Feed].Dose.Concentration / quantity.Concentration(p.Goods[g.Feed].Portions)
+		p.Goes[i].Water = caution.WaterOf(s)
+	}
+}
+
+// before is the water of the last go of what went ahead, where a go is the first of the rest; nil for any other.
+func (p PondPlan) before(i int) *caution.Chemistry {
+	if i == 0 || p.Goods[p.Goes[i].Feed].Ahead || !p.Goods[p.Goes[i-1].Feed].Ahead {
+		return nil
+	}
+	return p.Goes[i-1].Water
+}
+
+// overnight is the carbonate that the pond has more after the night than at its end of the day before.
+func (p PondPlan) overnight() quantity.Molarity {
+	for i, g := range p.Goes {
+		if w := p.before(i); w != nil && w.HasPH && g.Water != nil && g.Water.HasPH {
+			return g.Water.Before.Carbonate - w.Closed.Carbonate
+		}
+	}
+	return 0
+}
+
+// step is the largest change of pH at one go; not known where the water is not.
+func (p PondPlan) step() quantity.Known[quantity.PH] {
+	return p.stepOf(func(ByHand) bool { return true })
+}
+
+func (p PondPlan) stepOf(these func(ByHand) bool) (most quantity.Known[quantity.PH]) {
+	for i, g := range p.Goes {
+		if g.Water == nil || !g.Water.HasPH {
+			return quantity.Known[quantity.PH]{}
+		}
+		before := g.Water.Before.PH
+		if i > 0 && p.before(i) == nil {
+			before = p.Goes[i-1].Water.Closed.PH
+		}
+		if these(p.Goods[g.Feed]) {
+			most = quantity.Some(max(most.V, quantity.PH(math.Abs(float64(g.Water.Closed.PH-before)))))
+		}
+	}
+	return most
+}
+
+// reviewed is what the cautions say of all doses together, and of what goes ahead while it is alone in the water.
+func (p PondPlan) reviewed(run Running) Review {
+	r := run.Review()
+	if !slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Ahead && h.Use.Product > 0 }) {
+		return r
+	}
+	alone := run
+	alone.Portions, alone.Overnight, alone.Step = 0, 0, p.stepOf(func(h ByHand) bool { return h.Ahead })
+	alone.Feeds = slices.Clone(run.Feeds)
+	var names []string
+	for i, h := range p.Goods {
+		if f := &alone.Feeds[i]; h.Ahead {
+			f.Balance = nil
+			names = append(names, h.Name)
+		} else {
+			f.Dose.Concentration, f.Clear, f.Storm = 0, quantity.Known[quantity.Concentration]{}, quantity.Known[quantity.Concentration]{}
+		}
+	}
+	first := alone.Review()
+	for _, n := range first.Notes {
+		if n.Level >= note.Caution && ofPHOrAmmonia(n) && !slices.ContainsFunc(r.Notes, func(x note.Note) bool { return x.Code == n.Code }) {
+			r.Notes = append(r.Notes, n.After("%s alone, on the day before: ", strings.Join(names, " and ")))
+		}
+	}
+	r.Stopped = r.Stopped || first.Stopped
+	for _, t := range first.Taken {
+		if !slices.ContainsFunc(r.Taken, func(x caution.Taken) bool { return x.Stop.Code == t.Stop.Code }) {
+			r.Taken = append(r.Taken, t)
+		}
+	}
+	r.Notes = caution.WorstFirst(needed(r.Notes, first.Taken))
+	return r
+}
+
+// ofPHOrAmmonia reports a note of what an alkali does by itself.
+func ofPHOrAmmonia(n note.Note) bool {
+	return strings.HasPrefix(n.Code, "ph-") || strings.HasPrefix(n.Code, "nh3-")
+}

@@ -1,0 +1,229 @@
+package dosing
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/dosing/water"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// standing plans a site of these fields beside a place whose water stands.
+func standing(t *testing.T, fields string) (Standing, error) {
+	t.Helper()
+	s, err := site.Read("site.yaml", strings.NewReader("place: {name: Test (invented), purpose: other, water_passes: standing}\n"+fields))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return PlanStanding(s, Given{Catalogue: product.Default()}, time.Time{})
+}
+
+func onePond(t *testing.T, fields string) PondPlan {
+	t.Helper()
+	p, err := standing(t, fields)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p.Ponds[0]
+}
+
+const gypsumRow = "chemicals: [{name: gypsum, dose: 25 g/m3, basis: as product}]\n"
+
+// TestPondMeasures: the water of a pond by whatever is said of it, and by the smaller of two statements.
+func TestPondMeasures(t *testing.T) {
+	for _, x := range []struct {
+		row          string
+		m3, m2, deep float64 // zero where it is not known
+		code         string
+	}{
+		{"size: 5000 m2 x 1.2 m", 6000, 5000, 1.2, ""},
+		{"surface: 5000 m2, depth: 1.2 m", 6000, 5000, 1.2, ""},
+		{"length: 60 m, breadth: 40 m, depth: 1.2 m", 2880, 2400, 1.2, ""},
+		{"length: 60 m, breadth: 40 m, depth: 1.2 m, side_slope: 2", 2601.216, 2400, 1.2, ""},
+		{"size: 60 x 40 x 1.2 m, side_slope: '2:1'", 2601.216, 2400, 1.2, ""},
+		{"size: 60 x 40 x 1.2 m slope 2", 2601.216, 2400, 1.2, ""},
+		{"size: 60 x 40 x 1.2 m slope 2, depth: 1.3 m", 2601.216, 2400, 1.3, "pond-volumes"},
+		{"length: 50 m, breadth: 32 m, depth: 1.2 m, depth_at_the_other_end: 1.8 m", 2400, 1600, 1.5, ""},
+		{"diameter: 20 m, depth: 1 m", 100 * math.Pi, 100 * math.Pi, 1, ""},
+		{"water_volume: 14 m3", 14, 0, 0, ""},
+		{"water_volume: 14 m3, depth: 0.7 m", 14, 20, 0.7, ""},
+		{"water_volume: 14 m3, surface: 20 m2", 14, 20, 0.7, ""},
+		{"size: 14 m3, depth: 0.7 m", 14, 20, 0.7, ""},
+		{"size: 5000 m2 x 1.2 m, water_volume: 5900 m3", 5900, 5000, 1.2, ""},
+		{"size: 5000 m2 x 1.2 m, water_volume: 5000 m3", 5000, 5000, 1.2, "pond-volumes"},
+		{"size: 5000 m2 x 1.2 m, length: 90 m, breadth: 50 m", 5400, 5000, 1.2, "pond-volumes"},
+	} {
+		p := onePond(t, gypsumRow+"ponds: [{name: pond, "+x.row+"}]")
+		if math.Abs(p.Volume.In("m3")-x.m3) > 1e-9*x.m3 || math.Abs(float64(p.Surface.V)-x.m2) > 1e-9*x.m2 || math.Abs(float64(p.Depth.V)-x.deep) > 1e-9 ||
+			p.Surface.OK != (x.m2 > 0) || p.Depth.OK != (x.deep > 0) {
+			t.Errorf("%s: %v m3, %v m2, %v m", x.row, p.Volume.In("m3"), p.Surface, p.Depth)
+		}
+		if got := codeOf(p.Notes, "pond-volumes"); got != x.code {
+			t.Errorf("%s: %q is said, want %q", x.row, got, x.code)
+		}
+	}
+	for row, why := range map[string]string{
+		"size: 5000 m2 x 1.2 m, water_volume: 600 m3":                    "makes 6000 m3 of water, the volume 600 m3",
+		"surface: 5000 m2":                                               "the water in pond is not known",
+		"length: 10 m, breadth: 4 m, depth: 2 m, side_slope: 1.5":        "meet 1.333 m below the surface",
+		"size: 14 m3, chemical: gypsum, dose: 300 kg/ha":                 "neither the surface nor the depth",
+		"size: 14 m3, chemical: gypsum, dose: 2 kg per pond as nonsense": "basis",
+		"size: 14 m3, chemical: gypsum, dose: 2 kg per pond as Al":       "its row says as product",
+		"size: 14 m3, chemical: gypsum, dose: 2 L per pond":              "density is not known",
+	} {
+		s, err := site.Read("site.yaml", strings.NewReader("place: {name: T, purpose: other, water_passes: standing}\n"+gypsumRow+"ponds: [{name: pond, "+row+"}]"))
+		if err == nil {
+			_, err = PlanStanding(s, Given{Catalogue: product.Default()}, time.Time{})
+		}
+		if err == nil || !strings.Contains(err.Error(), why) {
+			t.Errorf("%s: %v", row, err)
+		}
+	}
+	for fields, why := range map[string]string{
+		gypsumRow: "no pond or tank is described", "ponds: [{name: pond, size: 14 m3}]": "no chemical is described",
+		"chemicals: [{name: gypsum, fed_a_day: 3 kg/d, basis: as product}]\nponds: [{name: pond, size: 14 m3}]":                                                           "is fed a day, and the water of pond stands",
+		"chemicals: [{name: gypsum, dose: 25 g/m3, basis: as product}, {name: lime, dose: 5 mg/L, basis: as product}]\nponds: [{name: pond, size: 14 m3, dose: 30 g/m3}]": "not said of which chemical",
+	} {
+		if _, err := standing(t, fields); err == nil || !strings.Contains(err.Error(), why) {
+			t.Errorf("%s: %v", fields, err)
+		}
+	}
+	if p := onePond(t, gypsumRow+"water: {water_in_the_system: 20 m3}"); p.Volume.In("m3") != 20 || p.Goods[0].Use.Product != 0.5 {
+		t.Errorf("the water of the system: %+v", p)
+	}
+}
+
+func codeOf(l note.List, code string) string {
+	for _, n := range l {
+		if n.Code == code {
+			return code
+		}
+	}
+	return ""
+}
+
+// TestPondDoses: 25 mg/L in 6000 m3 is 150 kg, however it is told.
+func TestPondDoses(t *testing.T) {
+	for _, dose := range []string{"25 mg/L", "25 g/t", "25 g/m3", "150 kg per pond", "300 kg/ha", "30 g/m2", "0.25 g per 10 L bucket"} {
+		p := onePond(t, "chemicals: [{name: gypsum, dose: "+dose+", basis: as product}]\nponds: [{name: pond, size: 5000 m2 x 1.2 m}]")
+		if h := p.Goods[0]; math.Abs(float64(h.Use.Product)-150) > 1e-9 || h.Written != dose {
+			t.Errorf("%s: %v kg, written %q", dose, float64(h.Use.Product), h.Written)
+		}
+	}
+	// of a liquid by volume: 60 L x 1.335 kg/L = 80.1 kg of product, 48.5 % of it alum
+	p := onePond(t, "chemicals: [{name: alum, product: alum-liquid, dose: 60 L per pond, basis: as alum 14-hydrate, bucket: 6 L}]\nponds: [{name: pond, size: 5000 m2 x 1.2 m}]")
+	if h := p.Goods[0]; math.Abs(float64(h.Use.Product)-80.1) > 1e-9 || math.Abs(float64(h.Use.Volume)-60) > 1e-9 || math.Abs(float64(h.Dose.Concentration)-80.1*0.485/6) > 1e-9 ||
+		math.Abs(float64(h.Bucket.V)-8.01) > 1e-9 {
+		t.Errorf("60 L: %v kg, %v L, %v, a bucket of %v kg", float64(h.Use.Product), float64(h.Use.Volume), h.Dose, float64(h.Bucket.V))
+	}
+}
+
+// tilapiaPond is soft water with fish in it, with room for a dose and a row of alkali.
+const tilapiaPond = `water: {temperature: 24 C, pH: %s, alkalinity: %s mg/L CaCO3, salinity: 0 g/kg, conductivity: 180 uS/cm, hardness: 80 mg/L, DOC: 4 mg/L, residual_aluminium: 0.05 mg/L, alkalinity_to_leave: 30 mg/L CaCO3}
+chemicals:
+- {name: alum, product: alum-dry, dose: %s g/m3, basis: as alum 14-hydrate}%s
+ponds: [{name: pond, size: 5000 m2 x 1.2 m}]
+animals: [{name: tilapia, species: tilapia}]
+`
+
+// TestPortionsAreTheFewestThatAnimalsBear: with no portions given, one less would change the pH by more than the rule's
+// step at a time, and what is chosen does not.
+func TestPortionsAreTheFewestThatAnimalsBear(t *testing.T) {
+	for _, x := range []struct {
+		ph, alkalinity, dose string
+		goes                 int
+	}{{"7.2", "100", "10", 1}, {"8.2", "100", "30", 2}, {"8.6", "80", "40", 4}} {
+		p := onePond(t, fmt.Sprintf(tilapiaPond, x.ph, x.alkalinity, x.dose, ""))
+		if p.Portions != x.goes || len(p.Goes) != x.goes || !p.Chosen {
+			t.Errorf("pH %s, %s mg/L, %s g/m3: %d goes, want %d", x.ph, x.alkalinity, x.dose, p.Portions, x.goes)
+		}
+		// by another road: the water after k of n parts, each in one step from the raw water
+		var ph, alk, dose float64
+		fmt.Sscan(x.ph, &ph)
+		fmt.Sscan(x.alkalinity, &alk)
+		fmt.Sscan(x.dose, &dose)
+		c := water.Conditions{Temperature: 24, Conductivity: 180}
+		raw, err := water.FromPHAlkalinity(c, quantity.PH(ph), quantity.Alkalinity(alk))
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst := func(n int) (step float64) {
+			last := raw.PH
+			for k := 1; k <= n; k++ {
+				part := dose * float64(k) / float64(n)
+				mmol := part * 2 / 594.342
+				closed, _ := water.Dose(raw, water.Addition{Acid: quantity.Alkalinity(mmol * 3 * 50.0435), Aluminium: quantity.Molarity(min(mmol, 0.05/26.982))})
+				step, last = max(step, math.Abs(float64(last-closed.PH))), closed.PH
+			}
+			return step
+		}
+		if n := x.goes; n < mostPortions && worst(n) > 1.02 || n > 1 && worst(n-1) < 0.98 {
+			t.Errorf("pH %s: %v in %d goes, %v in one less", x.ph, worst(n), n, worst(max(n-1, 1)))
+		}
+		if got := codeOf(p.Notes, "portions-chosen"); (got != "") != (x.goes > 1) {
+			t.Errorf("%d goes: %q is said", x.goes, got)
+		}
+	}
+	// nothing is known of the water, or no animal is in it: one
+	p := onePond(t, "chemicals: [{name: alum, product: alum-dry, dose: 40 g/m3, basis: as product}]\nponds: [{name: pond, size: 14 m3}]\nanimals: [{name: t, species: tilapia}]")
+	if p.Portions != 1 {
+		t.Errorf("%d goes in water of which nothing is known", p.Portions)
+	}
+	p = onePond(t, strings.Split(fmt.Sprintf(tilapiaPond, "8.6", "80", "40", ""), "animals:")[0])
+	if p.Portions != 1 || p.Watch != nil {
+		t.Errorf("%d goes, %v, and no animals", p.Portions, p.Watch)
+	}
+}
+
+// TestAlkaliGoesAhead: soda without a dose gives back what alum takes below what is to be left, on the day before; the last go leaves the
+// pond as the review of all doses together finds it.
+func TestAlkaliGoesAhead(t *testing.T) {
+	p := onePond(t, fmt.Sprintf(tilapiaPond, "7.6", "32", "30", "\n- {name: soda, product: bicarbonate, basis: as NaHCO3}"))
+	acid := 30 * 6 * 50.0435 / 594.342
+	soda := (30 + acid - 32) / 50.0435 * 84.007
+	if h := p.Goods[1]; !h.Ahead || math.Abs(float64(h.Dose.Concentration)-soda) > 2e-4*soda || math.Abs(float64(h.Use.Product)-soda*6/0.99) > 2e-4*soda*6 {
+		t.Errorf("soda: %v, want %v mg/L", h.Dose, soda)
+	}
+	first, last := p.Goes[0], p.Goes[len(p.Goes)-1]
+	if first.Feed != 1 || first.At != 6-24 || last.Feed != 0 {
+		t.Errorf("first %+v", first)
+	}
+	if a := float64(last.Water.AlkalinityLeft); math.Abs(a-30) > 1e-6 || math.Abs(float64(last.Water.Closed.PH-p.Review.Water.Closed.PH)) > 0.005 {
+		t.Errorf("%v mg/L left at pH %v, the review has pH %v", a, last.Water.Closed.PH, p.Review.Water.Closed.PH)
+	}
+	if p.Review.Stopped {
+		t.Error(p.Review.Notes.Only(note.Stop))
+	}
+	// caustic soda does so by itself past pH 9, and the whole is not to be dosed
+	p = onePond(t, fmt.Sprintf(tilapiaPond, "8.2", "32", "40", "\n- {name: caustic, product: caustic-50, basis: as NaOH}"))
+	stops := p.Review.Notes.Only(note.Stop)
+	if !p.Review.Stopped || len(stops) == 0 || !strings.HasPrefix(stops[0].Message, "caustic alone, on the day before: pH rises from 8.20 to ") {
+		t.Errorf("stopped %v: %v", p.Review.Stopped, stops)
+	}
+}
+
+// TestStandingIsToldApart: a site whose water stands by its word or by what it tells of, and what others say to it.
+func TestStandingIsToldApart(t *testing.T) {
+	for fields, want := range map[string]bool{
+		"place: {name: T, purpose: other, water_passes: standing}\n":                                       true,
+		"place: {name: T, purpose: other, water_passes: once through}\nponds: [{name: pond, size: 14 m3}]": false,
+		"place: {name: T, purpose: other, water_passes: batch}\nwater: {water_in_the_system: 20 m3}\n":     false,
+	} {
+		s, err := site.Read("site.yaml", strings.NewReader(fields))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if IsStanding(s) != want {
+			t.Errorf("%s: standing %v", fields, !want)
+		}
+		if err := Flows(s, "budget", "months"); (err != nil) != want {
+			t.Errorf("%s: %v", fields, err)
+		}
+	}
+}

@@ -1,0 +1,396 @@
+package templates
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/month"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// Standing shows how water that stands is treated by hand: what to weigh out, in how many buckets, over what, in how
+// many goes and when; then what it does to water, animals and people. A pond that a stop stands against is
+// shown without anything to dose by.
+type Standing struct {
+	dosing.Standing
+	Cost month.DayCost
+}
+
+// Text writes the page to work from first, then the figures behind it.
+func (p Standing) Text(t *Text, o Options) {
+	d := p.data()
+	t.Head(joined(", ", joined(": ", "By hand", p.Site), civil(o.Date)))
+	ponds := d.Objects("ponds")
+	for i, x := range ponds {
+		if !p.Ponds[i].Review.Stopped {
+			p.leadText(t, p.Ponds[i], x)
+		}
+	}
+	for i, x := range ponds {
+		t.Say("%s.", waterOfPond(p.Ponds[i], x))
+	}
+	for _, x := range d.Objects("total") {
+		t.Say("%s.", figure.Say("All ponds together take %s of %s", x.Fig("product"), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")))
+	}
+	for i := range ponds {
+		p.stopText(t, i)
+	}
+	for i := range ponds {
+		if i == 0 || !p.alike() {
+			acceptedText(t, p.Ponds[i].Review.Taken)
+		}
+	}
+	t.noted("Look at this first", p.grave())
+	p.goesText(t, ponds)
+	for i, x := range ponds {
+		if i == 0 || !p.alike() {
+			p.portionText(t, i, x)
+		}
+	}
+	for i, x := range ponds {
+		p.goodsText(t, i, x)
+	}
+	for i, x := range ponds {
+		if i == 0 || !p.alike() {
+			if len(ponds) > 1 && !p.alike() {
+				t.Head(upperFirst(x.Said("name")))
+			}
+			waterText(t, x)
+		}
+	}
+	p.spreadText(t)
+	p.watchText(t, ponds)
+	cost := p.Cost
+	cost.Notes = below(cost.Notes, note.Caution, nil)
+	moneyText(t, "Cost", cost, d.Sub("money"))
+	if orders := d.Objects("money.orders"); len(orders) > 0 {
+		var each []any
+		for _, x := range orders {
+			each = append(each, figure.Say("%s %s x %s, %s", x.Get("chemical"), x.Get("packs"), packOf(x), x.Fig("charge")))
+		}
+		t.Say("Delivery is that of one order for these ponds, spread over what it brings: %s.", figure.And("; ", each...))
+	}
+	all := p.findings()
+	cautionText(t, all, o)
+	handlingText(t, all.Handling, o)
+	t.noted("Notes", unrepeated(p.calm()))
+	if o.Explain {
+		p.workingText(t, ponds)
+		checkText(t, all.Checks)
+	}
+}
+
+// findings joins what the reviews of all ponds say, each once.
+func (p Standing) findings() (all caution.Findings) {
+	for i, x := range p.Ponds {
+		f := x.Review.Findings
+		all.Notes = append(all.Notes, p.ofPond(i, f.Notes)...)
+		all.Taken, all.Stopped = append(all.Taken, f.Taken...), all.Stopped || f.Stopped
+		all.Handling = append(all.Handling, f.Handling...)
+		for _, s := range f.NotChecked {
+			if !slices.Contains(all.NotChecked, s) {
+				all.NotChecked = append(all.NotChecked, s)
+			}
+		}
+		if i == 0 || !p.alike() {
+			all.Checks = append(all.Checks, f.Checks...)
+		}
+	}
+	all.Notes, all.Handling = unrepeated(all.Notes), unrepeated(all.Handling)
+	return all
+}
+
+// grave gives every caution, as it matters before anything is weighed out.
+func (p Standing) grave() note.List {
+	var found, own note.List
+	for i, x := range p.Ponds {
+		f := x.Review.Findings
+		found = append(found, p.ofPond(i, slices.DeleteFunc(below(f.Grave(), note.Stop, f.Taken), func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) }))...)
+		own = append(own, p.ofPond(i, atLeastCaution(x.Notes))...)
+	}
+	return unrepeated(slices.Concat(found, atLeastCaution(p.Notes), own, p.Cost.Notes.Only(note.Caution)))
+}
+
+func atLeastCaution(l note.List) note.List {
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool { return n.Level < note.Caution })
+}
+
+// calm is what is only to know of the site and its ponds.
+func (p Standing) calm() note.List {
+	out := p.Notes.Only(note.Info)
+	for _, x := range p.Ponds {
+		out = append(out, x.Notes.Only(note.Info)...)
+	}
+	return out
+}
+
+// stopText says first of all that a pond is not to be dosed, and why.
+func (p Standing) stopText(t *Text, i int) {
+	f := p.Ponds[i].Review.Findings
+	if !f.Stopped || p.alike() && i > 0 {
+		return
+	}
+	t.Head("STOPPED: nothing is to be dosed" + either(p.alike(), "", " into "+p.Ponds[i].Name))
+	t.Notes(f.Notes.Only(note.Stop))
+	t.Notes(uncounted(f))
+}
+
+// leadText is the answer: a line for each chemical, in the order in which they go in.
+func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
+	goods := d.Objects("chemicals")
+	told := map[int]bool{}
+	for _, g := range x.Goes {
+		i, h := g.Feed, x.Goods[g.Feed]
+		if told[i] {
+			continue
+		}
+		told[i] = true
+		c, goes := goods[i], slices.DeleteFunc(slices.Clone(d.Objects("goes")), func(g *figure.Object) bool { return g.Get("chemical") != h.Name })
+		s := figure.Say("%s of %s", c.Fig("product"), h.Name).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
+			If(len(p.Ponds) > 1, " into %s", x.Name).If(c.Has("bag"), ", %s", inMeasures(c.Sub("bag"), "bag")).
+			If(c.Has("stock"), ", made up to %s of stock", c.Fig("stock"))
+		part := handed(goes[0])
+		if len(goes) == 1 {
+			t.Say("%s.", s.If(part.Format != "", ": %s", part).And(", in one go at %s", goTime(goes[0])))
+			continue
+		}
+		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), goes[0].Fig("product")).If(part.Format != "", ", %s", part).
+			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")))
+	}
+}
+
+// handed is a portion in what it is carried in, with what each covers.
+func handed(g *figure.Object) figure.Phrase {
+	for _, unit := range []string{"bucket", "scoop"} {
+		if g.Has(unit) {
+			return inMeasures(g.Sub(unit), unit).If(g.Has(unit+".covers"), ", a "+unit+" to each %s", g.Fig(unit+".covers"))
+		}
+	}
+	return figure.Phrase{}
+}
+
+// inMeasures counts whole measures of one weight, and what is over.
+func inMeasures(d *figure.Object, what string) figure.Phrase {
+	what = either(what == "scoop", "level scoop", what)
+	switch whole := d.Get("whole"); {
+	case whole == 0:
+		return figure.Say("less than a %s of %s", what, d.Fig("holds"))
+	default:
+		return figure.Say("%s "+what+either(whole == 1, "", "s")+" of %s", whole, d.Fig("holds")).If(d.Has("rest"), " and %s", d.Fig("rest"))
+	}
+}
+
+// goTimes lists the times of portions, each day said once.
+func goTimes(goes []*figure.Object) string {
+	var out []string
+	day := ""
+	for _, g := range goes {
+		at := fmt.Sprint(g.Get("at"))
+		if d := g.Said("day"); d != day {
+			at, day = joined(" ", d, "at", at), d
+		}
+		out = append(out, at)
+	}
+	return either(goes[0].Said("day") == "", "at ", "") + strings.Join(out, ", ")
+}
+
+// goTime is when a portion goes in.
+func goTime(g *figure.Object) string {
+	return joined(" ", fmt.Sprint(g.Get("at")), g.Said("day"))
+}
+
+// waterOfPond says how much water there is and how that is known.
+func waterOfPond(p dosing.PondPlan, d *figure.Object) figure.Phrase {
+	return figure.Say("%s: %s of standing water", upperFirst(p.Name), d.Fig("volume")).
+		If(p.Size != "" && !strings.EqualFold(p.Size, figure.Style{}.Show(d.Fig("volume"))), " (%s)", p.Size).
+		If(p.Size == "" && d.Has("area") && d.Has("depth"), " (%s, %s deep on average)", d.Fig("area"), d.Fig("depth"))
+}
+
+// goesText writes the list to work by.
+func (p Standing) goesText(t *Text, ponds []*figure.Object) {
+	var rows [][]any
+	for i, x := range ponds {
+		for k, g := range x.Objects("goes") {
+			rows = append(rows, []any{goTime(g), p.Ponds[i].Name, p.goWords(p.Ponds[i].Goods[p.Ponds[i].Goes[k].Feed], g)})
+		}
+	}
+	if len(rows) == 0 {
+		return
+	}
+	t.Head("What to do when")
+	t.Grid(cols("Time", either(len(ponds) > 1, "Pond", absent), "Task"), rows)
+	if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
+		watched := slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
+		t.Para("Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
+			": give the next one only where they stand no lower than the plan says."))
+	}
+}
+
+// goWords is one portion as a task.
+func (p Standing) goWords(h dosing.ByHand, g *figure.Object) figure.Phrase {
+	part := handed(g)
+	of, _ := g.Get("of").(int)
+	return figure.Say("%s %s of %s", either(g.Has("stock"), "spread the stock of", "weigh out and spread"), g.Fig("product"), h.Name).
+		If(of > 1, " (go %s of %s)", g.Get("number"), of).
+		If(g.Has("product_volume"), ", %s", g.Fig("product_volume")).If(g.Has("stock"), ", %s of it", g.Fig("stock")).
+		If(part.Format != "", ": %s", part)
+}
+
+// goodsText writes the figures of each chemical of a pond.
+func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
+	x := p.Ponds[i]
+	for k, c := range d.Objects("chemicals") {
+		h := x.Goods[k]
+		sold := h.Stock.Product.Name
+		if strings.EqualFold(sold, h.Name) {
+			sold = ""
+		}
+		t.Head(joined(": ", joined(", ", upperFirst(h.Name), either(len(p.Ponds) > 1, x.Name, "")), sold))
+		dose := figure.Say("%s", c.Fig("dose"))
+		if w, unit, err := quantity.Split(h.Written); err == nil && unit != "mg/L" {
+			dose = figure.Say("%s, which is %s", figure.Written("", w, unit), c.Fig("dose"))
+		}
+		l := facts{{"Dose", dose.If(h.DoseSource != "" && h.DoseSource != "dose as stated" && h.DoseSource != "as stated", " (%s)", h.DoseSource)}}
+		l.when(h.Dose.Basis != quantity.AsProduct, "", figure.Say("%s as product, which is the same", c.Fig("dose_as_product").NoBasis()))
+		l.add("For the pond", figure.Say("%s of product", c.Fig("product")).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
+			If(c.Has("stock"), ", in %s of stock of %s", c.Fig("stock"), c.Fig("stock_strength")))
+		l.when(c.Has("bag"), "Bags", inMeasures(either(c.Has("bag"), c.Sub("bag"), figure.New()), "bag"))
+		if c.Has("bucket") {
+			l.add("Buckets", inMeasures(c.Sub("bucket"), "bucket").If(c.Has("bucket.covers"), ", one to each %s", c.Fig("bucket.covers")).
+				If(h.Portions > 1 && c.Has("bucket.covers"), " if all went in at once"))
+		}
+		if c.Has("scoop") {
+			l.add("Scoops", inMeasures(c.Sub("scoop"), "scoop"))
+		}
+		l.when(c.Has("product_per_area"), "Over the surface", figure.Say("%s", c.Fig("product_per_area")))
+		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")).If(c.Has("hardness"), ", up to %s", c.Fig("hardness")))
+		if c.Has("alkalinity_used") {
+			used, _ := c.Fig("alkalinity_used").Document()
+			l.add("Alkalinity", figure.Say("%s %s", caCO3("", quantity.Alkalinity(max(used, -used)), 3), either(used > 0, "less", "more")))
+		}
+		t.Facts(l)
+	}
+}
+
+// portionText shows the water after each portion, where there are several.
+func (p Standing) portionText(t *Text, i int, d *figure.Object) {
+	goes := slices.DeleteFunc(slices.Clone(d.Objects("goes")), func(g *figure.Object) bool { return !g.Has("water") })
+	if len(goes) < 2 {
+		return
+	}
+	t.Head("The water after each go" + either(p.alike(), "", ", "+p.Ponds[i].Name))
+	t.each(cols("Time", "Given", "#alkalinity", ">pH", ">pH, aired", "#CO2"), goes, func(_ int, g *figure.Object) []any {
+		w := g.Sub("water")
+		return []any{goTime(g), figure.Say("%s", g.Get("chemical")).If(g.Get("of") != 1, ", %s of %s", g.Get("number"), g.Get("of")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
+			unitless(w.Fig("ph_aerated")), w.Fig("co2")}
+	})
+	t.Para("pH is as if no gas passed between goes of a day, aired where it comes to in balance with the air: the pond lies between the two. Overnight it is taken to come back to the carbon dioxide that it had.")
+}
+
+// spreadText says how each chemical is spread.
+func (p Standing) spreadText(t *Text) {
+	if p.Stopped() {
+		return
+	}
+	var lines []string
+	add := func(s string) {
+		if !slices.Contains(lines, s) {
+			lines = append(lines, s)
+		}
+	}
+	for _, x := range p.Ponds {
+		for _, h := range x.Goods {
+			if h.Use.Product <= 0 {
+				continue
+			}
+			add(upperFirst(h.Name) + ": " + caution.Spread(h.Stock.Product))
+		}
+	}
+	add("walk or row the whole surface, with the wind at your back; never one heap: what lies in one place harms what is there and works nowhere else")
+	for _, x := range p.Ponds {
+		for _, h := range x.Goods {
+			if h.Stock.Product.Group.Coagulant() && h.Use.Product > 0 {
+				add("where the water is green, begin at dawn, when its pH is lowest, with the aerators on")
+			}
+		}
+		if x.Watch != nil {
+			add("feed nothing that morning; aerators on before the first go, and until the animals feed again")
+		}
+	}
+	for i, s := range lines {
+		lines[i] = upperFirst(s) + "."
+	}
+	t.list("How to spread it (common practice, no source)", lines)
+}
+
+// watchText says what to look at in the animals, and at what to stop.
+func (p Standing) watchText(t *Text, ponds []*figure.Object) {
+	i := slices.IndexFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil && !x.Review.Stopped })
+	if i < 0 {
+		return
+	}
+	t.Head("Watch the animals")
+	t.Say("Look before, and %s after each go: pH, oxygen, total ammonia, how they swim and feed, their gills%s.", whenWatched(), either(ponds[i].Has("watch.moults"), ", soft shells", ""))
+	t.Facts(stopLines(ponds[i].Sub("watch")))
+	for _, s := range onStop(p.Ponds[i]) {
+		t.Item("-", s)
+	}
+}
+
+// whenWatched lists the times.
+func whenWatched() figure.Phrase {
+	var out []any
+	for _, h := range watchTimes {
+		out = append(out, hours("", h, 3))
+	}
+	return figure.And(", ", out...)
+}
+
+// stopLines are the figures at which to stop.
+func stopLines(d *figure.Object) facts {
+	l := facts{{"Stop at pH", figure.Say("below %s or above %s (%s)", unitless(d.Fig("ph_low")), unitless(d.Fig("ph_high")), d.Get("ph_of"))}}
+	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s (%s)", d.Fig("oxygen"), d.Get("oxygen_of")))
+	if d.Has("tan") {
+		l.add("total ammonia", figure.Say("above %s as N, at pH %s and %s (%s free, %s)", d.Fig("tan"), unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
+	} else {
+		l.add("total ammonia", figure.Say("what makes %s of it free (%s); pH and temperature tell how much that is", d.Fig("nh3"), d.Get("nh3_of")))
+	}
+	l.add("animals", either(d.Has("moults"), "crowding at the surface or the banks, jumping, lying on the side, pale or clogged gills, soft shells among them", "gasping at the surface, crowding at inlet or aerator, lying on the side, pale or clogged gills"))
+	return l
+}
+
+// onStop is what to do when a line is passed, and what to look at later (common practice, no source).
+func onStop(p dosing.PondPlan) []string {
+	out := []string{"At any of these: no further go, all aerators on, new water in; take out what is dead, and write down the time."}
+	if p.Watch.Moults {
+		out = append(out, "Animals that moult are soft for a day or two and bear the least: wait where many do, as after a full or new moon.")
+	}
+	if slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Stock.Product.Group.Coagulant() || h.Stock.Product.IsPolymer() }) {
+		out = append(out, "A deep clean takes nitrifying bacteria down with the floc: total ammonia and nitrite every day for a week, and little feed.")
+	}
+	return out
+}
+
+// workingText shows how the figures came about.
+func (p Standing) workingText(t *Text, ponds []*figure.Object) {
+	for i, x := range ponds {
+		t.Head("Working: " + p.Ponds[i].Name)
+		if x.Has("area") && x.Has("depth") {
+			t.Item("-", t.opt.Say("water = by %s of surface and %s of depth = %s [prismoidal rule, h/6 x (A1 + 4 Am + A2)]", x.Fig("area"), x.Fig("depth"), x.Fig("volume")))
+		}
+		for _, c := range x.Objects("chemicals") {
+			t.Item("-", t.opt.Say("%s = dose as product x water = %s x %s = %s [mass balance]", c.Get("chemical"), c.Fig("dose_as_product").NoBasis(), x.Fig("volume"), c.Fig("product")))
+			if c.Has("bucket") {
+				t.Item("-", t.opt.Say("buckets of %s = %s / %s = %s", c.Get("chemical"), c.Fig("product"), c.Fig("bucket.holds"), c.Fig("bucket.number")))
+			}
+			if c.Has("bucket.covers") {
+				t.Item("-", t.opt.Say("each covers %s / %s = %s", x.Fig("area"), c.Fig("bucket.number"), c.Fig("bucket.covers")))
+			}
+		}
+	}
+}

@@ -1,0 +1,109 @@
+package templates
+
+import (
+	"fmt"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/book"
+)
+
+// Live adds a sheet on which the water, the doses and the buckets may be changed, and what is weighed out follows.
+func (p Standing) Live(b *book.Book, o Options) error {
+	if p.Stopped() {
+		return nil
+	}
+	l := &pondSheet{newLive(b, "Change it", "Change an input, see what to weigh out",
+		"Pale cells with a dark border may be changed; all else follows. Times, pH and cautions stand as they were for the inputs at writing.",
+		4, 2, 3, 44, 14, 14, 16), sheetUnits[o.Units], o.Units, 0}
+	for i, x := range p.Ponds {
+		l.pond(i+1, x)
+	}
+	l.end(3, "CAUTION: a changed dose or depth has not been checked against animals, alkalinity or pH. Run the program again on the changed site before using it.")
+	return nil
+}
+
+// pondSheet writes the live sheet of ponds.
+type pondSheet struct {
+	liveSheet
+	u    sheetUnit
+	sys  quantity.System
+	used int // chemicals so far, by which cells are named
+}
+
+// area and length are the units of the surface and the depth.
+func (l *pondSheet) area() (unit, depth string, per float64) {
+	if l.sys == quantity.US {
+		return "ft2", "ft", quantity.Volume(quantity.Area(1).In("m2") * 1000 / quantity.Area(1).In("ft2") / quantity.Length(1).In("ft")).In("gal")
+	}
+	return "m2", "m", 1
+}
+
+func (l *pondSheet) pond(n int, x dosing.PondPlan) {
+	l.section(upperFirst(x.Name))
+	area, depth, per := l.area()
+	water := fmt.Sprintf("Water_%d", n)
+	surface := ""
+	if x.Surface.OK {
+		surface = fmt.Sprintf("Surface_%d", n)
+		mean := quantity.Length(x.Volume.In("m3") / float64(x.Surface.V)) // of sloping sides too
+		l.input("Surface", x.Surface.V.In(area), area, surface, 0.01, 1e9)
+		l.input("Depth on average (water over surface)", mean.In(depth), depth, fmt.Sprintf("Depth_%d", n), 0.01, 1000)
+		l.line("Water", book.Calc(fmt.Sprintf("%s*Depth_%d*%.15g", surface, n, per), x.Volume.In(l.u.volume), book.Digits(x.Volume.In(l.u.volume), 4)), l.u.volume, water)
+	} else {
+		l.input("Water", x.Volume.In(l.u.volume), l.u.volume, water, 0.001, 1e9)
+	}
+	goes := fmt.Sprintf("Goes_%d", n)
+	l.Number(l.At(l.row, l.value), 1, 100, "Goes", "A whole number.")
+	l.line("Goes", book.In(float64(x.Portions), "0"), "", goes)
+	for _, h := range x.Goods {
+		l.good(water, surface, goes, area, x, h)
+	}
+	l.row++
+}
+
+// good writes one chemical: its dose and measures, and what follows.
+func (l *pondSheet) good(water, surface, goes, area string, x dosing.PondPlan, h dosing.ByHand) {
+	l.used++
+	name := func(s string) string { return fmt.Sprintf("%s_%d", s, l.used) }
+	l.heads(1, upperFirst(h.Name), "", "")
+	l.input("Dose", float64(h.Dose.Concentration), strings.TrimSpace("mg/L "+strings.TrimPrefix(h.Dose.Basis.String(), "as ")), name("Dose"), 0, 1e5)
+	share := 100.0
+	if h.AsProduct.Concentration > 0 {
+		share = 100 * float64(h.Dose.Concentration/h.AsProduct.Concentration)
+	}
+	l.input("Content of that in the product", share, "%", name("Content"), 0.001, 1e5)
+	product := h.Use.Product.In(l.u.mass)
+	l.line("PRODUCT FOR THE POND", l.result(fmt.Sprintf("%s*%s/%s*100/%.15g", water, name("Dose"), name("Content"), quantity.RoundSig(1/l.u.perVolume, 15)), product), l.u.mass, name("Product"))
+	portions := goes
+	if h.Ahead {
+		l.input("Goes of it, the day before", float64(h.Portions), "", name("Goes_ahead"), 1, 100)
+		portions = name("Goes_ahead")
+	}
+	l.line("in each go", l.result(name("Product")+"/"+portions, product/float64(h.Portions)), l.u.mass, name("Each"))
+	for _, m := range []struct {
+		what, key string
+		holds     quantity.Known[quantity.Mass]
+	}{{"bag", "Bag", h.Bag}, {"bucket", "Bucket", h.Bucket}, {"level scoop", "Scoop", h.Scoop}} {
+		if !m.holds.OK || m.holds.V <= 0 {
+			continue
+		}
+		one := m.holds.V.In(l.u.mass)
+		l.input("A "+m.what+" holds", one, l.u.mass, name(m.key), 1e-6, 1e5)
+		l.line(upperFirst(m.what)+"s", l.result(name("Product")+"/"+name(m.key), product/one), "", name(m.key+"s"))
+		if surface != "" && m.key != "Bag" {
+			v := x.Surface.V.In(area) / (product / one) * float64(h.Portions)
+			l.line("each covers, in a go", l.result(fmt.Sprintf("IF(%[1]s>0,%[2]s*%[3]s*%[4]s/%[1]s,0)", name("Product"), surface, portions, name(m.key)), v), area, "")
+		}
+	}
+	if used := float64(x.Record.Account().Per(h.Use.Alkalinity)); used != 0 && h.Dose.Concentration > 0 {
+		factor := used / float64(h.Dose.Concentration)
+		l.line("Alkalinity that it takes", l.result(fmt.Sprintf("%s*%.15g", name("Dose"), factor), used), "mg/L CaCO3", "")
+	}
+}
+
+// result is a cell with a live formula.
+func (l *pondSheet) result(formula string, v float64) book.Cell {
+	return book.Cell{Kind: book.Result, Formula: formula, Value: v, Format: book.Digits(v, 4)}
+}

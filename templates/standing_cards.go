@@ -1,0 +1,102 @@
+package templates
+
+import (
+	"jarwright/dosing"
+	"jarwright/dosing/caution"
+	"jarwright/jartest/note"
+	"jarwright/templates/figure"
+	"jarwright/templates/page"
+)
+
+// Cards gives a card for each pond, and one to write down what the animals do where some are in the water.
+func (p Standing) Cards(o Options) (out []page.Card) {
+	for i, d := range p.data().Objects("ponds") {
+		x := p.Ponds[i]
+		if x.Review.Stopped || len(x.Goes) == 0 {
+			continue
+		}
+		out = append(out, p.pondCard(x, d, o))
+		if x.Watch != nil {
+			out = append(out, watchCard(x, d, o))
+		}
+	}
+	return out
+}
+
+// pondCard is what to spread, go by go, with a place to sign.
+func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
+	c := page.Card{Title: "Pond card: " + x.Name, Lead: o.Show(waterOfPond(x, d)) + "."}
+	t := page.Table{Caption: "What to spread, and when", Cols: []page.Col{{Head: "Time"}, {Head: "Task"}, {Head: "Done at"}, {Head: "By"}}}
+	for k, g := range d.Objects("goes") {
+		t.Rows = append(t.Rows, []string{goTime(g), upperFirst(o.Show(p.goWords(x.Goods[x.Goes[k].Feed], g))), "______", "______"})
+	}
+	c.Tables = []page.Table{t}
+	for k, g := range d.Objects("chemicals") {
+		if h := x.Goods[k]; h.Use.Product > 0 {
+			c.Facts = append(c.Facts, [2]string{upperFirst(h.Name), o.Show(figure.Say("%s in all", g.Fig("product")).If(g.Has("bag"), ", %s", inMeasures(bagOf(g), "bag")))})
+			c.Cautions = append(c.Cautions, upperFirst(h.Name)+": "+caution.Spread(h.Stock.Product)+".")
+		}
+	}
+	c.Checks = []string{"Depth of the water looked at: it is that of this card", "Wind at the back; the whole surface, never one heap"}
+	for _, h := range x.Goods {
+		if h.Bucket.OK {
+			c.Checks = append(c.Checks, o.Say("One bucket of %s weighed: %s", h.Name, kilos("", h.Bucket.V, 4)))
+		} else if !h.Scoop.OK && h.Use.Product > 0 {
+			c.Checks = append(c.Checks, "One bucket of "+h.Name+" weighed: ______ (give it as the bucket of the chemical, and this card counts in buckets)")
+		}
+	}
+	for _, n := range o.Notes(p.grave()) {
+		if n.Level >= note.Caution && len(c.Cautions) < 5 {
+			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
+		}
+	}
+	for _, h := range x.Goods {
+		g := h.Stock.Product
+		wear := "Goggles and gloves; the safety data sheet of " + h.Name + " first."
+		if g.Protection.Text != "" {
+			wear = o.Say("%s: %s. Wear %s. Safety data sheet first.", upperFirst(h.Name), g.Danger(), g.Protection.Told())
+		}
+		c.Cautions = append(c.Cautions, wear)
+	}
+	return c
+}
+
+// bagOf is the bag of a chemical's object.
+func bagOf(g *figure.Object) *figure.Object {
+	if g.Has("bag") {
+		return g.Sub("bag")
+	}
+	return figure.New()
+}
+
+// watchCard is what to look at in the animals, when, and at what to stop.
+func watchCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
+	w := d.Sub("watch")
+	c := page.Card{Title: "Watch card: " + x.Name, Lead: "Look at the same place every time. Stop at any line below."}
+	for _, l := range stopLines(w) {
+		c.Facts = append(c.Facts, [2]string{upperFirst(l.Label), o.Show(l.Value)})
+	}
+	t := page.Table{Caption: "After each go", Cols: []page.Col{{Head: "When"}, {Head: "pH"}, {Head: "Oxygen"}, {Head: "Total ammonia"}, {Head: "Swim, feed"}, {Head: "Gills"}}}
+	if w.Has("moults") {
+		t.Cols = append(t.Cols, page.Col{Head: "Soft shells"})
+	}
+	when := []string{"before"}
+	for _, h := range watchTimes {
+		when = append(when, o.Show(hours("", h, 3)))
+	}
+	for _, at := range when {
+		row := []string{at}
+		for range len(t.Cols) - 1 {
+			row = append(row, "____")
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	c.Tables = []page.Table{t}
+	for i, s := range onStop(x) {
+		if i == 0 {
+			c.Checks = append(c.Checks, "Aerators tried before the first go", "New water at hand")
+		}
+		c.Cautions = append(c.Cautions, s)
+	}
+	return c
+}

@@ -1,0 +1,219 @@
+package templates
+
+import (
+	"math"
+	"slices"
+
+	"jarwright/dosing"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/month"
+	"jarwright/dosing/pond"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// data is the treatment as its object.
+func (p Standing) data() *figure.Object {
+	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Set("stopped", p.Stopped())
+	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
+}
+
+// allNotes lists all that is said, gravest first, each once.
+func (p Standing) allNotes() note.List {
+	all := slices.Concat(p.Notes, p.Cost.Notes)
+	for i, x := range p.Ponds {
+		all = append(all, p.ofPond(i, slices.Concat(x.Notes, x.Review.All()))...)
+	}
+	return caution.WorstFirst(unrepeated(all))
+}
+
+// unrepeated leaves out what is said again.
+func unrepeated(l note.List) (out note.List) {
+	for _, n := range l {
+		if !slices.ContainsFunc(out, func(o note.Note) bool { return o.Message == n.Message && o.Code == n.Code && o.Place == n.Place }) {
+			out.Add(n)
+		}
+	}
+	return out
+}
+
+// alike reports that all ponds are told the same by their reviews: their doses do not differ.
+func (p Standing) alike() bool {
+	for _, x := range p.Ponds[1:] {
+		for i, h := range x.Goods {
+			if h.Dose != p.Ponds[0].Goods[i].Dose || x.Portions != p.Ponds[0].Portions {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// ofPond names the pond in what is said of its doses, where others are told otherwise.
+func (p Standing) ofPond(i int, l note.List) note.List {
+	out := slices.Clone(l)
+	for k, n := range out {
+		if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) }) {
+			out[k] = n.After("%s: ", p.Ponds[i].Name)
+		}
+	}
+	return out
+}
+
+// saysSo reports that a note is said of a pond too.
+func saysSo(x dosing.PondPlan, n note.Note) bool {
+	return slices.ContainsFunc(slices.Concat(x.Notes, x.Review.All()), func(o note.Note) bool { return o.Message == n.Message && o.Level == n.Level })
+}
+
+// pondData is one pond.
+func pondData(p dosing.PondPlan) *figure.Object {
+	o := figure.New(figure.Of("volume", p.Volume, "m3", 4), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
+		Set("name", p.Name).Word("size", p.Size).List("chemicals", objects(p.Goods, func(h dosing.ByHand) *figure.Object { return goodsData(p, h) }))
+	if !p.Review.Stopped {
+		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(len(p.Goes) > len(p.Goods)))
+		o.Some("goes", objects(p.Goes, func(g dosing.Go) *figure.Object { return goData(p, g) }))
+	}
+	reviewData(o, p.Review.Findings)
+	for _, a := range o.Objects("alkalis") {
+		if dose := a.Fig("dose_product"); dose.Known() { // for the pond, not a day
+			mg, _ := dose.Document()
+			a.Put(kilos("product_use", dosing.Mass(quantity.Concentration(mg), p.Volume), 3))
+		}
+	}
+	return o.Part("watch", watchData(p.Watch))
+}
+
+// goodsData is one chemical of a pond: all of it, and in the measures that it is carried in.
+func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
+	o := figure.New(figure.Dose("dose", h.Dose, 4)).Set("chemical", h.Name).Word("product_id", h.Stock.Product.ID).
+		Word("dose_written", h.Written).Word("dose_source", h.DoseSource)
+	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 3), litres("product_volume", h.Use.Volume, 3).If(h.Use.Volume > 0),
+		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
+		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0),
+		mgL("hardness", p.Hardness.V+h.Hardness, 3).If(h.Hardness > 0 && p.Hardness.OK))
+	o.Part("bag", measured(h.Use.Product, h.Bag, quantity.Known[quantity.Area]{}))
+	if !p.Review.Stopped {
+		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, h.Bucket, p.Surface)).Part("scoop", measured(h.Use.Product, h.Scoop, p.Surface)).
+			Put(figure.Of("product_per_area", perArea{h.Use.Product, p.Surface.V}, "g/m2", 3).If(p.Surface.OK))
+	}
+	return o
+}
+
+// perArea is a mass spread over an area, which readers of US units see in pounds an acre.
+type perArea struct {
+	of   quantity.Mass
+	over quantity.Area
+}
+
+// Show implements [quantity.Quantity].
+func (p perArea) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return p.of.In("lb") / p.over.In("acre"), "lb/acre"
+	}
+	return p.In("g/m2"), "g/m2"
+}
+
+// In gives it in g/m2, NaN in any other unit.
+func (p perArea) In(unit string) float64 {
+	if unit != "g/m2" {
+		return math.NaN()
+	}
+	return p.of.In("g") / p.over.In("m2")
+}
+
+// measured is a mass in measures of one weight: how many, whole ones and what is over, and what each covers.
+func measured(m quantity.Mass, each quantity.Known[quantity.Mass], surface quantity.Known[quantity.Area]) *figure.Object {
+	if !each.OK || each.V <= 0 || m <= 0 {
+		return nil
+	}
+	whole, rest := pond.Count(m, each.V)
+	return figure.New(kilos("holds", each.V, 4)).Bare(brief("number", float64(m/each.V)).To(4)).Set("whole", whole).
+		Put(kilos("rest", rest, 3).If(rest > 0), figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK))
+}
+
+// goData is one portion.
+func goData(p dosing.PondPlan, g dosing.Go) *figure.Object {
+	h := p.Goods[g.Feed]
+	o := figure.New().Set("at", figure.Clock(quantity.Wrapped(g.At, 24))).Word("day", goDay(g.At)).Set("chemical", h.Name).Set("number", g.Number).Set("of", h.Portions).
+		Put(kilos("product", g.Product, 3), litres("product_volume", h.Use.Volume/quantity.Volume(h.Portions), 3).If(h.Use.Volume > 0),
+			litres("stock", h.Use.Stock/quantity.Volume(h.Portions), 3).If(!h.Stock.Neat())).
+		Part("bucket", measured(g.Product, h.Bucket, p.Surface)).Part("scoop", measured(g.Product, h.Scoop, p.Surface))
+	if g.Water != nil {
+		o.Part("water", waterObject(*g.Water))
+	}
+	return o
+}
+
+// goDay names another day than that of the first portion.
+func goDay(at quantity.Time) string {
+	switch {
+	case at < -24:
+		return "days before"
+	case at < 0:
+		return "the day before"
+	case at >= 48:
+		return "days after"
+	case at >= 24:
+		return "the day after"
+	}
+	return ""
+}
+
+// watchData is what to look at in the animals.
+func watchData(w *caution.Watch) *figure.Object {
+	if w == nil {
+		return nil
+	}
+	o := figure.New(figure.Of("ph_low", w.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", w.PHHigh, "pH", 3).In(figure.Full), mgL("oxygen", w.Oxygen.V, 3).If(w.Oxygen.OK),
+		limit("tan", w.TAN.V).If(w.TAN.OK), limit("nh3", w.NH3), hundredthPH("tan_at_ph", w.PH).If(w.TAN.OK), figure.Of("tan_at_temperature", w.Temperature, "C", 3).If(w.TAN.OK)).
+		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("nh3_of", w.NH3Of)
+	if w.Moults {
+		o.Set("moults", true)
+	}
+	return o
+}
+
+// watchTimes are when animals are looked at after a portion; before it too (common practice, no source).
+var watchTimes = []quantity.Time{0.25, 1, 6, 24}
+
+// moneyData is what the ponds cost; its deliveries are of one order for them.
+func (p Standing) moneyData() *figure.Object {
+	c := p.Cost
+	c.Orders = nil
+	o := moneyData(c)
+	if o == nil {
+		return nil
+	}
+	return o.Some("orders", objects(p.Cost.Orders, func(x month.Order) *figure.Object {
+		return packed(figure.New(), x.Pack, x.PackVolume).Put(amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
+	}))
+}
+
+// totals is what all ponds together take of each chemical, where there are several.
+func (p Standing) totals() (out []*figure.Object) {
+	if len(p.Ponds) < 2 {
+		return nil
+	}
+	for i, u := range p.Cost.Uses {
+		out = append(out, figure.New(kilos("product", u.Product, 3), litres("product_volume", u.Volume, 3).If(u.Volume > 0)).Set("chemical", u.Chemical).
+			Part("bag", measured(u.Product, p.Ponds[0].Goods[i].Bag, quantity.Known[quantity.Area]{})))
+	}
+	return out
+}
+
+// JSON gives the document jarwright.plan/1.
+func (p Standing) JSON() any { return p.data() }
+
+// Table gives one row for each chemical of a pond.
+func (p Standing) Table() figure.Table {
+	t := figure.Table{Cols: figure.Columns("pond", "volume = m3", "area = m2", "chemical", "dose = mg/L", "basis", "product = kg", "product_volume = L", "bag bag.holds kg", "bags bag.number",
+		"bucket bucket.holds kg", "buckets bucket.number", "bucket_covers bucket.covers m2", "portions", "hours_between = h")}
+	for _, x := range p.data().Objects("ponds") {
+		for _, c := range x.Objects("chemicals") {
+			c.Set("pond", x.Get("name")).Set("basis", c.Fig("dose").Basis.String()).Put(x.Fig("volume"), x.Fig("area"), x.Fig("hours_between"))
+			t.Rows = append(t.Rows, c)
+		}
+	}
+	return t
+}

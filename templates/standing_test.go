@@ -1,0 +1,151 @@
+package templates
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"testing"
+
+	"jarwright/dosing"
+	"jarwright/dosing/month"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// twoPonds are ponds of one farm with different doses and prawns in them.
+const twoPonds = `
+place: {name: Reed farm (invented), purpose: animals, water_passes: standing, currency: EUR}
+water: {temperature: 28 C, pH: 8.0, alkalinity: 90 mg/L CaCO3, salinity: 12 g/kg, total_ammonia: 0.2 mg/L, hardness: 2400 mg/L}
+chemicals:
+- {name: alum, product: alum-dry, dose: 20 g/t, basis: as product, bucket: 2 kg}
+- {name: soda, product: bicarbonate, dose: 10 mg/L, basis: as product, scoop: 500 g}
+ponds:
+- {name: east pond, size: 5000 m2 x 1.2 m, portions: 2}
+- {name: west pond, water_volume: 900 m3, chemical: alum, dose: 9 kg per pond}
+animals:
+- {name: prawns, species: Penaeus vannamei, stage: juvenile}
+prices:
+- {chemical: alum, price: 0.40 EUR/kg, pack: 25 kg}
+- {chemical: soda, price: 0.60 EUR/kg, pack: 25 kg, delivery: 20 EUR}
+`
+
+func pondReport(t *testing.T, fields string) Standing {
+	t.Helper()
+	s, err := site.Read("site.yaml", strings.NewReader(fields))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := dosing.PlanStanding(s, given(), marchFirst)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Standing{Standing: p, Cost: month.CostOfStanding(s, p)}
+}
+
+// TestPondFigures holds the document of the two ponds against sums done by hand.
+func TestPondFigures(t *testing.T) {
+	d := pondReport(t, twoPonds).data()
+	of := func(path string) float64 {
+		o, key, _ := strings.Cut(path, ":")
+		at := d
+		for _, step := range strings.Fields(o) {
+			list, n, _ := strings.Cut(step, "/")
+			at = at.Objects(list)[int(n[0]-'0')]
+		}
+		if v, ok := at.Get(key).(int); ok {
+			return float64(v)
+		}
+		if b, ok := at.Get(key).(figure.Bare); ok {
+			v, _ := figure.Figure(b).Document()
+			return v
+		}
+		v, _ := at.Fig(key).Document()
+		return v
+	}
+	const acid = 0.99 * 6 * 50.0435 / 594.342 // mg/L CaCO3 of 1 mg/L of dry alum, 14-hydrate
+	for path, want := range map[string]float64{
+		"ponds/0:volume": 6000, "ponds/0:area": 5000, "ponds/0:depth": 1.2, "ponds/0:portions": 2, "ponds/0:hours_between": 4,
+		"ponds/0 chemicals/0:product": 120, "ponds/0 chemicals/0:alkalinity_used": 20 * acid, "ponds/0 chemicals/0:bucket.number": 60, "ponds/0 chemicals/0:bucket.whole": 60,
+		"ponds/0 chemicals/0:bucket.covers": 5000. / 60, "ponds/0 chemicals/0:bag.number": 4.8, "ponds/0 chemicals/0:bag.whole": 4, "ponds/0 chemicals/0:bag.rest": 20, "ponds/0 chemicals/0:product_per_area": 24,
+		"ponds/0 chemicals/1:product": 60, "ponds/0 chemicals/1:scoop.number": 120, "ponds/0 chemicals/1:alkalinity_used": -10 * 0.99 * 50.0435 / 84.007,
+		"ponds/1:volume": 900, "ponds/1 chemicals/0:dose": 10, "ponds/1 chemicals/0:product": 9, "ponds/1 chemicals/0:bucket.number": 4.5, "ponds/1 chemicals/0:bucket.whole": 4, "ponds/1 chemicals/0:bucket.rest": 1,
+		"ponds/1 chemicals/1:product": 9, "ponds/1 chemicals/0:bag.whole": 0,
+		"total/0:product": 129, "total/1:product": 69, "total/0:bag.whole": 5, "total/0:bag.rest": 4,
+		"ponds/0 goes/0:product": 60, "ponds/0 goes/1:product": 60, "ponds/0 goes/1:number": 1, "ponds/0 goes/1:of": 2, "ponds/0 goes/2:number": 2, "ponds/0 goes/1:bucket.number": 30, "ponds/0 goes/1:bucket.covers": 5000. / 30,
+		"ponds/0 goes/0:water.alkalinity": 90 + 10*0.99*50.0435/84.007, "ponds/0 goes/2:water.alkalinity": 90 + 10*0.99*50.0435/84.007 - 20*acid,
+		":money.total": 129*0.4 + 69*0.6 + 20*69./75, ":money.per_1000m3": (129*0.4 + 69*0.6 + 20*69./75) / 6.9,
+	} {
+		if got := of(path); !(math.Abs(got-want) <= 2e-4*math.Abs(want)) {
+			t.Errorf("%s: %v, want %v", path, got, want)
+		}
+	}
+	for path, want := range map[string]string{"goes/0:06:00 the day before": "soda", "goes/1:06:00": "alum", "goes/2:10:00": "alum"} {
+		list, at, _ := strings.Cut(path, ":")
+		g := d.Objects("ponds")[0].Objects("goes")[int(list[5]-'0')]
+		if goTime(g) != at || g.Get("chemical") != want {
+			t.Errorf("%s: %s at %s", path, g.Get("chemical"), goTime(g))
+		}
+	}
+}
+
+// TestPondLeads holds the first lines, which are what people do.
+func TestPondLeads(t *testing.T) {
+	var b bytes.Buffer
+	w := NewText(&b, Options{Width: 200})
+	r := pondReport(t, twoPonds)
+	r.Text(w, Options{Width: 200})
+	if err := w.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	want := []string{"By hand: Reed farm (invented)", "-----------------------------",
+		"60 kg of soda into east pond, 2 bags of 25 kg and 10 kg: 120 level scoops of 0.5 kg, a scoop to each 41.7 m2, in one go at 06:00 the day before.",
+		"120 kg of alum into east pond, 4 bags of 25 kg and 20 kg, in 2 goes, at 06:00, 10:00: each 60 kg, 30 buckets of 2 kg, a bucket to each 167 m2 (60 buckets of 2 kg in all).",
+		"9 kg of soda into west pond, less than a bag of 25 kg: 18 level scoops of 0.5 kg, in one go at 06:00 the day before.",
+		"9 kg of alum into west pond, less than a bag of 25 kg: 4 buckets of 2 kg and 1 kg, in one go at 06:00.",
+		"East pond: 6000 m3 of standing water (5000 m2 x 1.2 m).", "West pond: 900 m3 of standing water.",
+		"All ponds together take 129 kg of alum, 5 bags of 25 kg and 4 kg.", "All ponds together take 69 kg of soda, 2 bags of 25 kg and 19 kg."}
+	for i, l := range strings.Split(b.String(), "\n")[:len(want)] {
+		if l != want[i] {
+			t.Errorf("line %d: %s\n   want %s", i+1, l, want[i])
+		}
+	}
+	for _, l := range []string{"9 kg per pond, which is 10 mg/L as product", "20 g/t, which is 20 mg/L as product", "soft shells", "How to spread it"} {
+		if !strings.Contains(b.String(), l) {
+			t.Errorf("nothing says %q", l)
+		}
+	}
+}
+
+// TestPondCards: a card for each pond and one to watch its animals; none of a pond that is not to be dosed.
+func TestPondCards(t *testing.T) {
+	var titles []string
+	for _, c := range pondReport(t, twoPonds).Cards(Options{}) {
+		titles = append(titles, c.Title)
+	}
+	if got := strings.Join(titles, "; "); got != "Pond card: east pond; Watch card: east pond; Pond card: west pond; Watch card: west pond" {
+		t.Error(got)
+	}
+	stopped := pondReport(t, strings.NewReplacer("alkalinity: 90", "alkalinity: 4", "dose: 10 mg/L, basis: as product, scoop", "dose: 0.1 mg/L, basis: as product, scoop").Replace(twoPonds))
+	if !stopped.Stopped() || len(stopped.Cards(Options{})) > 0 {
+		t.Errorf("stopped %v: %d cards", stopped.Stopped(), len(stopped.Cards(Options{})))
+	}
+	for _, x := range stopped.data().Objects("ponds") {
+		if x.Has("goes") || x.Has("portions") || x.Objects("chemicals")[0].Has("bucket") {
+			t.Errorf("a stopped pond tells how to dose it: %v", x.Keys())
+		}
+	}
+	if n := stopped.allNotes(); n.Worst() != note.Stop {
+		t.Errorf("no stop is told")
+	}
+}
+
+// TestPerArea: 1 lb/acre is 0.1120851 g/m2 (0.45359237 kg over 4046.8564224 m2).
+func TestPerArea(t *testing.T) {
+	p := perArea{1, 1000}
+	v, unit := p.Show(quantity.US)
+	if x := p.In("g/m2"); x != 1 || unit != "lb/acre" || math.Abs(v-1/0.1120851) > 1e-6*v || !math.IsNaN(p.In("kg")) {
+		t.Error(x, v, unit)
+	}
+}
