@@ -63,7 +63,9 @@ func (b *Book) siteSheets(values site.Values, sys quantity.System, keep func(sit
 }
 
 // hides reports a sheet that few places have and that says nothing here: nobody is to print its empty rows.
-func hides(sh site.Sheet, values site.Values) bool { return sh.Seldom && len(values[sh.Name]) == 0 }
+func hides(sh site.Sheet, values site.Values) bool {
+	return sh.Seldom && !slices.ContainsFunc(values[sh.Name], func(row map[string]string) bool { return len(row) > 0 })
+}
 
 // siteGuide writes the first sheet.
 func (b *Book) siteGuide(sheets []site.Sheet, values site.Values) {

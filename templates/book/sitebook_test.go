@@ -157,6 +157,7 @@ func TestSeldomSheetsAreHidden(t *testing.T) {
 		values := site.Example("", "")
 		if filled {
 			values["Ponds"] = []map[string]string{{"name": "pond", "size": "14 m3"}}
+			values["Sludge"] = []map[string]string{{"beds": "40 m2"}}
 		}
 		b := New(Meta{})
 		b.Site(values)
