@@ -179,7 +179,7 @@ func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 	var name grid.Cell
 	for c := range breadth {
 		x := at(c)
-		if x.Blank() {
+		if _, counts := words.CountsOnly(x.Text); x.Blank() || counts && n == 2 && least == 2 { // "Coagulant | alum | as product"
 			continue
 		}
 		named := n%2 == 1 && (f.namesChemical(name, x) || f.namesUnit(name, x) || namesWord(name, x))

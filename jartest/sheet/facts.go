@@ -868,7 +868,8 @@ func basisOf(text string) string {
 		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
 		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
 		ofUnit, counts := unitSaid(part)
-		alone := slices.Contains(words.Counted(part), words.CountedAt{As: counted, To: len(f)}) // "as Fe"
+		_, alone := words.CountsOnly(part)                                                              // "as alum 14-hydrate"
+		alone = alone || slices.Contains(words.Counted(part), words.CountedAt{As: counted, To: len(f)}) // "as Fe"
 		if !ofDoses && !ofFigures && !ofUnit && !(known && (counts != "" || alone)) || h.Reading != "" || h.Stock {
 			continue
 		}
