@@ -315,7 +315,7 @@ func ofTheTest(x fact) bool {
 // factText is a text beside the tables as its facts are read: a run of blanks parts names that each
 // have a number, as a semicolon would, and a pH is told from its number.
 func factText(text string) string {
-	text = gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")
+	text = degreed(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2"))
 	parts := blanks.Split(text, -1)
 	if len(parts) > 1 && !slices.ContainsFunc(parts, func(s string) bool { return !nameThenNumber.MatchString(s) }) {
 		return strings.Join(parts, "; ")
@@ -604,7 +604,8 @@ func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) boo
 		return false
 	}
 	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
-		return true
+		of := v.At(r, c-1).Text + " " + text
+		return !warmElsewhere(layout.ReadHeading(of), words.Fold(of))
 	}
 	if c == 0 && underRaw(v, r, in) {
 		return true
@@ -637,7 +638,7 @@ func underRaw(v layout.View, r int, in func(int, int) bool) bool {
 
 // statesReading reports a short text that is the name of a reading with its number.
 func statesReading(h layout.Heading, text string) bool {
-	aside := h.Target || h.Summary || h.Next || h.Old || h.Removal || h.Stage == "after" || h.Stage == "set" || h.Timed || h.Jar || h.Dose || h.Chem != "" || filtered(words.Fold(text))
+	aside := h.Target || h.Summary || h.Next || h.Old || h.Removal || h.Stage == "after" || h.Stage == "set" || h.Timed || h.Jar || h.Dose || h.Chem != "" || filtered(words.Fold(text)) || warmElsewhere(h, words.Fold(text))
 	number := h.Amount || h.Reading == jartest.PH && (h.Number || h.Index != "")
 	return h.Reading != "" && !aside && number && len(text) < 60
 }
@@ -710,7 +711,7 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 	}
 	text := asShown(x)
 	if u := v.At(r, k+1); u.Kind == grid.Textual && !in(r, k+1) {
-		if _, ok := words.OnlyUnit(u.Text); ok {
+		if _, ok := words.OnlyUnit(u.Text); ok || scaleOfDegrees(v.At(r, c).Text, u.Text) {
 			return text, u.Text, x
 		}
 	}

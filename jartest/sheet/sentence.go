@@ -305,7 +305,7 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			found[order[n-1]] = append(found[order[n-1]], fact{value: math.NaN()})
 			continue
 		}
-		if !ofWater || ofTap(f, h) || bounded(f) || spoken()["formerly"].in(f) || spoken()["supposed"].in(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
+		if !ofWater || warmElsewhere(h, f) || ofTap(f, h) || bounded(f) || spoken()["formerly"].in(f) || spoken()["supposed"].in(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
