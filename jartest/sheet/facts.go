@@ -296,7 +296,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			b.dilutedStock(before, unpowered(x.Text), dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: unpowered(factText(x.Text))}
 			b.alsoDosed(line)
-			if len(b.facts) == before && b.factorBeside(line, v, in) {
+			if len(b.facts) == before && (b.factorBeside(line, v, in) || b.pHAlone(line)) {
 				continue
 			}
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
@@ -315,7 +315,7 @@ func ofTheTest(x fact) bool {
 // factText is a text beside the tables as its facts are read: a run of blanks parts names that each
 // have a number, as a semicolon would, and a pH is told from its number.
 func factText(text string) string {
-	text = degreed(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2"))
+	text = degreed(partedReadings(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")))
 	parts := blanks.Split(text, -1)
 	if len(parts) > 1 && !slices.ContainsFunc(parts, func(s string) bool { return !nameThenNumber.MatchString(s) }) {
 		return strings.Join(parts, "; ")
@@ -323,7 +323,28 @@ func factText(text string) string {
 	return text
 }
 
+// partedReadings puts a semicolon for a comma or a slash without blanks that parts one reading with its number from
+// the next, "45 NTU,pH 7.4/colour 40".
+func partedReadings(text string) string {
+	all := tightSign.FindAllStringSubmatchIndex(text, -1)
+	units := words.Units(text)
+	for i := len(all) - 1; i >= 0; i-- {
+		at := all[i][2]
+		next := text[at+1:]
+		if k := strings.IndexAny(next, ",;/"); k > 0 {
+			next = next[:k]
+		}
+		ofUnit := slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.From <= at && at < u.To })
+		h := layout.ReadHeading(next)
+		if !ofUnit && h.Reading != "" && !h.Target && bareNum.MatchString(words.Fold(next)) && strings.ContainsAny(text[:at], "0123456789") {
+			text = text[:at] + "; " + text[at+1:]
+		}
+	}
+	return text
+}
+
 var (
+	tightSign      = words.NewPattern(`[\pL\d%)]([,/])\pL`)
 	gluedPH        = words.NewPattern(`\b(pH)(\d)`)
 	blanks         = words.NewPattern(`[ \x{00a0}\x{3000}]{2,}|\t+`)
 	nameThenNumber = words.NewPattern(`^[^\d;]*\pL[^\d;]*\d`)
