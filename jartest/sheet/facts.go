@@ -445,6 +445,7 @@ var cellReaders = []struct {
 }{
 	{"what a dash means", (*textCell).dash},
 	{"the chemical of another time", (*textCell).ofAnother},
+	{"a target in several cells", (*textCell).targetRow},
 	{"the unit of the doses", (*textCell).unitFact},
 	{"a dilution", (*textCell).dilution},
 	{"sentences on a stock", func(t *textCell) bool { return t.b.stockSentences(t.base, t.text, t.dec) }},
