@@ -287,7 +287,7 @@ func (b *bench) isTest(t *layout.Table) bool {
 // rawWater books what the sheet says of the water before treatment.
 func (m *maker) rawWater() {
 	b := m.b
-	facts := b.near(m.t, factRaw)
+	facts := slices.DeleteFunc(b.near(m.t, factRaw), m.ofAnotherTest)
 	apart := map[jartest.Key]bool{}
 	inTable := maps.Clone(m.s.Raw) // from rows
 	for _, x := range facts {
