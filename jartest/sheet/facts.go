@@ -490,7 +490,7 @@ func (b *bench) basisBesideRaw(base fact, text string) {
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
 func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
-	text := factText(v.At(r, c).Text)
+	text := b.unmeasured(v.Place(r, c), factText(v.At(r, c).Text))
 	plain := unpowered(text)
 	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, plain, words.Fold(plain)}
 	for _, reader := range cellReaders {
