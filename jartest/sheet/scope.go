@@ -819,11 +819,13 @@ func (m *maker) targetColumn() {
 		if f.role != asTarget {
 			continue
 		}
+		seen := map[string]bool{} // a target stands in the row of each jar, and is spoken of once
 		for _, d := range m.rows {
 			x := m.t.View.At(d.r, f.C)
-			if x.Blank() {
+			if x.Blank() || seen[x.Text] {
 				continue
 			}
+			seen[x.Text] = true
 			m.target(f.Head.Text+" | "+strings.TrimSpace(x.Text), m.t.View.PlaceAt(d.r, f.C))
 		}
 	}
