@@ -330,14 +330,14 @@ func partedReadings(text string) string {
 	all := tightSign.FindAllStringSubmatchIndex(text, -1)
 	units := words.Units(text)
 	for i := len(all) - 1; i >= 0; i-- {
-		at := all[i][2]
+		at := max(all[i][2], all[i][4])
 		next := text[at+1:]
 		if k := strings.IndexAny(next, ",;/"); k > 0 {
 			next = next[:k]
 		}
 		ofUnit := slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.From <= at && at < u.To })
 		h := layout.ReadHeading(next)
-		if !ofUnit && h.Reading != "" && !h.Target && bareNum.MatchString(words.Fold(next)) && strings.ContainsAny(text[:at], "0123456789") {
+		if !ofUnit && (h.Reading != "" || bareCelsius.MatchString(words.Fold(next))) && !h.Target && bareNum.MatchString(words.Fold(next)) && strings.ContainsAny(text[:at], "0123456789") {
 			text = text[:at] + "; " + text[at+1:]
 		}
 	}
@@ -345,7 +345,7 @@ func partedReadings(text string) string {
 }
 
 var (
-	tightSign      = words.NewPattern(`[\pL\d%)]([,/])\pL`)
+	tightSign      = words.NewPattern(`[\pL\d%)]([,/])\pL|[\pL%)](,)\d`)
 	gluedPH        = words.NewPattern(`\b(pH)(\d)`)
 	blanks         = words.NewPattern(`[ \x{00a0}\x{3000}]{2,}|\t+`)
 	nameThenNumber = words.NewPattern(`^[^\d;]*\pL[^\d;]*\d`)

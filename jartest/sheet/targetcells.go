@@ -52,7 +52,13 @@ func (t *textCell) targetRun(c int) (val string, to int) {
 		case val == "":
 			val = s
 		case timed && numbered:
-			val += after
+			parts := strings.Split(val, "; ")
+			for i, part := range parts {
+				if layout.ReadHeading(part).Reading != jartest.PH || len(parts) == 1 { // which settles nothing
+					parts[i] += after
+				}
+			}
+			val = strings.Join(parts, "; ")
 		case numbered && number && comparing.MatchString(s):
 			val += "; " + s
 		case !numbered && number && (comparing.MatchString(s) || layout.IsFigure(s)), numbered && unit:

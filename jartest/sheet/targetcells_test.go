@@ -14,16 +14,17 @@ func TestTargetInSeveralCells(t *testing.T) {
 		targets []string
 		raw     float64
 	}{
-		"Target,turbidity <= 3 NTU,10 min":               {[]string{"turbidity at 10 min <= 3 NTU"}, 0},
-		"Target,turbidity <= 3 NTU,after 5 min":          {[]string{"turbidity at 5 min <= 3 NTU"}, 0},
-		"Target turbidity,<= 3 NTU,10 min":               {[]string{"turbidity at 10 min <= 3 NTU"}, 0},
-		"Target turbidity,3,NTU,10 min":                  {[]string{"turbidity at 10 min <= 3 NTU"}, 0},
-		"Target,turbidity,<= 3,NTU":                      {[]string{"turbidity <= 3 NTU"}, 0},
-		"Target,turbidity <= 3 NTU,pH >= 6.5":            {[]string{"turbidity <= 3 NTU", "ph >= 6.5"}, 0},
-		"Target,turbidity removal,>= 90,%":               {[]string{"turbidity removal >= 90 %"}, 0},
-		"Target,turbidity <= 3 NTU,Raw turbidity,45 NTU": {[]string{"turbidity <= 3 NTU"}, 45},
-		"Target,turbidity,3,NTU":                         {nil, 0}, // at most or at least
-		"Target,turbidity <= 3 NTU,5 min,10 min":         {nil, 0}, // which of the two
+		"Target,turbidity <= 3 NTU,10 min":                {[]string{"turbidity at 10 min <= 3 NTU"}, 0},
+		"Target,turbidity <= 3 NTU,after 5 min":           {[]string{"turbidity at 5 min <= 3 NTU"}, 0},
+		"Target turbidity,<= 3 NTU,10 min":                {[]string{"turbidity at 10 min <= 3 NTU"}, 0},
+		"Target turbidity,3,NTU,10 min":                   {[]string{"turbidity at 10 min <= 3 NTU"}, 0},
+		"Target,turbidity,<= 3,NTU":                       {[]string{"turbidity <= 3 NTU"}, 0},
+		"Target,turbidity <= 3 NTU,pH >= 6.5":             {[]string{"turbidity <= 3 NTU", "ph >= 6.5"}, 0},
+		"Target,turbidity <= 3 NTU,pH >= 6.5,after 5 min": {[]string{"turbidity at 5 min <= 3 NTU", "ph >= 6.5"}, 0},
+		"Target,turbidity removal,>= 90,%":                {[]string{"turbidity removal >= 90 %"}, 0},
+		"Target,turbidity <= 3 NTU,Raw turbidity,45 NTU":  {[]string{"turbidity <= 3 NTU"}, 45},
+		"Target,turbidity,3,NTU":                          {nil, 0}, // at most or at least
+		"Target,turbidity <= 3 NTU,5 min,10 min":          {nil, 0}, // which of the two
 	} {
 		r := mustRead(t, "s.csv", "Jar test\n"+line+"\n\nJar,Alum (mg/L),Turbidity 5 min (NTU),Turbidity 10 min (NTU)\n1,0,44,43\n2,10,30,25\n3,20,12,9\n4,30,4.5,2.5\n", Options{})
 		var got []string

@@ -11,8 +11,8 @@ import (
 // The temperature of the water: its degrees may stand without their sign, "temp 9 C", and that of the
 // laboratory or of a stock is another.
 
-// bareDegrees is a number with the letter of a scale of temperature.
-var bareDegrees = words.NewPattern(`(-?\d+(?:[.,]\d+)?) ?([CcFf])\b`)
+// bareDegrees is a number, or a range, with the letter of a scale of temperature.
+var bareDegrees = words.NewPattern(`(-?\d+(?:[.,]\d+)?(?: ?[-–] ?\d+(?:[.,]\d+)?)?) ?([CcFf])\b`)
 
 // degreed gives a text with the sign of degrees where a word for temperature stands before a number and
 // the letter of a scale.
