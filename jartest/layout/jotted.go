@@ -33,6 +33,7 @@ type jotting struct {
 	amounts []amount
 	rest    []string
 	restAt  string
+	day     string    // that the line is stamped with
 	none    grid.Cell // a word for nothing where a dose would stand
 	noneAt  int       // how many amounts stand before it
 }
@@ -76,7 +77,7 @@ func (f *Finder) Jotted() ([]*Area, note.List) {
 		}
 		j, ok := f.jot(r, before)
 		switch {
-		case ok && (len(run) == 0 || j.row-run[len(run)-1].row <= 2):
+		case ok && (len(run) == 0 || j.row-run[len(run)-1].row <= 2 && j.day == run[len(run)-1].day):
 			run = append(run, j)
 		case ok:
 			flush()
@@ -132,7 +133,15 @@ func (f *Finder) jot(r int, before []amount) (j jotting, ok bool) {
 	if f.v.RowHidden(r) {
 		return j, false
 	}
-	for _, x := range f.jottedCells(r) {
+	cells := f.jottedCells(r)
+	if len(cells) > 1 && IsDate(strings.TrimPrefix(words.Fold(cells[0].Text), "[")) && messageStamp.MatchString(cells[0].Text+", "+cells[1].Text) { // torn at its comma
+		cells[1].Text = cells[0].Text + ", " + cells[1].Text
+		cells = cells[1:]
+	}
+	if len(cells) > 0 && cells[0].Kind == grid.Textual {
+		cells[0].Text, j.day = Unstamped(cells[0].Text)
+	}
+	for _, x := range cells {
 		if x.Kind != grid.Textual || len(x.Text) > LongText {
 			if x.Kind == grid.Textual || len(j.amounts) > 0 || !j.label.Blank() {
 				return j, false
@@ -259,6 +268,18 @@ func (f *Finder) jottedCells(r int) []grid.Cell {
 		out = append(out, x)
 	}
 	return out
+}
+
+// messageStamp begins a message: its day and time, and who sent it.
+var messageStamp = words.NewPattern(`^\[?(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}),? +\d{1,2}:\d{2}(?::\d{2})?(?: ?[AaPp]\.?[Mm]\.?)?\]?(?: -)? +\pL[^:0-9]{0,30}: +`)
+
+// Unstamped gives a line without the day, time and name of who sent it that begin a message, and its day.
+func Unstamped(text string) (rest, day string) {
+	m := messageStamp.FindStringSubmatch(text)
+	if m == nil {
+		return text, ""
+	}
+	return text[len(m[0]):], m[1]
 }
 
 // names reports a label of a jar: a number or letter, or a word for one.

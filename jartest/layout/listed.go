@@ -40,7 +40,26 @@ const leastListed = 3
 var listItem = words.NewPattern(`^(?:[<>≤≥~≈]\s?)?[+-]?\d+(?:\.\d+)?(?:,\d+)*(?:\.\d+)?(?:$|[\s,;|/])|^(?:-+|–|—|n/?a|nd)(?:$|[\s,;|/])`)
 
 // itemSign is what parts two numbers.
-var itemSign = words.NewPattern(`^\s*[;|/]\s*|^\s*,\s+|^,|^\s+`)
+var itemSign = words.NewPattern(`^,? (?:and|und|y|et|e|en|och|og|i) |^\s*[;|/]\s*|^\s*,\s+|^,|^\s+`)
+
+// lastSign is what may part the last of a list from those before it, whatever parts these.
+var lastSign = words.NewPattern(`^,? ?\pL+$`)
+
+// listedJars is what a sentence says of whose numbers follow, "Jars 1 to 6 got".
+var listedJars = words.NewPattern(`(\pL+) (\d{1,2}) ?(?:to|-|–|bis|a|à|til|tot|do) ?(\d{1,2}) (?:got|had|gave|were given|received|bekamen|erhielten|hatten)\b ?`)
+
+// withoutJars leaves out of the name of a list the jars that its numbers are of, where there are as many.
+func withoutJars(name string, n int) string {
+	m := listedJars.FindStringSubmatch(name)
+	if m == nil || !ReadHeading(m[1]).Jar {
+		return name
+	}
+	from, to := Numeral(m[2], DecimalsUnknown).Num, Numeral(m[3], DecimalsUnknown).Num
+	if int(to-from)+1 != n {
+		return name
+	}
+	return strings.Replace(name, m[0], "", 1)
+}
 
 // Listed finds the lines that are a name and its numbers, each stretch of them outside the claimed
 // blocks as a table of its own.
@@ -183,7 +202,7 @@ func listsOf(text string, home func(at int) grid.Cell) []list {
 		if !strings.ContainsFunc(l.name, unicode.IsLetter) {
 			return nil
 		}
-		out[i].name = strings.TrimSpace(l.name)
+		out[i].name = strings.TrimSpace(withoutJars(l.name, len(l.values)))
 	}
 	return out
 }
@@ -239,6 +258,9 @@ func itemsAt(text string, at int, home func(int) grid.Cell) (end int, values []g
 			break
 		}
 		k := cmp.Or(strings.TrimSpace(sign), " ")
+		if lastSign.MatchString(k) {
+			k = cmp.Or(kind, " ")
+		}
 		if kind != "" && k != kind {
 			break
 		}

@@ -179,7 +179,7 @@ func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 	var name grid.Cell
 	for c := range breadth {
 		x := at(c)
-		if x.Blank() {
+		if _, counts := words.CountsOnly(x.Text); x.Blank() || counts && n == 2 && least == 2 { // "Coagulant | alum | as product"
 			continue
 		}
 		named := n%2 == 1 && (f.namesChemical(name, x) || f.namesUnit(name, x) || namesWord(name, x))
@@ -659,6 +659,33 @@ func (f *Finder) readColumns(t *Table) {
 		t.Cols = append(t.Cols, col)
 	}
 	f.namesAbove(t)
+	f.repeatsNumbered(t)
+}
+
+// repeatNumber is the number of a repeat at the end of a folded heading, "ntu n1", "rep 2".
+var repeatNumber = words.NewPattern(`^(.*?) ?\b(n|r|reps?|repl|replicate|reading|wdh)\.? ?(\d)$`)
+
+// repeatsNumbered reads columns that number the repeats of one reading, "NTU n1 | n2 | n3" or "NTU n1 | NTU n2", as its repeats.
+func (f *Finder) repeatsNumbered(t *Table) {
+	for i := range t.Cols {
+		first := repeatNumber.FindStringSubmatch(words.Fold(t.Cols[i].Head.Text))
+		if first == nil || first[3] != "1" || f.heading(first[1]).Reading == "" || len(t.Cols[i].Parts) != 1 {
+			continue
+		}
+		last := i
+		for k := i + 1; k < len(t.Cols) && len(t.Cols[k].Parts) == 1; k++ {
+			m := repeatNumber.FindStringSubmatch(words.Fold(t.Cols[k].Head.Text))
+			if m == nil || m[2] != first[2] || m[3] != strconv.Itoa(k-i+1) || m[1] != "" && m[1] != first[1] {
+				break
+			}
+			last = k
+		}
+		for k := i; k <= last && last > i; k++ {
+			text := t.Cols[k].Head.Text
+			t.Cols[k].Head = f.heading(first[1] + " " + strconv.Itoa(k-i+1))
+			t.Cols[k].Head.Text = text
+		}
+	}
 }
 
 // namesAbove joins the names in a row of their own to the units in the main one, where each unit has

@@ -78,7 +78,8 @@ func (b *bench) basisUnheard(line fact) {
 		return x.kind == factBasis || x.kind == factDoseUnit || x.unit.As != "" || x.kind == factStock
 	}
 	as := basisIn(undenied(line.text))
-	if as == "" || h.Reading != "" || h.Amount || h.Raw || h.Stock || slices.ContainsFunc(b.factsOf(line), took) || b.asked(line.at) || b.cautioned(line.at) {
+	priced := slices.ContainsFunc(words.Find(words.Fold(line.text)), func(x words.Hit) bool { return x.Concept == "role:cost" })
+	if as == "" || priced || h.Reading != "" || h.Amount || h.Raw || h.Stock || slices.ContainsFunc(b.factsOf(line), took) || b.asked(line.at) || b.cautioned(line.at) {
 		return
 	}
 	b.basisNotTaken(line, line.text)
@@ -102,6 +103,9 @@ func basisIn(text string) string {
 		if counted(at.As) && (!symbol || slices.Contains(countedIn(text), at.As)) {
 			return at.As
 		}
+	}
+	if as, ok := words.CountedAs(text); ok && counted(as) && strings.Contains(as, " ") { // "alum 14-hydrate", no symbol
+		return as
 	}
 	return ""
 }

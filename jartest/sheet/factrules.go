@@ -86,8 +86,10 @@ var statementTests = map[string]func(*statement) bool{
 		f := words.Fold(cmp.Or(s.part, s.base.text))
 		return s.kind() == words.Percent && spoken()["portion"].in(strings.ReplaceAll(f, "full strength", ""))
 	},
-	"counted": func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
-	"weak":    func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
+	"counted":        func(s *statement) bool { return s.p.Unit.As != "" || s.h.Metal != "" || len(countedIn(s.part)) > 0 },
+	"basicity":       (*statement).ofBasicity,
+	"warm-elsewhere": func(s *statement) bool { return warmElsewhere(s.h, words.Fold(s.h.Text)) },
+	"weak":           func(s *statement) bool { return s.p.Num*s.p.Unit.Factor <= leastProduct },
 	// of the number
 	"mass":    func(s *statement) bool { return s.kind() == words.Mass },
 	"strong":  (*statement).strong,
@@ -110,6 +112,9 @@ var statementTests = map[string]func(*statement) bool{
 
 // statementRules say what a number is, by the words that it stands with.
 var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *statement]{
+	{Role: factNothing, Weight: 98, Needs: "basicity percent", Why: "how basic a product is", Then: (*statement).basicityAside},
+	{Role: factNothing, Weight: 98, Needs: "keyed basicity bare", Why: "how basic a product is, as a share", Then: (*statement).basicityAside},
+	{Role: factNothing, Weight: 66, Needs: "keyed warm-elsewhere", Why: "the temperature of something else", Then: func(s *statement) { s.b.rawAside(s.base.at, s.base.text) }},
 	{Role: factNothing, Weight: 97, Needs: "portion", Why: "a share is no strength"},
 	{Role: factDensity, Weight: 95, Needs: "keyed density", Why: "a density by name", Then: (*statement).bookDensity},
 	{Role: factDensity, Weight: 95, Needs: "keyed dense", Against: "stock", Why: "the unit of densities", Then: (*statement).bookDensity},
@@ -206,6 +211,42 @@ func (s *statement) bookHolds() {
 func (s *statement) bookRaw(key jartest.Key) {
 	s.book(factRaw, s.p.Num, false)
 	s.b.facts[len(s.b.facts)-1].key = key
+}
+
+// ofBasicity reports the number that stands with a word for basicity: the first behind it, else the last before it.
+func (s *statement) ofBasicity() bool {
+	list, f := spoken()["basicity"], words.Fold(cmp.Or(s.part, s.h.Text))
+	at := list.at(f)
+	if s.keyed || at < 0 {
+		return at >= 0
+	}
+	all := words.Amounts(f)
+	i := slices.IndexFunc(all, func(a words.Amount) bool { return a.Start > at })
+	switch {
+	case len(all) == 0:
+		return false
+	case i < 0:
+		i = len(all) - 1
+	}
+	x := layout.Numeral(all[i].Number, layout.DecimalsMixed)
+	return x.OK() && same(x.Num, s.p.Num)
+}
+
+// basicityAside says once where a basicity is asked for: no dose of a sheet hangs on it, but the alkalinity taken does.
+func (s *statement) basicityAside() {
+	percent := s.p.Num * s.p.Unit.Factor
+	if s.kind() == "" && s.p.Num <= 1 {
+		percent = s.p.Num * 100
+	} else if s.kind() == "" {
+		percent = s.p.Num
+	}
+	n := note.New(note.Caution, "basicity-aside", "the basicity of %s %% is not taken from a bench sheet; the alkalinity taken is reckoned with the catalogue's", trimFloat(percent)).
+		Do("state it in the site under Chemicals, or to plan with --basicity \"%s %%\"", trimFloat(percent))
+	if !slices.ContainsFunc(s.b.notes, func(o note.Note) bool {
+		return o.Code == n.Code && o.Message == n.Message && o.Sheet == s.base.at.Sheet
+	}) {
+		s.b.add(n.At(s.base.at))
+	}
 }
 
 // bookRecycle books white water as it stands, in the unit that it has.
@@ -512,6 +553,9 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 	}
 	if unitText == "" {
 		n.whole = val
+	}
+	if n.h.Reading == jartest.TemperatureKey {
+		n.whole = bareDegrees.ReplaceAllString(n.whole, "$1 °$2")
 	}
 	n.p = layout.ParseText(n.whole, dec)
 	if as := words.Amounts(n.whole); !n.p.OK() && len(as) == 1 && as[0].Start == 0 && as[0].To == len(n.whole) && (n.h.Stock || n.h.Strength) {

@@ -296,7 +296,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			b.dilutedStock(before, unpowered(x.Text), dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: unpowered(factText(x.Text))}
 			b.alsoDosed(line)
-			if len(b.facts) == before && b.factorBeside(line, v, in) {
+			if len(b.facts) == before && (b.factorBeside(line, v, in) || b.pHAlone(line)) {
 				continue
 			}
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
@@ -315,7 +315,8 @@ func ofTheTest(x fact) bool {
 // factText is a text beside the tables as its facts are read: a run of blanks parts names that each
 // have a number, as a semicolon would, and a pH is told from its number.
 func factText(text string) string {
-	text = gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")
+	text, _ = layout.Unstamped(strings.TrimSpace(text))
+	text = degreed(partedReadings(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")))
 	parts := blanks.Split(text, -1)
 	if len(parts) > 1 && !slices.ContainsFunc(parts, func(s string) bool { return !nameThenNumber.MatchString(s) }) {
 		return strings.Join(parts, "; ")
@@ -323,7 +324,28 @@ func factText(text string) string {
 	return text
 }
 
+// partedReadings puts a semicolon for a comma or a slash without blanks that parts one reading with its number from
+// the next, "45 NTU,pH 7.4/colour 40".
+func partedReadings(text string) string {
+	all := tightSign.FindAllStringSubmatchIndex(text, -1)
+	units := words.Units(text)
+	for i := len(all) - 1; i >= 0; i-- {
+		at := max(all[i][2], all[i][4])
+		next := text[at+1:]
+		if k := strings.IndexAny(next, ",;/"); k > 0 {
+			next = next[:k]
+		}
+		ofUnit := slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.From <= at && at < u.To })
+		h := layout.ReadHeading(next)
+		if !ofUnit && (h.Reading != "" || bareCelsius.MatchString(words.Fold(next))) && !h.Target && bareNum.MatchString(words.Fold(next)) && strings.ContainsAny(text[:at], "0123456789") {
+			text = text[:at] + "; " + text[at+1:]
+		}
+	}
+	return text
+}
+
 var (
+	tightSign      = words.NewPattern(`[\pL\d%)]([,/])\pL|[\pL%)](,)\d`)
 	gluedPH        = words.NewPattern(`\b(pH)(\d)`)
 	blanks         = words.NewPattern(`[ \x{00a0}\x{3000}]{2,}|\t+`)
 	nameThenNumber = words.NewPattern(`^[^\d;]*\pL[^\d;]*\d`)
@@ -427,6 +449,7 @@ var cellReaders = []struct {
 }{
 	{"what a dash means", (*textCell).dash},
 	{"the chemical of another time", (*textCell).ofAnother},
+	{"a target in several cells", (*textCell).targetRow},
 	{"the unit of the doses", (*textCell).unitFact},
 	{"a dilution", (*textCell).dilution},
 	{"sentences on a stock", func(t *textCell) bool { return t.b.stockSentences(t.base, t.text, t.dec) }},
@@ -471,7 +494,7 @@ func (b *bench) basisBesideRaw(base fact, text string) {
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
 func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
-	text := factText(v.At(r, c).Text)
+	text := b.unmeasured(v.Place(r, c), factText(v.At(r, c).Text))
 	plain := unpowered(text)
 	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, plain, words.Fold(plain)}
 	for _, reader := range cellReaders {
@@ -607,7 +630,8 @@ func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) boo
 		return false
 	}
 	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
-		return true
+		of := v.At(r, c-1).Text + " " + text
+		return !warmElsewhere(layout.ReadHeading(of), words.Fold(of))
 	}
 	if c == 0 && underRaw(v, r, in) {
 		return true
@@ -640,7 +664,7 @@ func underRaw(v layout.View, r int, in func(int, int) bool) bool {
 
 // statesReading reports a short text that is the name of a reading with its number.
 func statesReading(h layout.Heading, text string) bool {
-	aside := h.Target || h.Summary || h.Next || h.Old || h.Removal || h.Stage == "after" || h.Stage == "set" || h.Timed || h.Jar || h.Dose || h.Chem != "" || filtered(words.Fold(text))
+	aside := h.Target || h.Summary || h.Next || h.Old || h.Removal || h.Stage == "after" || h.Stage == "set" || h.Timed || h.Jar || h.Dose || h.Chem != "" || filtered(words.Fold(text)) || warmElsewhere(h, words.Fold(text))
 	number := h.Amount || h.Reading == jartest.PH && (h.Number || h.Index != "")
 	return h.Reading != "" && !aside && number && len(text) < 60
 }
@@ -713,7 +737,7 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 	}
 	text := asShown(x)
 	if u := v.At(r, k+1); u.Kind == grid.Textual && !in(r, k+1) {
-		if _, ok := words.OnlyUnit(u.Text); ok {
+		if _, ok := words.OnlyUnit(u.Text); ok || scaleOfDegrees(v.At(r, c).Text, u.Text) {
 			return text, u.Text, x
 		}
 	}
@@ -871,7 +895,8 @@ func basisOf(text string) string {
 		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
 		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
 		ofUnit, counts := unitSaid(part)
-		alone := slices.Contains(words.Counted(part), words.CountedAt{As: counted, To: len(f)}) // "as Fe"
+		_, alone := words.CountsOnly(part)                                                              // "as alum 14-hydrate"
+		alone = alone || slices.Contains(words.Counted(part), words.CountedAt{As: counted, To: len(f)}) // "as Fe"
 		if !ofDoses && !ofFigures && !ofUnit && !(known && (counts != "" || alone)) || h.Reading != "" || h.Stock {
 			continue
 		}

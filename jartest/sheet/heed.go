@@ -316,6 +316,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(scope.spans...)
 	}
 	h.measuresTold()
+	h.warmthElsewhere()
 	h.counts()
 	h.riders()
 	h.asides()

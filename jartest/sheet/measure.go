@@ -22,27 +22,33 @@ type measure struct {
 
 var (
 	countOfThings = words.NewPattern(`^(?:(\d+(?:[.,]\d+)?|one|a|an|each|every|ein|eine|un|une|una|uno|um|uma|en|et|ett|een) )?`)
-	thingNamed    = words.NewPattern(`^(\pL[\pL-]{2,})(?: (?:of|on|in|from|auf|der|am|an|de|del|du|sur|en|di|da|do|na|på|van) .{2,40})?$`)
+	thingNamed    = words.NewPattern(`^(\pL[\pL-]{2,} )?(\pL[\pL-]{2,})(?: (?:of|on|in|from|auf|der|am|an|de|del|du|sur|en|di|da|do|na|på|van) .{2,40})?$`)
 	// sizeOfThing is what a name of a volume says besides: "volume of a mark", "press volume".
 	sizeOfThing = words.NewPattern(`^(?:volume|size|vol) (?:of|per|de|pro|je) (?:a |an |one |each |1 |the |un |une |una |ein |einem )?|[ -](?:volume|size|vol)$`)
 )
 
-// measureOf reads a text that gives things a volume, 100 mL at most.
-func measureOf(text string, dec layout.Decimals) (thing string, litres float64, ok bool) {
+// measureOf reads a text that gives things a volume, 100 mL at most; said is the part of it that does, what it is a volume of
+// may follow: "1 lid = 2 mL of alum stock 10 g/L".
+func measureOf(text string, dec layout.Decimals) (thing, said string, litres float64, ok bool) {
 	text = strings.Trim(text, " ().;")
 	if k := strings.LastIndex(text, ": "); k >= 0 && !bareAmount(text[k+2:]) {
 		text = text[k+2:] // "Syringe: 1 mark = 0.05 mL"
 	}
 	s := sentenceOf(text, dec)
-	if len(s.amounts) == 0 {
-		return "", 0, false
+	i := len(s.amounts) - 1
+	if k := slices.IndexFunc(s.amounts, func(a amount) bool { return a.Kind == words.Volume }); k >= 0 && ofLiquid(text[s.amounts[k].To:]) {
+		i = k
 	}
-	a := s.amounts[len(s.amounts)-1]
+	if i < 0 {
+		return "", "", 0, false
+	}
+	a := s.amounts[i]
 	before := strings.TrimRight(words.Fold(text[:a.Start]), " ")
 	at := link.FindAllStringIndex(before, -1)
 	linked := len(at) > 0 && at[len(at)-1][1] == len(before)
-	if a.Kind != words.Volume || !a.ok || a.num <= 0 || strings.TrimSpace(s.between[len(s.between)-1]) != "" || !linked {
-		return "", 0, false
+	behind := strings.TrimSpace(text[a.To:])
+	if a.Kind != words.Volume || !a.ok || a.num <= 0 || behind != "" && !ofLiquid(behind) || !linked {
+		return "", "", 0, false
 	}
 	name := strings.Trim(before[:at[len(at)-1][0]], " :")
 	n := 1.0
@@ -54,12 +60,25 @@ func measureOf(text string, dec layout.Decimals) (thing string, litres float64, 
 	}
 	m := thingNamed.FindStringSubmatch(sizeOfThing.ReplaceAllString(name, ""))
 	litres = a.num * a.Factor / n
-	if m == nil || litres > largestMeasure || jarWord(m[1]) || len(layout.ReadHeading(m[1]).Chems) > 0 {
-		return "", 0, false
+	if m == nil || litres > largestMeasure || jarWord(m[2]) || len(layout.ReadHeading(m[2]).Chems) > 0 {
+		return "", "", 0, false
 	}
-	u, known := words.OnlyUnit(m[1])
-	return m[1], litres, !known || countable(u)
+	if h := layout.ReadHeading(m[2]); m[1] != "" && (h.Dose || h.Stock || h.Volume || h.Raw) {
+		return "", "", 0, false
+	}
+	u, known := words.OnlyUnit(m[2])
+	return m[2], text[:a.To], litres, !known || countable(u)
 }
+
+// ofLiquid reports what follows a volume where that says what was measured: "of alum stock 10 g/L".
+func ofLiquid(behind string) bool {
+	f := words.Fold(strings.TrimSpace(behind))
+	h := layout.ReadHeading(f)
+	return ofWhat.MatchString(f) && (h.Stock || h.Neat || h.Chem != "") && !h.Raw
+}
+
+// ofWhat joins a volume to what it is of.
+var ofWhat = words.NewPattern(`^(?:of|de|du|von|di|do|da|van|av) `)
 
 // measureParts gives what a text says one by one.
 func measureParts(text string) []string { return partSign.Split(text, -1) }
@@ -88,8 +107,8 @@ func (b *bench) measures() {
 					text += " = " + value + " " + unit
 				}
 				for _, part := range measureParts(text) {
-					if thing, litres, ok := measureOf(part, b.decimals[g]); ok {
-						line := fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(part)}
+					if thing, said, litres, ok := measureOf(part, b.decimals[g]); ok {
+						line := fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: said}
 						found = append(found, measure{thing, litres, line})
 					}
 				}
@@ -156,6 +175,17 @@ func samething(a, b string) bool {
 func (b *bench) definesMeasure(at note.Place, text string) bool {
 	return len(measureParts(strings.TrimRight(text, " .;"))) == 1 &&
 		slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factMeasure && x.at == at })
+}
+
+// unmeasured leaves out of a line what gave a column its unit, with the "of" behind it.
+func (b *bench) unmeasured(at note.Place, text string) string {
+	for _, x := range b.facts {
+		if k := strings.Index(text, x.text); x.kind == factMeasure && x.at == at && k >= 0 {
+			rest := strings.TrimLeft(text[k+len(x.text):], " ;,.)")
+			text = strings.TrimSpace(text[:k] + ofWhat.ReplaceAllString(rest, ""))
+		}
+	}
+	return text
 }
 
 // measuresTold blanks the clauses of a line that gave a column its unit.

@@ -287,7 +287,7 @@ func (b *bench) isTest(t *layout.Table) bool {
 // rawWater books what the sheet says of the water before treatment.
 func (m *maker) rawWater() {
 	b := m.b
-	facts := b.near(m.t, factRaw)
+	facts := slices.DeleteFunc(b.near(m.t, factRaw), m.ofAnotherTest)
 	apart := map[jartest.Key]bool{}
 	inTable := maps.Clone(m.s.Raw) // from rows
 	for _, x := range facts {
@@ -670,7 +670,7 @@ var targetsRead words.Memory[targetText, targetSaid]
 
 // readTarget reads "Target turbidity | <= 5 NTU", "Target | turbidity <= 5 NTU".
 func readTarget(k targetText) targetSaid {
-	name, val, _ := strings.Cut(k.text, " | ")
+	name, val, _ := strings.Cut(k.pointed(), " | ")
 	try := []string{val}
 	at := ""
 	if said, minutes, ok := jartest.AtTime(strings.ToLower(name)); ok && minutes > 0 { // "Target turbidity at 10 min | 3 NTU"
@@ -685,7 +685,7 @@ func readTarget(k targetText) targetSaid {
 		h.Reading = jartest.Turbidity
 	}
 	if h.Reading != "" {
-		for _, s := range spelledTargets(h, val, k.dec) {
+		for _, s := range spelledTargets(h, val) {
 			try = append(try, s+at)
 		}
 	}
@@ -697,6 +697,18 @@ func readTarget(k targetText) targetSaid {
 	}
 	return eachTarget(val)
 }
+
+// pointed is the text of a target with points for its decimal commas; a number that can be two stays.
+func (k targetText) pointed() string {
+	return commaNumber.ReplaceAllStringFunc(k.text, func(n string) string {
+		if x := layout.Numeral(n, k.dec); x.OK() {
+			return trimFloat(x.Num)
+		}
+		return n
+	})
+}
+
+var commaNumber = words.NewPattern(`\b\d[\d.,]*,\d[\d.,]*`)
 
 // eachTarget reads several targets, "turbidity <= 4 NTU and pH >= 6.5"; each has to be whole.
 func eachTarget(val string) targetSaid {
@@ -780,7 +792,7 @@ const transmittance jartest.Key = "transmittance"
 
 // spelledTargets writes a target as the grammar of targets has it: what a heading names, the side
 // that it or the value tells, and the value, with and without the heading's unit.
-func spelledTargets(h layout.Heading, val string, dec layout.Decimals) []string {
+func spelledTargets(h layout.Heading, val string) []string {
 	op, word, unit := " <= ", string(h.Reading), ""
 	if h.Removal || !h.Reading.Info().LowIsGood || h.Reading == transmittance {
 		op = " >= "
@@ -792,9 +804,6 @@ func spelledTargets(h layout.Heading, val string, dec layout.Decimals) []string 
 		unit = " " + h.Unit.Name
 	}
 	v := strings.TrimLeft(val, "<>=≤≥ ")
-	if said := layout.ParseText(v, dec); said.OK() && strings.Contains(v, ",") { // 0,5 NTU
-		v = strings.TrimSpace(trimFloat(said.Num) + " " + said.Unit.Name)
-	}
 	switch {
 	case strings.ContainsAny(val, ">≥"):
 		op = " >= "
@@ -810,11 +819,13 @@ func (m *maker) targetColumn() {
 		if f.role != asTarget {
 			continue
 		}
+		seen := map[string]bool{} // a target stands in the row of each jar, and is spoken of once
 		for _, d := range m.rows {
 			x := m.t.View.At(d.r, f.C)
-			if x.Blank() {
+			if x.Blank() || seen[x.Text] {
 				continue
 			}
+			seen[x.Text] = true
 			m.target(f.Head.Text+" | "+strings.TrimSpace(x.Text), m.t.View.PlaceAt(d.r, f.C))
 		}
 	}

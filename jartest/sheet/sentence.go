@@ -305,7 +305,7 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			found[order[n-1]] = append(found[order[n-1]], fact{value: math.NaN()})
 			continue
 		}
-		if !ofWater || ofTap(f, h) || bounded(f) || spoken()["formerly"].in(f) || spoken()["supposed"].in(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
+		if !ofWater || warmElsewhere(h, f) || ofTap(f, h) || bounded(f) || spoken()["formerly"].in(f) || spoken()["supposed"].in(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
@@ -452,6 +452,9 @@ func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout
 	}
 	num, rest := f[m[4]:m[5]], f[m[5]:]
 	x := layout.Numeral(strings.Trim(num, ".,"), dec)
+	if x.OK() && commaFraction.MatchString(num) && pointFraction.MatchString(base.text) { // "colour 40,12 C, pH 7.4"
+		x = layout.Value{State: layout.Unclear, Doubt: "has a comma, and another number of the line a point"}
+	}
 	if !x.OK() {
 		b.say(note.Caution, "raw-unclear", base.at, "%q in what is said of the raw water %s; it was not taken", num, orWord(x.Doubt, "is not a number")).do(b, "write it without a thousands mark, or state --decimal")
 		return d, false
@@ -516,11 +519,14 @@ var (
 	rawNumber   = words.NewPattern(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
 	rangeAfter  = words.NewPattern(`^ ?(?:-|–|` + words.ToWords + `) ?\d`)
 	between     = words.NewPattern(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
-	fullStop    = words.NewPattern(`[.!?]\s+|\n`)
-	sentenceEnd = words.NewPattern(`[.;!?]\s+|\n`)
-	inBrackets  = words.NewPattern(`[(\[][^()\[\]]{1,20}[)\]]`)
-	rangeEnd    = clauseSigns{words.NewPattern(`[;()\n]|, |\. `)}
-	clauseEnd   = clauseSigns{words.NewPattern(`[;()\n]|, |/ | and | und | y | et | e |\. `)}
+	// commaFraction ends in a decimal comma with its digits, pointFraction is a number with a decimal point.
+	commaFraction = words.NewPattern(`^\d+,\d{1,2}$`)
+	pointFraction = words.NewPattern(`(?:^|[^\d.,])\d+\.\d+(?:$|[^\d.])`)
+	fullStop      = words.NewPattern(`[.!?]\s+|\n`)
+	sentenceEnd   = words.NewPattern(`[.;!?]\s+|\n`)
+	inBrackets    = words.NewPattern(`[(\[][^()\[\]]{1,20}[)\]]`)
+	rangeEnd      = clauseSigns{words.NewPattern(`[;()\n]|, |\. `)}
+	clauseEnd     = clauseSigns{words.NewPattern(`[;()\n]|, |/ | and | und | y | et | e |\. `)}
 )
 
 // clauses parts a text where a new number may stand with new words, but keeps

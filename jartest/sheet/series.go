@@ -915,6 +915,7 @@ func (b *bench) series(t *layout.Table, p part, rows []dataRow) []jartest.Series
 		return nil
 	}
 	m.oddDoses()
+	m.feedDoses()
 	m.swapped()
 	m.rawWater()
 	m.controls()

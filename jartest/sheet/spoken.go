@@ -40,7 +40,9 @@ import (
 // that voids is not meant where something "denies" it before or it is "denied after", where the remark
 // "asks whether", or where it is a part of a "void otherwise". A star ends a stem, two hold a part of words; words of several kinds stand once,
 // under "a&b". What is said of "every test" is of this one too, a chemical added "in turn" with another every jar got, a reading of
-// "later" keeps its own name, "buckets" are jars where nothing else is, and what is "set aside" does not count.
+// "later" keeps its own name, "buckets" are jars where nothing else is, and what is "set aside" does not count. "basicity" is how far
+// a product is neutralised, and what is "warm elsewhere" has a temperature that is not the water's;
+// "nth one" to "nth four" count tests.
 // The words are those of bench sheets (from memory of the languages).
 
 //go:embed spoken.csv

@@ -132,6 +132,15 @@ func CountedAs(text string) (string, bool) {
 	return "", false
 }
 
+// CountsOnly gives the same of a text that says nothing else: "as alum 14-hydrate".
+func CountsOnly(text string) (string, bool) {
+	p := newParser(text)
+	k, worded := p.asWord(0)
+	as, of := "", ""
+	n := p.species(k, &as, &of)
+	return as, worded && as != "" && n > 0 && k+n == len(p.ts)
+}
+
 // Species reads a text that is what an amount is of and nothing else.
 func Species(text string) (string, bool) {
 	p := newParser(text)
