@@ -572,11 +572,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		for i+1 < len(p.Hours) && alike(p.Hours[first], p.Hours[i+1]) && i+2-first <= 4 {
 			i++
 		}
-		from := p.Hours[first].From
-		if t := p.UnitBegins(); t > p.Start && first == int(t-quantity.Time(math.Floor(float64(p.Start)))) {
-			from = t // the unit starts within the hour
-		}
-		row := []any{clockOf(from) + "-" + clockOf(p.Hours[i].From+1), hours[first].Fig("flow")}
+		row := []any{clockOf(p.shownFrom(first)) + "-" + clockOf(p.shownTill(i)), hours[first].Fig("flow")}
 		for n, k := range fed {
 			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
 			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", knobsOf(x)),
@@ -589,6 +585,36 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		t.Para("Tank: what should stand in it, usable, at the end of those hours.")
 	}
 }
+
+// shownFrom is when a row of hours begins: where the run does within its first hour, or has ended within the one before.
+func (p Plan) shownFrom(k int) quantity.Time {
+	h := p.Hours[k]
+	if t := p.UnitBegins(); t > p.Start && k == int(t-quantity.Time(math.Floor(float64(p.Start)))) {
+		return t
+	}
+	switch before := p.Hours[(k+len(p.Hours)-1)%len(p.Hours)]; {
+	case part(h) && before.Running == 0:
+		return h.From + 1 - h.Running
+	case h.Running == 0 && part(before):
+		return before.From + before.Running
+	}
+	return h.From
+}
+
+// shownTill is when a row of hours ends: where the run does within its last hour, or begins within the next.
+func (p Plan) shownTill(k int) quantity.Time {
+	h := p.Hours[k]
+	switch next := p.Hours[(k+1)%len(p.Hours)]; {
+	case part(h) && next.Running == 0:
+		return h.From + h.Running
+	case h.Running == 0 && part(next):
+		return next.From + 1 - next.Running
+	}
+	return h.From + 1
+}
+
+// part reports an hour of which only a part runs.
+func part(h dosing.HourRow) bool { return h.Running > 0 && h.Running < 1 }
 
 // knobsOf is where the knob of an hour stands, with the stroke of a pump that has two.
 func knobsOf(d *figure.Object) any {
