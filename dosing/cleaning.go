@@ -424,7 +424,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Name = t.Name.V
 	k := clarify.Tank{Key: key, Scale: scale, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
-		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
+		Begin: u.TankBegin.Or(s.Flow.Start.Or(s.Flow.Opens.Or(usualStart))),
 		Start: start.V.V, Stop: stop.V.V, Level: u.HoldAt.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
