@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -145,17 +146,17 @@ func goData(p dosing.PondPlan, g dosing.Go) *figure.Object {
 	return o
 }
 
-// goDay names another day than that of the first portion.
+// goDay names another day than that of the first portion, which is day 1.
 func goDay(at quantity.Time) string {
-	switch {
-	case at < -24:
-		return "days before"
-	case at < 0:
+	switch day := int(math.Floor(float64(at) / 24)); {
+	case day < -1:
+		return fmt.Sprintf("%d days before", -day)
+	case day == -1:
 		return "the day before"
-	case at >= 48:
-		return "days after"
-	case at >= 24:
+	case day == 1:
 		return "the day after"
+	case day > 1:
+		return fmt.Sprintf("day %d", day+1)
 	}
 	return ""
 }
