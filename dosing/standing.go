@@ -138,6 +138,11 @@ func (s Standing) Stopped() bool {
 	return slices.ContainsFunc(s.Ponds, func(p PondPlan) bool { return p.Review.Stopped })
 }
 
+// Stock are the animals of a site as the checks of its ponds see them.
+func (s Standing) Stock(of site.Site, today time.Time) []caution.Animal {
+	return Running{Site: of, Today: today}.situation(site.UsualWater).Stock
+}
+
 // planPond is one pond.
 func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, error) {
 	p := PondPlan{Name: row.Name.V, Hardness: s.Water.Hardness}

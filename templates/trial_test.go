@@ -169,7 +169,7 @@ func TestRestockForms(t *testing.T) {
 		t.Errorf("%d rows", len(tab.Rows))
 	}
 	card := r.Cards(Options{})[0]
-	if len(card.Checks) != 5 || len(card.Cautions) != 1 || !strings.Contains(card.Lead, "6.44 volumes") {
+	if len(card.Checks) != 6 || len(card.Cautions) != 1 || !strings.Contains(card.Lead, "6.44 volumes") {
 		t.Errorf("card %+v", card)
 	}
 }
