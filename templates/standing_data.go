@@ -168,7 +168,10 @@ func watchData(w *caution.Watch) *figure.Object {
 	}
 	o := figure.New(figure.Of("ph_low", w.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", w.PHHigh, "pH", 3).In(figure.Full), mgL("oxygen", w.Oxygen.V, 3).If(w.Oxygen.OK),
 		limit("tan", w.TAN.V).If(w.TAN.OK), limit("nh3", w.NH3), hundredthPH("tan_at_ph", w.PH).If(w.TAN.OK), figure.Of("tan_at_temperature", w.Temperature, "C", 3).If(w.TAN.OK)).
-		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("nh3_of", w.NH3Of)
+		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("oxygen_own", w.OxygenOwn).Set("nh3_of", w.NH3Of)
+	if w.Stands.TAN {
+		o.Set("tan_stands", true)
+	}
 	if w.Moults {
 		o.Set("moults", true)
 	}

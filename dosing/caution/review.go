@@ -2,6 +2,7 @@ package caution
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -277,9 +278,20 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 	beyond, _ := w["beyond"].(float64)
 	r := v.rule(id)
 	if v.s.Pond {
-		r.Do = cmp.Or(map[bool]string{true: r.Round, false: r.Pond}[v.s.Piped], r.Do)
+		r.Do = strings.ReplaceAll(cmp.Or(map[bool]string{true: r.Round, false: r.Pond}[v.s.Piped], r.Do), "{parts}", v.parts())
 	}
 	v.said = append(v.said, Said{r.note(w).At(at), chemical, beyond})
+}
+
+// parts says how to part what goes in by hand: what comes in portions already helps no further by being told so.
+func (v *reviewer) parts() string {
+	switch {
+	case v.s.Better > 0:
+		return fmt.Sprintf("dose in %d parts, hours apart", v.s.Better)
+	case v.s.Goes > 1:
+		return "dose less: it comes in parts already"
+	}
+	return "dose in parts, hours apart"
 }
 
 // has reports that a rule was said already.
