@@ -87,7 +87,9 @@ func (s Stand) Died() bool { return s.Dead > 0 }
 func (s Stand) Like(control Count) bool { return control.Of > 0 && s.Share() <= control.Share() }
 
 // KeepOut reports that a trial of water, or of one dose, ended with deaths in it: no animals are to go into it.
-func (r Reading) KeepOut() bool { return r.Outcome == TooFew && slices.ContainsFunc(r.Stands, Stand.Died) }
+func (r Reading) KeepOut() bool {
+	return r.Outcome == TooFew && slices.ContainsFunc(r.Stands, Stand.Died)
+}
 
 // Last is the reading that the answer goes by: the last one.
 func (r Result) Last() Reading { return r.Readings[len(r.Readings)-1] }
