@@ -72,7 +72,7 @@ func TestParts(t *testing.T) {
 	for _, x := range []struct {
 		goes, better int
 		want         string
-	}{{1, 0, "dose in parts, hours apart;"}, {2, 3, "dose in 3 parts, hours apart;"}, {2, 0, "dose less: it comes in parts already;"}} {
+	}{{1, 0, "dose in parts, hours apart, well"}, {2, 3, "dose in 3 parts, hours apart, well"}, {2, 0, "dose less (it comes in parts already), well"}} {
 		if s.Goes, s.Better = x.goes, x.better; !strings.HasPrefix(remedy(), x.want) {
 			t.Errorf("%d goes, %d better: %q", x.goes, x.better, remedy())
 		}
