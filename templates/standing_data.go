@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
@@ -55,7 +56,8 @@ func (p Standing) alike() bool {
 func (p Standing) ofPond(i int, l note.List) note.List {
 	out := slices.Clone(l)
 	for k, n := range out {
-		if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) }) {
+		named := strings.HasPrefix(n.Message, p.Ponds[i].Name+": ")
+		if !named && slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) }) {
 			out[k] = n.After("%s: ", p.Ponds[i].Name)
 		}
 	}
