@@ -38,8 +38,9 @@ type Running struct {
 	Feeds []FeedInput
 	Today time.Time
 	// Portions is how many goes the doses of standing water come in, Step the largest change of pH at one of them.
-	Portions int
-	Step     quantity.Known[quantity.PH]
+	// Better is the number of goes that would do without a shock, where that is more; 0 where none is known.
+	Portions, Better int
+	Step             quantity.Known[quantity.PH]
 	// Overnight is the carbonate that it takes up after what goes in on the day before.
 	Overnight quantity.Molarity
 }
@@ -168,6 +169,7 @@ func (r Running) situation(class string) caution.Situation {
 		c.Doses = append(c.Doses, d)
 	}
 	r.hear(&c, doses)
+	c.Goes, c.Better = r.Portions, r.Better
 	if c.Step, c.Overnight = r.Step, r.Overnight; r.Portions > 1 {
 		for _, d := range c.Doses {
 			d.Dose.Concentration /= quantity.Concentration(r.Portions)

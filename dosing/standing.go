@@ -39,6 +39,8 @@ type PondPlan struct {
 	// Portions is the number of goes of what is not given ahead, Chosen true where the plan chose it.
 	Portions int
 	Chosen   bool
+	// Better is the number of goes at which no animal would feel a shock, where it is more than was asked for; 0 where none helps.
+	Better int
 	// Between is from one go to the next, Start the clock time of the first.
 	Between, Start quantity.Time
 	Goes           []Go
@@ -138,6 +140,11 @@ func (s Standing) Stopped() bool {
 	return slices.ContainsFunc(s.Ponds, func(p PondPlan) bool { return p.Review.Stopped })
 }
 
+// Stock are the animals of a site as the checks of its ponds see them.
+func (s Standing) Stock(of site.Site, today time.Time) []caution.Animal {
+	return Running{Site: of, Today: today}.situation(site.UsualWater).Stock
+}
+
 // planPond is one pond.
 func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, error) {
 	p := PondPlan{Name: row.Name.V, Hardness: s.Water.Hardness}
@@ -174,10 +181,19 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 		return p, errs
 	}
 	p.portioned(row, run)
-	run.Portions, run.Step, run.Overnight = p.Portions, p.step(), p.overnight()
+	run.Portions, run.Better, run.Step, run.Overnight = p.Portions, p.Better, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
 	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok && slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }) {
 		p.Watch = &w
+		for _, n := range w.Passed() {
+			of := strings.TrimPrefix(n.Code, "watch-passed-")
+			said := func(x note.Note) bool {
+				return x.Level >= note.Caution && (of == "tan" && strings.HasPrefix(x.Code, "nh3-") || of == "ph" && strings.HasPrefix(x.Code, "ph-"))
+			}
+			if !slices.ContainsFunc(p.Review.Notes, said) {
+				p.Notes.Add(n)
+			}
+		}
 	}
 	day := Plan{Input: Input{Notes: notes}}
 	for _, f := range feeds {
@@ -332,7 +348,15 @@ func (p *PondPlan) portioned(row site.Pond, run Running) {
 	if main == 0 {
 		main = p.fewest(!animals, func(n int) bool { p.lay(n, ahead, run); return p.bearable(bears, false, n, run) })
 	}
-	if p.lay(main, ahead, run); p.Chosen && main > 1 {
+	for n := main + 1; n <= mostPortions && animals && !p.Chosen && p.Better == 0; n++ {
+		if p.lay(n, ahead, run); p.bearable(bears, false, n, run) {
+			p.Better = n
+		}
+	}
+	if p.lay(main, ahead, run); p.bearable(bears, false, main, run) {
+		p.Better = 0
+	}
+	if p.Chosen && main > 1 {
 		p.Notes.Add(note.New(note.Info, "portions-chosen", "%s: the plan chose %d goes: in fewer the pH would change by more than %s at a time, or carbon dioxide would pass what the animals bear",
 			p.Name, main, bears.Step).Do("give the portions in the site under Ponds to have another number"))
 	}
@@ -463,7 +487,7 @@ func (p PondPlan) reviewed(run Running) Review {
 		return r
 	}
 	alone := run
-	alone.Portions, alone.Overnight, alone.Step = 0, 0, p.stepOf(func(h ByHand) bool { return h.Ahead })
+	alone.Portions, alone.Better, alone.Overnight, alone.Step = 0, 0, 0, p.stepOf(func(h ByHand) bool { return h.Ahead })
 	alone.Feeds = slices.Clone(run.Feeds)
 	var names []string
 	for i, h := range p.Goods {

@@ -102,8 +102,8 @@ func (r RestockReport) residues(t *Text, d *figure.Object) {
 
 func (r RestockReport) ways(t *Text, d *figure.Object) {
 	t.Head("Ways to get there")
-	t.each(cols("way", ">clean water", ">takes", ">leaves"), d.Objects("ways"), func(i int, x *figure.Object) []any {
-		return []any{r.wayWords(i, x), or(x.Fig("water"), "-"), or(x.Fig("takes"), "-"), x.Fig("leaves")}
+	t.each(cols("way", ">clean water", ">takes", ">leaves", ">of it"), d.Objects("ways"), func(i int, x *figure.Object) []any {
+		return []any{r.wayWords(i, x), or(x.Fig("water"), "-"), or(x.Fig("takes"), "-"), x.Fig("leaves"), x.Fig("left")}
 	})
 	t.Say("Each drain is filled up again with clean water. The water is taken as well mixed: dead corners keep more; a tank that is filled from one end and drained at the other needs less.%s",
 		figure.Say("").If(r.Flow.OK && r.Volume.OK, " Takes is the time that the clean water runs in; draining is not in it."))
@@ -131,6 +131,7 @@ func (r RestockReport) steps(d *figure.Object) (out []figure.Phrase) {
 	add("Put %s animals into that water and as many into the water they come from, and look after 15 minutes, 1, 6 and 24 hours, longer where that can be waited for: `jarwright new trial back.xlsx --of animals --water --hours \"24 h\"`. None dead of %s proves that fewer than %s would die. One that gasps, rolls or dies: take all out, and give another volume.",
 		x.Fig("animals"), x.Fig("animals"), x.Fig("none_dead_proves_fewer_than"))
 	add("Then the rest, a third at a time, and look as often. Use no more animals than that, and follow local rules on trials with animals.")
+	add("Measure total ammonia and nitrite every day for a week, and feed little: a deep clean takes nitrifying bacteria with it.")
 	return out
 }
 

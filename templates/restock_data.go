@@ -38,7 +38,10 @@ func (r RestockReport) data() *figure.Object {
 	if r.Told() {
 		o.Word("governs", r.Residues[r.Governs].Chemical).Put(timesOver("needs", r.Needs), timesOver("to_stop", r.ToStop).If(r.ToStop > 0))
 	}
-	o.List("ways", objects(r.Ways, wayData))
+	o.List("ways", objects(r.Ways, func(w restock.Way) *figure.Object {
+		x := r.Residues[r.Governs]
+		return wayData(w).Put(limit("left", x.Left*quantity.Concentration(w.Leaves)))
+	}))
 	none := bioassay.Count{Of: firstAnimals}
 	o.Part("trial", figure.New().Bare(figure.Count("animals", none.Of)).Put(died("none_dead_proves_fewer_than", none.AtMost(bioassay.Sure))))
 	return o.Set("notes", Notes(r.Notes))
@@ -49,5 +52,5 @@ func (r RestockReport) JSON() any { return r.data() }
 
 // Table gives a row for each way.
 func (r RestockReport) Table() figure.Table {
-	return figure.Table{Cols: figure.Columns("drains", "drained_each share %", "then_let_through then volumes", "water = m3", "takes = h", "leaves = %"), Rows: r.data().Objects("ways")}
+	return figure.Table{Cols: figure.Columns("drains", "drained_each share %", "then_let_through then volumes", "water = m3", "takes = h", "leaves = %", "left = mg/L"), Rows: r.data().Objects("ways")}
 }

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -213,11 +214,21 @@ func waterOfPond(p dosing.PondPlan, d *figure.Object) figure.Phrase {
 
 // goesText writes the list to work by.
 func (p Standing) goesText(t *Text, ponds []*figure.Object) {
-	var rows [][]any
+	type task struct {
+		at  quantity.Time
+		row []any
+	}
+	var tasks []task
 	for i, x := range ponds {
 		for k, g := range x.Objects("goes") {
-			rows = append(rows, []any{goTime(g), p.Ponds[i].Name, p.goWords(p.Ponds[i].Goods[p.Ponds[i].Goes[k].Feed], g)})
+			at := p.Ponds[i].Goes[k]
+			tasks = append(tasks, task{at.At, []any{goTime(g), p.Ponds[i].Name, p.goWords(p.Ponds[i].Goods[at.Feed], g)}})
 		}
+	}
+	slices.SortStableFunc(tasks, func(a, b task) int { return cmp.Compare(a.at, b.at) }) // by the clock, whichever pond
+	var rows [][]any
+	for _, x := range tasks {
+		rows = append(rows, x.row)
 	}
 	if len(rows) == 0 {
 		return
@@ -354,8 +365,12 @@ func whenWatched() figure.Phrase {
 // stopLines are the figures at which to stop.
 func stopLines(d *figure.Object) facts {
 	l := facts{{"Stop at pH", figure.Say("below %s or above %s (%s)", unitless(d.Fig("ph_low")), unitless(d.Fig("ph_high")), d.Get("ph_of"))}}
-	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s (%s)", d.Fig("oxygen"), d.Get("oxygen_of")))
-	if d.Has("tan") {
+	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s", d.Fig("oxygen")).
+		If(d.Get("oxygen_own") == false, ", or below what there was before the first go where that is less").And(" (%s", d.Get("oxygen_of")).
+		If(d.Get("oxygen_own") == false, "; of waters in general, no figure of its own is known").And(")"))
+	if d.Has("tan_stands") {
+		l.add("total ammonia", figure.Say("above %s as N, which there is already; it is more than they should have (%s free, %s)", d.Fig("tan"), d.Fig("nh3"), d.Get("nh3_of")))
+	} else if d.Has("tan") {
 		l.add("total ammonia", figure.Say("above %s as N, at pH %s and %s (%s free, %s)", d.Fig("tan"), unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
 	} else {
 		l.add("total ammonia", figure.Say("what makes %s of it free (%s); pH and temperature tell how much that is", d.Fig("nh3"), d.Get("nh3_of")))

@@ -1,8 +1,10 @@
 package templates
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
@@ -54,7 +56,8 @@ func (p Standing) alike() bool {
 func (p Standing) ofPond(i int, l note.List) note.List {
 	out := slices.Clone(l)
 	for k, n := range out {
-		if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) }) {
+		named := strings.HasPrefix(n.Message, p.Ponds[i].Name+": ")
+		if !named && slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) }) {
 			out[k] = n.After("%s: ", p.Ponds[i].Name)
 		}
 	}
@@ -145,17 +148,17 @@ func goData(p dosing.PondPlan, g dosing.Go) *figure.Object {
 	return o
 }
 
-// goDay names another day than that of the first portion.
+// goDay names another day than that of the first portion, which is day 1.
 func goDay(at quantity.Time) string {
-	switch {
-	case at < -24:
-		return "days before"
-	case at < 0:
+	switch day := int(math.Floor(float64(at) / 24)); {
+	case day < -1:
+		return fmt.Sprintf("%d days before", -day)
+	case day == -1:
 		return "the day before"
-	case at >= 48:
-		return "days after"
-	case at >= 24:
+	case day == 1:
 		return "the day after"
+	case day > 1:
+		return fmt.Sprintf("day %d", day+1)
 	}
 	return ""
 }
@@ -167,7 +170,10 @@ func watchData(w *caution.Watch) *figure.Object {
 	}
 	o := figure.New(figure.Of("ph_low", w.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", w.PHHigh, "pH", 3).In(figure.Full), mgL("oxygen", w.Oxygen.V, 3).If(w.Oxygen.OK),
 		limit("tan", w.TAN.V).If(w.TAN.OK), limit("nh3", w.NH3), hundredthPH("tan_at_ph", w.PH).If(w.TAN.OK), figure.Of("tan_at_temperature", w.Temperature, "C", 3).If(w.TAN.OK)).
-		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("nh3_of", w.NH3Of)
+		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("oxygen_own", w.OxygenOwn).Set("nh3_of", w.NH3Of)
+	if w.Stands.TAN {
+		o.Set("tan_stands", true)
+	}
 	if w.Moults {
 		o.Set("moults", true)
 	}

@@ -149,3 +149,12 @@ func TestPerArea(t *testing.T) {
 		t.Error(x, v, unit)
 	}
 }
+
+// TestGoDay: every day has its name, the first being day 1.
+func TestGoDay(t *testing.T) {
+	for at, want := range map[quantity.Time]string{6: "", 23.9: "", 30: "the day after", 54: "day 3", 78: "day 4", 126: "day 6", -18: "the day before", -42: "2 days before"} {
+		if got := goDay(at); got != want {
+			t.Errorf("at %v h: %q, want %q", at, got, want)
+		}
+	}
+}

@@ -84,7 +84,7 @@ func (a TrialAnswer) headline(x *figure.Object) figure.Phrase {
 		return figure.Say("No dose killed more than half of the %s%s", a.animals(), within).
 			If(r.Safe > 0, ": half of them die of more than %s, with 95 %% confidence", x.Fig("safe_dose")).
 			If(r.Safe > 0 && float64(r.Safe) < top.Q.(quantity.Concentration).In("mg/L"), "; %s killed too many, of too few, to say so", top.NoBasis()).
-			If(r.Safe == 0, ", but too few were tested to prove that at any dose").And(".%s", a.harm(x))
+			If(r.Safe == 0, ", but too few were tested to prove that at any dose").And(".%s%s", a.harm(x), a.some(x))
 	case bioassay.Below:
 		return figure.Say("Half of the %s die of less than %s%s: half or more died at every dose.%s", a.animals(), groups[0].Fig("dose"), within, a.harm(x))
 	}
@@ -106,15 +106,32 @@ func (a TrialAnswer) harm(x *figure.Object) figure.Phrase {
 	return figure.Say("").If(x.Has("harmful_from"), " From %s on more died than in the control.", x.Fig("harmful_from").NoBasis())
 }
 
-// bare is the answer of a trial without two doses: of water, or of one dose.
+// some says that animals died where that is not shown to be more than chance: half of them is no measure of harmless.
+func (a TrialAnswer) some(x *figure.Object) figure.Phrase {
+	for _, g := range x.Objects("groups") {
+		if v, _ := g.Fig("dead").Document(); v > 0 && g.Has("dose") && !x.Has("harmful_from") {
+			return figure.Say(" %s of %s died at %s all the same: keep well below that.", g.Fig("dead"), g.Fig("animals"), g.Fig("dose").NoBasis())
+		}
+	}
+	return figure.Phrase{}
+}
+
+// bare is the answer of a trial without two doses: of water, or of one dose. Where any died it says so first: what may die is
+// then a danger, and not a comfort.
 func (a TrialAnswer) bare(x *figure.Object, within figure.Phrase) (p figure.Phrase) {
+	if a.Last().KeepOut() {
+		p = figure.Say("Keep the animals out. ")
+	}
 	for i, g := range x.Objects("groups") {
 		s := a.Last().Stands[i]
 		p = p.If(i > 0, " ").And("%s of %s %s died%s in %s", g.Fig("dead"), g.Fig("animals"), a.animals(), within, groupWords(g)).
-			If(x.Has("control"), ", %s of %s in the control", x.Fig("control.dead"), x.Fig("control.animals")).
-			If(s.Unlike(), ": that is more than chance (one-sided p %s), so keep the animals out.", g.Fig("p_more")).
-			If(!s.Unlike() && s.AtMost < 1, ": with 95 %% confidence fewer than %s die of it.", g.Fig("at_most")).
-			If(!s.Unlike() && s.AtMost >= 1, ".")
+			If(x.Has("control"), ", %s of %s in the control", x.Fig("control.dead"), x.Fig("control.animals"))
+		p = p.If(s.Unlike(), ": that is more than chance (one-sided p %s)", g.Fig("p_more")).
+			If(s.Died() && !s.Unlike() && s.More > 0 && !s.Like(a.Last().Control), ": so few animals do not show whether that is chance (one-sided p %s), and nothing shows that it is harmless", g.Fig("p_more")).
+			If(s.Died() && s.Like(a.Last().Control), ": no more than without it, so something else may kill: find that first, and test again").
+			If(s.Died() && s.AtMost < 1, ". As many as %s may die of it (95 %% confidence).", g.Fig("at_most")).
+			If(!s.Died() && s.AtMost < 1, ": with 95 %% confidence fewer than %s die of it.", g.Fig("at_most")).
+			If(s.AtMost >= 1, ".")
 	}
 	return p
 }

@@ -50,6 +50,9 @@ func (a TrialAnswer) readingData(r bioassay.Reading) *figure.Object {
 		}
 		o.Set("lc50", i).Put(died("trimmed", r.Trim)).Set("smoothed", r.Smoothed)
 	}
+	if r.KeepOut() {
+		o.Set("keep_out", true)
+	}
 	from, harmful := r.Harmful()
 	return o.Put(doseOf("safe_dose", r.Safe, a.Basis, 4).If(r.Safe > 0), doseOf("harmful_from", from, a.Basis, 4).If(harmful))
 }

@@ -139,9 +139,9 @@ func TestTrialHeadlines(t *testing.T) {
 		"Dose (mg/L as product),Animals,Dead\n0,10,3\n1,10,8\n2,10,9\n":             "The trial proves nothing: 3 of 10 controls died.",
 		"Dose (mg/L as product),Animals,Dead\n0,6,0\n1,6,0\n2,6,6\n":                "Half of the animals die at 1,41 mg/L as product: between 1 mg/L and 2 mg/L, with 95 % confidence; no dose lay between none and all dead. From 2 mg/L on more died than in the control.",
 		"Dose (mg/L as product),Animals,Dead\n0,4,0\n1,4,0\n2,4,4\n":                "Half of the animals die at 1,41 mg/L as product, but too few were tested for an interval; no dose lay between none and all dead. From 2 mg/L on more died than in the control.",
-		"Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,5\nhalf,10,10\n": "5 of 10 animals died within 24 h in tank water, 0 of 10 in the control: that is more than chance (one-sided p 0,016), so keep the animals out. 10 of 10 animals died within 24 h in half, 0 of 10 in the control: that is more than chance (one-sided p 0,0000054), so keep the animals out.",
-		"Group,Animals,Dead at 24 h\ntank water,10,1\n":                             "1 of 10 animals died within 24 h in tank water: with 95 % confidence fewer than 39,4 % die of it.",
-		"Group,Animals,Dead at 24 h\nnew water,2,0\ntank water,2,2\n":               "2 of 2 animals died within 24 h in tank water, 0 of 2 in the control.",
+		"Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,5\nhalf,10,10\n": "Keep the animals out. 5 of 10 animals died within 24 h in tank water, 0 of 10 in the control: that is more than chance (one-sided p 0,016). As many as 77,8 % may die of it (95 % confidence). 10 of 10 animals died within 24 h in half, 0 of 10 in the control: that is more than chance (one-sided p 0,0000054).",
+		"Group,Animals,Dead at 24 h\ntank water,10,1\n":                             "Keep the animals out. 1 of 10 animals died within 24 h in tank water. As many as 39,4 % may die of it (95 % confidence).",
+		"Group,Animals,Dead at 24 h\nnew water,2,0\ntank water,2,2\n":               "Keep the animals out. 2 of 2 animals died within 24 h in tank water, 0 of 2 in the control: so few animals do not show whether that is chance (one-sided p 0,17), and nothing shows that it is harmless.",
 	} {
 		a := trialReport(t, table).Trials[0]
 		readings := a.data().Objects("readings")
@@ -169,7 +169,7 @@ func TestRestockForms(t *testing.T) {
 		t.Errorf("%d rows", len(tab.Rows))
 	}
 	card := r.Cards(Options{})[0]
-	if len(card.Checks) != 5 || len(card.Cautions) != 1 || !strings.Contains(card.Lead, "6.44 volumes") {
+	if len(card.Checks) != 6 || len(card.Cautions) != 1 || !strings.Contains(card.Lead, "6.44 volumes") {
 		t.Errorf("card %+v", card)
 	}
 }

@@ -28,10 +28,11 @@ func newRestock(e *env) *cobra.Command {
 treated tank down to what the animals bear: let through, or in place of what is
 drained; then how to try a few animals in it. The water is taken as well mixed.
 
-From a site it takes what the clean-up of its tank, or else its day, leaves at worst
-(what is measured goes before), and the limits that these call for care by, whether
-the animals get the water meanwhile or not. With --residual and --limit it needs no
-site; beside a site they go before its own, where one chemical is left.`,
+From a site it takes what the clean-up of its tank, the treatment of its ponds by
+hand, or else its day, leaves at worst (what is measured goes before), and the limits
+that these call for care by, whether the animals get the water meanwhile or not. With
+--residual and --limit it needs no site; beside a site they go before its own, where
+one chemical is left.`,
 		Example: `  jarwright restock site.xlsx --flow "6 m3/h" --drain "50 %"
   jarwright restock --residual "17 mg/L" --limit "0.0271 mg/L" --volume "60 m3" --flow "6 m3/h"`,
 		Args: cobra.MaximumNArgs(1),

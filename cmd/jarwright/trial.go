@@ -157,8 +157,9 @@ func (e *env) showTrials(trials []bioassay.Trial, files ...string) error {
 	return e.emit(r, files...)
 }
 
-// unanswered reports a trial of which no figure comes: its controls died, or each dose killed half or more.
+// unanswered reports a trial of which no figure comes: its controls died, each dose killed half or more; or one after
+// which the animals are to stay out.
 func unanswered(r bioassay.Result) bool {
 	o := r.Last().Outcome
-	return o == bioassay.Invalid || o == bioassay.Below || o == bioassay.Above && r.Last().Safe == 0
+	return r.Last().KeepOut() || o == bioassay.Invalid || o == bioassay.Below || o == bioassay.Above && r.Last().Safe == 0
 }

@@ -80,6 +80,17 @@ type Stand struct {
 // Unlike reports that more died than in the control, by the one-sided test.
 func (s Stand) Unlike() bool { return s.More > 0 && s.More <= 1-Sure }
 
+// Died reports that some of a group died: what lived through it may still be a small part of what would not.
+func (s Stand) Died() bool { return s.Dead > 0 }
+
+// Like reports that no larger share died than of the control, so that what killed there may have killed here.
+func (s Stand) Like(control Count) bool { return control.Of > 0 && s.Share() <= control.Share() }
+
+// KeepOut reports that a trial of water, or of one dose, ended with deaths in it: no animals are to go into it.
+func (r Reading) KeepOut() bool {
+	return r.Outcome == TooFew && slices.ContainsFunc(r.Stands, Stand.Died)
+}
+
 // Last is the reading that the answer goes by: the last one.
 func (r Result) Last() Reading { return r.Readings[len(r.Readings)-1] }
 

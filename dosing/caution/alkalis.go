@@ -53,6 +53,11 @@ func (v *reviewer) alkalis() {
 	}
 	needsFloor := c.AlkalinityLeft < want.floor-alkalinityTells
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
+	if asks := v.s.Water.Floor; asks.OK && !want.asked && v.byHand() && c.AlkalinityLeft < asks.V-alkalinityTells {
+		for _, a := range water.Alkalis() { // the site's own, which is less than the animals should have
+			v.option(c.Closed, a, note.Say("alkalinity %s mg/L CaCO3 that the site asks for", amount(float64(asks.V))), a.Raising(asks.V-c.AlkalinityLeft))
+		}
+	}
 	if needsFloor {
 		for _, a := range water.Alkalis() {
 			v.option(c.Closed, a, want.goal(), a.Raising(want.floor-c.AlkalinityLeft))
@@ -149,9 +154,29 @@ func (v *reviewer) option(s water.State, a water.Alkali, goal note.Phrase, pure 
 		o.Closed, o.Open = water.Dose(s, a.Gives(pure))
 		o.Cannot = a.Highest > 0 && o.Closed.PH > a.Highest
 		v.optionLevel(&o)
+		if v.byHand() && a.PerMg > 0 && a.Highest == 0 && !o.Cannot { // limestones end by themselves below what harms
+			v.alone(&o)
+		}
 	}
 	v.out.Alkalis = append(v.out.Alkalis, o)
 	return o
+}
+
+// byHand reports water that is dosed where it stands.
+func (v *reviewer) byHand() bool { return v.s.Pond && !v.s.Piped }
+
+// alone judges an alkali as a plan by hand does, which has it in the water by itself for a night before what takes it. Its goes
+// are as many as the step needs, so that is not judged.
+func (v *reviewer) alone(o *Option) {
+	first := Option{Alkali: o.Alkali}
+	first.Closed, first.Open = water.Dose(v.out.Water.Before, o.Alkali.Gives(o.Pure))
+	one := &reviewer{s: v.s}
+	one.s.Step = quantity.Some(quantity.PH(0))
+	one.out.Water = v.out.Water
+	one.optionLevel(&first)
+	if first.Level > o.Level {
+		o.Level, o.Why = first.Level, note.Say("on the day before: ").And("%s", first.Why)
+	}
 }
 
 // soldAt is the strength of the goods by which a substance is usually dosed; a gas is pure.

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -277,9 +278,25 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 	beyond, _ := w["beyond"].(float64)
 	r := v.rule(id)
 	if v.s.Pond {
-		r.Do = cmp.Or(map[bool]string{true: r.Round, false: r.Pond}[v.s.Piped], r.Do)
+		r.Do = strings.Replace(cmp.Or(map[bool]string{true: r.Round, false: r.Pond}[v.s.Piped], r.Do), inParts, v.parts(id), 1)
 	}
 	v.said = append(v.said, Said{r.note(w).At(at), chemical, beyond})
+}
+
+// inParts is what rules of a pond say that is treated at once.
+const inParts = "dose in parts, hours apart"
+
+// parts is that for what comes in portions already, which it helps no one to be told.
+func (v *reviewer) parts(id string) string {
+	switch {
+	case v.s.Better > 0:
+		return fmt.Sprintf("dose in %d parts, hours apart", v.s.Better)
+	case v.s.Goes > 1 && strings.HasSuffix(id, "-some"):
+		return "keep to the parts"
+	case v.s.Goes > 1:
+		return "dose less (it comes in parts already)"
+	}
+	return inParts
 }
 
 // has reports that a rule was said already.

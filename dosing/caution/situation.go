@@ -36,6 +36,8 @@ type Situation struct {
 	Once []Dose
 	// Step is the largest change of pH at a time, where the doses come in portions hours apart; else that of all at once.
 	Step quantity.Known[quantity.PH]
+	// Goes is how many portions those are, Better the number at which the animals would feel no shock, 0 where that is none or these.
+	Goes, Better int
 	// Overnight is the carbonate that standing water takes from the air, or gives it, between an alkali that goes in on the day
 	// before and the other doses.
 	Overnight quantity.Molarity

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"jarwright/dosing/animal"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -41,8 +42,19 @@ type Watch struct {
 	Temperature quantity.Temperature
 	// PHOf, OxygenOf and NH3Of name the animal that is the most tender, with where its figure comes from.
 	PHOf, OxygenOf, NH3Of string
+	// OxygenOwn reports a line that is the animals' own, and none of waters in general.
+	OxygenOwn bool
+	// Stands are lines that the water is past before anything is dosed; PHLow, PHHigh and TAN are then what it has, so that only
+	// what grows worse stops.
+	Stands Stands
 	// Moults is true where some of them moult.
 	Moults bool
+}
+
+// Stands says which lines are passed before anything is dosed. Asked is the total ammonia that the animals should have no more of.
+type Stands struct {
+	PH, TAN bool
+	Asked   quantity.Concentration
 }
 
 // oxygen is the line of a profile that no check takes: it is measured beside the pond.
@@ -72,11 +84,12 @@ func WatchOf(s Situation) (w Watch, ok bool) {
 		}
 		w.PHHigh = min(w.PHHigh, quantity.PH(r.High))
 		o, own := asksOxygen(a.Profile)
+		told := own
 		if !own {
-			o, own = asksOxygen(v.general())
+			o, told = asksOxygen(v.general())
 		}
-		if c := quantity.Concentration(o.Low); own && c > w.Oxygen.V {
-			w.Oxygen, w.OxygenOf = quantity.Some(c), ofWhom(a, o.From())
+		if c := quantity.Concentration(o.Low); told && c > w.Oxygen.V {
+			w.Oxygen, w.OxygenOf, w.OxygenOwn = quantity.Some(c), ofWhom(a, o.From()), own
 		}
 		limit, from := v.most(a, animal.NH3, "nh3-high")
 		if c := quantity.Concentration(limit); w.NH3 == 0 || c < w.NH3 {
@@ -90,8 +103,27 @@ func WatchOf(s Situation) (w Watch, ok bool) {
 			worst = c.Closed
 		}
 		w.TAN, w.PH, w.Temperature = quantity.Some(w.NH3/worst.NH3(1)), worst.PH, s.Water.Temperature.V
+		if now := s.Water.Ammonia; now.OK && now.V > w.TAN.V {
+			w.Stands.TAN, w.Stands.Asked, w.TAN = true, w.TAN.V, now
+		}
+	}
+	if now := s.Water.PH; now.OK && (now.V < w.PHLow || now.V > w.PHHigh) {
+		w.Stands.PH, w.PHLow, w.PHHigh = true, min(w.PHLow, now.V), max(w.PHHigh, now.V)
 	}
 	return w, true
+}
+
+// Passed are cautions of the lines that the water is past before anything is dosed.
+func (w Watch) Passed() (out note.List) {
+	if w.Stands.TAN {
+		out.Add(note.New(note.Caution, "watch-passed-tan", "total ammonia stands at %s mg/L as N before anything is dosed, above the %s mg/L that the animals should have at pH %s",
+			mgL(w.TAN.V), mgL(w.Stands.Asked), ph(w.PH)).Do("feed nothing, bring new water in first, and measure again; the card stops at more than stands there now"))
+	}
+	if w.Stands.PH {
+		out.Add(note.New(note.Caution, "watch-passed-ph", "the pH before anything is dosed is outside what the animals should have").
+			Do("measure it again at dawn; the card stops where it goes further"))
+	}
+	return out
 }
 
 // ofWhom names an animal with the source of its figure; a general figure has none of its own.

@@ -11,7 +11,7 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// FromSite gathers what a site's clean-up, or else its day, leaves in the water at worst, and what its animals bear of
+// FromSite gathers what a site's clean-up, its treatment by hand, or else its day, leaves in the water at worst, and what its animals bear of
 // it: the residuals of the clean-up or of the plan, and the limits that those call for care by. Animals that are kept out
 // of the water while it is dosed count as those that come back.
 func FromSite(s site.Site, g dosing.Given, today time.Time) (Answer, error) {
@@ -26,6 +26,9 @@ func FromSite(s site.Site, g dosing.Given, today time.Time) (Answer, error) {
 		if x.Reached.V == site.ReachedNever {
 			x.Reached.V = site.ReachedAlways
 		}
+	}
+	if dosing.IsStanding(s) {
+		return a, a.standing(s, g, today)
 	}
 	if dosing.CleansTank(s) || s.Solids.Tank.OK && s.Solids.TankStop.OK {
 		return a, a.cleaned(s, g, today)
@@ -82,9 +85,50 @@ func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
 	}
 	_, r := p.Reviewed(s, today)
 	a.Volume = s.Water.System
-	animals := p.Situation(s, today).Stock
-	left := r.Residuals
+	var feeds []dosing.FeedInput
 	for _, f := range p.Feeds {
+		feeds = append(feeds, f.FeedInput)
+	}
+	a.left(feeds, r.Residuals, p.Situation(s, today).Stock)
+	return nil
+}
+
+// standing takes what the plan of water that is treated by hand leaves: of several ponds the most of each chemical, for
+// each pond's own volume.
+func (a *Answer) standing(s site.Site, g dosing.Given, today time.Time) error {
+	p, err := dosing.PlanStanding(s, g, today)
+	if err != nil {
+		return err
+	}
+	stock := p.Stock(s, today)
+	for _, x := range p.Ponds {
+		var one Answer
+		var feeds []dosing.FeedInput
+		for _, h := range x.Goods {
+			feeds = append(feeds, h.FeedInput)
+		}
+		one.left(feeds, x.Review.Residuals, stock)
+		for _, r := range one.Residues {
+			i := slices.IndexFunc(a.Residues, func(o Residue) bool { return o.Chemical == r.Chemical && o.As == r.As })
+			switch {
+			case i < 0:
+				a.Residues = append(a.Residues, r)
+			case r.Left > a.Residues[i].Left:
+				a.Residues[i] = r
+			}
+		}
+	}
+	if a.Name, a.Volume = p.Ponds[0].Name, quantity.Some(p.Ponds[0].Volume); len(p.Ponds) > 1 {
+		a.Name, a.Volume = "", quantity.Known[quantity.Volume]{}
+		a.Notes.Add(note.New(note.Info, "of-all-ponds", "the %d ponds of this site are told together: of each chemical the most that may be left in one of them", len(p.Ponds)).
+			Do("give --volume of the pond that you change, for its water and hours"))
+	}
+	return nil
+}
+
+// left takes what feeds leave, by their review and by the limits of polymers.
+func (a *Answer) left(feeds []dosing.FeedInput, left []caution.Residual, animals []caution.Animal) {
+	for _, f := range feeds {
 		limits, ok := caution.PolymerLimits(f.Name, f.Stock.Product, animals)
 		if !ok && len(limits.NoData) == 0 {
 			continue // a metal, or what leaves nothing
@@ -99,7 +143,6 @@ func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
 	for _, x := range left {
 		a.Residues = append(a.Residues, of(x))
 	}
-	return nil
 }
 
 // held gives the residue with the limits of a polymer: the one that calls for care, whatever a review went by, which says no more
