@@ -40,7 +40,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		t.Head(joined(", ", joined(": ", "Day plan", r.Site), civil(o.Date)))
 		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
 	} else {
-		t.Head(joined(", ", "Cleaning up "+r.tank(), r.Site))
+		t.Head(joined(", ", either(r.held() && r.Outcome != clarify.Cleared, "Holding ", "Cleaning up ")+r.tank(), r.Site))
 	}
 	if r.Stopped {
 		t.Head("STOPPED: do not begin")
@@ -83,6 +83,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	}
 	if !held {
 		r.water(t, d)
+		stripText(t, d.Sub("stripping"))
 	}
 	if o.Explain {
 		r.working(t)
@@ -120,7 +121,7 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
 		And(": %s turnovers of %s at %s, each pass taking out %s%s", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), r.above()).
 		If(r.Tank().Exchange > 0, ", while %s of new water at %s come in", d.Fig("new_water"), d.Fig("new_water_reading")).
-		And(". Begun at %s it is clear at %s.", r.clock(0), r.clock(r.Time)).
+		And(". Begun at %s it is %s at %s.", r.clock(0), either(r.held(), "there", "clear"), r.clock(r.Time)).
 		If(r.held() && !r.Hold.Fails, " The unit, run %s a day, then holds it at %s.", d.Fig("hold.run_a_day").In(figure.Long), r.beside(d, "hold.at", "hold")).
 		If(r.held() && r.Hold.Fails, " The unit cannot hold it at %s%s.", r.beside(d, "hold.at", "hold"), r.wouldTake(d))
 }
