@@ -164,6 +164,7 @@ type Animal struct {
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]
+	CO2High       quantity.Known[quantity.Concentration]
 	// Tests are bioassays that the site made with these animals.
 	Tests []Bioassay
 	At    note.Place
