@@ -688,8 +688,9 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	switch {
 	case w.Ammonia.OK:
 	case w.Feed.V > 0 && (v.runs() || v.s.Loop == nil && v.s.Tank > 0):
-		w.Ammonia = quantity.Some(v.fed())
-		v.say("nh3-from-feed", Words{"value": mgL(w.Ammonia.V), "feed": quantity.To(w.Feed.V, 3)}, "", note.Place{})
+		v.say("nh3-from-feed", Words{"value": mgL(v.fed()), "feed": quantity.To(w.Feed.V, 3)}, "", note.Place{})
+		v.ammoniaUnknown(c) // what would stand there without a filter is no reading to judge by
+		return
 	case brought > 0:
 		v.skip("free ammonia that stands in the water: total ammonia is not given, so what the doses bring is judged alone")
 	default:
