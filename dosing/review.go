@@ -245,6 +245,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		c.Stock = append(c.Stock, x)
 	}
+	c.Water.Protein = ofFeed(s, func(a site.Animal) quantity.Known[quantity.Fraction] { return a.Protein }, caution.UsualProtein)
 	c.NoneReached = len(s.Animals) > 0 && len(c.Stock) == 0
 	c.Gas = gasOf(s)
 	c.Also = alsoKept(s)

@@ -106,6 +106,8 @@ type Water struct {
 	Ammonia       quantity.Known[quantity.Concentration] // total, as N
 	// Feed is what all animals of a loop eat a day.
 	Feed quantity.Known[quantity.MassRate]
+	// Protein is the share of that feed that is protein.
+	Protein quantity.Known[quantity.Fraction]
 	// JarPH is the pH read on the chosen jar; it goes before the computed one.
 	JarPH quantity.Known[quantity.PH]
 	// FromJars is true where JarPH follows from what the jars lost at the dose.
