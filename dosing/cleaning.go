@@ -64,6 +64,8 @@ type Cleaning struct {
 	Notes               note.List
 	// Salts are the ions that all passes together leave in the water.
 	Salts []caution.Salt
+	// Strip is how to strip the carbon dioxide that its doses free; nil where nothing has to.
+	Strip *caution.Strip
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
 }
@@ -127,6 +129,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	around.Water.Turbidity = in.Tank.NTU(lowestDosed(r, in.Products)) // the dangerous moment is when the water is clear
 	f := caution.Review(around)
 	c.metals(f.Residuals)
+	c.Strip = f.Strip
 	c.Salts = caution.IonsOf(c.until(c.Final))
 	for _, s := range f.Said {
 		if !ownCheck(s.Note) {

@@ -82,20 +82,20 @@ func TestAluminateInTheTank(t *testing.T) {
 	}
 }
 
-// What a day's feed brings of ammonia counts in a clean-up too, where nobody measured it: 0.092 x 0.40 of 3 kg are 0.1104 kg of N, in the
-// tank's 21.6 m3 5.11 mg/L (Timmons and Ebeling, from memory), of which at pH 8.4 and 9 C 1/(1 + 10^(9.7661 - 8.4)) = 4.13 % stands free:
-// 0.211 x 1.2159 = 0.257 mg/L NH3, deadly to trout from 0.16 on.
+// What a day's feed brings of ammonia is told in a clean-up too, where nobody measured it: 0.092 x 0.40 of 3 kg are 0.1104 kg of N, in the
+// tank's 21.6 m3 5.11 mg/L (Timmons and Ebeling, from memory). Without a filter that would stand there, deadly to trout at pH 8.4; with one it does
+// not, so that it is told and nothing is judged by it.
 func TestFeedOfATank(t *testing.T) {
 	fed := func(v site.Values) {
 		v["Water"][0]["total ammonia"], v["Water"][0]["pH"], v["Animals"][0]["feed eaten a day"] = "", "8.4", "3 kg/d"
 	}
 	c := cleaned(t, fed)
 	n, ok := noted(c.Notes, "nh3-from-feed")
-	if !ok || !strings.Contains(n.Message, "what a day's feed of 3 kg/d brings, 5.11 mg/L as N") {
+	if !ok || !strings.Contains(n.Message, "a day's feed of 3 kg/d brings 5.11 mg/L as N") {
 		t.Errorf("%v", c.Notes)
 	}
-	if n, ok = noted(c.Notes, "nh3-deadly"); !ok || !strings.Contains(n.Message, "0.257 mg/L NH3 as the run starts") {
-		t.Errorf("%v", c.Notes)
+	if n, ok = noted(c.Notes, "nh3-deadly"); ok {
+		t.Errorf("%v", n)
 	}
 	c = cleaned(t, func(v site.Values) { fed(v); v["Water"][0]["total ammonia"] = "0.1 mg/L" })
 	if _, ok = noted(c.Notes, "nh3-from-feed"); ok {

@@ -62,6 +62,11 @@ func (l cleanList) then(t quantity.Time, format string, args ...any) {
 	s.Do = append(s.Do, note.Say(format, args...))
 }
 
+// pumps is when to dose where the unit runs a part of the day.
+func (l cleanList) pumps() note.Phrase {
+	return note.Say("").If(len(l.Tank().Chemicals) > 0, ", the pumps only while it runs")
+}
+
 // stages lays out what to do when.
 func (c *Cleaning) stages() {
 	if c.Outcome == clarify.ClearAlready || c.Stopped {
@@ -78,7 +83,7 @@ func (c *Cleaning) stages() {
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
 	if c.Outcome == clarify.Held {
-		l.then(begin, "run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(c.Hold.PerDay.V, 3))
+		l.then(begin, "run the unit %s a day, spread over the day%s", quantity.To(c.Hold.PerDay.V, 3), l.pumps())
 	}
 	stops := l.pauses(begin)
 	if c.Outcome == clarify.Cleared {
@@ -93,9 +98,18 @@ func (c *Cleaning) stages() {
 	}
 	l.bins()
 	if c.Outcome == clarify.Cleared {
-		l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
-		if h := c.Hold; h != nil && !h.Fails {
-			l.then(c.Time, "from then on hold it at %s %s: run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), quantity.To(h.PerDay.V, 3))
+		h := c.Hold
+		goes := h != nil && !h.Fails && c.Tank().Level > 0 // it keeps running
+		switch {
+		case goes && len(c.Tank().Chemicals) == 0:
+			l.then(c.Time, "it is there: let the circulation go on")
+		case goes:
+			l.then(c.Time, "it is there: the circulation goes on, dosed only while the unit runs")
+		default:
+			l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+		}
+		if goes {
+			l.then(c.Time, "from then on hold it at %s %s: run the unit %s a day, spread over the day%s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), quantity.To(h.PerDay.V, 3), l.pumps())
 		}
 		stops = append(stops, c.Time)
 	}

@@ -1,21 +1,38 @@
 package dosing
 
 import (
-	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
-// phosphorusOfFeed is the phosphorus in a mass of dry feed, about half of which animals keep (from memory).
-const phosphorusOfFeed = 0.012
+// usualPhosphorus is that of dry feed where nobody gives it, about half of which animals keep (from memory, not checked).
+const usualPhosphorus quantity.Fraction = 0.012
+
+// ofFeed is a share of all that the reached animals eat, with what is usual for those of which it is not given; not given where it is of none.
+func ofFeed(s site.Site, of func(site.Animal) quantity.Known[quantity.Fraction], usual quantity.Fraction) (out quantity.Known[quantity.Fraction]) {
+	var eaten, sum float64
+	for _, a := range s.Animals {
+		if a.Reached.V != site.ReachedNever && a.Feed.V > 0 {
+			share := of(a)
+			out.OK = out.OK || share.OK
+			eaten, sum = eaten+float64(a.Feed.V), sum+float64(a.Feed.V)*float64(share.Or(usual))
+		}
+	}
+	if eaten > 0 {
+		out.V = quantity.Fraction(sum / eaten)
+	}
+	return out
+}
 
 // Load is what a day's feed does to the water of a tank that is held.
 type Load struct {
 	clarify.Ration
 	// Assumed is true where nobody measured the share that becomes solids.
 	Assumed bool
+	// Protein and OfPhosphorus are shares of the feed, as given or usual.
+	Protein, OfPhosphorus quantity.Known[quantity.Fraction]
 	// Alkalinity, as CaCO3, is what nitrifying its ammonia takes; Phosphorus is what it brings.
 	Alkalinity, Phosphorus quantity.MassRate
 }
@@ -34,7 +51,10 @@ func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
 		return errs
 	}
 	load := Load{Ration: clarify.Ration{Eaten: eaten.V, Share: u.FeedSolids.Or(clarify.SolidsOfFeed)}, Assumed: !u.FeedSolids.OK && !u.Rise.OK,
-		Alkalinity: caution.FeedTakes(eaten.V), Phosphorus: phosphorusOfFeed * eaten.V}
+		Protein:      in.Around.Water.Protein,
+		OfPhosphorus: ofFeed(s, func(a site.Animal) quantity.Known[quantity.Fraction] { return a.FeedP }, usualPhosphorus),
+		Alkalinity:   in.Around.Water.FeedTakes()}
+	load.Phosphorus = eaten.V * quantity.MassRate(load.OfPhosphorus.Or(usualPhosphorus))
 	switch in.Load = &load; {
 	case u.Rise.OK:
 		load.Share = 0

@@ -222,7 +222,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	}
 	c.Pond, c.Piped = s.Place.Passes.V == site.Batch || IsStanding(s), piped(s) && !IsStanding(s)
 	for _, a := range s.Animals {
-		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: rowOf(a.At, a.Name.At)}
+		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, CO2High: a.CO2High, At: rowOf(a.At, a.Name.At)}
 		species := cmp.Or(a.Species.V, a.Name.V)
 		if species == "" { // feed is told, and not of which animals
 			c.Water.Feed = quantity.Known[quantity.MassRate]{V: c.Water.Feed.V + a.Feed.V, OK: c.Water.Feed.OK || a.Feed.OK}
@@ -247,6 +247,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		c.Stock = append(c.Stock, x)
 	}
+	c.Water.Protein = ofFeed(s, func(a site.Animal) quantity.Known[quantity.Fraction] { return a.Protein }, caution.UsualProtein)
 	c.NoneReached = len(s.Animals) > 0 && len(c.Stock) == 0
 	c.Gas = gasOf(s)
 	c.Also = alsoKept(s)

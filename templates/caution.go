@@ -65,18 +65,23 @@ func waterText(t *Text, d *figure.Object) {
 	alkaliText(t, d.Objects("alkalis"))
 }
 
-// stripText is what strips the carbon dioxide of a loop.
+// stripText is what strips the carbon dioxide of water that goes round.
 func stripText(t *Text, s *figure.Object) {
 	if s == nil || !s.Has("ways") {
 		return
 	}
 	t.Head("To strip carbon dioxide")
-	t.Say("From %s down to the %s that %s should have, either in so many stages between unit and animals, or with one stage through which a side stream of the tank goes round:",
-		s.Fig("co2"), s.Fig("limit"), s.Get("animals"))
-	t.each(cols("air over water", ">one stage removes", ">leaves", ">stages", ">or side stream"), s.Objects("ways"), func(_ int, w *figure.Object) []any {
-		return []any{w.Fig("air_over_water"), w.Fig("removes"), w.Fig("leaves"), w.Fig("stages"), w.Fig("side_stream")}
+	lent := s.Has("limit_of")
+	t.Say("%s", figure.Say("To hold the tank at the %s that %s should have", s.Fig("limit"), s.Get(either(lent, "limit_of", "animals"))).
+		If(lent, " (no limit of %s is known: give \"most carbon dioxide\" under Animals)", s.Get("animals")).
+		And(", either so many stages between unit and animals, or one stage through which a side stream of the tank goes round:"))
+	t.each(cols("air over water", ">one stage removes", ">one on the way: tank at", ">stages", ">or side stream"), s.Objects("ways"), func(_ int, w *figure.Object) []any {
+		return []any{w.Fig("air_over_water"), w.Fig("removes"), w.Fig("settles_at"), or(w.Fig("stages"), "none will do"), w.Fig("side_stream")}
 	})
-	t.Para("A stage does no better than that: air and water come to balance in it, of what water holds above air. What the animals breathe out comes on top. pH rises again as it goes, and with it free ammonia.")
+	t.Para(t.opt.Show(figure.Say("The doses free %s of it while the unit runs, on top of the %s that the water has without them, at which what the animals breathe out and what it loses are taken to be even", s.Fig("freed"), s.Fig("stands")).
+		If(s.Get("breathes") == true, "; down to less, what the day's feed makes them breathe out (0.69 kg of it per kg, from memory) is stripped too").
+		If(s.Get("breathes") != true && lessThan(s.Fig("limit"), s.Fig("stands")), "; what the animals breathe out to keep it above the limit is NOT counted: give \"feed eaten a day\"").
+		And(". Nothing but new water is taken to carry any off besides. A stage does no better than air and water in balance; pH rises as it goes, and with it free ammonia.")))
 }
 
 // daysAhead is how many days like the one planned the cautions look at.

@@ -77,10 +77,15 @@ func stripObject(s *caution.Strip) *figure.Object {
 	if s == nil {
 		return nil
 	}
-	return figure.New(gas("co2", s.CO2), gas("limit", s.Limit)).Set("animals", s.Who).List("ways", objects(s.Ways, func(w caution.StripWay) *figure.Object {
-		return figure.New(figure.Of("removes", w.Removes, "%", 2), gas("leaves", w.Leaves), figure.Of("side_stream", w.Side, "m3/h", 3)).
-			Bare(plainNumber("air_over_water", w.Air, 2).In(figure.Whole), figure.Count("stages", w.Stages))
-	}))
+	o := figure.New(gas("co2", s.CO2), gas("stands", s.Stands), gas("limit", s.Limit), massRate("freed", s.Freed, 3)).Set("animals", s.Who).Word("limit_of", s.Lent).
+		List("ways", objects(s.Ways, func(w caution.StripWay) *figure.Object {
+			return figure.New(figure.Of("removes", w.Removes, "%", 2), gas("settles_at", w.Settles), figure.Of("side_stream", w.Side, "m3/h", 3)).
+				Bare(plainNumber("air_over_water", w.Air, 2).In(figure.Whole), figure.Count("stages", w.Stages.V).If(w.Stages.OK))
+		}))
+	if s.Breathes {
+		o.Set("breathes", true)
+	}
+	return o
 }
 
 // acidOver is the acid that is left over where no alkalinity is, as what it would take.

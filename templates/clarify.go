@@ -40,7 +40,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		t.Head(joined(", ", joined(": ", "Day plan", r.Site), civil(o.Date)))
 		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
 	} else {
-		t.Head(joined(", ", "Cleaning up "+r.tank(), r.Site))
+		t.Head(joined(", ", either(r.held() && r.Outcome != clarify.Cleared, "Holding ", "Cleaning up ")+r.tank(), r.Site))
 	}
 	if r.Stopped {
 		t.Head("STOPPED: do not begin")
@@ -81,8 +81,9 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	default:
 		r.course(t)
 	}
-	if !held {
+	if !held && r.Outcome != clarify.NotHeld { // which doses nothing
 		r.water(t, d)
+		stripText(t, d.Sub("stripping"))
 	}
 	if o.Explain {
 		r.working(t)
@@ -120,7 +121,7 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
 		And(": %s turnovers of %s at %s, each pass taking out %s%s", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), r.above()).
 		If(r.Tank().Exchange > 0, ", while %s of new water at %s come in", d.Fig("new_water"), d.Fig("new_water_reading")).
-		And(". Begun at %s it is clear at %s.", r.clock(0), r.clock(r.Time)).
+		And(". Begun at %s it is %s at %s.", r.clock(0), either(r.held(), "there", "clear"), r.clock(r.Time)).
 		If(r.held() && !r.Hold.Fails, " The unit, run %s a day, then holds it at %s.", d.Fig("hold.run_a_day").In(figure.Long), r.beside(d, "hold.at", "hold")).
 		If(r.held() && r.Hold.Fails, " The unit cannot hold it at %s%s.", r.beside(d, "hold.at", "hold"), r.wouldTake(d))
 }
@@ -163,10 +164,24 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
 	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
-	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")))
-	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")))
-	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s, about half of which animals keep (from memory)", h.Fig("phosphorus_brought")))
+	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
+		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
+	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
+	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
+		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked)"))
+	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say("take %s of alkalinity as CaCO3", h.Fig("alkalinity_dosed")))
+	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3, which %s of sodium bicarbonate gives back", h.Fig("alkalinity_in_all"), h.Fig("bicarbonate")))
+	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s", h.Fig("phosphorus_brought")).
+		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked)").And(", about half of which animals keep (from memory)"))
 	t.Facts(l)
+}
+
+// gaugeWord is the tank's gauge in a word; empty where it has none.
+func (r ClarifyReport) gaugeWord() string {
+	if r.Tank().Scale == nil {
+		return ""
+	}
+	return gaugeName(r.Tank().Scale)
 }
 
 // above says what of the reading a pass takes its share of.
@@ -273,7 +288,7 @@ func (r ClarifyReport) course(t *Text) {
 		}
 		rows = append(rows, append(row, remaining(x, "alkalinity")))
 	}
-	t.Grid(cols(append(heads, either(k.HasAlkalinity, ">alk. mg/L", absent))...), rows)
+	t.Grid(cols(append(heads, either(k.HasAlkalinity && (len(k.Chemicals) > 0 || r.Load == nil), ">alk. mg/L", absent))...), rows)
 }
 
 // sample picks so many moments, evenly spaced in the time that the unit runs, the first and last included.

@@ -69,7 +69,7 @@ func (r ClarifyReport) data() *figure.Object {
 		figure.Of("treated", r.Treated, "m3", 3),
 	).Part("gauge", r.gaugeData()).Bare(brief("turnovers", r.Turnovers).If(clear))
 	o.Part("hold", r.holdData())
-	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Some("salts", r.saltData()).Part("water", r.waterData())
+	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Some("salts", r.saltData()).Part("water", r.waterData()).Part("stripping", stripObject(r.Strip))
 	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
 	})).List("stages", objects(r.Stages, r.stageData))
@@ -97,12 +97,23 @@ func (r ClarifyReport) holdData() *figure.Object {
 			x.Put(massRate("feed", l.Eaten, 3), figure.Of("solids_share", l.Share, "%", 3).If(l.Share > 0),
 				massRate("alkalinity_taken", l.Alkalinity, 3), massRate("phosphorus_brought", l.Phosphorus, 2))
 		}
+		if !r.Stopped && (!h.Fails || len(r.Tank().Chemicals) == 0) { // what cannot be held is not dosed here
+			taken := h.Acid
+			if r.Load != nil {
+				taken += r.Load.Alkalinity
+			}
+			x.Put(massRate("alkalinity_dosed", h.Acid, 3).If(h.Acid != 0), massRate("alkalinity_in_all", taken, 3).If(taken > 0),
+				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0), massRate("floc", h.Floc, 3).If(h.Floc > 0))
+		}
 	}
 	if !r.Stopped {
 		x.List("use", objects(h.Uses, tankUse))
 	}
 	return x
 }
+
+// bicarbonate is the sodium bicarbonate that gives a mass of alkalinity as CaCO3: 84.007 g a mole to 50.04.
+const bicarbonate = 84.007 / 50.0435
 
 // held reports that the tank is to be held at a level that is asked for.
 func (r ClarifyReport) held() bool { return r.Hold != nil && r.Tank().Level > 0 }
@@ -268,7 +279,8 @@ func (r ClarifyReport) Table() figure.Table {
 	if r.held() && r.Outcome != clarify.Cleared {
 		u := r.Tank().Unit()
 		return figure.Table{Rows: []*figure.Object{r.holdData()}, Cols: figure.Columns("at = "+u, "flow = m3/d", "run_a_day = h", "settles_at = "+u, "passes_after = h",
-			"feed = kg/d", "solids_share = %", "solids = kg/d", "alkalinity_taken = kg/d", "phosphorus_brought = kg/d")}
+			"feed = kg/d", "solids_share = %", "solids = kg/d", "alkalinity_taken = kg/d", "phosphorus_brought = kg/d",
+			"floc = kg/d", "alkalinity_dosed = kg/d", "alkalinity_in_all = kg/d", "bicarbonate = kg/d")}
 	}
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
 	if s := r.Tank().Scale; s != nil {

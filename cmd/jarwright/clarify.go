@@ -45,6 +45,8 @@ var tankFlags = slices.Concat(siteFlags{
 	{name: "hold", sheet: "Solids", field: "hold at", usage: `the reading at which the unit is to hold the tank, such as "300 mg/L"`},
 	{name: "feed", sheet: "Animals", field: "feed eaten a day", usage: `dry feed that the animals in it eat, such as "4 kg/d"`},
 	{name: "feed-solids", sheet: "Solids", field: "solids from feed", usage: `share of the feed that becomes suspended solids, such as "25 %" (25 % when absent)`},
+	{name: "feed-protein", sheet: "Animals", field: "protein in the feed"},
+	{name: "feed-phosphorus", sheet: "Animals", field: "phosphorus in the feed"},
 	{name: "exchange", sheet: "Solids", field: "tank water replaced", usage: `new water in and old water out, such as "1 m3/h"`},
 	{name: "exchange-reading", usage: `reading of the new water, such as "3 NTU" (0 when absent)`, put: newWaterReads},
 	{name: "hours", sheet: "Solids", field: "cleaning hours", usage: `hours in which the unit runs, such as "06:00-22:00" (all day when absent)`},

@@ -48,7 +48,7 @@ func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok
 		d, err = product.Convert(d, p, quantity.AsProduct)
 	}
 	if err != nil {
-		return e, note.Say("the site counts the product as delivered, and these doses count %s, which cannot be turned into it without the product's strength", string(r.Basis)), false
+		return e, note.Say("the site counts the product as delivered, and these doses count %s, which cannot be turned into it without its strength: name the product as the catalogue does (\"jarwright chemical\" lists it), or give the doses as product", string(r.Basis)), false
 	}
 	e.Low *= d.Concentration / e.LC50
 	e.LC50 = d.Concentration

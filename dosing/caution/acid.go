@@ -563,8 +563,11 @@ func (v *reviewer) phStep(step float64) {
 }
 
 // most is the highest that an animal should have, else a rule's limit, whose source
-// is then the rule's.
+// is then the rule's. What the site says itself goes before.
 func (v *reviewer) most(a Animal, q animal.Parameter, id string) (limit float64, source string) {
+	if q == animal.CO2 && a.CO2High.OK {
+		return float64(a.CO2High.V), siteItself
+	}
 	if r, ok := a.Profile.Range(q, a.Stage); ok && r.HasHigh {
 		return r.High, r.From()
 	}
@@ -614,7 +617,7 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		}
 		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high && !run && !about, words, a.At)
 		if high && !run && !about {
-			v.strip(c, a.who(), quantity.Concentration(limit))
+			v.stripTo(c, a)
 		}
 		if source == "" && !high && !run {
 			v.co2Some(c, a, words)
@@ -630,8 +633,18 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 				rule = "co2-run-some"
 			}
 			v.say(rule, words, a.who(), a.At)
+			v.stripTo(c, a)
 		}
 	}
+}
+
+// stripTo strips down to what an animal should have; where nobody knows that, to what the tenderest of the table should.
+func (v *reviewer) stripTo(c *Chemistry, a Animal) {
+	if limit, source := v.most(a, animal.CO2, "co2-far"); source != "" {
+		v.strip(c, a.who(), "", quantity.Concentration(limit))
+		return
+	}
+	v.strip(c, a.who(), "trout", quantity.Concentration(v.rule("co2-some").Limit))
 }
 
 // nearCO2 reports carbon dioxide that lies as near to a limit, on either side, as the pH that it is computed from tells.
@@ -651,10 +664,14 @@ func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
 	switch {
 	case v.s.Once == nil && (high || near):
 		v.say("co2-some", words, a.who(), a.At)
+		if high && !near {
+			v.stripTo(c, a)
+		}
 	case v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), some):
 		words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))
 		words["of"] = note.Say("no limit of %s is known%s, trout, which bear little, should have", a.who(), words["knows"])
 		v.say("co2-run-some", words, a.who(), a.At)
+		v.stripTo(c, a)
 	}
 }
 
@@ -671,8 +688,9 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	switch {
 	case w.Ammonia.OK:
 	case w.Feed.V > 0 && (v.runs() || v.s.Loop == nil && v.s.Tank > 0):
-		w.Ammonia = quantity.Some(v.fed())
-		v.say("nh3-from-feed", Words{"value": mgL(w.Ammonia.V), "feed": quantity.To(w.Feed.V, 3)}, "", note.Place{})
+		v.say("nh3-from-feed", Words{"value": mgL(v.fed()), "feed": quantity.To(w.Feed.V, 3)}, "", note.Place{})
+		v.ammoniaUnknown(c) // what would stand there without a filter is no reading to judge by
+		return
 	case brought > 0:
 		v.skip("free ammonia that stands in the water: total ammonia is not given, so what the doses bring is judged alone")
 	default:

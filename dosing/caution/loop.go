@@ -103,12 +103,16 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	return l, true
 }
 
-// perFeed is the ammonia, as N, of a mass of feed: 0.092 of its protein, of which it has 40 %
-// (Timmons and Ebeling, Recirculating Aquaculture; from memory).
-const perFeed = 0.092 * 0.40
+// UsualProtein is that of feed where nobody gives it (from memory, not checked).
+const UsualProtein quantity.Fraction = 0.40
 
-// FeedTakes is the alkalinity, as CaCO3, that nitrifying the ammonia of feed takes.
-func FeedTakes(eaten quantity.MassRate) quantity.MassRate { return nitrified * perFeed * eaten }
+// nitrogenOf is the ammonia, as N, of a mass of feed: 0.092 of its protein (Timmons and Ebeling, Recirculating Aquaculture; from memory).
+func (w Water) nitrogenOf(eaten quantity.MassRate) quantity.MassRate {
+	return 0.092 * quantity.MassRate(w.Protein.Or(UsualProtein)) * eaten
+}
+
+// FeedTakes is the alkalinity, as CaCO3, that nitrifying the ammonia of a day's feed takes.
+func (w Water) FeedTakes() quantity.MassRate { return nitrified * w.nitrogenOf(w.Feed.V) }
 
 // fed is the ammonia, as N, that a day's feed brings into each litre of a loop, or of a tank that is cleaned up.
 func (v *reviewer) fed() quantity.Concentration {
@@ -116,7 +120,7 @@ func (v *reviewer) fed() quantity.Concentration {
 	if v.s.Loop != nil {
 		all = v.s.Loop.Volume
 	}
-	return quantity.Concentration(perFeed * float64(v.s.Water.Feed.V) * 1e6 / float64(all))
+	return quantity.Concentration(float64(v.s.Water.nitrogenOf(v.s.Water.Feed.V)) * 1e6 / float64(all))
 }
 
 // unbalanced reports that the alkalinity given is not what new water and nitrification of

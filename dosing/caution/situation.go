@@ -108,6 +108,8 @@ type Water struct {
 	Ammonia       quantity.Known[quantity.Concentration] // total, as N
 	// Feed is what all animals of a loop eat a day.
 	Feed quantity.Known[quantity.MassRate]
+	// Protein is the share of that feed that is protein.
+	Protein quantity.Known[quantity.Fraction]
 	// JarPH is the pH read on the chosen jar; it goes before the computed one.
 	JarPH quantity.Known[quantity.PH]
 	// FromJars is true where JarPH follows from what the jars lost at the dose.
@@ -166,6 +168,7 @@ type Animal struct {
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]
+	CO2High       quantity.Known[quantity.Concentration]
 	// Tests are bioassays that the site made with these animals.
 	Tests []Bioassay
 	At    note.Place

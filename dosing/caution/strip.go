@@ -5,42 +5,67 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Strip is what it takes to strip the carbon dioxide that a loop's dose frees down to what its animals should have.
+// Strip is what it takes to strip the carbon dioxide that doses free in water that goes round, so that its tank settles at what animals should have.
 type Strip struct {
-	// CO2 is that of the treated water, Limit what Who should have.
+	// CO2 is that of water treated once, Freed what a pass of the unit's flow frees while it runs, Limit what Who should have.
 	CO2, Limit quantity.Concentration
+	Freed      quantity.MassRate
 	Who        string
-	Ways       []StripWay
+	// Lent names the animal whose limit it is, where none of Who is known; Stands is what the water has without doses, and Breathes is true where
+	// what the animals breathe out is counted.
+	Lent     string
+	Stands   quantity.Concentration
+	Breathes bool
+	Ways     []StripWay
 }
 
 // StripWay is one stage with so much air over water by volume.
 type StripWay struct {
 	Air float64
-	// Removes is its share of what is above balance with air, Leaves what one stage leaves of the treated water.
+	// Removes is its share of what is above balance with air, Settles where the tank comes to with one stage between unit and animals.
 	Removes quantity.Fraction
-	Leaves  quantity.Concentration
-	// Stages of it between unit and animals, or Side as the flow from the tank through one stage and back, meet the limit.
-	Stages int
+	Settles quantity.Concentration
+	// Stages of it between unit and animals, none where no number will do, or Side as the flow from the tank through one stage and back, hold the limit.
+	Stages quantity.Known[int]
 	Side   quantity.Flow
 }
 
 // airs are the ratios of air over water by volume that strippers are built for (common practice, no source).
 var airs = [...]float64{1, 2, 5, 10}
 
-// strip keeps what meets the limit of the animal that bears least; only a loop whose temperature is known.
-func (v *reviewer) strip(c *Chemistry, who string, limit quantity.Concentration) {
-	if !v.runs() || v.s.Once != nil || !v.s.Water.Temperature.OK || v.out.Strip != nil && v.out.Strip.Limit <= limit {
+// breathed is the carbon dioxide that goes with a mass of feed: 0.5 of oxygen, and 1.375 of carbon dioxide to that (Timmons and Ebeling,
+// Recirculating Aquaculture; from memory).
+const breathed = 0.5 * 1.375
+
+// round is the water that goes round, as stripping sees it; false where none does, or its temperature is not known.
+func (v *reviewer) round(c *Chemistry) (water.Round, bool) {
+	r := water.Round{Stripper: water.StripperAt(c.Before.Conditions), Flow: v.s.Flow.V, Frees: v.onePass(c).CO2 - c.Before.CO2, Stands: c.Before.CO2,
+		Breathed: breathed * float64(v.s.Water.Feed.V) * 1000 / 24}
+	if v.s.Loop != nil {
+		r.Renewed = v.s.Loop.Exchange.Or(0)
+	}
+	goes := v.runs() || v.s.Once != nil && v.s.Loop == nil && v.s.Flow.V > 0
+	return r, goes && !v.quiet && v.s.Water.Temperature.OK && r.Frees > 0
+}
+
+// strip keeps what holds the limit of the animal that bears least; lent names whose it is where it is not that of who.
+func (v *reviewer) strip(c *Chemistry, who, lent string, limit quantity.Concentration) {
+	r, ok := v.round(c)
+	if !ok || v.out.Strip != nil && v.out.Strip.Limit <= limit {
 		return
 	}
-	s := water.StripperAt(c.Before.Conditions)
-	out := Strip{CO2: c.Closed.CO2, Limit: limit, Who: who}
+	out := Strip{CO2: c.Before.CO2 + r.Frees, Limit: limit, Freed: quantity.MassRate(float64(r.Flow) * float64(r.Frees) * 24 / 1000), Who: who, Lent: lent, Stands: r.Stands,
+		Breathes: r.Breathed > 0 && limit < r.Stands}
 	for _, air := range airs {
-		stages, ok := s.Stages(out.CO2, limit, air)
-		side, held := s.Side(v.s.Flow.V, out.CO2, limit, air)
-		if !ok || !held {
+		side, held := r.Side(limit, air)
+		if !held {
 			return
 		}
-		out.Ways = append(out.Ways, StripWay{Air: air, Removes: s.Removes(air), Leaves: s.After(out.CO2, air, 1), Stages: stages, Side: side})
+		stages, do := r.Stages(limit, air)
+		out.Ways = append(out.Ways, StripWay{Air: air, Removes: r.Removes(air), Settles: r.Settles(air, 1), Stages: quantity.Known[int]{V: stages, OK: do}, Side: side})
+	}
+	if out.Ways[0].Side <= 0 { // new water alone holds it
+		return
 	}
 	v.out.Strip = &out
 }

@@ -25,8 +25,9 @@ type Hold struct {
 	Settles float64
 	// Fails is true where the unit cannot hold it in those hours.
 	Fails bool
-	// Uses are per day.
-	Uses []Use
+	// Uses are per day; Acid is the alkalinity that they take, as CaCO3, Floc the dry solids that they make.
+	Uses       []Use
+	Acid, Floc quantity.MassRate
 }
 
 // Ration is the feed that is eaten in a tank.
@@ -95,7 +96,10 @@ func (k Tank) hold() (*Hold, Outcome) {
 	h.Fails = false
 	water := float64(k.Flow) * hours // m3 a day
 	for _, c := range k.Chemicals {
-		h.Uses = append(h.Uses, c.use(quantity.Mass(float64(c.Fed(c.Rule.At(level)))*water/1000)))
+		dosed := quantity.Mass(float64(c.Fed(c.Rule.At(level))) * water / 1000)
+		h.Uses = append(h.Uses, c.use(dosed))
+		h.Acid += quantity.MassRate(float64(c.AlkalinityUse) * float64(dosed))
+		h.Floc += quantity.MassRate(float64(c.SolidsYield().Likely) * float64(dosed))
 	}
 	return &h, Held
 }

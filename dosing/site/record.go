@@ -313,6 +313,9 @@ type Animal struct {
 	PHHigh  quantity.Known[quantity.PH]
 	AlkLow  quantity.Known[quantity.Alkalinity]
 	Feed    quantity.Known[quantity.MassRate] // dry feed eaten
+	CO2High quantity.Known[quantity.Concentration]
+	// Protein and FeedP are shares of that feed, FeedP as P.
+	Protein, FeedP quantity.Known[quantity.Fraction]
 }
 
 // Price is what a chemical costs and how it is bought.

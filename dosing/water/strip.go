@@ -33,29 +33,62 @@ func (s Stripper) Removes(airOverWater float64) quantity.Fraction {
 	return quantity.Fraction(1 - 1/(1+s.Henry*airOverWater))
 }
 
-// After is what a number of stages leave, each with fresh air.
-func (s Stripper) After(co2 quantity.Concentration, airOverWater float64, stages int) quantity.Concentration {
-	left := math.Pow(1-float64(s.Removes(airOverWater)), float64(stages))
-	return s.Air + (co2-s.Air)*quantity.Concentration(left)
+// Round is water that goes round from a mixed tank through a unit and back, and is stripped on its way or in a side stream.
+// What a pass frees comes into the same water again and again, so that the tank settles where what goes out is as much:
+//
+//	V dC/dt = Q·F − K·(C − S) − what is stripped
+type Round struct {
+	Stripper
+	// Flow is Q through the unit, Frees what each pass frees, F.
+	Flow  quantity.Flow
+	Frees quantity.Concentration
+	// Stands is S, at which the tank stands without that: what animals breathe out and what the tank loses come to balance there.
+	Stands quantity.Concentration
+	// Renewed is new water, the least of what the tank loses by for certain, and Breathed what the animals breathe out each hour, in g.
+	Renewed  quantity.Flow
+	Breathed float64
 }
 
-// Stages is how many stages bring water down to a limit; false where no number does, since air itself gives more.
-func (s Stripper) Stages(co2, limit quantity.Concentration, airOverWater float64) (int, bool) {
-	if co2 <= limit {
-		return 0, true
+// loses is K at a level, as a flow: below what the tank stands at, what keeps it there has to be stripped as well.
+func (r Round) loses(at quantity.Concentration) float64 {
+	if at >= r.Stands || r.Stands <= r.Air {
+		return float64(r.Renewed)
 	}
-	if limit <= s.Air {
+	return max(float64(r.Renewed), r.Breathed/float64(r.Stands-r.Air))
+}
+
+// own is what has to be stripped in an hour, in g, to hold a level, beside what stages on the way leave of a pass.
+func (r Round) own(at quantity.Concentration) float64 {
+	return r.loses(at) * float64(r.Stands-at)
+}
+
+// Side is the flow from the tank through one stage and back that holds it at a level; false where none does, since air itself gives more.
+func (r Round) Side(level quantity.Concentration, airOverWater float64) (quantity.Flow, bool) {
+	if level <= r.Air {
 		return 0, false
 	}
-	n := math.Log(float64((co2-s.Air)/(limit-s.Air))) / -math.Log(1-float64(s.Removes(airOverWater)))
-	return int(math.Ceil(n - 1e-9)), true
+	in := float64(r.Flow)*float64(r.Frees) + r.own(level)
+	return quantity.Flow(max(0, in) / (float64(r.Removes(airOverWater)) * float64(level-r.Air))), true
 }
 
-// Side is the flow from a mixed tank through one stage and back that holds the tank at the limit, while a flow with so much
-// carbon dioxide comes into it and goes out again; false where none does.
-func (s Stripper) Side(in quantity.Flow, co2, limit quantity.Concentration, airOverWater float64) (quantity.Flow, bool) {
-	if limit <= s.Air {
-		return 0, co2 <= limit
+// Stages is how many stages between unit and tank hold it at a level; false where no number does.
+func (r Round) Stages(level quantity.Concentration, airOverWater float64) (int, bool) {
+	above := float64(level - r.Air)
+	left := (above - r.own(level)/float64(r.Flow)) / (above + float64(r.Frees)) // that they may leave of what is above air
+	if level <= r.Air || left <= 0 {
+		return 0, false
 	}
-	return in * quantity.Flow(max(0, co2-limit)) / quantity.Flow(float64(s.Removes(airOverWater))*float64(limit-s.Air)), true
+	return max(0, int(math.Ceil(math.Log(left)/math.Log1p(-float64(r.Removes(airOverWater)))-1e-9))), true
+}
+
+// Settles is where the tank comes to with so many stages between unit and tank.
+func (r Round) Settles(airOverWater float64, stages int) quantity.Concentration {
+	left, q := math.Pow(1-float64(r.Removes(airOverWater)), float64(stages)), float64(r.Flow)
+	to := func(k float64) quantity.Concentration {
+		return quantity.Concentration((q*(float64(r.Air)*(1-left)+float64(r.Frees)*left) + k*float64(r.Stands)) / (q*(1-left) + k))
+	}
+	if level := to(float64(r.Renewed)); level >= r.Stands {
+		return level
+	}
+	return to(r.loses(0))
 }

@@ -44,47 +44,69 @@ func TestStripperByPlummerBusenberg(t *testing.T) {
 	}
 }
 
-// TestStagesByCounting: stages one by one, each a balance of what water and air bring and take away, until the limit is met.
-func TestStagesByCounting(t *testing.T) {
-	s := StripperAt(Conditions{Temperature: 15})
-	for _, x := range []struct{ co2, limit, air float64 }{{40, 15, 1}, {40, 15, 2}, {25, 5, 1}, {60, 2, 5}, {16, 15, 10}, {15, 15, 1}} {
-		c, n := x.co2, 0
-		for ; c > x.limit; n++ { // water c + air·H·(what fresh air holds) = out·(1 + air·H)
-			c = (c + x.air*s.Henry*float64(s.Air)) / (1 + x.air*s.Henry)
+// step is a loop by the second for four hundred hours and nothing but what its parts do in that second: the unit frees, stages on the way and
+// in the side stream each bring water and air to balance, new water or the tank's own losses and what is breathed out go on.
+func step(r Round, air float64, stages int, side quantity.Flow) float64 {
+	balance := func(c float64) float64 { return (c + air*r.Henry*float64(r.Air)) / (1 + air*r.Henry) }
+	c, v := float64(r.Stands), 20.0
+	for range 400 * 3600 {
+		back := c + float64(r.Frees)
+		for range stages {
+			back = balance(back)
 		}
-		got, ok := s.Stages(quantity.Concentration(x.co2), quantity.Concentration(x.limit), x.air)
-		if !ok || got != n {
-			t.Errorf("%+v: %d stages, counted %d", x, got, n)
+		g := float64(r.Flow)*(back-c) + float64(side)*(balance(c)-c)
+		if r.Breathed > 0 { // all of it goes to the air while nothing is dosed
+			g += r.Breathed - r.Breathed/float64(r.Stands-r.Air)*(c-float64(r.Air))
+		} else {
+			g += float64(r.Renewed) * (float64(r.Stands) - c)
 		}
-		if left := s.After(quantity.Concentration(x.co2), x.air, n); math.Abs(float64(left)-c) > 1e-9 {
-			t.Errorf("%+v: leaves %g, counted %g", x, float64(left), c)
-		}
+		c += g / v / 3600
 	}
-	if _, ok := s.Stages(40, s.Air/2, 10); ok {
-		t.Error("air strips below what air gives")
-	}
-	if _, ok := s.Side(10, 40, s.Air/2, 10); ok {
-		t.Error("a side stream strips below what air gives")
+	return c
+}
+
+// TestRoundByStepping: the side stream, the stages and the level they lead to are those of a loop that is stepped.
+func TestRoundByStepping(t *testing.T) {
+	s := StripperAt(Conditions{Temperature: 20})
+	for _, r := range []Round{
+		{Stripper: s, Flow: 6, Frees: 20, Stands: 8},
+		{Stripper: s, Flow: 6, Frees: 20, Stands: 8, Renewed: 0.5},
+		{Stripper: s, Flow: 6, Frees: 11, Stands: 18, Renewed: 0.3},
+		{Stripper: s, Flow: 6, Frees: 11, Stands: 18, Breathed: 30},
+	} {
+		for _, air := range []float64{1, 2, 5, 10} {
+			side, ok := r.Side(15, air)
+			if c := step(r, air, 0, side); !ok || math.Abs(c-15) > 1e-3 {
+				t.Errorf("%+v: %g m3/h hold %g", r, float64(side), c)
+			}
+			n, ok := r.Stages(15, air)
+			at, fewer := step(r, air, n, 0), step(r, air, n-1, 0)
+			if !ok || n < 1 || at > 15+1e-3 || fewer < 15 {
+				t.Errorf("%+v: %d stages leave %g, one less %g", r, n, at, fewer)
+			}
+			if got := r.Settles(air, n); math.Abs(float64(got)-at) > 1e-3 {
+				t.Errorf("%+v: settles at %g, stepped %g", r, float64(got), at)
+			}
+		}
 	}
 }
 
-// TestSideStreamByStepping: a tank stepped by the second, with water of 40 mg/L coming in and the side stream going round one
-// stage, settles at the limit.
-func TestSideStreamByStepping(t *testing.T) {
+// TestRoundThatCannot: nothing strips below what air gives, stages on a small flow do not take what animals in a large tank breathe out, and
+// what stands low enough asks for nothing.
+func TestRoundThatCannot(t *testing.T) {
 	s := StripperAt(Conditions{Temperature: 20})
-	side, ok := s.Side(6, 40, 15, 2)
-	if !ok {
-		t.Fatal("none")
+	r := Round{Stripper: s, Flow: 1, Frees: 10, Stands: 40, Breathed: 400}
+	if _, ok := r.Side(s.Air/2, 10); ok {
+		t.Error("a side stream strips below what air gives")
 	}
-	c, v := 40.0, 20.0
-	for range 100 * 3600 {
-		out := float64(s.After(quantity.Concentration(c), 2, 1))
-		c += (6*(40-c) + float64(side)*(out-c)) / v / 3600
+	if _, ok := r.Stages(s.Air/2, 10); ok {
+		t.Error("air strips below what air gives")
 	}
-	if math.Abs(c-15) > 1e-6 {
-		t.Errorf("%g m3/h hold %g", float64(side), c)
+	if _, ok := r.Stages(10, 10); ok {
+		t.Error("1 m3/h of stripped water holds 400 g/h at 10 mg/L, of which it carries 9.4 g")
 	}
-	if side, ok := s.Side(6, 12, 15, 2); side != 0 || !ok {
+	r = Round{Stripper: s, Flow: 1, Frees: 1, Stands: 5, Renewed: 2}
+	if side, ok := r.Side(15, 1); side != 0 || !ok {
 		t.Errorf("nothing to strip takes %g", float64(side))
 	}
 }
@@ -97,7 +119,8 @@ func TestBicarbonateGivesLittleBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	left := StripperAt(c).After(40, 2, 1)
+	at := StripperAt(c)
+	left := at.Air + (40-at.Air)*quantity.Concentration(1-at.Removes(2))
 	gone := quantity.Molarity(float64(40-left) / co2PerMmol)
 	after, _ := Dose(before, Addition{Carbonate: -gone})
 	if math.Abs(float64(after.CO2-left)) > 0.1 {
