@@ -46,7 +46,7 @@ func found(t *testing.T, s jartest.Series, target string) (curve.Result, Finding
 		t.Fatal(err)
 	}
 	r := curve.Analyse(s, targets, curve.Options{ForNext: true})
-	w := caution.Bench(s, nil, product.Default())
+	w := caution.Bench(s, nil, targets, product.Default())
 	return r, Of(s, &r, w, product.Default())
 }
 
