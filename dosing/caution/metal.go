@@ -374,7 +374,9 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 
 // joinedUnmeasured takes back that nobody measured a metal, as its first to be judged, where a graver note of it says so too.
 func (v *reviewer) joinedUnmeasured(metal string) note.Phrase {
-	by := func(s Said) bool { return s.Code == "metal-unmeasured" && strings.HasPrefix(s.Message, "residual "+metal+" ") }
+	by := func(s Said) bool {
+		return s.Code == "metal-unmeasured" && strings.HasPrefix(s.Message, "residual "+metal+" ")
+	}
 	if !slices.ContainsFunc(v.said, by) {
 		return note.Phrase{}
 	}
