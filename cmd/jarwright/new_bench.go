@@ -168,6 +168,9 @@ func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
 	if n, off := like.GapNote(); off {
 		e.say("%s: %s", n.Level, n.Message)
 	}
+	x.Beside = like.Polymer && !x.Polymer() && !slices.ContainsFunc(like.Order, func(d dosing.Dosed) bool {
+		return d.Turn == dosing.LastPolymer && strings.EqualFold(d.Name, x.Chemical)
+	})
 	x.Ordered, x.Alone = ordered(*x, like.Order)
 	if len(like.Steps) == 0 {
 		e.say("note: the jars are stirred as usual, for %s does not say how the plant mixes: to stir and sample them like it, give %s (sheet Solids)",
