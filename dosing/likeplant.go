@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/settler"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -73,6 +74,25 @@ const (
 	UsualGapLow  quantity.Time = 30.0 / 3600
 	UsualGapHigh quantity.Time = 120.0 / 3600
 )
+
+// GapNote is what is said of a polymer that meets the water long before or after it should; false where it does not, or where
+// nobody says when.
+func (l LikePlant) GapNote() (note.Note, bool) {
+	if !l.Polymer || !l.Gap.OK || l.Gap.V >= UsualGapLow && l.Gap.V <= UsualGapHigh {
+		return note.Note{}, false
+	}
+	early := l.Gap.V < UsualGapLow
+	within := early && slices.ContainsFunc(l.Steps, func(s mixing.JarStep) bool { return s.Plant.Duty == mixing.Rapid && l.Gap.V < s.Plant.Stay })
+	n := note.New(note.Caution, "polymer-gap", "%s", note.Say("polymer meets the water %s after the coagulant; %s to %s is usual", quantity.To(l.Gap.V, 3),
+		quantity.To(UsualGapLow, 2).In("s").Bare(), quantity.To(UsualGapHigh, 3).In("s")).
+		If(within, ": it is still in the rapid mix, which shears it").
+		If(early && !within, ": there are no small flocs yet for it to join").
+		If(!early, ": the flocs have grown, or been torn, without it")).At(l.Gap.At).From("common practice, no source")
+	if early {
+		return n.Do("dose it further on, behind the rapid mix; until then give it to the jars as late as it comes in the plant"), true
+	}
+	return n.Do("dose it nearer to the coagulant; until then give it to the jars as late as it comes in the plant"), true
+}
 
 // UsualStirring is how jars are stirred where nobody knows how the plant mixes (common practice, no source).
 func UsualStirring(floats bool) []mixing.JarStep {

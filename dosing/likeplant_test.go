@@ -114,6 +114,38 @@ func TestOrderOfAddition(t *testing.T) {
 	}
 }
 
+// TestPolymerGap: a polymer follows its coagulant by 30 to 120 s (common practice, no source). Earlier it meets the rapid mix or no
+// floc yet, later flocs that grew without it; a site that says nothing, or has no coagulant before it, is told nothing.
+func TestPolymerGap(t *testing.T) {
+	both := []Dosed{{"PACl", ThenCoagulant}, {"polymer", LastPolymer}}
+	s := mixedSite() // rapid mix of some seconds at the flow of 3.6 m3/h
+	rapid := LikePlantOf(s, 3.6, both).Steps[0].Plant
+	if rapid.Duty != mixing.Rapid {
+		t.Fatalf("%+v", rapid)
+	}
+	stay := rapid.Stay.In("s")
+	for _, c := range []struct {
+		seconds float64
+		says    string
+	}{
+		{min(stay, 30) * 0.9, "still in the rapid mix"}, {30, ""}, {60, ""}, {120, ""}, {1200, "have grown, or been torn, without it"},
+	} {
+		s.Solids.PolymerAfter = known[quantity.Time](quantity.Time(c.seconds/3600), "")
+		n, off := LikePlantOf(s, 3.6, both).GapNote()
+		if off != (c.says != "") || off && (!strings.Contains(n.Message, c.says) || !strings.Contains(n.Message, "30 to 120 s is usual") ||
+			n.Level != note.Caution || n.Source != "common practice, no source") {
+			t.Errorf("%g s: %v %s", c.seconds, off, n.Message)
+		}
+		if _, off := LikePlantOf(s, 3.6, both[1:]).GapNote(); off {
+			t.Errorf("%g s: said of a polymer alone", c.seconds)
+		}
+	}
+	s.Solids.RapidVolume, s.Solids.PolymerAfter = quantity.Known[quantity.Volume]{}, known[quantity.Time](8.0/3600, "")
+	if n, off := LikePlantOf(s, 3.6, both).GapNote(); !off || !strings.Contains(n.Message, "no small flocs yet") {
+		t.Errorf("%v %s", off, n.Message)
+	}
+}
+
 // TestBenchSheetAgainstPlant: how the bench sheet says that the jars were stirred stands beside the plant where the site says nothing; a
 // site goes first. Slow mixing in two stages counts by its Gt: 60 rpm for 5 min and 30 rpm for 10 min are 47.5·300 + 16.5·600
 // = 24,150 at 20 C, in 900 s a G of 26.83.

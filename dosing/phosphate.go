@@ -188,14 +188,35 @@ func (p Plan) Phosphorus(s site.Site) *PhosphorusDay {
 	if out.Consent.OK && out.Discharged() > out.Consent.V {
 		out.Notes.Add(note.New(note.Caution, "consent-phosphorus", "phosphorus of %s after dosing is above the discharge consent of %s",
 			quantity.Full(out.Discharged(), 3), quantity.Full(out.Consent.V, 3)).At(out.Consent.At).
-			Do("dose more metal, catch more floc, or hold the water back"))
+			Do("dose more metal%s, catch more floc, or hold the water back", out.more(only, out.Consent.V)))
 	}
 	if out.ConsentLoad.OK && out.After > out.ConsentLoad.V {
 		out.Notes.Add(note.New(note.Caution, "consent-phosphorus-load", "%s of phosphorus leave with the treated water, above the consent of %s",
 			quantity.Full(out.After, 3), quantity.Full(out.ConsentLoad.V, 3)).At(out.ConsentLoad.At).
-			Do("dose more metal, catch more floc, or treat less water"))
+			Do("dose more metal%s, catch more floc, or treat less water",
+				out.more(only, out.Discharged()*quantity.Concentration(out.ConsentLoad.V/out.After))))
 	}
 	return out
+}
+
+// more says how much of the only metal leaves so little total phosphorus, as the jars above its dose read it; nothing where they do not.
+func (d PhosphorusDay) more(only *Feed, most quantity.Concentration) (p note.Phrase) {
+	if only == nil || !d.Read.OK {
+		return p
+	}
+	dose := only.Dose
+	if b := only.Jars.Basis(); b != dose.Basis && b != quantity.NotStated {
+		return p
+	}
+	_, top := only.Jars.Tested()
+	const steps = 500
+	for i := range steps {
+		at := quantity.Dose{Concentration: dose.Concentration + (top-dose.Concentration)*quantity.Concentration(i+1)/steps, Basis: dose.Basis}
+		if left, ok := only.leftInJars(jartest.TotalPhosphorus, at); ok && top > dose.Concentration && d.Total.V*quantity.Concentration(left.V) <= most {
+			return note.Say(", as the jars have it some %s %s for %s", quantity.To(at.Concentration, 3), at.Basis, quantity.Full(most, 2))
+		}
+	}
+	return p
 }
 
 // onlyMetal is the feed whose metal meets the phosphorus; nil where several do.

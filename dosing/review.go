@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -160,6 +161,7 @@ func (r Running) situation(class string) caution.Situation {
 		if dose.Concentration > f.Dose.Concentration { // a jar with less tells too well of it
 			c.Water.JarPH = quantity.Known[quantity.PH]{}
 		}
+		c.Carbon = c.Carbon || f.Jars != nil && slices.ContainsFunc(f.Jars.Targets, jartest.Target.OfCarbon)
 		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, ByHand: f.Pump == nil, Neat: f.Stock.Neat(), Carrier: f.Post, At: f.At}
 		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {

@@ -69,6 +69,9 @@ func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 			s.Solids.JarDepth = depth
 		}
 		out.Like = LikePlantOf(s, q, p.dosedOf())
+		if n, off := out.Like.GapNote(); off {
+			out.Notes.Add(n)
+		}
 	}
 	return out
 }

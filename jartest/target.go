@@ -94,6 +94,9 @@ func (t Target) Met(v float64) bool {
 	return v <= t.Value
 }
 
+// OfCarbon reports a target on organic carbon, which more of a coagulant takes out, the more so the sourer the water.
+func (t Target) OfCarbon() bool { return t.Key == TOC || t.Key == DOC }
+
 // ParseTarget reads a target: "turbidity <= 5 NTU", "ph >= 6.5", "turbidity
 // removal >= 90 %", "turbidity within 10 % of best", "toc slope 0.03". Case does
 // not matter. A known kind of reading needs its unit (pH has none); a column of

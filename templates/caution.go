@@ -348,6 +348,9 @@ func (Cautions) Text(t *Text, o Options) {
 		if r.Round != "" {
 			t.Item("   ", o.Say("where a tank's water goes round through a unit: %s", d.Get("do_round_a_unit")))
 		}
+		if r.Carbon != "" {
+			t.Item("   ", o.Say("where the dose is there to take out organic carbon: %s", d.Get("do_for_organic_carbon")))
+		}
 		known := ", " + status(r.Status == "memory")
 		if strings.Contains(r.Source, "no source") || r.Status == "memory" && strings.Contains(r.Source, "memory") { // which says it already
 			known = ""

@@ -155,7 +155,7 @@ func between(low, high float64, hasLow, hasHigh bool, unit string) *figure.Objec
 func ruleObject(r caution.Rule) *figure.Object {
 	return figure.New().Set("id", r.ID).Set("level", r.Level).Set("when", r.When).Bare(plainNumber("limit", r.Limit, 0).If(r.HasLimit)).
 		Word("unit", r.Unit).Set("says", quantity.Told(r.Says, r.Listed())).Phrase("do", quantity.Told(r.Do, r.Listed())).Phrase("do_in_a_pond", quantity.Told(r.Pond, nil)).
-		Phrase("do_round_a_unit", quantity.Told(r.Round, nil)).Set("source", r.Source).Set("status", r.Status)
+		Phrase("do_round_a_unit", quantity.Told(r.Round, nil)).Phrase("do_for_organic_carbon", quantity.Told(r.Carbon, nil)).Set("source", r.Source).Set("status", r.Status)
 }
 
 // keptIn is the salinity of a kind of water.

@@ -16,7 +16,8 @@ func likeData(l dosing.LikePlant) *figure.Object {
 	}
 	o := figure.New(water("flow", l.Flow), figure.Of("temperature", l.Temperature, "C", 3)).Some("stirring", objects(l.Steps, stirringData))
 	if len(l.Steps) > 0 {
-		o.Put(figure.Of("paddle", l.Paddle, "mm", 3).If(l.Stirrer.Derived), litres("jar", l.Jar, 3).If(l.Stirrer.Derived))
+		o.Put(figure.Of("paddle", l.Paddle, "mm", either(l.Paddle == mixing.UsualPaddle, 2, 3)).If(l.Stirrer.Derived),
+			litres("jar", l.Jar, either(l.Jar == mixing.UsualJar, 2, 3)).If(l.Stirrer.Derived))
 		o.Phrase("stirrer", stirrerWords(l, o))
 	}
 	if len(l.Order) > 1 {
@@ -37,6 +38,9 @@ func likeData(l dosing.LikePlant) *figure.Object {
 func stirringData(x mixing.JarStep) *figure.Object {
 	o := figure.New(figure.Of("speed", x.Speed, "rpm", 2), figure.Of("time", x.Stay, "s", 3)).Set("stage", x.Plant.Duty.String()).
 		Bare(figure.Of("g_per_s", x.Plant.G, "", 2).In(figure.Full))
+	if x.Brief() {
+		o.Set("too_short", true)
+	}
 	if x.Reach != mixing.Within {
 		o.Put(figure.Of("needs_speed", x.Needs, "rpm", 2)).Set("out_of_reach", either(x.Reach == mixing.TooFast, "too fast", "too slow"))
 	}
@@ -61,7 +65,7 @@ func stirWords(d *figure.Object) figure.Phrase {
 			p = p.And(" (the plant's G of %s would take %s, which no usual stirrer has; this gives the same Gt)",
 				x.Fig("g_per_s"), x.Fig("needs_speed"))
 		}
-		all = append(all, p)
+		all = append(all, p.If(x.Has("too_short"), ", too short to copy by hand"))
 	}
 	return figure.And(", then ", all...)
 }
@@ -136,7 +140,8 @@ func BenchLikePlant(l dosing.LikePlant, floats bool, o Options) (lines []float64
 		lines[at] = quantity.RoundSig(float64(step.Speed), 2)
 		lines[at+1] = quantity.RoundSig(step.Stay.In(either(at == 0, "s", "min")), 3)
 		say("%s: %s for %s%s.", upperFirst(x.Said("stage")), x.Fig("speed"), x.Fig("time"),
-			either(usual, figure.Say(", as usual in jars (common practice, no source)"), asPlant(x)))
+			either(usual, figure.Say(", as usual in jars (common practice, no source)"), asPlant(x)).
+				If(step.Brief(), ", for a time too short to copy by hand"))
 	}
 	if d.Has("stirrer") && !usual {
 		say("These speeds are for %s.%s", d.Get("stirrer"), either(l.Stirrer.Derived,
@@ -147,6 +152,9 @@ func BenchLikePlant(l dosing.LikePlant, floats bool, o Options) (lines []float64
 		say("Add %s.", addWords(l, d))
 	case len(l.Order) == 0: // the site does not say what it doses
 		say("Add acid or alkali first, then the coagulant, a polymer %s to %s later (common practice, no source).", usualGapLow, usualGapHigh)
+	}
+	if n, off := l.GapNote(); off {
+		say("In the plant %s: %s.", n.Message, n.Remedy)
 	}
 	if d.Has("sample") {
 		lines[4] = quantity.RoundSig(l.Sample.V.After.In("min"), 3)

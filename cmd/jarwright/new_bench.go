@@ -165,6 +165,12 @@ func (e *env) likePlant(x *book.Bench, file string) ([]string, error) {
 	like := dosing.LikePlantOf(s, day.Average(), dosing.DosedAt(s, product.Default()))
 	x.Flotation, x.Depth = x.Flotation || like.Floats, like.Sample.V.Depth
 	x.Mixing, x.LikePlant = templates.BenchLikePlant(like, x.Flotation, e.shown)
+	if n, off := like.GapNote(); off {
+		e.say("%s: %s", n.Level, n.Message)
+	}
+	x.Beside = like.Polymer && !x.Polymer() && !slices.ContainsFunc(like.Order, func(d dosing.Dosed) bool {
+		return d.Turn == dosing.LastPolymer && strings.EqualFold(d.Name, x.Chemical)
+	})
 	x.Ordered, x.Alone = ordered(*x, like.Order)
 	if len(like.Steps) == 0 {
 		e.say("note: the jars are stirred as usual, for %s does not say how the plant mixes: to stir and sample them like it, give %s (sheet Solids)",

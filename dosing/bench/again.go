@@ -65,7 +65,7 @@ func (w JarWater) sour(f curve.FlocWater) (note.Phrase, bool) {
 	return note.Phrase{}, false
 }
 
-// again tells why the jars of a series clouded again; nil where they did not.
+// again tells why the jars of a series clouded again; nil where they did not, or too little to fail the target.
 func (t tested) again(r *curve.Result) *Again {
 	o := &r.Overdose
 	if len(o.Worse) == 0 {
@@ -80,7 +80,7 @@ func (t tested) again(r *curve.Result) *Again {
 			}
 		}
 	}
-	if !o.Seen && !o.Sour.OK {
+	if o.Passes || !o.Seen && !o.Sour.OK {
 		return nil
 	}
 	a := &Again{Reading: r.Response, Best: o.Least, From: o.Worse[0], There: t.waterAt(o.Worse[0].Dose), Sour: o.Sour, Acidless: t.acidless()}

@@ -46,7 +46,7 @@ func found(t *testing.T, s jartest.Series, target string) (curve.Result, Finding
 		t.Fatal(err)
 	}
 	r := curve.Analyse(s, targets, curve.Options{ForNext: true})
-	w := caution.Bench(s, nil, product.Default())
+	w := caution.Bench(s, nil, targets, product.Default())
 	return r, Of(s, &r, w, product.Default())
 }
 
@@ -213,8 +213,8 @@ func TestColouredWater(t *testing.T) {
 	}
 }
 
-// Where a dose was found below the clouding, the next jars tell it better without alkali, whatever clouded the others, and
-// next keeps its doses inside that.
+// Where a dose was found well below the clouding, the next jars tell it better without alkali, whatever clouded the others, and
+// next keeps its doses inside that. Close below, jars that acid spoilt get alkali and those of a turned charge smaller steps.
 func TestNextOfAFoundDose(t *testing.T) {
 	gone := []float64{25, 20, 15, 10.2, 3, 1}
 	s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.Turbidity: turned, jartest.AlkalinityKey: gone}, map[jartest.Key]float64{jartest.AlkalinityKey: 25})
@@ -225,6 +225,21 @@ func TestNextOfAFoundDose(t *testing.T) {
 		t.Fatalf("%s %+v", r.Outcome, a)
 	}
 	near6, f := found(t, s, "turbidity <= 7 NTU") // which hardly any dose meets before it clouds again
+	if a = f.Again; near6.Outcome != curve.Found || a.Next.Clear || !a.Next.WithAlkali || a.Next.Low != 20 || a.Next.High != 45 {
+		t.Fatalf("%s %+v", near6.Outcome, a)
+	}
+	per, soda := 3*100.087/594.36, 105.988/100.087 // as in TestAlkaliOfTheNextJars
+	near(t, "soda ash at 20", float64(a.Next.Alkali[0].Low.Dose), soda*(20*per+30-25), 0.05)
+	near(t, "soda ash at 45", float64(a.Next.Alkali[0].High.Dose), soda*(45*per+30-25), 0.05)
+	limed := near6.Next(curve.NextOptions{Jars: 6, Span: a.Span()})
+	if len(limed.Doses) != 6 || limed.Doses[0].Dose != 20 || limed.Doses[5].Dose != 45 || limed.Doses[0].Why != "with alkali" ||
+		len(limed.Choices) != 0 || !strings.Contains(limed.Rule, "every jar with alkali first") || strings.Contains(a.Note().Remedy, "smaller steps") {
+		t.Errorf("%+v %q", limed, a.Note().Remedy)
+	}
+	kept := []float64{125, 120, 115, 110, 102, 95}
+	s = jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.Turbidity: turned, jartest.AlkalinityKey: kept,
+		jartest.Zeta: {-18, -12, -6, -1, 6, 11}}, nil)
+	near6, f = found(t, s, "turbidity <= 7 NTU")
 	a = f.Again
 	if near6.Outcome != curve.Found || a == nil || a.Next.Clear || a.Next.Low != 20 || a.Next.High != 45 || !a.Span().Steps {
 		t.Fatalf("%s %+v", near6.Outcome, a)
@@ -250,6 +265,23 @@ func TestNextOfAFoundDose(t *testing.T) {
 	for _, c := range next.Choices {
 		if c.Name == "the same doses again" {
 			t.Error("doses above are offered again")
+		}
+	}
+}
+
+// A jar far above the dose that acid makes a little worse, and that meets the target all the same, is a note: 14 NTU after 6,
+// of 20 that are allowed. Above the target it is a caution.
+func TestWorseAndStillGood(t *testing.T) {
+	for _, c := range []struct {
+		last  float64
+		level note.Level
+	}{{14, note.Info}, {35, note.Caution}} {
+		rows := map[jartest.Key][]float64{jartest.Turbidity: {60, 30, 12, 7, 6, c.last}, jartest.PH: {7.3, 6.9, 6.6, 6.4, 6.1, 5.6}}
+		r, f := found(t, jars("alum", quantity.AsAlum14, rows, nil), "turbidity <= 20 NTU")
+		n := r.Notes[slices.IndexFunc(r.Notes, codeIs("alkalinity-ran-out"))]
+		if fine := c.level == note.Info; n.Level != c.level || (f.Again == nil) != fine || strings.Contains(n.Message, "they still meet the target") != fine ||
+			(n.Remedy == "") != fine || r.Outcome != curve.Found || !r.Overdose.Sour.OK {
+			t.Errorf("%g NTU: %s %s: %s; %+v", c.last, r.Outcome, n.Level, n.Message, f.Again)
 		}
 	}
 }

@@ -39,7 +39,7 @@ func Of(s jartest.Series, r *curve.Result, w caution.BenchReview, catalogue prod
 // Water is the water that the planning doses of a fitted series make (nil for none); see [caution.Bench]. Soft water
 // lacks by itself the alkalinity that most waters should have: that is told only where the pH falls too low for the target.
 func Water(s jartest.Series, r *curve.Result, planning []quantity.Concentration, catalogue product.Catalogue) caution.BenchReview {
-	w := caution.Bench(s, planning, catalogue)
+	w := caution.Bench(s, planning, r.Targets, catalogue)
 	most := quantity.Alkalinity(caution.RuleNamed("alkalinity-low").Limit)
 	if w.HasPlanning && w.Raw.Alkalinity < most && w.Planned.PH() >= r.FlocWater().Stays {
 		w.Notes = slices.DeleteFunc(w.Notes, func(n note.Note) bool { return n.Code == "alkalinity-low" })

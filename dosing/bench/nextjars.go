@@ -47,8 +47,8 @@ var benchAlkalis = []string{"na2co3", "nahco3", "caoh2"}
 // sour reports acid among the causes.
 func (a *Again) sour() bool { return a.Cause == Acid || a.Cause == Both }
 
-// plan says what the next jars should hold. Where a dose was found below the clouding, they tell it better in
-// smaller steps, without alkali.
+// plan says what the next jars should hold: alkali where acid spoilt these, else smaller steps. Where a dose was found,
+// they go no further than from the jar below the best one to the first that is worse.
 func (t tested) plan(a *Again, r *curve.Result) {
 	n := &a.Next
 	n.Low, n.High = a.Best.Dose, a.From.Dose
@@ -62,10 +62,14 @@ func (t tested) plan(a *Again, r *curve.Result) {
 				n.Low = j.Dose
 			}
 		}
+	} else {
+		n.High = r.TestedHigh
+	}
+	if !a.sour() {
 		return
 	}
 	f := r.FlocWater()
-	n.WithAlkali, n.High, n.Kept, n.Most = true, r.TestedHigh, f.Kept, f.Most
+	n.WithAlkali, n.Kept, n.Most = true, f.Kept, f.Most
 	per, ok := t.acidPer()
 	if !ok {
 		return
@@ -118,7 +122,11 @@ func (a *Again) Span() curve.Span {
 	s := curve.Span{Low: a.Next.Low, High: a.Next.High, Steps: !a.Next.WithAlkali,
 		Rule: "smaller steps between the doses on either side of the best, before it clouds again", Why: "before it clouds again"}
 	if a.Next.WithAlkali {
-		s.Rule, s.Why = "from the best dose to the highest tested, every jar with alkali first, which the last ones lacked", "with alkali"
+		s.Changed, s.Why = true, "with alkali"
+		s.Rule = "from the best dose to the highest tested, every jar with alkali first, which the last ones lacked"
+		if a.Next.Low < a.Best.Dose {
+			s.Rule = "equal steps between the doses on either side of the best, every jar with alkali first, which the last ones lacked"
+		}
 	}
 	return s
 }

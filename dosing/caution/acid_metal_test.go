@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -148,6 +149,37 @@ func TestAcidWaterWithoutStop(t *testing.T) {
 	}
 }
 
+// sourIron is well water for supply with 30 mg/L of FeCl3, whose jar was read at a pH.
+func sourIron(t *testing.T, jar quantity.PH) Situation {
+	return Situation{Purpose: Drinking, Water: with(basin(10, 5, 60, 40, 0, 0), func(w *Water) {
+		w.ResidualAl.OK, w.ResidualFe.OK, w.JarPH = false, false, quantity.Some(jar)
+	}), Doses: []Dose{dose(t, "ferric-chloride", 30, quantity.AsFeCl3)}}
+}
+
+// At pH 4 and 10 C fresh iron floc lets go, by phreeqc.dat, 10^(4.89 - 5.67 - 0.66 - 4) = 3.6 umol/L of Fe(OH)2+, 10^(4.89 - 2.19 - 0.40
+// - 8) = 2.0 of FeOH+2 and 10^(4.89 - 12) = 0.1 of Fe+3 (heats of 17.1 and 10.4 kcal/mol); activities (ionic strength near 0.002) make it
+// 6.2, 0.35 mg/L, above the 0.2 of drinking water: one caution of iron. At pH 4.6 it is a fifth of that, and nobody is told of it; read
+// iron goes before what is worked out.
+func TestAcidIronWithoutStop(t *testing.T) {
+	f := Review(sourIron(t, 4))
+	got := codes(f.All())
+	if got["fe-dissolved-acid"] != note.Caution || got["metal-unmeasured"] != 0 || slices.ContainsFunc(f.All(), func(n note.Note) bool { return n.Level == note.Stop }) {
+		t.Errorf("%v", got)
+	}
+	says(t, f, "fe-dissolved-acid", "of the 10 mg/L iron dosed stays dissolved")
+	says(t, f, "fe-dissolved-acid", "The whole dose is above the 0.2 mg/L of drinking water")
+	if fe, _ := f.Water.DissolvedIron(); math.Abs(float64(fe)-0.35) > 0.02 {
+		t.Errorf("%v dissolved", fe)
+	}
+	read := sourIron(t, 4)
+	read.Water.ResidualFe = quantity.Some(quantity.Concentration(0.1))
+	for name, s := range map[string]Situation{"pH 4.6": sourIron(t, 4.6), "read": read} {
+		if _, ok := codes(Review(s).All())["fe-dissolved-acid"]; ok {
+			t.Errorf("%s: said", name)
+		}
+	}
+}
+
 // A pH that floc's ageing can only lower is stopped as one that is good to 0.1: of soft water at 5.7 with fresh
 // floc none above 6 is in sight.
 func TestAgeingIsNoDoubtOfTooLow(t *testing.T) {
@@ -182,20 +214,20 @@ func TestDoubtOfJarsPastTheirAlkalinity(t *testing.T) {
 		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Known: true, Concentration: d}}})
 	}
 	for planned, want := range map[quantity.Concentration]float64{5: 0.1, 40: 0.83} {
-		r := Bench(s, []quantity.Concentration{planned}, product.Default())
+		r := Bench(s, []quantity.Concentration{planned}, nil, product.Default())
 		at, jars := r.Doubts()
 		if !r.HasPlanning || math.Abs(float64(at)-want) > 0.011 || math.Abs(float64(jars)-0.83) > 0.011 {
 			t.Errorf("planned at %v: good to %v, on the jars %v", planned, at, jars)
 		}
 	}
-	r := Bench(s, []quantity.Concentration{40}, product.Default())
+	r := Bench(s, []quantity.Concentration{40}, nil, product.Default())
 	said := ""
 	for _, n := range r.Notes {
 		if said += n.Message + ": " + n.Remedy + "\n"; strings.ContainsAny(n.Message+n.Remedy, "{}") {
 			t.Errorf("a place was left empty: %s", said)
 		}
 	}
-	if !strings.Contains(said, "feed alkali first, or choose a product of higher basicity; a plan stops on it") ||
+	if !strings.Contains(said, "feed alkali first, or choose a product of higher basicity; where animals get the water a plan stops on it") ||
 		strings.Count(said, "1.8 mg/L of the 3.63 mg/L aluminium dosed (0.85 once the floc has aged) stays dissolved") != 1 {
 		t.Errorf("said %s", said)
 	}

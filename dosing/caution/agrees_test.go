@@ -127,11 +127,11 @@ func TestPondIsJudgedWithItsAnimalsInIt(t *testing.T) {
 	}
 }
 
-// Every rule that has a word for ponds is a rule.
+// Every rule that has a word for ponds, or for organic carbon, is a rule.
 func TestPondsHaveRules(t *testing.T) {
 	n := 0
 	for _, r := range Rules() {
-		for _, do := range []string{r.Pond, r.Round} {
+		for _, do := range []string{r.Pond, r.Round, r.Carbon} {
 			if do != "" {
 				n++
 			}
@@ -139,7 +139,7 @@ func TestPondsHaveRules(t *testing.T) {
 	}
 	named := 0
 	for line := range strings.Lines(rulesTable) {
-		if f := strings.Split(line, "|"); strings.TrimSpace(f[0]) == "in a pond" || strings.TrimSpace(f[0]) == "round a unit" {
+		if f := strings.Split(line, "|"); slices.Contains([]string{"in a pond", "round a unit", "for organic carbon"}, strings.TrimSpace(f[0])) {
 			named += len(strings.Split(f[1], ";"))
 		}
 	}

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing/product"
@@ -24,7 +25,7 @@ type BenchReview struct {
 	Settled quantity.Known[quantity.PH]
 	// Notes are what the checks say at the planning dose, and what was missing. A
 	// bench sheet gives no pump setting, so nothing here stops anything: what would
-	// stop a plan is a caution that says so.
+	// stop a plan of water for animals is a caution that says so.
 	Notes note.List
 }
 
@@ -43,8 +44,8 @@ func (r BenchReview) Doubts() (planned, jars quantity.PH) {
 // worthTelling is half of what a computed pH is good to.
 const worthTelling = water.Uncertainty / 2
 
-// Bench reviews a series at a planning dose of its chemicals (nil for none).
-func Bench(s jartest.Series, planning []quantity.Concentration, catalogue product.Catalogue) BenchReview {
+// Bench reviews a series at a planning dose of its chemicals (nil for none) that meets targets.
+func Bench(s jartest.Series, planning []quantity.Concentration, targets []jartest.Target, catalogue product.Catalogue) BenchReview {
 	var r BenchReview
 	b, err := Jars(s, catalogue)
 	if err != nil {
@@ -61,7 +62,7 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 		return r
 	}
 	w := Water{PH: quantity.Some(b.Raw.PH), Alkalinity: quantity.Some(b.Raw.Alkalinity), Temperature: quantity.Some(b.Raw.Temperature), Conductivity: quantity.Some(b.Raw.Conductivity)}
-	situation := Situation{Water: w.asJars(s, planning)}
+	situation := Situation{Water: w.asJars(s, planning), Carbon: slices.ContainsFunc(targets, jartest.Target.OfCarbon)}
 	for i, d := range planning {
 		situation.Doses = append(situation.Doses, Dose{Name: s.Chemicals[i].Name, Product: b.Products[i],
 			Dose: quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}})
@@ -87,7 +88,7 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 		}
 		if n.Level == note.Stop {
 			do, _, _ := strings.Cut(n.Remedy, acceptAsks) // a bench sheet has no place for that
-			n.Level, n.Remedy = note.Caution, do+"; a plan stops on it"
+			n.Level, n.Remedy = note.Caution, do+"; where animals get the water a plan stops on it"
 		}
 		r.Notes.Add(n)
 	}

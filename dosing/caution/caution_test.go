@@ -126,6 +126,8 @@ var scenarios = []scenario{
 		return Situation{Purpose: Drinking, Water: with(basin(10, 5.6, 60, 40, 1, 0), func(w *Water) { w.ResidualAl.OK = false }),
 			Doses: []Dose{dose(t, "alum-liquid", 15, quantity.AsAlum14)}}
 	}, []string{"al-dissolved-acid"}, []string{"alkalinity-gone", "al-dissolved", "metal-unmeasured"}, false},
+	{"the same with iron, and the jar read sourer", func(t *testing.T) Situation { return sourIron(t, 4) },
+		[]string{"fe-dissolved-acid"}, []string{"alkalinity-gone", "metal-unmeasured"}, false},
 	{"alkalinity low for shrimp, step in the sea, marine aluminium", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)), Salinity: quantity.Some(quantity.Salinity(25))},
 			Doses: []Dose{dose(t, "alum-liquid", 80, quantity.AsAlum14)}, Stock: stock(t, "vannamei")}
@@ -376,7 +378,7 @@ var elsewhere = []string{
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "cationic-other",
 	"own-unknown", "own-chlorine", "al-chronic-borne", "metal-borrowed", "basicity-assumed", "acid-left-out-some", "animals-back",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "loop-feed-evens", "ph-to-be-held", "nh3-from-feed", "alkalinity-harms", "dw-manganese", "fed-in-slugs", "handle-by-hand", "emulsion-oil",
+	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "loop-feed-evens", "ph-to-be-held", "nh3-from-feed", "alkalinity-harms", "fed-in-slugs", "handle-by-hand", "emulsion-oil",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.

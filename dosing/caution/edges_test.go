@@ -553,11 +553,11 @@ func TestOddJars(t *testing.T) {
 		}
 	}
 	// a bench sheet with a planning dose has its water, one without has none
-	r := Bench(alumSeries(0), nil, product.Default())
+	r := Bench(alumSeries(0), nil, nil, product.Default())
 	if !r.Computed || r.HasPlanning || len(r.Jars) != 6 {
 		t.Errorf("%+v", r)
 	}
-	r = Bench(alumSeries(0), []quantity.Concentration{40}, product.Default())
+	r = Bench(alumSeries(0), []quantity.Concentration{40}, nil, product.Default())
 	if !r.HasPlanning || math.Abs(float64(r.Planned.Closed.PH)-6.64) > 0.015 || math.Abs(float64(r.Planned.AlkalinityLeft)-39.8) > 0.06 {
 		t.Errorf("%+v", r.Planned)
 	}
@@ -566,11 +566,11 @@ func TestOddJars(t *testing.T) {
 	for i := range s.Jars {
 		s.Jars[i].Readings = nil
 	}
-	if r := Bench(s, nil, product.Default()); r.Computed || len(r.Notes) != 0 {
+	if r := Bench(s, nil, nil, product.Default()); r.Computed || len(r.Notes) != 0 {
 		t.Errorf("a sheet that meant to tell nothing of pH: %v", r.Notes)
 	}
 	s.Raw = map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.8, "")}
-	if r := Bench(s, nil, product.Default()); r.Computed || len(r.Notes) != 1 {
+	if r := Bench(s, nil, nil, product.Default()); r.Computed || len(r.Notes) != 1 {
 		t.Errorf("a sheet with pH alone: %v", r.Notes)
 	}
 }

@@ -114,7 +114,7 @@ func TestPHWithoutDissolvedAluminium(t *testing.T) {
 		s.Jars[i].Readings = nil
 	}
 	at := func(d quantity.Concentration) BenchReview {
-		return Bench(s, []quantity.Concentration{d}, product.Default())
+		return Bench(s, []quantity.Concentration{d}, nil, product.Default())
 	}
 	if r := at(10); !r.Settled.OK || math.Abs(float64(r.Settled.V)-7.38) > 0.04 || r.Settled.V < r.Planned.Closed.PH+0.05 {
 		t.Errorf("%v beside %v", r.Settled, r.Planned.Closed.PH)
@@ -196,7 +196,7 @@ func TestReadPHGoesFirstOnTheBenchToo(t *testing.T) {
 		s.Jars[i].Doses[0].Concentration = quantity.Concentration(d)
 		s.Jars[i].Readings.Set(jartest.PH, jartest.Num([]float64{6.6, 6.3, 6.15, 5.9, 5.0, 4.6}[i], ""))
 	}
-	r := Bench(s, []quantity.Concentration{42}, product.Default())
+	r := Bench(s, []quantity.Concentration{42}, nil, product.Default())
 	if !r.HasPlanning || math.Abs(float64(r.Planned.PH())-5.72) > 1e-9 {
 		t.Errorf("pH %v", r.Planned.PH())
 	}
@@ -208,7 +208,7 @@ func TestReadPHGoesFirstOnTheBenchToo(t *testing.T) {
 	for i := range s.Jars {
 		s.Jars[i].Settings = map[string]float64{"ph_target": 6}
 	}
-	if r := Bench(s, []quantity.Concentration{42}, product.Default()); r.Planned.MeasuredPH.OK {
+	if r := Bench(s, []quantity.Concentration{42}, nil, product.Default()); r.Planned.MeasuredPH.OK {
 		t.Error("a pH that was set counts as one that the dose made")
 	}
 }

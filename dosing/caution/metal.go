@@ -348,13 +348,15 @@ func (v *reviewer) testedInSalt(c animal.Chemical) (out note.Phrase) {
 	return out
 }
 
-// wholeDose are the cautions that what stays may be too much, by a guideline.
-var wholeDose = []string{"al-marine", "al-marine-harms", "al-whole-dose", "al-worst", "al-chronic"}
+// wholeDose are the cautions that what stays of a metal may be too much, by a guideline.
+var wholeDose = map[string][]string{
+	"Al": {"al-marine", "al-marine-harms", "al-whole-dose", "al-worst", "al-chronic"}, "Fe": {"fe-general", "fe-guideline"},
+}
 
 // joined takes back what a guideline said of a residual, where a graver note of the same says it
 // too: one danger is one caution.
 func (v *reviewer) joined(r *Residual) note.Phrase {
-	by := func(s Said) bool { return slices.Contains(wholeDose, s.Code) }
+	by := func(s Said) bool { return slices.Contains(wholeDose[r.As], s.Code) }
 	if !slices.ContainsFunc(v.said, by) {
 		return note.Phrase{}
 	}
@@ -372,10 +374,13 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 
 // joinedUnmeasured takes back that nobody measured a metal, as its first to be judged, where a graver note of it says so too.
 func (v *reviewer) joinedUnmeasured(metal string) note.Phrase {
-	if !v.has("metal-unmeasured") {
+	by := func(s Said) bool {
+		return s.Code == "metal-unmeasured" && strings.HasPrefix(s.Message, "residual "+metal+" ")
+	}
+	if !slices.ContainsFunc(v.said, by) {
 		return note.Phrase{}
 	}
-	v.said = slices.DeleteFunc(v.said, func(s Said) bool { return s.Code == "metal-unmeasured" })
+	v.said = slices.DeleteFunc(v.said, by)
 	most, consent := v.mayStay(metal)
 	return note.Say(". The whole dose is above the %s mg/L of ", mgL(most)).If(consent, "the discharge consent").If(!consent, "drinking water")
 }
@@ -483,8 +488,28 @@ func (v *reviewer) provedDissolved(r *Residual, at note.Place) {
 		Words{"ph": ph(c.PH()), "value": mgL(jar), "dose": mgL(r.Worst)}, at)
 }
 
+// dissolvedIron judges the iron(III) that acid keeps dissolved, where nobody measured it and no stop says so.
+func (v *reviewer) dissolvedIron(r *Residual, at note.Place) {
+	c := v.out.Water
+	if c == nil || !c.Acid() || v.s.Water.ResidualFe.OK {
+		return
+	}
+	fresh, aged := c.DissolvedIron()
+	most, _ := v.mayStay("Fe")
+	fires := !v.toldInStop(c) && (fresh >= fewDissolved || most > 0 && fresh > most || r.Limit.OK && fresh > r.Limit.V)
+	rule, with := v.rule("fe-dissolved-acid"), note.Phrase{}
+	if fires {
+		with = v.joined(r).And("%s", v.joinedUnmeasured("Fe"))
+	}
+	r.fired(rule, fires)
+	v.judge(rule.ID, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)), fires,
+		Words{"over": with, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(),
+			"dose": quantity.To(quantity.Concentration(float64(c.Closed.Iron)*quantity.AtomicMass["Fe"]), 2).Bare()}, at)
+}
+
 func (v *reviewer) iron(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
+	defer v.dissolvedIron(r, at)
 	if !r.Expected.OK && !v.unmeasured(r) && !v.unguided(r) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}

@@ -277,6 +277,9 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 	}
 	beyond, _ := w["beyond"].(float64)
 	r := v.rule(id)
+	if v.s.Carbon {
+		r.Do = cmp.Or(r.Carbon, r.Do)
+	}
 	if v.s.Pond {
 		r.Do = strings.Replace(cmp.Or(map[bool]string{true: r.Round, false: r.Pond}[v.s.Piped], r.Do), inParts, v.parts(id), 1)
 	}

@@ -40,7 +40,9 @@ type Rule struct {
 	// Pond is what to do where the animals stand in the water as it is dosed, Round where that water goes round
 	// through a unit and is dosed there; empty where that is the same.
 	Pond, Round string
-	Source      string
+	// Carbon is what to do where the dose is there to take out organic carbon; empty where that is the same.
+	Carbon string
+	Source string
 	// Status is "read", "computed" or "memory".
 	Status string
 }
@@ -50,7 +52,7 @@ func Rules() []Rule { return slices.Clone(rules()) }
 
 var rules = sync.OnceValue(func() []Rule {
 	sources, rows := table.Sourced(rulesTable)
-	where := map[string]map[string]string{"in a pond": {}, "round a unit": {}}
+	where := map[string]map[string]string{"in a pond": {}, "round a unit": {}, "for organic carbon": {}}
 	for _, f := range rows {
 		if do, ok := where[f[0]]; ok {
 			for _, id := range table.List(f[1]) {
@@ -67,7 +69,8 @@ var rules = sync.OnceValue(func() []Rule {
 		if !ok || !known || len(f) != 9 {
 			panic(fmt.Sprintf("caution: rules.txt: level, source or fields of %q", f[0])) // a test reads every line
 		}
-		r := Rule{ID: f[0], Level: level, Accepter: accepter, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8], Pond: where["in a pond"][f[0]], Round: where["round a unit"][f[0]]}
+		r := Rule{ID: f[0], Level: level, Accepter: accepter, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8], Pond: where["in a pond"][f[0]], Round: where["round a unit"][f[0]],
+			Carbon: where["for organic carbon"][f[0]]}
 		r.Limit, r.HasLimit = table.Number(f[3])
 		out[i] = r
 	}

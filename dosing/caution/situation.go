@@ -48,6 +48,8 @@ type Situation struct {
 	Pond bool
 	// Piped is true where that water goes round through a unit and is dosed there, not spread over the whole of it.
 	Piped bool
+	// Carbon is true where a dose is there to take out organic carbon: less of it, or alkali before it, takes out less.
+	Carbon bool
 	// Taken is the alkalinity that a run has taken by then, new water and all; it goes before what
 	// the doses take.
 	Taken quantity.Known[quantity.Alkalinity]

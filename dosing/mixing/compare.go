@@ -76,9 +76,12 @@ func Compare(bench, plant Stage, derived bool) Match {
 		m.Notes.Add(note.New(note.Caution, "mixing-weaker", "%s: the plant mixes %s times less than the jar %s: the jar looks better than the plant will be", bench.Duty, two(1/m.RatioGt), against).
 			Do("%s, or add mixing to the plant", stir).From("common practice, no source"))
 	case m.RatioGt > 2:
-		may := "flocs may be torn, or the jar understates the plant"
-		if bench.Duty == Rapid { // there are none yet
+		may := "the jar is mixed too little to grow the flocs that the plant grows"
+		switch {
+		case bench.Duty == Rapid: // there are none yet
 			may = "the jar may ask for more than the plant needs"
+		case plant.G > plant.Duty.Usual().HighG:
+			may = "flocs may be torn, or the jar understates the plant"
 		}
 		m.Notes.Add(note.New(note.Caution, "mixing-stronger", "%s: the plant mixes %s times more than the jar %s: %s", bench.Duty, two(m.RatioGt), against, may).
 			Do("%s", stir).From("common practice, no source"))

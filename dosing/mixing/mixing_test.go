@@ -137,13 +137,38 @@ func TestCompareAndCheck(t *testing.T) {
 	}
 }
 
-// TestWhatStrongerMixingDoes: there are no flocs to tear while the chemical is spread.
+// TestWhatStrongerMixingDoes: there are no flocs to tear while the chemical is spread, and none are torn at a G that is usual
+// for growing them (up to 80 1/s, 150 ahead of flotation).
 func TestWhatStrongerMixingDoes(t *testing.T) {
-	for duty, says := range map[Duty]string{Rapid: "the jar may ask for more than the plant needs", Floc: "flocs may be torn",
-		FlotationFloc: "flocs may be torn"} {
-		m := Compare(Stage{duty, 50, 10.0 / 60}, Stage{duty, 50, 40.0 / 60}, false)
-		if got := m.Notes[0].Message; !strings.Contains(got, says) || strings.Contains(got, "torn") != (duty != Rapid) {
-			t.Errorf("%s: %s", duty, got)
+	for _, c := range []struct {
+		duty Duty
+		g    quantity.Gradient
+		says string
+	}{
+		{Rapid, 290, "the jar may ask for more than the plant needs"}, {Floc, 27, "the jar is mixed too little to grow the flocs"},
+		{Floc, 80, "the jar is mixed too little"}, {Floc, 81, "flocs may be torn"},
+		{FlotationFloc, 150, "the jar is mixed too little"}, {FlotationFloc, 151, "flocs may be torn"},
+	} {
+		m := Compare(Stage{c.duty, c.g, 10.0 / 60}, Stage{c.duty, c.g, 40.0 / 60}, false)
+		if got := m.Notes[0].Message; !strings.Contains(got, c.says) || strings.Contains(got, "torn") != strings.Contains(c.says, "torn") {
+			t.Errorf("%s at %v: %s", c.duty, c.g, got)
+		}
+	}
+}
+
+// TestBriefStirring: below 10 s nobody copies a stirring by hand, and it is said. The stirrer of TestMimic makes 5196 1/s at 300 rpm:
+// 20,000 1/s for 3 s are 11.5 s of that, for 2 s 7.7 s.
+func TestBriefStirring(t *testing.T) {
+	s := Stirrer{At: 20, Points: []StirrerPoint{{100, 1000}}}
+	for seconds, brief := range map[float64]bool{3: false, 2: true} {
+		step, err := s.Mimic(Stage{Rapid, 20000, quantity.Time(seconds / 3600)}, 20)
+		if err != nil || step.Brief() != brief {
+			t.Fatalf("%g s: %+v %v", seconds, step, err)
+		}
+		near(t, "time", step.Stay.In("s"), seconds*20000/5196.15, 0.01)
+		said := step.Reached(note.List{note.New(note.Caution, "mixing-stronger", "x")})[0].Remedy
+		if strings.Contains(said, "too short to copy by hand") != brief || !strings.Contains(said, "300 rpm") {
+			t.Errorf("%g s: %s", seconds, said)
 		}
 	}
 }

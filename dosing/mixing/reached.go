@@ -14,8 +14,9 @@ func (s JarStep) Reached(said note.List) note.List {
 	out := note.List{}
 	for _, n := range said {
 		if n.Level >= note.Caution {
-			n = n.Do("stir the jar at %s for %s: the plant's G of %s would take %s, which no usual stirrer has, and this gives the same Gt",
-				quantity.To(s.Speed, 2), quantity.To(s.Stay, 3), quantity.Full(s.Plant.G, 2), quantity.To(s.Needs, 2))
+			n = n.Do("%s", note.Say("stir the jar at %s for %s: the plant's G of %s would take %s, which no usual stirrer has, and this gives the same Gt",
+				quantity.To(s.Speed, 2), quantity.To(s.Stay, 3), quantity.Full(s.Plant.G, 2), quantity.To(s.Needs, 2)).
+				If(s.Brief(), ", for a time too short to copy by hand"))
 		}
 		out.Add(n)
 	}

@@ -155,6 +155,12 @@ type JarStep struct {
 	Reach Reach
 }
 
+// briefest is the shortest stirring that a hand with a stopwatch copies (our own).
+const briefest quantity.Time = 10.0 / 3600
+
+// Brief reports stirring that is too short to be copied by hand.
+func (s JarStep) Brief() bool { return s.Stay < briefest }
+
 // Mimic gives how a jar is stirred like a stage of the plant in water of a temperature.
 func (s Stirrer) Mimic(plant Stage, t quantity.Temperature) (JarStep, error) {
 	n, err := s.Speed(plant.G, t)

@@ -67,6 +67,9 @@ func (a *analysis) turned(p *prepared) {
 			r.Overdose.Worse = append(r.Overdose.Worse, spot(i))
 		}
 	}
+	r.Overdose.Passes = r.Outcome == Found && !slices.ContainsFunc(r.Overdose.Worse, func(s Spot) bool {
+		return slices.ContainsFunc(a.goals, func(g goal) bool { return g.key == r.Response && !g.passes(s.Reading, p) })
+	})
 	from, by, ok := a.soured(p, u[best], worse)
 	if ok {
 		r.RanOut(quantity.Concentration(from), by)
@@ -81,6 +84,11 @@ func (r *Result) RanOut(from quantity.Concentration, by note.Phrase) {
 		if r.Notes[i].Code == "not-reached" {
 			r.Notes[i] = r.Notes[i].Do("give the jars from %s on alkali before trying another chemical", quantity.Full(r.Overdose.Least.Dose, 3))
 		}
+	}
+	if r.Overdose.Passes {
+		r.Notes.Add(note.New(note.Info, "alkalinity-ran-out",
+			"from %s on the jars are a little worse again, as %s, too sour for good floc; they still meet the target", quantity.Full(from, 3), by).At(r.Place))
+		return
 	}
 	w := r.FlocWater()
 	r.Notes.Add(note.New(note.Caution, "alkalinity-ran-out",

@@ -30,6 +30,8 @@ type Span struct {
 	// Steps is true where the jars of a dose that was found are to go from Low to High in equal steps, whatever would narrow
 	// its interval more: what lies above is as much in doubt.
 	Steps bool
+	// Changed is true where every jar gets what the last ones lacked, so that nothing they told narrows the new ones' answer.
+	Changed bool
 }
 
 // NextDose is a dose of the next series.
@@ -84,7 +86,7 @@ func (r Result) Next(opt NextOptions) Next {
 		n.ph(r, opt)
 		return n
 	}
-	if r.Outcome == Found {
+	if r.Outcome == Found && !opt.Span.Changed {
 		n.narrow(r, opt)
 	} else if n.take(r.widen(opt), opt); len(n.Doses) == 0 {
 		return n

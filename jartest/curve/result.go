@@ -99,6 +99,8 @@ type Overdose struct {
 	// worse by more than the scatter, in rising order.
 	Least Spot
 	Worse []Spot
+	// Passes is true where all of these meet the targets of their reading all the same.
+	Passes bool
 	// Sour is the lowest of them whose jar is too sour for floc.
 	Sour quantity.Known[quantity.Concentration]
 }

@@ -38,7 +38,7 @@ func (r Result) widen(opt NextOptions) wider {
 	case r.worse && lo == 0:
 		n := note.New(note.Info, "no-next", "no dose is worth testing for this target").Do("correct the water by other means first, such as alkali for pH")
 		return wider{rule: "none: the water fails the target untreated, and dosing makes it worse", none: &n}
-	case r.Outcome == NotReached && opt.Span.High > 0 && !r.worse:
+	case (r.Outcome == NotReached || opt.Span.Changed) && opt.Span.High > 0 && !r.worse:
 		return wider{rule: opt.Span.Rule, doses: steps(float64(opt.Span.Low), float64(opt.Span.High), jars), each: 1, why: opt.Span.Why}
 	case ok:
 		return look(r, lo, hi, jars)

@@ -68,6 +68,9 @@ func (b *bench) undosed(series []jartest.Series) {
 		if x.kind != factAlso || b.cautioned(x.at) {
 			continue
 		}
+		if slices.ContainsFunc(b.facts, func(o fact) bool { return o.kind == factFixed && o.at == x.at && o.value == 0 }) { // it says none
+			continue
+		}
 		here := func(s jartest.Series) bool { return s.Place.Sheet == x.at.Sheet }
 		has := func(s jartest.Series) bool {
 			return here(s) && slices.ContainsFunc(s.Chemicals, func(c jartest.Chemical) bool { return related(c.Name, x.chem) })

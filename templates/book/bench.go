@@ -36,6 +36,8 @@ type Bench struct {
 	LikePlant []string
 	// Ordered is true where they say in which order the plant's chemicals are added, Alone where it doses only one.
 	Ordered, Alone bool
+	// Beside is true where the jars get a polymer too, of which all get the same.
+	Beside bool
 	// Continued is true where the doses follow from an earlier test, HasControl where that had a jar without chemical.
 	Continued, HasControl bool
 	// Depth is how far below the surface the jars are sampled.
@@ -177,12 +179,17 @@ func (x Bench) facts(b *Book, s *Sheet) {
 		"How to do the test: sheet Guide. How to make the stock: sheet Stock."), 17, 16, 13, 13, 13, 13, 13, 13, 13, 13, 13, 13)
 	done := x.done()
 	word := func(s string) any { return filled(s, s != "") }
-	blanks(s, 4, 1, 1, "Details",
+	details := []blank{
 		blank{label: "Test", value: word(x.Name), hint: "A short name, such as the day and the water: it names the series in the answers."},
 		blank{label: "Date", value: word(done.Date), format: dateFormat, hint: "The day of the test, as 2026-03-02."},
 		blank{label: "Done by", value: word(done.By)},
 		blank{label: "Target", value: word(x.Target),
-			hint: "What the treated water must meet, such as: turbidity <= 5 NTU, or: turbidity removal >= 90 %"})
+			hint: "What the treated water must meet, such as: turbidity <= 5 NTU, or: turbidity removal >= 90 %"}}
+	if x.Beside {
+		details = append(details, blank{label: "Polymer to each jar", unit: "mg/L", format: "General", value: 0.0,
+			hint: "What every jar gets of the polymer beside the doses below; 0 where none gets any."})
+	}
+	blanks(s, 4, 1, 1, "Details", details...)
 	stockAndJars := []blank{
 		blank{label: "Chemical", value: word(x.Chemical)},
 		blank{label: "Dose counts", value: filled(x.Basis.String(), x.Basis != quantity.NotStated)},
