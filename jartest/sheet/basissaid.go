@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
@@ -78,10 +79,11 @@ func (b *bench) basisUnheard(line fact) {
 	took := func(x fact) bool {
 		return x.kind == factBasis || x.kind == factDoseUnit || x.unit.As != "" || x.kind == factStock
 	}
+	read := h.Reading != "" && !(h.Chem != "" && (h.Reading == jartest.ResidualAl || h.Reading == jartest.ResidualFe)) // "siarczan glinu" has the word for aluminium
 	said := undenied(line.text)
 	as := cmp.Or(basisIn(said), basisBare(said, h))
 	priced := slices.ContainsFunc(words.Find(words.Fold(line.text)), func(x words.Hit) bool { return x.Concept == "role:cost" })
-	if as == "" || priced || h.Reading != "" || h.Amount || h.Raw || h.Stock || slices.ContainsFunc(b.factsOf(line), took) || b.asked(line.at) || b.cautioned(line.at) {
+	if as == "" || priced || read || h.Amount || h.Raw || h.Stock || slices.ContainsFunc(b.factsOf(line), took) || b.asked(line.at) || b.cautioned(line.at) {
 		return
 	}
 	b.basisNotTaken(line, line.text)
