@@ -83,7 +83,8 @@ func readingData(x jartest.Reading) *figure.Object {
 	return o
 }
 
-// state puts a reading's number, its limit, or that there is none.
+// state puts a reading's number, its limit, or that there is none. A limit that nothing states, as of "ND",
+// is null: something was read, and less than what nobody wrote; missing is what was not read at all.
 func state(o *figure.Object, x jartest.Reading) *figure.Object {
 	b, bound := bounds[x.State]
 	switch key := cmp.Or(b.key, "value"); {

@@ -25,6 +25,7 @@ const longHeading = 400
 // where that does not hold all of it, and leaves no words behind.
 func takeApart(text string) Heading {
 	h := takeWords(text)
+	h.metalOfWater()
 	if len(text) > longHeading || h.Unit.Kind != words.Conc {
 		return h
 	}
@@ -44,6 +45,16 @@ func takeApart(text string) Heading {
 	p.Text, p.Unit.As = h.Text, at.As
 	return p
 }
+
+// metalOfWater takes a metal in the water before treatment for what that water had of it: "Raw aluminium".
+func (h *Heading) metalOfWater() {
+	dosed := h.Dose || h.Stock || h.Chem != "" || h.Unit.Known() && h.Unit.Kind != words.Conc
+	if key, ok := metalReadings[h.Metal]; ok && (h.Raw || h.Stage == "before") && h.Reading == "" && !dosed {
+		h.Reading, h.Metal = key, ""
+	}
+}
+
+var metalReadings = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}
 
 // onlyCounted gives the phrase of a folded text that says what doses count, where there is no other.
 func onlyCounted(f string) (words.CountedAt, bool) {

@@ -656,6 +656,10 @@ func (f *Finder) readColumns(t *Table) {
 		}
 		col.Group = strings.Join(group, " ")
 		col.Head = f.joined(col)
+		if u := f.unitBehind(t, col); u != "" {
+			col.Parts = append(col.Parts, u)
+			col.Head = f.joined(col)
+		}
 		t.Cols = append(t.Cols, col)
 	}
 	f.namesAbove(t)

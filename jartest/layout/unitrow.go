@@ -67,3 +67,27 @@ func (f *Finder) saysAgain(parts []string, text string) bool {
 	u, ok := words.OnlyUnit(text)
 	return ok && len(parts) > 0 && f.heading(strings.Join(parts, " ")).Unit == u
 }
+
+// unitBehind gives the unit of a line over the jars of a turned table that states one number of the water
+// before treatment, "Raw temperature | 54 | °F": nothing else stands in the line.
+func (f *Finder) unitBehind(t *Table, col Column) string {
+	h := col.Head
+	if !f.v.Turned || !(h.Raw || h.Stage == "before") || h.Reading == "" || h.Unit.Known() {
+		return ""
+	}
+	unit, figures := "", 0
+	for r := t.First; r < f.v.height(); r++ {
+		x := f.v.At(r, col.C)
+		_, isUnit := words.OnlyUnit(strings.TrimSpace(x.Text))
+		switch {
+		case x.Blank():
+		case f.DataLike(x) && figures == 0:
+			figures++
+		case isUnit && figures == 1 && unit == "":
+			unit = strings.TrimSpace(x.Text)
+		default:
+			return ""
+		}
+	}
+	return unit
+}

@@ -188,7 +188,7 @@ func foldBasis(s string) string {
 	return strings.TrimSpace(strings.TrimPrefix(s, "as "))
 }
 
-var formulaSpelling = strings.NewReplacer("₂", "2", "₃", "3", "₄", "4", "×", ".", "*", ".", "•", ".", "·", ".")
+var formulaSpelling = strings.NewReplacer("₂", "2", "₃", "3", "₄", "4", "×", ".", "*", ".", "•", ".", "·", ".", "sulphate", "sulfate")
 
 // String gives the basis, or "not stated".
 func (b Basis) String() string {

@@ -1,9 +1,11 @@
 package sheet
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
+	"jarwright/jartest"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
@@ -77,9 +79,11 @@ func (b *bench) basisUnheard(line fact) {
 	took := func(x fact) bool {
 		return x.kind == factBasis || x.kind == factDoseUnit || x.unit.As != "" || x.kind == factStock
 	}
-	as := basisIn(undenied(line.text))
+	read := h.Reading != "" && !(h.Chem != "" && (h.Reading == jartest.ResidualAl || h.Reading == jartest.ResidualFe)) // "siarczan glinu" has the word for aluminium
+	said := undenied(line.text)
+	as := cmp.Or(basisIn(said), basisBare(said, h))
 	priced := slices.ContainsFunc(words.Find(words.Fold(line.text)), func(x words.Hit) bool { return x.Concept == "role:cost" })
-	if as == "" || priced || h.Reading != "" || h.Amount || h.Raw || h.Stock || slices.ContainsFunc(b.factsOf(line), took) || b.asked(line.at) || b.cautioned(line.at) {
+	if as == "" || priced || read || h.Amount || h.Raw || h.Stock || slices.ContainsFunc(b.factsOf(line), took) || b.asked(line.at) || b.cautioned(line.at) {
 		return
 	}
 	b.basisNotTaken(line, line.text)
@@ -109,3 +113,27 @@ func basisIn(text string) string {
 	}
 	return ""
 }
+
+// basisBare gives what a text that names a chemical or a dose says to be counted without a word that
+// is known for it: the metal as such, or its symbol in a part of its own, "Ferric chloride, Fe".
+func basisBare(text string, h layout.Heading) string {
+	f := words.Fold(text)
+	if h.Chem == "" && !h.Dose || h.Operator || strings.Contains(text, "%") {
+		return ""
+	}
+	if m := metalIon.FindString(f); m != "" {
+		return m
+	}
+	for _, part := range partSign.Split(text, -1) {
+		part = strings.TrimSpace(part)
+		if of := countedIn(part); len(of) == 1 && words.Fold(part) == of[0] && slices.Contains(metalOrOxide, of[0]) {
+			return of[0]
+		}
+	}
+	return ""
+}
+
+var (
+	metalIon     = words.NewPattern(`\b(?:(?:as|in|to|of) (?:the )?metal(?: ions?)?|metal (?:ions?|basis))\b`)
+	metalOrOxide = []string{"al", "fe", "al2o3", "fe2o3"}
+)

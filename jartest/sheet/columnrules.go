@@ -127,10 +127,10 @@ var statRules = []columnRule{
 	{asSD, byScale + 5, "is-reading sd reading-left", "", "the deviation of the reading beside it", tie},
 	{asN, byScale + 5, "is-reading count reading-left counts", "", "the number of readings beside it", tie},
 	{asIgnored, byScale + 5, "is-reading count reading-left", "counts", "a number of what, nobody can say", countUnclear},
-	{asIgnored, byScale + 5, "is-reading sd", "reading-left", "a deviation of nothing", nil},
-	{asIgnored, byScale + 5, "is-reading count", "reading-left", "a number of nothing", nil},
+	{asIgnored, byScale + 5, "is-reading sd", "reading-left", "a deviation of nothing", leftOfNothing},
+	{asIgnored, byScale + 5, "is-reading count", "reading-left", "a number of nothing", leftOfNothing},
 	{asIgnored, byScale + 5, "is-reading derived", "", "it is worked out of the readings", leftDerived},
-	{asIgnored, byScale + 5, "is-reading sum", "reading", "a sum of nothing that is read", nil},
+	{asIgnored, byScale + 5, "is-reading sum", "reading", "a sum of nothing that is read", leftOfNothing},
 }
 
 // settingRules find the pH that a jar was set to.
@@ -185,6 +185,10 @@ func operates(e *evidence) {
 
 func leftDerived(e *evidence) {
 	e.b.say(note.Info, "column-left-out", e.Place, "column %q is derived from the readings and was left out", e.Head.Text)
+}
+
+func leftOfNothing(e *evidence) {
+	e.b.say(note.Info, "column-left-out", e.Place, "column %q was left out: a mean, a deviation, a count or a sum of no reading in this table", e.Head.Text)
 }
 
 func countUnclear(e *evidence) {

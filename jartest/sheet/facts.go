@@ -912,6 +912,9 @@ func basisOf(text string) string {
 		if as := productIn(f, h); as != "" {
 			return as
 		}
+		if h.Chem != "" && !h.Amount && !denies(f) && aProduct.MatchString(f) {
+			return string(quantity.AsProduct)
+		}
 		if at, ok := words.Active(f); ok && ofDoses && counts == "" && len(words.Units(part)) > 0 && !h.Amount { // "dosing in mg/L, active"
 			return at.As
 		}
@@ -957,6 +960,9 @@ func unitSaid(part string) (begins bool, counts string) {
 	return begins, counts
 }
 
+// aProduct is a word for how a product is sold that stands before the name of the chemical: "liquid alum product".
+var aProduct = words.NewPattern(`\b(?:liquid|commercial|trade|delivered|supplied)\b[^.;]*\bproduct\b`)
+
 // productIn gives the product that a folded sentence says the doses are of: as it is
 // delivered, or dry.
 func productIn(f string, h layout.Heading) string {
@@ -984,7 +990,7 @@ func countedIn(text string) []string {
 	return out
 }
 
-var chemicalWord = words.NewPattern(`[A-Z][A-Za-z0-9()]*`)
+var chemicalWord = words.NewPattern(`[A-Z][A-Za-z0-9]*(?:\([A-Za-z0-9]+\)[A-Za-z0-9]*)*`)
 
 // limits books what a meter can tell: its detection limit, the end of its range.
 func (b *bench) limits(base fact, text string, dec layout.Decimals) {

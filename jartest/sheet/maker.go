@@ -288,8 +288,26 @@ func (m *maker) pac(at note.Place) string {
 			return carbon
 		}
 	}
+	if line, ok := m.smells(); ok {
+		m.b.say(note.Error, "pac-unclear", at, `"PAC" can be polyaluminium chloride or powdered activated carbon, and %q is what carbon is dosed against`, clip(line)).
+			do(m.b, `say which with --chemical "PACl" or --chemical "powdered activated carbon"`)
+		return "PACl"
+	}
 	m.b.say(note.Info, "pac", at, `"PAC" is taken for polyaluminium chloride, not for powdered activated carbon`).do(m.b, `if it is carbon, use --chemical "powdered activated carbon"`)
 	return "PACl"
+}
+
+// smells gives the line above the table, or the name of the sheet, that speaks of taste and odour.
+func (m *maker) smells() (line string, ok bool) {
+	of := func(text string) bool { return spoken()["taste and odour"].in(words.Fold(text)) }
+	for r := range min(m.t.HeadTop, len(m.t.Area().Rows)) {
+		for _, x := range m.t.Area().Rows[r] {
+			if x.Kind == grid.Textual && of(x.Text) {
+				return x.Text, true
+			}
+		}
+	}
+	return m.t.View.Name, of(m.t.View.Name)
 }
 
 func clip(s string) string {

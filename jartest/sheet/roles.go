@@ -109,6 +109,7 @@ func (r role) String() string { return roleNames[r] }
 func (b *bench) classify(t *layout.Table) []field {
 	fs := b.countCells(t)
 	b.override(t, fs)
+	bareCounts(fs)
 	b.readingFromTitle(t, fs)
 	b.readingFromHead(t, fs)
 	b.readingFromLeft(fs)

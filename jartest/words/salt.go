@@ -46,6 +46,9 @@ type named struct {
 	stems
 }
 
+// symbolBefore finds the symbol of a metal right before the acid's part: "Al-sulfat", "Fe(III)-klorid".
+var symbolBefore = NewPattern(`\b(?:al|fe)(?: ?\(?i{2,3}\)?)?[- ](?:sulf|sulph|solfat|szulfat|siarcz|chlorid|klorid|chlorur|clorur)`)
+
 // noAcid are words that begin like an acid's part and are none.
 var noAcid = map[string]bool{"chlorine": true, "chlor": true, "chlore": true, "cloro": true, "klor": true, "chloro": true, "chlorination": true, "chlorophyll": true, "sulfur": true}
 
@@ -59,6 +62,10 @@ func Salt(folded string) string {
 	for _, t := range Tokens(folded) {
 		metal, acid = cmp.Or(metal, metalOf(t.Text)), cmp.Or(acid, acidOf(t.Text))
 		many = many || manyStems.in(t.Text)
+	}
+	if metal == "" {
+		metal = symbolBefore.FindString(folded)
+		metal = metal[:min(2, len(metal))]
 	}
 	half := halfStems.in(folded)
 	for _, n := range saltNames {

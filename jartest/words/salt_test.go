@@ -9,6 +9,8 @@ func TestSalt(t *testing.T) {
 		"Aluminiumchloride": "aluminium chloride", "Aluminiumpolychlorid": "PACl", "Polyaluminiumklorid": "PACl", "Policloruro de aluminio": "PACl", "ポリ塩化アルミニウム": "PACl", "폴리염화알루미늄": "PACl",
 		"Chlorek żelaza": "ferric chloride", "Clorură ferică": "ferric chloride", "Järnklorid": "ferric chloride", "Jernklorid": "ferric chloride", "塩化第二鉄": "ferric chloride", "Siarczan żelaza": "ferric sulfate",
 		"Síran železnatý": "ferrous sulfate", "sulfato ferroso": "ferrous sulfate",
+		"Al-sulfat (mg/l)": "alum", "Al sulfat": "alum", "Fe-klorid": "ferric chloride", "Fe(III)-sulfat": "ferric sulfate", "Fe(II)-sulfat": "ferrous sulfate",
+		"Al (mg/L), sulfate": "", "Total sulfate": "", "Al/sulfat": "",
 		"Clarifier chlorine": "", "Iron residual chlorine": "", "Aluminium dose": "", "sulfate": "", "environment sulfate": "", "Chlorophyll of algae": "", "Alum": "",
 	} {
 		if got := Salt(Fold(text)); got != want {
