@@ -84,6 +84,7 @@ func (c *Cleaning) stages() {
 	c.MakeUps = make([][]Batch, len(draws))
 	if c.Outcome == clarify.Held {
 		l.then(begin, "run the unit %s a day, spread over the day%s", quantity.To(c.Hold.PerDay.V, 3), l.pumps())
+		l.held(begin)
 	}
 	stops := l.pauses(begin)
 	if c.Outcome == clarify.Cleared {
@@ -110,6 +111,7 @@ func (c *Cleaning) stages() {
 		}
 		if goes {
 			l.then(c.Time, "from then on hold it at %s %s: run the unit %s a day, spread over the day%s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), quantity.To(h.PerDay.V, 3), l.pumps())
+			l.held(c.Time)
 		}
 		stops = append(stops, c.Time)
 	}
@@ -391,6 +393,38 @@ func (l cleanList) makeUps(i int, d draw) {
 		l.MakeUps[i] = append(l.MakeUps[i], b)
 		l.batch(in, f, b, name)
 		drawn, free = drawn+b.Volume, b.Moved
+	}
+}
+
+// held has the stock for each day of holding made up, with what is to spare; what was made up for the run does not count.
+func (l cleanList) held(t quantity.Time) {
+	for i, u := range l.Hold.Uses {
+		if i >= len(l.Feeds) || u.Stock <= 0 || l.Feeds[i].Stock.Neat() {
+			continue
+		}
+		f := Feed{FeedInput: l.Feeds[i]}
+		f.keeping()
+		most := u.Stock * (1 + spare) // in one batch
+		if f.Life > 0 {
+			most = min(most, u.Stock*(1+spare)*quantity.Volume(f.Life/24))
+		}
+		if f.Tank != nil {
+			m := making{tank: f.Tank.Holds()}
+			if f.Mix != nil {
+				m.mix = f.Mix.Holds()
+			}
+			most = min(most, m.most())
+		}
+		r, err := f.Stock.Recipe(u.Stock * (1 + spare))
+		if err != nil || most <= 0 {
+			continue // told where the day is planned
+		}
+		n := math.Ceil(float64(r.Final/most) - hair)
+		what := note.Say("for each day that it is held make up %s of %s (%s of product)", quantity.To(r.Final, 3), f.StockCalled(), quantity.To(r.Product, 3))
+		if n > 1 {
+			what = note.Say("%s in %d batches, each ready before the one before it has run out", what, int(n))
+		}
+		l.then(t, "%s, the first ready by now", what)
 	}
 }
 

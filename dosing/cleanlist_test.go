@@ -3,6 +3,7 @@ package dosing
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -44,6 +45,30 @@ func listOf(c Cleaning) string {
 		}
 	}
 	return strings.Join(out, "\n")
+}
+
+// TestHeldListMakesUpADay: 1.41667 NTU an hour in 60 m3 are 85 NTU x m3; at 0.85 x 20 NTU that is 5 m3/h, 10 h a day at
+// 12 m3/h: 24 L of stock, with a twentieth to spare 25.2 L, twice what the tank holds at most and each day anew.
+func TestHeldListMakesUpADay(t *testing.T) {
+	in := muddy()
+	in.Tank.Stop, in.Tank.Level, in.Tank.Rise = 20, 20, 85.0/60
+	const day = "for each day that it is held make up 25.2 L of alum stock (2.52 kg of product)"
+	for says, change := range map[string]func(*FeedInput){
+		day + " in 2 batches, each ready before the one before it has run out, the first ready by now": func(*FeedInput) {},
+		day + ", the first ready by now": func(f *FeedInput) { f.Tank = nil },
+		day + " in 4 batches, each ready before the one before it has run out, the first ready by now": func(f *FeedInput) { f.Life = quantity.Some[quantity.Time](6) },
+	} {
+		in := in
+		in.Feeds = slices.Clone(in.Feeds)
+		change(&in.Feeds[0])
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := strings.Count(listOf(c), says); n != 1 {
+			t.Errorf("%d times %q in\n%s", n, says, listOf(c))
+		}
+	}
 }
 
 // TestCleaningListByHand: with a twentieth to spare 2.52 L an hour and 41.10 L in all, so

@@ -121,7 +121,7 @@ func ShareOf(s site.Site) (quantity.Fraction, string) {
 // DisposalOf is what becomes of a site's float or sludge.
 func DisposalOf(s site.Site) day.Disposal {
 	share, _ := ShareOf(s)
-	return day.Disposal{DrySolids: share, Density: s.Solids.SG.V, Price: priceOf(s, site.PriceDisposal)}
+	return day.Disposal{DrySolids: share, Density: s.Solids.SG.V, Price: priceOf(s, site.PriceDisposal), Bin: s.Solids.Bin.OK}
 }
 
 // SkimmerOf gives the skimmer of a site; one without interval skims nothing.

@@ -225,7 +225,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 			Set("chemical", f.Chemical).Set("basis", f.Dose.Basis.String())
 		if f.Setting != nil {
 			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0), onScale(*f.Pump, f.Setting.Position.Setting).If(f.Setting.Reach == 0),
-				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.TwoKnobs())).Set("in_range", f.Setting.Reach == 0)
+				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.NamesStroke())).Set("in_range", f.Setting.Reach == 0)
 		}
 		feeds = append(feeds, x)
 	}

@@ -135,7 +135,7 @@ func anHour(key string, m quantity.MassRate) figure.Figure {
 // choiceData is where a pump has to stand: exactly, and as its knob can.
 func choiceData(c pump.Choice, p pump.Pump) *figure.Object {
 	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), onScale(p, c.Position.Setting),
-		knob("stroke", c.Position.Stroke, 3).If(p.Calibration.TwoKnobs()), rate("gives", c.Gives, 3), figure.Of("off", c.Error, "%", 2))
+		knob("stroke", c.Position.Stroke, 3).If(p.Calibration.NamesStroke()), rate("gives", c.Gives, 3), figure.Of("off", c.Error, "%", 2))
 }
 
 // turnWords is what a pump that is set by hand stands at in the course of the day, each with its hours; of more than a
@@ -259,7 +259,7 @@ func (p Plan) hourData(h dosing.HourRow) *figure.Object {
 		x := h.Feeds[k]
 		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full),
 			knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil && !x.OutOfReach), hourScale(f, x),
-			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.TwoKnobs() && x.Rate > 0 && !x.OutOfReach), litres("stock_used", x.Used, 3),
+			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.NamesStroke() && x.Rate > 0 && !x.OutOfReach), litres("stock_used", x.Used, 3),
 			litres("tank_level", x.Level, 3).In(figure.Tenth).If(x.HasLevel)).Set("chemical", f.Name))
 		if x.OutOfReach {
 			feeds[len(feeds)-1].Set("out_of_reach", true)

@@ -15,6 +15,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
+	"jarwright/jartest/sheet"
 	"jarwright/templates"
 )
 
@@ -110,7 +111,12 @@ func (f *compareFlags) takeSite(e *env) ([]string, error) {
 		return nil, err
 	}
 	f.facts.Site, f.facts.Log, f.facts.Today, f.facts.Month = &s, g.Log, e.today(), e.month()
-	f.bench.Counts = countsOf(s, nil)
+	counts := countsOf(s, nil)
+	f.bench.Counts = func(name string) sheet.SiteBasis {
+		own := counts(name)
+		own.Told = true
+		return own
+	}
 	return append([]string{name}, more...), nil
 }
 

@@ -64,6 +64,12 @@ type Disposal struct {
 	DrySolids quantity.Fraction // of the float or sludge itself, without water that a skimmer carries over
 	Density   quantity.Density  // of the float or sludge; zero counts as 1 kg/L
 	Price     quantity.Price
+	Bin       bool // a bin or tank is named that they go to, which somebody has to empty
+}
+
+// Lacks reports that solids of the account go to a bin and no price says what that costs; one of 0 says so.
+func (d Disposal) Lacks(a Account) bool {
+	return d.Bin && d.Price.Currency == "" && (a.Dry.Likely > 0 || a.Wet.Likely > 0)
 }
 
 // Volume gives the float or sludge that holds a dry mass; none where its dry solids are not known.

@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing/day"
 	"jarwright/dosing/formula"
+	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -301,12 +302,16 @@ func (b Budget) AtUsual() (goods, charges quantity.Money, differ bool) {
 	return goods, charges, paid > 0.005
 }
 
-// Lacks names the chemicals that are used and have no price, so that the total lacks them.
+// Lacks names what is used or paid for and has no price, so that the total lacks it: chemicals, and the disposal of
+// solids that go to a bin.
 func (b Budget) Lacks() (out []string) {
 	for _, a := range b.Accounts {
 		if a.Use > 0 && !a.Chemical.Prices.Priced() {
 			out = append(out, a.Chemical.Name)
 		}
+	}
+	if b.Plan.Disposal.Lacks(b.Account) {
+		out = append(out, site.PriceDisposal)
 	}
 	return out
 }

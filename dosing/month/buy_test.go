@@ -6,8 +6,10 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -79,6 +81,20 @@ func TestNoPriceNoPack(t *testing.T) {
 	p.Chemicals[0].Prices.Tiers = nil
 	if got := must(t, p).Lacks(); !slices.Equal(got, []string{p.Chemicals[0].Name}) {
 		t.Errorf("without a price lacks %v", got)
+	}
+	// 100 m3 at 20 mg/L, half of it caught: 1 kg dry a day that goes to a bin, unless a price says what that costs.
+	for price, lacks := range map[string][]string{`{chemical: blend, price: "2 EUR/kg"}`: {site.PriceDisposal},
+		`{chemical: blend, price: "2 EUR/kg"}, {chemical: disposal of solids, price: "25 EUR/m3"}`: nil,
+		`{chemical: blend, price: "2 EUR/kg"}, {chemical: disposal of solids, price: "0 EUR/m3"}`:  nil} {
+		if d := dayCost(t, price, "bin: pit"); !slices.Equal(d.Lacks, lacks) {
+			t.Errorf("%s with a bin: the day lacks %v", price, d.Lacks)
+		}
+	}
+	p = flat(10, 10, 10, eurPerKg(1))
+	p.Classes = []Class{{Name: "usual", Share: 1, Removed: solids.Range[quantity.Concentration]{Low: 10, Likely: 10, High: 10}}}
+	p.Disposal = day.Disposal{DrySolids: 0.02, Bin: true}
+	if got := must(t, p).Lacks(); !slices.Equal(got, []string{site.PriceDisposal}) {
+		t.Errorf("a month with a bin lacks %v", got)
 	}
 	for _, x := range []struct {
 		form  product.Form

@@ -17,7 +17,7 @@ type DayCost struct {
 	day.Account
 	// Orders are the usual orders whose charges the day bears in part.
 	Orders []Order
-	// Lacks names the chemicals that have no price, so that the total lacks them.
+	// Lacks names what has no price, so that the total lacks it: chemicals, and the disposal of solids that go to a bin.
 	Lacks []string
 	// Notes say what the cost leaves out; none where the site prices nothing at all.
 	Notes note.List
@@ -85,6 +85,9 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 		if u.Product > 0 && r.Chemicals[i].Price.Currency == "" {
 			out.Lacks = append(out.Lacks, u.Chemical)
 		}
+	}
+	if r.Disposal.Lacks(out.Account) {
+		out.Lacks = append(out.Lacks, site.PriceDisposal)
 	}
 	switch all := currencies(r); len(all) {
 	case 0:

@@ -13,17 +13,18 @@ import (
 
 // dayCost is what a day costs at a place of 10 m3/h and 10 h: 100 m3, with 1 kg of a
 // product of 1.25 kg/L in a stock of 100 g/L, and 2 kW drawn (invented).
-func dayCost(t *testing.T, prices string) DayCost {
+func dayCost(t *testing.T, prices string, solids ...string) DayCost {
 	t.Helper()
 	s, err := site.Read("site.yaml", strings.NewReader(fmt.Sprintf(`
 place: {name: mill, purpose: wastewater, water_passes: once through}
 flow: {average_flow: "10 m3/h", hours_a_day: "10 h", power_drawn: "2 kW"}
 water: {suspended_solids: "20 mg/L"}
-solids: {solids_caught: "50 %%", float_or_sludge_solids: "2 %%"}
+solids: {solids_caught: "50 %%", float_or_sludge_solids: "2 %%"%s}
 chemicals: [{name: blend, dose: "10 mg/L", basis: as product, density: "1.25 kg/L", stock: made}]
+tanks: [{name: pit, use: other, volume: "2 m3"}]
 stocks: [{name: made, product_in_stock: "100 g/L"}]
 prices: [%s]
-`, prices)))
+`, strings.Join(append([]string{""}, solids...), ", "), prices)))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,6 +12,10 @@ import (
 // lots is more packs than anybody buys.
 const lots = "1000000000"
 
+// lasting is how many days' use the opening stock is, the last day counted as a part of its use.
+const lasting = `rank(before, opening) - 1 + (opening - at(before, rank(before, opening))) /
+			if(rank(before, opening) > rows, mean, at(wanted, min(rows, rank(before, opening))))`
+
 // storeRules are the rules of a store with so many tiers of price. A workbook
 // prints the same rules as its formulas. All days are counted from the first of
 // the month as 0; dates count days from one fixed day. Masses are in kg; [Account.StoreIn]
@@ -93,9 +97,8 @@ func storeCells(tiers int) []formula.Rule {
 		{Name: "earliest", Text: "order_from - at(date, 1) + lead"},
 		{Name: "arrival", Text: `if(and(on_order > 0, known(arrives)),
 			if(and(arrives >= at(date, 1), arrives <= at(date, rows)), arrives - at(date, 1), -1), -1)`},
-		// The last day is counted as a part of its use.
-		{Name: "cover", Text: `if(mean = 0, 0, rank(before, opening) - 1 + (opening - at(before, rank(before, opening))) /
-			if(rank(before, opening) > rows, mean, at(wanted, min(rows, rank(before, opening)))))`},
+		// What is out of date no longer lasts.
+		{Name: "cover", Text: "if(mean = 0, 0, if(shelf = 0, " + lasting + ", min(" + lasting + ", max(0, shelf - newest_age))))"},
 		{Name: "short_from", Text: "pick(date, late, 1)"},
 		{Name: "lacking", Text: "total(short)"},
 		{Name: "wasted", Text: "total(expired, days)"},

@@ -21,6 +21,20 @@ func has(l note.List, code string) (note.Note, bool) {
 	return note.Note{}, false
 }
 
+// TestCoverEndsWithShelfLife: 90 kg at 3 kg a day last 30 days, of what keeps 12 days and has stood
+// for 2 only 10; 25 kg are used up before, after 8 days and a third.
+func TestCoverEndsWithShelfLife(t *testing.T) {
+	for _, x := range []struct {
+		opening    quantity.Mass
+		shelf, age int
+		want       float64
+	}{{90, 0, 0, 30}, {90, 12, 2, 10}, {90, 2, 2, 0}, {25, 12, 2, 25.0 / 3}, {3000, 400, 35, 365}} {
+		p := flat(12.5, 24, 10, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
+		p.Chemicals[0].Supply = Supply{Opening: x.opening, OpeningAge: x.age, ShelfDays: x.shelf, Pack: 25, LeadDays: 1, MinDays: 2}
+		near(t, "cover d", must(t, p).Accounts[0].Cover.In("d"), x.want)
+	}
+}
+
 // TestLeadTimeLongerThanCover: 25 kg at 3 kg a day last 8 days and a third; an
 // order of the 1st takes 12 days, so the store is short from the 9th.
 func TestLeadTimeLongerThanCover(t *testing.T) {

@@ -376,6 +376,10 @@ func (c Calibration) describe(p Position) note.Phrase {
 // TwoKnobs reports that the calibration is in stroke and speed.
 func (c Calibration) TwoKnobs() bool { return c.Shape == Surface || c.Shape == ByStroke }
 
+// NamesStroke reports that a setting says where the stroke stands: it is set with the speed, or all readings are of
+// one that is not the full stroke.
+func (c Calibration) NamesStroke() bool { return c.TwoKnobs() || c.HasStroke && c.Stroke < 100 }
+
 // Line gives intercept (mL/min) and slope (mL/min per %) of a straight line.
 func (c Calibration) Line() (intercept, slope quantity.FeedRate, ok bool) {
 	if c.Shape != Straight && c.Shape != Nominal || len(c.coef) != 2 {

@@ -25,7 +25,7 @@ func TestPut(t *testing.T) {
 	if err := s.Put("Chemicals", 1, "dose", "12.5", "mg/L", at); err != nil || len(s.Chemicals) != 2 || s.Chemicals[1].Dose.V != 12.5 || s.Chemicals[1].Dose.At != at {
 		t.Errorf("%v: %+v", err, s.Chemicals)
 	}
-	if err := s.Put("Chemicals", 0, "dose", "12.5", "", at); err == nil || err.Error() != `--dose: dose "12.5" has no unit: write it like "12.5 mg/L" (mg/L, g/L, ug/L, % w/v, lb/gal, lb/MG, lb/kgal, gpg, lb/imp gal, lb/acre-ft)` {
+	if err := s.Put("Chemicals", 0, "dose", "12.5", "", at); err == nil || err.Error() != `--dose: dose "12.5" has no unit: write it like "12.5 mg/L" (mg/L, g/L, ug/L, % w/v, lb/gal, oz/gal, lb/MG, lb/kgal, gpg, lb/imp gal, lb/acre-ft)` {
 		t.Errorf("a bare number: %v", err)
 	}
 	if err := s.Put("Stocks", 0, "life", "", "", at); err != nil || len(s.Stocks) != 0 {

@@ -7,9 +7,11 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// TestStrengthOfStock: 5 % w/v is 5 g in 100 mL, 50 g/L; by mass and bare it is asked about.
+// TestStrengthOfStock: 5 % w/v is 5 g in 100 mL, 50 g/L, and an ounce in a
+// gallon what SP 811 makes of either; by mass and bare it is asked about.
 func TestStrengthOfStock(t *testing.T) {
-	for text, want := range map[string]quantity.Concentration{"50 g/L": 50000, "5 % w/v": 50000, "0.5 % (w/v)": 5000, "12.5% m/v": 125000, "20 mg/mL": 20000} {
+	for text, want := range map[string]quantity.Concentration{"50 g/L": 50000, "5 % w/v": 50000, "0.5 % (w/v)": 5000, "12.5% m/v": 125000, "20 mg/mL": 20000,
+		"8 oz/gal": 8 * 28349.523125 / 3.785411784} {
 		if got, err := parseStrength(text); err != nil || got < want*(1-1e-12) || got > want*(1+1e-12) {
 			t.Errorf("%s is %v, want %v (%v)", text, got, want, err)
 		}

@@ -74,6 +74,7 @@ var concentrations = kind{what: "concentration", example: "12.5 mg/L", units: []
 	of(1e-3, "ug/L", "ppb", "mg/m3", "mcg/L"),
 	of(1e4, "% w/v", "%w/v", "% (w/v)", "g/100mL", "g/dL"),
 	of(kgPerPound*1e6/litresPerGallon, "lb/gal", "lb/US gal"),
+	of(kgPerPound*1e6/16/litresPerGallon, "oz/gal", "oz/US gal"),
 	of(kgPerPound/litresPerGallon, "lb/MG", "lb/Mgal"),
 	of(kgPerPound*1e3/litresPerGallon, "lb/kgal", "lb/1000 gal"),
 	of(mgPerGrain/litresPerGallon, "gpg", "gr/gal", "grains/gal", "grain/gal"),

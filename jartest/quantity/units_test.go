@@ -61,7 +61,7 @@ var measures = []struct {
 		{"g/t|g/tonne", 1, "of water at 1000 kg/m3"}, {"lb/acre-ft|lb/ac-ft|lb/acre ft|lb/acre-foot", 453592.37 / (43560 * 28.316846592), yard},
 		{"g/L|kg/m3|g/litre|g/liter|mg/mL|g/dm3", 1000, si}, {"ug/L|µg/L|μg/l|ppb|mg/m3|mcg/L", 0.001, si},
 		{"% w/v|%w/v|% (w/v)|g/100mL|g/dL", 10000, name}, // 1 g in 100 mL
-		{"lb/gal|lb/US gal", 1.198264e2 * 1000, sp811}, {"lb/MG|lb/Mgal", 1.198264e2 / 1000, sp811},
+		{"lb/gal|lb/US gal", 1.198264e2 * 1000, sp811}, {"oz/gal|oz/US gal", 7.489152 * 1000, sp811}, {"lb/MG|lb/Mgal", 1.198264e2 / 1000, sp811},
 		{"lb/kgal|lb/1000 gal", 1.198264e2, sp811}, {"gpg|gr/gal|grains/gal|grain/gal", 17.11806, sp811},
 		{"lb/imp gal", 9.977637e1 * 1000, sp811},
 	}},

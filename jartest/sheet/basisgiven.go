@@ -20,12 +20,22 @@ type ChemicalBasis struct {
 // SiteBasis is what a site, or who else it is from, says that doses of a chemical count. Where the
 // site takes its dose from the sheet, the sheet may not say another thing; else it is that of its own dose.
 // Lent is that of another chemical of the site: it holds for what the sheet calls by a name that the site does
-// not know, and not where it is none of that.
+// not know, and not where it is none of that. Told is one that nothing shows beside the doses of the sheet, so that
+// a note says whose it is.
 type SiteBasis struct {
 	quantity.Known[quantity.Basis]
 	From      string
 	FromSheet bool
 	Lent      bool
+	Told      bool
+}
+
+// where is the place that says it, in brackets; nothing where it has none.
+func (s SiteBasis) where() string {
+	if s.At == (note.Place{}) {
+		return ""
+	}
+	return " (" + s.At.String() + ")"
 }
 
 // ParseChemicalBasis reads "alum=as Al", or "as Al" of no chemical by name.
@@ -141,6 +151,10 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 		}
 		return stated
 	case !sure || stated == given:
+		if site.OK && site.Told && stated != given {
+			b.say(note.Info, "basis-of-site", f.Place, "the sheet does not say what the doses of %s count; %s is taken from %s%s", chemical, given, from, site.where()).
+				do(b, `if they count another thing, say it with --basis "%s=as product"`, chemical)
+		}
 		return given
 	case named:
 		b.say(note.Caution, "basis-overruled", f.Place, "the sheet says that the doses of %s count %s, and --basis says %s; --basis is taken", chemical, stated, given).
@@ -153,11 +167,7 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 		b.say(note.Info, "basis-kept", f.Place, "the sheet says that the doses of %s count %s, and so they do; --basis without a name fills in what no sheet says", chemical, stated).
 			do(b, `overrule the sheet with --basis "%s=%s"`, chemical, given)
 	case site.FromSheet:
-		where := ""
-		if site.At != (note.Place{}) {
-			where = " (" + site.At.String() + ")"
-		}
-		b.say(note.Error, "basis-contradicts", f.Place, "the sheet says that the doses of %s count %s, and %s says %s%s", chemical, stated, from, given, where).
+		b.say(note.Error, "basis-contradicts", f.Place, "the sheet says that the doses of %s count %s, and %s says %s%s", chemical, stated, from, given, site.where()).
 			do(b, "correct the one that is wrong; where %s says none, the sheet's counts", from)
 	}
 	return stated

@@ -100,6 +100,29 @@ func TestBasisOfAnother(t *testing.T) {
 	}
 }
 
+// TestBasisOfSiteIsTold: a sheet that says no basis takes the site's, which is told once where nothing else shows it.
+func TestBasisOfSiteIsTold(t *testing.T) {
+	const says = `the sheet does not say what the doses of alum count; as Al2O3 is taken from the site (site.yaml: B9)`
+	for _, c := range []struct {
+		head string
+		told bool
+		want int
+	}{{"Alum (mg/L)", true, 1}, {"Alum (mg/L)", false, 0}, {"Alum (mg/L as Al2O3)", true, 0}} {
+		r := mustRead(t, "b.csv", "Jar,"+c.head+",NTU\n1,0,50\n2,10,12\n3,20,5\n4,30,4\n", Options{Counts: func(string) SiteBasis {
+			return SiteBasis{Known: quantity.Known[quantity.Basis]{V: quantity.AsAl2O3, OK: true, At: note.Place{File: "site.yaml", Cell: "B9"}}, From: "the site", Told: c.told}
+		}})
+		n := 0
+		for _, x := range r.Notes {
+			if x.Code == "basis-of-site" && x.Message == says {
+				n++
+			}
+		}
+		if n != c.want || r.Series[0].Chemicals[0].Basis != quantity.AsAl2O3 {
+			t.Errorf("%+v: said %d times, counts %s: %v", c, n, r.Series[0].Chemicals[0].Basis, r.Notes)
+		}
+	}
+}
+
 // TestBasisInAColumn: a column that states the basis is a fact of the doses beside it.
 func TestBasisInAColumn(t *testing.T) {
 	sheet := func(head string, cells ...string) string {
