@@ -238,7 +238,12 @@ func (e *env) continueFrom(x *book.Bench, from string, targets []jartest.Target)
 	o := curve.StockOf(s)
 	x.Stock, x.JarVolume = cmp.Or(x.Stock, o.Stock), cmp.Or(x.JarVolume, o.JarVolume)
 	o.Jars, o.Stock, o.JarVolume = max(x.Jars, book.JarsLeast), x.Stock, x.JarVolume
-	for _, d := range r.Next(o).Doses {
+	n, again := nextOf(r, templates.FitBench(got.Single, got.Results, templates.FitWater(got.Single, got.Results))[at], o)
+	for _, a := range again {
+		e.say("%s: %s: %s", a.Level, a.Message, a.Remedy)
+		x.Asked = append(x.Asked, "In the last test "+a.Message+": "+a.Remedy+".")
+	}
+	for _, d := range n.Doses {
 		x.Doses = append(x.Doses, slices.Repeat([]quantity.Concentration{d.Dose}, d.Jars)...)
 	}
 	x.Mixing, x.Depth = lines(s.Protocol, x.Flotation), s.Protocol.Depth.V

@@ -5,7 +5,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing/bench"
 	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
 	"jarwright/templates"
 )
 
@@ -38,11 +40,8 @@ in smaller steps.`,
 				o := curve.StockOf(fit.Single[i])
 				o.Jars = jars
 				o.Stock, o.JarVolume = cmp.Or(o.Stock, f.bench.Stock), cmp.Or(o.JarVolume, f.bench.JarVolume)
-				o.Span = found[i].Again.Span()
-				n := x.Next(o)
-				if a := found[i].Again; a != nil && (x.Outcome == curve.Found || n.Looks(a.From.Dose)) {
-					n.Notes.Add(a.Note())
-				}
+				n, again := nextOf(x, found[i], o)
+				n.Notes.Add(again...)
 				r.Series = append(r.Series, n)
 			}
 			return e.emit(r, files...)
@@ -51,4 +50,14 @@ in smaller steps.`,
 	f.add(cmd)
 	cmd.Flags().IntVar(&jars, "jars", jars, "how many jars the next test has")
 	return cmd
+}
+
+// nextOf plans the jars after a series as every command plans them, and says what they need where the last ones clouded again.
+func nextOf(x curve.Result, f bench.Findings, o curve.NextOptions) (n curve.Next, again note.List) {
+	o.Span = f.Again.Span()
+	n = x.Next(o)
+	if a := f.Again; a != nil && (x.Outcome == curve.Found || n.Looks(a.From.Dose)) {
+		again.Add(a.Note())
+	}
+	return n, again
 }

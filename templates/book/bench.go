@@ -40,6 +40,8 @@ type Bench struct {
 	Beside bool
 	// Continued is true where the doses follow from an earlier test, HasControl where that had a jar without chemical.
 	Continued, HasControl bool
+	// Asked is what the last test showed that these jars need, in sentences.
+	Asked []string
 	// Depth is how far below the surface the jars are sampled.
 	Depth quantity.Length
 	// Done holds a finished test, for a sheet that is an example; nil for one to fill in.
@@ -373,13 +375,17 @@ func (x Bench) guide(b *Book) {
 	for i, step := range benchSteps {
 		s.Row(Cell{Kind: Label, Value: fmt.Sprint(i + 1), Center: true}, T(Wrap, "%s", step(x)))
 	}
-	if len(x.LikePlant) > 0 {
-		s.Skip(1)
-		s.Row(Cell{Kind: Section, Value: "Stir and sample", Span: 2})
-		for _, t := range x.LikePlant {
+	told := func(head string, sentences []string) {
+		if len(sentences) > 0 {
+			s.Skip(1)
+			s.Row(Cell{Kind: Section, Value: head, Span: 2})
+		}
+		for _, t := range sentences {
 			s.Row(Cell{Kind: Label, Value: "", Center: true}, T(Wrap, "%s", t))
 		}
 	}
+	told("What the last test asks of these jars", x.Asked)
+	told("Stir and sample", x.LikePlant)
 	s.Skip(1)
 	x.good(s)
 	r := s.Row(Cell{Kind: Section, Value: "Cautions", Span: 2})
