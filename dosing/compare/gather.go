@@ -310,6 +310,10 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		g.price(&p, c, prod, o)
 		return p
 	}
+	waste := g.facts.Site != nil && g.facts.Site.Place.Purpose.V == site.ForWastewater
+	for _, n := range product.DoseSlips(prod, d, waste) {
+		o.Notes.Add(n.At(o.Place))
+	}
 	feed := dosing.FeedInput{Name: c.Name, Dose: d, Stock: dosing.Stock{Product: prod}}
 	if row != nil {
 		if k, ok := g.facts.Site.Stock(row.Stock.V); row.Stock.OK && ok {
