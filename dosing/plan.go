@@ -297,6 +297,8 @@ func (p Plan) feed(k int) (Feed, error) {
 		if err := p.pumped(&f); err != nil {
 			return f, err
 		}
+	} else {
+		p.varies(&f)
 	}
 	f.Working = f.working(p)
 	return f, nil
@@ -417,8 +419,12 @@ const meterSwing, pumpSwing quantity.Fraction = 0.1, 0.2
 func (p Plan) varies(f *Feed) {
 	low, high, logged := p.Day.Swing()
 	within := func(swing quantity.Fraction) bool { return low*swing > 1 && high < swing }
-	if f.Follows || f.Pump == nil || within(1+meterSwing) {
+	if f.Follows || f.Dose.Concentration <= 0 || within(1+meterSwing) {
 		return
+	}
+	how, remedy := "the pump is set", "let the pump follow the flow meter"
+	if f.Pump == nil {
+		how, remedy = "feeding by hand is", "weigh out by the flow as it stands"
 	}
 	level := note.Caution
 	if within(1 + pumpSwing) {
@@ -431,9 +437,8 @@ func (p Plan) varies(f *Feed) {
 	at := func(share quantity.Fraction) quantity.Dose {
 		return quantity.Dose{Concentration: quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(share), 3)), Basis: f.Dose.Basis}
 	}
-	f.Notes.Add(note.New(level, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
-		at(high).Concentration, at(low)).At(p.FlowAt).
-		Do("give the flow by hour, or let the pump follow the flow meter"))
+	f.Notes.Add(note.New(level, "flow-swings", "%s: %s for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, how, goes,
+		at(high).Concentration, at(low)).At(p.FlowAt).Do("give the flow by hour, or %s", remedy))
 }
 
 // set finds the pump's settings and says what to change where it cannot follow.

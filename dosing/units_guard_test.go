@@ -308,7 +308,11 @@ func TestFlowThatSwings(t *testing.T) {
 		if len(f.Notes) > 1 || (len(f.Notes) == 1) != (x.says != "") || x.says != "" && !strings.Contains(f.Notes[0].Message, x.says) {
 			t.Errorf("%v to %v: %v", x.least, x.peak, f.Notes)
 		}
-		f.Notes, f.Follows = nil, true
+		f.Notes, f.Pump = nil, nil
+		if p.varies(&f); x.says != "" && (len(f.Notes) != 1 || !strings.HasPrefix(f.Notes[0].Message, "alum: feeding by hand is for the flow of the hour, but "+x.says)) {
+			t.Errorf("by hand, %v to %v: %v", x.least, x.peak, f.Notes)
+		}
+		f.Notes, f.Pump, f.Follows = nil, nameplate(20), true
 		if p.varies(&f); len(f.Notes) != 0 {
 			t.Errorf("a pump that follows: %v", f.Notes)
 		}
