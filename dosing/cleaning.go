@@ -468,7 +468,8 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
 	in.Notes = append(in.Notes, notes...)
-	k.Phosphate = s.Water.Phosphate.V
+	met, _ := metBy(s.Water)
+	k.Phosphate = met.V
 	if err == nil {
 		errs = append(errs, in.dosed(s, feeds, &k)...)
 		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
@@ -482,7 +483,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) (errs note.List) {
 	for i, f := range feeds {
 		row := s.Chemicals[i]
-		rule, err := f.cleaning(row, k.Key, gaugesOf(s))
+		rule, err := f.cleaning(row, k.Key, s.Solids.Gauges())
 		at := row.ByTurbidity.At
 		var x clarify.Chemical
 		if err == nil {

@@ -7,15 +7,10 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// gaugesOf are the scales of a site's own gauges.
-func gaugesOf(s site.Site) gauge.Gauges {
-	return gauge.Gauges{Tube: s.Solids.Tube, Cone: s.Solids.Cone}
-}
-
 // gauged turns what a tank's readings say by a tube or a cone into those of a meter, with the scale by which that is done:
 // the turbidity of a tube, and the suspended solids of a cone whose pairs are given.
 func gauged(u site.Solids) (site.Solids, *gauge.Scale, note.List) {
-	g := gauge.Gauges{Tube: u.Tube, Cone: u.Cone}
+	g := u.Gauges()
 	var scale *gauge.Scale
 	var errs note.List
 	turn := func(r *quantity.Known[site.Reading], ends bool) {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -211,5 +212,27 @@ func TestPhosphorusOnTheTotalAlone(t *testing.T) {
 	within(t, "left by the jars", float64(x.Discharged()), 1.2, 1e-9)
 	if x := planOf(t, siteOf(t, effluent), Given{Catalogue: products}).Phosphorus(siteOf(t, effluent)); x.OnTotal {
 		t.Error("the total is taken beside the soluble")
+	}
+}
+
+// TestCleanUpMeetsThePhosphorusOfTheDay: where total phosphorus is given alone it stands for the soluble in a clean-up as in a day.
+func TestCleanUpMeetsThePhosphorusOfTheDay(t *testing.T) {
+	const text = "place:\n  name: pond works\n  purpose: animals\n  water_passes: batch\n  example_values: no\nwater: {temperature: 16 C, ph: 7.6, alkalinity: 120 mg/L CaCO3, turbidity: 60 NTU, KEY: 2 mg/L}\n" +
+		"flow: {average_flow: 3.6 m3/h}\nchemicals:\n  - {name: alum, product: alum-dry, dose: 25 mg/L, basis: as product}\ntanks:\n  - {name: tank, use: animals, volume: 20 m3}\n" +
+		"solids: {unit: settler, solids_caught: 90 %, tank_to_clean_up: tank, tank_turbidity: 90 NTU, clear_enough_at: 5 NTU}\n"
+	var dry []float64
+	for _, key := range []string{"phosphate", "total_phosphorus", "doc"} {
+		in, err := CleaningFromSite(siteOf(t, strings.Replace(text, "KEY", key, 1)), Given{Catalogue: products}, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		dry = append(dry, float64(c.Waste.Dry.Likely))
+	}
+	if dry[0] != dry[1] || dry[0] == dry[2] {
+		t.Errorf("dry solids with soluble phosphorus, the total alone, and none: %v kg", dry)
 	}
 }

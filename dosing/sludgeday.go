@@ -106,7 +106,7 @@ func (x *SludgeDay) returned(p Plan, s site.Site, catalogue product.Catalogue) {
 // polymerOf is the product of a row of Chemicals, or one of the catalogue.
 func polymerOf(s site.Site, name string, catalogue product.Catalogue) (product.Product, error) {
 	for _, c := range s.Chemicals {
-		if c.Name.V == name {
+		if SameName(c.Name.V, name) {
 			p, _, err := ProductOf(c, quantity.AsProduct, catalogue)
 			return p, err
 		}

@@ -60,6 +60,10 @@ func TestSludgeSpeaks(t *testing.T) {
 		"filtrate to the drain":  {func(s *site.Site) { s.Sludge.Returns = quantity.Some(false) }, ""},
 		"little polymer":         {func(s *site.Site) { s.Sludge.Dose = quantity.Some(site.SludgeDose{InSludge: 0.5}) }, ""},
 		"a polymer nobody knows": {func(s *site.Site) { s.Sludge.Polymer = quantity.Some("blue stuff") }, "sludge-polymer-unknown"},
+		"a row in other letters": {func(s *site.Site) {
+			s.Chemicals = append(s.Chemicals, site.Chemical{Name: quantity.Some("Cake polymer"), Product: quantity.Some("cpam-dry"), Dose: quantity.Some(quantity.Concentration(0)), Basis: quantity.Some(quantity.AsProduct)})
+			s.Sludge.Polymer = quantity.Some("cake POLYMER")
+		}, "sludge-polymer-returns"},
 		"salt": {func(s *site.Site) {
 			s.Water.Salinity, s.Sludge.Returns = quantity.Some(quantity.Salinity(20)), quantity.Some(false)
 		}, "sludge-saline"},

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -281,7 +282,7 @@ func (p *PondPlan) measure(row site.Pond) error {
 
 // dosed gives the site with the doses of a pond: those of its own, and those told for a pond, an area or a bucket.
 func (p PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, error) {
-	s.Chemicals, g.Bench = slices.Clone(s.Chemicals), cloned(g.Bench)
+	s.Chemicals, g.Bench = slices.Clone(s.Chemicals), maps.Clone(g.Bench)
 	var errs note.List
 	own := row.Dose.OK || row.Hand.OK
 	if own && !row.Chemical.OK && len(s.Chemicals) > 1 {
@@ -301,14 +302,6 @@ func (p PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, 
 		}
 	}
 	return s, g, errs.Err()
-}
-
-func cloned(m map[int]BenchDose) map[int]BenchDose {
-	out := map[int]BenchDose{}
-	for k, v := range m {
-		out[k] = v
-	}
-	return out
 }
 
 // byHand turns a dose that is told for a pond, an area or a bucket into one of its water.

@@ -123,7 +123,7 @@ func newWaterReads(b *flagSite, _ int, text string, at note.Place) {
 
 // gaugedAs is what a reading of a tank is turned into.
 func gaugedAs(s site.Site, k jartest.Key) jartest.Key {
-	if scale := (gauge.Gauges{Tube: s.Solids.Tube, Cone: s.Solids.Cone}).For(k); scale != nil {
+	if scale := s.Solids.Gauges().For(k); scale != nil {
 		return scale.Reads
 	}
 	return k

@@ -39,14 +39,7 @@ func TestOwnBenchSheetReadsBack(t *testing.T) {
 		changes[fmt.Sprintf("F%d", head+1+i)] = v
 		changes[fmt.Sprintf("H%d", head+1+i)] = 7.5 - 0.1*float64(i)
 	}
-	for at, v := range changes {
-		if err := f.SetCellValue("Bench", at, v); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if err := f.SaveAs(file); err != nil {
-		t.Fatal(err)
-	}
+	fillIn(t, f, changes, file)
 	var doc struct {
 		Series []benchRead
 		Notes  []struct{ Level, Code string }
@@ -117,14 +110,7 @@ chemicals:
 		for i, v := range []float64{55, 30, 12, 4.1, 3, 3.4} {
 			changes[fmt.Sprintf("F%d", head+1+i)] = v
 		}
-		for at, v := range changes {
-			if err := f.SetCellValue("Bench", at, v); err != nil {
-				t.Fatal(err)
-			}
-		}
-		if err := f.SaveAs(file); err != nil {
-			t.Fatal(err)
-		}
+		fillIn(t, f, changes, file)
 		var doc struct {
 			Series []benchRead
 			Notes  []struct{ Level, Code, Message string }
@@ -148,5 +134,18 @@ chemicals:
 	by("new", "bench", "FILE", "--site", plant, "--chemical", "polymer", "--basis", "as product", "--doses", "0,0.1,0.2,0.3,0.4,0.5 mg/L")(t, file)
 	if at := lineOf(opened(t, contents(t, file))); at != "" {
 		t.Errorf("a test of polymer asks for it at %s", at)
+	}
+}
+
+// fillIn writes values into the jars' sheet of a workbook and saves it.
+func fillIn(t *testing.T, f *excelize.File, values map[string]any, file string) {
+	t.Helper()
+	for at, v := range values {
+		if err := f.SetCellValue("Bench", at, v); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := f.SaveAs(file); err != nil {
+		t.Fatal(err)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"io"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -62,8 +63,14 @@ func isNumber(s string) bool {
 	return ok
 }
 
-// number reads a number with a point or a decimal comma.
+// grouped is a number whose comma may part thousands or a fraction: "1,250", and not "0,125" or "1,25".
+var grouped = regexp.MustCompile(`^\s*[1-9]\d{0,2}(?:,\d{3})+(?:\D|$)`)
+
+// number reads a number with a point or a decimal comma; none where it can be either of two.
 func number(s string) (float64, bool) {
+	if grouped.MatchString(s) {
+		return 0, false
+	}
 	v, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(s), ",", ".", 1), 64)
 	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
 }
@@ -337,6 +344,8 @@ func (x *tableReader) dose(g *Group, r int, c column) {
 	n, num := x.value(v)
 	switch {
 	case v.Blank() || text == "-":
+	case v.Kind != grid.Numeric && grouped.MatchString(text):
+		x.fault(r, c.at, "dose-comma", "write it without the comma, or its fraction behind a point", "the comma in %q may part thousands or a fraction", text)
 	case isControl(text):
 		g.Control = true
 	case num && n == 0:

@@ -84,10 +84,26 @@ func TestReadRefuses(t *testing.T) {
 		"Dose (mg/L),Animals,Dead 24 h,Alive 24 h\n4,10,3,8\n":                  "D2: 3 dead of 10, and 8 living",
 		"Jar,Dose (mg/L),Turbidity\n1,4,10\n":                                   "holds no trial",
 		"Dose (%),Animals,Dead\n50,10,3\n":                                      "A2: ",
+		"Dose (mg/L);Animals;Dead\n1,250;10;3\n":                                `A2: the comma in "1,250" may part thousands or a fraction`,
+		"Dose;Animals;Dead\n1,250 mg/L;10;3\n":                                  `A2: the comma in "1,250 mg/L" may part thousands or a fraction`,
+		"Dose (mg/L);Animals;Dead\n4;1,000;3\n":                                 `B2: "1,000" is no number of animals`,
 	} {
 		if _, err := Read("t.csv", strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %q", text, err, want)
 		}
+	}
+}
+
+// TestDecimalComma: a comma that can only be that of a fraction is one.
+func TestDecimalComma(t *testing.T) {
+	for _, text := range []string{"0,125", "1,25", "0,1250", "12,5 mg/L"} {
+		if grouped.MatchString(text) {
+			t.Errorf("%q is asked about", text)
+		}
+	}
+	got, err := Read("t.csv", strings.NewReader("Dose (mg/L);Animals;Dead\n0,125;10;0\n1,25;10;3\n"))
+	if err != nil || got[0].Groups[0].Dose.V != 0.125 || got[0].Groups[1].Dose.V != 1.25 {
+		t.Errorf("%+v, %v", got, err)
 	}
 }
 

@@ -73,6 +73,9 @@ func ChartOfTube() Scale {
 // (NTU = (244.13/cm)^1.5106, Myre and Shaw 2006, second-hand).
 const power = -1.5106
 
+// ByFormula is the turbidity in NTU of a depth in cm by that formula alone, beyond the ends of the chart too; it compares readings and measures none.
+func ByFormula(cm float64) float64 { return math.Pow(244.13/cm, -power) }
+
 // log reports that the scale is straight between the logarithms of both, as that of a tube is.
 func (s Scale) log() bool { return s.Key == Tube }
 

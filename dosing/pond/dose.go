@@ -1,6 +1,7 @@
 package pond
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -43,10 +44,8 @@ func ParseDose(text string) (Dose, error) {
 	d.Mass, d.Liquid = mass.V, liquid.V
 	bucket := strings.Contains(to, "bucket")
 	to = strings.TrimSpace(strings.NewReplacer("buckets", "", "bucket", "", " of ", "").Replace(to))
-	for _, w := range wholes {
-		if to == w {
-			return d, nil
-		}
+	if slices.Contains(wholes, to) {
+		return d, nil
 	}
 	if bucket && to == "" {
 		return d, note.Fault("bucket-size", "%q does not say how much water the bucket holds", text).Do(`write it like "5 mL per 10 L bucket"`)

@@ -130,8 +130,13 @@ func (r Residue) Volumes() (quantity.Number, bool) {
 	return Volumes(r.Left, r.Limit.V)
 }
 
-// over is how many times its limit is left.
-func (r Residue) over() float64 { return float64(r.Left / r.Limit.V) }
+// over is how many times its limit is left; none of nothing, whatever its limit.
+func (r Residue) over() float64 {
+	if r.Left <= 0 {
+		return 0
+	}
+	return float64(r.Left / r.Limit.V)
+}
 
 // Answer is what brings the animals back.
 type Answer struct {

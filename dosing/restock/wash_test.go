@@ -114,6 +114,10 @@ func TestMake(t *testing.T) {
 	if len(a.Notes) != 2 || a.Notes[0].Code != "no-limit" || a.Notes[1].Code != "no-metal-limit" {
 		t.Errorf("notes %v", a.Notes)
 	}
+	// Nothing of a chemical that nobody knows, before one that is over its limit, does not stand in its way.
+	if a := Make(Answer{Residues: []Residue{{Chemical: "secret"}, {Chemical: "polymer", Left: 2, Limit: known(1)}}}); a.Governs != 1 || math.Abs(float64(a.Needs)-math.Ln2) > 1e-12 {
+		t.Errorf("behind nothing: %+v", a)
+	}
 	if Make(Answer{Residues: []Residue{{Left: 3}}}).Told() {
 		t.Error("told without a limit")
 	}

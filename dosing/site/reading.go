@@ -1,7 +1,6 @@
 package site
 
 import (
-	"math"
 	"strings"
 
 	"jarwright/dosing/gauge"
@@ -27,7 +26,7 @@ func (r Reading) size() float64 {
 	if r.Key != gauge.Tube || r.V <= 0 {
 		return r.V
 	}
-	return math.Pow(244.13/r.V, 1.5106) // Myre and Shaw 2006, second-hand
+	return gauge.ByFormula(r.V)
 }
 
 // parseRise reads how much a reading rises in an hour, "0.5 NTU/h"; per day is understood.
@@ -46,3 +45,6 @@ func parseRise(s string) (Reading, error) {
 	}
 	return r, err
 }
+
+// Gauges are the scales of the site's own tube and cone, as far as it has any.
+func (s Solids) Gauges() gauge.Gauges { return gauge.Gauges{Tube: s.Tube, Cone: s.Cone} }
