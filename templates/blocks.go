@@ -13,6 +13,7 @@ type BlockKind int
 
 const (
 	HeadBlock BlockKind = iota
+	AnswerBlock
 	ParaBlock
 	ItemBlock
 	PairsBlock
@@ -27,6 +28,7 @@ const (
 // all say the same in the same units.
 type Block struct {
 	Kind    BlockKind
+	Answer  Answer
 	Text    string // of a heading, paragraph or item
 	Mark    string // of an item
 	Facts   []Fact
@@ -37,6 +39,17 @@ type Block struct {
 	Picture draw.Drawing
 	// Beside marks a picture that stands beside the report's own.
 	Beside bool
+}
+
+// heads reports a block that begins a part of the report.
+func (b Block) heads() bool { return b.Kind == HeadBlock || b.Kind == AnswerBlock }
+
+// title is what a block that begins a part is called.
+func (b Block) title() string {
+	if b.Kind == AnswerBlock {
+		return b.Answer.heading()
+	}
+	return b.Text
 }
 
 // Blocks gives the pieces of a report. The picture of a report that has one and
@@ -56,7 +69,7 @@ func Blocks(r Report, o Options) []Block {
 		if b.Kind == PictureBlock && !b.Beside {
 			return out
 		}
-		if b.Kind == HeadBlock {
+		if b.heads() {
 			if heads++; heads == 2 {
 				at = i
 			}

@@ -229,15 +229,6 @@ func alkaliRow(name any, a *figure.Object) []any {
 	return row
 }
 
-// stoppedText says first of all that a plan is stopped, and by what.
-func stoppedText(t *Text, f caution.Findings) {
-	if f.Stopped {
-		t.Head("STOPPED: no pump settings are given")
-		t.Notes(f.Notes.Only(note.Stop))
-		t.Notes(uncounted(f))
-	}
-}
-
 // uncounted are the acceptances that do not count, which a plan that is stopped says beside its stops.
 func uncounted(f caution.Findings) note.List {
 	return slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return !f.Stopped || !caution.Uncounted(n) })

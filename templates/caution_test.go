@@ -67,7 +67,7 @@ func TestCautionsCanBeWritten(t *testing.T) {
 		var b bytes.Buffer
 		o := Options{Explain: rapid.Bool().Draw(t, "explain")}
 		text := NewText(&b, o)
-		stoppedText(text, f)
+		text.Answer(Plan{Findings: f}.answer(o, figure.New()))
 		acceptedText(text, f.Taken)
 		waterText(text, reviewData(figure.New(), f))
 		cautionText(text, f, o)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/bench"
@@ -136,8 +137,45 @@ func (r fitSeries) head() string {
 // plan is the planning dose where its basis need not be said again.
 func (r fitSeries) plan() figure.Figure { return r.d.Fig("planning_dose.value").NoBasis() }
 
+// reply is what the jars of a series say, in one number.
+func (r fitSeries) reply(o Options) Answer {
+	a := Answer{Title: "Lowest dose that works", Place: seriesName(r.Series, r.Place), When: civil(o.Date)}
+	n := Number{For: joined(" against ", either(r.Factor == "ph", "pH", upperFirst(factorText(r.Result))), r.Response.Info().Label), Words: "No dose", Under: outcomeWords(r.Outcome)}
+	switch {
+	case r.Factor == "ph":
+		a.Title, n.Words = "The best pH", "No best pH"
+		if r.Outcome == curve.Found {
+			n = Number{For: "Best pH against " + r.Response.Info().Label, Value: r.d.Fig("optimum_ph.value")}
+		}
+	case r.HasPlanning:
+		n = Number{For: o.Say("Planning dose of %s for %s", cmp.Or(r.Chemical.Name, "the chemical"), targetsPhrase(r.Targets)),
+			Value: r.d.Fig("planning_dose.value"),
+			Under: strings.TrimSpace(bracketed(either(r.Chemical.Basis == quantity.NotStated, "", r.Chemical.Basis.String()), r.Rule))}
+		a.Sure, a.Chances = r.tradeOff(o), r.chances(o)
+		a.Order = o.Say("Dose %s, look at the water, then test again.", r.plan())
+	case r.Outcome == curve.Found:
+		n.Under = "none: " + firstRemedy(o.style().Notes(r.Notes), "planning-beyond-range")
+	}
+	a.Numbers = []Number{n}
+	return a
+}
+
+// chances are the planning dose and smaller ones, with how often each meets the target.
+func (r fitSeries) chances(o Options) []Chance {
+	plan := r.plan()
+	out := []Chance{{plan, r.d.Fig("planning_dose.confidence")}}
+	for _, p := range [...]float64{0.75, 0.5} {
+		d, ok := r.Quantile(p)
+		c := Chance{workedOut(along("", false, float64(d)), plan.Digits), sure("", p)}
+		if ok && d < r.Planning.Concentration && !slices.ContainsFunc(out, func(b Chance) bool { return o.Show(b.Dose) == o.Show(c.Dose) }) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
 func (r fitSeries) text(t *Text, o Options) {
-	t.Head(r.head())
+	t.Answer(r.reply(o))
 	if r.Factor == "dose" {
 		r.answer(t)
 	} else {
@@ -157,14 +195,6 @@ func factorText(r curve.Result) string {
 
 func (r fitSeries) answer(t *Text) {
 	var l facts
-	switch {
-	case r.HasPlanning:
-		l.add("Planning dose", figure.Say("%s (%s)", r.d.Fig("planning_dose.value"), r.Rule))
-	case r.Outcome == curve.Found:
-		l.add("Planning dose", "none: "+firstRemedy(t.opt.style().Notes(r.Notes), "planning-beyond-range"))
-	default:
-		l.add("Answer", "no dose: "+outcomeWords(r.Outcome))
-	}
 	l.beside(r.d)
 	l.when(r.Outcome == curve.Found, "Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
 	l.when(r.d.Has("dose_window"), "Dose window", r.window())
@@ -174,10 +204,6 @@ func (r fitSeries) answer(t *Text) {
 	l.when(r.Overdose.Seen, either(r.Overdose.Sour.OK, "Too much acid", "Over-dose"), figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
 	l.when(r.Chemical.Basis == quantity.NotStated && r.HasPlanning, "Basis of the dose", "not stated in the sheet; plan will ask for it")
 	t.Facts(l)
-	if r.HasPlanning {
-		t.Blank()
-		t.Para(r.tradeOff(t.opt))
-	}
 }
 
 // beside adds what else was in the jars.
@@ -242,20 +268,12 @@ func (r fitSeries) passing() figure.Phrase {
 // tradeOff says how sure the planning dose is, of the curve and of one further jar,
 // and how sure a smaller dose would be.
 func (r fitSeries) tradeOff(o Options) string {
-	plan := r.plan()
-	s := o.Say("The curve meets the target at %s with %s confidence", plan, r.d.Fig("planning_dose.confidence"))
-	seen := map[string]bool{o.Show(plan): true}
-	for _, p := range [...]float64{0.75, 0.5} {
-		d, ok := r.Quantile(p)
-		at := o.Show(workedOut(along("", false, float64(d)), plan.Digits))
-		if !ok || d >= r.Planning.Concentration || seen[at] {
-			continue
-		}
-		seen[at] = true
-		s += ", " + o.Say("at %s with %s", at, sure("", p))
+	var s string
+	for i, c := range r.chances(o) {
+		s += o.Say(either(i == 0, "The curve meets the target at %s with %s confidence", ", at %s with %s"), c.Dose, c.Of)
 	}
 	if next := r.d.Fig("planning_dose.chance_next_jar"); next.Known() {
-		s += o.Say(". One further jar at %s passes with a chance of %s, because single jars scatter about the curve", plan, next)
+		s += o.Say(". One further jar at %s passes with a chance of %s, because single jars scatter about the curve", r.plan(), next)
 	}
 	return s + "."
 }
@@ -263,11 +281,9 @@ func (r fitSeries) tradeOff(o Options) string {
 func (r fitSeries) optimum(t *Text) {
 	var l facts
 	if r.Outcome == curve.Found {
-		l.add("Best pH", figure.Say("%s, 90 %% interval", interval(r.d.Sub("optimum_ph"))))
+		l.add("Interval", figure.Say("%s, 90 %% interval", interval(r.d.Sub("optimum_ph"))))
 		l.add("Fitted reading there", r.d.Fig("best.reading"))
 		l.when(r.d.Has("ph_window"), "Targets are met", r.windowPH())
-	} else {
-		l.add("Answer", "no best pH: "+outcomeWords(r.Outcome))
 	}
 	l.beside(r.d)
 	l.when(len(r.Targets) > 0, "Target", targetsPhrase(r.Targets))

@@ -268,7 +268,7 @@ func TestFitAgainstPH(t *testing.T) {
 		}
 	}
 	text := shownText(t, FitReport{Results: []curve.Result{r}}, Options{})
-	holds(t, text, "pH run: pH against turbidity", "Best pH 6.48 (6.30 to beyond the range), 90 % interval",
+	holds(t, text, "The best pH pH run", "Best pH against turbidity 6.48 Interval 6.48 (6.30 to beyond the range), 90 % interval",
 		"Fitted reading there 3.05 NTU", "Target turbidity <= 5.5 NTU", "jar pH turbidity (NTU) fitted remark a 6.5 4 14.5")
 	r.Window = curve.Window{Seen: true, Low: curve.Interval{Value: 5}, High: curve.Interval{Value: 7.24, Low: 7.07, High: 7.34, HasLow: true, HasHigh: true, Confidence: 0.9}}
 	if got, _ := json.Marshal(fitData(r).Get("ph_window")); string(got) != `{"low":5,"high":7.24,"confidence":0,"low_interval":{},"high_interval":{"low":7.07,"high":7.34},"unit":"pH"}` {
@@ -277,7 +277,7 @@ func TestFitAgainstPH(t *testing.T) {
 	holds(t, shownText(t, FitReport{Results: []curve.Result{r}}, Options{}), "Targets are met from pH 5.00 (the lowest tested) to 7.24 (7.07 to 7.34), 90 % intervals")
 	r.Outcome, r.Targets = curve.NoResponse, nil
 	text = shownText(t, FitReport{Results: []curve.Result{r}}, Options{})
-	holds(t, text, "Answer no best pH: no response to the dose")
+	holds(t, text, "No best pH no response to the dose")
 	if strings.Contains(text, "Target") || strings.Contains(text, "Planning") {
 		t.Errorf("nobody asked for it:\n%s", text)
 	}
@@ -309,7 +309,7 @@ var beckFit = sync.OnceValue(func() curve.Result {
 func TestFitText(t *testing.T) {
 	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}, Notes: note.List{note.New(note.Info, "x", "as read")}},
 		Options{Explain: true}),
-		"storm: alum against turbidity", "Planning dose 13.4 mg/L as alum 14-hydrate (on the safe side)",
+		"Lowest dose that works storm", "Planning dose of alum for turbidity <= 5.5 NTU and turbidity removal >= 90 % 13.4 mg/L as alum 14-hydrate (on the safe side)",
 		"Lowest effective dose 12.3 mg/L (11.1 to 14.0), 90 % interval",
 		"Lowest jar that passes jar 6, 30 mg/L, read 3 NTU", "Target turbidity <= 5.5 NTU and turbidity removal >= 90 %",
 		"Target that decides turbidity removal >= 90 %",
@@ -350,19 +350,19 @@ func TestFitAnswers(t *testing.T) {
 		{"no planning dose", func(r *curve.Result) {
 			r.HasPlanning = false
 			r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "beyond").Do("test %s", "78.0 mg/L"))
-		}, []string{"Planning dose none: test 78.0 mg/L"}},
-		{"no planning dose and no reason", func(r *curve.Result) { r.HasPlanning = false }, []string{"Planning dose none: see the notes"}},
-		{"no dose", func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.TooFewJars }, []string{"Answer no dose: too few jars"}},
+		}, []string{"No dose none: test 78.0 mg/L"}},
+		{"no planning dose and no reason", func(r *curve.Result) { r.HasPlanning = false }, []string{"No dose none: see the notes"}},
+		{"no dose", func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.TooFewJars }, []string{"Alum against turbidity No dose too few jars"}},
 		{"mean of jars", func(r *curve.Result) { r.PassingJars = 2 }, []string{"Lowest jar that passes 30 mg/L, mean of 2 jars 3 NTU"}},
 		{"a jar without a label", func(r *curve.Result) { r.LowestPassing.Label = "" }, []string{"Lowest jar that passes 30 mg/L, read 3 NTU"}},
 		{"a dose in grams", func(r *curve.Result) { r.LowestPassing.Dose = 6000 }, []string{"jar 6, 6000 mg/L, read 3 NTU"}},
 		{"basis unknown", func(r *curve.Result) { r.Chemical.Basis, r.Planning.Basis = quantity.NotStated, quantity.NotStated },
-			[]string{"Planning dose 13.4 mg/L (on the safe side)", "Basis of the dose not stated in the sheet; plan will ask for it"}},
+			[]string{" 13.4 mg/L (on the safe side)", "Basis of the dose not stated in the sheet; plan will ask for it"}},
 		{"beside another", func(r *curve.Result) {
 			r.Beside = []curve.Fixed{{Chemical: jartest.Chemical{Name: "polymer", Basis: quantity.AsProduct}, Dose: 0.25}}
 		}, []string{"Beside 0.25 mg/L as product of polymer"}},
-		{"nothing but a dose", func(r *curve.Result) { r.Chemical.Name = "" }, []string{"storm: dose against turbidity"}},
-		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"series: alum against turbidity"}},
+		{"nothing but a dose", func(r *curve.Result) { r.Chemical.Name = "" }, []string{"Planning dose of the chemical for turbidity"}},
+		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"Lowest dose that works series"}},
 		{"one target", func(r *curve.Result) { r.Targets, r.Binding = r.Targets[:1], 0 },
 			[]string{"target 5.5 NTU", "Target turbidity <= 5.5 NTU"}},
 	} {
@@ -479,7 +479,7 @@ func TestFitOfBoth(t *testing.T) {
 	if d := r.Drawing(Options{}); len(d.Panels) != 4 || d.Panels[2].Y.Label() != "Polymer (mg/L)" || d.Title != "Jar tests" {
 		t.Errorf("%d panels of %q", len(d.Panels), d.Title)
 	}
-	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "storm: alum against turbidity",
+	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "Lowest dose that works storm",
 		"grid: alum with polymer against turbidity")
 }
 

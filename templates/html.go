@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 
+	"jarwright/templates/figure"
 	"jarwright/templates/page"
 )
 
@@ -20,8 +21,12 @@ func WritePage(w io.Writer, r Report, o Options) error {
 	o.Explain = true // a page is kept and passed on, so it shows how its figures came about
 	p := page.Page{Title: "jarwright", Paper: o.Paper, Date: o.Date, Version: o.Version}
 	blocks := Blocks(r, o)
-	if len(blocks) > 0 && blocks[0].Kind == HeadBlock {
-		p.Title, blocks = blocks[0].Text, blocks[1:]
+	if len(blocks) > 0 && blocks[0].heads() {
+		p.Title = blocks[0].title()
+		if blocks[0].Kind == AnswerBlock {
+			p.Answer = pageAnswer(o, blocks[0].Answer)
+		}
+		blocks = blocks[1:]
 	}
 	lead, blocks := leading(ParaBlock, blocks) // the answer under the title
 	for _, b := range lead {
@@ -36,8 +41,8 @@ func WritePage(w io.Writer, r Report, o Options) error {
 			continue
 		}
 		blocks = blocks[1:]
-		if b.Kind == HeadBlock {
-			section = b.Text
+		if b.heads() {
+			section = b.title()
 		}
 		p.Parts = append(p.Parts, pageParts[b.Kind](o, b, section))
 		for _, n := range b.Notes.Sorted() {
@@ -57,17 +62,12 @@ func WritePage(w io.Writer, r Report, o Options) error {
 // pageParts makes what a page shows of a block; a table says again which section it is of.
 var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
 	HeadBlock:    func(_ Options, b Block, _ string) any { return page.Section(b.Text) },
+	AnswerBlock:  func(o Options, b Block, _ string) any { return pageAnswer(o, b.Answer) },
 	ParaBlock:    func(_ Options, b Block, _ string) any { return page.Para(b.Text) },
 	LinesBlock:   func(_ Options, b Block, _ string) any { return page.Lines(b.Lines) },
 	PictureBlock: func(_ Options, b Block, _ string) any { return page.Picture{Drawing: b.Picture} },
 	NotesBlock:   func(o Options, b Block, _ string) any { return page.Notes(o.Notes(b.Notes)) },
-	PairsBlock: func(o Options, b Block, _ string) any {
-		var pairs page.Pairs
-		for _, f := range b.Facts {
-			pairs = append(pairs, [2]string{f.Label, o.Show(f.Value)})
-		}
-		return pairs
-	},
+	PairsBlock:   func(o Options, b Block, _ string) any { return pagePairs(o, b.Facts) },
 	TableBlock: func(o Options, b Block, section string) any {
 		heads, rows := o.words(b.Cols, b.Cells)
 		t := page.Table{Caption: section, Quiet: true, Rows: rows}
@@ -76,6 +76,30 @@ var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
 		}
 		return t
 	},
+}
+
+func pagePairs(o Options, list []Fact) (pairs page.Pairs) {
+	for _, f := range list {
+		pairs = append(pairs, [2]string{f.Label, o.Show(f.Value)})
+	}
+	return pairs
+}
+
+// pageAnswer is an answer with its figures as the reader wants them.
+func pageAnswer(o Options, a Answer) *page.Answer {
+	p := &page.Answer{Title: a.Title, Place: a.Place, When: a.When, Sure: a.Sure, Order: a.Order, Detail: a.Detail, Stops: page.Notes(o.Notes(a.Stops))}
+	for _, n := range a.Numbers {
+		x := page.Number{For: n.For, Words: n.Words, Under: n.Under, Beside: pagePairs(o, n.Beside)}
+		if n.Words == "" {
+			x.Value, x.Unit = o.style().Number(n.Value), o.style().Unit(n.Value)
+		}
+		p.Numbers = append(p.Numbers, x)
+	}
+	for _, c := range a.Chances {
+		share, _ := figure.In(c.Of.Q, "%")
+		p.Chances = append(p.Chances, page.Chance{Dose: o.Show(c.Dose), Of: share / 100})
+	}
+	return p
 }
 
 // leading splits off the blocks of a kind that come first.

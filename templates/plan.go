@@ -48,14 +48,10 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, u dosing.Un
 // Text writes the page to work from first, then the figures behind it.
 func (p Plan) Text(t *Text, o Options) {
 	d := p.data()
-	t.Head(joined(", ", joined(": ", "Day plan", p.Site), civil(o.Date)))
+	t.Answer(p.answer(o, d))
 	p.waterLine(t, d.Sub("flow"))
-	stoppedText(t, p.Findings)
 	acceptedText(t, p.Findings.Taken)
 	t.noted("Look at this first", p.grave())
-	if len(p.Feeds) > 1 {
-		p.feedTable(t, d)
-	}
 	p.taskTable(t, d)
 	p.binText(t, d)
 	p.hourText(t, d)
@@ -85,47 +81,6 @@ func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
 	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
 	return slices.Concat(p.Unit.First, found, grave, p.solidsNotes(), p.phosphorusNotes().Only(note.Caution), p.sludgeNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
-}
-
-// feedTable writes one line a chemical: what a pump is to do.
-func (p Plan) feedTable(t *Text, d *figure.Object) {
-	pumped := slices.ContainsFunc(p.Feeds, func(f dosing.Feed) bool { return f.Pump != nil })
-	heads := []string{"Chemical", "Dose", "Pump", ">Set to", ">Feed", ">Stock/day", ">Tank lasts"}
-	if t.Head(either(pumped, "Pumps", "Fed by hand")); !pumped {
-		heads = slices.Delete(heads, 2, 3)
-	}
-	t.each(cols(heads...), d.Objects("feeds"), func(i int, x *figure.Object) []any {
-		f := p.Feeds[i]
-		row := []any{f.Name, x.Fig("dose").To(3), f.PumpName, "", "", "", ""}
-		switch {
-		case !x.Has("pump"):
-			row[3] = "by hand"
-		case !f.Setting.InRange:
-			row[3] = "out of range"
-		case f.Follows:
-			row[3] = "follows flow"
-		case x.Has("pump.settings"):
-			row[3] = x.Get("pump.settings")
-		case x.Has("pump.stroke"):
-			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
-		case x.Has("pump.on_scale"):
-			row[3] = standing(x.Fig("pump.knob").To(3), x.Fig("pump.on_scale"))
-		default: // by itself it is a number in a workbook
-			row[3] = x.Fig("pump.knob").To(3)
-		}
-		switch {
-		case f.Fed:
-			row[4], row[5], row[6] = x.Fig("stock_rate").To(3), x.Fig("stock_use").To(3), or(lasting(x), "")
-		case p.Findings.Stopped:
-			row[3] = "withheld"
-		default:
-			row[4] = x.Fig("product_rate").To(3)
-		}
-		if !pumped {
-			return slices.Delete(row, 2, 3)
-		}
-		return row
-	})
 }
 
 // lasting is how long a full tank lasts: hours of running, or days where it is many.

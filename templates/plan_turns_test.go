@@ -37,7 +37,7 @@ func TestNoAverageIsSet(t *testing.T) {
 	for _, c := range []struct {
 		name       string
 		flows      map[int]float64
-		table, set string // in the table of pumps, and the column of the CSV
+		table, set string // in the answer, and the column of the CSV
 	}{
 		{"two settings", split, "40 % 06:00-10:00, 20 % 16:00-20:00", ""},
 		{"five stretches", often, "by the list", ""},
@@ -45,7 +45,7 @@ func TestNoAverageIsSet(t *testing.T) {
 	} {
 		p := hourlyPlan(t, c.flows)
 		text := shownText(t, p, Options{})
-		table, _, _ := strings.Cut(text[strings.Index(text, "Pumps\n"):], "What to do when")
+		table, _, _ := strings.Cut(text, "Water to treat")
 		if flat := strings.Join(strings.Fields(table), " "); c.set == "" && strings.Contains(flat, "30 %") {
 			t.Errorf("%s: an average is set:\n%s", c.name, table)
 		}

@@ -28,8 +28,8 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 	o.Explain = true
 	blocks := Blocks(r, o)
 	title := "jarwright"
-	if i := slices.IndexFunc(blocks, func(b Block) bool { return b.Kind == HeadBlock }); i >= 0 {
-		title = blocks[i].Text
+	if i := slices.IndexFunc(blocks, Block.heads); i >= 0 {
+		title = blocks[i].title()
 	}
 	bk := book.New(book.Meta{Title: title, Paper: o.Paper, Date: o.Date, Version: o.Version})
 	work := &bookWriter{o: o, summary: bk.Sheet("Summary")}
@@ -71,8 +71,8 @@ func (x *bookWriter) charted(bk *book.Book) {
 func splitWorking(blocks []Block) (main, working []Block) {
 	in := false
 	for _, b := range blocks {
-		if b.Kind == HeadBlock {
-			in = strings.HasPrefix(b.Text, "Working")
+		if b.heads() {
+			in = strings.HasPrefix(b.title(), "Working")
 		}
 		if in {
 			working = append(working, b)
@@ -110,7 +110,7 @@ func (x *bookWriter) write(blocks []Block) {
 	x.row = 1
 	heads := 0
 	for _, b := range blocks {
-		if b.Kind == HeadBlock {
+		if b.heads() {
 			if heads++; heads == 2 {
 				x.charts()
 			}
@@ -141,6 +141,8 @@ func (x *bookWriter) block(b Block, heads int) {
 		}
 		s.Put(x.row, 1, book.T(book.Title, "%s", b.Text))
 		x.row++
+	case AnswerBlock:
+		x.answer(b.Answer, heads)
 	case ParaBlock:
 		x.words(book.Wrap, b.Text)
 	case ItemBlock:
@@ -164,6 +166,44 @@ func (x *bookWriter) block(b Block, heads int) {
 			s.Put(x.row, 1, book.T(book.Text, "%s", l))
 			x.row++
 		}
+	}
+}
+
+// answer writes an answer: its numbers large, each a cell of its own with the unit beside.
+func (x *bookWriter) answer(a Answer, heads int) {
+	s := x.summary
+	if heads > 1 {
+		x.row++
+	}
+	s.Put(x.row, 1, book.T(book.Title, "%s", a.heading()))
+	x.row++
+	if a.When != "" {
+		x.words(book.Muted, a.When)
+	}
+	for _, n := range a.Numbers {
+		x.words(book.Wrap, n.For)
+		if n.Words != "" || !n.Value.Known() {
+			s.Put(x.row, 1, book.T(book.Large, "%s", n.said(x.o)))
+		} else {
+			v, unit := n.Value.Q.Show(x.o.Units)
+			s.Put(x.row, 1, book.Cell{Kind: book.Large, Value: v, Format: format(n.Value.For(x.o.Units), v)})
+			s.Put(x.row, 2, book.T(book.Unit, "%s", unit))
+		}
+		x.row++
+		if n.Under != "" {
+			x.words(book.Wrap, n.Under)
+		}
+		for _, f := range n.Beside {
+			x.fact(f)
+		}
+	}
+	for _, line := range [...]string{a.Sure, strings.TrimSpace(a.Order + " " + a.Detail)} {
+		if line != "" {
+			x.words(book.Wrap, line)
+		}
+	}
+	if len(a.Stops) > 0 {
+		x.block(Block{Kind: NotesBlock, Notes: a.Stops}, heads)
 	}
 }
 

@@ -21,6 +21,8 @@ const (
 	Text Kind = iota
 	// Title is the name of the sheet, at its top.
 	Title
+	// Large is the number, or the words in its place, that answers the question.
+	Large
 	// Sub is a line under the title.
 	Sub
 	// Section heads a block.
@@ -208,6 +210,7 @@ type look struct {
 var looks = [...]look{
 	Text:    {},
 	Title:   {size: 16, bold: true, runsOver: true},
+	Large:   {size: 28, bold: true, runsOver: true},
 	Sub:     {color: draw.Muted, runsOver: true},
 	Section: {size: 12, bold: true, under: draw.Teal.Hex(), runsOver: true},
 	Head:    {bold: true, fill: draw.FillHead, border: draw.Rule, wraps: true},

@@ -20,13 +20,36 @@ import (
 // Page is a report. Parts come in the order given.
 type Page struct {
 	Title string
+	// Answer heads the page in place of the title, where there is one.
+	Answer *Answer
 	// Lead is the answer in a sentence or two, under the title.
 	Lead    []string
 	Paper   string    // "a4" (also when empty) or "letter"
 	Date    time.Time // zero for none
 	Version string
-	Parts   []any // Section, Para, List, Steps, Pairs, Table, Picture, Notes, Lines, Card
+	Parts   []any // *Answer, Section, Para, List, Steps, Pairs, Table, Picture, Notes, Lines, Card
 	Sources []string
+}
+
+// Answer is what the reader came for: the number large, what it is for, how sure
+// it is, and what to do.
+type Answer struct {
+	Title, Place, When, Sure, Order, Detail string
+	Numbers                                 []Number
+	Chances                                 []Chance
+	Stops                                   Notes
+}
+
+// Number is one large figure, or Words in its place.
+type Number struct {
+	For, Value, Unit, Words, Under string
+	Beside                         Pairs
+}
+
+// Chance is how often, of one time, a dose meets the target.
+type Chance struct {
+	Dose string
+	Of   float64
 }
 
 // Section heads the parts after it.
@@ -93,8 +116,16 @@ type view struct {
 	Table    Table
 	SVG      template.HTML
 	Notes    []noteView
+	Answer   answerView
 	Card     Card
 	Headless bool
+}
+
+// answerView is an answer with the name of its heading and its stops as they are shown.
+type answerView struct {
+	*Answer
+	ID    string
+	Stops []noteView
 }
 
 type noteView struct {
@@ -119,6 +150,7 @@ func (p Page) Write(w io.Writer) error {
 	data := struct {
 		Page
 		Views     []view
+		Head      answerView
 		Day       string
 		PaperSize template.CSS
 		HasCards  bool
@@ -128,6 +160,9 @@ func (p Page) Write(w io.Writer) error {
 	}
 	if !p.Date.IsZero() {
 		data.Day = p.Date.Format("2006-01-02")
+	}
+	if p.Answer != nil {
+		data.Head = answerView{p.Answer, "answer", noteViews(note.List(p.Answer.Stops))}
 	}
 	pictures := 0
 	for i, part := range p.Parts {
@@ -139,6 +174,7 @@ func (p Page) Write(w io.Writer) error {
 			return fmt.Errorf("a page cannot show a %T", part)
 		}
 		v.ID = fmt.Sprintf("part-%d", i+1)
+		v.Answer.ID = v.ID
 		data.HasCards = data.HasCards || v.Kind == "card"
 		data.Views = append(data.Views, v)
 	}
@@ -153,6 +189,8 @@ func (p Page) Write(w io.Writer) error {
 // viewOf is what the template shows of a part, without a kind where it can show nothing of it.
 func viewOf(part any, pictures int) view {
 	switch part := part.(type) {
+	case *Answer:
+		return view{Kind: "answer", Answer: answerView{Answer: part, Stops: noteViews(note.List(part.Stops))}}
 	case Section:
 		return view{Kind: "section", Text: plain.Line(string(part))}
 	case Para:

@@ -1,0 +1,59 @@
+package templates
+
+import (
+	"cmp"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/jartest/note"
+	"jarwright/templates/figure"
+)
+
+// answer is what is set today: a number for each chemical, or that none is given.
+func (p Plan) answer(o Options, d *figure.Object) Answer {
+	a := Answer{Title: "Day plan", Place: p.Site, When: civil(o.Date)}
+	if p.Findings.Stopped {
+		a.Stops = append(p.Findings.Notes.Only(note.Stop), uncounted(p.Findings)...)
+		a.Numbers = []Number{{For: "STOPPED: no pump settings are given", Words: "No setting"}}
+		a.Order = "Do not dose before what stops it is put right."
+		return a
+	}
+	var set []string
+	for i, x := range d.Objects("feeds") {
+		f, n := p.Feeds[i], p.settingNumber(o, p.Feeds[i], x)
+		a.Numbers = append(a.Numbers, n)
+		if f.Setting != nil && f.Setting.InRange && !f.Follows && !x.Has("pump.settings") {
+			set = append(set, strings.TrimSpace(cmp.Or(f.PumpName, "the pump")+" to "+n.said(o)+" "+n.Under))
+		}
+	}
+	if len(set) > 0 {
+		a.Order = o.Say("Set %s for %s of water.", strings.Join(set, ", "), d.Fig("flow.average"))
+	}
+	return a
+}
+
+// settingNumber is where a pump stands for a chemical, or what is given by hand.
+func (p Plan) settingNumber(o Options, f dosing.Feed, x *figure.Object) Number {
+	n := Number{For: joined(", ", upperFirst(either(f.Pump == nil, "by hand", cmp.Or(f.PumpName, "the pump"))), f.Name), Beside: []Fact{{"Dose", x.Fig("dose").To(3)}}}
+	beside := (*facts)(&n.Beside)
+	if f.Fed {
+		beside.add("Feed", x.Fig("stock_rate").To(3))
+		beside.add("Stock a day", x.Fig("stock_use").To(3))
+		beside.when(lasting(x).Known(), "Tank lasts", lasting(x))
+	}
+	switch {
+	case !x.Has("pump"):
+		n.Value = x.Fig(either(x.Has("stock_rate"), "stock_rate", "product_rate")).To(3)
+	case !f.Setting.InRange:
+		n.Words = "Out of range"
+	case f.Follows:
+		n.Words = "Follows the flow"
+	case x.Has("pump.settings"):
+		n.Words = o.Show(x.Get("pump.settings"))
+	case x.Has("pump.stroke"):
+		n.Value, n.Under = x.Fig("pump.knob").To(3), o.Say("at stroke %s", x.Fig("pump.stroke"))
+	default:
+		n.Value, n.Under = x.Fig("pump.knob").To(3), either(x.Has("pump.on_scale"), bracketed("", o.Show(x.Fig("pump.on_scale"))), "")
+	}
+	return n
+}
