@@ -47,8 +47,8 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	line := draw.Line{Name: "stock of " + a.Chemical.Name}
 	first, last := 1.0, float64(m.Plan.Calendar.Month.Days()+1)
 	p := draw.Panel{X: draw.Axis{Name: "Day of the month", Least: &first, Most: &last}, Y: draw.Axis{Name: upperFirst(a.Chemical.Name), Unit: unit, Zero: true}}
-	delivered := draw.Points{Name: "delivery", Shape: draw.Triangle, Tone: draw.Rust}
-	ordered := draw.Points{Name: "on order", Shape: draw.Triangle, Tone: draw.Teal}
+	delivered := draw.Points{Name: "delivery", Shape: draw.Triangle, Tone: draw.Limit}
+	ordered := draw.Points{Name: "on order", Shape: draw.Triangle, Tone: draw.Plain}
 	for i, s := range a.Stock[:m.Plan.Calendar.Month.Days()] {
 		day := float64(i + 1)
 		line.At = append(line.At, draw.XY{X: day, Y: in(float64(s.Start))}, draw.XY{X: day, Y: in(float64(s.Full))}, draw.XY{X: day + 1, Y: in(float64(s.End))})
@@ -65,7 +65,7 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 			p.Layers = append(p.Layers, points)
 		}
 	}
-	p.Layers = append(p.Layers, draw.Marker{Label: o.Say("always keep %s", mass("", a.Safety, 3)), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Grey})
+	p.Layers = append(p.Layers, draw.Marker{Label: o.Say("always keep %s", mass("", a.Safety, 3)), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Aside})
 	return p
 }
 

@@ -448,12 +448,12 @@ func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 	for _, m := range r.sample(200) {
 		line.At = append(line.At, draw.XY{X: float64(m.At), Y: m.Reading})
 	}
-	p.Layers = append(p.Layers, line, draw.Marker{Label: "clear at " + o.Show(r.read("", k.Stop)), At: k.Stop, Stroke: draw.Dashed, Tone: draw.Rust})
+	p.Layers = append(p.Layers, line, draw.Marker{Label: "clear at " + o.Show(r.read("", k.Stop)), At: k.Stop, Stroke: draw.Dashed, Tone: draw.Limit})
 	d.Panels = append(d.Panels, p)
 	if len(k.Chemicals) > 0 {
 		q := draw.Panel{X: p.X, Y: draw.Axis{Name: "Left in the water if none is caught", Unit: "mg/L", Zero: true}}
 		for n, c := range k.Chemicals {
-			l := draw.Line{Name: c.Name, Stroke: draw.Stroke((n + 1) % 3), Tone: draw.Tone((n + 1) % 5)}
+			l := draw.Line{Name: c.Name, Stroke: draw.Stroke((n + 1) % 3)}
 			of, _ := countedIn(c)
 			for _, m := range r.sample(200) {
 				l.At = append(l.At, draw.XY{X: float64(m.At), Y: float64(of * m.Residuals[n].Worst)})

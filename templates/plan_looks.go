@@ -33,7 +33,7 @@ func (p Plan) Drawing(o Options) draw.Drawing {
 		if !f.Fed {
 			continue
 		}
-		tone, stroke := draw.Tone(k%5), draw.Stroke(k%3)
+		tone, stroke := draw.Plain, draw.Stroke(k%3)
 		var steps, level []draw.XY
 		for i, h := range p.Hours {
 			x := clockOn(p, i)
