@@ -145,6 +145,8 @@ type Line struct {
 	At     []XY
 	// Begin and End are written at the ends of the line, such as the last value.
 	Begin, End string
+	// Filled tints what lies under it, such as the contents of a tank.
+	Filled bool
 }
 
 // Span is a range of y at an x.

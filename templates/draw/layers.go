@@ -57,9 +57,9 @@ func (p *plot) layer(l Layer) {
 	case Bars:
 		p.bars(l)
 	case Steps:
-		p.line(Line{Name: l.Name, Stroke: l.Stroke, Tone: l.Tone, At: l.Path(), Begin: l.Begin, End: l.End}, l.Filled)
+		p.line(Line{Name: l.Name, Stroke: l.Stroke, Tone: l.Tone, At: l.Path(), Begin: l.Begin, End: l.End, Filled: l.Filled})
 	case Line:
-		p.line(l, false)
+		p.line(l)
 	case Riser:
 		p.riser(l)
 	case Contours:
@@ -72,10 +72,10 @@ func (p *plot) layer(l Layer) {
 }
 
 // line draws a line, with its name beside it and words at its ends.
-func (p *plot) line(l Line, filled bool) {
+func (p *plot) line(l Line) {
 	var longest []XY
 	for _, r := range p.runs(l.At) {
-		if filled && len(r) > 1 {
+		if l.Filled && len(r) > 1 {
 			base := p.atY(0)
 			if math.IsNaN(base) || base > p.box.y1 {
 				base = p.box.y1
