@@ -3,6 +3,7 @@ module jarwright
 go 1.26.0
 
 require (
+	github.com/go-fonts/latin-modern v0.3.2
 	github.com/goccy/go-yaml v1.19.2
 	github.com/google/go-cmp v0.7.0
 	github.com/rogpeppe/go-internal v1.16.0

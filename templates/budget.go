@@ -203,6 +203,7 @@ func (o Options) chance(p quantity.Fraction) string {
 
 func costs(t *Text, m month.Budget, d *figure.Object) {
 	t.Head("Cost of what is used")
+	t.Plate(costDrawing(t.opt, m))
 	var rows [][]any
 	for i, l := range d.Objects("cost.lines") {
 		if m.Lines[i].Amount.Amount != 0 {

@@ -4,28 +4,81 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 
+	account "jarwright/dosing/day"
 	"jarwright/dosing/month"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 )
 
 // mostStores is how many stores a picture shows, those of the dearest chemicals.
 const mostStores = 3
 
-// Drawing implements [DrawReport]: the stock of the dearest chemicals day by day
+// Drawing implements [DrawReport]: the store of the dearest chemicals day by day
 // in the first month, with what must always be kept and the deliveries.
 func (b Budget) Drawing(o Options) draw.Drawing {
 	m := b.Months[0]
-	d := o.drawing(joined(", ", "Stock in "+m.Plan.Calendar.Month.Long(), b.Place), "")
+	named := m.Plan.Calendar.Month.Long()
+	d := o.drawing(joined(", ", "In store, "+named, b.Place), "")
+	d.Multiples = true
 	var words []string
 	for _, c := range dearest(m) {
-		d.Panels = append(d.Panels, stockPanel(o, m, m.Accounts[c]))
+		d.Panels = append(d.Panels, storePanel(o, m, m.Accounts[c]))
 		words = append(words, m.Accounts[c].Chemical.Name)
 	}
-	d.Description = fmt.Sprintf("Stock of %s through %s, with the stock that should always be kept and the deliveries.", listed(words), m.Plan.Calendar.Month.Long())
+	if order := b.nextOrder(); order != "" {
+		d.Title = order
+		d.Note = "In store, day by day, " + named
+	}
+	d.Description = fmt.Sprintf("Store of %s through %s, with what should always be kept and the deliveries.", listed(words), named)
 	return d
+}
+
+// nextOrder says what is to be ordered first in the month, "" where nothing is.
+func (b Budget) nextOrder() string {
+	m := b.Months[0]
+	var first month.Date
+	said := ""
+	for _, c := range dearest(m) {
+		for _, x := range m.Accounts[c].Deliveries {
+			if said == "" || x.OrderBy.DaysTo(first) > 0 {
+				first, said = x.OrderBy, fmt.Sprintf("Order %s by %s", m.Accounts[c].Chemical.Name, day(x.OrderBy))
+			}
+		}
+	}
+	return said
+}
+
+// costDrawing shows what the month's cost is made of, with its range.
+func costDrawing(o Options, m month.Budget) draw.Drawing {
+	if m.Total.Amount <= 0 {
+		return draw.Drawing{}
+	}
+	currency := m.Total.Currency
+	lines := sortedLines(m.Lines, func(a, b account.Line) int { return cmp.Compare(b.Amount.Amount, a.Amount.Amount) })
+	d := o.drawing(upperFirst(lines[0].Name)+" costs most", o.Say("What the cost of %s is made of, %s in all.", m.Plan.Calendar.Month.Long(), amount("", m.Total)))
+	d.Note = currency + " in " + m.Plan.Calendar.Month.Long()
+	s := draw.Stack{Total: o.style().Number(amount("", m.Total)), Remark: either(len(m.Lacks()) > 0, "incomplete", "in all")}
+	for _, l := range lines {
+		s.Parts = append(s.Parts, costPart(l.Name, l.Amount.Amount, o.style().Number(amount("", l.Amount))))
+	}
+	if r := m.Range.Cost; m.Range.Uncertain() && r.P90 > r.P10 {
+		bound := func(v float64) figure.Figure {
+			return unitless(amount("", quantity.Money{Amount: v, Currency: currency}))
+		}
+		s.Low, s.Mid, s.High = r.P10, r.P50, r.P90
+		s.Range = o.Say("eight months in ten: %s to %s", bound(r.P10), bound(r.P90))
+	}
+	d.Panels = []draw.Panel{{X: draw.Axis{Name: "Cost", Unit: currency, Zero: true}, Layers: []draw.Layer{s}}}
+	return d
+}
+
+// sortedLines are the lines of a cost that cost anything, in an order.
+func sortedLines(lines []account.Line, order func(a, b account.Line) int) []account.Line {
+	out := slices.DeleteFunc(slices.Clone(lines), func(l account.Line) bool { return l.Amount.Amount <= 0 })
+	slices.SortStableFunc(out, order)
+	return out
 }
 
 // dearest lists the chemicals that are used, by what they cost.
@@ -40,61 +93,35 @@ func dearest(m month.Budget) []int {
 	return out[:min(len(out), mostStores)]
 }
 
-// stockPanel is the stock of one chemical: up in the morning of a delivery, down with the day's use.
-func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
+// storePanel is the store of one chemical: up in the morning of a delivery, down with the day's use.
+func storePanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	_, unit := a.Stock[0].Full.Show(o.Units)
 	in := func(v float64) float64 { return quantity.Mass(v).In(unit) }
-	line := draw.Line{Name: "stock of " + a.Chemical.Name}
-	first, last := 1.0, float64(m.Plan.Calendar.Month.Days()+1)
-	p := draw.Panel{X: draw.Axis{Name: "Day of the month", Least: &first, Most: &last}, Y: draw.Axis{Name: upperFirst(a.Chemical.Name), Unit: unit, Zero: true}}
-	delivered := draw.Points{Name: "delivery", Shape: draw.Triangle, Tone: draw.Rust}
-	ordered := draw.Points{Name: "on order", Shape: draw.Triangle, Tone: draw.Teal}
-	for i, s := range a.Stock[:m.Plan.Calendar.Month.Days()] {
-		day := float64(i + 1)
-		line.At = append(line.At, draw.XY{X: day, Y: in(float64(s.Start))}, draw.XY{X: day, Y: in(float64(s.Full))}, draw.XY{X: day + 1, Y: in(float64(s.End))})
-		if s.OnOrder > 0 {
-			ordered.At = append(ordered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s on order", mass("", s.OnOrder, 3))})
-		}
+	kept := func(v quantity.Mass) string { return o.Show(mass("", v, 3)) }
+	days := a.Stock[:m.Plan.Calendar.Month.Days()]
+	first, last := 1.0, float64(len(days)+1)
+	p := draw.Panel{X: draw.Axis{Name: "day of the month", Least: &first, Most: &last, Ends: true}, Y: draw.Axis{Name: a.Chemical.Name, Unit: unit + " in store", Zero: true}}
+	line := draw.Line{End: kept(days[len(days)-1].End) + " at the end"}
+	var risers []draw.Layer
+	for i, s := range days {
+		at := float64(i + 1)
+		line.At = append(line.At, draw.XY{X: at, Y: in(float64(s.Start))}, draw.XY{X: at, Y: in(float64(s.Full))}, draw.XY{X: at + 1, Y: in(float64(s.End))})
+		said := ""
 		if s.Packs > 0 {
-			delivered.At = append(delivered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s x %s", s.Packs, a.Chemical.Supply.Said())})
+			said = o.Say("%s x %s arrive", s.Packs, a.Chemical.Supply.Said())
+		}
+		if s.OnOrder > 0 {
+			said = joined("; ", said, o.Say("%s arrive, ordered before", mass("", s.OnOrder, 3)))
+		}
+		if said != "" {
+			risers = append(risers, draw.Riser{Label: said, X: at, From: in(float64(s.Start)), To: in(float64(s.Full))})
 		}
 	}
 	p.Layers = append(p.Layers, line)
-	for _, points := range [...]draw.Points{ordered, delivered} {
-		if len(points.At) > 0 {
-			p.Layers = append(p.Layers, points)
-		}
+	p.Layers = append(p.Layers, risers...)
+	if a.Reorder > a.Safety {
+		p.Layers = append(p.Layers, draw.Marker{Label: "order again at " + kept(a.Reorder), At: in(float64(a.Reorder)), Stroke: draw.Dotted})
 	}
-	p.Layers = append(p.Layers, draw.Marker{Label: o.Say("always keep %s", mass("", a.Safety, 3)), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Grey})
+	p.Layers = append(p.Layers, draw.Marker{Label: "always keep " + kept(a.Safety), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Limit})
 	return p
-}
-
-// Drawing implements [DrawReport]: cost per 1000 m3 of each series with its range.
-func (c Compare) Drawing(o Options) draw.Drawing {
-	d := o.drawing("Cost per "+o.thousand()+", all in", o.Show(c.answer(o, c.data())))
-	p := draw.Panel{X: draw.Axis{Name: "Series"}, Y: draw.Axis{Name: "Cost per " + o.thousand(), Unit: c.Currency, Zero: true}}
-	bars := draw.Bars{Name: o.Say("at the planning dose, with the %s range of the dose by the bench", c.data().Fig("confidence")), Hatch: true, Width: 0.4}
-	for i, r := range c.placed() {
-		p.X.Labels = append(p.X.Labels, shorten(r.Name, 18))
-		in := func(m quantity.Money) float64 { v, _ := costPerWater("", m).Q.Show(o.Units); return v }
-		b := draw.Bar{XY: draw.XY{X: float64(i), Y: in(r.Total)}}
-		if r.HasRange && !r.Open {
-			b.Low, b.High = in(r.Low), in(r.High)
-		}
-		bars.At = append(bars.At, b)
-	}
-	if len(bars.At) == 0 {
-		return draw.Drawing{}
-	}
-	p.Layers = append(p.Layers, bars)
-	d.Panels = append(d.Panels, p)
-	return d
-}
-
-func shorten(s string, most int) string {
-	r := []rune(strings.TrimSpace(s))
-	if len(r) <= most {
-		return string(r)
-	}
-	return strings.TrimSpace(string(r[:most-1])) + "…"
 }

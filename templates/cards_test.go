@@ -75,18 +75,6 @@ func TestCardFlows(t *testing.T) {
 	}
 }
 
-func TestShorten(t *testing.T) {
-	for _, c := range []struct {
-		s    string
-		most int
-		want string
-	}{{"abcd", 4, "abcd"}, {" abcd ", 4, "abcd"}, {"abcde", 4, "abc…"}, {"ab cde", 4, "ab…"}, {"", 4, ""}} {
-		if got := shorten(c.s, c.most); got != c.want {
-			t.Errorf("%q in %d: %q, want %q", c.s, c.most, got, c.want)
-		}
-	}
-}
-
 // TestDearest: the three that cost most, dearest first, what is not used left out;
 // of equal ones the first named stands first.
 func TestDearest(t *testing.T) {

@@ -14,7 +14,6 @@ import (
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
-	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
 
@@ -436,31 +435,4 @@ func (r ClarifyReport) working(t *Text) {
 	}
 	l.when(k.SolidsPerUnit() > 0, "dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(k.SolidsPerUnit())))
 	t.Facts(l)
-}
-
-// Drawing implements [DrawReport]: reading and residuals over time.
-func (r ClarifyReport) Drawing(o Options) draw.Drawing {
-	k := r.Tank()
-	d := o.drawing("Cleaning up "+r.tank(), o.Show(r.headline(r.data())))
-	i := k.Key.Info()
-	p := draw.Panel{X: draw.Axis{Name: "Time since the start", Unit: "h", Zero: true}, Y: draw.Axis{Name: upperFirst(i.Label), Unit: i.Unit, Zero: true}}
-	line := draw.Line{Name: "tank's reading"}
-	for _, m := range r.sample(200) {
-		line.At = append(line.At, draw.XY{X: float64(m.At), Y: m.Reading})
-	}
-	p.Layers = append(p.Layers, line, draw.Marker{Label: "clear at " + o.Show(r.read("", k.Stop)), At: k.Stop, Stroke: draw.Dashed, Tone: draw.Rust})
-	d.Panels = append(d.Panels, p)
-	if len(k.Chemicals) > 0 {
-		q := draw.Panel{X: p.X, Y: draw.Axis{Name: "Left in the water if none is caught", Unit: "mg/L", Zero: true}}
-		for n, c := range k.Chemicals {
-			l := draw.Line{Name: c.Name, Stroke: draw.Stroke((n + 1) % 3), Tone: draw.Tone((n + 1) % 5)}
-			of, _ := countedIn(c)
-			for _, m := range r.sample(200) {
-				l.At = append(l.At, draw.XY{X: float64(m.At), Y: float64(of * m.Residuals[n].Worst)})
-			}
-			q.Layers = append(q.Layers, l)
-		}
-		d.Panels = append(d.Panels, q)
-	}
-	return d
 }

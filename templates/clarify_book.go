@@ -272,7 +272,7 @@ func (l *tankSheet) course() {
 	zero := 0.0
 	l.Chart(l.row+1, 1, 600, 280, book.Chart{Title: "Reading of the tank, estimated", Alt: "The reading falls with the running time",
 		XName: "Running time (h)", YName: "Reading (" + k.Unit() + ")",
-		XMin: &zero, YMin: &zero, XFormat: "0.0", YFormat: "0", Series: []book.Series{{Name: "estimate", X: x, Y: y, Tone: draw.Teal}}})
+		XMin: &zero, YMin: &zero, XFormat: "0.0", YFormat: "0", Series: []book.Series{{Name: "estimate", X: x, Y: y, Tone: draw.Plain}}})
 	l.row += 16
 	l.end(3, "CAUTION: an estimate, not a plan. Animals, alkalinity and residuals have not been checked for what is changed here; run the program again on the changed tank before using it.")
 }

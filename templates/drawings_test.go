@@ -12,7 +12,7 @@ import (
 // and the middle of all.
 func drawn(d draw.Drawing) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n%s\nfoot %q, decimal comma %t\n", d.Title, d.Description, d.Foot, d.DecimalComma)
+	fmt.Fprintf(&b, "%s\n%s\n%s\nfoot %q, decimal comma %t\n", d.Title, d.Note, d.Description, d.Foot, d.DecimalComma)
 	axis := func(a draw.Axis) string {
 		end := func(v *float64) string {
 			if v == nil {
@@ -38,7 +38,7 @@ func layer(l draw.Layer) string {
 			return strings.TrimSpace(fmt.Sprintf("%s censor %d spread %.6g %s", xy(p.XY), p.Censor, p.Spread, p.Label))
 		}, func(p draw.Point) draw.XY { return p.XY }))
 	case draw.Line:
-		return fmt.Sprintf("line %q stroke %d tone %d: %s", l.Name, l.Stroke, l.Tone, places(l.At, xy, same))
+		return fmt.Sprintf("line %q stroke %d tone %d filled %t, %q to %q: %s", l.Name, l.Stroke, l.Tone, l.Filled, l.Begin, l.End, places(l.At, xy, same))
 	case draw.Steps:
 		return fmt.Sprintf("steps %q stroke %d tone %d filled %t: %s", l.Name, l.Stroke, l.Tone, l.Filled, places(l.At, xy, same))
 	case draw.Band:
@@ -55,7 +55,7 @@ func layer(l draw.Layer) string {
 	case draw.Hatched:
 		return fmt.Sprintf("hatched %q tone %d limit %g at least %t: %s", l.Name, l.Tone, l.Limit, l.AtLeast, surfaceOf(l.Grid))
 	}
-	return fmt.Sprintf("%T", l)
+	return strings.TrimPrefix(fmt.Sprintf("%T %+v", l, l), "draw.")
 }
 
 func xy(p draw.XY) string { return fmt.Sprintf("(%.6g, %.6g)", p.X, p.Y) }

@@ -225,10 +225,10 @@ func (x *trySheet) chart(row int, dose, fit book.Range) int {
 			x.Put(at+i, tryLow, written(x.show(*level)))
 		}
 		c.Series = append(c.Series, book.Series{Name: "target", X: x.Block(at, tryDose, at+1, tryDose), Y: x.Block(at, tryLow, at+1, tryLow),
-			Tone: draw.Rust, Stroke: draw.Dashed})
+			Tone: draw.Limit, Stroke: draw.Dashed})
 	}
 	c.Series = append(append(c.Series, jars...), book.Series{Name: "dose tried", X: dose, Y: fit, Mark: book.Dots, Shape: draw.Diamond,
-		Tone: draw.Plum})
+		Tone: draw.Doubt})
 	x.Chart(row, 1, 560, 320, c)
 	return row + 18
 }

@@ -111,11 +111,11 @@ func (r fitSeries) panel(o Options) draw.Panel {
 	}
 	if r.HasPlanning {
 		p.Layers = append(p.Layers, draw.Marker{Label: "planning " + o.Show(r.plan()), Vertical: true, At: float64(r.Planning.Concentration),
-			Tone: draw.Plum})
+			Tone: draw.Doubt})
 	}
 	p.Layers = append(p.Layers, draw.Points{Name: "jar", At: used})
 	if len(left) > 0 {
-		p.Layers = append(p.Layers, draw.Points{Name: "jar left out or far off", Shape: draw.Cross, Tone: draw.Grey, At: left})
+		p.Layers = append(p.Layers, draw.Points{Name: "jar left out or far off", Shape: draw.Cross, Tone: draw.Aside, At: left})
 	}
 	return p
 }
@@ -123,7 +123,7 @@ func (r fitSeries) panel(o Options) draw.Panel {
 // targetMarker is the line of the target.
 func targetMarker(o Options, k jartest.Key, v float64) draw.Marker {
 	shown, _ := o.shown(k)
-	return draw.Marker{Label: "target " + o.Show(read("", k, v)), At: shown(v), Stroke: draw.Dashed, Tone: draw.Rust}
+	return draw.Marker{Label: "target " + o.Show(read("", k, v)), At: shown(v), Stroke: draw.Dashed, Tone: draw.Limit}
 }
 
 // targetLevel is the reading that the deciding target stands for, if it is one.

@@ -305,7 +305,7 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 		for _, s := range a.Settings {
 			if s.Reach == pump.Within && !a.Pump.Calibration.TwoKnobs() {
 				p.Layers = append(p.Layers, draw.Marker{Label: o.Say("%s: %s", s.For, knob("", s.Position.Setting, 3)), Vertical: true,
-					At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Rust})
+					At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Limit})
 				break
 			}
 		}

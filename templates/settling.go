@@ -131,7 +131,7 @@ func settlingDrawing(s *dosing.Settling, d *figure.Object, o Options) draw.Drawi
 	value, unit := o.shown(s.Key)
 	x := draw.Axis{Name: "Surface loading that a sample stands for", Unit: unitOf(quantity.Loading(1), o), Zero: true}
 	pan := draw.Panel{X: x, Y: readAxis(s.Key, unit)}
-	line, points := draw.Line{Tone: draw.Teal}, draw.Points{Tone: draw.Plum}
+	line, points := draw.Line{Tone: draw.Plain}, draw.Points{Tone: draw.Doubt}
 	for i, p := range s.Curve {
 		points.At = append(points.At, draw.Point{XY: draw.XY{X: p.Rate.In(x.Unit), Y: value(p.Reading)}})
 		const parts = 8 // the line is straight over the logarithm of the rate
@@ -150,7 +150,7 @@ func settlingDrawing(s *dosing.Settling, d *figure.Object, o Options) draw.Drawi
 	if d.Has("target") {
 		most, _ := d.Fig("target.value").Document()
 		pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("target %s", d.Fig("target.value")), At: value(most),
-			Stroke: draw.Dashed, Tone: draw.Rust})
+			Stroke: draw.Dashed, Tone: draw.Limit})
 	}
 	out.Panels = []draw.Panel{pan}
 	first, last := d.Objects("points")[0], d.Objects("points")[len(s.Curve)-1]

@@ -41,13 +41,13 @@ func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
 	fit := each(g.Fit, shown)
 	target, hasTarget := surfaceTarget(r.Result)
 	if levels := contourLevels(fit, shown(target), hasTarget); len(levels) > 0 {
-		p.Layers = append(p.Layers, draw.Contours{Name: r.Response.Info().Label, Unit: unit, Tone: draw.Grey,
+		p.Layers = append(p.Layers, draw.Contours{Name: r.Response.Info().Label, Unit: unit, Tone: draw.Aside,
 			Grid: draw.Grid{X: g.First, Y: g.Second, Z: fit}, Levels: levels})
 	}
-	p.Layers = append(p.Layers, draw.Hatched{Name: "not tested", Tone: draw.Grey, Grid: untested(r.Result, x0, x1, y0, y1), Limit: 0.5,
+	p.Layers = append(p.Layers, draw.Hatched{Name: "not tested", Tone: draw.Aside, Grid: untested(r.Result, x0, x1, y0, y1), Limit: 0.5,
 		AtLeast: true})
 	if hasTarget {
-		p.Layers = append(p.Layers, draw.Contours{Name: "target met", Unit: "% sure", Tone: draw.Rust,
+		p.Layers = append(p.Layers, draw.Contours{Name: "target met", Unit: "% sure", Tone: draw.Limit,
 			Grid: draw.Grid{X: g.First, Y: g.Second, Z: each(g.Confidence, func(v float64) float64 { return 100 * v })}, Levels: []float64{50, 90}})
 	}
 	var used, left []draw.Point
@@ -61,10 +61,10 @@ func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
 	}
 	p.Layers = append(p.Layers, draw.Points{Name: "jar", Shape: draw.Round, At: used})
 	if len(left) > 0 {
-		p.Layers = append(p.Layers, draw.Points{Name: "jar left out", Shape: draw.Cross, Tone: draw.Grey, At: left})
+		p.Layers = append(p.Layers, draw.Points{Name: "jar left out", Shape: draw.Cross, Tone: draw.Aside, At: left})
 	}
 	if r.HasPlanning {
-		p.Layers = append(p.Layers, draw.Points{Name: "planning pair", Shape: draw.Diamond, Tone: draw.Plum,
+		p.Layers = append(p.Layers, draw.Points{Name: "planning pair", Shape: draw.Diamond, Tone: draw.Doubt,
 			At: []draw.Point{{XY: surfaceXY(r.Result, r.Planning.Pair)}}})
 	}
 	return p, true
@@ -94,7 +94,7 @@ func (r surfaceSeries) slicePanel(o Options) (draw.Panel, bool) {
 		}
 		levels = few
 	}
-	tones := [...]draw.Tone{draw.Teal, draw.Plum, draw.Olive, draw.Grey}
+	tones := [...]draw.Tone{draw.Plain, draw.Doubt, draw.Mud, draw.Aside}
 	strokes := [...]draw.Stroke{draw.Solid, draw.Dashed, draw.Dotted, draw.Solid}
 	shapes := [...]draw.Shape{draw.Round, draw.Square, draw.Triangle, draw.Diamond}
 	for k, s := range levels {

@@ -235,9 +235,9 @@ func (r TrialReport) Drawing(o Options) draw.Drawing {
 	for _, a := range r.Trials {
 		x := a.Last()
 		pan := draw.Panel{X: draw.Axis{Name: "Dose" + either(a.Chemical != "", " of "+a.Chemical, ""), Unit: "mg/L", Log: true}, Y: draw.Axis{Name: "Died", Unit: "%", Zero: true, Least: ptr(0.0), Most: ptr(100.0)}}
-		points := draw.Points{Name: "counted", Tone: draw.Teal}
-		band := draw.Band{Name: "what may die, 90 %", Tone: draw.Teal}
-		line := draw.Line{Name: "less the control, smoothed", Stroke: draw.Dashed, Tone: draw.Plum}
+		points := draw.Points{Name: "counted", Tone: draw.Plain}
+		band := draw.Band{Name: "what may die, 90 %", Tone: draw.Plain}
+		line := draw.Line{Name: "less the control, smoothed", Stroke: draw.Dashed, Tone: draw.Doubt}
 		for _, s := range x.Stands {
 			if !s.Dose.OK {
 				continue
@@ -254,7 +254,7 @@ func (r TrialReport) Drawing(o Options) draw.Drawing {
 		}
 		pan.Layers = []draw.Layer{band, line, points}
 		if x.Outcome == bioassay.Found {
-			pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("half die at %s", mgL("", x.LC50, 3)), Vertical: true, At: x.LC50.In("mg/L"), Stroke: draw.Solid, Tone: draw.Rust})
+			pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("half die at %s", mgL("", x.LC50, 3)), Vertical: true, At: x.LC50.In("mg/L"), Stroke: draw.Solid, Tone: draw.Limit})
 		}
 		d.Panels = append(d.Panels, pan)
 		d.Description += o.Say("%s%s: deaths rise from %s at %s to %s at %s.", either(d.Description == "", "", " "), cmp.Or(a.Name, "The trial"),

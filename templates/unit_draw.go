@@ -21,8 +21,8 @@ func unitDrawing(u dosing.UnitDay, o Options) draw.Drawing {
 	lines := u.Unit.Lines(u.At[0].Flow, u.Solids)
 	for _, l := range lines[:min(len(lines), 3)] { // those that end it far above the peak tell nothing
 		pan := draw.Panel{X: x, Y: draw.Axis{Name: upperFirst(l.Name) + ", dashed: " + l.Limit, Zero: true}}
-		line, limit := draw.Line{Tone: draw.Teal}, draw.Line{Stroke: draw.Dashed, Tone: draw.Rust}
-		points := draw.Points{Tone: draw.Plum}
+		line, limit := draw.Line{Tone: draw.Plain}, draw.Line{Stroke: draw.Dashed, Tone: draw.Limit}
+		points := draw.Points{Tone: draw.Doubt}
 		at := func(q quantity.Flow) (is, bound draw.XY) {
 			i, b := l.At(u.Unit, u.Unit.At(q, u.Solids))
 			_, pan.Y.Unit = b.Show(o.Units)
@@ -87,8 +87,8 @@ func windowPanel(u dosing.UnitDay, x draw.Axis) draw.Panel {
 			high = low
 		}
 		y := float64(i)
-		pan.Layers = append(pan.Layers, draw.Line{Tone: draw.Teal, At: []draw.XY{{X: low.In(x.Unit), Y: y}, {X: high.In(x.Unit), Y: y}}},
-			draw.Points{Tone: draw.Teal, At: []draw.Point{{XY: draw.XY{X: low.In(x.Unit), Y: y}, Label: upperFirst(h.Name)}}})
+		pan.Layers = append(pan.Layers, draw.Line{Tone: draw.Plain, At: []draw.XY{{X: low.In(x.Unit), Y: y}, {X: high.In(x.Unit), Y: y}}},
+			draw.Points{Tone: draw.Plain, At: []draw.Point{{XY: draw.XY{X: low.In(x.Unit), Y: y}, Label: upperFirst(h.Name)}}})
 	}
 	names := [...]string{"least", "average", "peak"}
 	for i, s := range u.At {
@@ -96,7 +96,7 @@ func windowPanel(u dosing.UnitDay, x draw.Axis) draw.Panel {
 		if first == last {
 			label = "flow"
 		}
-		pan.Layers = append(pan.Layers, draw.Marker{Label: label, Vertical: true, At: s.Flow.In(x.Unit), Stroke: draw.Dashed, Tone: draw.Plum})
+		pan.Layers = append(pan.Layers, draw.Marker{Label: label, Vertical: true, At: s.Flow.In(x.Unit), Stroke: draw.Dashed, Tone: draw.Doubt})
 		if first == last {
 			break
 		}

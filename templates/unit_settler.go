@@ -151,7 +151,7 @@ func settlerDrawing(d *dosing.SettlerDay, o Options) draw.Drawing {
 	x := draw.Axis{Name: "Flow; the points are the least, average and peak of the day", Unit: unitOf(quantity.Flow(1), o), Zero: true}
 	pan := draw.Panel{X: x, Y: draw.Axis{Name: "Surface loading, dashed: at most", Unit: unitOf(quantity.Loading(1), o), Zero: true}}
 	at := func(s settler.State) draw.XY { return draw.XY{X: s.Flow.In(x.Unit), Y: s.Loading.V.In(pan.Y.Unit)} }
-	line, points := draw.Line{Tone: draw.Teal}, draw.Points{Tone: draw.Plum}
+	line, points := draw.Line{Tone: draw.Plain}, draw.Points{Tone: draw.Doubt}
 	for _, q := range [...]quantity.Flow{d.At[0].Flow / 2, d.At[len(d.At)-1].Flow * 1.25} {
 		line.At = append(line.At, at(d.Unit.At(q)))
 	}
@@ -161,12 +161,12 @@ func settlerDrawing(d *dosing.SettlerDay, o Options) draw.Drawing {
 	pan.Layers = append(pan.Layers, line, points)
 	for _, g := range d.Unit.Guides() {
 		if bound, is := g.Bound.(quantity.Loading); is {
-			pan.Layers = append(pan.Layers, draw.Marker{At: bound.In(pan.Y.Unit), Stroke: draw.Dashed, Tone: draw.Rust})
+			pan.Layers = append(pan.Layers, draw.Marker{At: bound.In(pan.Y.Unit), Stroke: draw.Dashed, Tone: draw.Limit})
 		}
 	}
 	if l, told := d.Limit(); told && l.Met && !l.Open {
 		pan.Layers = append(pan.Layers, draw.Marker{Label: "as the jars settled", At: l.Safe.In(pan.Y.Unit),
-			Stroke: draw.Dashed, Tone: draw.Teal})
+			Stroke: draw.Dashed, Tone: draw.Plain})
 	}
 	out.Panels = []draw.Panel{pan}
 	out.Description = o.Say("How the settler goes with the flow. Good for flows: %s.",

@@ -359,11 +359,11 @@ func sampleBook(t *testing.T, flow float64) []byte {
 	zero := 0.0
 	s.Chart(14, 1, 620, 330, book.Chart{Title: "Turbidity & dose <test>", Alt: "Turbidity falls with dose", XName: "Dose (mg/L)", YName: "Turbidity (NTU)", XMin: &zero, YMin: &zero, Series: []book.Series{
 		{Name: "fitted curve", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 4, 8, 4), Mark: book.Curve},
-		{Name: "jar", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 2, 8, 2), Mark: book.Dots, Tone: draw.Rust, Up: d.Block(2, 3, 8, 3)},
+		{Name: "jar", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 2, 8, 2), Mark: book.Dots, Tone: draw.Limit, Up: d.Block(2, 3, 8, 3)},
 	}})
 	d.Chart(2, 6, 460, 280, book.Chart{Kind: book.Stacked, Title: "Bars", Alt: "Bars", YName: "NTU", YFormat: "0", Series: []book.Series{
 		{Name: "jar", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 2, 8, 2)},
-		{Name: "fit", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 4, 8, 4), Tone: draw.Rust, Hatch: true},
+		{Name: "fit", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 4, 8, 4), Tone: draw.Limit, Hatch: true},
 	}})
 	d.Landscape()
 	d.OnePage()

@@ -15,6 +15,7 @@ import (
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
+	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
 
@@ -170,7 +171,7 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 			if form == "png" {
 				return d.Drawing(o).PNG(w)
 			}
-			_, err := w.Write(d.Drawing(o).SVG())
+			_, err := w.Write(d.Drawing(o).SVG(draw.Wide))
 			return err
 		}
 	}

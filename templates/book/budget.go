@@ -315,8 +315,8 @@ func (w *budgetBook) summaryCharts(lines Range) {
 		s.Chart(top, col, width, 240, Chart{Kind: Columns, Title: title, Alt: alt, YName: w.currency(), YMin: &zero, YFormat: "#,##0",
 			Series: []Series{of}})
 	}
-	chart(1, 490, "Where the money goes", "Cost of the month by item", Series{X: names, Y: amounts, Tone: draw.Teal})
-	chart(5, 350, "Cost range", "Planned cost beside the range at writing", Series{X: w.rangeNames, Y: w.rangeValues, Tone: draw.Rust,
+	chart(1, 490, "Where the money goes", "Cost of the month by item", Series{X: names, Y: amounts, Tone: draw.Plain})
+	chart(5, 350, "Cost range", "Planned cost beside the range at writing", Series{X: w.rangeNames, Y: w.rangeValues, Tone: draw.Limit,
 		Hatch: true})
 	main := w.dearest()
 	s.Chart(top+13, 1, 880, 250, w.stockChart(main, w.tables[main]))
@@ -353,8 +353,8 @@ func (w *budgetBook) stockChart(c int, t *ruled) Chart {
 	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as " +
 		"a line", XName: "day of the month", YName: w.u.mass, YMin: &zero, YFormat: "#,##0.##",
 		Series: []Series{
-			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Teal},
-			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Tone: draw.Rust, Over: true},
+			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Plain},
+			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Tone: draw.Limit, Over: true},
 		}}
 }
 

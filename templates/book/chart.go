@@ -159,7 +159,7 @@ func (c Chart) xml() string {
 	if named {
 		b += el("c:legend", val("legendPos", "b"), nameless, val("overlay", "0"), bodyText)
 	}
-	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.Paper),
+	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.White),
 		outline(9525, solid(draw.Rule))) +
 		`<c:txPr><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr/></a:pPr><a:endParaRPr lang="en-GB"/></a:p></c:txPr></c:chartSpace>`
 }
@@ -235,7 +235,7 @@ func (c Chart) columns() string {
 		}
 		fill := solid(s.Tone.Tint())
 		if s.Hatch {
-			fill = `<a:pattFill prst="wdUpDiag">` + el("a:fgClr", rgb(s.Tone.Hex())) + el("a:bgClr", rgb(draw.Paper)) + `</a:pattFill>`
+			fill = `<a:pattFill prst="wdUpDiag">` + el("a:fgClr", rgb(s.Tone.Hex())) + el("a:bgClr", rgb(draw.White)) + `</a:pattFill>`
 		}
 		edge := Series{Tone: s.Tone, Thin: true}
 		bars += el("c:ser", s.head(i), el("c:spPr", fill, edge.line()), val("invertIfNegative", "0"), s.errorBars(""), cells)
@@ -290,7 +290,7 @@ func (s Series) marker() string {
 	symbol := [...]string{"circle", "square", "triangle", "diamond", "x", "plus"}[s.Shape%6]
 	fill := solid(s.Tone.Hex())
 	if s.Hollow {
-		fill = solid(draw.Paper)
+		fill = solid(draw.White)
 	}
 	if s.Shape >= draw.Cross {
 		fill = `<a:noFill/>`

@@ -275,8 +275,8 @@ func plots() []draw.Drawing {
 	return []draw.Drawing{
 		{Title: "Fit", Description: "One of each", Panels: []draw.Panel{{X: draw.Axis{Name: "dose", Unit: "mg/L", Zero: true}, Y: draw.Axis{Name: "turbidity", Unit: "NTU", Log: true}, Layers: []draw.Layer{
 			draw.Band{Name: "band", At: []draw.Span{{X: 0, Low: 30, High: 50}, {X: 20, Low: 2, High: 5}}},
-			draw.Line{Name: "line", Tone: draw.Plum, Stroke: draw.Dotted, At: []draw.XY{{X: 0, Y: 40}, {X: 20, Y: 3}}},
-			draw.Marker{Label: "target", At: 5, Stroke: draw.Dashed, Tone: draw.Rust}, draw.Marker{Label: "dose", Vertical: true, At: 12},
+			draw.Line{Name: "line", Tone: draw.Doubt, Stroke: draw.Dotted, At: []draw.XY{{X: 0, Y: 40}, {X: 20, Y: 3}}},
+			draw.Marker{Label: "target", At: 5, Stroke: draw.Dashed, Tone: draw.Limit}, draw.Marker{Label: "dose", Vertical: true, At: 12},
 			draw.Points{Name: "jar", Shape: draw.Cross, At: []draw.Point{{XY: draw.XY{X: 0, Y: 42}, Spread: 2}, {XY: draw.XY{X: 10, Y: 12}}, {XY: draw.XY{X: 20, Y: 1}, Censor: draw.Under}, {XY: draw.XY{X: 5, Y: 60}, Censor: draw.Over}}},
 			draw.Line{Name: "empty"}, draw.Band{Name: "nothing"},
 		}}}},
@@ -287,7 +287,7 @@ func plots() []draw.Drawing {
 		}},
 		{Title: "Cost", Panels: []draw.Panel{{X: draw.Axis{Name: "chemical", Labels: []string{"alum", "ferric"}}, Y: draw.Axis{Name: "cost", Unit: "EUR"}, Layers: []draw.Layer{
 			draw.Bars{Name: "chemical", At: []draw.Bar{{XY: draw.XY{X: 0, Y: 20}}, {XY: draw.XY{X: 1, Y: 25}}, {XY: draw.XY{X: 7, Y: 1}}}},
-			draw.Bars{Name: "rest", Tone: draw.Rust, Hatch: true, At: []draw.Bar{{XY: draw.XY{X: 0, Y: 30}, Base: 20, Low: 25, High: 38}, {XY: draw.XY{X: 1, Y: 45}, Base: 25, Low: 40, High: 50}}},
+			draw.Bars{Name: "rest", Tone: draw.Limit, Hatch: true, At: []draw.Bar{{XY: draw.XY{X: 0, Y: 30}, Base: 20, Low: 25, High: 38}, {XY: draw.XY{X: 1, Y: 45}, Base: 25, Low: 40, High: 50}}},
 			draw.Marker{Label: "limit", At: 40, Stroke: draw.Dashed},
 		}}}},
 		{Title: "Side by side", Panels: []draw.Panel{{X: draw.Axis{Labels: []string{"a"}}, Layers: []draw.Layer{draw.Bars{Name: "b", At: []draw.Bar{{XY: draw.XY{X: 0, Y: 3}}}}}}}},

@@ -244,7 +244,7 @@ const (
 
 func textPixels(text string, l look) float64 {
 	// The measuring letters run some 4 % narrower than the workbook's; a little is added for safety.
-	return draw.TextWidth(text, l.size, l.bold) * pixelPoint * 1.07
+	return draw.CellWidth(text, l.size, l.bold) * pixelPoint * 1.07
 }
 
 // fitWidths widens columns to what stands in them.

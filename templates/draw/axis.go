@@ -1,8 +1,10 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -11,6 +13,7 @@ import (
 type scale struct {
 	axis   Axis
 	lo, hi float64
+	step   float64 // of the ticks of a linear scale
 	ticks  []tick
 }
 
@@ -90,7 +93,7 @@ func linearScale(a Axis, lo, hi float64, n int, comma bool) scale {
 	if p := step * math.Pow10(decimals); p != math.Round(p) && a.Step > 0 {
 		decimals++
 	}
-	s := scale{axis: a, lo: lo, hi: hi}
+	s := scale{axis: a, lo: lo, hi: hi, step: step}
 	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
 		v := i*step + 0 // no minus zero
 		text := number(v, decimals, comma)
@@ -99,7 +102,19 @@ func linearScale(a Axis, lo, hi float64, n int, comma bool) scale {
 		}
 		s.ticks = append(s.ticks, tick{v, text})
 	}
+	if a.Ends {
+		s.nameEnds(decimals, comma)
+	}
 	return s
+}
+
+// nameEnds gives both ends a number; a tick that stands too near to one goes.
+func (s *scale) nameEnds(decimals int, comma bool) {
+	for _, v := range [...]float64{s.lo, s.hi} {
+		near := func(t tick) bool { return math.Abs(t.at-v) < 0.04*(s.hi-s.lo) }
+		s.ticks = append(slices.DeleteFunc(s.ticks, near), tick{v, number(v, max(decimals, decimalsOf(v)), comma)})
+	}
+	slices.SortFunc(s.ticks, func(a, b tick) int { return cmp.Compare(a.at, b.at) })
 }
 
 func ends(a Axis, lo, hi float64) (float64, float64) {
@@ -239,6 +254,19 @@ func (p Panel) extent() (xs, ys []float64) {
 			} else {
 				ys = append(ys, l.At)
 			}
+		case Riser:
+			add(l.X, l.From, l.To)
+		case Interval:
+			add(l.Low)
+			add(l.High)
+		case Mark:
+			add(l.At)
+		case Jars:
+			for _, j := range l.At {
+				add(j.X)
+			}
+		case Stack:
+			xs = append(xs, 0, l.whole(), l.High)
 		case Contours:
 			xs, ys = append(xs, l.Grid.X...), append(ys, l.Grid.Y...)
 		case Hatched:

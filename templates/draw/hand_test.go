@@ -11,68 +11,78 @@ import (
 	"testing"
 )
 
-// TestPlacesOfAPlot works the places of a small plot out by hand. Paper is 760
-// wide, an edge 14; the label of y stands 13 + 9 above the plot, the words of the
-// vertical marker take a row of 16, and the plot begins 4 below: 14 + 6 + 22 + 16 + 4 = 62.
-// It is 320 high, so y of 0 lies at 382 and of 10 at 62.
+// TestPlacesOfAPlot works the places of a small plot out by hand. Paper is 1004 wide
+// and its small words 13 high, a line of them 16.9: the plot begins 10 below the one
+// that names y, is 320 high, and its board of 9 stands 7 + 9 lower, for the interval on it.
 func TestPlacesOfAPlot(t *testing.T) {
 	zero, ten := 0.0, 10.0
 	d := Drawing{Panels: []Panel{{X: Axis{Name: "x", Least: &zero, Most: &ten, Step: 5}, Y: Axis{Name: "y", Least: &zero, Most: &ten, Step: 5}, Layers: []Layer{
-		Line{Name: "l", At: []XY{{0, 0}, {10, 10}, {math.NaN(), 1}, {5, 20}}},
-		Marker{Label: "here", Vertical: true, At: 5}, Marker{Label: "limit", At: 2.5},
-		Points{Name: "p", Shape: Square, At: []Point{{XY: XY{5, 5}, Spread: 2.5}}},
-		Bars{Name: "b", Width: 2, At: []Bar{{XY: XY{2, 5}, Base: 2.5, Low: 4, High: 6}}},
+		Line{At: []XY{{0, 0}, {10, 10}, {math.NaN(), 1}, {5, 20}}},
+		Marker{Label: "limit", At: 2.5, Number: "2.5", Unsafe: Below},
+		Points{Shape: Square, At: []Point{{XY: XY{5, 5}, Spread: 2.5}}},
+		Bars{Width: 2, At: []Bar{{XY: XY{2, 5}, Base: 2.5, Low: 4, High: 6}}},
+		Interval{Low: 4, At: 5, High: 7}, Mark{At: 8, Number: "8", Label: "mg/L"},
 	}}}}
-	left, right := TextWidth("10", smallSize, false)+edge+8, pictureWidth-edge-8-TextWidth("limit", smallSize, false)
+	rules := TextWidth("2.5", 14, true) + 8 // the widest number, and a gap
+	left, right := rules+2*4.6+4, 1004-12-TextWidth("limit", 14, true)
+	const top, bottom = 13*1.3 + 10, 13*1.3 + 10 + 320
+	const board = bottom + 7 + 9
 	x := func(v float64) float64 { return left + v/10*(right-left) }
-	y := func(v float64) float64 { return 382 - v/10*320 }
-	want := map[string]bool{}
-	path := func(at ...XY) { want[path(at)] = true }
+	y := func(v float64) float64 { return bottom - v/10*320 }
+	want := map[string]string{}
+	line := func(what string, at ...XY) { want["stroke "+path(at)] = what }
+	fill := func(what string, b box) { want["area "+path(b.corners())] = what }
 	for _, v := range []float64{0, 5, 10} {
-		path(XY{left, y(v)}, XY{right, y(v)})
-		path(XY{x(v), 382}, XY{x(v), 387})
+		line("a hairline", XY{rules, y(v)}, XY{right, y(v)})
+		line("a tick", XY{x(v), board + 9}, XY{x(v), board + 9 + 5})
 	}
-	path(XY{left, 382}, XY{right, 62})                                          // the line
-	path(XY{x(5), 62}, XY{x(5), 382})                                           // the vertical marker
-	path(XY{left, y(2.5)}, XY{right, y(2.5)})                                   // the horizontal one
-	path(XY{x(5), y(2.5)}, XY{x(5), y(7.5)})                                    // the spread, and its ends
-	path(XY{x(5) - 4, y(2.5)}, XY{x(5) + 4, y(2.5)})                            //
-	path(XY{x(5) - 4, y(7.5)}, XY{x(5) + 4, y(7.5)})                            //
-	path(box{x(5) - 5, y(5) - 5, x(5) + 5, y(5) + 5}.corners()...)              // the point
-	path(append(box{x(1), y(2.5), x(3), y(5)}.corners(), XY{x(1), y(2.5)})...)  // the bar's edge
-	path(XY{x(2), y(4)}, XY{x(2), y(6)})                                        // its range
-	path(XY{x(2) - 5, y(4)}, XY{x(2) + 5, y(4)})                                //
-	path(XY{x(2) - 5, y(6)}, XY{x(2) + 5, y(6)})                                //
-	path(XY{left, 62}, XY{left, 382}, XY{right, 382})                           // the frame
-	path(XY{edge, 382 + 42 + 8 + 16 - 5}, XY{edge + 30, 382 + 42 + 8 + 16 - 5}) // the line's sample in the legend
-	said := map[string]XY{"y": {edge, 33}, "x": {(left + right) / 2, 418}, "limit": {right + 7, y(2.5) - 7.5 + 11.5}, "here": {x(5) - TextWidth("here", smallSize, false)/2, 55}}
-	s := d.layout()
-	for _, it := range s.items {
+	line("the line", XY{left, bottom}, XY{right, top})
+	line("the limit", XY{rules, y(2.5)}, XY{right, y(2.5)})
+	line("the spread", XY{x(5), y(2.5)}, XY{x(5), y(7.5)})
+	line("its lower end", XY{x(5) - 4, y(2.5)}, XY{x(5) + 4, y(2.5)})
+	line("its upper end", XY{x(5) - 4, y(7.5)}, XY{x(5) + 4, y(7.5)})
+	line("the point", box{x(5) - 4.6, y(5) - 4.6, x(5) + 4.6, y(5) + 4.6}.corners()...)
+	line("the bar's edge", append(box{x(1), y(2.5), x(3), y(5)}.corners(), XY{x(1), y(2.5)})...)
+	line("the bar's range", XY{x(2), y(4)}, XY{x(2), y(6)})
+	line("the board", box{left, board, right, board + 9}.corners()...)
+	fill("the first block", box{left, board, x(1), board + 9}) // a fifth of a step of 5
+	fill("the third block", box{x(2), board, x(3), board + 9})
+	fill("the interval", box{x(4), board - 7, x(7), board})
+	fill("its notch", box{x(5) - 1.6, board - 8, x(5) + 1.6, board})
+	line("its low end", XY{x(4), board - 11}, XY{x(4), board})
+	line("its high end", XY{x(7), board - 11}, XY{x(7), board})
+	fill("the mark", box{x(8) - 3.5, board - 20, x(8) + 3.5, board + 9 + 16})
+	said := map[string]XY{"y": {0, 13}, "limit": {right + 4.6 + 6, y(2.5) - 14*1.25/2 + 0.95*14}, "2.5": {rules - 8, y(2.5) + 0.33*14},
+		"10": {rules - 8, y(10) + 0.33*14}, "0": {rules - 8, y(0) + 0.33*14}, "8": {x(8) - 3.5, 0}}
+	hatches := 0
+	for _, it := range d.layout(Wide).items {
 		switch it := it.(type) {
+		case area:
+			delete(want, "area "+path(it.at))
 		case stroke:
-			delete(want, pathOf(it))
-		case words:
-			if at, ok := said[it.text]; ok {
-				if math.Abs(it.x-at.X) > 0.01 || math.Abs(it.y-at.Y) > 0.01 {
-					t.Errorf("%q stands at %.2f %.2f, want %v", it.text, it.x, it.y, at)
+			delete(want, "stroke "+path(it.at))
+			if it.color == redHatch {
+				hatches++
+				for _, p := range it.at {
+					if p.Y < y(2.5)-0.01 || p.Y > bottom+0.01 {
+						t.Errorf("hatching on the safe side, at %v", p)
+					}
 				}
+			}
+		case words:
+			at, ok := said[it.text]
+			if ok && (math.Abs(it.x-at.X) < 0.01 && (at.Y == 0 || math.Abs(it.y-at.Y) < 0.1)) {
 				delete(said, it.text)
 			}
 		}
 	}
-	for p := range want {
-		t.Errorf("nothing is drawn along %s", p)
+	for p, what := range want {
+		t.Errorf("%s is not drawn: %s", what, p)
 	}
-	if len(said) > 0 {
-		t.Errorf("not said: %v", said)
-	}
-	// The legend has one row below: 382 + 42 + 8 + 16 + 4, and the paper ends an edge below.
-	if s.height != math.Ceil(452+edge) {
-		t.Errorf("the paper is %g high", s.height)
+	if len(said) > 0 || hatches == 0 {
+		t.Errorf("not said where it should be: %v; %d strokes of hatching", said, hatches)
 	}
 }
-
-func pathOf(s stroke) string { return path(s.at) }
 
 func TestCuts(t *testing.T) {
 	b := box{0, 0, 10, 10}
@@ -161,7 +171,7 @@ func TestPixels(t *testing.T) {
 			t.Errorf("pixel %d, %d is %v, want %v", p.x, p.y, got, p.want)
 		}
 	}
-	if u := c.source("#zzzzzz"); u != image.Black {
+	if u := c.source("#zzzzzz"); u.C != (color.RGBA{A: 255}) {
 		t.Error("a colour that is none is not black")
 	}
 	// Words: where their ink begins and ends.
@@ -170,9 +180,9 @@ func TestPixels(t *testing.T) {
 		draw.Draw(c.img, c.img.Bounds(), image.NewUniform(color.RGBA{255, 0, 0, 255}), image.Point{}, draw.Src)
 		w.x, w.y, w.size, w.color, w.text = 50, 20, 12, "#000000", "HH"
 		c.words(w)
-		wide := TextWidth("HH", 12, false)
+		wide := advance("HH", 12, false)
 		from := map[string]float64{"start": 50, "middle": 50 - wide/2, "end": 50 - wide}[w.anchor]
-		ink, edge := inked(c.img, func(p color.RGBA) bool { return p == color.RGBA{0, 0, 0, 255} }), inked(c.img, func(p color.RGBA) bool { return p == color.RGBA{255, 255, 255, 255} })
+		ink, edge := inked(c.img, func(p color.RGBA) bool { return p.G < 100 && p.R < 160 }), inked(c.img, func(p color.RGBA) bool { return p == rgb(Paper) })
 		if lo, hi := float64(ink.Min.X)/2, float64(ink.Max.X)/2; lo < from || lo > from+2.5 || hi > from+wide || hi < from+wide-2.5 || ink.Max.Y != 40 {
 			t.Errorf("words at the %s stand from %g to %g on %d, want %g to %g on 40", w.anchor, lo, hi, ink.Max.Y, from, from+wide)
 		}
@@ -351,29 +361,5 @@ func TestWordsOfPlots(t *testing.T) {
 	}
 	if c := k.letter(); c != 'A' {
 		t.Errorf("the 27th letter is %c", c)
-	}
-}
-
-// TestSigns: the words of two near markers lean apart, of a third go a row higher,
-// and none leaves the paper.
-func TestSigns(t *testing.T) {
-	mark := func(at float64, label string) Layer { return Marker{Label: label, Vertical: true, At: at} }
-	same := func(v float64) float64 { return v }
-	wide := TextWidth("marker", smallSize, false)
-	one, rows := signs(Panel{Layers: []Layer{mark(300, "marker")}}, same)
-	if rows != 1 || one[0].begin != 300-wide/2 || one[0].row != 0 || one[0].x != 300 {
-		t.Errorf("%d rows, %+v", rows, one)
-	}
-	two, rows := signs(Panel{Layers: []Layer{mark(318, "marker"), mark(300, "marker")}}, same)
-	if rows != 1 || two[1].begin != 304-wide || two[0].begin != 314 {
-		t.Errorf("%d rows, %+v", rows, two)
-	}
-	three, rows := signs(Panel{Layers: []Layer{mark(300, "marker"), mark(310, "marker"), mark(318, "marker"), Line{}, mark(math.NaN(), "lost"), mark(2, "")}}, same)
-	if rows != 2 || len(three) != 3 || three[0].row != 0 || three[1].row != 1 || three[2].row != 0 {
-		t.Errorf("%d rows, %+v", rows, three)
-	}
-	ends, _ := signs(Panel{Layers: []Layer{mark(1, "marker"), mark(759, "marker")}}, same)
-	if ends[0].begin != edge || ends[1].begin != pictureWidth-edge-wide {
-		t.Errorf("%+v", ends)
 	}
 }

@@ -26,15 +26,15 @@ func marks() Drawing {
 	}
 	shapes[0].(Points).At[0].Label = "a jar"
 	several := Panel{X: Axis{Name: "Place", Least: &low, Most: &high}, Y: Axis{Name: "Height", Unit: "m", Least: &low, Most: &ten}, Layers: append(shapes,
-		Line{Name: "broken", Stroke: Dotted, Tone: Plum, At: []XY{{-5, -5}, {3, 3}, {4, math.NaN()}, {6, 6}, {20, 20}}},
+		Line{Name: "broken", Stroke: Dotted, Tone: Doubt, At: []XY{{-5, -5}, {3, 3}, {4, math.NaN()}, {6, 6}, {20, 20}}},
 		Line{Name: "dashed", Stroke: Dashed, At: []XY{{-1, 9}, {11, 1}}})}
 	flags := Panel{X: Axis{Name: "Hour", Clock: true, Step: 6, Least: &three}, Y: Axis{Name: "Feed", Zero: true}, Layers: []Layer{
-		Steps{Name: "open", Stroke: Dashed, Tone: Rust, At: []XY{{4, 5}, {10, -3}, {16, 8}, {28, 0}}}, Steps{Name: "one", At: []XY{{20, 2}}},
+		Steps{Name: "open", Stroke: Dashed, Tone: Limit, At: []XY{{4, 5}, {10, -3}, {16, 8}, {28, 0}}}, Steps{Name: "one", At: []XY{{20, 2}}},
 		Marker{Label: "first of many words", Vertical: true, At: 10}, Marker{Label: "second of many", Vertical: true, At: 10.5, Stroke: Dashed},
 		Marker{Label: "third of them all", Vertical: true, At: 11, Stroke: Dotted}, Marker{Label: "at the very end of the day", Vertical: true, At: 28},
 		Marker{Label: "a limit that nobody may ever pass, told in many words", At: 6}, Marker{Label: "beside it", At: 6.1}, Marker{Vertical: true, At: 7}}}
 	bars := Panel{X: Axis{Name: "Kind", Labels: []string{"one", "two", "three", "four"}}, Y: Axis{Name: "Change", Unit: "%"}, Layers: []Layer{
-		Bars{Name: "plain", At: []Bar{{XY: XY{0, 3}}, {XY: XY{1, -2}}, {XY: XY{2, 4}, Low: 3.5, High: 4.75}}}, Bars{Name: "hatched", Hatch: true, Tone: Olive, Width: 0.3, At: []Bar{{XY: XY{3, -1}, Base: 2}}}}}
+		Bars{Name: "plain", At: []Bar{{XY: XY{0, 3}}, {XY: XY{1, -2}}, {XY: XY{2, 4}, Low: 3.5, High: 4.75}}}, Bars{Name: "hatched", Hatch: true, Tone: Mud, Width: 0.3, At: []Bar{{XY: XY{3, -1}, Base: 2}}}}}
 	return Drawing{Title: "Marks", Description: "All marks.", DecimalComma: true, Foot: "a foot", Panels: []Panel{several, flags, bars}}
 }
 
@@ -84,7 +84,7 @@ func TestMarks(t *testing.T) {
 	files := map[string]string{}
 	for name, d := range map[string]Drawing{"marks": marks(), "saddles": saddles()} {
 		files[name+".txt"] = strings.Join(slices.Concat(d.Text(80, 16), d.Text(46, 9)), "\n") + "\n"
-		files[name+".svg"] = string(d.SVG())
+		files[name+".svg"] = string(d.SVG(Wide))
 		files[name+".ink"] = inkSquares(t, d)
 	}
 	files["dose.ink"] = inkSquares(t, doseResponse())

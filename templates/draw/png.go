@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"image"
 	"image/color"
 	"image/draw"
@@ -9,6 +10,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/math/fixed"
@@ -19,15 +21,15 @@ import (
 // shows it, so that it stays sharp on a phone and in print.
 func (d Drawing) PNG(w io.Writer) error {
 	const fine = 2
-	s := d.layout()
-	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, int(s.width*fine), int(s.height*fine))), scale: fine}
-	draw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, draw.Src)
+	s := d.layout(Wide)
+	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, int((s.width+2*edge)*fine), int((s.height+2*edge)*fine))), scale: fine, from: edge}
+	draw.Draw(c.img, c.img.Bounds(), c.source(Paper), image.Point{}, draw.Src)
 	for _, it := range s.items {
 		switch it := it.(type) {
 		case area:
 			c.paint([][]XY{it.at}, it.fill)
 		case stroke:
-			if it.fill != "" {
+			if it.fill != "" && it.fill != "none" {
 				c.paint([][]XY{it.at}, it.fill)
 			}
 			c.stroke(it)
@@ -40,16 +42,22 @@ func (d Drawing) PNG(w io.Writer) error {
 }
 
 type canvas struct {
-	img   *image.RGBA
-	scale float64
+	img         *image.RGBA
+	scale, from float64
 }
 
-func (c *canvas) source(hex string) *image.Uniform {
-	v, err := strconv.ParseUint(hex[1:], 16, 32)
+// pixel is where a place of the paper lies in the picture.
+func (c *canvas) pixel(p XY) XY { return XY{(p.X + c.from) * c.scale, (p.Y + c.from) * c.scale} }
+
+func (c *canvas) source(hex string) *image.Uniform { return image.NewUniform(rgb(hex)) }
+
+// rgb reads "#RRGGBB"; what is none is black.
+func rgb(hex string) color.RGBA {
+	v, err := strconv.ParseUint(strings.TrimPrefix(hex, "#"), 16, 32)
 	if err != nil {
-		return image.Black
+		v = 0
 	}
-	return image.NewUniform(color.RGBA{uint8(v >> 16), uint8(v >> 8), uint8(v), 255})
+	return color.RGBA{uint8(v >> 16), uint8(v >> 8), uint8(v), 255}
 }
 
 // paint fills closed paths, all wound the same way, in one colour.
@@ -57,7 +65,8 @@ func (c *canvas) paint(paths [][]XY, hex string) {
 	b := image.Rectangle{}
 	for _, p := range paths {
 		for _, q := range p {
-			x, y := int(q.X*c.scale), int(q.Y*c.scale)
+			m := c.pixel(q)
+			x, y := int(math.Floor(m.X)), int(math.Floor(m.Y))
 			b = b.Union(image.Rect(x-1, y-1, x+2, y+2))
 		}
 	}
@@ -68,7 +77,8 @@ func (c *canvas) paint(paths [][]XY, hex string) {
 	r := vector.NewRasterizer(b.Dx(), b.Dy())
 	for _, p := range paths {
 		for i, q := range p {
-			x, y := float32(q.X*c.scale-float64(b.Min.X)), float32(q.Y*c.scale-float64(b.Min.Y))
+			m := c.pixel(q)
+			x, y := float32(m.X-float64(b.Min.X)), float32(m.Y-float64(b.Min.Y))
 			if i == 0 {
 				r.MoveTo(x, y)
 			} else {
@@ -149,25 +159,31 @@ func dashed(at []XY, dash []float64) [][]XY {
 }
 
 func (c *canvas) words(t words) {
-	f := face(t.size*c.scale, t.bold)
-	defer f.Close()
-	x := t.x
-	switch w := TextWidth(t.text, t.size, t.bold); t.anchor {
-	case "middle":
-		x -= w / 2
-	case "end":
-		x -= w
+	at, wide := c.pixel(XY{t.x, t.y}), 0.0
+	for _, r := range t.runs() {
+		wide += c.scale * advance(r.text, r.size, r.bold)
 	}
-	put := func(dx, dy float64, hex string) {
-		d := font.Drawer{Dst: c.img, Src: c.source(hex), Face: f,
-			Dot: fixed.Point26_6{X: fixed.Int26_6(math.Round((x*c.scale + dx) * 64)), Y: fixed.Int26_6(math.Round((t.y*c.scale + dy) * 64))}}
-		d.DrawString(t.text)
-	}
+	at.X -= wide * map[string]float64{"middle": 0.5, "end": 1}[t.anchor]
 	if t.halo {
 		for k := range 8 {
 			a := float64(k) * math.Pi / 4
-			put(1.5*c.scale*math.Cos(a), 1.5*c.scale*math.Sin(a), Paper)
+			c.set(t.runs(), XY{at.X + 2*c.scale*math.Cos(a), at.Y + 2*c.scale*math.Sin(a)}, Paper)
 		}
 	}
-	put(0, 0, t.color)
+	c.set(t.runs(), at, "")
+}
+
+// set writes a line of words from a pixel on, in a colour or each piece in its own.
+func (c *canvas) set(line []run, at XY, hex string) {
+	for _, r := range line {
+		src := c.source(cmp.Or(hex, r.color))
+		for _, g := range glyphs(r.text, r.size, r.bold) {
+			f := face(g.f, g.size*c.scale)
+			y := at.Y + g.drop*c.scale
+			d := font.Drawer{Dst: c.img, Src: src, Face: f, Dot: fixed.Point26_6{X: fixed.Int26_6(math.Round(at.X * 64)), Y: fixed.Int26_6(math.Round(y * 64))}}
+			d.DrawString(string(g.r))
+			at.X += g.advance * c.scale
+			f.Close()
+		}
+	}
 }

@@ -9,30 +9,37 @@ import (
 	"jarwright/templates/plain"
 )
 
-// SVG gives the drawing as a file of its own.
-func (d Drawing) SVG() []byte {
+// SVG gives the drawing as a file of its own, drawn for that width.
+func (d Drawing) SVG(width float64) []byte {
 	var b bytes.Buffer
 	b.WriteString(`<?xml version="1.0" encoding="UTF-8"?>` + "\n")
-	b.Write(d.svg("picture", true))
+	b.Write(d.svg("picture", width, true))
 	return b.Bytes()
 }
 
-// InlineSVG gives the drawing as an element for a page. The id must be the
-// drawing's own within the page and a plain word.
-func (d Drawing) InlineSVG(id string) []byte { return d.svg(id, false) }
+// InlineSVG gives the drawing, drawn for that width, as an element for a page. Its
+// class is wide, print or phone, so that a page can hold one for each and show that
+// which fits. The id must be its own within the page and a plain word.
+func (d Drawing) InlineSVG(id string, width float64) []byte { return d.svg(id, width, false) }
 
-func (d Drawing) svg(id string, alone bool) []byte {
-	s := d.layout()
+// edge is the paper left around a picture that is a file of its own.
+const edge = 16.0
+
+func (d Drawing) svg(id string, width float64, alone bool) []byte {
+	s := d.layout(width)
 	var b bytes.Buffer
-	size := ""
+	pad := 0.0
 	if alone {
-		size = fmt.Sprintf(` width="%.0f" height="%.0f"`, s.width, s.height)
+		pad = edge
 	}
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f"%s role="img" aria-labelledby="%s-title %s-desc" `+
-		`font-family="'Go', 'Segoe UI', Roboto, 'Helvetica Neue', Arial, 'Liberation Sans', sans-serif">`+"\n", s.width, s.height, size, id, id)
+	wide, high, from := num(s.width+2*pad), num(s.height+2*pad), num(-pad)
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" class="%s" viewBox="%s %s %s %s" width="%s" height="%s" role="img" aria-labelledby="%s-title %s-desc" `+
+		`font-family='%s'>`+"\n", s.name, from, from, wide, high, wide, high, id, id, faces)
 	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, plain.XML(d.name()), id,
 		plain.XML(plain.Line(d.Description)))
-	fmt.Fprintf(&b, `<rect width="%.0f" height="%.0f" fill="%s"/>`+"\n", s.width, s.height, Paper)
+	if alone {
+		fmt.Fprintf(&b, `<rect x="%s" y="%s" width="%s" height="%s" fill="%s"/>`+"\n", from, from, wide, high, Paper)
+	}
 	for _, it := range s.items {
 		switch it := it.(type) {
 		case area:
@@ -71,10 +78,21 @@ func (t words) svg(b *bytes.Buffer) {
 	if t.bold {
 		b.WriteString(` font-weight="bold"`)
 	}
-	if t.halo {
-		fmt.Fprintf(b, ` stroke="%s" stroke-width="3" paint-order="stroke"`, Paper)
+	if strings.HasSuffix(t.text, " ") {
+		b.WriteString(` xml:space="preserve"`)
 	}
-	fmt.Fprintf(b, ">%s</text>\n", plain.XML(t.text))
+	if t.halo {
+		fmt.Fprintf(b, ` stroke="%s" stroke-width="4" stroke-linejoin="round" paint-order="stroke"`, Paper)
+	}
+	fmt.Fprintf(b, ">%s", plain.XML(t.text))
+	for _, r := range t.more {
+		weight := "normal"
+		if r.bold {
+			weight = "bold"
+		}
+		fmt.Fprintf(b, `<tspan font-size="%s" font-weight="%s" fill="%s">%s</tspan>`, num(r.size), weight, r.color, plain.XML(r.text))
+	}
+	b.WriteString("</text>\n")
 }
 
 // name is the title, or what the first plot shows where there is none.

@@ -224,7 +224,7 @@ func (p *pixels) layer(l Layer, legend *keys) {
 		return
 	case Marker:
 		p.marker(l, legend)
-	case Points: // go over everything
+	default: // points go over everything; jars and boards stand below
 		return
 	}
 	legend.add(string(mark), l.name())

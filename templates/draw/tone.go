@@ -1,24 +1,29 @@
 package draw
 
-// Tone is the colour of a layer. The tones differ in lightness as well as hue.
+import "fmt"
+
+// Tone is the colour of a layer: one ink, its soft form, and three that mean
+// something. Nothing is told by a tone alone.
 type Tone int
 
 const (
-	Teal Tone = iota
-	Rust
-	Plum
-	Olive
-	Grey
+	Plain Tone = iota // curves, readings, words
+	Doubt             // what is uncertain: blue
+	Limit             // a target or a limit: red
+	Mud               // solids, and what they cost: silt
+	Aside             // what stands back: soft ink
 )
 
 // The colours of everything we draw, print and write into workbooks. Text
-// colours keep a contrast of at least 4.5 to 1 against white and against every
+// colours keep a contrast of at least 4.5 to 1 against paper, white and every
 // fill (WCAG 2.1, criterion 1.4.3; a test computes it).
 const (
-	Ink   = "#1D2B33" // text, axes
-	Muted = "#4F5C65" // lesser text
-	Rule  = "#C9D2D7" // grid lines, borders
-	Paper = "#FFFFFF"
+	Ink   = "#16211F" // text, axes
+	Muted = "#4C5855" // lesser text
+	Rule  = "#C6CBC3" // hairlines, borders
+	Paper = "#FAF9F4" // on a screen; print is white
+	White = "#FFFFFF"
+	Pale  = "#D6E1E6" // bands, contents of tanks
 
 	FillHead    = "#E1EAED" // headings of tables
 	FillInput   = "#FFF5D1" // cells to fill in
@@ -26,16 +31,28 @@ const (
 	FillCaution = "#FBE7D5"
 	FillStop    = "#F7D9D9"
 	FillGood    = "#E0EFE3"
+
+	clearWater = "#F1F5F2" // a jar that cleared
+	softHatch  = "#D9DCD5" // where no jar stood
+	redHatch   = "#DDA9A4" // the unsafe side
+	silt       = "#86612F"
 )
 
 // tones are the colours of the tones, for lines and, paler, for areas.
 var tones = [...]struct{ hex, tint string }{
-	Teal: {"#14606F", "#D3E5E9"}, Rust: {"#9A4A12", "#F4E1D3"}, Plum: {"#6D3F83", "#E9DEEE"}, Olive: {"#56611A", "#E6E9D2"},
-	Grey: {"#55616A", "#E4E8EA"},
+	Plain: {Ink, Pale}, Doubt: {"#0B4A78", Pale}, Limit: {"#A31F1A", "#F0DCD8"}, Mud: {silt, silt}, Aside: {Muted, "#EDEFEA"},
 }
 
 // Hex gives the tone as "#RRGGBB".
 func (t Tone) Hex() string { return tones[t].hex }
 
-// Tint is a pale form of the tone, for areas.
+// Tint is the tone's form for areas.
 func (t Tone) Tint() string { return tones[t].tint }
+
+// muddy is the colour of water in a jar, from clear at 0 to the raw water at 1.
+func muddy(share float64) string {
+	share = max(0, min(1, share))
+	mix := func(a, b uint8) int { return int(float64(a) + share*(float64(b)-float64(a)) + 0.5) }
+	from, to := rgb(clearWater), rgb(silt)
+	return fmt.Sprintf("#%02X%02X%02X", mix(from.R, to.R), mix(from.G, to.G), mix(from.B, to.B))
+}

@@ -204,7 +204,7 @@ func viewOf(part any, pictures int) view {
 	case Table:
 		return view{Kind: "table", Table: part}
 	case Picture: // the drawing escapes its own words; a test feeds it hostile ones
-		return view{Kind: "picture", SVG: template.HTML(part.InlineSVG(fmt.Sprintf("picture-%d", pictures)))}
+		return view{Kind: "picture", SVG: template.HTML(part.InlineSVG(fmt.Sprintf("picture-%d", pictures), draw.Wide))}
 	case Notes:
 		return view{Kind: "notes", Notes: noteViews(note.List(part))}
 	case Lines:
@@ -278,5 +278,5 @@ func sentence(s string) string {
 
 func colours() map[string]string {
 	return map[string]string{"ink": draw.Ink, "muted": draw.Muted, "rule": draw.Rule, "paper": draw.Paper, "head": draw.FillHead, "soft": draw.FillFormula,
-		"caution": draw.FillCaution, "stop": draw.FillStop, "accent": draw.Teal.Hex(), "rust": draw.Rust.Hex()}
+		"caution": draw.FillCaution, "stop": draw.FillStop, "accent": draw.Plain.Hex(), "rust": draw.Limit.Hex()}
 }
