@@ -9,6 +9,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/month"
+	"jarwright/dosing/pond"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -33,7 +34,7 @@ func (p Standing) Text(t *Text, o Options) {
 		}
 	}
 	for i, x := range ponds {
-		t.Say("%s.", waterOfPond(p.Ponds[i], x))
+		t.Say("%s.", waterOfPond(p.Ponds[i], x, o))
 	}
 	for _, x := range d.Objects("total") {
 		t.Say("%s.", figure.Say("All ponds together take %s of %s", x.Fig("product"), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")))
@@ -175,14 +176,14 @@ func handed(g *figure.Object) figure.Phrase {
 	return figure.Phrase{}
 }
 
-// inMeasures counts whole measures of one weight, and what is over.
+// inMeasures counts whole measures of one weight, and what is over: of buckets one that is not full, to weigh out.
 func inMeasures(d *figure.Object, what string) figure.Phrase {
 	what = either(what == "scoop", "level scoop", what)
 	switch whole := d.Get("whole"); {
 	case whole == 0:
 		return figure.Say("less than a %s of %s", what, d.Fig("holds"))
 	default:
-		return figure.Say("%s "+what+either(whole == 1, "", "s")+" of %s", whole, d.Fig("holds")).If(d.Has("rest"), " and %s", d.Fig("rest"))
+		return figure.Say("%s "+what+either(whole == 1, "", "s")+" of %s", whole, d.Fig("holds")).If(d.Has("rest"), either(what == "bucket", " and 1 of %s", " and %s"), d.Fig("rest"))
 	}
 }
 
@@ -206,9 +207,12 @@ func goTime(g *figure.Object) string {
 }
 
 // waterOfPond says how much water there is and how that is known.
-func waterOfPond(p dosing.PondPlan, d *figure.Object) figure.Phrase {
-	return figure.Say("%s: %s of standing water", upperFirst(p.Name), d.Fig("volume")).
-		If(p.Size != "" && !strings.EqualFold(p.Size, figure.Style{}.Show(d.Fig("volume"))), " (%s)", p.Size).
+func waterOfPond(p dosing.PondPlan, d *figure.Object, o Options) figure.Phrase {
+	said := figure.Say("%s: %s of standing water", upperFirst(p.Name), d.Fig("volume"))
+	if size, err := pond.ParseSize(p.Size); err == nil && p.Acres && size.Volume.OK {
+		return said.And(" (%s)", figure.Of("", converted{p.Volume}, "m3", 4))
+	}
+	return said.If(p.Size != "" && !strings.EqualFold(p.Size, o.Show(d.Fig("volume"))), " (%s)", p.Size).
 		If(p.Size == "" && d.Has("area") && d.Has("depth"), " (%s, %s deep on average)", d.Fig("area"), d.Fig("depth"))
 }
 
