@@ -211,6 +211,9 @@ func Review(s Situation) Findings {
 	v.alkalis()
 	v.handling()
 	v.accept()
+	if v.out.Strip != nil {
+		v.out.Strip.Pressing = v.out.pressing()
+	}
 	return v.out
 }
 
