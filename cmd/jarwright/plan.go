@@ -201,8 +201,9 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	p, findings := p.Reviewed(s, e.today())
 	findings = findings.AlsoForCleaning(s, g, e.today())
 	solids, phosphorus := p.Solids(s), p.Phosphorus(s)
-	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean))
-	r.Phosphorus, r.Sludge = phosphorus, p.Sludge(s, solids, g.Catalogue)
+	line := p.Sludge(s, solids, g.Catalogue)
+	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostWith(s, p, line, mean))
+	r.Phosphorus, r.Sludge = phosphorus, line
 	if findings.Stopped {
 		e.noAnswer()
 	}
