@@ -389,6 +389,9 @@ func onStop(p dosing.PondPlan) []string {
 	if p.Watch.Moults {
 		out = append(out, "Animals that moult are soft for a day or two and bear the least: wait where many do, as after a full or new moon.")
 	}
+	for _, n := range p.Watch.Untested {
+		out = append(out, upperFirst(n.Message)+". "+upperFirst(n.Remedy)+".")
+	}
 	if slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Stock.Product.Group.Coagulant() || h.Stock.Product.IsPolymer() }) {
 		out = append(out, "A deep clean takes nitrifying bacteria down with the floc: total ammonia and nitrite every day for a week, and little feed.")
 	}

@@ -207,6 +207,7 @@ func Review(s Situation) Findings {
 	v.consent()
 	v.gas()
 	v.slugs()
+	v.tender()
 	v.emulsions()
 	v.alkalis()
 	v.handling()
