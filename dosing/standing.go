@@ -33,8 +33,9 @@ type PondPlan struct {
 	// Acres is true where that is in acres or acre-feet.
 	Acres  bool
 	Volume quantity.Volume
-	// Surface and Depth are not known where nothing tells them.
+	// Surface and Depth are not known where nothing tells them, Bottom where its sides do not slope.
 	Surface quantity.Known[quantity.Area]
+	Bottom  quantity.Known[quantity.Area]
 	Depth   quantity.Known[quantity.Length]
 	Goods   []ByHand
 	// Hardness is that of the raw water, where it is known.
@@ -280,6 +281,9 @@ func (p *PondPlan) measure(row site.Pond) error {
 	by.Volume, size.Volume = stated, quantity.Known[quantity.Volume]{V: p.Volume, OK: true}
 	if p.Surface = size.Surface(); !p.Surface.OK {
 		p.Surface = by.Surface()
+	}
+	if p.Bottom = by.Bottom(); !p.Bottom.OK {
+		p.Bottom = size.Bottom()
 	}
 	if p.Depth = by.Deep(); !p.Depth.OK && p.Surface.OK {
 		p.Depth = quantity.Some(quantity.Length(p.Volume.In("m3") / float64(p.Surface.V)))

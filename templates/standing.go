@@ -140,6 +140,7 @@ func (p Standing) stopText(t *Text, i int) {
 	t.Head("STOPPED: nothing is to be dosed" + either(p.alike(), "", " into "+p.Ponds[i].Name))
 	t.Notes(f.Notes.Only(note.Stop))
 	t.Notes(uncounted(f))
+	t.Para("No goes are listed while this stands: the first of them is a part of what is not to be given. They are, once the dose is changed or somebody answers for it under Accepted.")
 }
 
 // leadText is the answer: a line for each chemical, in the order in which they go in.
@@ -209,11 +210,16 @@ func goTime(g *figure.Object) string {
 // waterOfPond says how much water there is and how that is known.
 func waterOfPond(p dosing.PondPlan, d *figure.Object, o Options) figure.Phrase {
 	said := figure.Say("%s: %s of standing water", upperFirst(p.Name), d.Fig("volume"))
-	if size, err := pond.ParseSize(p.Size); err == nil && p.Acres && size.Volume.OK {
-		return said.And(" (%s)", figure.Of("", converted{p.Volume}, "m3", 4))
+	size, err := pond.ParseSize(p.Size)
+	switch {
+	case err == nil && p.Acres && size.Volume.OK:
+		said = said.And(" (%s)", figure.Of("", converted{p.Volume}, "m3", 4))
+	case p.Size != "" && !strings.EqualFold(p.Size, o.Show(d.Fig("volume"))):
+		said = said.And(" (%s)", p.Size)
+	case p.Size == "" && d.Has("area") && d.Has("depth"):
+		said = said.And(" (%s, %s deep on average)", d.Fig("area"), d.Fig("depth"))
 	}
-	return said.If(p.Size != "" && !strings.EqualFold(p.Size, o.Show(d.Fig("volume"))), " (%s)", p.Size).
-		If(p.Size == "" && d.Has("area") && d.Has("depth"), " (%s, %s deep on average)", d.Fig("area"), d.Fig("depth"))
+	return said.If(d.Has("bottom"), " over %s of bottom", d.Fig("bottom"))
 }
 
 // goesText writes the list to work by.

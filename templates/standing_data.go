@@ -71,7 +71,7 @@ func saysSo(x dosing.PondPlan, n note.Note) bool {
 
 // pondData is one pond.
 func pondData(p dosing.PondPlan) *figure.Object {
-	o := figure.New(waterFigure(p), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
+	o := figure.New(waterFigure(p), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("bottom", p.Bottom.V, "m2", 4).If(p.Bottom.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
 		Set("name", p.Name).Word("size", p.Size).List("chemicals", objects(p.Goods, func(h dosing.ByHand) *figure.Object { return goodsData(p, h) }))
 	if !p.Review.Stopped {
 		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(len(p.Goes) > len(p.Goods)))

@@ -157,6 +157,11 @@ func (e *env) planSite(args []string) error {
 		return err
 	}
 	if dosing.IsStanding(s) {
+		if e.onDay() {
+			if s, g, err = month.StandingOn(s, g, month.DateOf(e.shown.Date)); err != nil {
+				return err
+			}
+		}
 		return e.showStanding(s, g, inputs...)
 	}
 	mean := month.Mean(s, g, e.month())

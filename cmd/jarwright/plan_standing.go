@@ -108,6 +108,9 @@ func (e *env) showStanding(s site.Site, g dosing.Given, inputs ...string) error 
 	if err != nil {
 		return err
 	}
+	if e.onDay() {
+		p.Notes.Add(month.ClosedGoes(s, p, month.DateOf(e.shown.Date))...)
+	}
 	if p.Stopped() {
 		e.noAnswer()
 	}

@@ -64,14 +64,7 @@ func (s Shape) Measured() (quantity.Volume, bool, error) {
 		return 0, false, nil
 	}
 	run := s.Slope.V * h // that each side goes in
-	l, b, of := math.Sqrt(float64(surface.V)), math.Sqrt(float64(surface.V)), 1.0
-	switch {
-	case s.Length.OK && s.Breadth.OK && !s.Area.OK:
-		l, b = float64(s.Length.V), float64(s.Breadth.V)
-	case s.Diameter.OK && !s.Area.OK:
-		l, of = float64(s.Diameter.V), math.Pi/4
-		b = l
-	}
+	l, b, of := s.sides()
 	if 2*run > min(l, b)*(1+1e-9) {
 		return 0, false, note.Fault("sides-meet", "sides of %s run over 1 rise meet %s below the surface, above the bottom at %s", quantity.Number(s.Slope.V),
 			quantity.Length(min(l, b)/2/s.Slope.V), s.Deep().V).At(s.Slope.At).Do("correct the slope, the depth or the breadth")
@@ -91,6 +84,28 @@ func (s Shape) InAcres() bool { return acres.MatchString(s.Said) }
 
 // InUS reports a size that was written in units of the US.
 func (s Shape) InUS() bool { return usual.MatchString(s.Said) && !other.MatchString(s.Said) }
+
+// sides are those of the surface, with what its area is of their product.
+func (s Shape) sides() (l, b, of float64) {
+	switch {
+	case s.Length.OK && s.Breadth.OK && !s.Area.OK:
+		return float64(s.Length.V), float64(s.Breadth.V), 1
+	case s.Diameter.OK && !s.Area.OK:
+		return float64(s.Diameter.V), float64(s.Diameter.V), math.Pi / 4
+	}
+	side := math.Sqrt(float64(s.Surface().V))
+	return side, side, 1
+}
+
+// Bottom is the area of the bottom between sides that slope; not known where they stand upright, and then it is that of the surface.
+func (s Shape) Bottom() quantity.Known[quantity.Area] {
+	if !(s.Slope.V > 0) || !s.Deep().OK || !s.Surface().OK {
+		return quantity.Known[quantity.Area]{}
+	}
+	in := 2 * s.Slope.V * float64(s.Deep().V)
+	l, b, of := s.sides()
+	return quantity.Some(quantity.Area(of * max(0, l-in) * max(0, b-in)))
+}
 
 // ParseSize reads the size of a pond or tank as people write it: a volume; an area or a
 // diameter and a depth; or length, breadth and depth. A depth may be that of two ends, "0.8-1.4 m"; a slope of the

@@ -203,3 +203,14 @@ func TestCount(t *testing.T) {
 		}
 	}
 }
+
+// TestBottom: between sides of 2 to 1 at 1.2 m 60 x 40 m come in by 4.8 m each way; round ones by their diameter; upright walls have the surface's.
+func TestBottom(t *testing.T) {
+	for size, want := range map[string]float64{"60 x 40 x 1.2 m slope 2": 55.2 * 35.2, "20 m round x 1 m slope 3": math.Pi / 4 * 14 * 14, "2400 m2 x 1.2 m slope 2": (math.Sqrt(2400) - 4.8) * (math.Sqrt(2400) - 4.8),
+		"60 x 40 x 0.8-1.6 m slope 2": 55.2 * 35.2, "60 x 40 x 1.2 m": 0, "14 m3": 0} {
+		s, err := ParseSize(size)
+		if got := s.Bottom(); err != nil || got.OK != (want > 0) || math.Abs(float64(got.V)-want) > 1e-9*want {
+			t.Errorf("%s: %v, want %v (%v)", size, got, want, err)
+		}
+	}
+}
