@@ -300,7 +300,7 @@ func sludgePlan(t *testing.T) Plan {
 	p := dayOf(t, s)
 	solids := p.Solids(s)
 	line := p.Sludge(s, solids, product.Default())
-	out := NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostWith(s, p, line, month.Mean(s, given(), month.Month{})))
+	out := NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p, month.Mean(s, given(), month.Month{}), line))
 	out.Sludge = line
 	return out
 }

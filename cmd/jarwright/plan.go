@@ -207,7 +207,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	findings = findings.AlsoForCleaning(s, g, e.today())
 	solids, phosphorus := p.Solids(s), p.Phosphorus(s)
 	line := p.Sludge(s, solids, g.Catalogue)
-	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostWith(s, p, line, mean))
+	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean, line))
 	r.Phosphorus, r.Sludge = phosphorus, line
 	if findings.Stopped {
 		e.noAnswer()

@@ -27,17 +27,18 @@ type DayCost struct {
 // orders of a plant that treats so much with its usual doses on the average day, or such a
 // day every day where that is not known. What has no price that can be used costs nothing,
 // and the notes say so once.
-func CostOf(s site.Site, p dosing.Plan, mean Usual) DayCost { return CostWith(s, p, nil, mean) }
-
-// CostWith is the same with the polymer that a sludge line is fed.
-func CostWith(s site.Site, p dosing.Plan, line *dosing.SludgeDay, mean Usual) DayCost {
+//
+// With the sludge lines of the day, if there are any, the polymer that they are fed is a part of it.
+func CostOf(s site.Site, p dosing.Plan, mean Usual, lines ...*dosing.SludgeDay) DayCost {
 	var feeds []dosing.FeedInput
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
 	}
 	r := p.Record(s)
-	if f, c, ok := line.Bought(s, p.Treated); ok {
-		feeds, r.Chemicals = append(feeds, f), append(slices.Clone(r.Chemicals), c)
+	for _, line := range lines {
+		if f, c, ok := line.Bought(s, p.Treated); ok {
+			feeds, r.Chemicals = append(feeds, f), append(slices.Clone(r.Chemicals), c)
+		}
 	}
 	return costOf(s, r, feeds, mean)
 }
