@@ -109,7 +109,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	around.Hours = r.Running
 	around.Once = []caution.Dose{}
 	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{} // of one pass
-	around.Taken = quantity.Known[quantity.Alkalinity]{V: in.Tank.Alkalinity - r.Final.Alkalinity, OK: in.Tank.HasAlkalinity}
+	around.Taken = quantity.Known[quantity.Alkalinity]{V: in.Tank.Alkalinity - in.Tank.Dosed(r.Final), OK: in.Tank.HasAlkalinity}
 	for i, x := range in.Tank.Chemicals { // all passes together are what the water gets
 		d := caution.Dose{Name: x.Name, Product: in.Products[i], Dose: quantity.Dose{Concentration: r.Final.Residuals[i].Worst, Basis: x.Basis}}
 		d.Left = quantity.Some(r.Expected(r.Final, i))
@@ -282,7 +282,7 @@ func (c Cleaning) at(m clarify.Moment) caution.Situation {
 	s := c.start()
 	s.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
 	s.Doses, s.Since = c.until(m), quantity.Some(m.At)
-	s.Taken = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity - m.Alkalinity, OK: c.Tank().HasAlkalinity}
+	s.Taken = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity - c.Tank().Dosed(m), OK: c.Tank().HasAlkalinity}
 	return s
 }
 
@@ -308,7 +308,7 @@ func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 // Of one danger the gravest is told, with its moment; what the run itself says of alkalinity, with
 // its time, goes before.
 func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
-	alkalinity := func(m clarify.Moment) float64 { return float64(m.Alkalinity) }
+	alkalinity := func(m clarify.Moment) float64 { return float64(c.Tank().Dosed(m)) }
 	ammonia := func(m clarify.Moment) float64 {
 		free, _ := caution.FreeAmmonia(c.at(m))
 		return float64(free)

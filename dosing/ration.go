@@ -55,6 +55,9 @@ func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
 		OfPhosphorus: ofFeed(s, func(a site.Animal) quantity.Known[quantity.Fraction] { return a.FeedP }, usualPhosphorus),
 		Alkalinity:   in.Around.Water.FeedTakes()}
 	load.Phosphorus = eaten.V * quantity.MassRate(load.OfPhosphorus.Or(usualPhosphorus))
+	if !in.Around.Water.Balanced(k.Exchange) {
+		k.Nitrified = load.Alkalinity
+	}
 	switch in.Load = &load; {
 	case u.Rise.OK:
 		load.Share = 0

@@ -253,6 +253,11 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	c.NoneReached = len(s.Animals) > 0 && len(c.Stock) == 0
 	c.Gas = gasOf(s)
 	c.Also = alsoKept(s)
+	if name := s.Sludge.Polymer; name.OK {
+		if p, err := polymerOf(s, name.V, product.Default()); err == nil { // it stands in the shed, whoever gets it
+			c.OnSite = append(c.OnSite, p)
+		}
+	}
 	for _, a := range s.Accepted {
 		c.Accepted = append(c.Accepted, caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V,
 			Date: a.Date.V, Until: a.Until.V,
@@ -297,6 +302,11 @@ func Buying(s site.Site, catalogue product.Catalogue) note.List {
 	var list []product.Product
 	for _, c := range s.Chemicals {
 		if p, _, err := ProductOf(c, c.Basis.V, catalogue); err == nil {
+			list = append(list, p)
+		}
+	}
+	if c := s.FedToSludge; c != nil {
+		if p, _, err := ProductOf(*c, c.Basis.V, catalogue); err == nil {
 			list = append(list, p)
 		}
 	}

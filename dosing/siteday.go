@@ -7,6 +7,7 @@ import (
 	"jarwright/dosing/doubt"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
+	"jarwright/dosing/sludge"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -121,7 +122,11 @@ func ShareOf(s site.Site) (quantity.Fraction, string) {
 // DisposalOf is what becomes of a site's float or sludge.
 func DisposalOf(s site.Site) day.Disposal {
 	share, _ := ShareOf(s)
-	return day.Disposal{DrySolids: share, Density: s.Solids.SG.V, Price: priceOf(s, site.PriceDisposal), Bin: s.Solids.Bin.OK}
+	out := day.Disposal{DrySolids: share, Density: s.Solids.SG.V, Price: priceOf(s, site.PriceDisposal), Bin: s.Solids.Bin.OK}
+	if u := s.Sludge; u.Bag.OK || u.Bed.OK {
+		out.Cake = u.Cake.Or(sludge.UsualCake)
+	}
+	return out
 }
 
 // SkimmerOf gives the skimmer of a site; one without interval skims nothing.

@@ -2,6 +2,8 @@ package dosing
 
 import (
 	"cmp"
+	"slices"
+	"strings"
 	"time"
 
 	"jarwright/dosing/caution"
@@ -16,8 +18,11 @@ import (
 // SludgeDay is what becomes of a day's float or sludge.
 type SludgeDay struct {
 	sludge.Line
-	// Polymer is what it is fed, as the site names it; empty where there is none.
+	// Polymer is what it is fed, as the site names it, Product what that is; empty where there is none or nobody knows.
 	Polymer string
+	Product product.Product
+	// Stated is true where the site says how much sludge there is a day.
+	Stated bool
 	// Returns is true where what drains off goes back to the animals. Brings and Adds are then what it brings into the treated
 	// water, of solids and, if bag or bed kept none of it, of polymer as product.
 	Returns      bool
@@ -34,7 +39,7 @@ func (p Plan) Sludge(s site.Site, d *SolidsDay, catalogue product.Catalogue) *Sl
 	if !u.Told() {
 		return nil
 	}
-	out := &SludgeDay{Polymer: u.Polymer.V, Returns: u.Returns.V, Land: u.Land.V}
+	out := &SludgeDay{Polymer: u.Polymer.V, Stated: u.Volume.OK, Returns: u.Returns.V, Land: u.Land.V}
 	out.Line = sludge.Line{Volume: quantity.Volume(float64(u.Volume.V) * 24 * 1000), Solids: u.Solids.V, Captured: u.Captured.Or(sludge.UsualCaptured),
 		Cake: u.Cake.Or(sludge.UsualCake), Bag: u.Bag.V, Bed: u.Bed.V, Layer: u.Layer.Or(sludge.UsualLayer), Drying: u.Drying.Or(sludge.UsualDrying)}
 	planned := d != nil && d.Volume.Likely > 0
@@ -56,7 +61,10 @@ func (p Plan) Sludge(s site.Site, d *SolidsDay, catalogue product.Catalogue) *Sl
 		out.Notes.Add(note.New(note.Caution, "beds-too-small", "beds of %s are covered in %s, and a layer takes %s to dry: they do not take the sludge of every day, for which %s are needed",
 			out.Bed, quantity.To(out.BedLasts(), 3), out.Drying, quantity.To(need, 3)).At(u.Bed.At).Do("build more, put a bag beside them, or thicken the sludge first"))
 	}
-	out.returned(p, s, catalogue)
+	if out.Dose > 0 && out.Polymer != "" {
+		out.known(s, catalogue)
+	}
+	out.returned(p, s)
 	out.spread(p, s)
 	return out
 }
@@ -65,7 +73,7 @@ func (p Plan) Sludge(s site.Site, d *SolidsDay, catalogue product.Catalogue) *Sl
 func (x *SludgeDay) Known() bool { return x != nil && x.Volume > 0 && x.Solids > 0 }
 
 // returned is what drains back into the treated water.
-func (x *SludgeDay) returned(p Plan, s site.Site, catalogue product.Catalogue) {
+func (x *SludgeDay) returned(p Plan, s site.Site) {
 	_, solids := x.Filtrate()
 	if !x.Returns || !x.Drains() || p.Treated <= 0 {
 		return
@@ -75,9 +83,8 @@ func (x *SludgeDay) returned(p Plan, s site.Site, catalogue product.Catalogue) {
 	if x.Adds <= 0 || x.Polymer == "" {
 		return
 	}
-	at := s.Sludge.Polymer.At
-	product, err := polymerOf(s, x.Polymer, catalogue)
-	if err != nil {
+	at, product := s.Sludge.Polymer.At, x.Product
+	if product.Name == "" {
 		x.Notes.Add(note.New(note.Caution, "sludge-polymer-unknown", "%s, fed to the sludge, is neither a row of Chemicals nor in the catalogue: what of it comes back to the animals is not judged", x.Polymer).
 			At(at).Do("name it as the catalogue does (\"jarwright chemical\" lists it), or keep the filtrate from them"))
 		return
@@ -103,8 +110,37 @@ func (x *SludgeDay) returned(p Plan, s site.Site, catalogue product.Catalogue) {
 	}
 }
 
+// known finds what the polymer is.
+func (x *SludgeDay) known(s site.Site, catalogue product.Catalogue) {
+	x.Product, _ = polymerOf(s, x.Polymer, catalogue) // what is not known is told where it counts
+}
+
+// forSludge is added to the name of a polymer that the water gets too, so that both are told apart.
+const forSludge = " for the sludge"
+
+// GoodsOf is the name that goods are bought and kept by: that of a chemical, or of what the sludge gets of it too.
+func GoodsOf(name string) string { return strings.TrimSuffix(name, forSludge) }
+
+// Bought is the polymer of the line as a chemical of the day, as so much to the water treated, on which it has no
+// effect of its own; false where none is fed.
+func (x *SludgeDay) Bought(s site.Site, treated quantity.Volume) (FeedInput, day.Chemical, bool) {
+	if !x.Known() || x.Dose <= 0 || x.Polymer == "" || treated <= 0 {
+		return FeedInput{}, day.Chemical{}, false
+	}
+	f := FeedInput{Name: x.Polymer, At: s.Sludge.Polymer.At, Stock: Stock{Product: x.Product},
+		Dose: quantity.Dose{Concentration: quantity.Concentration(float64(x.Line.Polymer()) * 1e6 / float64(treated)), Basis: quantity.AsProduct}}
+	if slices.ContainsFunc(s.Chemicals, func(c site.Chemical) bool { return SameName(c.Name.V, x.Polymer) }) {
+		f.Name += forSludge
+	}
+	return f, day.Chemical{Name: f.Name, Dose: f.Dose, Density: f.Stock.liquid()}, true
+}
+
 // polymerOf is the product of a row of Chemicals, or one of the catalogue.
 func polymerOf(s site.Site, name string, catalogue product.Catalogue) (product.Product, error) {
+	if c := s.FedToSludge; c != nil {
+		p, _, err := ProductOf(*c, quantity.AsProduct, catalogue)
+		return p, err
+	}
 	for _, c := range s.Chemicals {
 		if SameName(c.Name.V, name) {
 			p, _, err := ProductOf(c, quantity.AsProduct, catalogue)

@@ -87,3 +87,37 @@ func TestSludgeSpeaks(t *testing.T) {
 		t.Errorf("sodium %v, want %g", x.Sodium, want)
 	}
 }
+
+// TestSludgePolymerIsBought: 240 g a day in 2,400 m3 are 0.1 mg/L of product, whatever it is called; one that the water is dosed with too has a name of its own and the same goods.
+func TestSludgePolymerIsBought(t *testing.T) {
+	x := sludgeDay(t, func(*site.Site) {})
+	s := site.Site{}
+	f, c, ok := x.Bought(s, 2.4e6)
+	if !ok || math.Abs(float64(f.Dose.Concentration)-0.1) > 1e-12 || f.Dose.Basis != quantity.AsProduct || f.Name != "cpam-dry" || c.Name != f.Name || c.Floc != 0 || c.AlkalinityUse != 0 {
+		t.Errorf("%+v %+v %v", f, c, ok)
+	}
+	s.Chemicals = []site.Chemical{{Name: quantity.Some("CPAM-dry")}}
+	if f, _, _ := x.Bought(s, 2.4e6); f.Name != "cpam-dry for the sludge" || GoodsOf(f.Name) != "cpam-dry" {
+		t.Errorf("%q", f.Name)
+	}
+	none := sludgeDay(t, func(s *site.Site) { s.Sludge.Dose = quantity.Known[site.SludgeDose]{} })
+	if _, _, ok := none.Bought(site.Site{}, 2.4e6); ok {
+		t.Error("bought though none is fed")
+	}
+	if _, _, ok := (*SludgeDay)(nil).Bought(site.Site{}, 2.4e6); ok {
+		t.Error("bought without a line")
+	}
+}
+
+// TestDisposalOfCake: a kg of dry solids in cake of 12 % fills 8.33 L, 0.333 at 40 a m3; water that skimming carries over drains off. Without bag or bed the float goes as it is.
+func TestDisposalOfCake(t *testing.T) {
+	s := site.Site{Prices: []site.Price{{Chemical: quantity.Some(site.PriceDisposal), Price: quantity.Some(quantity.Price{Amount: 40, Currency: "EUR", Per: "m3"})}}}
+	s.Solids.FloatSolids = quantity.Some(quantity.Fraction(0.02))
+	if d := DisposalOf(s); math.Abs(d.PerKgDry()-2) > 1e-9 || math.Abs(d.PerLitre()-0.04) > 1e-12 {
+		t.Errorf("float: %v %v", d.PerKgDry(), d.PerLitre())
+	}
+	s.Sludge.Bag = quantity.Some(quantity.Volume(8000))
+	if d := DisposalOf(s); math.Abs(d.PerKgDry()-0.04/0.12) > 1e-9 || d.PerLitre() != 0 || d.Volume(1) != 50 || d.Drained().DrySolids != 0.12 {
+		t.Errorf("cake: %+v %v %v", d, d.PerKgDry(), d.PerLitre())
+	}
+}

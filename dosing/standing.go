@@ -29,10 +29,13 @@ type Standing struct {
 type PondPlan struct {
 	Name string
 	// Size is its size as it was written; empty where the measures stand one by one.
-	Size   string
+	Size string
+	// Acres is true where that is in acres or acre-feet.
+	Acres  bool
 	Volume quantity.Volume
-	// Surface and Depth are not known where nothing tells them.
+	// Surface and Depth are not known where nothing tells them, Bottom where its sides do not slope.
 	Surface quantity.Known[quantity.Area]
+	Bottom  quantity.Known[quantity.Area]
 	Depth   quantity.Known[quantity.Length]
 	Goods   []ByHand
 	// Hardness is that of the raw water, where it is known.
@@ -91,6 +94,11 @@ const (
 
 // IsStanding reports that a site's water is treated where it stands, by hand.
 func IsStanding(s site.Site) bool { return s.Place.Passes.V == site.Standing }
+
+// WrittenUS reports a site that does not say in which units answers are wanted, and whose ponds all have sizes in units of the US.
+func WrittenUS(s site.Site) bool {
+	return !s.Place.Units.OK && len(s.Ponds) > 0 && !slices.ContainsFunc(s.Ponds, func(p site.Pond) bool { return !p.Size.V.InUS() })
+}
 
 // Flows is the error of a command that is about water that flows, on a site whose water stands.
 func Flows(s site.Site, command, about string) error {
@@ -269,10 +277,13 @@ func (p *PondPlan) measure(row site.Pond) error {
 		}
 		p.Notes.Add(n)
 	}
-	p.Volume, p.Size = least.V, size.Said
+	p.Volume, p.Size, p.Acres = least.V, size.Said, size.InAcres()
 	by.Volume, size.Volume = stated, quantity.Known[quantity.Volume]{V: p.Volume, OK: true}
 	if p.Surface = size.Surface(); !p.Surface.OK {
 		p.Surface = by.Surface()
+	}
+	if p.Bottom = by.Bottom(); !p.Bottom.OK {
+		p.Bottom = size.Bottom()
 	}
 	if p.Depth = by.Deep(); !p.Depth.OK && p.Surface.OK {
 		p.Depth = quantity.Some(quantity.Length(p.Volume.In("m3") / float64(p.Surface.V)))

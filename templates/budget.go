@@ -158,7 +158,7 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 	spread := m.Range.Cost.P90 > m.Range.Cost.P10
 	t.each(cols("chemical", "usual dose", ">month", ">a day", either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
-			return []any{u.Get("chemical"), u.Fig("usual_dose"), u.Fig("product"), u.Fig("per_day"),
+			return []any{u.Get("chemical"), either[any](u.Has("per_dry_sludge"), figure.Say("%s of dry sludge", u.Fig("per_dry_sludge")), u.Fig("usual_dose")), u.Fig("product"), u.Fig("per_day"),
 				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
 				either(u.Has("chance_of_running_out"), o.chance(m.Range.RunsOut[i]), "not known")}
 		})
@@ -220,7 +220,12 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 			d.Fig("cost.at_usual_orders.goods"), d.Fig("cost.at_usual_orders.delivery"))
 	}
 	if m.Dry.Likely > 0 {
-		t.Say("%s.", figure.Say("Solids: %s dry", d.Fig("dry_solids")).If(m.Wet.Likely > 0, ", %s of float or sludge", d.Fig("wet_solids")))
+		t.Say("%s.", figure.Say("Solids: %s dry", d.Fig("dry_solids")).If(m.Wet.Likely > 0, ", %s of "+either(m.Plan.Cake, "drained cake", "float or sludge"), d.Fig("wet_solids")))
+	}
+	if x := d.Sub("sludge"); d.Has("sludge") {
+		t.Say("%s.", figure.Say("Sludge line: %s of sludge with %s dry", x.Fig("volume"), x.Fig("dry")).If(x.Has("cake"), ", %s of cake", x.Fig("cake")).
+			If(x.Has("bags"), ", %s bags of %s", x.Fig("bags"), x.Fig("bag")).If(x.Has("polymer"), ", %s of polymer", x.Fig("polymer")).
+			If(m.Plan.Sludge.Stated && m.Plan.Cake, "; by the sludge a day that the site states, while disposal counts the solids above"))
 	}
 }
 

@@ -27,6 +27,9 @@ func useData(m month.Budget, i int) *figure.Object {
 	o.Put(mass("opening_stock", s.Opening, 3).If(said), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3).If(said),
 		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said),
 		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full))
+	if x := m.Plan.Sludge; a.Chemical.ForSludge {
+		o.Put(figure.Of("per_dry_sludge", perTonne{x.PerDry()}, "kg/t", 2).In(figure.Full))
+	}
 	packed(o, s.Pack, s.PackVolume).Put(figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
@@ -116,10 +119,24 @@ func monthData(m month.Budget) *figure.Object {
 	if len(before) > 0 { // that arrive in this month
 		o.List("ordered_before", before)
 	}
+	o.Part("sludge", monthSludge(m))
 	if m.Plan.Stopped {
 		o.Set("stopped", true)
 	}
 	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
+}
+
+// monthSludge is what a month brings to the sludge line; nil where the site has none.
+func monthSludge(m month.Budget) *figure.Object {
+	x, times := m.Plan.Sludge, float64(m.SludgeTimes())
+	if times <= 0 {
+		return nil
+	}
+	of := func(v quantity.Volume) quantity.Volume { return v * quantity.Volume(times) }
+	bag := x.Bag > 0
+	return figure.New(litres("volume", of(x.Volume), 3).In(figure.Full), mass("dry", x.Dry()*quantity.Mass(times), 3),
+		mass("polymer", x.Line.Polymer()*quantity.Mass(times), 3).If(x.Dose > 0), litres("cake", of(x.CakeVolume()), 3).In(figure.Full).If(x.Drains()),
+		litres("bag", x.Bag, 3).In(figure.Full).If(bag)).Bare(brief("bags", float64(of(x.CakeVolume())/max(x.Bag, 1))).If(bag))
 }
 
 func (b Budget) notes() note.List {

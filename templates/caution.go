@@ -65,9 +65,14 @@ func waterText(t *Text, d *figure.Object) {
 	alkaliText(t, d.Objects("alkalis"))
 }
 
-// stripText is what strips the carbon dioxide of water that goes round.
+// stripText is what strips the carbon dioxide of water that goes round: a line where that is only to know and no working is asked for.
 func stripText(t *Text, s *figure.Object) {
 	if s == nil || !s.Has("ways") {
+		return
+	}
+	if !s.Has("pressing") && !t.opt.Explain {
+		w := s.Objects("ways")[1]
+		t.Say("One stripping stage, %s of air to 1 of water, leaves %s of carbon dioxide.", w.Fig("air_over_water"), w.Fig("settles_at"))
 		return
 	}
 	t.Head("To strip carbon dioxide")

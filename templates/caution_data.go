@@ -85,6 +85,9 @@ func stripObject(s *caution.Strip) *figure.Object {
 	if s.Breathes {
 		o.Set("breathes", true)
 	}
+	if s.Pressing {
+		o.Set("pressing", true)
+	}
 	return o
 }
 

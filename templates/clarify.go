@@ -287,7 +287,7 @@ func (r ClarifyReport) course(t *Text) {
 		}
 		rows = append(rows, append(row, remaining(x, "alkalinity")))
 	}
-	t.Grid(cols(append(heads, either(k.HasAlkalinity && (len(k.Chemicals) > 0 || r.Load == nil), ">alk. mg/L", absent))...), rows)
+	t.Grid(cols(append(heads, either(k.HasAlkalinity && (len(k.Chemicals) > 0 || r.Load == nil || k.Nitrified > 0), ">alk. mg/L", absent))...), rows)
 }
 
 // sample picks so many moments, evenly spaced in the time that the unit runs, the first and last included.

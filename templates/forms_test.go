@@ -257,6 +257,7 @@ func reports(t *testing.T) map[string]Report {
 		"plan":            sitePlan(t, nil),
 		"plan-settler":    sitePlan(t, settlerWorks),
 		"plan-stopped":    sitePlan(t, stoppedSite),
+		"plan-sludge":     sludgePlan(t),
 		"clarify":         siteCleaning(t, nil),
 		"clarify-never":   tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
 		"clarify-clear":   tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),
@@ -285,6 +286,23 @@ func reports(t *testing.T) map[string]Report {
 		"trial":           trialReport(t, trialTable, "Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,1\n"),
 		"restock":         restockReport(),
 	}
+}
+
+// sludgePlan is the example with a line whose polymer is a row without a dose.
+func sludgePlan(t *testing.T) Plan {
+	t.Helper()
+	s := exampleSite(t, func(v site.Values) {
+		v["Sludge"] = []map[string]string{{"sludge a day": "1.2 m3/d", "solids in it": "9000 mg/L", "polymer": "sludge polymer", "polymer dose": "4 kg/t", "bag holds": "2 m3", "beds": "6 m2", "filtrate returns": "yes",
+			"land": "0.5 ha", "nitrogen": "4 %", "phosphorus": "2 %"}}
+		v["Chemicals"] = append(v["Chemicals"], map[string]string{"name": "sludge polymer", "product": "cpam-dry", "basis": "as product"})
+		v["Prices"] = append(v["Prices"], map[string]string{"chemical": "sludge polymer", "price": "5 EUR/kg", "pack": "25 kg", "on hand": "10 kg"})
+	})
+	p := dayOf(t, s)
+	solids := p.Solids(s)
+	line := p.Sludge(s, solids, product.Default())
+	out := NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p, month.Mean(s, given(), month.Month{}), line))
+	out.Sludge = line
+	return out
 }
 
 // noise is what is not worth keeping of a document: long curves.

@@ -352,7 +352,7 @@ func (p Plan) Table() figure.Table {
 		}
 		t.Rows = append(t.Rows, x.Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
 	}
-	return t
+	return p.withSludge(t)
 }
 
 // clockOf writes a time of day.

@@ -9,6 +9,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/month"
+	"jarwright/dosing/pond"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -33,7 +34,7 @@ func (p Standing) Text(t *Text, o Options) {
 		}
 	}
 	for i, x := range ponds {
-		t.Say("%s.", waterOfPond(p.Ponds[i], x))
+		t.Say("%s.", waterOfPond(p.Ponds[i], x, o))
 	}
 	for _, x := range d.Objects("total") {
 		t.Say("%s.", figure.Say("All ponds together take %s of %s", x.Fig("product"), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")))
@@ -139,6 +140,7 @@ func (p Standing) stopText(t *Text, i int) {
 	t.Head("STOPPED: nothing is to be dosed" + either(p.alike(), "", " into "+p.Ponds[i].Name))
 	t.Notes(f.Notes.Only(note.Stop))
 	t.Notes(uncounted(f))
+	t.Para("No goes are listed while this stands: the first of them is a part of what is not to be given. They are, once the dose is changed or somebody answers for it under Accepted.")
 }
 
 // leadText is the answer: a line for each chemical, in the order in which they go in.
@@ -175,14 +177,14 @@ func handed(g *figure.Object) figure.Phrase {
 	return figure.Phrase{}
 }
 
-// inMeasures counts whole measures of one weight, and what is over.
+// inMeasures counts whole measures of one weight, and what is over: of buckets one that is not full, to weigh out.
 func inMeasures(d *figure.Object, what string) figure.Phrase {
 	what = either(what == "scoop", "level scoop", what)
 	switch whole := d.Get("whole"); {
 	case whole == 0:
 		return figure.Say("less than a %s of %s", what, d.Fig("holds"))
 	default:
-		return figure.Say("%s "+what+either(whole == 1, "", "s")+" of %s", whole, d.Fig("holds")).If(d.Has("rest"), " and %s", d.Fig("rest"))
+		return figure.Say("%s "+what+either(whole == 1, "", "s")+" of %s", whole, d.Fig("holds")).If(d.Has("rest"), either(what == "bucket", " and 1 of %s", " and %s"), d.Fig("rest"))
 	}
 }
 
@@ -206,10 +208,18 @@ func goTime(g *figure.Object) string {
 }
 
 // waterOfPond says how much water there is and how that is known.
-func waterOfPond(p dosing.PondPlan, d *figure.Object) figure.Phrase {
-	return figure.Say("%s: %s of standing water", upperFirst(p.Name), d.Fig("volume")).
-		If(p.Size != "" && !strings.EqualFold(p.Size, figure.Style{}.Show(d.Fig("volume"))), " (%s)", p.Size).
-		If(p.Size == "" && d.Has("area") && d.Has("depth"), " (%s, %s deep on average)", d.Fig("area"), d.Fig("depth"))
+func waterOfPond(p dosing.PondPlan, d *figure.Object, o Options) figure.Phrase {
+	said := figure.Say("%s: %s of standing water", upperFirst(p.Name), d.Fig("volume"))
+	size, err := pond.ParseSize(p.Size)
+	switch {
+	case err == nil && p.Acres && size.Volume.OK:
+		said = said.And(" (%s)", figure.Of("", converted{p.Volume}, "m3", 4))
+	case p.Size != "" && !strings.EqualFold(p.Size, o.Show(d.Fig("volume"))):
+		said = said.And(" (%s)", p.Size)
+	case p.Size == "" && d.Has("area") && d.Has("depth"):
+		said = said.And(" (%s, %s deep on average)", d.Fig("area"), d.Fig("depth"))
+	}
+	return said.If(d.Has("bottom"), " over %s of bottom", d.Fig("bottom"))
 }
 
 // goesText writes the list to work by.
@@ -384,6 +394,9 @@ func onStop(p dosing.PondPlan) []string {
 	out := []string{"At any of these: no further go, all aerators on, new water in; take out what is dead, and write down the time."}
 	if p.Watch.Moults {
 		out = append(out, "Animals that moult are soft for a day or two and bear the least: wait where many do, as after a full or new moon.")
+	}
+	for _, n := range p.Watch.Untested {
+		out = append(out, upperFirst(n.Message)+". "+upperFirst(n.Remedy)+".")
 	}
 	if slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Stock.Product.Group.Coagulant() || h.Stock.Product.IsPolymer() }) {
 		out = append(out, "A deep clean takes nitrifying bacteria down with the floc: total ammonia and nitrite every day for a week, and little feed.")

@@ -25,7 +25,7 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 
 // pondCard is what to spread, go by go, with a place to sign.
 func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
-	c := page.Card{Title: "Pond card: " + x.Name, Lead: o.Show(waterOfPond(x, d)) + "."}
+	c := page.Card{Title: "Pond card: " + x.Name, Lead: o.Show(waterOfPond(x, d, o)) + "."}
 	t := page.Table{Caption: "What to spread, and when", Cols: []page.Col{{Head: "Time"}, {Head: "Task"}, {Head: "Done at"}, {Head: "By"}}}
 	for k, g := range d.Objects("goes") {
 		t.Rows = append(t.Rows, []string{goTime(g), upperFirst(o.Show(p.goWords(x.Goods[x.Goes[k].Feed], g))), "______", "______"})

@@ -71,7 +71,7 @@ func saysSo(x dosing.PondPlan, n note.Note) bool {
 
 // pondData is one pond.
 func pondData(p dosing.PondPlan) *figure.Object {
-	o := figure.New(figure.Of("volume", p.Volume, "m3", 4), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
+	o := figure.New(waterFigure(p), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("bottom", p.Bottom.V, "m2", 4).If(p.Bottom.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
 		Set("name", p.Name).Word("size", p.Size).List("chemicals", objects(p.Goods, func(h dosing.ByHand) *figure.Object { return goodsData(p, h) }))
 	if !p.Review.Stopped {
 		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(len(p.Goes) > len(p.Goods)))
@@ -85,6 +85,36 @@ func pondData(p dosing.PondPlan) *figure.Object {
 		}
 	}
 	return o.Part("watch", watchData(p.Watch))
+}
+
+// acreFeet is water that was told in them, and so is shown to readers of US units.
+type acreFeet struct{ quantity.Volume }
+
+// Show implements [quantity.Quantity].
+func (v acreFeet) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return v.In("acre-ft"), "acre-ft"
+	}
+	return v.Volume.Show(s)
+}
+
+// converted is such water in what it is not shown in.
+type converted struct{ quantity.Volume }
+
+// Show implements [quantity.Quantity].
+func (v converted) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return v.Volume.Show(s)
+	}
+	return v.In("acre-ft"), "acre-ft"
+}
+
+// waterFigure is the water of a pond.
+func waterFigure(p dosing.PondPlan) figure.Figure {
+	if p.Acres {
+		return figure.Of("volume", acreFeet{p.Volume}, "m3", 4)
+	}
+	return figure.Of("volume", p.Volume, "m3", 4)
 }
 
 // goodsData is one chemical of a pond: all of it, and in the measures that it is carried in.

@@ -30,7 +30,8 @@ examples to overwrite; --blank leaves them out. The ending picks the form. With
 
 --short asks what most sites need, seventeen questions, in the terminal, and says what
 each answer that is left out would add; the file then holds what was asked for and
-nothing else. Without --short a terminal asks which of the two is wanted. Where there
+nothing else. Of a pond or tank that is treated where it stands it asks the size in
+place of a flow; of one that is cleaned up, also the size and when it is clear enough. Without --short a terminal asks which of the two is wanted. Where there
 is no terminal the short form is blank, or --answers names a file with one answer a line.`,
 		Example: `  jarwright new site site.xlsx
   jarwright new site site.xlsx --short
@@ -50,7 +51,7 @@ func (e *env) siteValues(f *siteForm) (site.Values, error) {
 	f.short = f.short || f.answers != ""
 	lines := bufio.NewScanner(e.In)
 	if e.InTerminal && !e.flags.quiet && !f.short && !f.blank {
-		e.say("answer %d questions now (q), or have the whole form with an example to overwrite (Enter)?", len(site.Short(e.shown.Units)))
+		e.say("answer %d questions now (q), or have the whole form with an example to overwrite (Enter)?", len(site.Short(e.shown.Units, site.OnceThrough)))
 		f.short = lines.Scan() && strings.HasPrefix(strings.ToLower(strings.TrimSpace(lines.Text())), "q")
 	}
 	switch {
@@ -99,7 +100,7 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 		return err
 	}
 	if e.say("wrote %s; next: fill it in, then jarwright plan %s", name, name); !f.short && !f.blank {
-		e.say("a short form asks %d questions instead: jarwright new site FILE --short", len(site.Short(e.shown.Units)))
+		e.say("a short form asks %d questions instead: jarwright new site FILE --short", len(site.Short(e.shown.Units, site.OnceThrough)))
 	}
 	return nil
 }

@@ -24,10 +24,10 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 		return new(site.ShortForm).Finish(), nil
 	}
 	form := site.ShortForm{Units: e.shown.Units}
-	questions := site.Short(e.shown.Units)
 	var faults note.List
-	for i, q := range questions {
-		for {
+	for i := 0; i < len(form.Questions()); i++ { // which may be others once it is known how the water passes
+		questions := form.Questions()
+		for q := questions[i]; ; {
 			e.say("%d of %d. %s", i+1, len(questions), q.Asks)
 			text := ""
 			if lines.Scan() {
@@ -52,9 +52,9 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 			e.say("   %s", err.Error())
 		}
 	}
-	for i := len(questions) + 1; answers != "" && lines.Scan(); i++ {
+	for i := len(form.Questions()) + 1; answers != "" && lines.Scan(); i++ {
 		if text := lines.Text(); strings.TrimSpace(text) != "" {
-			faults.Add(note.Fault("answer-too-many", "%q answers no question: there are %d", text, len(questions)).
+			faults.Add(note.Fault("answer-too-many", "%q answers no question: there are %d", text, len(form.Questions())).
 				At(note.Place{File: answers, Cell: fmt.Sprintf("line %d", i)}).Do("give one answer a line, a blank line for none"))
 		}
 	}

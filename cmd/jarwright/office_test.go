@@ -243,7 +243,7 @@ func liveBooks(t *testing.T) []liveBook {
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 	}
 	books = append(books, liveBudget(t)...)
-	return slices.Concat(books, livePlan(t), liveCompare(t), liveClarify(t), liveRestock(t))
+	return slices.Concat(books, livePlan(t), liveCompare(t), liveClarify(t), liveRestock(t), liveSludge())
 }
 
 // planBook plans one feed of liquid alum from a diluted stock.

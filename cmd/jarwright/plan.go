@@ -157,6 +157,11 @@ func (e *env) planSite(args []string) error {
 		return err
 	}
 	if dosing.IsStanding(s) {
+		if e.onDay() {
+			if s, g, err = month.StandingOn(s, g, month.DateOf(e.shown.Date)); err != nil {
+				return err
+			}
+		}
 		return e.showStanding(s, g, inputs...)
 	}
 	mean := month.Mean(s, g, e.month())
@@ -201,8 +206,9 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	p, findings := p.Reviewed(s, e.today())
 	findings = findings.AlsoForCleaning(s, g, e.today())
 	solids, phosphorus := p.Solids(s), p.Phosphorus(s)
-	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean))
-	r.Phosphorus, r.Sludge = phosphorus, p.Sludge(s, solids, g.Catalogue)
+	line := p.Sludge(s, solids, g.Catalogue)
+	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean, line))
+	r.Phosphorus, r.Sludge = phosphorus, line
 	if findings.Stopped {
 		e.noAnswer()
 	}

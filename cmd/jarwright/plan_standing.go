@@ -101,9 +101,15 @@ func weighedOut(s *site.Site, catalogue product.Catalogue) {
 
 // showStanding works the treatment of a site's ponds out and shows it.
 func (e *env) showStanding(s site.Site, g dosing.Given, inputs ...string) error {
+	if e.flags.units == "" && dosing.WrittenUS(s) {
+		e.shown.Units = quantity.US
+	}
 	p, err := dosing.PlanStanding(s, g, e.today())
 	if err != nil {
 		return err
+	}
+	if e.onDay() {
+		p.Notes.Add(month.ClosedGoes(s, p, month.DateOf(e.shown.Date))...)
 	}
 	if p.Stopped() {
 		e.noAnswer()

@@ -90,6 +90,21 @@ var toxicityRows = sync.OnceValue(func() (t struct {
 	return t
 })
 
+// NothingOf reports a group of animals of which a search found no result of any chemical of the table.
+func NothingOf(group string) bool {
+	searched := false
+	for _, r := range Results() {
+		if r.Group != group {
+			continue
+		}
+		if !strings.HasPrefix(r.Note, "gap") {
+			return false
+		}
+		searched = true
+	}
+	return searched
+}
+
 // kinOf names the kin of a group of animals, empty for a group that the table does not hold.
 func kinOf(group string) string {
 	for _, f := range toxicityRows().kin {

@@ -184,7 +184,7 @@ func TestFiguresOfCautionsAreMarked(t *testing.T) {
 }
 
 // noPond are the rules that speak of what a pond without a unit has not: a loop, a run, pumps and carriers, a consent, drinking water, bubbles.
-var noPond = []string{"loop-", "residual-", "co2-run", "carrier-", "consent-", "dw-", "gas-", "handle-", "mix-", "metal-over-dose", "fed-in-slugs"}
+var noPond = []string{"loop-", "residual-", "co2-run", "carrier-", "consent-", "dw-", "gas-", "metal-over-dose", "fed-in-slugs", "clean-nitrifiers", "moult-around"}
 
 // What a pond without a unit is advised to do needs none: no unit to float in, no pipe between it and the animals, no floc to catch, no second
 // pump; and animals that stand in it are kept from nothing.
@@ -194,10 +194,13 @@ func TestAdviceForPondsNeedsNoUnit(t *testing.T) {
 			continue
 		}
 		do := cmp.Or(r.Pond, r.Do)
-		for _, not := range []string{"unit", "pipe", "float longer", "captured", "catch more", "pumps", "keep the animals", "reaches them", "leaves"} {
+		for _, not := range []string{"unit", "pipe", "float longer", "captured", "catch more", "pump", "feed point", "keep the animals", "reaches them", "leaves"} {
 			if strings.Contains(do, not) {
 				t.Errorf("%s: %s", r.ID, do)
 			}
+		}
+		if says := cmp.Or(r.PondSays, r.Says); strings.Contains(says, "pump") {
+			t.Errorf("%s says %s", r.ID, says)
 		}
 	}
 }

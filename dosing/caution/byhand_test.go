@@ -108,3 +108,25 @@ func TestWatchPassed(t *testing.T) {
 		t.Errorf("past the pH: %+v", w)
 	}
 }
+
+// Who spreads by hand is told of tubs and buckets, and of nothing that he has not: no pump, no feed point, in any of what is said of handling.
+func TestHandlingByHandNamesNoPump(t *testing.T) {
+	s := softPond(t)
+	s.Doses = append(s.Doses, dose(t, "pacl-10", 5, quantity.AsProduct), dose(t, "cpam-dry", 0.1, quantity.AsProduct), dose(t, "soda-ash", 5, quantity.AsProduct))
+	s.Also = []string{"sodium hypochlorite", "hydrogen peroxide"}
+	told := 0
+	for _, by := range []bool{true, false} {
+		s.Piped = !by
+		for _, n := range Review(s).Handling {
+			text := n.Message + ". " + n.Remedy
+			if has := strings.Contains(text, "pump") || strings.Contains(text, "feed point"); has && by {
+				t.Error(text)
+			} else if has {
+				told++
+			}
+		}
+	}
+	if told < 3 {
+		t.Errorf("%d of them name pumps where there are some", told)
+	}
+}

@@ -114,6 +114,12 @@ func (w Water) nitrogenOf(eaten quantity.MassRate) quantity.MassRate {
 // FeedTakes is the alkalinity, as CaCO3, that nitrifying the ammonia of a day's feed takes.
 func (w Water) FeedTakes() quantity.MassRate { return nitrified * w.nitrogenOf(w.Feed.V) }
 
+// Balanced reports water whose alkalinity may be the balance of what a day's feed takes and so much new water brings, which
+// was then measured in it.
+func (w Water) Balanced(exchange quantity.Flow) bool {
+	return !w.NewAlkalinity && exchange > 0 && float64(w.Alkalinity.V)+float64(w.FeedTakes())*1000/24/float64(exchange) <= hardestNew
+}
+
 // fed is the ammonia, as N, that a day's feed brings into each litre of a loop, or of a tank that is cleaned up.
 func (v *reviewer) fed() quantity.Concentration {
 	all := v.s.Tank

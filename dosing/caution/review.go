@@ -207,10 +207,14 @@ func Review(s Situation) Findings {
 	v.consent()
 	v.gas()
 	v.slugs()
+	v.tender()
 	v.emulsions()
 	v.alkalis()
 	v.handling()
 	v.accept()
+	if v.out.Strip != nil {
+		v.out.Strip.Pressing = v.out.pressing()
+	}
 	return v.out
 }
 
@@ -277,11 +281,8 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 	}
 	beyond, _ := w["beyond"].(float64)
 	r := v.rule(id)
-	if v.s.Carbon {
-		r.Do = cmp.Or(r.Carbon, r.Do)
-	}
 	if v.s.Pond {
-		r.Do = strings.Replace(cmp.Or(map[bool]string{true: r.Round, false: r.Pond}[v.s.Piped], r.Do), inParts, v.parts(id), 1)
+		r.Do = strings.Replace(r.Do, inParts, v.parts(id), 1)
 	}
 	v.said = append(v.said, Said{r.note(w).At(at), chemical, beyond})
 }
@@ -325,7 +326,20 @@ func (v *reviewer) sayHandling(id string, w Words) {
 	v.out.Handling.Add(v.rule(id).note(w))
 }
 
-func (v *reviewer) rule(id string) Rule { return RuleNamed(id) }
+// rule is the one of that id, in the words of where the water is dosed and of what for.
+func (v *reviewer) rule(id string) Rule {
+	r := RuleNamed(id)
+	if v.s.Carbon {
+		r.Do = cmp.Or(r.Carbon, r.Do)
+	}
+	switch {
+	case v.byHand():
+		r.Says, r.Do = cmp.Or(r.PondSays, r.Says), cmp.Or(r.Pond, r.Do)
+	case v.s.Pond:
+		r.Do = cmp.Or(r.Round, r.Do)
+	}
+	return r
+}
 
 // judge records a comparison and, where it fires, says the rule.
 func (v *reviewer) judge(id, about string, found, limit note.Phrase, fired bool, w Words, at note.Place) {

@@ -40,6 +40,8 @@ type Rule struct {
 	// Pond is what to do where the animals stand in the water as it is dosed, Round where that water goes round
 	// through a unit and is dosed there; empty where that is the same.
 	Pond, Round string
+	// PondSays is what is said where nobody pumps, as in a pond that is treated by hand; empty where that is the same.
+	PondSays string
 	// Carbon is what to do where the dose is there to take out organic carbon; empty where that is the same.
 	Carbon string
 	Source string
@@ -52,11 +54,14 @@ func Rules() []Rule { return slices.Clone(rules()) }
 
 var rules = sync.OnceValue(func() []Rule {
 	sources, rows := table.Sourced(rulesTable)
+	says := map[string]string{}
 	where := map[string]map[string]string{"in a pond": {}, "round a unit": {}, "for organic carbon": {}}
 	for _, f := range rows {
 		if do, ok := where[f[0]]; ok {
 			for _, id := range table.List(f[1]) {
-				do[id] = f[2]
+				if do[id] = f[2]; len(f) > 3 {
+					says[id] = f[3]
+				}
 			}
 		}
 	}
@@ -70,7 +75,7 @@ var rules = sync.OnceValue(func() []Rule {
 			panic(fmt.Sprintf("caution: rules.txt: level, source or fields of %q", f[0])) // a test reads every line
 		}
 		r := Rule{ID: f[0], Level: level, Accepter: accepter, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8], Pond: where["in a pond"][f[0]], Round: where["round a unit"][f[0]],
-			Carbon: where["for organic carbon"][f[0]]}
+			Carbon: where["for organic carbon"][f[0]], PondSays: says[f[0]]}
 		r.Limit, r.HasLimit = table.Number(f[3])
 		out[i] = r
 	}

@@ -1,7 +1,11 @@
 package caution
 
 import (
+	"slices"
+	"strings"
+
 	"jarwright/dosing/water"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -16,6 +20,8 @@ type Strip struct {
 	Lent     string
 	Stands   quantity.Concentration
 	Breathes bool
+	// Pressing is true where a caution or a stop says that there is too much; else it is only to know.
+	Pressing bool
 	Ways     []StripWay
 }
 
@@ -68,4 +74,9 @@ func (v *reviewer) strip(c *Chemistry, who, lent string, limit quantity.Concentr
 		return
 	}
 	v.out.Strip = &out
+}
+
+// pressing reports that more than a note is said of carbon dioxide.
+func (f Findings) pressing() bool {
+	return slices.ContainsFunc(f.Notes, func(n note.Note) bool { return n.Level >= note.Caution && strings.HasPrefix(n.Code, "co2-") })
 }

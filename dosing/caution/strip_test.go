@@ -109,3 +109,26 @@ func TestStripWhereItApplies(t *testing.T) {
 		t.Errorf("tilapia and trout: %+v", f.Strip)
 	}
 }
+
+// TestStripPresses: the whole table is for water of which a caution says that it has too much. Trout should have 15 mg/L: a run that frees 20 x 0.44 = 9 mg/L on
+// top of 9 is only to know, since some of it escapes, one that frees 26 is not; prawns, of which no limit is known, are told of that of trout as a note.
+func TestStripPresses(t *testing.T) {
+	run := func(all quantity.Concentration) Situation {
+		s := loopOfTrout(t)
+		s.Water.PH = quantity.Some(quantity.PH(7.3))
+		s.Loop, s.Tank, s.Once = nil, 60000, slices.Clone(s.Doses)
+		s.Once[0].Dose.Concentration, s.Doses[0].Dose.Concentration = 2, all
+		return s
+	}
+	prawns := loopOfTrout(t)
+	prawns.Stock = stock(t, "giant freshwater prawn")
+	for what, x := range map[string]struct {
+		Situation
+		want bool
+	}{"a loop": {loopOfTrout(t), true}, "a run that frees little": {run(20), false}, "a run that frees much": {run(60), true}, "prawns": {prawns, false}} {
+		f := Review(x.Situation)
+		if f.Strip == nil || f.Strip.Pressing != x.want {
+			t.Errorf("%s: %+v", what, f.Strip)
+		}
+	}
+}

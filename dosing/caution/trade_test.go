@@ -42,7 +42,10 @@ func TestWhatTheTradeExpects(t *testing.T) {
 		{"sturgeon and ferric chloride, measured", "sturgeon", "juvenile", basin(17, 7.8, 150, 160, 0, 0.1), func(s *Situation) { s.Water.ResidualFe = quantity.Some(quantity.Concentration(0.1)) }, dose(t, "ferric-chloride", 15, quantity.AsFeCl3), note.Info},
 		{"sea bream and ferric chloride nobody measured", "sea bream", "juvenile", basin(20, 8.0, 130, 0, 35, 0.1), nil, dose(t, "ferric-chloride", 20, quantity.AsFeCl3), note.Caution},
 		{"hypochlorite before trout", "rainbow trout", "adult", basin(11, 7.5, 110, 120, 0, 0.1), nil, nobodyKnows("sodium hypochlorite", 2), note.Stop},
-		{"mitten crabs near carbon dioxide that trout bear", "mitten crab", "adult", basin(20, 7.12, 60, 120, 0, 0.1), func(s *Situation) { s.Water.ResidualFe = quantity.Some(quantity.Concentration(0.05)) }, dose(t, "ferric-chloride", 10, quantity.AsFeCl3), note.Info},
+		{"mitten crabs near carbon dioxide that trout bear", "mitten crab", "adult", basin(20, 7.12, 60, 120, 0, 0.1), func(s *Situation) {
+			s.Water.ResidualFe = quantity.Some(quantity.Concentration(0.05))
+			s.Stock[0].Tests = []Bioassay{{Chemical: s.Doses[0].name(), LC50: 1e4, Hours: 96}} // else nobody has tested it with crabs, which is a caution
+		}, dose(t, "ferric-chloride", 10, quantity.AsFeCl3), note.Info},
 	} {
 		s := Situation{Purpose: Animals, Water: x.w, Doses: []Dose{x.dose}}
 		if x.species != "" {

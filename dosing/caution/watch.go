@@ -49,6 +49,8 @@ type Watch struct {
 	Stands Stands
 	// Moults is true where some of them moult.
 	Moults bool
+	// Untested says which of what is dosed nobody is known to have tested with them.
+	Untested note.List
 }
 
 // Stands says which lines are passed before anything is dosed. Asked is the total ammonia that the animals should have no more of.
@@ -97,6 +99,7 @@ func WatchOf(s Situation) (w Watch, ok bool) {
 		}
 		w.Moults = w.Moults || moults[a.Profile.Group]
 	}
+	w.Untested = Untested(s.Doses, s.Stock)
 	if c := waterOf(s, false); c != nil && c.HasPH && s.Water.Temperature.OK {
 		worst := c.Before // the more of it is free, the less may there be
 		if c.Closed.PH > worst.PH {
@@ -133,6 +136,3 @@ func ofWhom(a Animal, from string) string {
 	}
 	return a.who() + ", " + from
 }
-
-// moults are the groups of animals that cast their shell.
-var moults = map[string]bool{"penaeid shrimp": true, "freshwater prawn": true, "crab": true, "crayfish": true, "lobster": true}

@@ -224,12 +224,32 @@ func (r Result) reached(of func(Moment) float64, value float64) (quantity.Time, 
 	return t, note.Say("That is reached at %s, after %s, %s turnovers", r.Tank.Clock(t), quantity.HoursMinutes(t), quantity.Full(quantity.Number(turnovers), 2))
 }
 
-// alkalinity tells when the water runs short of it.
-func (r *Result) alkalinity() {
+// nitrified tells where the feed takes the water short of alkalinity that the doses by themselves would leave.
+func (r *Result) nitrified(dosed quantity.Alkalinity) {
 	k, least := r.Tank, r.Final.Alkalinity
 	for _, m := range r.Moments {
 		least = min(least, m.Alkalinity)
 	}
+	limit := max(soft, k.Asks)
+	if !k.HasAlkalinity || k.Nitrified <= 0 || least >= limit || dosed < limit || k.Alkalinity < limit {
+		return
+	}
+	_, when := r.reached(func(m Moment) float64 { return -float64(m.Alkalinity) }, -float64(limit))
+	r.Notes.Add(note.New(note.Caution, "alkalinity-fed", "nitrifying the feed takes alkalinity from %s to %s as the run goes on; %s should be left. %s",
+		quantity.To(k.Alkalinity, 3), quantity.To(max(0, least), 3), limit, when).Do("give back %s a day, as CaCO3", quantity.To(k.Nitrified, 3)))
+}
+
+// soft is the alkalinity below which water of animals turns quickly.
+const soft quantity.Alkalinity = 50
+
+// alkalinity tells when the water runs short of it.
+func (r *Result) alkalinity() {
+	k := r.Tank
+	least := k.Dosed(r.Final)
+	for _, m := range r.Moments {
+		least = min(least, k.Dosed(m))
+	}
+	r.nitrified(least)
 	if !k.HasAlkalinity || least >= k.Alkalinity {
 		return
 	}
@@ -238,7 +258,7 @@ func (r *Result) alkalinity() {
 	if k.Works { // as a plan stops works
 		gone = 0
 	}
-	of := func(m Moment) float64 { return -float64(m.Alkalinity) }
+	of := func(m Moment) float64 { return -float64(k.Dosed(m)) }
 	for _, limit := range [...]struct {
 		at    quantity.Alkalinity
 		level note.Level
@@ -248,7 +268,7 @@ func (r *Result) alkalinity() {
 	}{ // a dose twice as large leaves none; it takes much of a soft water's, or brings a good one low
 		{gone, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
 		{20, note.Caution, "alkalinity-low", "twice the dose leaves nothing to hold the pH", k.Works && least >= 0 && least < taken},
-		{50, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", !k.Works && water.TakesMuch(k.Alkalinity, least)},
+		{soft, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", !k.Works && water.TakesMuch(k.Alkalinity, least)},
 	} {
 		if least < limit.at && limit.holds {
 			when := note.Say("It is below that from the start")

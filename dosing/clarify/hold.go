@@ -44,6 +44,24 @@ const SolidsOfFeed quantity.Fraction = 0.25
 // Solids are what the feed makes.
 func (r Ration) Solids() quantity.MassRate { return r.Eaten * quantity.MassRate(r.Share) }
 
+// NitrifiedBy is how much less alkalinity the water has after a time of that kind, by nitrifying the feed: what new water
+// washes out of it is no longer missing.
+func (k Tank) NitrifiedBy(t quantity.Time) quantity.Alkalinity {
+	if k.Nitrified <= 0 {
+		return 0
+	}
+	v := k.Volume.In("m3")
+	x := float64(k.Exchange) / v
+	long := float64(t)
+	if x > 0 {
+		long = -math.Expm1(-x*long) / x
+	}
+	return quantity.Alkalinity(float64(k.Nitrified) * 1000 / 24 / v * long)
+}
+
+// Dosed is the alkalinity that a moment would have if nothing but doses and new water had moved it.
+func (k Tank) Dosed(m Moment) quantity.Alkalinity { return m.Alkalinity + k.NitrifiedBy(m.At) }
+
 // RiseOf is how much the reading rises in an hour by solids that are made in the tank.
 func (k Tank) RiseOf(made quantity.MassRate) float64 {
 	return float64(made) * 1e6 / 24 / float64(k.Volume) / k.SolidsPerUnit()

@@ -2,10 +2,12 @@ package clarify
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"jarwright/dosing/flow"
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -106,4 +108,37 @@ func TestClearedThenHeld(t *testing.T) {
 		t.Fatalf("%v %+v %v", r.Outcome, r.Hold, r.Notes)
 	}
 	near(t, "settles, run 4 h a day", r.Hold.Settles, 1e6/0.7/4000, 1e-12)
+}
+
+// TestFeedTakesAlkalinityInTheCourse: 2.76 kg/d in 250 m3 are 11.04 mg/L a day: after 57.33 h 26.37 of 130 mg/L are gone, whatever the unit does. With 25 m3/h of new water of
+// 130 mg/L a tenth of what is missing goes an hour, so that 4.6 mg/L are missing in the long run. The run integrates what the closed form says.
+func TestFeedTakesAlkalinityInTheCourse(t *testing.T) {
+	k := Tank{Volume: 250000, Flow: 4, Start: 260, Stop: 172, Level: 172, Removal: 0.6, Key: jartest.TSS, Alkalinity: 130, NewAlkalinity: 130, HasAlkalinity: true, Nitrified: 2.76}
+	k.Rise = k.RiseOf(3)
+	for _, x := range []struct {
+		exchange quantity.Flow
+		missing  float64
+	}{{0, 2.76e6 / 250000 * 57.33 / 24}, {25, 4.6 * (1 - math.Exp(-5.733))}} {
+		k.Exchange, k.New = x.exchange, 260
+		if got := float64(k.NitrifiedBy(57.33)); math.Abs(got-x.missing) > 1e-6*x.missing {
+			t.Errorf("%v m3/h: %v, want %v", x.exchange, got, x.missing)
+		}
+	}
+	k.Exchange, k.New = 0, 0
+	r, err := k.Run()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range r.Moments {
+		if want := 130 - 2.76e6/250000*float64(m.At)/24; math.Abs(float64(m.Alkalinity)-want) > 1e-3 || math.Abs(float64(k.Dosed(m))-130) > 1e-3 {
+			t.Errorf("at %v: %v, want %v", m.At, m.Alkalinity, want)
+		}
+	}
+	if r.Final.At < 50 || len(r.Notes) > 0 && r.Notes[0].Code == "alkalinity-fed" {
+		t.Errorf("%v %v", r.Final.At, r.Notes)
+	}
+	k.Asks = 120
+	if r, _ = k.Run(); !slices.ContainsFunc(r.Notes, func(n note.Note) bool { return n.Code == "alkalinity-fed" && n.Level == note.Caution }) {
+		t.Errorf("%v", r.Notes)
+	}
 }

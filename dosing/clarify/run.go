@@ -233,7 +233,7 @@ func (r *run) derive(_ float64, y, dy []float64) {
 	dy[atTreated] = q
 	dy[atRemoved] = taken
 	dry := taken * r.SolidsPerUnit()
-	var acid, bound float64
+	acid, bound := float64(r.Nitrified)*1000/24, 0.0 // g/h
 	left := max(0, y[atPhosphate])
 	for i, ch := range r.Chemicals {
 		d := float64(ch.Fed(quantity.Concentration(r.set[i])))

@@ -107,6 +107,8 @@ type Tank struct {
 	Alkalinity    quantity.Alkalinity
 	NewAlkalinity quantity.Alkalinity
 	HasAlkalinity bool
+	// Nitrified is the alkalinity, as CaCO3, that nitrifying the animals' feed takes, whether the unit runs or not.
+	Nitrified quantity.MassRate
 	// Phosphate is the soluble phosphorus, as P, of the tank at the start and of what comes in; zero where not known.
 	Phosphate quantity.Concentration
 	// Works is true where the water is for no animals: what ponds should have of alkalinity is no matter then.

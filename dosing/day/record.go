@@ -65,6 +65,17 @@ type Disposal struct {
 	Density   quantity.Density  // of the float or sludge; zero counts as 1 kg/L
 	Price     quantity.Price
 	Bin       bool // a bin or tank is named that they go to, which somebody has to empty
+	// Cake is the dry solids of what is taken away where it is drained first, in bags or on beds; zero where it goes as it is.
+	// All dry solids count: what drains off comes back and is caught again.
+	Cake quantity.Fraction
+}
+
+// Drained is the disposal of what is taken away, with nothing left to drain.
+func (d Disposal) Drained() Disposal {
+	if d.Cake > 0 {
+		d.DrySolids, d.Density, d.Cake = d.Cake, 0, 0
+	}
+	return d
 }
 
 // Lacks reports that solids of the account go to a bin and no price says what that costs; one of 0 says so.
@@ -83,6 +94,7 @@ func (d Disposal) Volume(dry quantity.Mass) quantity.Volume {
 // PerKgDry gives the price of the float or sludge that holds one kg of dry
 // solids, in the price's currency; zero where there is no price.
 func (d Disposal) PerKgDry() float64 {
+	d = d.Drained()
 	switch dry, wet, volume := d.paid(); {
 	case dry > 0:
 		return d.Price.Amount / float64(dry)
@@ -118,8 +130,11 @@ func (d Disposal) InBulk() Disposal {
 }
 
 // PerLitre gives the price of a litre of water carried over into the bin: nothing
-// where dry solids are paid for. Such water weighs 1 kg/L.
+// where dry solids are paid for, or it drains off. Such water weighs 1 kg/L.
 func (d Disposal) PerLitre() float64 {
+	if d.Cake > 0 {
+		return 0
+	}
 	switch _, wet, volume := d.paid(); {
 	case wet > 0:
 		return d.Price.Amount / float64(wet)

@@ -204,7 +204,7 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	name := ch.Name
 	var in *site.Price
 	for i, r := range a.site.Prices {
-		if dosing.SameName(r.Chemical.V, name) {
+		if dosing.SameName(r.Chemical.V, dosing.GoodsOf(name)) {
 			if in != nil {
 				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).
 					Do("keep one; further prices by size of order stand in the same row"))
@@ -228,7 +228,11 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 				Do("fill in both, or neither"))
 		}
 	}
-	ch.Prices, ch.Supply = Bought(*in, p)
+	if ch.Prices, ch.Supply = Bought(*in, p); dosing.GoodsOf(name) != name {
+		ch.Supply.Opening, ch.Supply.OnOrder, ch.Supply.OpeningAge = 0, 0, 0
+		a.notes.Add(note.New(note.Info, "sludge-store", "%s: what is on hand and on order counts for the water alone, so the orders for the sludge are those of an empty store", dosing.GoodsOf(name)).
+			At(in.At))
+	}
 	gap := func(code, remedy, format string, at note.Place, args ...any) note.Note {
 		return note.New(note.Caution, code, format, args...).At(at).Do("%s", remedy)
 	}

@@ -12,6 +12,7 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -72,7 +73,38 @@ func (a *adapter) plan() Plan {
 	if len(a.faults) == 0 {
 		a.cleanUps(&p)
 	}
+	if len(a.faults) == 0 {
+		a.sludge(&p)
+	}
 	return p
+}
+
+// sludge adds what a sludge line is fed: of the water treated as much as on the usual day.
+func (a *adapter) sludge(p *Plan) {
+	if !a.site.Sludge.Told() || dosing.CleansTank(a.site) {
+		return
+	}
+	in, err := dosing.FromSite(a.site, a.opt.Given)
+	if err != nil { // of pumps and tanks, which plan tells of
+		return
+	}
+	one, err := dosing.Make(in)
+	if err != nil {
+		return
+	}
+	x := one.Sludge(a.site, one.Solids(a.site), a.opt.Given.Catalogue)
+	if a.notes.Add(x.Notes...); !x.Known() {
+		return
+	}
+	p.Sludge, p.SludgeOf = x, one.Treated
+	f, c, ok := x.Bought(a.site, one.Treated)
+	if !ok {
+		return
+	}
+	dose := Dose{Plan: f.Dose.Concentration}
+	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Polymer, Doses: []Dose{dose}, Cleaning: dose, Density: c.Density, ForSludge: true}
+	a.price(&ch, x.Product)
+	p.Chemicals = append(p.Chemicals, ch)
 }
 
 // flow sets the design flow and the week: those of the day that is planned, with
@@ -396,10 +428,12 @@ func scaled(q func(float64) (quantity.Concentration, bool), from, to quantity.Co
 func (a *adapter) otherPrices(p *Plan) {
 	so := a.site.Solids
 	r := dosing.RecordOf(a.site, site.UsualWater)
-	p.Disposal, p.Skim = r.Disposal, r.Skim
+	if p.Disposal, p.Skim = r.Disposal.Drained(), r.Skim; r.Disposal.Cake > 0 { // the water that skimming carries over drains off
+		p.Skim, p.Cake = solids.Skimmer{}, true
+	}
 	p.Water, p.Energy = r.MakeUp, Energy{Power: r.Power, Price: r.Electricity}
 	_, source := dosing.ShareOf(a.site)
-	a.notes.Add(told(row{!so.FloatSolids.OK, note.New(note.Info, "solids-share",
+	a.notes.Add(told(row{!so.FloatSolids.OK && !p.Cake, note.New(note.Info, "solids-share",
 		"the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).
 		At(so.FloatSolids.At).Do("measure them").From(source)})...)
 	a.faults.Add(dosing.OtherPrices(a.site)...)

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing"
 	"jarwright/dosing/day"
 	"jarwright/dosing/formula"
 	"jarwright/dosing/solids"
@@ -62,6 +63,8 @@ type Chemical struct {
 	Balance *day.Balance
 	// Cleaning is the mean dose of a whole clean-up, where the plan has one.
 	Cleaning Dose
+	// ForSludge is true of what the sludge line is fed; its dose counts the water treated all the same.
+	ForSludge bool
 	// Tested is true where the doses come from a jar test.
 	Tested bool
 	// Effects are those of the usual dose, on its basis.
@@ -87,9 +90,13 @@ type Plan struct {
 	// CleanUp is what the clean-ups of the calendar are; nil counts them as more of the day's water.
 	CleanUp   *CleanUp
 	Chemicals []Chemical
-	// Skim is the skimmer of the unit, Disposal what becomes of what it takes off.
+	// Skim is the skimmer of the unit, Disposal what becomes of what it takes off: drained cake where Cake is true.
+	Cake     bool
 	Skim     solids.Skimmer
 	Disposal day.Disposal
+	// Sludge is the sludge line of a usual day, which treats SludgeOf; nil where the site has none.
+	Sludge   *dosing.SludgeDay
+	SludgeOf quantity.Volume
 	// Water is the price of the water that dilutes stocks, per m3.
 	Water  quantity.Price
 	Energy Energy
@@ -161,6 +168,14 @@ func (b Budget) Mixed(a Account) bool {
 		}
 	}
 	return false
+}
+
+// SludgeTimes is how often the month has the sludge of the usual day, by the water that it treats; zero where there is no line.
+func (b Budget) SludgeTimes() quantity.Ratio {
+	if b.Plan.Sludge == nil || b.Plan.SludgeOf <= 0 {
+		return 0
+	}
+	return quantity.Ratio(b.Treated / b.Plan.SludgeOf)
 }
 
 // Closing is the stock at the end of the month.

@@ -27,12 +27,20 @@ type DayCost struct {
 // orders of a plant that treats so much with its usual doses on the average day, or such a
 // day every day where that is not known. What has no price that can be used costs nothing,
 // and the notes say so once.
-func CostOf(s site.Site, p dosing.Plan, mean Usual) DayCost {
+//
+// With the sludge lines of the day, if there are any, the polymer that they are fed is a part of it.
+func CostOf(s site.Site, p dosing.Plan, mean Usual, lines ...*dosing.SludgeDay) DayCost {
 	var feeds []dosing.FeedInput
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
 	}
-	return costOf(s, p.Record(s), feeds, mean)
+	r := p.Record(s)
+	for _, line := range lines {
+		if f, c, ok := line.Bought(s, p.Treated); ok {
+			feeds, r.Chemicals = append(feeds, f), append(slices.Clone(r.Chemicals), c)
+		}
+	}
+	return costOf(s, r, feeds, mean)
 }
 
 // CostOfCleaning is the same of a whole clean-up, at the usual orders of the plant in the month asked
@@ -65,7 +73,7 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 	leave(dosing.OtherPrices(s))
 	for i, u := range r.Account().Uses {
 		c := &r.Chemicals[i]
-		k := slices.IndexFunc(s.Prices, func(row site.Price) bool { return dosing.SameName(row.Chemical.V, c.Name) })
+		k := slices.IndexFunc(s.Prices, func(row site.Price) bool { return dosing.SameName(row.Chemical.V, dosing.GoodsOf(c.Name)) })
 		if k < 0 {
 			continue
 		}

@@ -28,7 +28,10 @@ var wholes = []string{"pond", "tank", "pool", "vat", "raceway"}
 // ParseDose reads such a dose: "20 kg per pond", "300 kg/ha", "2 mL/m3", "5 mL per 10 L bucket".
 func ParseDose(text string) (Dose, error) {
 	d := Dose{Said: strings.TrimSpace(text)}
-	said := d.Said
+	said, err := plain(d.Said)
+	if err != nil {
+		return d, err
+	}
 	if i := strings.Index(strings.ToLower(said), " as "); i >= 0 {
 		b, err := quantity.ParseBasis(said[i+1:])
 		if err != nil {

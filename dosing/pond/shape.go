@@ -64,14 +64,7 @@ func (s Shape) Measured() (quantity.Volume, bool, error) {
 		return 0, false, nil
 	}
 	run := s.Slope.V * h // that each side goes in
-	l, b, of := math.Sqrt(float64(surface.V)), math.Sqrt(float64(surface.V)), 1.0
-	switch {
-	case s.Length.OK && s.Breadth.OK && !s.Area.OK:
-		l, b = float64(s.Length.V), float64(s.Breadth.V)
-	case s.Diameter.OK && !s.Area.OK:
-		l, of = float64(s.Diameter.V), math.Pi/4
-		b = l
-	}
+	l, b, of := s.sides()
 	if 2*run > min(l, b)*(1+1e-9) {
 		return 0, false, note.Fault("sides-meet", "sides of %s run over 1 rise meet %s below the surface, above the bottom at %s", quantity.Number(s.Slope.V),
 			quantity.Length(min(l, b)/2/s.Slope.V), s.Deep().V).At(s.Slope.At).Do("correct the slope, the depth or the breadth")
@@ -80,16 +73,54 @@ func (s Shape) Measured() (quantity.Volume, bool, error) {
 	return quantity.Volume(h / 6 * (at(0) + 4*at(run/2) + at(run)) * 1000), true, nil
 }
 
+var (
+	acres = regexp.MustCompile(`(?i)\b(?:acres?|ac)\b`)
+	usual = regexp.MustCompile(`(?i)(?:\b|\d)(?:acres?|ac|ft2?|feet|foot|inch(?:es)?|gal|gallons?|kgal|mgal)\b`)
+	other = regexp.MustCompile(`(?i)imp|uk `)
+)
+
+// InAcres reports a size that was written in acres or acre-feet.
+func (s Shape) InAcres() bool { return acres.MatchString(s.Said) }
+
+// InUS reports a size that was written in units of the US.
+func (s Shape) InUS() bool { return usual.MatchString(s.Said) && !other.MatchString(s.Said) }
+
+// sides are those of the surface, with what its area is of their product.
+func (s Shape) sides() (l, b, of float64) {
+	switch {
+	case s.Length.OK && s.Breadth.OK && !s.Area.OK:
+		return float64(s.Length.V), float64(s.Breadth.V), 1
+	case s.Diameter.OK && !s.Area.OK:
+		return float64(s.Diameter.V), float64(s.Diameter.V), math.Pi / 4
+	}
+	side := math.Sqrt(float64(s.Surface().V))
+	return side, side, 1
+}
+
+// Bottom is the area of the bottom between sides that slope; not known where they stand upright, and then it is that of the surface.
+func (s Shape) Bottom() quantity.Known[quantity.Area] {
+	if !(s.Slope.V > 0) || !s.Deep().OK || !s.Surface().OK {
+		return quantity.Known[quantity.Area]{}
+	}
+	in := 2 * s.Slope.V * float64(s.Deep().V)
+	l, b, of := s.sides()
+	return quantity.Some(quantity.Area(of * max(0, l-in) * max(0, b-in)))
+}
+
 // ParseSize reads the size of a pond or tank as people write it: a volume; an area or a
 // diameter and a depth; or length, breadth and depth. A depth may be that of two ends, "0.8-1.4 m"; a slope of the
 // sides may follow, "slope 2". Measures without a unit have that of the last.
 func ParseSize(text string) (Shape, error) {
 	s := Shape{Said: strings.TrimSpace(text)}
-	measures, slope, sloped := strings.Cut(strings.ToLower(s.Said), "slope")
+	text, err := plain(s.Said)
+	if err != nil {
+		return s, err
+	}
+	measures, slope, sloped := strings.Cut(strings.ToLower(text), "slope")
 	if sloped {
 		v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(slope), ":1")), 64)
 		if err != nil || !(v >= 0 && v <= steepless) {
-			return s, noSize(text)
+			return s, noSize(s.Said)
 		}
 		s.Slope = quantity.Some(v)
 	}
@@ -99,11 +130,11 @@ func ParseSize(text string) (Shape, error) {
 	case 1:
 		s.Volume = read(quantity.Parse[quantity.Volume], depth, "")
 		if !s.Volume.OK {
-			return s, noSize(text)
+			return s, noSize(s.Said)
 		}
 		return s, nil
 	case 2:
-		if s.Area = read(quantity.Parse[quantity.Area], parts[0], ""); s.Area.OK {
+		if s.Area = surface(parts[0]); s.Area.OK {
 			break
 		}
 		if across := round.ReplaceAllString(parts[0], ""); across != parts[0] {
@@ -114,7 +145,7 @@ func ParseSize(text string) (Shape, error) {
 	}
 	s.deep(depth)
 	if !s.Surface().OK || !s.Depth.OK {
-		return s, noSize(text)
+		return s, noSize(s.Said)
 	}
 	return s, nil
 }
@@ -125,6 +156,36 @@ const steepless = 20
 func noSize(text string) error {
 	return note.Fault("bad-size", "%q is not the size of a pond or tank", text).
 		Do(`write it like "5000 m2 x 1.2 m", "60 x 40 x 1.2 m", "20 m round x 1 m", "2 rai x 1.5 m", "3 acre-ft" or "14 m3"`)
+}
+
+// Land of Thailand is told in rai, ngan and square wah: "2 rai 1 ngan 50 wah", or "2-1-50 rai".
+var (
+	land   = regexp.MustCompile(`^(?:([\d.]+)\s*(?:rai|ไร่))?\s*(?:([\d.]+)\s*(?:ngan|งาน))?\s*(?:([\d.]+)\s*(?:(?:sq\.?|square|ta[lr]ang)?\s*wah?2?|ตารางวา|ตร\.ว\.?))?$`)
+	dashed = regexp.MustCompile(`^(\d+)-([0-3])-(\d{1,2}(?:\.\d+)?)\s*(?:rai|ไร่)$`)
+)
+
+// surface reads an area.
+func surface(text string) quantity.Known[quantity.Area] {
+	text = strings.TrimSpace(text)
+	part := dashed.FindStringSubmatch(text)
+	if part == nil {
+		part = land.FindStringSubmatch(text)
+	}
+	if part == nil {
+		return read(quantity.Parse[quantity.Area], text, "")
+	}
+	var sum quantity.Area
+	for i, unit := range []string{"rai", "ngan", "sq wah"} {
+		if part[i+1] == "" {
+			continue
+		}
+		v, err := quantity.Parse[quantity.Area](part[i+1] + " " + unit)
+		if err != nil {
+			return quantity.Known[quantity.Area]{}
+		}
+		sum += v
+	}
+	return quantity.Known[quantity.Area]{V: sum, OK: sum > 0}
 }
 
 // deep reads a depth, or those of two ends.

@@ -107,6 +107,10 @@ func TestParseSize(t *testing.T) {
 		{"60 x 40 x 1.2 m", 2880, 2400, 1.2}, {"60x40x1.2m", 2880, 2400, 1.2}, {"60 m x 40 m x 120 cm", 2880, 2400, 1.2}, {"60 by 40 by 1.2 m", 2880, 2400, 1.2},
 		{"200 x 100 x 4 ft", 80000 * foot * foot * foot, 20000 * foot * foot, 4 * foot},
 		{"2 rai x 1.5 m", 4800, 2 * rai, 1.5}, {"1.5 acre x 4 ft", 1.5 * acre * 4 * foot, 1.5 * acre, 4 * foot}, {"1 ha x 1 m", 10000, 10000, 1},
+		{"2 rai 1 ngan x 1.5 m", 5400, 3600, 1.5}, {"2 rai 1 ngan 50 wah x 1.5 m", 5700, 3800, 1.5}, {"2-1-50 rai x 1.5 m", 5700, 3800, 1.5}, {"3 ngan 25 sq wah x 1 m", 1300, 1300, 1},
+		{"2 rai 50 wah2 x 1.2 m", 4080, 3400, 1.2}, {"200 square wah x 1 m", 800, 800, 1}, {"2 ไร่ 1 งาน x 1.5 m", 5400, 3600, 1.5},
+		{"5,000 m2 x 1.2 m", 6000, 5000, 1.2}, {"5000 m2 x 1,2 m", 6000, 5000, 1.2}, {"5.000 m2 x 1,2 m", 6000, 5000, 1.2}, {"5 000 m2 x 1.2 m", 6000, 5000, 1.2}, {"3,5 m3", 3.5, 0, 0},
+		{"1,234,000 L", 1234, 0, 0}, {"1.234.000 L", 1.234e3, 0, 0}, {"60 x 40 x 0,8-1,6 m", 2880, 2400, 1.2}, {"0,800 m3", 0.8, 0, 0}, {"1,500.5 m3", 1500.5, 0, 0}, {"1.500,5 m3", 1500.5, 0, 0},
 		{"3 acre-ft", 3 * acre * foot, 0, 0}, {"14 m3", 14, 0, 0}, {"5000 L", 5, 0, 0}, {"10000 gal", 37.85411784, 0, 0},
 		{"20 m round x 1 m", 100 * math.Pi, 100 * math.Pi, 1}, {"diameter 20 m x 1 m", 100 * math.Pi, 100 * math.Pi, 1}, {"20 round x 1 m", 100 * math.Pi, 100 * math.Pi, 1},
 		{"60 x 40 x 0.8-1.6 m", 2880, 2400, 1.2}, {"60 x 40 x 0.8 to 1.6 m", 2880, 2400, 1.2}, {"60 x 40 x 1.2 m, slope 0", 2880, 2400, 1.2}, {"60 x 40 x 1.2 m slope 2:1", 2601.216, 2400, 1.2},
@@ -125,6 +129,12 @@ func TestParseSize(t *testing.T) {
 		"60 x 40 x 1.2 m slope", "60 x 40 x 1.2 m slope -1", "60 x 40 x 1.2 m slope 30", "60 x 40 x 1.2 m slope NaN", "60 x 0 x 1.2 m", "60 x 40 x 0.8-kg", "1 m2 x 2 m x 3 m"} {
 		if s, err := ParseSize(text); err == nil {
 			t.Errorf("%q was read: %+v", text, s)
+		}
+	}
+	for text, why := range map[string]string{"5,000 m2 x 1,2 m": `the comma of "5,000" in "5,000 m2 x 1,2 m" may part thousands or decimals: write 5000 or 5.000`,
+		"5,000 m2 x 1 m": `write 5000 or 5.000`, "12,000 m3": "write 12000 or 12.000", "1,200 x 1,5 x 2.5 m": "may part thousands"} {
+		if s, err := ParseSize(text); err == nil || !strings.Contains(err.Error(), why) {
+			t.Errorf("%q was read: %+v %v", text, s, err)
 		}
 	}
 	s, err := ParseSize("10 x 4 x 2 m slope 1.5")
@@ -147,7 +157,7 @@ func TestDoses(t *testing.T) {
 		{"150 kg per pond", 0, 25}, {"150 kg/pond", 0, 25}, {"150 kg per tank", 0, 25},
 		{"300 kg/ha", 0, 25}, // 300 kg x 0.5 ha / 6000 m3
 		{"30 g/m2", 0, 25}, {"48 kg per rai", 0, 48 * 5000. / 1600 / 6}, {"100 lb/acre", 0, 45.359237 * 5000 / 4046.8564224 / 6}, {"3 kg per 100 m2", 0, 25},
-		{"20 mL/m3", 1.25, 25}, {"0.2 mL per 10 L bucket", 1.25, 25}, {"1 mL per bucket of 50 L", 1.25, 25}, {"120 L per pond", 1.25, 25}, {"2 kg per 80 m3", 0, 25},
+		{"20 mL/m3", 1.25, 25}, {"0.2 mL per 10 L bucket", 1.25, 25}, {"1 mL per bucket of 50 L", 1.25, 25}, {"120 L per pond", 1.25, 25}, {"2 kg per 80 m3", 0, 25}, {"37,5 kg per 1500 m3", 0, 25}, {"1,5 kg per 60,0 m3", 0, 25},
 	} {
 		d, err := ParseDose(x.text)
 		if err != nil {
@@ -190,6 +200,17 @@ func TestCount(t *testing.T) {
 	} {
 		if n, rest := Count(quantity.Mass(x.m), quantity.Mass(x.each)); n != x.whole || math.Abs(float64(rest)-x.rest) > 1e-9 {
 			t.Errorf("%v in measures of %v: %d and %v", x.m, x.each, n, float64(rest))
+		}
+	}
+}
+
+// TestBottom: between sides of 2 to 1 at 1.2 m 60 x 40 m come in by 4.8 m each way; round ones by their diameter; upright walls have the surface's.
+func TestBottom(t *testing.T) {
+	for size, want := range map[string]float64{"60 x 40 x 1.2 m slope 2": 55.2 * 35.2, "20 m round x 1 m slope 3": math.Pi / 4 * 14 * 14, "2400 m2 x 1.2 m slope 2": (math.Sqrt(2400) - 4.8) * (math.Sqrt(2400) - 4.8),
+		"60 x 40 x 0.8-1.6 m slope 2": 55.2 * 35.2, "60 x 40 x 1.2 m": 0, "14 m3": 0} {
+		s, err := ParseSize(size)
+		if got := s.Bottom(); err != nil || got.OK != (want > 0) || math.Abs(float64(got.V)-want) > 1e-9*want {
+			t.Errorf("%s: %v, want %v (%v)", size, got, want, err)
 		}
 	}
 }

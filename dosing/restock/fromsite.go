@@ -67,6 +67,11 @@ func (a *Answer) cleaned(s site.Site, g dosing.Given, today time.Time) error {
 		}
 		a.Residues = append(a.Residues, r.held(limits))
 	}
+	var doses []caution.Dose
+	for i, x := range c.Tank().Chemicals {
+		doses = append(doses, caution.Dose{Name: x.Name, Product: c.Products[i], Dose: quantity.Dose{Concentration: c.Final.Residuals[i].Worst, Basis: x.Basis}})
+	}
+	a.Notes.Add(caution.Untested(doses, in.Around.Stock)...)
 	for _, m := range c.Metals {
 		a.Residues = append(a.Residues, of(m.Residual))
 	}
@@ -89,7 +94,9 @@ func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
 	}
-	a.left(feeds, r.Residuals, p.Situation(s, today).Stock)
+	around := p.Situation(s, today)
+	a.left(feeds, r.Residuals, around.Stock)
+	a.Notes.Add(caution.Untested(around.Doses, around.Stock)...)
 	return nil
 }
 
@@ -101,11 +108,16 @@ func (a *Answer) standing(s site.Site, g dosing.Given, today time.Time) error {
 		return err
 	}
 	stock := p.Stock(s, today)
-	for _, x := range p.Ponds {
+	for k, x := range p.Ponds {
 		var one Answer
 		var feeds []dosing.FeedInput
+		var doses []caution.Dose
 		for _, h := range x.Goods {
 			feeds = append(feeds, h.FeedInput)
+			doses = append(doses, caution.Dose{Name: h.Name, Product: h.Stock.Product, Dose: h.Dose})
+		}
+		if k == 0 { // which are the same chemicals in all
+			a.Notes.Add(caution.Untested(doses, stock)...)
 		}
 		one.left(feeds, x.Review.Residuals, stock)
 		for _, r := range one.Residues {

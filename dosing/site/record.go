@@ -30,6 +30,8 @@ type Site struct {
 	Seasons   []Season
 	Accepted  []Acceptance
 	Sludge    Sludge
+	// FedToSludge is the row of Chemicals that only the sludge is fed, which is none of them; nil where there is none.
+	FedToSludge *Chemical
 	// Notes are remarks on the reading itself, such as a sheet that was not read.
 	Notes note.List
 }

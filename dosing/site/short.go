@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	_ "embed" // the form is part of the program
 	"slices"
 	"strings"
@@ -18,14 +19,18 @@ var shortTable string
 type Question struct {
 	Sheet, Field string
 	Asks         string
-	Adds         string // what the answer adds to the answers of the commands
-	Default      string // taken where the answer is blank
-	Unit         string // that the question names, so that a bare number is of it
+	Adds         string   // what the answer adds to the answers of the commands
+	Default      string   // taken where the answer is blank
+	Unit         string   // that the question names, so that a bare number is of it
+	waters       []string // water passes at which it is asked; none for any
+	row          string   // name of the row that it fills, where a list has several
 }
 
-// Short gives the short form, in the order in which it is asked and in the units of who is asked.
-func Short(sys quantity.System) []Question {
-	out := slices.Clone(short())
+// Short gives the short form for water that passes so, empty being once through, in the order in which it is asked
+// and in the units of who is asked.
+func Short(sys quantity.System, passes string) []Question {
+	passes = cmp.Or(passes, OnceThrough)
+	out := slices.DeleteFunc(slices.Clone(short()), func(q Question) bool { return len(q.waters) > 0 && !slices.Contains(q.waters, passes) })
 	for i, q := range out {
 		figure := func(s string) string { return s }
 		if sys == quantity.US {
@@ -42,19 +47,33 @@ func Short(sys quantity.System) []Question {
 var short = sync.OnceValue(func() (out []Question) {
 	for _, r := range table.Rows(shortTable) {
 		Row(r[0], r[1]) // panics where there is no such field
-		out = append(out, Question{r[0], r[1], r[2], r[3], r[4], r[5]})
+		out = append(out, Question{r[0], r[1], r[2], r[3], r[4], r[5], table.List(r[6]), r[7]})
 	}
 	return out
 })
 
 // shortName is what a row that nobody was asked to name is called.
-var shortName = map[string]string{"Stocks": "stock", "Tanks": "stock tank", "Pumps": "pump"}
+var shortName = map[string]string{"Stocks": "stock", "Tanks": "stock tank", "Pumps": "pump", "Ponds": "pond"}
+
+// cleaned is the row of the tank that a short form has cleaned up.
+const cleaned = "tank"
 
 // ShortForm is the short form while it is filled in.
 type ShortForm struct {
 	Units   quantity.System // of who is asked
 	Values  Values
 	Missing []Question // without an answer and without a default
+}
+
+// Questions are those of the form, as far as it is known by what has been answered which they are.
+func (f *ShortForm) Questions() []Question { return Short(f.Units, f.Values.Passes()) }
+
+// Passes says how the water passes; empty where nothing does.
+func (v Values) Passes() string {
+	if rows := v["Place"]; len(rows) > 0 {
+		return rows[0]["water passes"]
+	}
+	return ""
 }
 
 // Answer takes the answer to a question. What is wrong with it is an error, and then
@@ -89,7 +108,7 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	f.set(q.Sheet, q.Field, text)
+	f.put(q.Sheet, cmp.Or(q.row, shortName[q.Sheet]), q.Field, text)
 	if till != "" {
 		f.set(q.Sheet, ends[q.Field], till)
 	}
@@ -102,10 +121,11 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 
 // Taken is what stands for an answer where that is not what was typed: a default, a unit, a choice in full.
 func (f *ShortForm) Taken(q Question, text string) string {
-	if f.Values[q.Sheet] == nil {
+	row := f.Values.row(q.Sheet, cmp.Or(q.row, shortName[q.Sheet]))
+	if row == nil {
 		return ""
 	}
-	taken := f.Values[q.Sheet][0][q.Field]
+	taken := row[q.Field]
 	if amount, _ := cutBasis(q.Field, strings.TrimSpace(text)); fold(amount) == fold(taken) || ends[q.Field] != "" {
 		return ""
 	}
@@ -161,18 +181,32 @@ func (q Question) written(text string) string {
 	return text
 }
 
-// set fills a field of the only row, which is made with its name.
-func (f *ShortForm) set(sheet, field, text string) {
+// set fills a field of the only row, or of the one that nobody was asked to name.
+func (f *ShortForm) set(sheet, field, text string) { f.put(sheet, shortName[sheet], field, text) }
+
+// put fills a field of the row of that name, which is made with it.
+func (f *ShortForm) put(sheet, name, field, text string) {
 	if f.Values == nil {
 		f.Values = Values{}
 	}
-	if f.Values[sheet] == nil {
-		f.Values[sheet] = []map[string]string{{}}
-		if name := shortName[sheet]; name != "" {
-			f.Values[sheet][0]["name"] = name
+	row := f.Values.row(sheet, name)
+	if row == nil {
+		if row = map[string]string{}; name != "" {
+			row["name"] = name
+		}
+		f.Values[sheet] = append(f.Values[sheet], row)
+	}
+	row[field] = text
+}
+
+// row is the one of that name, or the first where none is asked for; nil where there is none.
+func (v Values) row(sheet, name string) map[string]string {
+	for _, row := range v[sheet] {
+		if name == "" || row["name"] == name {
+			return row
 		}
 	}
-	f.Values[sheet][0][field] = text
+	return nil
 }
 
 // joins are the fields by which the rows of a short form name each other, and the list that each names a row of.
@@ -182,12 +216,16 @@ var joins = []struct{ sheet, field, names string }{{"Chemicals", "stock", "Stock
 func (f *ShortForm) Finish() Values {
 	f.set("Place", "example values", "no")
 	v := f.Values
-	if v["Tanks"] != nil {
+	if v.row("Tanks", shortName["Tanks"]) != nil {
 		f.set("Tanks", "use", TankStock)
 		f.set("Stocks", "name", shortName["Stocks"])
 	}
+	if v.row("Tanks", cleaned) != nil {
+		f.put("Tanks", cleaned, "use", TankAnimals)
+		f.set("Solids", "tank to clean up", cleaned)
+	}
 	for _, j := range joins {
-		if v[j.sheet] != nil && v[j.names] != nil {
+		if v[j.sheet] != nil && v.row(j.names, shortName[j.names]) != nil {
 			f.set(j.sheet, j.field, shortName[j.names])
 		}
 	}
@@ -198,18 +236,17 @@ func (f *ShortForm) Finish() Values {
 	return v
 }
 
-// asks reports that the short form asks for a field.
-func asks(sh Sheet, f Field) bool {
-	return slices.ContainsFunc(short(), func(q Question) bool {
-		return q.Sheet == sh.Name && (q.Field == f.Name || ends[q.Field] == f.Name)
-	})
-}
-
 // InShort reports that a field belongs on a short form: asked for, filled in,
 // needed beside one that is, or by which its rows name each other.
 func InShort(sh Sheet, f Field, v Values) bool {
+	questions := Short(quantity.Metric, v.Passes())
 	filled := slices.ContainsFunc(v[sh.Name], func(row map[string]string) bool { return row[f.Name] != "" })
-	here := slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name })
-	return asks(sh, f) || filled || here && f.Need == Needed ||
-		slices.ContainsFunc(joins, func(j struct{ sheet, field, names string }) bool { return j.sheet == sh.Name && j.field == f.Name })
+	of := func(sheet string) bool {
+		return slices.ContainsFunc(questions, func(q Question) bool { return q.Sheet == sheet })
+	}
+	asked := slices.ContainsFunc(questions, func(q Question) bool { return q.Sheet == sh.Name && (q.Field == f.Name || ends[q.Field] == f.Name) })
+	return asked || filled || of(sh.Name) && f.Need == Needed ||
+		slices.ContainsFunc(joins, func(j struct{ sheet, field, names string }) bool {
+			return j.sheet == sh.Name && j.field == f.Name && of(j.names)
+		})
 }

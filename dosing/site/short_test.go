@@ -14,8 +14,8 @@ import (
 func filledIn(t *testing.T, answers ...string) (Site, ShortForm) {
 	t.Helper()
 	var f ShortForm
-	for i, q := range Short(quantity.Metric) {
-		text := ""
+	for i := 0; i < len(f.Questions()); i++ {
+		q, text := f.Questions()[i], ""
 		if i < len(answers) {
 			text = answers[i]
 		}
@@ -65,11 +65,36 @@ func TestShortForm(t *testing.T) {
 	}
 }
 
+// TestShortFormOfStandingWater: a pond that is treated by hand is asked for its size and its bucket, and for nothing that only pumps have.
+func TestShortFormOfStandingWater(t *testing.T) {
+	s, f := filledIn(t, "House pond", "animals", "standing", "5000 m2 x 1.2 m", "alum-dry", "25 g/m3 as alum 14-hydrate", "100 %", "", "2", "7.6", "85", "40 NTU", "tilapia")
+	if p, c := s.Ponds[0], s.Chemicals[0]; len(s.Notes) != 0 || p.Name.V != "pond" || p.Size.V.Area.V != 5000 || p.Size.V.Depth.V != 1.2 || c.Dose.V != 25 || c.Bucket.V != 2 ||
+		c.Stock.OK || c.Pump.OK || len(s.Tanks)+len(s.Stocks)+len(s.Pumps) != 0 || s.Flow.Average.OK || s.Animals[0].Reached.V != ReachedAlways {
+		t.Errorf("%+v", s)
+	}
+	if len(f.Missing) != 1 || f.Missing[0].Field != "density" || len(f.Questions()) != 13 {
+		t.Errorf("missing %v of %d", f.Missing, len(f.Questions()))
+	}
+	s, _ = filledIn(t, "", "", "stand", "14 m3", "gypsum", "20 kg per pond as product")
+	if h := s.Chemicals[0].Hand; !h.OK || h.V.Mass != 20 || s.Chemicals[0].Basis.V != quantity.AsProduct || s.Ponds[0].Size.V.Volume.V != 14000 {
+		t.Errorf("%+v", s.Chemicals)
+	}
+}
+
+// TestShortFormOfATank: a tank that is cleaned up is asked for its size and its end too, and stands beside that of the pump.
+func TestShortFormOfATank(t *testing.T) {
+	s, f := filledIn(t, "Shed", "animals", "batch", "8 m3/h", "9", "40", "5", "80", "pacl-10", "20 mg/L as product", "", "1.2", "120", "200 L", "", "", "", "60", "tilapia")
+	if len(s.Tanks) != 2 || s.Tanks[0].Name.V != "tank" || s.Tanks[0].Use.V != TankAnimals || s.Tanks[0].Volume.V != 40000 || s.Tanks[1].Name.V != "stock tank" || s.Tanks[1].Volume.V != 200 ||
+		s.Stocks[0].Tank.V != "stock tank" || s.Solids.Tank.V != "tank" || s.Solids.TankStop.V.V != 5 || s.Solids.Capture.V != 0.8 || len(f.Questions()) != 20 {
+		t.Errorf("%+v", s)
+	}
+}
+
 // TestShortAnswers: a wrong answer is refused with nothing taken, one that is not usual
 // is asked about, and a dose without what it counts is asked for that.
 func TestShortAnswers(t *testing.T) {
 	question := func(field string) Question {
-		for _, q := range Short(quantity.Metric) {
+		for _, q := range Short(quantity.Metric, "") {
 			if q.Field == field {
 				return q
 			}
@@ -105,7 +130,7 @@ func TestShortAnswers(t *testing.T) {
 			t.Errorf("%s %q: taken %v", x.field, x.text, taken)
 		}
 	}
-	if n := len(Short(quantity.Metric)); n != 17 {
+	if n := len(Short(quantity.Metric, "")); n != 17 {
 		t.Errorf("%d questions", n)
 	}
 }
@@ -139,6 +164,8 @@ func TestInShort(t *testing.T) {
 		want         bool
 	}{
 		{"Flow", "average flow", nil, true}, {"Flow", "meter log", nil, false}, {"Flow", "meter log", Values{"Flow": {{"meter log": "a.csv"}}}, true},
+		{"Ponds", "size", nil, false}, {"Ponds", "size", Values{"Place": {{"water passes": Standing}}}, true}, {"Ponds", "dose", Values{"Place": {{"water passes": Standing}}}, false},
+		{"Flow", "average flow", Values{"Place": {{"water passes": Standing}}}, false}, {"Chemicals", "pump", Values{"Place": {{"water passes": Standing}}}, false},
 		{"Tanks", "use", nil, true}, {"Tanks", "usable", nil, false}, {"Prices", "chemical", nil, false}, {"Calendar", "runs", nil, false},
 	} {
 		sh, f := Row(x.sheet, x.field)
@@ -170,7 +197,7 @@ func TestShortInUS(t *testing.T) {
 		{quantity.Metric, "staffed from", "06:00-20:30", "7:00 to 16:30", ""},
 		{quantity.Metric, "pH", "pH", "7.4", ""},
 	} {
-		questions := Short(x.sys)
+		questions := Short(x.sys, "")
 		q := questions[slices.IndexFunc(questions, func(q Question) bool { return q.Field == x.field })]
 		f := ShortForm{Units: x.sys}
 		_, err := f.Answer(q, x.bare)

@@ -1,6 +1,8 @@
 package site
 
 import (
+	"slices"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -37,4 +39,15 @@ func (d SludgeDose) size() float64 {
 // Told reports that a site describes a sludge line.
 func (s Sludge) Told() bool {
 	return s.Volume.OK || s.Solids.OK || s.Polymer.OK || s.Dose.OK || s.Bag.OK || s.Bed.OK || s.Land.OK
+}
+
+// partSludge parts the polymer from the chemicals that is fed to the sludge and has no dose in the water: nobody is to be asked for that.
+func (s *Site) partSludge() {
+	i := slices.IndexFunc(s.Chemicals, func(c Chemical) bool {
+		return s.Sludge.Polymer.OK && fold(c.Name.V) == fold(s.Sludge.Polymer.V) && !c.Dose.OK && !c.Bench.OK && !c.Fed.OK && !c.Hand.OK
+	})
+	if i >= 0 {
+		c := s.Chemicals[i]
+		s.FedToSludge, s.Chemicals = &c, slices.Delete(s.Chemicals, i, i+1)
+	}
 }

@@ -30,6 +30,7 @@ func Read(name string, r io.Reader) (Site, error) {
 			Do(`make a site workbook with "jarwright new site site.xlsx"`)
 	}
 	if err == nil {
+		s.partSludge()
 		s.Notes.Add(s.leftovers()...)
 	}
 	return s, err

@@ -51,36 +51,44 @@ func WriteShortYAML(w io.Writer, values Values) error {
 	var b strings.Builder
 	b.WriteString("# The site, for jarwright. Every value carries its unit. Lines with # were left out.\n")
 	for _, s := range sheetsIn(values.system()) {
-		row, head := map[string]string{}, "\n"+s.Key()+":\n"
-		if rows := values[s.Name]; len(rows) > 0 {
-			row = rows[0]
+		head, rows := "\n"+s.Key()+":\n", values[s.Name]
+		if len(rows) == 0 || !s.List {
+			rows = append(rows[:len(rows):len(rows)], nil)[:1]
 		}
-		first, later := "  ", "  "
-		switch {
-		case s.List && len(row) > 0:
-			first, later = "  - ", "    "
-		case s.List: // its lines become a row where the # is taken away
-			first, later = "- ", "  "
-		}
-		for _, f := range s.Fields {
-			if !InShort(s, f, values) {
-				continue
-			}
-			b.WriteString(head)
-			switch {
-			case s.List && len(row) == 0:
-				b.WriteString("  # " + first)
-				fmt.Fprintf(&b, "%s: %s\n", f.Key(), strings.TrimSpace(f.Meaning+unitIn(f)))
-			default:
-				yamlLine(&b, first, f, row[f.Name])
-			}
-			if head = ""; len(row) == 0 || row[f.Name] != "" {
-				first = later
-			}
+		for _, row := range rows {
+			head = shortRow(&b, head, s, row, values)
 		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// shortRow writes one row of a sheet below its head, which it gives back where nothing was written.
+func shortRow(b *strings.Builder, head string, s Sheet, row map[string]string, values Values) string {
+	first, later := "  ", "  "
+	switch {
+	case s.List && len(row) > 0:
+		first, later = "  - ", "    "
+	case s.List: // its lines become a row where the # is taken away
+		first, later = "- ", "  "
+	}
+	for _, f := range s.Fields {
+		if !InShort(s, f, values) {
+			continue
+		}
+		b.WriteString(head)
+		switch {
+		case s.List && len(row) == 0:
+			b.WriteString("  # " + first)
+			fmt.Fprintf(b, "%s: %s\n", f.Key(), strings.TrimSpace(f.Meaning+unitIn(f)))
+		default:
+			yamlLine(b, first, f, row[f.Name])
+		}
+		if head = ""; len(row) == 0 || row[f.Name] != "" {
+			first = later
+		}
+	}
+	return head
 }
 
 // sheetsIn is the field table with the units of such readers.

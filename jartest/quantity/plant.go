@@ -137,7 +137,9 @@ var areas = kind{what: "area", example: "1.5 m2", units: []unit{
 	of(metresPerFoot*metresPerFoot, "ft2", "sq ft", "square feet", "square foot"),
 	of(1e4, "ha", "hectare", "hectares"),
 	of(acre, "acre", "acres", "ac"),
-	of(1600, "rai"), // of Thailand: 40 m x 40 m
+	of(1600, "rai"), // of Thailand: 40 m x 40 m, in four ngan of a hundred square wah
+	of(400, "ngan"),
+	of(4, "sq wah", "wah2", "square wah", "talang wah"),
 }, us: only("ft2")}
 
 // acre is in m2: 43,560 square feet.

@@ -94,6 +94,7 @@ var measures = []struct {
 		{"m2|m²|sq m|square metre|square meter", 1, si}, {"cm2", 0.0001, si},
 		{"ft2|ft²|sq ft|square feet|square foot", 0.09290304, sp811},
 		{"ha|hectare|hectares", 1e4, si}, {"acre|acres|ac", 4840 * 0.9144 * 0.9144, yard}, {"rai", 40 * 40, "four ngan of 400 m2, Weights and Measures Act of Thailand; from memory"},
+		{"ngan", 20 * 20, "a hundred square wah, the same Act; from memory"}, {"sq wah|wah2|square wah|talang wah", 2 * 2, "a wah is 2 m, the same Act; from memory"},
 	}},
 	{"surface loading in m/h", &loadings, reader(Parse[Loading]), []known{
 		{"m/h|m3/m2/h|m3/m2h|m3/m2.h|m3/(m2h)", 1, si}, {"L/m2/min|L/min/m2|L/m2min|L/min.m2", 0.06, si},

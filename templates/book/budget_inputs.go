@@ -298,9 +298,13 @@ func (w *budgetBook) writeOther() {
 	d := p.Disposal
 	amount, per := w.disposalPrice()
 	price := w.item(s, "disposal of solids", In(amount, "0.00"), "CUR/"+per, "", "Price_disposal")
-	share := w.item(s, "dry solids of float or sludge", In(percent(d.DrySolids), "0.00"), "%", "by mass", "Dry_solids_percent")
+	what := "float or sludge"
+	if p.Cake {
+		what = "drained cake"
+	}
+	share := w.item(s, "dry solids of "+what, In(percent(d.DrySolids), "0.00"), "%", "by mass", "Dry_solids_percent")
 	thick := cmp.Or(d.Density, 1).In(w.in("MASS/LIQUID"))
-	density := w.item(s, "density of float or sludge", In(thick, "0.000"), "MASS/LIQUID", "", "Density_solids_MASS_LIQUID")
+	density := w.item(s, "density of "+what, In(thick, "0.000"), "MASS/LIQUID", "", "Density_solids_MASS_LIQUID")
 	perDry := Calc(perDry(per, price, share, density), w.perMass(d.PerKgDry()), "0.0000")
 	w.cells["disposal"] = w.item(s, "disposal per MASS of dry solids", perDry, "CUR/MASS", "", "Disposal_per_MASS_dry")
 	if w.cells["wet price"] = price; w.carries() {

@@ -91,7 +91,7 @@ func (b *Book) siteGuide(sheets []site.Sheet, values site.Values) {
 	if len(sheets) < len(site.Sheets()) {
 		s.Skip(1)
 		s.Row(Cell{Kind: Section, Value: "What an answer adds", Span: 2})
-		for _, q := range site.Short(quantity.Metric) {
+		for _, q := range site.Short(quantity.Metric, values.Passes()) {
 			s.pairs(Wrap, [2]string{q.Field, sentenceOf(q.Adds)})
 		}
 		s.Row(T(Muted, "all else"), T(Wrap, "jarwright new site FILE writes all fields; a sheet or a column of it may be added here."))
