@@ -152,7 +152,7 @@ func (r Running) situation(class string) caution.Situation {
 		Least: quantity.Known[quantity.Flow]{V: r.Least, OK: r.Least > 0}}
 	Surroundings(&c, r.Site, r.Today)
 	t := TurbidityOf(r.Site, class)
-	if class != site.UsualWater && t.OK {
+	if class != site.UsualWater && t.OK && r.Site.Held == nil {
 		c.Water.Turbidity = quantity.Some(float64(t.V))
 	}
 	doses := dosesIn(r.Feeds, class)
@@ -215,6 +215,9 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		Salinity: w.Salinity, Conductivity: w.Conductivity, DOC: w.DOC, Ammonia: w.TAN, JarPH: w.JarPH,
 		ResidualAl: w.ResidualAl, ResidualFe: w.ResidualFe, Floor: w.AlkFloor, Hold: w.PHTarget,
 		Turbidity: quantity.Known[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.OK},
+	}
+	if s.Held != nil { // whatever the raw water is like
+		c.Water.Turbidity = s.Held.Turbidity
 	}
 	if s.Place.Passes.V == site.Recirculating { // a batch is dosed once and let go
 		c.Loop = &caution.Loop{Volume: w.System.V}

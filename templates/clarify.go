@@ -167,6 +167,7 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
 		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
+	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
 		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked)"))
 	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say("take %s of alkalinity as CaCO3", h.Fig("alkalinity_dosed")))

@@ -103,7 +103,8 @@ func (r ClarifyReport) holdData() *figure.Object {
 				taken += r.Load.Alkalinity
 			}
 			x.Put(massRate("alkalinity_dosed", h.Acid, 3).If(h.Acid != 0), massRate("alkalinity_in_all", taken, 3).If(taken > 0),
-				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0), massRate("floc", h.Floc, 3).If(h.Floc > 0))
+				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0), massRate("floc", h.Floc, 3).If(h.Floc > 0),
+				massRate("dry", h.Off.V, 3).If(h.Off.OK))
 		}
 	}
 	if !r.Stopped {
@@ -280,7 +281,7 @@ func (r ClarifyReport) Table() figure.Table {
 		u := r.Tank().Unit()
 		return figure.Table{Rows: []*figure.Object{r.holdData()}, Cols: figure.Columns("at = "+u, "flow = m3/d", "run_a_day = h", "settles_at = "+u, "passes_after = h",
 			"feed = kg/d", "solids_share = %", "solids = kg/d", "alkalinity_taken = kg/d", "phosphorus_brought = kg/d",
-			"floc = kg/d", "alkalinity_dosed = kg/d", "alkalinity_in_all = kg/d", "bicarbonate = kg/d")}
+			"floc = kg/d", "alkalinity_dosed = kg/d", "alkalinity_in_all = kg/d", "bicarbonate = kg/d", "dry = kg/d")}
 	}
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
 	if s := r.Tank().Scale; s != nil {

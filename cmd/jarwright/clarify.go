@@ -231,7 +231,7 @@ func (e *env) cleanSite(s site.Site, g dosing.Given, asDay bool, inputs ...strin
 	if err != nil {
 		return err
 	}
-	in.Notes = append(dosing.Asked(s, g), in.Notes...)
+	in.Notes = append(slices.DeleteFunc(dosing.Asked(s, g), func(n note.Note) bool { return n.Code == dosing.LoopHeld }), in.Notes...)
 	return e.showCleaning(in, &s, g, asDay, inputs...)
 }
 
