@@ -59,6 +59,8 @@ type Cleaning struct {
 	// Stopped is true where a stop stands that nobody has accepted; DayStopped where one stands against the
 	// site's day, which does not hold up the run.
 	Stopped, DayStopped bool
+	// Unset is true where a pump can be set to nothing that the list asks of it.
+	Unset bool
 	Taken               []caution.Taken
 	Handling            note.List
 	Notes               note.List
@@ -156,7 +158,7 @@ func (c Cleaning) Review() Review {
 
 // Unanswered reports that its doses may not be given, or do not bring the tank to where it is to be.
 func (c Cleaning) Unanswered() bool {
-	return c.Stopped || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
+	return c.Stopped || c.Unset || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
 }
 
 // Ending is what the run has to say of how it ends, where it does not simply clear the tank.
@@ -493,6 +495,9 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 		if err != nil {
 			errs = append(errs, note.Of(err, "chemical")[0].At(at))
 			continue
+		}
+		if row.ByTurbidity.OK {
+			in.Notes = append(in.Notes, f.tableSlips(s, rule, k.Key, row.ByTurbidity.At)...)
 		}
 		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
 		x.Bound, x.Phosphate = f.Phosphates(f.Dose)

@@ -117,6 +117,7 @@ func (c *Cleaning) stages() {
 	}
 	l.alone(stops)
 	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
+	l.reach()
 }
 
 // bins has the bin emptied; where that is often, all of it is one line.
