@@ -60,10 +60,10 @@ type Cleaning struct {
 	// site's day, which does not hold up the run.
 	Stopped, DayStopped bool
 	// Unset is true where a pump can be set to nothing that the list asks of it.
-	Unset bool
-	Taken               []caution.Taken
-	Handling            note.List
-	Notes               note.List
+	Unset    bool
+	Taken    []caution.Taken
+	Handling note.List
+	Notes    note.List
 	// Salts are the ions that all passes together leave in the water.
 	Salts []caution.Salt
 	// Strip is how to strip the carbon dioxide that its doses free; nil where nothing has to.

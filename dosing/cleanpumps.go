@@ -55,6 +55,7 @@ func (l cleanList) reach() {
 func (l cleanList) ofPump(in FeedInput, p *pump.Pump, least, peak quantity.FeedRate, choice pump.Choice, told func(note.Note) note.Note) (out note.List) {
 	out = append(out, at(p.Calibration.Notes, in.PumpAt)...)
 	f := Feed{FeedInput: in}
+	f.Pump = p
 	f.PerLitre, _ = in.Stock.ProductPerLitre()
 	remedy := f.Fit(least, peak)
 	for _, n := range at(remedy.Notes, in.PumpAt) {

@@ -342,7 +342,7 @@ func (f Feed) planned(d flow.Day) demand { return f.drawn(d, f.gives) }
 
 func (f Feed) fastest(d flow.Day, upper quantity.Fraction) demand {
 	return f.drawn(d, func(q quantity.Flow) quantity.FeedRate {
-		return max(f.gives(q)*(1+spare), f.gives(q*quantity.Flow(1+upper)))
+		return max(f.gives(q)*(1+Spare), f.gives(q*quantity.Flow(1+upper)))
 	})
 }
 
@@ -581,7 +581,7 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 // when such a day runs a batch dry.
 func (p Plan) reach(f *Feed) {
 	_, high, logged := p.Day.Swing()
-	if logged || high-1 <= max(f.upper, spare) { // a log's high readings do not last
+	if logged || high-1 <= max(f.upper, Spare) { // a log's high readings do not last
 		return
 	}
 	batches, every, ok := p.making(f).schedule()

@@ -74,6 +74,7 @@ func (r ClarifyReport) data() *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
 	})).List("stages", objects(r.Stages, r.stageData))
 	o.Some("batches", slices.Concat(r.batchesData()...))
+	o.Put(figure.Of("reserve", quantity.Fraction(dosing.Spare), "%", 2).If(r.MakesUp()))
 	r.seriesData(o)
 	all := slices.Concat(r.CleaningNotes(), r.Handling)
 	if r.Cost != nil && clear {
@@ -226,7 +227,8 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 			Set("chemical", f.Chemical).Set("basis", f.Dose.Basis.String())
 		if f.Setting != nil {
 			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0), onScale(*f.Pump, f.Setting.Position.Setting).If(f.Setting.Reach == 0),
-				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.NamesStroke())).Set("in_range", f.Setting.Reach == 0)
+				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.NamesStroke())).
+				Put(rate("gives", f.Setting.Gives, 3).If(f.Setting.Reach == 0), figure.Of("off", f.Setting.Error, "%", 2).If(f.Setting.Reach == 0)).Set("in_range", f.Setting.Reach == 0)
 		}
 		feeds = append(feeds, x)
 	}
