@@ -474,7 +474,10 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	k.Phosphate = met.V
 	if err == nil {
 		errs = append(errs, in.dosed(s, feeds, &k)...)
-		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
+		r := Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review()
+		if in.Day = r.Told(); s.Held != nil { // the day is that of holding it
+			in.Day = r.ToldOfLoop(s)
+		}
 	}
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume

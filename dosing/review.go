@@ -72,6 +72,27 @@ func (r Review) Told() note.List {
 	return append(out, r.ByWater...)
 }
 
+// ToldOfLoop is what is told of doses that go round: what they come to day by day is what they are chosen and held by, so
+// its cautions are told beside what [Review.Told] has.
+func (r Review) ToldOfLoop(s site.Site) note.List {
+	out := r.Told()
+	if s.Place.Passes.V != site.Recirculating {
+		return out
+	}
+	builds := func(n note.Note) bool {
+		return n.Level == note.Caution && slices.ContainsFunc(buildingUp, func(start string) bool { return strings.HasPrefix(n.Code, start) })
+	}
+	for _, n := range r.Findings.Notes {
+		if builds(n) && !slices.ContainsFunc(out, n.Equal) {
+			out.Add(n)
+		}
+	}
+	return out
+}
+
+// buildingUp begins the codes of what is said of a loop over days.
+var buildingUp = []string{"loop-", "al-", "fe-", "metal-", "cationic-", "anionic-", "polymer-", "residual-"}
+
 // Review judges the usual doses, and those of clear and storm water where a
 // chemical has one of its own.
 func (r Running) Review() Review {
