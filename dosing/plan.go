@@ -177,6 +177,8 @@ type Feed struct {
 	ahead []Batch
 	// Reserve is by how much the batches are larger than what is planned to be drawn.
 	Reserve quantity.Fraction
+	// DryAtPeak is true where a day at the peak flow all through draws a batch before the next is ready.
+	DryAtPeak bool
 	// upper is by how much the flow may be above the day's while the batches still last.
 	upper quantity.Fraction
 	// Every is the days between two rounds of batches; 1 is daily, 0 none.
@@ -596,11 +598,12 @@ func (p Plan) reach(f *Feed) {
 	}
 	first := batches[0]
 	if dry := f.fastest(p.Day, f.upper).until(first.Moved, first.Full); dry < first.Till-hair {
+		f.DryAtPeak = true
 		why := "a batch for such a day would take more room or outlive the stock"
 		if fits {
 			why = "to be ready for such a day every day would take more batches, or leave stock that goes off"
 		}
-		f.Notes.Add(note.New(note.Info, "stock-at-peak", "%s: with %s all day %s is empty by %s; %s",
+		f.Notes.Add(note.New(note.Caution, "stock-at-peak", "%s: with %s all day %s is empty by %s; %s",
 			f.Name, p.Day.Peak(), f.Tank.Name, flow.Clock(quantity.Wrapped(dry, 24)), why).At(f.Tank.At).Do("look at the tank on such a day, and make up another batch before then"))
 	}
 	f.upper = p.FlowRange

@@ -345,7 +345,7 @@ func (p Plan) Withheld() Plan {
 
 // ofPumps begins the codes of what is said of pumps, and of what they would feed.
 var ofPumps = []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated",
-	"recalibrate", "check-", "speed-", "set-", "stock-short", "stock-let-out", "tank-runs-dry"}
+	"recalibrate", "check-", "speed-", "set-", "stock-short", "stock-let-out", "stock-at-peak", "tank-runs-dry"}
 
 // notOfPumps leaves out what speaks of rates and knobs.
 func notOfPumps(l note.List) note.List {

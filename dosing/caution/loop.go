@@ -238,7 +238,7 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run", "alone": "",
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
-	doses := l // by which it stops
+	doses := l       // by which it stops
 	if v.overfed() { // it stands there as it runs: what is assumed of its feed stops nothing
 		doses.Makes = 0
 		words["alone"] = note.Say(", by the doses alone,")
