@@ -269,6 +269,10 @@ func (p Plan) waterLine(t *Text, d *figure.Object) {
 	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average")).
 		If(varies, " (%s to %s)", d.Fig("least"), d.Fig("peak"))
 	t.Say("%s, running %s (%s).", s, d.Fig("hours"), p.FlowSource)
+	if l := d.Sub("late"); d.Has("late") {
+		t.Say("This day begins late, at %s: it doses %s of it in %s. What a day uses, makes and costs below is that of a full one.",
+			l.Get("begins"), l.Fig("treated"), l.Fig("hours").In(figure.Long))
+	}
 }
 
 // feedText writes the figures of a chemical.
