@@ -452,6 +452,9 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		case key == jartest.TSS:
 			k.New = float64(s.Water.TSS.V)
+			if !s.Water.TSS.OK { // by its turbidity, where that is all that was read
+				k.New = float64(s.Water.Turbidity.V) * cmp.Or(PerNTU(s).V, solids.PerNTU)
+			}
 		case key == gauge.Cone:
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s mL/L",

@@ -16,6 +16,9 @@ import (
 // LoopHeld is the code of the note that tells what a held loop makes of the day.
 const LoopHeld = "loop-held"
 
+// LoopHoldsItself is that of one that needs no unit to stay at its level.
+const LoopHoldsItself = "loop-holds-itself"
+
 // AsHeld gives a recirculating site whose unit holds its water at a level, and what it points at, as
 // its ordinary day then is: the unit runs the hours that hold it, at the doses of that level, and takes
 // out the solids that come in. All of it is the account of the clean-up ([clarify.Hold]), so that no
@@ -33,6 +36,8 @@ func AsHeld(s site.Site, g Given) (site.Site, Given) {
 	}
 	r, err := in.asSet()
 	if err != nil || r.Hold == nil { // it stays below that level by itself
+		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, LoopHoldsItself, "the loop stays below %s %s by itself, by what comes into it: the day runs and doses as the other sheets have it",
+			quantity.To(quantity.Number(in.Tank.Level), 3), in.Tank.Unit()).At(s.Solids.HoldAt.At).Do("look at the feed eaten, the share of it that becomes solids, and the level"))
 		return s, g
 	}
 	k, h := in.Tank, *r.Hold
@@ -70,7 +75,11 @@ func AsHeld(s site.Site, g Given) (site.Site, Given) {
 			said = said.And("; %s at %s, its dose there", c.Name.V, c.Dose.V)
 		}
 	}
-	s.Notes.Add(note.New(note.Info, LoopHeld, said.Format, said.Args...).At(s.Solids.HoldAt.At))
+	level := note.Info
+	if h.Fails {
+		level = note.Caution
+	}
+	s.Notes.Add(note.New(level, LoopHeld, said.Format, said.Args...).At(s.Solids.HoldAt.At))
 	return s, g
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -103,12 +104,16 @@ func TestLoopThatCannotBeHeld(t *testing.T) {
 	near(t, "hours", float64(held.Flow.Hours.V), 4, 1e-9)
 	near(t, "reaches the unit", float64(held.Held.Reaches.V), 5e6/0.6/48000, 1e-9)
 	near(t, "solids", float64(RecordOf(held, site.StormWater).Removed.Likely)*48/1000, 5, 1e-9)
-	if n := held.Notes[len(held.Notes)-1]; n.Code != LoopHeld || !strings.Contains(n.Message, "cannot hold the loop at 40 mg/L") {
+	if n := held.Notes[len(held.Notes)-1]; n.Code != LoopHeld || n.Level != note.Caution || !strings.Contains(n.Message, "cannot hold the loop at 40 mg/L") {
 		t.Errorf("%v", n)
 	}
 	s, g = heldLoop(t, `, feed_eaten_a_day: "20 kg/d"`, "")
 	if other, _ := AsHeld(s, g); other.Held != nil || other.Notes[len(other.Notes)-1].Code != "loop-not-held" {
 		t.Errorf("without feed: %+v %v", other.Held, other.Notes)
+	}
+	s, g = heldLoop(t, `water_in_the_system: "60 m3"`, `water_in_the_system: "60 m3", new_water: "300 %"`, `"40 mg/L"`, `"130 mg/L"`) // 5e6/180,000 = 27.8 mg/L, and the 60 x 1.5 of new water
+	if other, _ := AsHeld(s, g); other.Held != nil || other.Notes[len(other.Notes)-1].Code != "loop-holds-itself" {
+		t.Errorf("clear by itself: %+v %v", other.Held, other.Notes)
 	}
 	s, g = heldLoop(t, `"recirculating"`, `"once through"`)
 	if other, _ := AsHeld(s, g); other.Held != nil || other.Flow.Hours.OK {
