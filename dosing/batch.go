@@ -16,10 +16,10 @@ const Reserve quantity.Time = 0.25
 // how often a day the plan has one made up, mostFixed how often the user may.
 const mostDays, mostBatches, mostFixed = 7, 12, 24 * 60
 
-// spare is the share by which a pump may feed more than its line says before a check
+// Spare is the share by which a pump may feed more than its line says before a check
 // drawdown calls for a new calibration (5 % is the usual limit; common practice, no
 // source): a batch holds at least so much more than is planned to be drawn.
-const spare = 0.05
+const Spare = 0.05
 
 // Heel is the share of a tank's mark that may be left when fresh stock comes in and counts as
 // part of it: it is stirred in, and a batch more a day for its sake would be work for nothing
@@ -218,7 +218,7 @@ func (m making) fill(round []Batch, period quantity.Time) bool {
 		if !m.letOut {
 			b.Volume -= b.Left
 		}
-		if b.Volume < spare*b.Full {
+		if b.Volume < Spare*b.Full {
 			return false
 		}
 	}

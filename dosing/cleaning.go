@@ -59,9 +59,11 @@ type Cleaning struct {
 	// Stopped is true where a stop stands that nobody has accepted; DayStopped where one stands against the
 	// site's day, which does not hold up the run.
 	Stopped, DayStopped bool
-	Taken               []caution.Taken
-	Handling            note.List
-	Notes               note.List
+	// Unset is true where a pump can be set to nothing that the list asks of it.
+	Unset    bool
+	Taken    []caution.Taken
+	Handling note.List
+	Notes    note.List
 	// Salts are the ions that all passes together leave in the water.
 	Salts []caution.Salt
 	// Strip is how to strip the carbon dioxide that its doses free; nil where nothing has to.
@@ -156,7 +158,7 @@ func (c Cleaning) Review() Review {
 
 // Unanswered reports that its doses may not be given, or do not bring the tank to where it is to be.
 func (c Cleaning) Unanswered() bool {
-	return c.Stopped || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
+	return c.Stopped || c.Unset || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
 }
 
 // Ending is what the run has to say of how it ends, where it does not simply clear the tank.
@@ -450,6 +452,9 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		case key == jartest.TSS:
 			k.New = float64(s.Water.TSS.V)
+			if !s.Water.TSS.OK { // by its turbidity, where that is all that was read
+				k.New = float64(s.Water.Turbidity.V) * cmp.Or(PerNTU(s).V, solids.PerNTU)
+			}
 		case key == gauge.Cone:
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s mL/L",
@@ -472,7 +477,10 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	k.Phosphate = met.V
 	if err == nil {
 		errs = append(errs, in.dosed(s, feeds, &k)...)
-		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
+		r := Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review()
+		if in.Day = r.Told(); s.Held != nil { // the day is that of holding it
+			in.Day = r.ToldOfLoop(s)
+		}
 	}
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
@@ -493,6 +501,9 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 		if err != nil {
 			errs = append(errs, note.Of(err, "chemical")[0].At(at))
 			continue
+		}
+		if row.ByTurbidity.OK {
+			in.Notes = append(in.Notes, f.tableSlips(s, rule, k.Key, row.ByTurbidity.At)...)
 		}
 		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
 		x.Bound, x.Phosphate = f.Phosphates(f.Dose)

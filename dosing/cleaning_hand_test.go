@@ -47,7 +47,11 @@ func TestStagesByHand(t *testing.T) {
 		t.Errorf("set %d times", stages)
 	}
 	first, end := c.Stages[slices.IndexFunc(c.Stages, func(s Stage) bool { return s.At == 0 })], c.Stages[len(c.Stages)-1]
-	if len(first.Before) != 2 || !strings.HasPrefix(first.Before[0].String(), "jar test") || first.Before[1].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1].String(), "clear: stop dosing first") {
+	if test := c.Stages[0]; len(test.Before) != 1 || !strings.HasPrefix(test.Before[0].String(), "jar test") || test.At > c.MakeUps[0][0].Start-1+1e-9 { // it tells what stock to make
+		t.Errorf("%+v", test)
+	}
+	if len(first.Before) != 1 || first.Before[0].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[0].String(), "clear: stop dosing first") ||
+		!strings.Contains(end.Do[1].String(), " of alum stock is left: good until ") {
 		t.Errorf("%+v … %+v", first, end)
 	}
 	for i := 1; i < len(c.Stages); i++ {

@@ -74,11 +74,6 @@ func (c *Cleaning) stages() {
 	}
 	l := cleanList{c}
 	begin := l.begin()
-	for _, j := range c.JarTests {
-		if j.At == 0 { // it finds the dose to begin with
-			l.before(begin, "jar test: %s", j.Why)
-		}
-	}
 	l.before(begin, "start the circulation")
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
@@ -92,11 +87,7 @@ func (c *Cleaning) stages() {
 			l.makeUps(i, draws[i])
 		}
 	}
-	for _, j := range c.JarTests {
-		if j.At > 0 {
-			l.then(j.At, "jar test: %s", j.Why)
-		}
-	}
+	l.jarTests(begin)
 	l.bins()
 	if c.Outcome == clarify.Cleared {
 		h := c.Hold
@@ -108,6 +99,7 @@ func (c *Cleaning) stages() {
 			l.then(c.Time, "it is there: the circulation goes on, dosed only while the unit runs")
 		default:
 			l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+			l.leftOver(draws)
 		}
 		if goes {
 			l.then(c.Time, "from then on hold it at %s %s: run the unit %s a day, spread over the day%s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), quantity.To(h.PerDay.V, 3), l.pumps())
@@ -117,6 +109,61 @@ func (c *Cleaning) stages() {
 	}
 	l.alone(stops)
 	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
+	l.reach()
+}
+
+// jarTest is how long a jar test takes, from filling the jars to setting out what they read (common practice, no source).
+const jarTest quantity.Time = 1
+
+// jarTests lists when to test. The first finds the dose to begin with, on which the stock rests: it is done before any is made up.
+func (l cleanList) jarTests(begin quantity.Time) {
+	l.JarTests = slices.Clone(l.JarTests)
+	for i := range l.JarTests {
+		j := &l.JarTests[i]
+		if j.At > 0 {
+			l.then(j.At, "jar test: %s", j.Why)
+			continue
+		}
+		j.At = begin
+		for n, batches := range l.MakeUps {
+			if len(batches) > 0 {
+				j.At = min(j.At, l.latest(n, batches[0].Start-jarTest, jarTest))
+			}
+		}
+		s := l.at(j.At)
+		s.Before = slices.Insert(s.Before, 0, note.Say("jar test: %s", j.Why))
+	}
+}
+
+// latest is the last time not after t at which those who make up a stock can begin work that takes so long.
+func (l cleanList) latest(i int, t, work quantity.Time) quantity.Time {
+	begin := l.Tank().Begin
+	if at, ok := (shift{l.Feeds[i].From, l.Feeds[i].Till}).latest(begin+t, work); ok {
+		return at - begin
+	}
+	return t
+}
+
+// leftOver says what is then left of the stocks, which were made up with some to spare, and how long it is good.
+func (l cleanList) leftOver(draws []draw) {
+	for i, batches := range l.MakeUps {
+		if len(batches) == 0 {
+			continue
+		}
+		left, last := -draws[i].total()/(1+Spare), batches[len(batches)-1]
+		for _, b := range batches {
+			left += b.Volume
+		}
+		l.then(l.Time, "about %s of %s is left: good until %s; let it out after that, not into the tank", quantity.To(left, 2), l.Feeds[i].StockCalled(),
+			l.Tank().Clock(last.Expires))
+	}
+}
+
+// MakesUp reports that the list has stock made up.
+func (c Cleaning) MakesUp() bool {
+	held := c.Hold != nil && !c.Hold.Fails && c.Tank().Level > 0 && !c.Stopped
+	return slices.ContainsFunc(c.MakeUps, func(b []Batch) bool { return len(b) > 0 }) ||
+		held && slices.ContainsFunc(c.Feeds, func(f FeedInput) bool { return !f.Stock.Neat() })
 }
 
 // bins has the bin emptied; where that is often, all of it is one line.
@@ -297,7 +344,7 @@ func (d *draw) add(t quantity.Time, v quantity.Volume) {
 	if len(d.at) == 0 {
 		d.at, d.volume = []quantity.Time{0}, []quantity.Volume{0}
 	}
-	d.at, d.volume = append(d.at, t), append(d.volume, d.volume[len(d.volume)-1]+v*(1+spare))
+	d.at, d.volume = append(d.at, t), append(d.volume, d.volume[len(d.volume)-1]+v*(1+Spare))
 }
 
 // total is all that is drawn, with what is to spare.
@@ -346,18 +393,11 @@ func (l cleanList) makeUps(i int, d draw) {
 	if in.Tank == nil { // of any size
 		in.Tank = &Vessel{Volume: d.total(), Usable: 1, At: in.StockAt}
 	}
-	begin := l.Tank().Begin
 	m := making{tank: in.Tank.Holds(), work: in.Work, shift: shift{in.From, in.Till}}
 	if in.Mix != nil {
 		m.mix = in.Mix.Holds()
 	}
-	latest := func(t, work quantity.Time) quantity.Time {
-		at, ok := m.shift.latest(begin+t, work)
-		if !ok {
-			at = begin + t
-		}
-		return at - begin
-	}
+	latest := func(t, work quantity.Time) quantity.Time { return l.latest(i, t, work) }
 	free := quantity.Time(math.Inf(-1)) // the make-up tank
 	name := in.StockCalled()
 	var err error
@@ -404,9 +444,9 @@ func (l cleanList) held(t quantity.Time) {
 		}
 		f := Feed{FeedInput: l.Feeds[i]}
 		f.keeping()
-		most := u.Stock * (1 + spare) // in one batch
+		most := u.Stock * (1 + Spare) // in one batch
 		if f.Life > 0 {
-			most = min(most, u.Stock*(1+spare)*quantity.Volume(f.Life/24))
+			most = min(most, u.Stock*(1+Spare)*quantity.Volume(f.Life/24))
 		}
 		if f.Tank != nil {
 			m := making{tank: f.Tank.Holds()}
@@ -415,7 +455,7 @@ func (l cleanList) held(t quantity.Time) {
 			}
 			most = min(most, m.most())
 		}
-		r, err := f.Stock.Recipe(u.Stock * (1 + spare))
+		r, err := f.Stock.Recipe(u.Stock * (1 + Spare))
 		if err != nil || most <= 0 {
 			continue // told where the day is planned
 		}

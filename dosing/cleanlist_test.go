@@ -72,14 +72,15 @@ func TestHeldListMakesUpADay(t *testing.T) {
 }
 
 // TestCleaningListByHand: with a twentieth to spare 2.52 L an hour and 41.10 L in all, so
-// 18 L last 7.143 h of running: from 08:00 till 15:09, from there till 22:17 and then the rest.
+// 18 L last 7.143 h of running: from 08:00 till 15:09, from there till 22:17 and then the rest. The jar test, of an hour, tells
+// what stock is wanted and comes before the first is made; at the end the twentieth, 41.10 - 39.14 L, is left.
 func TestCleaningListByHand(t *testing.T) {
 	c, err := Clean(muddy())
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := `07:45 make up 18 L of alum stock (1.8 kg of product), use by 08:00 the day after
-08:00 jar test: before you begin, on the tank's own water
+	want := `06:45 jar test: before you begin, on the tank's own water
+07:45 make up 18 L of alum stock (1.8 kg of product), use by 08:00 the day after
 08:00 start the circulation
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
@@ -87,20 +88,22 @@ func TestCleaningListByHand(t *testing.T) {
 16:09 jar test: the reading has halved: the dose needed falls as the water clears
 20:14 jar test: the reading has halved: the dose needed falls as the water clears
 22:02 make up 5.1 L of alum stock (0.51 kg of product), use by 22:17 the day after
-00:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour`
+00:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour
+00:19 the day after about 2 L of alum stock is left: good until 22:17 the day after; let it out after that, not into the tank`
 	if got := listOf(c); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
 	// Till 18:00 and from 08:00 on the next day it stands still: 7.2 L are drawn by 11:00, 25.2 L by 18:00, and what is
-	// left of the second batch at night, 10.8 L, has gone off at 15:09 the next day; nobody is there before 08:00.
+	// left of the second batch at night, 10.8 L, has gone off at 15:09 the next day. Nobody is there for a jar test before 07:45, so it is done
+	// the evening before.
 	in := muddy()
 	in.Tank.Hours, in.Tank.Staffed = flow.Hours{{From: 8, To: 18}}, flow.Hours{{From: 7, To: 19}}
 	in.Feeds[0].From, in.Feeds[0].Till = 7, 19
 	if c, err = Clean(in); err != nil {
 		t.Fatal(err)
 	}
-	want = `07:45 make up 18 L of alum stock (1.8 kg of product), use by 08:00 the day after
-08:00 jar test: before you begin, on the tank's own water
+	want = `18:00 the day before jar test: before you begin, on the tank's own water
+07:45 make up 18 L of alum stock (1.8 kg of product), use by 08:00 the day after
 08:00 start the circulation
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
@@ -111,7 +114,8 @@ func TestCleaningListByHand(t *testing.T) {
 08:00 the day after set
 10:14 the day after jar test: the reading has halved: the dose needed falls as the water clears
 12:02 the day after make up 5.1 L of alum stock (0.51 kg of product), use by 12:17 2 days after
-14:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour`
+14:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour
+14:19 the day after about 2 L of alum stock is left: good until 12:17 2 days after; let it out after that, not into the tank`
 	if got := listOf(c); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
@@ -185,7 +189,7 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 		}
 		d := cleanList{&c}.feeds(0)[0]
 		// one dose throughout counts as asked for, as in a plan of the day
-		if got, want := float64(c.Uses[0].Stock)*(1+spare), float64(d.total()); (in.Pumps[0] == nil || k.Chemicals[0].Rule.Follows()) && math.Abs(got-want) > 1e-6*want {
+		if got, want := float64(c.Uses[0].Stock)*(1+Spare), float64(d.total()); (in.Pumps[0] == nil || k.Chemicals[0].Rule.Follows()) && math.Abs(got-want) > 1e-6*want {
 			t.Fatalf("run %d: %v of stock are used, %v drawn as set", n, got, want)
 		}
 		drawn := quantity.Volume(0)

@@ -44,6 +44,10 @@ func TestBesideAClosedDay(t *testing.T) {
 				near(t, x.name+", product", float64(k.Batch.Recipe.Product), x.volume/10, 1e-9)
 			}
 		}
+		treated, running, begunLate := p.Late() // from 07:15 till 17:00 at 2 m3/h
+		if want := x.tasks == late; begunLate != want || want && (math.Abs(float64(running)-9.75) > 1e-9 || math.Abs(treated.In("m3")-19.5) > 1e-9) {
+			t.Errorf("%s: %v, %v in %v", x.name, begunLate, treated, running)
+		}
 		if n, told := noted(p.Notes, "stock-rested"); told != (x.rest.Before > 0 && x.life < 48) {
 			t.Errorf("%s: %v", x.name, n)
 		}
@@ -120,5 +124,32 @@ func TestClosedDaysCanBeFollowed(t *testing.T) {
 	}
 	if feeds < days/8 {
 		t.Errorf("%d feeds: the test looks at too little", feeds)
+	}
+}
+
+// TestLateDayOverMidnight: a day of a unit that runs round the clock begins at 20:00 with an empty tank; stock is made by 20:15, so 23 h 45 min
+// are dosed, at 2 m3/h 47.5 m3. Hours that go over midnight count as far as they are left.
+func TestLateDayOverMidnight(t *testing.T) {
+	for _, x := range []struct {
+		day   flow.Day
+		hours float64
+	}{{steady(t, 2, 0, 24), 23.75}, {flow.Day{}, 9.75}} {
+		if x.hours < 20 { // from 20:00 till 06:00
+			var err error
+			if x.day, err = flow.Constant(2, flow.Hours{{From: 0, To: 6}, {From: 20, To: 24}}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		in := Input{Day: x.day, Start: 20, Staffed: flow.Hours{{From: 20, To: 24}}, Feeds: []FeedInput{{Name: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct},
+			Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.25), PerLitre: 100000}, Work: 0.25, From: 20, Till: 24, Pump: nameplate(20), Follows: true,
+			Tank: &Vessel{Name: "tank", Volume: 20, Usable: 1, Now: quantity.Some(quantity.Volume(0))}}}}
+		p, err := Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		treated, running, late := p.Late()
+		if !late || math.Abs(float64(running)-x.hours) > 1e-9 || math.Abs(treated.In("m3")-2*x.hours) > 1e-9 {
+			t.Errorf("%v: %v, %v in %v", x.hours, late, treated, running)
+		}
 	}
 }

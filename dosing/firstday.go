@@ -286,6 +286,23 @@ func (p Plan) UnitBegins() quantity.Time {
 	return p.Start
 }
 
+// Late is the water that the plan's own day doses, and for how long, where dosing begins after the day's start:
+// the figures of a day are those of a full one. False where the day is one.
+func (p Plan) Late() (treated quantity.Volume, running quantity.Time, late bool) {
+	if p.Begins <= p.Start+hair {
+		return 0, 0, false
+	}
+	treated = demand{p.Day, 1}.between(p.Begins, p.Start+24)
+	for _, s := range p.Day.Segments() {
+		for _, day := range [...]quantity.Time{0, 24} { // the day may go over midnight
+			if from, to := max(s.From+day, p.Begins), min(s.To+day, p.Start+24); s.Flow > 0 && from < to {
+				running += to - from
+			}
+		}
+	}
+	return treated, running, true
+}
+
 // goneOff says that what stands in a tank when the day starts is more than is fed before it goes
 // off, where it is as old as the round has it then.
 func (p Plan) goneOff(f Feed) note.List {

@@ -56,6 +56,9 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	errs = append(errs, halfGiven(s.Place.From, s.Place.Till)...)
 	day, source, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
+	if s.Held != nil {
+		source += ", in the hours that hold the loop"
+	}
 	in.Day, in.FlowSource, in.FlowAt, in.FlowRange = day, source, s.Flow.Average.At, s.Flow.Range.V
 	if g.Log != nil {
 		for _, n := range g.Log.Notes {

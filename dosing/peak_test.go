@@ -7,6 +7,7 @@ import (
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 )
 
 // TestStockAtPeakSaysWhy: 60 mg/L of 100 g/L into 0.9 m3/h are 5.4 L in 10 h, at the peak of 1.2 m3/h 7.2 L. A bucket of 9 L
@@ -45,6 +46,9 @@ tanks: [{name: "bucket", use: "stock", volume: "%d L", usable: "90 %%"}]
 		for _, n := range p.Feeds[0].Notes {
 			if n.Code == "stock-at-peak" {
 				_, got, _ = strings.Cut(n.Message, "; ")
+				if n.Level != note.Caution || !p.Feeds[0].DryAtPeak {
+					t.Errorf("%v is told late, and not at the list: %v", n.Level, p.Feeds[0].DryAtPeak)
+				}
 			}
 		}
 		if got != x.want {

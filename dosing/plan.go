@@ -177,6 +177,8 @@ type Feed struct {
 	ahead []Batch
 	// Reserve is by how much the batches are larger than what is planned to be drawn.
 	Reserve quantity.Fraction
+	// DryAtPeak is true where a day at the peak flow all through draws a batch before the next is ready.
+	DryAtPeak bool
 	// upper is by how much the flow may be above the day's while the batches still last.
 	upper quantity.Fraction
 	// Every is the days between two rounds of batches; 1 is daily, 0 none.
@@ -342,7 +344,7 @@ func (f Feed) planned(d flow.Day) demand { return f.drawn(d, f.gives) }
 
 func (f Feed) fastest(d flow.Day, upper quantity.Fraction) demand {
 	return f.drawn(d, func(q quantity.Flow) quantity.FeedRate {
-		return max(f.gives(q)*(1+spare), f.gives(q*quantity.Flow(1+upper)))
+		return max(f.gives(q)*(1+Spare), f.gives(q*quantity.Flow(1+upper)))
 	})
 }
 
@@ -581,7 +583,7 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 // when such a day runs a batch dry.
 func (p Plan) reach(f *Feed) {
 	_, high, logged := p.Day.Swing()
-	if logged || high-1 <= max(f.upper, spare) { // a log's high readings do not last
+	if logged || high-1 <= max(f.upper, Spare) { // a log's high readings do not last
 		return
 	}
 	batches, every, ok := p.making(f).schedule()
@@ -596,11 +598,12 @@ func (p Plan) reach(f *Feed) {
 	}
 	first := batches[0]
 	if dry := f.fastest(p.Day, f.upper).until(first.Moved, first.Full); dry < first.Till-hair {
+		f.DryAtPeak = true
 		why := "a batch for such a day would take more room or outlive the stock"
 		if fits {
 			why = "to be ready for such a day every day would take more batches, or leave stock that goes off"
 		}
-		f.Notes.Add(note.New(note.Info, "stock-at-peak", "%s: with %s all day %s is empty by %s; %s",
+		f.Notes.Add(note.New(note.Caution, "stock-at-peak", "%s: with %s all day %s is empty by %s; %s",
 			f.Name, p.Day.Peak(), f.Tank.Name, flow.Clock(quantity.Wrapped(dry, 24)), why).At(f.Tank.At).Do("look at the tank on such a day, and make up another batch before then"))
 	}
 	f.upper = p.FlowRange

@@ -72,6 +72,27 @@ func (r Review) Told() note.List {
 	return append(out, r.ByWater...)
 }
 
+// ToldOfLoop is what is told of doses that go round: what they come to day by day is what they are chosen and held by, so
+// its cautions are told beside what [Review.Told] has.
+func (r Review) ToldOfLoop(s site.Site) note.List {
+	out := r.Told()
+	if s.Place.Passes.V != site.Recirculating {
+		return out
+	}
+	builds := func(n note.Note) bool {
+		return n.Level == note.Caution && slices.ContainsFunc(buildingUp, func(start string) bool { return strings.HasPrefix(n.Code, start) })
+	}
+	for _, n := range r.Findings.Notes {
+		if builds(n) && !slices.ContainsFunc(out, n.Equal) {
+			out.Add(n)
+		}
+	}
+	return out
+}
+
+// buildingUp begins the codes of what is said of a loop over days.
+var buildingUp = []string{"loop-", "al-", "fe-", "metal-", "cationic-", "anionic-", "polymer-", "residual-"}
+
 // Review judges the usual doses, and those of clear and storm water where a
 // chemical has one of its own.
 func (r Running) Review() Review {
@@ -152,7 +173,7 @@ func (r Running) situation(class string) caution.Situation {
 		Least: quantity.Known[quantity.Flow]{V: r.Least, OK: r.Least > 0}}
 	Surroundings(&c, r.Site, r.Today)
 	t := TurbidityOf(r.Site, class)
-	if class != site.UsualWater && t.OK {
+	if class != site.UsualWater && t.OK && r.Site.Held == nil {
 		c.Water.Turbidity = quantity.Some(float64(t.V))
 	}
 	doses := dosesIn(r.Feeds, class)
@@ -215,6 +236,9 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		Salinity: w.Salinity, Conductivity: w.Conductivity, DOC: w.DOC, Ammonia: w.TAN, JarPH: w.JarPH,
 		ResidualAl: w.ResidualAl, ResidualFe: w.ResidualFe, Floor: w.AlkFloor, Hold: w.PHTarget,
 		Turbidity: quantity.Known[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.OK},
+	}
+	if s.Held != nil { // whatever the raw water is like
+		c.Water.Turbidity = s.Held.Turbidity
 	}
 	if s.Place.Passes.V == site.Recirculating { // a batch is dosed once and let go
 		c.Loop = &caution.Loop{Volume: w.System.V}
@@ -331,7 +355,7 @@ func (p Plan) Withheld() Plan {
 
 // ofPumps begins the codes of what is said of pumps, and of what they would feed.
 var ofPumps = []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated",
-	"recalibrate", "check-", "speed-", "set-", "stock-short", "stock-let-out", "tank-runs-dry"}
+	"recalibrate", "check-", "speed-", "set-", "stock-short", "stock-let-out", "stock-at-peak", "tank-runs-dry"}
 
 // notOfPumps leaves out what speaks of rates and knobs.
 func notOfPumps(l note.List) note.List {

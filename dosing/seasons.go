@@ -16,10 +16,12 @@ const InSeasonCode = "in-season"
 
 // InSeason gives a site, and what it points at, as its seasons have it in a month of any year, with
 // notes of what they change and of what they leave out because it was found in other water. The site
-// that it gives has no seasons any more, so that giving it again changes nothing. What two rows say of
+// that it gives has no seasons any more, so that giving it again changes nothing; a loop that is held is as
+// [AsHeld] has it then. What two rows say of
 // one month, a row that says nothing, and a dose of no chemical of the site are faults.
 func InSeason(s site.Site, g Given, m time.Month) (site.Site, Given, error) {
 	if len(s.Seasons) == 0 {
+		s, g = AsHeld(s, g)
 		return s, g, nil
 	}
 	x := season{site: s, given: g, month: m, told: map[string]note.Place{}}
@@ -43,14 +45,16 @@ func InSeason(s site.Site, g Given, m time.Month) (site.Site, Given, error) {
 	}
 	if len(x.changed) == 0 {
 		x.site.Notes.Add(note.New(note.Info, "season-none", "no row of Seasons speaks of %s: it is as the other sheets have it", m).At(at))
-		return x.site, x.given, nil
+		s, g = AsHeld(x.site, x.given)
+		return s, g, nil
 	}
 	x.leaveOut()
 	x.site.Notes.Add(note.New(note.Info, InSeasonCode, "%s is that of Seasons: %s", m, phrases(x.changed)).At(at))
 	if len(x.left) > 0 {
 		x.site.Notes.Add(note.New(note.Info, "season-left-out", "not used in %s, as it is of other water or another dose: %s", m, phrases(x.left)).At(at))
 	}
-	return x.site, x.given, nil
+	s, g = AsHeld(x.site, x.given)
+	return s, g, nil
 }
 
 // WhichSeason asks for the month where a site has seasons and nobody said which one is planned.

@@ -72,6 +72,10 @@ func OtherPrices(s site.Site) (faults note.List) {
 // of its own is taken as usual; false where nothing is known of that either.
 func RawSolids(s site.Site, class string) (solids.Water, bool) {
 	w := solids.Water{Capture: s.Solids.Capture.V, PerNTU: PerNTU(s).V}
+	if s.Held != nil { // at one level, whatever comes in
+		w.TSS, w.HasTSS = s.Held.Reaches.V, s.Held.Reaches.OK
+		return w, w.HasTSS
+	}
 	if t := TurbidityOf(s, class); class != site.UsualWater && t.OK {
 		w.Turbidity = t.V
 		return w, true

@@ -66,6 +66,21 @@ func (p Plan) doseSlips(s site.Site) (out note.List) {
 			out.Add(n.At(f.DoseAt))
 		}
 	}
+	return append(out, p.tableSlips(s)...)
+}
+
+// tableSlips asks about the doses by the reading of a tank.
+func (p Plan) tableSlips(s site.Site) (out note.List) {
+	key, err := readIn(s.Solids)
+	for _, f := range p.Feeds {
+		i := slices.IndexFunc(s.Chemicals, func(c site.Chemical) bool { return c.Name.V == f.Name && c.ByTurbidity.OK })
+		if i < 0 || err != nil {
+			continue
+		}
+		if rule, err := f.FeedInput.cleaning(s.Chemicals[i], key, s.Solids.Gauges()); err == nil { // else it is told where a tank is cleaned up
+			out = append(out, f.FeedInput.tableSlips(s, rule, key, s.Chemicals[i].ByTurbidity.At)...)
+		}
+	}
 	return out
 }
 
@@ -127,10 +142,10 @@ var apart = []apartRule{
 		most := f.Pump.Capacity()
 		return proportion{float64(f.Peak / most), note.Say("it takes %s at the peak, and %s gives %s at most", f.Peak, f.PumpName, most), f.DoseAt}
 	}},
-	{low: 0.2, high: 5, look: "the dose, its basis and the bench sheet", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+	{low: 0.2, high: 5, look: benchLook, ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
 		return f.againstBench(f.Dose.Concentration, "the dose")
 	}},
-	{low: 0.2, high: 5, look: "the dose, its basis and the bench sheet", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+	{low: 0.2, high: 5, look: benchLook, ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
 		return f.againstBench(f.Storm.V, "the dose in storm water")
 	}},
 	{low: 0.5, high: 400 * 24, look: "the tank's volume, dose, stock and flow", ofFeed: func(p Plan, _ site.Site, f Feed) proportion {

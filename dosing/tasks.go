@@ -391,7 +391,7 @@ func (p Plan) withoutPump(i int, f Feed, run flow.Span) []Task {
 	var out []Task
 	last := quantity.Flow(0)
 	for _, s := range p.within(run) {
-		if len(out) > 0 && math.Abs(float64(s.Flow/last-1)) <= spare {
+		if len(out) > 0 && math.Abs(float64(s.Flow/last-1)) <= Spare {
 			continue
 		}
 		k := Task{At: s.From, Feed: i, Kind: FeedByHand, Flow: s.Flow, Product: Use(f.AsProduct.Concentration, s.Flow, 24)}

@@ -166,6 +166,7 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
 		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
+	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
 		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked)"))
 	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say("take %s of alkalinity as CaCO3", h.Fig("alkalinity_dosed")))
@@ -195,7 +196,7 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 	for i, s := range d.Objects("stages") {
 		var first, do []any
 		for k, f := range s.Objects("feeds") {
-			do = append(do, stageFeed(f, r.Stages[i].Feeds[k].Neat))
+			do = append(do, stageFeed(f, r.Stages[i].Feeds[k]))
 		}
 		for _, x := range r.Stages[i].Before {
 			first = append(first, upperFirst(t.opt.Show(x)))
@@ -219,6 +220,9 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 	t.Para("Go by the " + either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading") + ", not by the clock: take each step when the tank reads what stands beside it.")
 	if how := r.between(); how != "" {
 		t.Para(how)
+	}
+	if d.Has("reserve") {
+		t.Say("Stock is made up with %s to spare over what the list draws.", d.Fig("reserve"))
 	}
 }
 
@@ -258,16 +262,20 @@ func usesText(t *Text, use []*figure.Object) {
 }
 
 // stageFeed says what to set a chemical to.
-func stageFeed(f *figure.Object, neat bool) figure.Phrase {
+func stageFeed(f *figure.Object, x dosing.StageFeed) figure.Phrase {
 	if v, _ := f.Fig("dose").Document(); v == 0 {
 		return figure.Say("STOP %s", f.Said("chemical"))
 	}
-	return figure.Say("Set %s to %s %s", f.Said("chemical"), f.Fig("dose"), f.Get("basis")).
+	out := figure.Say("Set %s to %s %s", f.Said("chemical"), f.Fig("dose"), f.Get("basis")).
 		If(!f.Has("stock_rate") && f.Has("product_rate"), ": feed %s of product", f.Fig("product_rate")).
-		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(neat, "the neat product", "stock")).
+		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(x.Neat, "the neat product", "stock")).
 		If(f.Get("in_range") == true, ", pump at %s", standing(f.Fig("setting"), f.Fig("on_scale"))).
 		If(f.Has("stroke"), ", stroke %s", f.Fig("stroke")).
 		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH)")
+	if !f.Has("gives") {
+		return out
+	}
+	return out.And(" %s", givesWords(f, *x.Setting))
 }
 
 // course is a dozen times of the run.

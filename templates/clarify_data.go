@@ -74,6 +74,7 @@ func (r ClarifyReport) data() *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
 	})).List("stages", objects(r.Stages, r.stageData))
 	o.Some("batches", slices.Concat(r.batchesData()...))
+	o.Put(figure.Of("reserve", quantity.Fraction(dosing.Spare), "%", 2).If(r.MakesUp()))
 	r.seriesData(o)
 	all := slices.Concat(r.CleaningNotes(), r.Handling)
 	if r.Cost != nil && clear {
@@ -103,7 +104,8 @@ func (r ClarifyReport) holdData() *figure.Object {
 				taken += r.Load.Alkalinity
 			}
 			x.Put(massRate("alkalinity_dosed", h.Acid, 3).If(h.Acid != 0), massRate("alkalinity_in_all", taken, 3).If(taken > 0),
-				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0), massRate("floc", h.Floc, 3).If(h.Floc > 0))
+				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0), massRate("floc", h.Floc, 3).If(h.Floc > 0),
+				massRate("dry", h.Off.V, 3).If(h.Off.OK))
 		}
 	}
 	if !r.Stopped {
@@ -225,7 +227,8 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 			Set("chemical", f.Chemical).Set("basis", f.Dose.Basis.String())
 		if f.Setting != nil {
 			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0), onScale(*f.Pump, f.Setting.Position.Setting).If(f.Setting.Reach == 0),
-				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.NamesStroke())).Set("in_range", f.Setting.Reach == 0)
+				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.NamesStroke())).
+				Put(rate("gives", f.Setting.Gives, 3).If(f.Setting.Reach == 0), figure.Of("off", f.Setting.Error, "%", 2).If(f.Setting.Reach == 0)).Set("in_range", f.Setting.Reach == 0)
 		}
 		feeds = append(feeds, x)
 	}
@@ -280,7 +283,7 @@ func (r ClarifyReport) Table() figure.Table {
 		u := r.Tank().Unit()
 		return figure.Table{Rows: []*figure.Object{r.holdData()}, Cols: figure.Columns("at = "+u, "flow = m3/d", "run_a_day = h", "settles_at = "+u, "passes_after = h",
 			"feed = kg/d", "solids_share = %", "solids = kg/d", "alkalinity_taken = kg/d", "phosphorus_brought = kg/d",
-			"floc = kg/d", "alkalinity_dosed = kg/d", "alkalinity_in_all = kg/d", "bicarbonate = kg/d")}
+			"floc = kg/d", "alkalinity_dosed = kg/d", "alkalinity_in_all = kg/d", "bicarbonate = kg/d", "dry = kg/d")}
 	}
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
 	if s := r.Tank().Scale; s != nil {

@@ -109,15 +109,20 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 // reserve says how far the batches reach beyond what is planned.
 func (p Plan) reserve() figure.Phrase {
 	least, heel := quantity.Fraction(math.Inf(1)), false
+	var dry []any
 	for _, f := range p.Feeds {
 		if len(f.First) > 0 {
 			least = min(least, f.Reserve)
+		}
+		if f.DryAtPeak {
+			dry = append(dry, f.Tank.Name)
 		}
 		heel = heel || !f.Stock.Neat() && slices.ContainsFunc(f.First, func(b dosing.Batch) bool { return b.Left > 0 && !b.LetOut })
 	}
 	return figure.Phrase{}.If(!math.IsInf(float64(least), 1),
 		"A batch fills its tank to what lasts until the next even if %s more is drawn. Make as much more as the tank stands lower than the list says, as much less as it stands higher.",
 		figure.Figure{Q: least, Digits: 2}).
+		If(len(dry) > 0, " On a day at the peak flow %s runs empty before: then make up another batch, by the time that the caution on it gives.", figure.And(" and ", dry...)).
 		If(heel, " What is left of the batch before is stirred in: up to %s of what then stands there it counts as fresh; let more than that out once it has gone off.",
 			figure.Figure{Q: dosing.Heel, Digits: 2})
 }
@@ -219,6 +224,10 @@ func (p Plan) waterLine(t *Text, d *figure.Object) {
 	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average")).
 		If(varies, " (%s to %s)", d.Fig("least"), d.Fig("peak"))
 	t.Say("%s, running %s (%s).", s, d.Fig("hours"), p.FlowSource)
+	if l := d.Sub("late"); d.Has("late") {
+		t.Say("This day begins late, at %s: it doses %s of it in %s. What a day uses, makes and costs below is that of a full one.",
+			l.Get("begins"), l.Fig("treated"), l.Fig("hours").In(figure.Long))
+	}
 }
 
 // feedText writes the figures of a chemical.

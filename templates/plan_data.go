@@ -29,7 +29,16 @@ func (p Plan) data() *figure.Object {
 
 func (p Plan) flowData() *figure.Object {
 	return figure.New(water("average", p.Day.Average()), water("least", p.Day.Least()), water("peak", p.Day.Peak()), inHours("hours", p.Running, 3),
-		figure.Of("treated", p.Treated, "m3", 3)).Word("source", p.FlowSource)
+		figure.Of("treated", p.Treated, "m3", 3)).Word("source", p.FlowSource).Part("late", p.lateData())
+}
+
+// lateData is what the plan's own day doses where it begins late; nil where it does not.
+func (p Plan) lateData() *figure.Object {
+	treated, running, late := p.Late()
+	if !late || p.Findings.Stopped {
+		return nil
+	}
+	return figure.New(hours("hours", running, 3), figure.Of("treated", treated, "m3", 3)).Set("begins", clockOf(p.Begins))
 }
 
 // feedData is one chemical of the plan.

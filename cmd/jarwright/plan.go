@@ -263,6 +263,7 @@ func (e *env) inSeason(s site.Site, g dosing.Given) (site.Site, dosing.Given, er
 	m := month.ThatOf(s, e.month())
 	if m == (month.Month{}) {
 		s.Notes = append(slices.Clone(s.Notes), dosing.WhichSeason(s)...)
+		s, g = dosing.AsHeld(s, g)
 		return s, g, nil
 	}
 	if len(s.Seasons) > 0 && e.shown.Date.IsZero() {

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -76,6 +77,34 @@ func TestNoMoreIsToBeFedLessThanIsFed(t *testing.T) {
 					t.Errorf("%g mg/L with %g kg of feed: feed %g less of %g kg", mgL, feed, less, fed)
 				}
 			}
+		}
+	}
+}
+
+// TestLoopsStopIsOneModel: alum at 30 mg/L takes 0.505 x 30 of alkalinity at each of 4.8 turnovers a day, 12/60 an hour, beside new water of 0.25/60
+// an hour that draws it back: A = A0 - q a/e (1 - exp(-e t)) = 110 - 727.2 (1 - exp(-t/240)). That is 40.8 after 24 h; at 40 mg/L 17.7, and 20
+// is passed after -240 ln(1 - 90/969.6) = 23.4 h. What the feed takes is told beside it, and in neither of the two.
+func TestLoopsStopIsOneModel(t *testing.T) {
+	for _, x := range []struct{ feed, mgL float64 }{{12, 40}, {12, 45}, {12, 60}, {0, 45}, {30, 50}} {
+		s := fedLoop(t, x.feed, false, dose(t, "alum-liquid", x.mgL, quantity.AsAlum14))
+		used, err := s.Doses[0].Product.AlkalinityUsed(s.Doses[0].Dose)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q, e := 12.0/60, 0.25/60
+		falls := q * float64(used) / e
+		left := max(0, 110-falls*(1-math.Exp(-24*e)))
+		after := -math.Log(1-90/falls) / e
+		var n note.Note
+		for _, m := range Review(s).Notes {
+			if m.Code == "loop-alkalinity-gone" {
+				n = m
+			}
+		}
+		want := fmt.Sprintf("falls from 110 to %.3g mg/L CaCO3 within the run%s and passes 20 after %s", left,
+			map[bool]string{true: ", by the doses alone,"}[x.feed > 0], quantity.To(quantity.Time(after), 3))
+		if n.Level != note.Stop || !strings.Contains(n.Message, want) {
+			t.Errorf("%+v: %q, want %q", x, n.Message, want)
 		}
 	}
 }

@@ -241,22 +241,24 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
 	want := v.wantedFloor()
-	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run",
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run", "alone": "",
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
-	t, passes := l.Reaches(quantity.Concentration(gone.Limit), 1)
+	doses := l       // by which it stops
 	if v.overfed() { // it stands there as it runs: what is assumed of its feed stops nothing
-		doses := l
 		doses.Makes = 0
-		t, passes = doses.Reaches(quantity.Concentration(gone.Limit), 1)
+		words["alone"] = note.Say(", by the doses alone,")
 	}
+	t, passes := doses.Reaches(quantity.Concentration(gone.Limit), 1)
 	words["fed"] = note.Say("").If(v.s.Water.Feed.V > 0 && l.Makes < 0, " (%s of it for what nitrifying its feed takes)", v.ofVolume(-l.Makes))
 	falls := end < l.Start
 	once := v.has("alkalinity-gone") // said of a single pass already
 	stops := passes && falls && !once
-	words["time"], words["turnovers"] = quantity.To(t, 3), amount(l.Turnovers(t))
-	found := counted(amount(float64(end)), gone.Unit)
-	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
+	words["time"], words["turnovers"] = quantity.To(t, 3), amount(doses.Turnovers(t))
+	ofDoses := doses.After(1)
+	words["left"] = amount(max(0, float64(ofDoses)))
+	v.judge("loop-alkalinity-gone", "", counted(amount(float64(ofDoses)), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
+	words["left"] = amount(max(0, float64(end)))
 	level, _ := v.comes(l)
 	t, low := v.sinks(l, quantity.Alkalinity(floor))
 	judged := stops || !falls || float64(c.AlkalinityLeft) < floor // in a single pass

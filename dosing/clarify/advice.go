@@ -130,7 +130,8 @@ func (r *Result) jarTests() {
 		if half := last / 2; test.Why.Format == "" && m.Reading <= half && half > 1.2*k.Stop {
 			passes(half, note.Say("the reading has halved: the dose needed falls as the water clears"))
 		}
-		if test.Why.Format != "" {
+		clear := r.Outcome == Cleared && test.Reading <= k.Stop*(1+1e-9) // then nothing more is dosed
+		if test.Why.Format != "" && !clear {
 			r.JarTests = append(r.JarTests, test)
 			last = test.Reading
 		}

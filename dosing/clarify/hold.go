@@ -28,6 +28,9 @@ type Hold struct {
 	// Uses are per day; Acid is the alkalinity that they take, as CaCO3, Floc the dry solids that they make.
 	Uses       []Use
 	Acid, Floc quantity.MassRate
+	// Off is the dry solids that the unit takes out in all, those of the doses too: what comes in but for what new
+	// water carries away. Not given as Made is not.
+	Off quantity.Known[quantity.MassRate]
 }
 
 // Ration is the feed that is eaten in a tank.
@@ -118,6 +121,9 @@ func (k Tank) hold() (*Hold, Outcome) {
 		h.Uses = append(h.Uses, c.use(dosed))
 		h.Acid += quantity.MassRate(float64(c.AlkalinityUse) * float64(dosed))
 		h.Floc += quantity.MassRate(float64(c.SolidsYield().Likely) * float64(dosed))
+	}
+	if per := k.SolidsPerUnit(); per > 0 {
+		h.Off = quantity.Some(quantity.MassRate(perFlow*water*per/1000) + h.Floc)
 	}
 	return &h, Held
 }

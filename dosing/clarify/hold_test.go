@@ -3,6 +3,7 @@ package clarify
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"jarwright/dosing/flow"
@@ -140,5 +141,29 @@ func TestFeedTakesAlkalinityInTheCourse(t *testing.T) {
 	k.Asks = 120
 	if r, _ = k.Run(); !slices.ContainsFunc(r.Notes, func(n note.Note) bool { return n.Code == "alkalinity-fed" && n.Level == note.Caution }) {
 		t.Errorf("%v", r.Notes)
+	}
+}
+
+// TestNoJarTestOfClearWater: a dose curve that ends at 5 NTU calls for a jar test there while the tank is still being cleared, and for
+// none where it is clear then and nothing more is dosed.
+func TestNoJarTestOfClearWater(t *testing.T) {
+	for stop, want := range map[float64]int{3: 1, 5: 0, 6: 0} {
+		rule, err := Following([]Step{{Reading: 80, Dose: 20}, {Reading: 5, Dose: 6}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		k := Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Start: 80, Stop: stop, Removal: 0.85, Chemicals: []Chemical{{Name: "alum", Rule: rule}}}
+		got := 0
+		for _, j := range cleaned(t, k).JarTests {
+			if strings.Contains(j.Why.String(), "was never tested") {
+				got++
+			}
+			if j.Reading <= stop {
+				t.Errorf("to %g NTU: a jar test at %g", stop, j.Reading)
+			}
+		}
+		if got != want {
+			t.Errorf("to %g NTU: %d, want %d", stop, got, want)
+		}
 	}
 }

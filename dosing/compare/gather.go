@@ -373,7 +373,7 @@ func (g *gathering) cautions(o *Option) {
 	}
 	found := r.Review()
 	o.Stopped = found.Stopped
-	for _, n := range found.Told() {
+	for _, n := range found.ToldOfLoop(*g.facts.Site) {
 		n.Message = o.Name + ": " + n.Message
 		o.Notes.Add(n)
 	}

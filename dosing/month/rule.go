@@ -16,6 +16,9 @@ const lots = "1000000000"
 const lasting = `rank(before, opening) - 1 + (opening - at(before, rank(before, opening))) /
 			if(rank(before, opening) > rows, mean, at(wanted, min(rows, rank(before, opening))))`
 
+// alone is what is good of the opening stock in the morning, where nothing is delivered.
+const alone = "min(above(left, opening), if(shelf = 0, opening, if(no < shelf - age, opening, fresh)))"
+
 // storeRules are the rules of a store with so many tiers of price. A workbook
 // prints the same rules as its formulas. All days are counted from the first of
 // the month as 0; dates count days from one fixed day. Masses are in kg; [Account.StoreIn]
@@ -97,8 +100,10 @@ func storeCells(tiers int) []formula.Rule {
 		{Name: "earliest", Text: "order_from - at(date, 1) + lead"},
 		{Name: "arrival", Text: `if(and(on_order > 0, known(arrives)),
 			if(and(arrives >= at(date, 1), arrives <= at(date, rows)), arrives - at(date, 1), -1), -1)`},
-		// What is out of date no longer lasts.
-		{Name: "cover", Text: "if(mean = 0, 0, if(shelf = 0, " + lasting + ", min(" + lasting + ", max(0, shelf - newest_age))))"},
+		// What is out of date no longer lasts; of parts of several ages the oldest is used first, and what of it is left when it is
+		// out of date goes before the next.
+		{Name: "cover", Text: "if(mean = 0, 0, if(shelf = 0, " + lasting + ", if(fresher = 0, min(" + lasting + ", max(0, shelf - newest_age)), " +
+			"total(lasted) + if(at(lasted, rows) < 1, 0, min(at(left, rows) / mean, max(0, shelf - newest_age - rows))))))"},
 		{Name: "short_from", Text: "pick(date, late, 1)"},
 		{Name: "lacking", Text: "total(short)"},
 		{Name: "wasted", Text: "total(expired, days)"},
@@ -150,6 +155,9 @@ func storeColumns(tiers int) []formula.Rule {
 		// Deliveries that are ordered or arrive in the month, counted.
 		{Name: "serial", Text: "above(serial, 0) + if(and(packs > 0, or(no < days, no - lead < days)), 1, 0)"},
 		{Name: "late", Text: "if(short > 0, 1, 0)"},
+		// Without a delivery: what is left of the opening stock, and which part of the day it lasts.
+		{Name: "left", Text: "max(0, " + alone + " - wanted)"},
+		{Name: "lasted", Text: "if(above(lasted, 1) < 1, 0, if(" + alone + " > 0, if(wanted > " + alone + ", " + alone + " / wanted, 1), 0))"},
 		{Name: "delivered", Text: "if(packs > 0, 1, 0)"},
 		// What of a delivery cannot be used in time.
 		{Name: "over_age", Text: "if(and(shelf > 0, packs > 0), max(0, full - " + until("no + shelf") + "), 0)"},

@@ -319,3 +319,34 @@ func TestNothingGoesOutOfDateWhereItNeedNot(t *testing.T) {
 		}
 	})
 }
+
+// TestCoverOfSeveralAges: 3 kg a day, of what keeps 20 days. 30 kg that are 15 days old are good for 5 more, in which 15 kg are used and 15 go;
+// then 24 kg of 4 days last 8 days more, to day 13 of the 16 that they keep. Of 90 kg instead only those of 11 days are used: 16 days in
+// all. A third part, of a day, lasts 3 kg a day until its 19 are over, or is used up before.
+func TestCoverOfSeveralAges(t *testing.T) {
+	for _, x := range []struct {
+		oldest  quantity.Mass
+		fresher []Lot
+		want    float64
+	}{
+		{30, []Lot{{24, 4}}, 13},
+		{30, []Lot{{90, 4}}, 16},
+		{30, []Lot{{90, 4}, {6, 1}}, 18},
+		{30, []Lot{{90, 4}, {60, 1}}, 19},
+		{12, []Lot{{24, 4}}, 12},
+		{12, []Lot{{25, 4}}, 12 + 1.0/3},
+		{30, []Lot{{24, 15}}, 5},
+	} {
+		p := flat(12.5, 24, 10, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
+		s := Supply{Opening: x.oldest, OpeningAge: 15, ShelfDays: 20, Pack: 25, LeadDays: 1, MinDays: 2, Fresher: x.fresher}
+		for _, l := range x.fresher {
+			s.Opening += l.Amount
+		}
+		p.Chemicals[0].Supply = s
+		near(t, "cover d", must(t, p).Accounts[0].Cover.In("d"), x.want)
+	}
+	// Of two parts that outlast the plan's days, 40 kg of 10 days and 400 of 0 that keep 100: 146.7 days of use, of which 100 are good.
+	p := flat(12.5, 24, 10, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
+	p.Chemicals[0].Supply = Supply{Opening: 440, OpeningAge: 10, ShelfDays: 100, Pack: 25, LeadDays: 1, MinDays: 2, Fresher: []Lot{{400, 0}}}
+	near(t, "cover d", must(t, p).Accounts[0].Cover.In("d"), 100)
+}

@@ -32,8 +32,19 @@ type Site struct {
 	Sludge    Sludge
 	// FedToSludge is the row of Chemicals that only the sludge is fed, which is none of them; nil where there is none.
 	FedToSludge *Chemical
+	// Held is what a loop that is held comes to; nil for any other, and until that is worked out.
+	Held *Held
 	// Notes are remarks on the reading itself, such as a sheet that was not read.
 	Notes note.List
+}
+
+// Held is a loop whose unit holds its water at a level. No field says it: it follows from Solids and Animals.
+type Held struct {
+	// Reaches is the suspended solids of the water that reaches the unit, above what it never takes out;
+	// not given where nobody knows what a unit of the reading weighs.
+	Reaches quantity.Known[quantity.Concentration]
+	// Turbidity of that water, in NTU.
+	Turbidity quantity.Known[float64]
 }
 
 // Place is what and where the site is.

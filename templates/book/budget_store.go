@@ -42,6 +42,8 @@ var storeColumns = []struct {
 	{"can", "order can arrive", "", Worked},
 	{"keeps", "packs used in time", "0", Worked},
 	{"room", "packs that fit", "0", Worked},
+	{"left", "left without a delivery, MASS", "0.000", Worked},
+	{"lasted", "lasts, of the day", "0.00", Worked},
 }
 
 // storeItems are the single cells above the columns.

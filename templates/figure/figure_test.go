@@ -270,3 +270,14 @@ func TestNotesInTheReadersUnits(t *testing.T) {
 		t.Errorf("as it was: %v", got)
 	}
 }
+
+// TestPhrasesHoldCountsAndFigures: a count of a phrase is written under %d in any phrase around it, and a figure in a document with its unit.
+func TestPhrasesHoldCountsAndFigures(t *testing.T) {
+	inner := Say("%s in %d batches", quantity.To(quantity.Volume(12), 2), 3)
+	if got := (Style{}).Say("make up %s, now", inner); got != "make up 12 L in 3 batches, now" {
+		t.Errorf("%q", got)
+	}
+	if got := Say("a paddle of %s", Figure{Q: quantity.Length(0.076), Digits: 2}).String(); got != (Style{}).Say("a paddle of %s", Figure{Q: quantity.Length(0.076), Digits: 2}) {
+		t.Errorf("%q", got)
+	}
+}

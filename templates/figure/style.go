@@ -204,10 +204,19 @@ func And(between string, parts ...any) Phrase {
 func (s Style) Say(format string, args ...any) string {
 	shown := make([]any, len(args))
 	for i, a := range ranged(format, args) {
-		shown[i] = s.Show(a)
+		shown[i] = written(s.Show(a))
 	}
 	return fmt.Sprintf(format, shown...)
 }
+
+// written is what stands for a thing of a sentence under any verb, so that a count may be one of %d.
+type written string
+
+// Format writes it.
+func (w written) Format(f fmt.State, _ rune) { f.Write([]byte(w)) }
+
+// String writes a figure of a phrase as documents have it, in metric units.
+func (f Figure) String() string { return Style{}.figure(f) }
 
 // Lead splits a value into the figure that it begins with and the words that
 // follow; false where it does not begin with one. Forms that have a cell for a

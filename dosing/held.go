@@ -1,0 +1,115 @@
+package dosing
+
+import (
+	"maps"
+	"math"
+	"slices"
+	"time"
+
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// LoopHeld is the code of the note that tells what a held loop makes of the day.
+const LoopHeld = "loop-held"
+
+// LoopHoldsItself is that of one that needs no unit to stay at its level.
+const LoopHoldsItself = "loop-holds-itself"
+
+// AsHeld gives a recirculating site whose unit holds its water at a level, and what it points at, as
+// its ordinary day then is: the unit runs the hours that hold it, at the doses of that level, and takes
+// out the solids that come in. All of it is the account of the clean-up ([clarify.Hold]), so that no
+// command has a loop of its own. Where the unit cannot hold the level it runs all the hours that it is
+// let, and reads what it settles at. Giving the site again changes nothing.
+func AsHeld(s site.Site, g Given) (site.Site, Given) {
+	if s.Place.Passes.V != site.Recirculating || !s.Solids.HoldAt.OK || s.Held != nil {
+		return s, g
+	}
+	in, err := CleaningFromSite(s, g, time.Time{})
+	if err != nil {
+		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, "loop-not-held", "the day does not count that the loop is held: what that takes cannot be worked out").
+			At(s.Solids.HoldAt.At).Do(`"jarwright clarify" says what is missing`))
+		return s, g
+	}
+	r, err := in.asSet()
+	if err != nil || r.Hold == nil { // it stays below that level by itself
+		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, LoopHoldsItself, "the loop stays below %s %s by itself, by what comes into it: the day runs and doses as the other sheets have it",
+			quantity.To(quantity.Number(in.Tank.Level), 3), in.Tank.Unit()).At(s.Solids.HoldAt.At).Do("look at the feed eaten, the share of it that becomes solids, and the level"))
+		return s, g
+	}
+	k, h := in.Tank, *r.Hold
+	runs, reading := h.PerDay.V, h.At
+	if h.Fails {
+		runs, reading = k.Hours.Length(), h.Settles
+	}
+	s.Notes, s.Chemicals, g.Bench = slices.Clone(s.Notes), slices.Clone(s.Chemicals), maps.Clone(g.Bench)
+	s.Held = &site.Held{}
+	if per := k.SolidsPerUnit(); per > 0 {
+		s.Held.Reaches = quantity.Some(quantity.Concentration(max(reading-k.Floor, 0) * per))
+	}
+	s.Held.Turbidity = k.NTU(reading)
+	begins := k.Begin
+	switch { // what a clean-up may run stays what it was
+	case k.Hours == nil:
+		s.Solids.TankHours = quantity.Some(flow.Hours{{From: 0, To: 24}})
+	case k.Hours.Covers(begins):
+		s.Solids.TankHours = quantity.Some(k.Hours)
+		begins = quantity.Wrapped(k.Hours.Began(begins), 24)
+	default:
+		s.Solids.TankHours = quantity.Some(k.Hours)
+		begins = k.Hours[0].From
+	}
+	f := &s.Flow
+	f.Average.V, f.Average.OK, f.ByHour, g.Log = k.Flow, true, site.Flow{}.ByHour, nil
+	if runs < 24*(1-hair) {
+		f.Start = quantity.Known[quantity.Time]{V: begins, OK: true, At: f.Start.At}
+		f.Hours = quantity.Known[quantity.Time]{V: runs, OK: true, At: f.Hours.At}
+	}
+	said := heldSo(k, h, runs, reading)
+	for i := range s.Chemicals {
+		if c := &s.Chemicals[i]; c.ByTurbidity.OK && in.doseAt(c, i, reading) {
+			delete(g.Bench, i)
+			said = said.And("; %s at %s, its dose there", c.Name.V, c.Dose.V)
+		}
+	}
+	level := note.Info
+	if h.Fails {
+		level = note.Caution
+	}
+	s.Notes.Add(note.New(level, LoopHeld, said.Format, said.Args...).At(s.Solids.HoldAt.At))
+	return s, g
+}
+
+// doseAt gives a row the dose of its own that belongs to a reading of the tank, as the clean-up feeds it.
+func (in CleaningInput) doseAt(c *site.Chemical, i int, reading float64) bool {
+	x := in.Tank.Chemicals[i]
+	one, err := in.Feeds[i].counted(*c, 1)
+	if err != nil || one <= 0 {
+		return false
+	}
+	c.Dose = quantity.Known[quantity.Concentration]{V: x.Fed(x.Rule.At(reading)) / one, OK: true, At: c.ByTurbidity.At}
+	if !c.Basis.OK {
+		c.Basis = quantity.Known[quantity.Basis]{V: x.Basis, OK: true, At: c.Bench.At}
+	}
+	c.Bench, c.Series, c.Target = quantity.Known[string]{}, quantity.Known[string]{}, quantity.Known[string]{}
+	c.DoseLow, c.DoseHigh = quantity.Known[quantity.Concentration]{}, quantity.Known[quantity.Concentration]{}
+	return true
+}
+
+// heldSo tells what holding makes of the day. Run in one piece the reading moves by what comes in while the unit rests.
+func heldSo(k clarify.Tank, h clarify.Hold, runs quantity.Time, reading float64) note.Phrase {
+	n := func(q quantity.Quantity) quantity.Rounded { return quantity.To(q, 3) }
+	unit := k.Unit()
+	if h.Fails {
+		return note.Say("the unit cannot hold the loop at %s %s: the day runs all the %s that it is let, and counts the %s %s at which it settles",
+			n(quantity.Number(h.At)), unit, n(runs), n(quantity.Number(reading)), unit)
+	}
+	p := note.Say("the loop is held at %s %s: the day runs the %s that this takes", n(quantity.Number(h.At)), unit, n(runs))
+	rests := 24 - float64(runs)
+	swing := (k.Rise + float64(k.Exchange)/k.Volume.In("m3")*(k.New-reading)) * rests
+	return p.If(rests > moment, ", listed in one piece. Parted over the day by a timer the level stands; in one piece it moves by about %s %s",
+		n(quantity.Number(math.Abs(swing))), unit)
+}
