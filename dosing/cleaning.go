@@ -24,6 +24,8 @@ import (
 // CleaningInput is what cleaning a tank is worked out from.
 type CleaningInput struct {
 	Site string
+	// Alone is true where no site stands behind the tank, so that there is no day plan of it.
+	Alone bool
 	Name string // of the tank
 	Tank clarify.Tank
 	// Products stand beside Tank.Chemicals, one for each.
@@ -40,7 +42,9 @@ type CleaningInput struct {
 	Around caution.Situation
 	// Day is what the cautions say of the site's day, which the run says only as
 	// far as it finds the same.
-	Day   note.List
+	Day note.List
+	// Usual is what the cautions look at on that day, one dose beside each of Tank.Chemicals.
+	Usual caution.Situation
 	Notes note.List
 }
 
@@ -66,6 +70,8 @@ type Cleaning struct {
 	Salts []caution.Salt
 	// Strip is how to strip the carbon dioxide that its doses free; nil where nothing has to.
 	Strip *caution.Strip
+	// Holding is what a plan says of the tank as it is held, dosed day after day; nil where nothing is dosed for that.
+	Holding *caution.Findings
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
 }
@@ -103,7 +109,32 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	for _, n := range slices.Concat(in.Notes, r.Notes) {
 		said = append(said, caution.Said{Note: n, Chemical: in.about(n)})
 	}
-	around := in.Around
+	if s, dosed := c.holding(); dosed {
+		f := caution.Review(s)
+		c.Holding = &f
+	}
+	if c.Outcome == clarify.Held && c.Holding != nil { // nothing is cleared: all that there is is the holding
+		said = append(said, c.Holding.Said...)
+		c.Strip, c.Handling = c.Holding.Strip, c.Holding.Handling
+	} else {
+		said = c.whileHeld(c.ofRun(said))
+	}
+	var notes note.List
+	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
+	c.DayStopped = !in.Alone && in.Day.Worst() == note.Stop
+	if c.Holding != nil { // which is that day
+		c.Stopped = c.Stopped || in.Day.Worst() == note.Stop
+		c.Holding.Stopped = c.Stopped
+	}
+	c.stages()
+	notes = append(c.withDay(notes), c.listNotes...)
+	c.Notes = caution.WorstFirst(notes)
+	return c, nil
+}
+
+// ofRun adds what the cautions say of all passes of the run together to what is said already.
+func (c *Cleaning) ofRun(said []caution.Said) []caution.Said {
+	in, r, around := c.CleaningInput, c.Result, c.Around
 	around.Loop, around.Accepted = nil, nil // what builds up is worked out here
 	around.Flow = quantity.Some(in.Tank.Flow)
 	around.Hours = r.Running
@@ -129,7 +160,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	around.Water.Turbidity = in.Tank.NTU(lowestDosed(r, in.Products)) // the dangerous moment is when the water is clear
 	f := caution.Review(around)
 	c.metals(f.Residuals)
-	c.Strip = f.Strip
+	c.Strip, c.Handling = f.Strip, f.Handling
 	c.Salts = caution.IonsOf(c.until(c.Final))
 	for _, s := range f.Said {
 		if !ownCheck(s.Note) {
@@ -137,16 +168,10 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		}
 	}
 	said = append(said, c.course(said)...)
-	var notes note.List
 	for i := range said {
 		said[i] = in.asAccepted(said[i])
 	}
-	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
-	c.DayStopped = in.Day.Worst() == note.Stop
-	c.stages()
-	notes = append(withDay(notes, in.Day), c.listNotes...)
-	c.Notes, c.Handling = caution.WorstFirst(notes), f.Handling
-	return c, nil
+	return said
 }
 
 // Review is what stands against the run, as that of a day.
@@ -196,24 +221,29 @@ func (in CleaningInput) about(n note.Note) (name string) {
 }
 
 // withDay adds what stops the site's day and is not said of the run. It does not
-// stop the run, which goes by what builds up in its own tank, but must be known. An
-// acceptance that only the day calls for is not idle.
-func withDay(said, day note.List) (out note.List) {
+// stop a run of hours, which goes by what builds up in its own tank, but must be known; where a loop is held, that
+// is its day, and is stopped with it. An acceptance that only the day calls for is not idle.
+func (c Cleaning) withDay(said note.List) (out note.List) {
 	have := map[string]bool{}
 	for _, n := range said {
 		have[n.Code] = true
-		idle := n.Code == "accepted-unused" && slices.ContainsFunc(day,
+		idle := n.Code == "accepted-unused" && slices.ContainsFunc(c.Day,
 			func(d note.Note) bool { return strings.Contains(n.Message, d.Code) })
 		if !idle {
 			out.Add(n)
 		}
 	}
-	for _, n := range day {
+	for _, n := range c.Day {
 		if have[n.Code] {
 			continue
 		}
-		if n.Level == note.Stop {
-			n.Level, n.Message = note.Caution, "the day plan of this site is stopped: "+n.Message
+		if n.Level == note.Stop && c.Holding == nil {
+			n.Level = note.Caution
+			if c.Alone {
+				n = n.After("dosed like this day by day it would be stopped: ")
+			} else {
+				n = n.After("the day plan of this site is stopped: ")
+			}
 		}
 		out.Add(n)
 	}
@@ -472,7 +502,8 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	k.Phosphate = met.V
 	if err == nil {
 		errs = append(errs, in.dosed(s, feeds, &k)...)
-		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
+		run := Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}
+		in.Day, in.Usual = run.Review().Told(), run.situation(site.UsualWater)
 	}
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume

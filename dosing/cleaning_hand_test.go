@@ -93,7 +93,7 @@ func TestTankFromSite(t *testing.T) {
 // it; what the run says itself is not said twice; an acceptance for the day is not idle.
 func TestDayToldInTank(t *testing.T) {
 	said := note.List{note.New(note.Caution, "alkalinity-low", "run"), note.New(note.Info, "accepted-unused", `"cationic-lethal" is accepted but this plan does not need it`), note.New(note.Info, "accepted-unused", `"ph-step" is accepted`)}
-	got := withDay(said, note.List{note.New(note.Stop, "cationic-lethal", "kills"), note.New(note.Caution, "alkalinity-low", "day"), note.New(note.Caution, "clear-water", "accepted by x")})
+	got := Cleaning{CleaningInput: CleaningInput{Day: note.List{note.New(note.Stop, "cationic-lethal", "kills"), note.New(note.Caution, "alkalinity-low", "day"), note.New(note.Caution, "clear-water", "accepted by x")}}}.withDay(said)
 	if len(got) != 4 || got[0].Message != "run" || got[1].Message != `"ph-step" is accepted` || got[2].Level != note.Caution || got[2].Message != "the day plan of this site is stopped: kills" || got[3].Message != "accepted by x" {
 		t.Errorf("%v", got)
 	}

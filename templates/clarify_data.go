@@ -109,6 +109,9 @@ func (r ClarifyReport) holdData() *figure.Object {
 	if !r.Stopped {
 		x.List("use", objects(h.Uses, tankUse))
 	}
+	if r.Holding != nil { // as a plan tells it
+		reviewData(x, *r.Holding)
+	}
 	return x
 }
 
