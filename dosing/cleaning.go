@@ -26,8 +26,8 @@ type CleaningInput struct {
 	Site string
 	// Alone is true where no site stands behind the tank, so that there is no day plan of it.
 	Alone bool
-	Name string // of the tank
-	Tank clarify.Tank
+	Name  string // of the tank
+	Tank  clarify.Tank
 	// Products stand beside Tank.Chemicals, one for each.
 	Products []product.Product
 	// Monomers are those of the makers' certificates, one for each where a site tells of them.
@@ -72,6 +72,8 @@ type Cleaning struct {
 	Strip *caution.Strip
 	// Holding is what a plan says of the tank as it is held, dosed day after day; nil where nothing is dosed for that.
 	Holding *caution.Findings
+	// Watch is what to look at in the animals that stand in it; nil where none do, or nothing is done that harms them.
+	Watch *caution.Watch
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
 }
@@ -126,6 +128,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		c.Stopped = c.Stopped || in.Day.Worst() == note.Stop
 		c.Holding.Stopped = c.Stopped
 	}
+	c.watched()
 	c.stages()
 	notes = append(c.withDay(notes), c.listNotes...)
 	c.Notes = caution.WorstFirst(notes)

@@ -79,6 +79,9 @@ func (c *Cleaning) stages() {
 			l.before(begin, "jar test: %s", j.Why)
 		}
 	}
+	if c.Watch != nil {
+		l.before(begin, "aerators on, and look at the animals as the lines to watch say")
+	}
 	l.before(begin, "start the circulation")
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))

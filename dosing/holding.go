@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -50,4 +52,29 @@ func (c *Cleaning) whileHeld(said []caution.Said) []caution.Said {
 		c.Strip = c.Holding.Strip
 	}
 	return said
+}
+
+// watched has the animals in the tank looked at: where what is dosed harms as an overdose, or where it is their floc that
+// is taken out, which nitrifies for them.
+func (c *Cleaning) watched() {
+	k := c.Tank()
+	cleared := c.Outcome == clarify.Cleared
+	if !cleared && c.Outcome != clarify.Held {
+		return
+	}
+	s := c.at(c.Final)
+	var met []*caution.Chemistry
+	if c.Holding != nil {
+		if !cleared {
+			s.Doses = c.Usual.Doses
+		}
+		met = append(met, c.Holding.Water)
+	}
+	w, ok := caution.WatchOf(s, met...)
+	floc := cleared && (k.Key == gauge.Cone || k.Scale != nil && k.Scale.Key == gauge.Cone)
+	w.Filters = w.Filters || floc
+	dosed := slices.ContainsFunc(s.Doses, func(d caution.Dose) bool { return d.Dose.Concentration > 0 && caution.Overdoses(d.Product) })
+	if ok && (dosed || floc) {
+		c.Watch = &w
+	}
 }

@@ -129,3 +129,33 @@ func TestUndosedHold(t *testing.T) {
 		}
 	}
 }
+
+// TestAnimalsInTheTank: who stands in a tank that is dosed is watched, by the lines of a plan by hand, at the highest pH of
+// the run or the days after it; a floc that nitrifies is watched for whether anything is dosed or not.
+func TestAnimalsInTheTank(t *testing.T) {
+	const alum = "product: alum-liquid, dose: 12 mg/L, basis: as alum 14-hydrate"
+	const water = "pH: 7.4, alkalinity: 150 mg/L CaCO3"
+	_, c := heldLoop(t, alum, water, "tank_turbidity: 60 NTU, clear_enough_at: 8 NTU", "")
+	if c.Watch == nil || !c.Watch.Filters || !c.Watch.Oxygen.OK || !c.Watch.TAN.OK || c.Watch.PH < c.Open.PH {
+		t.Errorf("trout in a tank with alum: %+v", c.Watch)
+	}
+	if first := c.Stages[0].Before; !strings.HasPrefix(first[1].Format, "aerators on") {
+		t.Errorf("before it starts: %v", first)
+	}
+	_, c = heldLoop(t, alum, water, "tank_turbidity: 30 mL/L, clear_enough_at: 12 mL/L, cone_pairs: 10 mL/L=150 mg/L; 40 mL/L=480 mg/L", "")
+	if c.Watch == nil || !c.Watch.Filters {
+		t.Errorf("floc that is the filter: %+v", c.Watch)
+	}
+	c.CleaningInput.Tank.Chemicals, c.Products = nil, nil
+	if c.Watch = nil; true {
+		c.watched()
+	}
+	if c.Watch == nil || !c.Watch.Filters {
+		t.Errorf("floc, undosed: %+v", c.Watch)
+	}
+	c.CleaningInput.Tank.Scale = nil
+	c.Watch = nil
+	if c.watched(); c.Watch != nil {
+		t.Errorf("nothing dosed, no floc: %+v", c.Watch)
+	}
+}

@@ -184,7 +184,7 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	p.portioned(row, run)
 	run.Portions, run.Better, run.Step, run.Overnight = p.Portions, p.Better, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
-	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok && slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }) {
+	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }) {
 		p.Watch = &w
 		for _, n := range w.Passed() {
 			of := strings.TrimPrefix(n.Code, "watch-passed-")
@@ -432,6 +432,14 @@ func (p *PondPlan) follow(run Running) {
 		s.Doses[g.Feed].Dose.Concentration += doses[g.Feed].Dose.Concentration / quantity.Concentration(p.Goods[g.Feed].Portions)
 		p.Goes[i].Water = caution.WaterOf(s)
 	}
+}
+
+// waters are those after each go.
+func (p PondPlan) waters() (out []*caution.Chemistry) {
+	for _, g := range p.Goes {
+		out = append(out, g.Water)
+	}
+	return out
 }
 
 // before is the water of the last go of what went ahead, where a go is the first of the rest; nil for any other.

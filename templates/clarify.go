@@ -89,6 +89,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 			stripText(t, d.Sub("stripping"))
 		}
 	}
+	r.watch(t, d)
 	if o.Explain {
 		r.working(t)
 	}

@@ -348,7 +348,7 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 	t.Head("Watch the animals")
 	t.Say("Look before, and %s after each go: pH, oxygen, total ammonia, how they swim and feed, their gills%s.", whenWatched(), either(ponds[i].Has("watch.moults"), ", soft shells", ""))
 	t.Facts(stopLines(ponds[i].Sub("watch")))
-	for _, s := range onStop(p.Ponds[i]) {
+	for _, s := range onStop(p.Ponds[i].Watch, "no further go") {
 		t.Item("-", s)
 	}
 }
@@ -364,14 +364,17 @@ func whenWatched() figure.Phrase {
 
 // stopLines are the figures at which to stop.
 func stopLines(d *figure.Object) facts {
-	l := facts{{"Stop at pH", figure.Say("below %s or above %s (%s)", unitless(d.Fig("ph_low")), unitless(d.Fig("ph_high")), d.Get("ph_of"))}}
+	stands := d.Has("ph_asked_low")
+	low := stands && lessThan(d.Fig("ph_low"), d.Fig("ph_asked_low"))
+	l := facts{{"Stop at pH", figure.Say("below %s", unitless(d.Fig("ph_low"))).If(low, ", which it has already,").And(" or above %s", unitless(d.Fig("ph_high"))).
+		If(stands && !low, ", which it has already").
+		If(stands, "; they should have %s to %s", unitless(d.Fig("ph_asked_low")), unitless(d.Fig("ph_asked_high"))).And(" (%s)", d.Get("ph_of"))}}
 	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s", d.Fig("oxygen")).
 		If(d.Get("oxygen_own") == false, ", or below what there was before the first go where that is less").And(" (%s", d.Get("oxygen_of")).
 		If(d.Get("oxygen_own") == false, "; of waters in general, no figure of its own is known").And(")"))
-	if d.Has("tan_stands") {
-		l.add("total ammonia", figure.Say("above %s as N, which there is already; it is more than they should have (%s free, %s)", d.Fig("tan"), d.Fig("nh3"), d.Get("nh3_of")))
-	} else if d.Has("tan") {
-		l.add("total ammonia", figure.Say("above %s as N, at pH %s and %s (%s free, %s)", d.Fig("tan"), unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
+	if d.Has("tan") {
+		l.add("total ammonia", figure.Say("above %s as N", d.Fig("tan")).If(d.Has("tan_stands"), ", which there is already; they should have no more than %s", d.Fig("tan_asked")).
+			And(", at pH %s, the highest that this water is to come to, aired or not, and %s (%s free, %s)", unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
 	} else {
 		l.add("total ammonia", figure.Say("what makes %s of it free (%s); pH and temperature tell how much that is", d.Fig("nh3"), d.Get("nh3_of")))
 	}
@@ -380,12 +383,12 @@ func stopLines(d *figure.Object) facts {
 }
 
 // onStop is what to do when a line is passed, and what to look at later (common practice, no source).
-func onStop(p dosing.PondPlan) []string {
-	out := []string{"At any of these: no further go, all aerators on, new water in; take out what is dead, and write down the time."}
-	if p.Watch.Moults {
+func onStop(w *caution.Watch, first string) []string {
+	out := []string{"At any of these: " + first + ", all aerators on, new water in; take out what is dead, and write down the time."}
+	if w.Moults {
 		out = append(out, "Animals that moult are soft for a day or two and bear the least: wait where many do, as after a full or new moon.")
 	}
-	if slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Stock.Product.Group.Coagulant() || h.Stock.Product.IsPolymer() }) {
+	if w.Filters {
 		out = append(out, "A deep clean takes nitrifying bacteria down with the floc: total ammonia and nitrite every day for a week, and little feed.")
 	}
 	return out

@@ -171,11 +171,17 @@ func watchData(w *caution.Watch) *figure.Object {
 	o := figure.New(figure.Of("ph_low", w.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", w.PHHigh, "pH", 3).In(figure.Full), mgL("oxygen", w.Oxygen.V, 3).If(w.Oxygen.OK),
 		limit("tan", w.TAN.V).If(w.TAN.OK), limit("nh3", w.NH3), hundredthPH("tan_at_ph", w.PH).If(w.TAN.OK), figure.Of("tan_at_temperature", w.Temperature, "C", 3).If(w.TAN.OK)).
 		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("oxygen_own", w.OxygenOwn).Set("nh3_of", w.NH3Of)
+	if w.Stands.PH {
+		o.Put(figure.Of("ph_asked_low", w.Stands.Low, "pH", 3).In(figure.Full), figure.Of("ph_asked_high", w.Stands.High, "pH", 3).In(figure.Full))
+	}
 	if w.Stands.TAN {
-		o.Set("tan_stands", true)
+		o.Set("tan_stands", true).Put(limit("tan_asked", w.Stands.Asked))
 	}
 	if w.Moults {
 		o.Set("moults", true)
+	}
+	if w.Filters {
+		o.Set("filter_bacteria_go", true)
 	}
 	return o
 }
