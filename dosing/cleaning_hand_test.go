@@ -47,7 +47,7 @@ func TestStagesByHand(t *testing.T) {
 		t.Errorf("set %d times", stages)
 	}
 	first, end := c.Stages[slices.IndexFunc(c.Stages, func(s Stage) bool { return s.At == 0 })], c.Stages[len(c.Stages)-1]
-	if len(first.Before) != 2 || !strings.HasPrefix(first.Before[0].String(), "jar test") || first.Before[1].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1].String(), "clear: stop dosing first") {
+	if len(first.Before) != 3 || !strings.HasPrefix(first.Before[0].String(), "jar test") || !strings.HasPrefix(first.Before[1].String(), "aerators on, and look at the animals") || first.Before[2].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1].String(), "clear: stop dosing first") {
 		t.Errorf("%+v … %+v", first, end)
 	}
 	for i := 1; i < len(c.Stages); i++ {

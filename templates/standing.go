@@ -169,7 +169,8 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 func handed(g *figure.Object) figure.Phrase {
 	for _, unit := range []string{"bucket", "scoop"} {
 		if g.Has(unit) {
-			return inMeasures(g.Sub(unit), unit).If(g.Has(unit+".covers"), ", a "+unit+" to each %s", g.Fig(unit+".covers"))
+			return inMeasures(g.Sub(unit), unit).If(g.Has(unit+".covers"), ", a "+unit+" to each %s", g.Fig(unit+".covers")).
+				If(g.Get(unit+".whole") == 0, ", over the whole surface")
 		}
 	}
 	return figure.Phrase{}
@@ -257,6 +258,9 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 	x := p.Ponds[i]
 	for k, c := range d.Objects("chemicals") {
 		h := x.Goods[k]
+		if h.Use.Product <= 0 { // none of it goes into this pond
+			continue
+		}
 		sold := h.Stock.Product.Name
 		if strings.EqualFold(sold, h.Name) {
 			sold = ""
@@ -273,19 +277,29 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 		l.when(c.Has("bag"), "Bags", inMeasures(either(c.Has("bag"), c.Sub("bag"), figure.New()), "bag"))
 		if c.Has("bucket") {
 			l.add("Buckets", inMeasures(c.Sub("bucket"), "bucket").If(c.Has("bucket.covers"), ", one to each %s", c.Fig("bucket.covers")).
-				If(h.Portions > 1 && c.Has("bucket.covers"), " if all went in at once"))
+				If(h.Portions > 1 && c.Has("bucket.covers"), " if all went in at once").If(c.Get("bucket.whole") == 0, ", over the whole surface"))
 		}
 		if c.Has("scoop") {
 			l.add("Scoops", inMeasures(c.Sub("scoop"), "scoop"))
 		}
 		l.when(c.Has("product_per_area"), "Over the surface", figure.Say("%s", c.Fig("product_per_area")))
-		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")).If(c.Has("hardness"), ", up to %s", c.Fig("hardness")))
+		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")).If(c.Has("hardness"), ", up to %s", c.Fig("hardness")).If(c.Has("hardness") && harder(x) > 1, " with all that goes in"))
 		if c.Has("alkalinity_used") {
 			used, _ := c.Fig("alkalinity_used").Document()
 			l.add("Alkalinity", figure.Say("%s %s", caCO3("", quantity.Alkalinity(max(used, -used)), 3), either(used > 0, "less", "more")))
 		}
 		t.Facts(l)
 	}
+}
+
+// harder is how many chemicals make a pond's water harder.
+func harder(p dosing.PondPlan) (n int) {
+	for _, h := range p.Goods {
+		if h.Hardness > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // portionText shows the water after each portion, where there are several.
@@ -326,11 +340,11 @@ func (p Standing) spreadText(t *Text) {
 	for _, x := range p.Ponds {
 		for _, h := range x.Goods {
 			if h.Stock.Product.Group.Coagulant() && h.Use.Product > 0 {
-				add("where the water is green, begin at dawn, when its pH is lowest, with the aerators on")
+				add(either(x.Late, "with the aerators on, in the afternoon, when the water has least carbon dioxide", "where the water is green, begin at dawn, when its pH is lowest, with the aerators on"))
 			}
 		}
 		if x.Watch != nil {
-			add("feed nothing that morning; aerators on before the first go, and until the animals feed again")
+			add("feed nothing that day before it; aerators on before the first go, and until the animals feed again")
 		}
 	}
 	for i, s := range lines {

@@ -94,7 +94,7 @@ func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
 	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 3), litres("product_volume", h.Use.Volume, 3).If(h.Use.Volume > 0),
 		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
 		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0),
-		mgL("hardness", p.Hardness.V+h.Hardness, 3).If(h.Hardness > 0 && p.Hardness.OK))
+		mgL("hardness", p.Harder(), 3).If(h.Hardness > 0 && p.Hardness.OK))
 	o.Part("bag", measured(h.Use.Product, h.Bag, quantity.Known[quantity.Area]{}))
 	if !p.Review.Stopped {
 		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, h.Bucket, p.Surface)).Part("scoop", measured(h.Use.Product, h.Scoop, p.Surface)).
@@ -132,7 +132,7 @@ func measured(m quantity.Mass, each quantity.Known[quantity.Mass], surface quant
 	}
 	whole, rest := pond.Count(m, each.V)
 	return figure.New(kilos("holds", each.V, 4)).Bare(brief("number", float64(m/each.V)).To(4)).Set("whole", whole).
-		Put(kilos("rest", rest, 3).If(rest > 0), figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK))
+		Put(kilos("rest", rest, 3).If(rest > 0), figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK && whole > 0))
 }
 
 // goData is one portion.
