@@ -315,7 +315,10 @@ func (p PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, 
 
 // byHand turns a dose that is told for a pond, an area or a bucket into one of its water.
 func (p PondPlan) byHand(c *site.Chemical, catalogue product.Catalogue) error {
-	d := c.Hand.V
+	d, err := c.Hand.V.Weighed(c.Scoop, c.Bucket)
+	if err != nil {
+		return note.Of(err, "dose")[0].At(c.Hand.At)
+	}
 	if d.Basis != quantity.NotStated {
 		if c.Basis.OK && c.Basis.V != d.Basis {
 			return note.Fault("basis-twice", "the dose of %s counts %s, its row says %s", c.Name.V, d.Basis, c.Basis.V).At(c.Hand.At).Do("leave one of them out")
