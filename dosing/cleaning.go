@@ -483,12 +483,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		case key == jartest.TSS:
 			k.New = float64(s.Water.TSS.V)
+			in.cloudy(s.Water.TSS.At, held, k)
 		case key == gauge.Cone:
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s mL/L",
 				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).Do(`give "cone pairs" and the suspended solids of the raw water`))
 		default:
 			k.New = float64(s.Water.Turbidity.V)
+			in.cloudy(s.Water.Turbidity.At, held, k)
 		}
 	}
 	if key == gauge.Cone {
@@ -511,6 +513,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
+}
+
+// cloudy says so of new water that reads no less than the tank is to be held at, which may be the tank's own reading.
+func (in *CleaningInput) cloudy(at note.Place, held bool, k clarify.Tank) {
+	if held && k.Exchange > 0 && k.New >= k.Stop && !strings.HasPrefix(at.Cell, "--") { // a flag is of new water alone
+		in.Notes.Add(note.New(note.Info, "new-water-cloudy", "new water is taken to read %s %s, as the raw water does, no less than what the tank is to be held at",
+			quantity.To(quantity.Number(k.New), 3), k.Unit()).At(at).Do("where that is the tank's own reading, new water brings less than is counted here: measure it"))
+	}
 }
 
 // dosed puts the site's chemicals into the tank.

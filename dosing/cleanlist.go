@@ -109,6 +109,8 @@ func (c *Cleaning) stages() {
 			l.then(c.Time, "it is there: let the circulation go on")
 		case goes:
 			l.then(c.Time, "it is there: the circulation goes on, dosed only while the unit runs")
+		case len(c.Tank().Chemicals) == 0:
+			l.then(c.Time, "clear: stop the circulation; read the tank again after an hour")
 		default:
 			l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
 		}

@@ -6,7 +6,9 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/dosing/clarify"
 	"jarwright/dosing/site"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 )
 
@@ -157,5 +159,28 @@ func TestAnimalsInTheTank(t *testing.T) {
 	c.Watch = nil
 	if c.watched(); c.Watch != nil {
 		t.Errorf("nothing dosed, no floc: %+v", c.Watch)
+	}
+}
+
+// TestNewWaterOfAHold: new water that reads what the loop is to be held at is told, as the sheet may tell of the loop itself.
+func TestNewWaterOfAHold(t *testing.T) {
+	_, c := heldLoop(t, floccing, soft, "hold_at: 18 mg/L", "")
+	if !has(c.Notes, "new-water-cloudy") || c.CleaningInput.Tank.New != 18 {
+		t.Errorf("new water at %v: %v", c.CleaningInput.Tank.New, c.Notes)
+	}
+	if _, c = heldLoop(t, floccing, soft, "hold_at: 20 mg/L", ""); has(c.Notes, "new-water-cloudy") {
+		t.Error("new water that is clearer is told")
+	}
+}
+
+// TestUndosedIsNotStoppedDosing: of a tank that is cleared without a chemical no dosing is stopped.
+func TestUndosedIsNotStoppedDosing(t *testing.T) {
+	c, err := Clean(CleaningInput{Tank: clarify.Tank{Key: jartest.Turbidity, Volume: 14000, Flow: 1, Removal: 0.7, Start: 30, Stop: 10}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := c.Stages[len(c.Stages)-1]
+	if did := last.Do[len(last.Do)-1].String(); !strings.HasPrefix(did, "clear: stop the circulation") {
+		t.Errorf("at the end: %s", did)
 	}
 }

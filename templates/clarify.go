@@ -169,6 +169,7 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
 	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
+	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
 	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
 		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
