@@ -344,7 +344,7 @@ func (p Standing) spreadText(t *Text) {
 			}
 		}
 		if x.Watch != nil {
-			add("feed nothing that day before it; aerators on before the first go, and until the animals feed again")
+			add("feed nothing " + either(x.Late, "before the goes", "that morning") + "; aerators on before the first go, and until the animals feed again")
 		}
 	}
 	for i, s := range lines {

@@ -300,7 +300,7 @@ func (v *reviewer) parts(id string) string {
 	case v.s.Goes > 1:
 		return "dose less (it comes in parts already)"
 	case v.s.Goes == 1 && mild:
-		return "keep to the one go, which animals bear"
+		return "keep to the one go"
 	}
 	return inParts
 }
