@@ -80,9 +80,11 @@ func (x *SludgeDay) apart(s site.Site, d *SolidsDay) {
 		raw, at = "suspended solids", s.Water.TSS.At
 	}
 	where := func(p note.Place) note.Phrase { return note.Say("").If(p != (note.Place{}), " (%s)", p.String()) }
-	x.Notes.Add(note.New(note.Caution, "sludge-apart", "the sludge that is stated holds %s of dry solids a day, and the unit takes %s out by the %s of the water%s: the sludge line counts what is stated, the solids of the plan do not",
+	x.Notes.Add(note.New(note.Caution, "sludge-apart", "the sludge that is stated holds %s of dry solids a day, and the unit takes %s out "+
+		"by the %s of the water%s: the sludge line counts what is stated, the solids of the plan do not",
 		quantity.To(x.Dry(), 3), quantity.To(d.Dry.Likely, 3), raw, where(at)).At(u.Volume.At).
-		Do(`correct one of the two, or leave "sludge a day" and "solids in it" out to have the plan's own; where the line takes only a part of it, bag, bed and land are of that part`))
+		Do(`correct one of the two, or leave "sludge a day" and "solids in it" out to have the plan's own; ` +
+			`where the line takes only a part of it, bag, bed and land are of that part`))
 }
 
 // Known reports that there is a line to show.
@@ -159,7 +161,8 @@ func (x *SludgeDay) spread(p Plan, s site.Site) {
 		}
 	}
 	if perYear := quantity.Mass(365 * float64(x.Nitrogen.V) / x.Land.In("ha")); x.Nitrogen.OK && perYear > sludge.MuchNitrogen {
-		x.Notes.Add(note.New(note.Caution, "sludge-nitrogen", "%s/ha of nitrogen a year come to the land by every day like this one, more than the %s/ha that rules commonly let come of manure", quantity.To(perYear, 3), sludge.MuchNitrogen).
+		x.Notes.Add(note.New(note.Caution, "sludge-nitrogen", "%s/ha of nitrogen a year come to the land by every day like this one, "+
+			"more than the %s/ha that rules commonly let come of manure", quantity.To(perYear, 3), sludge.MuchNitrogen).
 			At(u.Land.At).Do("spread it on more land, or only a part of it; ask the agency that answers for the land what it may have").
 			From("the 170 kg/ha of Council Directive 91/676/EEC, Annex III, from memory"))
 	}

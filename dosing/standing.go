@@ -193,7 +193,8 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	p.portioned(row, run)
 	run.Portions, run.Better, run.Step, run.Overnight = p.Portions, p.Better, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
-	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }) {
+	harms := func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }
+	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, harms) {
 		p.Watch = &w
 		for _, n := range w.Passed() {
 			of := strings.TrimPrefix(n.Code, "watch-passed-")
@@ -347,7 +348,9 @@ func (p PondPlan) byHand(c *site.Chemical, catalogue product.Catalogue) error {
 // alkali that goes ahead has as few as that by itself.
 func (p *PondPlan) portioned(row site.Pond, run Running) {
 	p.Chosen = row.Portions.V == 0
-	p.Late = slices.ContainsFunc(caution.Review(run.situation(site.UsualWater)).Notes, func(n note.Note) bool { return n.Level >= note.Caution && strings.HasPrefix(n.Code, "co2-") })
+	p.Late = slices.ContainsFunc(caution.Review(run.situation(site.UsualWater)).Notes, func(n note.Note) bool {
+		return n.Level >= note.Caution && strings.HasPrefix(n.Code, "co2-")
+	})
 	p.Between, p.Start = row.Between.Or(usualBetween), row.Start.Or(usualDawn)
 	p.fixed = row.Start.OK || row.Between.OK
 	bears, animals := run.situation(site.UsualWater).Bears()

@@ -175,7 +175,8 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
 		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked)"))
-	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3", massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
+	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3",
+		massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
 	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3, which %s of sodium bicarbonate gives back", h.Fig("alkalinity_in_all"), h.Fig("bicarbonate")))
 	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s", h.Fig("phosphorus_brought")).
 		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked)").And(", about half of which animals keep (from memory)"))

@@ -96,7 +96,8 @@ func (r RestockReport) residues(t *Text, d *figure.Object) {
 		}
 	}
 	if r.ToStop > 0 && r.ToStop < r.Needs {
-		t.Say("After %s all of it would be below the stop line, to which a plan holds what stays beside the floc; that is not yet what they bear for long.", d.Fig("to_stop"))
+		t.Say("After %s all of it would be below the stop line, to which a plan holds what stays beside the floc; "+
+			"that is not yet what they bear for long.", d.Fig("to_stop"))
 	}
 }
 

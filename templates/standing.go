@@ -340,7 +340,8 @@ func (p Standing) spreadText(t *Text) {
 	for _, x := range p.Ponds {
 		for _, h := range x.Goods {
 			if h.Stock.Product.Group.Coagulant() && h.Use.Product > 0 {
-				add(either(x.Late, "with the aerators on, in the afternoon, when the water has least carbon dioxide", "where the water is green, begin at dawn, when its pH is lowest, with the aerators on"))
+				add(either(x.Late, "with the aerators on, in the afternoon, when the water has least carbon dioxide",
+					"where the water is green, begin at dawn, when its pH is lowest, with the aerators on"))
 			}
 		}
 		if x.Watch != nil {
@@ -387,8 +388,10 @@ func stopLines(d *figure.Object) facts {
 		If(d.Get("oxygen_own") == false, ", or below what there was before the first go where that is less").And(" (%s", d.Get("oxygen_of")).
 		If(d.Get("oxygen_own") == false, "; of waters in general, no figure of its own is known").And(")"))
 	if d.Has("tan") {
-		l.add("total ammonia", figure.Say("above %s as N", d.Fig("tan")).If(d.Has("tan_stands"), ", which there is already; they should have no more than %s", d.Fig("tan_asked")).
-			And(", at pH %s, the highest that this water is to come to, aired or not, and %s (%s free, %s)", unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
+		l.add("total ammonia", figure.Say("above %s as N", d.Fig("tan")).
+			If(d.Has("tan_stands"), ", which there is already; they should have no more than %s", d.Fig("tan_asked")).
+			And(", at pH %s, the highest that this water is to come to, aired or not, and %s (%s free, %s)",
+				unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
 	} else {
 		l.add("total ammonia", figure.Say("what makes %s of it free (%s); pH and temperature tell how much that is", d.Fig("nh3"), d.Get("nh3_of")))
 	}

@@ -140,7 +140,8 @@ func WatchOf(s Situation, onTheWay ...*Chemistry) (w Watch, ok bool) {
 // Passed are cautions of the lines that the water is past before anything is dosed.
 func (w Watch) Passed() (out note.List) {
 	if w.Stands.TAN {
-		out.Add(note.New(note.Caution, "watch-passed-tan", "total ammonia stands at %s mg/L as N before anything is dosed, above the %s mg/L that the animals should have no more of at pH %s, the highest that this water is to come to",
+		out.Add(note.New(note.Caution, "watch-passed-tan", "total ammonia stands at %s mg/L as N before anything is dosed, "+
+			"above the %s mg/L that the animals should have no more of at pH %s, the highest that this water is to come to",
 			mgL(w.TAN.V), mgL(w.Stands.Asked), ph(w.PH)).Do("feed nothing, bring new water in first, and measure again; the card stops at more than stands there now"))
 	}
 	if w.Stands.PH {
