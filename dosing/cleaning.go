@@ -24,8 +24,10 @@ import (
 // CleaningInput is what cleaning a tank is worked out from.
 type CleaningInput struct {
 	Site string
-	Name string // of the tank
-	Tank clarify.Tank
+	// Alone is true where no site stands behind the tank, so that there is no day plan of it.
+	Alone bool
+	Name  string // of the tank
+	Tank  clarify.Tank
 	// Products stand beside Tank.Chemicals, one for each.
 	Products []product.Product
 	// Monomers are those of the makers' certificates, one for each where a site tells of them.
@@ -40,7 +42,9 @@ type CleaningInput struct {
 	Around caution.Situation
 	// Day is what the cautions say of the site's day, which the run says only as
 	// far as it finds the same.
-	Day   note.List
+	Day note.List
+	// Usual is what the cautions look at on that day, one dose beside each of Tank.Chemicals.
+	Usual caution.Situation
 	Notes note.List
 }
 
@@ -68,6 +72,10 @@ type Cleaning struct {
 	Salts []caution.Salt
 	// Strip is how to strip the carbon dioxide that its doses free; nil where nothing has to.
 	Strip *caution.Strip
+	// Holding is what a plan says of the tank as it is held, dosed day after day; nil where nothing is dosed for that.
+	Holding *caution.Findings
+	// Watch is what to look at in the animals that stand in it; nil where none do, or nothing is done that harms them.
+	Watch *caution.Watch
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
 }
@@ -105,7 +113,33 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	for _, n := range slices.Concat(in.Notes, r.Notes) {
 		said = append(said, caution.Said{Note: n, Chemical: in.about(n)})
 	}
-	around := in.Around
+	if s, dosed := c.holding(); dosed {
+		f := caution.Review(s)
+		c.Holding = &f
+	}
+	if c.Outcome == clarify.Held && c.Holding != nil { // nothing is cleared: all that there is is the holding
+		said = append(said, c.Holding.Said...)
+		c.Strip, c.Handling = c.Holding.Strip, c.Holding.Handling
+	} else {
+		said = c.whileHeld(c.ofRun(said))
+	}
+	var notes note.List
+	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
+	c.DayStopped = !in.Alone && in.Day.Worst() == note.Stop
+	if c.Holding != nil { // which is that day
+		c.Stopped = c.Stopped || in.Day.Worst() == note.Stop
+		c.Holding.Stopped = c.Stopped
+	}
+	c.watched()
+	c.stages()
+	notes = append(c.withDay(notes), c.listNotes...)
+	c.Notes = caution.WorstFirst(notes)
+	return c, nil
+}
+
+// ofRun adds what the cautions say of all passes of the run together to what is said already.
+func (c *Cleaning) ofRun(said []caution.Said) []caution.Said {
+	in, r, around := c.CleaningInput, c.Result, c.Around
 	around.Loop, around.Accepted = nil, nil // what builds up is worked out here
 	around.Flow = quantity.Some(in.Tank.Flow)
 	around.Hours = r.Running
@@ -131,7 +165,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	around.Water.Turbidity = in.Tank.NTU(lowestDosed(r, in.Products)) // the dangerous moment is when the water is clear
 	f := caution.Review(around)
 	c.metals(f.Residuals)
-	c.Strip = f.Strip
+	c.Strip, c.Handling = f.Strip, f.Handling
 	c.Salts = caution.IonsOf(c.until(c.Final))
 	for _, s := range f.Said {
 		if !ownCheck(s.Note) {
@@ -139,16 +173,10 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		}
 	}
 	said = append(said, c.course(said)...)
-	var notes note.List
 	for i := range said {
 		said[i] = in.asAccepted(said[i])
 	}
-	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
-	c.DayStopped = in.Day.Worst() == note.Stop
-	c.stages()
-	notes = append(withDay(notes, in.Day), c.listNotes...)
-	c.Notes, c.Handling = caution.WorstFirst(notes), f.Handling
-	return c, nil
+	return said
 }
 
 // Review is what stands against the run, as that of a day.
@@ -198,24 +226,29 @@ func (in CleaningInput) about(n note.Note) (name string) {
 }
 
 // withDay adds what stops the site's day and is not said of the run. It does not
-// stop the run, which goes by what builds up in its own tank, but must be known. An
-// acceptance that only the day calls for is not idle.
-func withDay(said, day note.List) (out note.List) {
+// stop a run of hours, which goes by what builds up in its own tank, but must be known; where a loop is held, that
+// is its day, and is stopped with it. An acceptance that only the day calls for is not idle.
+func (c Cleaning) withDay(said note.List) (out note.List) {
 	have := map[string]bool{}
 	for _, n := range said {
 		have[n.Code] = true
-		idle := n.Code == "accepted-unused" && slices.ContainsFunc(day,
+		idle := n.Code == "accepted-unused" && slices.ContainsFunc(c.Day,
 			func(d note.Note) bool { return strings.Contains(n.Message, d.Code) })
 		if !idle {
 			out.Add(n)
 		}
 	}
-	for _, n := range day {
+	for _, n := range c.Day {
 		if have[n.Code] {
 			continue
 		}
-		if n.Level == note.Stop {
-			n.Level, n.Message = note.Caution, "the day plan of this site is stopped: "+n.Message
+		if n.Level == note.Stop && c.Holding == nil {
+			n.Level = note.Caution
+			if c.Alone {
+				n = n.After("dosed like this day by day it would be stopped: ")
+			} else {
+				n = n.After("the day plan of this site is stopped: ")
+			}
 		}
 		out.Add(n)
 	}
@@ -455,12 +488,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 			if !s.Water.TSS.OK { // by its turbidity, where that is all that was read
 				k.New = float64(s.Water.Turbidity.V) * cmp.Or(PerNTU(s).V, solids.PerNTU)
 			}
+			in.cloudy(s.Water.TSS.At, held, k)
 		case key == gauge.Cone:
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s mL/L",
 				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).Do(`give "cone pairs" and the suspended solids of the raw water`))
 		default:
 			k.New = float64(s.Water.Turbidity.V)
+			in.cloudy(s.Water.Turbidity.At, held, k)
 		}
 	}
 	if key == gauge.Cone {
@@ -477,14 +512,23 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	k.Phosphate = met.V
 	if err == nil {
 		errs = append(errs, in.dosed(s, feeds, &k)...)
-		r := Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review()
-		if in.Day = r.Told(); s.Held != nil { // the day is that of holding it
+		run := Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}
+		r := run.Review()
+		if in.Day, in.Usual = r.Told(), run.situation(site.UsualWater); s.Held != nil { // the day is that of holding it
 			in.Day = r.ToldOfLoop(s)
 		}
 	}
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
+}
+
+// cloudy says so of new water that reads no less than the tank is to be held at, which may be the tank's own reading.
+func (in *CleaningInput) cloudy(at note.Place, held bool, k clarify.Tank) {
+	if held && k.Exchange > 0 && k.New >= k.Stop && !strings.HasPrefix(at.Cell, "--") { // a flag is of new water alone
+		in.Notes.Add(note.New(note.Info, "new-water-cloudy", "new water is taken to read %s %s, as the raw water does, no less than what the tank is to be held at",
+			quantity.To(quantity.Number(k.New), 3), k.Unit()).At(at).Do("where that is the tank's own reading, new water brings less than is counted here: measure it"))
+	}
 }
 
 // dosed puts the site's chemicals into the tank.

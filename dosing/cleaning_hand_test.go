@@ -50,7 +50,7 @@ func TestStagesByHand(t *testing.T) {
 	if test := c.Stages[0]; len(test.Before) != 1 || !strings.HasPrefix(test.Before[0].String(), "jar test") || test.At > c.MakeUps[0][0].Start-1+1e-9 { // it tells what stock to make
 		t.Errorf("%+v", test)
 	}
-	if len(first.Before) != 1 || first.Before[0].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[0].String(), "clear: stop dosing first") ||
+	if len(first.Before) != 2 || !strings.HasPrefix(first.Before[0].String(), "aerators on, and look at the animals") || first.Before[1].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[0].String(), "clear: stop dosing first") ||
 		!strings.Contains(end.Do[1].String(), " of alum stock is left: good until ") {
 		t.Errorf("%+v … %+v", first, end)
 	}
@@ -97,7 +97,7 @@ func TestTankFromSite(t *testing.T) {
 // it; what the run says itself is not said twice; an acceptance for the day is not idle.
 func TestDayToldInTank(t *testing.T) {
 	said := note.List{note.New(note.Caution, "alkalinity-low", "run"), note.New(note.Info, "accepted-unused", `"cationic-lethal" is accepted but this plan does not need it`), note.New(note.Info, "accepted-unused", `"ph-step" is accepted`)}
-	got := withDay(said, note.List{note.New(note.Stop, "cationic-lethal", "kills"), note.New(note.Caution, "alkalinity-low", "day"), note.New(note.Caution, "clear-water", "accepted by x")})
+	got := Cleaning{CleaningInput: CleaningInput{Day: note.List{note.New(note.Stop, "cationic-lethal", "kills"), note.New(note.Caution, "alkalinity-low", "day"), note.New(note.Caution, "clear-water", "accepted by x")}}}.withDay(said)
 	if len(got) != 4 || got[0].Message != "run" || got[1].Message != `"ph-step" is accepted` || got[2].Level != note.Caution || got[2].Message != "the day plan of this site is stopped: kills" || got[3].Message != "accepted by x" {
 		t.Errorf("%v", got)
 	}

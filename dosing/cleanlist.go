@@ -74,6 +74,9 @@ func (c *Cleaning) stages() {
 	}
 	l := cleanList{c}
 	begin := l.begin()
+	if c.Watch != nil {
+		l.before(begin, "aerators on, and look at the animals as the lines to watch say")
+	}
 	l.before(begin, "start the circulation")
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
@@ -97,6 +100,8 @@ func (c *Cleaning) stages() {
 			l.then(c.Time, "it is there: let the circulation go on")
 		case goes:
 			l.then(c.Time, "it is there: the circulation goes on, dosed only while the unit runs")
+		case len(c.Tank().Chemicals) == 0:
+			l.then(c.Time, "clear: stop the circulation; read the tank again after an hour")
 		default:
 			l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
 			l.leftOver(draws)

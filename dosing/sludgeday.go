@@ -27,6 +27,8 @@ type SludgeDay struct {
 	// water, of solids and, if bag or bed kept none of it, of polymer as product.
 	Returns      bool
 	Brings, Adds quantity.Concentration
+	// Part is how much of what the unit takes out it holds, where that is less; zero for all of it.
+	Part quantity.Fraction
 	// Land is what it is spread on; the rest is what a day brings there, as far as it is known.
 	Land                             quantity.Area
 	Nitrogen, Phosphorus, Al, Sodium quantity.Known[quantity.Mass]
@@ -64,9 +66,33 @@ func (p Plan) Sludge(s site.Site, d *SolidsDay, catalogue product.Catalogue) *Sl
 	if out.Dose > 0 && out.Polymer != "" {
 		out.known(s, catalogue)
 	}
+	out.apart(s, d)
 	out.returned(p, s)
 	out.spread(p, s)
 	return out
+}
+
+// sludgeApart is how far the dry solids of a stated sludge may lie outside the range that the plan's own have before it is asked
+// (common practice, no source).
+const sludgeApart = 1.5
+
+// apart asks about a sludge that was stated and is not what the unit takes out of the water.
+func (x *SludgeDay) apart(s site.Site, d *SolidsDay) {
+	u := s.Sludge
+	if d == nil || d.Dry.Likely <= 0 || !u.Volume.OK || x.Dry() >= d.Dry.Low/sludgeApart && x.Dry() <= d.Dry.High*sludgeApart {
+		return
+	}
+	x.Part = min(1, quantity.Fraction(x.Dry()/d.Dry.Likely))
+	raw, at := "turbidity", s.Water.Turbidity.At
+	if s.Water.TSS.OK {
+		raw, at = "suspended solids", s.Water.TSS.At
+	}
+	where := func(p note.Place) note.Phrase { return note.Say("").If(p != (note.Place{}), " (%s)", p.String()) }
+	x.Notes.Add(note.New(note.Caution, "sludge-apart", "the sludge that is stated holds %s of dry solids a day, and the unit takes %s out "+
+		"by the %s of the water%s: the sludge line counts what is stated, the solids of the plan do not",
+		quantity.To(x.Dry(), 3), quantity.To(d.Dry.Likely, 3), raw, where(at)).At(u.Volume.At).
+		Do(`correct one of the two, or leave "sludge a day" and "solids in it" out to have the plan's own; ` +
+			`where the line takes only a part of it, bag, bed and land are of that part`))
 }
 
 // Known reports that there is a line to show.
@@ -161,10 +187,20 @@ func (x *SludgeDay) spread(p Plan, s site.Site) {
 	}
 	x.Nitrogen, x.Phosphorus = of(u.Nitrogen), of(u.Phosphorus)
 	r := p.Record(s)
+	kept := x.Kept() / x.Dry()
+	if x.Part > 0 {
+		kept *= quantity.Mass(x.Part)
+	}
 	for i, dose := range r.Doses() { // all of it leaves with the floc, of which so much is kept
 		if al := r.Chemicals[i].Al; al > 0 {
-			x.Al = quantity.Some(x.Al.V + quantity.Mass(float64(dose)*float64(al)*float64(r.Treated)/1e6)*x.Kept()/x.Dry())
+			x.Al = quantity.Some(x.Al.V + quantity.Mass(float64(dose)*float64(al)*float64(r.Treated)/1e6)*kept)
 		}
+	}
+	if perYear := quantity.Mass(365 * float64(x.Nitrogen.V) / x.Land.In("ha")); x.Nitrogen.OK && perYear > sludge.MuchNitrogen {
+		x.Notes.Add(note.New(note.Caution, "sludge-nitrogen", "%s/ha of nitrogen a year come to the land by every day like this one, "+
+			"more than the %s/ha that rules commonly let come of manure", quantity.To(perYear, 3), sludge.MuchNitrogen).
+			At(u.Land.At).Do("spread it on more land, or only a part of it; ask the agency that answers for the land what it may have").
+			From("the 170 kg/ha of Council Directive 91/676/EEC, Annex III, from memory"))
 	}
 	if w.Salinity.OK && w.Salinity.V > 0 {
 		x.Sodium = quantity.Some(x.Line.Sodium(w.Salinity.V))

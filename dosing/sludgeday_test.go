@@ -19,7 +19,7 @@ func sludgeDay(t *testing.T, change func(*site.Site)) *SludgeDay {
 	s.Animals = []site.Animal{{Name: quantity.Some("trout"), Species: quantity.Some("rainbow trout"), Reached: quantity.Some(site.ReachedAlways)}}
 	s.Sludge = site.Sludge{Volume: quantity.Some(quantity.Flow(40.0 / 24)), Solids: quantity.Some(quantity.Concentration(1500)), Polymer: quantity.Some("cpam-dry"),
 		Dose: quantity.Some(site.SludgeDose{InSludge: 6}), Bag: quantity.Some(quantity.Volume(8000)), Returns: quantity.Some(true),
-		Land: quantity.Some(quantity.Area(20000)), Nitrogen: quantity.Some(quantity.Fraction(0.04))}
+		Land: quantity.Some(quantity.Area(60000)), Nitrogen: quantity.Some(quantity.Fraction(0.04))}
 	change(&s)
 	g := Given{Catalogue: product.Default()}
 	in, err := FromSite(s, g)
@@ -34,7 +34,7 @@ func sludgeDay(t *testing.T, change func(*site.Site)) *SludgeDay {
 }
 
 // TestSludgeOfASite: 40 m3 with 1,500 mg/L are 60 kg dry; 6 mg/L are 4.0 kg to the tonne, by which 4 kg/t are 6 mg/L. Of 60 kg 3 kg drain off, 1.25 mg/L of
-// 2,400 m3, with up to 240 g of polymer, 0.1 mg/L. 57 kg with 4 % N on 2 ha bring 2.28 kg a day there; 4 mg/L of alum 14-hydrate,
+// 2,400 m3, with up to 240 g of polymer, 0.1 mg/L. 57 kg with 4 % N on 6 ha bring 2.28 kg a day there; 4 mg/L of alum 14-hydrate,
 // 9.08 % Al, are 0.872 kg of Al, of which 95 % is kept.
 func TestSludgeOfASite(t *testing.T) {
 	for _, change := range []func(*site.Site){func(*site.Site) {}, func(s *site.Site) { s.Sludge.Dose = quantity.Some(site.SludgeDose{PerDry: 0.004}) }} {
@@ -71,6 +71,15 @@ func TestSludgeSpeaks(t *testing.T) {
 			s.Sludge.Bed, s.Sludge.Returns = quantity.Some(quantity.Area(300)), quantity.Some(false)
 		}, "beds-too-small"},
 		"half a line": {func(s *site.Site) { s.Sludge.Solids = quantity.Known[quantity.Concentration]{} }, "sludge-unknown"},
+		"little land": {func(s *site.Site) { // 2.28 kg/d x 365 / 2 ha = 416 kg/ha a year
+			s.Sludge.Land, s.Sludge.Returns = quantity.Some(quantity.Area(20000)), quantity.Some(false)
+		}, "sludge-nitrogen"},
+		"far less than the unit takes out": {func(s *site.Site) {
+			s.Sludge.Volume, s.Sludge.Returns = quantity.Some(quantity.Flow(2.0/24)), quantity.Some(false)
+		}, "sludge-apart"},
+		"far more": {func(s *site.Site) {
+			s.Sludge.Solids, s.Sludge.Returns, s.Sludge.Nitrogen = quantity.Some(quantity.Concentration(15000)), quantity.Some(false), quantity.Known[quantity.Fraction]{}
+		}, "sludge-apart"},
 		"of the plan's": {func(s *site.Site) {
 			s.Sludge = site.Sludge{Bag: quantity.Some(quantity.Volume(8000))}
 		}, ""},
@@ -78,6 +87,11 @@ func TestSludgeSpeaks(t *testing.T) {
 		if got := sludgeDay(t, x.change); codes(got.Notes) != x.want {
 			t.Errorf("%s: %v, want %s", what, got.Notes, x.want)
 		}
+	}
+	// of 4 mg/L of alum 14-hydrate in 2,400 m3, 0.872 kg of Al, a sludge that holds 3 kg of the day's solids takes its share along
+	part := sludgeDay(t, func(s *site.Site) { s.Sludge.Volume = quantity.Some(quantity.Flow(2.0 / 24)) })
+	if want := 4 * 2.4 * 2 * 26.982 / 594.4 * 0.95 * float64(part.Part); part.Part <= 0 || part.Part > 0.2 || math.Abs(float64(part.Al.V)-want) > 1e-3*want {
+		t.Errorf("%v of the solids, %v of aluminium, want %v", part.Part, part.Al, want)
 	}
 	if x := sludgeDay(t, func(s *site.Site) { s.Sludge = site.Sludge{} }); x != nil {
 		t.Errorf("no line: %+v", x)

@@ -47,8 +47,13 @@ type PondPlan struct {
 	Better int
 	// Between is from one go to the next, Start the clock time of the first.
 	Between, Start quantity.Time
-	Goes           []Go
-	Review         Review
+	// Late is true where carbon dioxide is what to fear, of which green water has least in the afternoon; else its pH is, which
+	// is lowest at dawn.
+	Late bool
+	// fixed is true where the site says when.
+	fixed  bool
+	Goes   []Go
+	Review Review
 	// Record is the account of the whole treatment, without prices.
 	Record day.Record
 	// Watch is what to look at in the animals; nil where none are in the water, or nothing goes in that harms as an overdose.
@@ -85,10 +90,14 @@ type Go struct {
 }
 
 // Where a plan is free (all common practice, no source): hours from one portion to the next, the clock time of
-// the first, when the pH of green water is lowest, and the most portions that it chooses, as many as a day has hours for.
+// the first, when the pH of green water is lowest; where carbon dioxide is scarce hours between those in the afternoon, the
+// latest of the first and of the last; and the most portions that it chooses, as many as a day has hours for.
 const (
 	usualBetween quantity.Time = 4
 	usualDawn    quantity.Time = 6
+	lateBetween  quantity.Time = 2
+	lateFirst    quantity.Time = 14
+	lateLast     quantity.Time = 16
 	mostPortions               = 4
 )
 
@@ -192,7 +201,8 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	p.portioned(row, run)
 	run.Portions, run.Better, run.Step, run.Overnight = p.Portions, p.Better, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
-	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok && slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }) {
+	harms := func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }
+	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, harms) {
 		p.Watch = &w
 		for _, n := range w.Passed() {
 			of := strings.TrimPrefix(n.Code, "watch-passed-")
@@ -317,7 +327,10 @@ func (p PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, 
 
 // byHand turns a dose that is told for a pond, an area or a bucket into one of its water.
 func (p PondPlan) byHand(c *site.Chemical, catalogue product.Catalogue) error {
-	d := c.Hand.V
+	d, err := c.Hand.V.Weighed(c.Scoop, c.Bucket)
+	if err != nil {
+		return note.Of(err, "dose")[0].At(c.Hand.At)
+	}
 	if d.Basis != quantity.NotStated {
 		if c.Basis.OK && c.Basis.V != d.Basis {
 			return note.Fault("basis-twice", "the dose of %s counts %s, its row says %s", c.Name.V, d.Basis, c.Basis.V).At(c.Hand.At).Do("leave one of them out")
@@ -345,7 +358,12 @@ func (p PondPlan) byHand(c *site.Chemical, catalogue product.Catalogue) error {
 // portioned lays the goes out: as many as the row says, else the fewest at which no animal feels a shock. An
 // alkali that goes ahead has as few as that by itself.
 func (p *PondPlan) portioned(row site.Pond, run Running) {
-	p.Between, p.Start, p.Chosen = row.Between.Or(usualBetween), row.Start.Or(usualDawn), row.Portions.V == 0
+	p.Chosen = row.Portions.V == 0
+	p.Late = slices.ContainsFunc(caution.Review(run.situation(site.UsualWater)).Notes, func(n note.Note) bool {
+		return n.Level >= note.Caution && strings.HasPrefix(n.Code, "co2-")
+	})
+	p.Between, p.Start = row.Between.Or(usualBetween), row.Start.Or(usualDawn)
+	p.fixed = row.Start.OK || row.Between.OK
 	bears, animals := run.situation(site.UsualWater).Bears()
 	ahead := p.fewest(!animals, func(n int) bool { p.lay(1, n, run); return p.bearable(bears, true, n, run) })
 	main := row.Portions.V
@@ -402,6 +420,10 @@ func (p PondPlan) bearable(b caution.Bears, ahead bool, n int, run Running) bool
 // at each time what sets the pH, coagulants, and what binds their floc.
 func (p *PondPlan) lay(n, ahead int, run Running) {
 	p.Portions, p.Goes = n, nil
+	if p.Late && !p.fixed {
+		p.Between = lateBetween
+		p.Start = min(lateFirst, lateLast-quantity.Time(n-1)*p.Between)
+	}
 	for i := range p.Goods {
 		h := &p.Goods[i]
 		if h.Portions = n; h.Ahead {
@@ -445,6 +467,14 @@ func (p *PondPlan) follow(run Running) {
 	}
 }
 
+// waters are those after each go.
+func (p PondPlan) waters() (out []*caution.Chemistry) {
+	for _, g := range p.Goes {
+		out = append(out, g.Water)
+	}
+	return out
+}
+
 // before is the water of the last go of what went ahead, where a go is the first of the rest; nil for any other.
 func (p PondPlan) before(i int) *caution.Chemistry {
 	if i == 0 || p.Goods[p.Goes[i].Feed].Ahead || !p.Goods[p.Goes[i-1].Feed].Ahead {
@@ -482,6 +512,15 @@ func (p PondPlan) stepOf(these func(ByHand) bool) (most quantity.Known[quantity.
 		}
 	}
 	return most
+}
+
+// Harder is the hardness of the raw water with what all goods add.
+func (p PondPlan) Harder() quantity.Concentration {
+	sum := p.Hardness.V
+	for _, h := range p.Goods {
+		sum += h.Hardness
+	}
+	return sum
 }
 
 // reviewed is what the cautions say of all doses together, and of what goes ahead while it is alone in the water.

@@ -3,6 +3,7 @@ package dosing
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -225,5 +226,67 @@ func TestStandingIsToldApart(t *testing.T) {
 		if err := Flows(s, "budget", "months"); (err != nil) != want {
 			t.Errorf("%s: %v", fields, err)
 		}
+	}
+}
+
+// TestWhenToDose: one time of day for a pond, by what is scarce in it: at dawn, when the pH of green water is lowest, or, where carbon
+// dioxide is what to fear, in the afternoon; what the site says goes before.
+func TestWhenToDose(t *testing.T) {
+	const pond = `water: {temperature: 13 C, ph: %s, alkalinity: 95 mg/L CaCO3, hardness: 90 mg/L, salinity: 0 g/kg, turbidity: 80 NTU}
+chemicals: [{name: alum, product: alum-dry, dose: 25 g/m3, basis: as alum 14-hydrate}]
+ponds: [{name: pond, size: 14 m3%s}]
+animals: [{name: trout, species: rainbow trout}]
+`
+	for _, x := range []struct {
+		ph, row string
+		late    bool
+		times   []float64
+	}{
+		{"7.9", "", false, []float64{6}}, {"7.0", "", true, []float64{10, 12, 14, 16}}, {"7.0", ", portions: 1", true, []float64{14}},
+		{"7.0", ", portions: 2", true, []float64{14, 16}}, {"7.0", ", portions: 2, first_portion: 07:00", true, []float64{7, 11}},
+	} {
+		p := onePond(t, fmt.Sprintf(pond, x.ph, x.row))
+		var at []float64
+		for _, g := range p.Goes {
+			at = append(at, float64(g.At))
+		}
+		if p.Late != x.late || !slices.Equal(at, x.times) {
+			t.Errorf("pH %s%s: late %v, at %v, want %v", x.ph, x.row, p.Late, at, x.times)
+		}
+		for _, n := range p.Review.Notes {
+			if !x.late && strings.Contains(n.Remedy, "in the afternoon") {
+				t.Errorf("pH %s: dawn, and %s says %s", x.ph, n.Code, n.Remedy)
+			}
+		}
+	}
+}
+
+// TestOneGoIsNotTold: what the plan gives in one go, nobody is told to part.
+func TestOneGoIsNotTold(t *testing.T) {
+	p := onePond(t, `water: {temperature: 30 C, ph: 8.4, alkalinity: 118 mg/L CaCO3, salinity: 22 g/kg}
+chemicals: [{name: pac, product: pacl-dry, dose: 15 g/m3, basis: as product}]
+ponds: [{name: pond, size: 4800 m3}]
+animals: [{name: prawns, species: Penaeus monodon}]
+`)
+	if len(p.Goes) != 1 || p.Better != 0 {
+		t.Fatalf("%d goes, better in %d", len(p.Goes), p.Better)
+	}
+	for _, code := range []string{"al-dissolved", "ph-step-sea-some"} {
+		i := slices.IndexFunc(p.Review.Notes, func(n note.Note) bool { return n.Code == code })
+		if i < 0 || !strings.HasPrefix(p.Review.Notes[i].Remedy, "keep to the one go") {
+			t.Errorf("%s: %v", code, p.Review.Notes)
+		}
+	}
+}
+
+// TestHarder: what two chemicals add to the hardness of one pond stands in it together. 50 mg/L of CaCO3 are 50; 100 mg/L of
+// CaSO4·2H2O, 172.17 g/mol, are 100·100.09/172.17 = 58.1.
+func TestHarder(t *testing.T) {
+	p := onePond(t, `water: {hardness: 20 mg/L}
+chemicals: [{name: gypsum, dose: 100 g/m3, basis: as product, strength: 100 %}, {name: lime, product: ag-lime, dose: 50 g/m3, basis: as product, strength: 100 %}]
+ponds: [{name: pond, size: 1000 m3}]
+`)
+	if got, want := float64(p.Harder()), 20+100*100.09/172.17+50; math.Abs(got-want) > 0.2 {
+		t.Errorf("%v mg/L, want %v", got, want)
 	}
 }

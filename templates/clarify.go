@@ -65,6 +65,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	case held:
 		r.holding(t, d)
 		r.perDay(t, d)
+		r.kept(t, d)
 	case clears:
 		r.course(t)
 		r.needs(t, d)
@@ -72,6 +73,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		if r.held() && !r.Stopped {
 			r.perDay(t, d)
 		}
+		r.kept(t, d)
 		if r.Cost != nil {
 			moneyText(t, "Cost of the clean-up", *r.Cost, d.Sub("money"))
 		}
@@ -82,8 +84,11 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	}
 	if !held && r.Outcome != clarify.NotHeld { // which doses nothing
 		r.water(t, d)
-		stripText(t, d.Sub("stripping"))
+		if r.Holding == nil || r.Holding.Strip == nil {
+			stripText(t, d.Sub("stripping"))
+		}
 	}
+	r.watch(t, d)
 	if o.Explain {
 		r.working(t)
 	}
@@ -163,17 +168,29 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
 	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
+	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
 	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
 		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
 		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked)"))
-	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say("take %s of alkalinity as CaCO3", h.Fig("alkalinity_dosed")))
+	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3",
+		massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
 	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3, which %s of sodium bicarbonate gives back", h.Fig("alkalinity_in_all"), h.Fig("bicarbonate")))
 	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s", h.Fig("phosphorus_brought")).
 		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked)").And(", about half of which animals keep (from memory)"))
 	t.Facts(l)
+}
+
+// kept is what dosing day after day makes of the water that is held, as a plan tells it.
+func (r ClarifyReport) kept(t *Text, d *figure.Object) {
+	if r.Holding == nil {
+		return
+	}
+	t.Para("What follows counts day after day of being held so.")
+	waterText(t, d.Sub("hold"))
+	t.list("Not checked", r.Holding.NotChecked)
 }
 
 // gaugeWord is the tank's gauge in a word; empty where it has none.

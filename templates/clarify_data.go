@@ -68,7 +68,7 @@ func (r ClarifyReport) data() *figure.Object {
 		r.read("start_reading", k.Start), r.read("stop_reading", k.Stop), r.read("final_reading", r.Final.Reading),
 		figure.Of("treated", r.Treated, "m3", 3),
 	).Part("gauge", r.gaugeData()).Bare(brief("turnovers", r.Turnovers).If(clear))
-	o.Part("hold", r.holdData())
+	o.Part("hold", r.holdData()).Part("watch", watchData(r.Watch))
 	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Some("salts", r.saltData()).Part("water", r.waterData()).Part("stripping", stripObject(r.Strip))
 	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
@@ -110,6 +110,9 @@ func (r ClarifyReport) holdData() *figure.Object {
 	}
 	if !r.Stopped {
 		x.List("use", objects(h.Uses, tankUse))
+	}
+	if r.Holding != nil { // as a plan tells it
+		reviewData(x, *r.Holding)
 	}
 	return x
 }

@@ -483,7 +483,7 @@ func (p Plan) feedWords(f dosing.Feed, d *figure.Object, stock string) figure.Ph
 		return figure.Say("feed %s of %s by hand: %s every %s, dripped in evenly, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
 			d.Fig("portion_volume"), quarterHour, d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 	}
-	return figure.Say("feed %s by hand: %s, that is %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d),
+	return figure.Say("feed %s by hand: %s, that is %s, %s; or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d), caution.Portion(f.Stock.Product),
 		d.Fig("product_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
@@ -63,7 +64,8 @@ func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		feed = "stock_rate"
 		c.Facts = append(c.Facts, [2]string{"Stock", o.Show(stockWords(o, f, d))})
 	}
-	c.Lead = upperFirst(o.Say("%s, or a feeder or tap set to %s, for %s of water.", handWords(f, each), each.Fig(feed), d.Fig("flow").In(figure.Full)))
+	portion := figure.Say("%s", handWords(f, each)).If(!f.Fed, ", %s", caution.Portion(f.Stock.Product))
+	c.Lead = upperFirst(o.Say("%s, or a feeder or tap set to %s, for %s of water.", portion, each.Fig(feed), d.Fig("flow").In(figure.Full)))
 	c.Tables = []page.Table{p.cardTable(f, "What to give, and how often", p.classes(f), o)}
 	c.Checks = []string{"Flow of water read and written down", "Portion weighed, measured or counted", "Given evenly, into moving water", "Time of each portion written down"}
 	if !f.Fed && !f.Scoop.OK {

@@ -86,7 +86,7 @@ func residueName(x *figure.Object) string {
 
 func (r RestockReport) residues(t *Text, d *figure.Object) {
 	t.Head("What may be left")
-	t.each(cols("chemical, mg/L", ">may be left", "", ">they bear", ">stops a plan", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
+	t.each(cols("chemical, mg/L", ">may be left", "", ">they bear", ">stop line", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
 		return []any{residueName(x), unitless(x.Fig("left")), either(r.Residues[i].Measured, "measured", "worst case"), or(unitless(x.Fig("limit")), "not known"),
 			or(unitless(x.Fig("stop_at")), "-"), or(unitless(x.Fig("volumes")), "-")}
 	})
@@ -96,7 +96,8 @@ func (r RestockReport) residues(t *Text, d *figure.Object) {
 		}
 	}
 	if r.ToStop > 0 && r.ToStop < r.Needs {
-		t.Say("After %s nothing would stop a plan any more; that is not yet what they bear for long.", d.Fig("to_stop"))
+		t.Say("After %s all of it would be below the stop line, to which a plan holds what stays beside the floc; "+
+			"that is not yet what they bear for long.", d.Fig("to_stop"))
 	}
 }
 

@@ -171,7 +171,8 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 func handed(g *figure.Object) figure.Phrase {
 	for _, unit := range []string{"bucket", "scoop"} {
 		if g.Has(unit) {
-			return inMeasures(g.Sub(unit), unit).If(g.Has(unit+".covers"), ", a "+unit+" to each %s", g.Fig(unit+".covers"))
+			return inMeasures(g.Sub(unit), unit).If(g.Has(unit+".covers"), ", a "+unit+" to each %s", g.Fig(unit+".covers")).
+				If(g.Get(unit+".whole") == 0, ", over the whole surface")
 		}
 	}
 	return figure.Phrase{}
@@ -267,6 +268,9 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 	x := p.Ponds[i]
 	for k, c := range d.Objects("chemicals") {
 		h := x.Goods[k]
+		if h.Use.Product <= 0 { // none of it goes into this pond
+			continue
+		}
 		sold := h.Stock.Product.Name
 		if strings.EqualFold(sold, h.Name) {
 			sold = ""
@@ -283,19 +287,29 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 		l.when(c.Has("bag"), "Bags", inMeasures(either(c.Has("bag"), c.Sub("bag"), figure.New()), "bag"))
 		if c.Has("bucket") {
 			l.add("Buckets", inMeasures(c.Sub("bucket"), "bucket").If(c.Has("bucket.covers"), ", one to each %s", c.Fig("bucket.covers")).
-				If(h.Portions > 1 && c.Has("bucket.covers"), " if all went in at once"))
+				If(h.Portions > 1 && c.Has("bucket.covers"), " if all went in at once").If(c.Get("bucket.whole") == 0, ", over the whole surface"))
 		}
 		if c.Has("scoop") {
 			l.add("Scoops", inMeasures(c.Sub("scoop"), "scoop"))
 		}
 		l.when(c.Has("product_per_area"), "Over the surface", figure.Say("%s", c.Fig("product_per_area")))
-		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")).If(c.Has("hardness"), ", up to %s", c.Fig("hardness")))
+		l.when(c.Has("hardness_added"), "Hardness", figure.Say("%s as CaCO3 more", c.Fig("hardness_added")).If(c.Has("hardness"), ", up to %s", c.Fig("hardness")).If(c.Has("hardness") && harder(x) > 1, " with all that goes in"))
 		if c.Has("alkalinity_used") {
 			used, _ := c.Fig("alkalinity_used").Document()
 			l.add("Alkalinity", figure.Say("%s %s", caCO3("", quantity.Alkalinity(max(used, -used)), 3), either(used > 0, "less", "more")))
 		}
 		t.Facts(l)
 	}
+}
+
+// harder is how many chemicals make a pond's water harder.
+func harder(p dosing.PondPlan) (n int) {
+	for _, h := range p.Goods {
+		if h.Hardness > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // portionText shows the water after each portion, where there are several.
@@ -336,11 +350,12 @@ func (p Standing) spreadText(t *Text) {
 	for _, x := range p.Ponds {
 		for _, h := range x.Goods {
 			if h.Stock.Product.Group.Coagulant() && h.Use.Product > 0 {
-				add("where the water is green, begin at dawn, when its pH is lowest, with the aerators on")
+				add(either(x.Late, "with the aerators on, in the afternoon, when the water has least carbon dioxide",
+					"where the water is green, begin at dawn, when its pH is lowest, with the aerators on"))
 			}
 		}
 		if x.Watch != nil {
-			add("feed nothing that morning; aerators on before the first go, and until the animals feed again")
+			add("feed nothing " + either(x.Late, "before the goes", "that morning") + "; aerators on before the first go, and until the animals feed again")
 		}
 	}
 	for i, s := range lines {
@@ -358,7 +373,7 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 	t.Head("Watch the animals")
 	t.Say("Look before, and %s after each go: pH, oxygen, total ammonia, how they swim and feed, their gills%s.", whenWatched(), either(ponds[i].Has("watch.moults"), ", soft shells", ""))
 	t.Facts(stopLines(ponds[i].Sub("watch")))
-	for _, s := range onStop(p.Ponds[i]) {
+	for _, s := range onStop(p.Ponds[i].Watch, "no further go") {
 		t.Item("-", s)
 	}
 }
@@ -374,14 +389,19 @@ func whenWatched() figure.Phrase {
 
 // stopLines are the figures at which to stop.
 func stopLines(d *figure.Object) facts {
-	l := facts{{"Stop at pH", figure.Say("below %s or above %s (%s)", unitless(d.Fig("ph_low")), unitless(d.Fig("ph_high")), d.Get("ph_of"))}}
+	stands := d.Has("ph_asked_low")
+	low := stands && lessThan(d.Fig("ph_low"), d.Fig("ph_asked_low"))
+	l := facts{{"Stop at pH", figure.Say("below %s", unitless(d.Fig("ph_low"))).If(low, ", which it has already,").And(" or above %s", unitless(d.Fig("ph_high"))).
+		If(stands && !low, ", which it has already").
+		If(stands, "; they should have %s to %s", unitless(d.Fig("ph_asked_low")), unitless(d.Fig("ph_asked_high"))).And(" (%s)", d.Get("ph_of"))}}
 	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s", d.Fig("oxygen")).
 		If(d.Get("oxygen_own") == false, ", or below what there was before the first go where that is less").And(" (%s", d.Get("oxygen_of")).
 		If(d.Get("oxygen_own") == false, "; of waters in general, no figure of its own is known").And(")"))
-	if d.Has("tan_stands") {
-		l.add("total ammonia", figure.Say("above %s as N, which there is already; it is more than they should have (%s free, %s)", d.Fig("tan"), d.Fig("nh3"), d.Get("nh3_of")))
-	} else if d.Has("tan") {
-		l.add("total ammonia", figure.Say("above %s as N, at pH %s and %s (%s free, %s)", d.Fig("tan"), unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
+	if d.Has("tan") {
+		l.add("total ammonia", figure.Say("above %s as N", d.Fig("tan")).
+			If(d.Has("tan_stands"), ", which there is already; they should have no more than %s", d.Fig("tan_asked")).
+			And(", at pH %s, the highest that this water is to come to, aired or not, and %s (%s free, %s)",
+				unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
 	} else {
 		l.add("total ammonia", figure.Say("what makes %s of it free (%s); pH and temperature tell how much that is", d.Fig("nh3"), d.Get("nh3_of")))
 	}
@@ -390,15 +410,15 @@ func stopLines(d *figure.Object) facts {
 }
 
 // onStop is what to do when a line is passed, and what to look at later (common practice, no source).
-func onStop(p dosing.PondPlan) []string {
-	out := []string{"At any of these: no further go, all aerators on, new water in; take out what is dead, and write down the time."}
-	if p.Watch.Moults {
+func onStop(w *caution.Watch, first string) []string {
+	out := []string{"At any of these: " + first + ", all aerators on, new water in; take out what is dead, and write down the time."}
+	if w.Moults {
 		out = append(out, "Animals that moult are soft for a day or two and bear the least: wait where many do, as after a full or new moon.")
 	}
-	for _, n := range p.Watch.Untested {
+	for _, n := range w.Untested {
 		out = append(out, upperFirst(n.Message)+". "+upperFirst(n.Remedy)+".")
 	}
-	if slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Stock.Product.Group.Coagulant() || h.Stock.Product.IsPolymer() }) {
+	if w.Filters {
 		out = append(out, "A deep clean takes nitrifying bacteria down with the floc: total ammonia and nitrite every day for a week, and little feed.")
 	}
 	return out

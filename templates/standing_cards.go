@@ -17,7 +17,7 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 		}
 		out = append(out, p.pondCard(x, d, o))
 		if x.Watch != nil {
-			out = append(out, watchCard(x, d, o))
+			out = append(out, watchCard(x.Name, "go", x.Watch, "no further go", d.Sub("watch"), o))
 		}
 	}
 	return out
@@ -69,14 +69,13 @@ func bagOf(g *figure.Object) *figure.Object {
 	return figure.New()
 }
 
-// watchCard is what to look at in the animals, when, and at what to stop.
-func watchCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
-	w := d.Sub("watch")
-	c := page.Card{Title: "Watch card: " + x.Name, Lead: "Look at the same place every time. Stop at any line below."}
+// watchCard is what to look at in the animals, when after the start or each go, and at what to stop, and how.
+func watchCard(name, after string, watch *caution.Watch, stop string, w *figure.Object, o Options) page.Card {
+	c := page.Card{Title: "Watch card: " + name, Lead: "Look at the same place every time. Stop at any line below."}
 	for _, l := range stopLines(w) {
 		c.Facts = append(c.Facts, [2]string{upperFirst(l.Label), o.Show(l.Value)})
 	}
-	t := page.Table{Caption: "After each go", Cols: []page.Col{{Head: "When"}, {Head: "pH"}, {Head: "Oxygen"}, {Head: "Total ammonia"}, {Head: "Swim, feed"}, {Head: "Gills"}}}
+	t := page.Table{Caption: either(after == "go", "After each go", "After the "+after), Cols: []page.Col{{Head: "When"}, {Head: "pH"}, {Head: "Oxygen"}, {Head: "Total ammonia"}, {Head: "Swim, feed"}, {Head: "Gills"}}}
 	if w.Has("moults") {
 		t.Cols = append(t.Cols, page.Col{Head: "Soft shells"})
 	}
@@ -92,9 +91,9 @@ func watchCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
 		t.Rows = append(t.Rows, row)
 	}
 	c.Tables = []page.Table{t}
-	for i, s := range onStop(x) {
+	for i, s := range onStop(watch, stop) {
 		if i == 0 {
-			c.Checks = append(c.Checks, "Aerators tried before the first go", "New water at hand")
+			c.Checks = append(c.Checks, "Aerators tried before the "+either(after == "go", "first go", after), "New water at hand")
 		}
 		c.Cautions = append(c.Cautions, s)
 	}

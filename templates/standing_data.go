@@ -124,7 +124,7 @@ func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
 	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 3), litres("product_volume", h.Use.Volume, 3).If(h.Use.Volume > 0),
 		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
 		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0),
-		mgL("hardness", p.Hardness.V+h.Hardness, 3).If(h.Hardness > 0 && p.Hardness.OK))
+		mgL("hardness", p.Harder(), 3).If(h.Hardness > 0 && p.Hardness.OK))
 	o.Part("bag", measured(h.Use.Product, h.Bag, quantity.Known[quantity.Area]{}))
 	if !p.Review.Stopped {
 		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, h.Bucket, p.Surface)).Part("scoop", measured(h.Use.Product, h.Scoop, p.Surface)).
@@ -162,7 +162,7 @@ func measured(m quantity.Mass, each quantity.Known[quantity.Mass], surface quant
 	}
 	whole, rest := pond.Count(m, each.V)
 	return figure.New(kilos("holds", each.V, 4)).Bare(brief("number", float64(m/each.V)).To(4)).Set("whole", whole).
-		Put(kilos("rest", rest, 3).If(rest > 0), figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK))
+		Put(kilos("rest", rest, 3).If(rest > 0), figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK && whole > 0))
 }
 
 // goData is one portion.
@@ -201,11 +201,17 @@ func watchData(w *caution.Watch) *figure.Object {
 	o := figure.New(figure.Of("ph_low", w.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", w.PHHigh, "pH", 3).In(figure.Full), mgL("oxygen", w.Oxygen.V, 3).If(w.Oxygen.OK),
 		limit("tan", w.TAN.V).If(w.TAN.OK), limit("nh3", w.NH3), hundredthPH("tan_at_ph", w.PH).If(w.TAN.OK), figure.Of("tan_at_temperature", w.Temperature, "C", 3).If(w.TAN.OK)).
 		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("oxygen_own", w.OxygenOwn).Set("nh3_of", w.NH3Of)
+	if w.Stands.PH {
+		o.Put(figure.Of("ph_asked_low", w.Stands.Low, "pH", 3).In(figure.Full), figure.Of("ph_asked_high", w.Stands.High, "pH", 3).In(figure.Full))
+	}
 	if w.Stands.TAN {
-		o.Set("tan_stands", true)
+		o.Set("tan_stands", true).Put(limit("tan_asked", w.Stands.Asked))
 	}
 	if w.Moults {
 		o.Set("moults", true)
+	}
+	if w.Filters {
+		o.Set("filter_bacteria_go", true)
 	}
 	return o
 }

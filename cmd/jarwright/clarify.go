@@ -180,7 +180,7 @@ func (e *env) clarifyQuick(cmd *cobra.Command) error {
 	if err != nil {
 		return usageError{err}
 	}
-	in.Notes = append(s.Notes, in.Notes...)
+	in.Notes, in.Alone = append(s.Notes, in.Notes...), true
 	return e.showCleaning(in, nil, dosing.Given{}, false)
 }
 

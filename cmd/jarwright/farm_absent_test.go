@@ -37,8 +37,8 @@ func plainSites(t *testing.T) (out []string) {
 	return append(out, example)
 }
 
-// words is a file as it is read: the text of a page, the parts of a workbook.
-func words(t *testing.T, file string) string {
+// wordsIn is a file as it is read: the text of a page, the parts of a workbook.
+func wordsIn(t *testing.T, file string) string {
 	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
@@ -79,7 +79,7 @@ func TestNothingOfFarmsElsewhere(t *testing.T) {
 			for _, ending := range []string{"html", "xlsx"} {
 				file := filepath.Join(t.TempDir(), "plan."+ending)
 				told(t, "plan", s, "-o", file)
-				forms[ending] = words(t, file)
+				forms[ending] = wordsIn(t, file)
 			}
 			for form, text := range forms {
 				for _, m := range ofFarms.FindAllStringIndex(text, -1) {

@@ -36,7 +36,7 @@ func (f *outputFlags) add(root *cobra.Command) {
 	p.BoolVar(&f.noColor, "no-color", false, "no colour (also NO_COLOR)")
 	p.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing beside the answer but errors")
 	p.BoolVar(&f.explain, "explain", false, "show the working: formulas, inputs, sources")
-	p.StringVar(&f.units, "units", "", "units shown: metric or us; left out, those that the site asks for, else metric")
+	p.StringVar(&f.units, "units", "", "units shown: metric or us; left out, those that the site asks for or the flags are written in, else metric")
 	p.StringVar(&f.decimal, "decimal", ".", "decimal mark of text, page and CSV: . or ,")
 	p.StringVar(&f.paper, "paper", "a4", "paper of workbooks and pages: a4 or letter")
 	p.StringVar(&f.date, "date", "", "the `DAY` that documents carry and whose month a budget is of (YYYY-MM-DD or YYYY-MM)")

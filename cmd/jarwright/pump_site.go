@@ -108,6 +108,12 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 		if stopped = found.Stopped; stopped {
 			day.Feeds = nil
 			e.noAnswer()
+			return day, inputs, stopped
+		}
+		for _, n := range found.Notes {
+			if n.Code == caution.InSlugs { // of the portions that stand here
+				r.Notes.Add(n)
+			}
 		}
 	}
 	return day, inputs, stopped

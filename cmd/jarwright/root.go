@@ -32,6 +32,7 @@ type env struct {
 	streams
 	flags  outputFlags
 	shown  templates.Options // what the flags say of how to show an answer
+	line   []string          // the command line, as it was written
 	status int               // the exit code of a run that ended without an error
 	// seasonDay is the day that a season was chosen by, where no date was given.
 	seasonDay time.Time
@@ -75,6 +76,7 @@ func run(args []string, s streams) int {
 
 func (e *env) execute(ctx context.Context, args []string) error {
 	root := newRoot(e)
+	e.line = args
 	root.SetArgs(args)
 	root.SetIn(e.In)
 	root.SetOut(e.Out)
@@ -150,8 +152,9 @@ It does not replace the safety data sheet, local codes or licensed practice.`,
 	root.SetVersionTemplate("jarwright {{.Version}}\n")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	e.flags.add(root)
-	root.PersistentPreRunE = func(*cobra.Command, []string) (err error) {
+	root.PersistentPreRunE = func(_ *cobra.Command, args []string) (err error) {
 		e.shown, err = e.options()
+		e.ownUnits(args)
 		return err
 	}
 	root.AddCommand(commands(e)...)

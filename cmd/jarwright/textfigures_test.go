@@ -23,6 +23,7 @@ var silentText = []struct {
 			`between\s+-?[0-9]+\s+and\s+-?[0-9]+\s+C|at\s+-16\s+C|near\s+-16\s+C|at\s+-4\s+C`)},
 	{"the limit of a check, held by the tests of dosing/caution", regexp.MustCompile(
 		`against\s+(pH\s+)?[0-9.]+(\s+(mg/L|g/kg|C|%)(\s+CaCO3)?)?(\s+to\s+[0-9.]+)?`)},
+	{"the year of a paper with two authors", regexp.MustCompile(`[A-Z][a-z]+\s+and\s+[A-Z][a-z]+\s+(19|20)[0-9]{2}\b`)},
 	{"a place in a file", regexp.MustCompile(
 		`[A-Za-z]+![A-Z]+[0-9]+(:[A-Z]+[0-9]+)?|line\s+[0-9]+,\s+column\s+[0-9]+|\b[A-Z]{1,2}[0-9]+ to\s+[A-Z]{1,2}[0-9]+`)},
 	{"a date", regexp.MustCompile(`[0-9]{4}-[0-9]{2}(-[0-9]{2})?|` +

@@ -81,7 +81,7 @@ func (e *env) trialFiles(files []string) error {
 		}
 		got, err := bioassay.Read(name, bytes.NewReader(data))
 		if err != nil {
-			if len(got) == 0 {
+			if len(got) == 0 || isSite(name, data) { // whose rows are no groups
 				err = unlike(err, &trialFile, name, data)
 			}
 			return err
@@ -111,7 +111,7 @@ func (e *env) trialQuick(f trialFlags) error {
 		what, count, _ := strings.Cut(text, "=")
 		g := bioassay.Group{Name: strings.TrimSpace(what)}
 		if strings.ContainsAny(what, "0123456789") {
-			d, err := quantity.ParseDose(g.Name)
+			d, err := bioassay.ParseDose(g.Name)
 			if err != nil {
 				faults.Add(note.Of(err, "bad-dose")[0].At(note.Place{Cell: "--group"}))
 				continue

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/dosing/pond"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -361,9 +362,26 @@ func (x *tableReader) dose(g *Group, r int, c column) {
 	}
 }
 
+// ByVolume is the code of a dose that is a volume of product.
+const ByVolume = "dose-by-volume"
+
+// ParseDose reads the dose of a group. A volume of product for so much water is no dose before somebody weighs it.
+func ParseDose(text string) (quantity.Dose, error) {
+	d, err := quantity.ParseDose(text)
+	if p, no := pond.ParseDose(text); err != nil && no == nil && p.Liquid > 0 {
+		return d, note.Fault(ByVolume, "%q is a volume of product, and what it weighs is not known here", text).
+			Do("times the product's density in kg/L, mL/m3 are mg/L as product: 4 mL/m3 of 1.2 kg/L are 4.8 mg/L")
+	}
+	return d, err
+}
+
 // parsed puts a dose with its unit into a group, and what it counts into the trial.
 func (x *tableReader) parsed(g *Group, r int, c column, text string) {
-	d, err := quantity.ParseDose(text)
+	d, err := ParseDose(text)
+	if err != nil && note.Of(err, "bad-dose")[0].Code == ByVolume {
+		x.faults.Add(note.Of(err, ByVolume)[0].At(x.sheet.Place(r, c.at)))
+		return
+	}
 	if err != nil {
 		x.faults.Add(note.Of(err, "bad-dose")[0].At(x.sheet.Place(r, c.at)).Do(`doses are mass per volume, such as "4 mg/L"; name a group in which the water itself is tested "tank water", without a dose`))
 		return

@@ -238,3 +238,18 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// TestVolumesOfProduct: mL/m3 is no mg/m3, a thousandth of it, but product that nobody has weighed.
+func TestVolumesOfProduct(t *testing.T) {
+	for _, text := range []string{"4 mL/m3", "2 mL per m3", "5 mL per 10 L"} {
+		if _, err := ParseDose(text); err == nil || !strings.Contains(err.Error(), "is a volume of product") || strings.Contains(err.Error(), "did you mean") {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+	if d, err := ParseDose("4 mg/L as product"); err != nil || d.Concentration != 4 {
+		t.Errorf("%v %v", d, err)
+	}
+	if _, err := ParseDose("4 mg/Lx"); err == nil || strings.Contains(err.Error(), "volume of product") {
+		t.Errorf("nonsense: %v", err)
+	}
+}

@@ -589,6 +589,8 @@ func TestNotChecked(t *testing.T) {
 		{"all is known", Situation{Purpose: Animals, Water: full, Doses: []Dose{alum, polymer}, Stock: trout}, ""},
 		{"no animals named", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}},
 			"what the water does to animals: none are named; residual of " + polymer.Product.Name + " against animals: none are named"},
+		{"named, and kept out", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}, NoneReached: true},
+			"what the water does to animals: none of those named is said to get it; residual of " + polymer.Product.Name + " against animals: none of those named is said to get it"},
 		{"another purpose", Situation{Purpose: Other, Water: full}, ""},
 		{"no alkalinity", Situation{Purpose: Animals, Water: Water{PH: full.PH, ResidualAl: full.ResidualAl}, Doses: []Dose{alum},
 			Stock: trout},

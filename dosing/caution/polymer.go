@@ -88,7 +88,11 @@ func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
 			Words{"chemical": d.name(), "value": amount(v.s.Water.Turbidity.V)}, d.At)
 	}
 	if !v.forAnimals() {
-		v.skip("residual of " + d.name() + " against animals: none are named")
+		why := ": none are named"
+		if v.s.NoneReached {
+			why = ": " + noneReached
+		}
+		v.skip("residual of " + d.name() + " against animals" + why)
 		return
 	}
 	for _, a := range v.s.Stock {

@@ -290,15 +290,18 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 // inParts is what rules of a pond say that is treated at once.
 const inParts = "dose in parts, hours apart"
 
-// parts is that for what comes in portions already, which it helps no one to be told.
+// parts is that for what comes in as many portions as help, which nobody needs to be told to part.
 func (v *reviewer) parts(id string) string {
+	mild := slices.ContainsFunc([]string{"-some", "-about", "al-dissolved"}, func(end string) bool { return strings.HasSuffix(id, end) })
 	switch {
 	case v.s.Better > 0:
 		return fmt.Sprintf("dose in %d parts, hours apart", v.s.Better)
-	case v.s.Goes > 1 && strings.HasSuffix(id, "-some"):
+	case v.s.Goes > 1 && mild:
 		return "keep to the parts"
 	case v.s.Goes > 1:
 		return "dose less (it comes in parts already)"
+	case v.s.Goes == 1 && mild:
+		return "keep to the one go"
 	}
 	return inParts
 }

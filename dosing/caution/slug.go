@@ -6,13 +6,16 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// InSlugs is the rule of a portion that goes in at once.
+const InSlugs = "fed-in-slugs"
+
 // slugs warns of chemicals without a pump that flow on to animals: a portion thrown in at once is many times the dose
 // for as long as it takes to pass. A pond, or a loop with its volume, thins it; a stream of water does not.
 func (v *reviewer) slugs() {
 	if !v.slugsHarm() {
 		return
 	}
-	times := quantity.Concentration(v.rule("fed-in-slugs").Limit)
+	times := quantity.Concentration(v.rule(InSlugs).Limit)
 	for _, d := range v.s.pass() {
 		if d.ByHand && d.Dose.Concentration > 0 && Overdoses(d.Product) {
 			high := d.Dose
@@ -22,7 +25,7 @@ func (v *reviewer) slugs() {
 			if v.s.Pond {
 				where, hand = "at the place where it goes in", do.pond
 			}
-			v.say("fed-in-slugs", Words{"chemical": d.name(), "times": amount(float64(times)), "value": high,
+			v.say(InSlugs, Words{"chemical": d.name(), "times": amount(float64(times)), "value": high,
 				"where": where, "hand": hand}, d.name(), d.At)
 		}
 	}
@@ -46,36 +49,41 @@ func (v *reviewer) neatByHand() {
 	}
 }
 
-// byHand is how a chemical is fed without a pump, by what it is and how it hurts, into water that flows and into a pond; the first
-// that has it (common practice, no source; what a label says goes before).
+// byHand is how a chemical is fed without a pump, by what it is and how it hurts, into water that flows, and what is done with each
+// portion of it there, and into a pond; the first that has it (common practice, no source; what a label says goes before).
 var byHand = []struct {
-	has          func(product.Product) bool
-	stream, pond string
+	has                   func(product.Product) bool
+	stream, portion, pond string
 }{
 	{func(p product.Product) bool { return alkaliOf(p, quantity.AsCaO) },
 		"feed it dry and thin, a little all the time, and never wet it in a bottle, bucket or drum, where it boils and spits; " +
 			"hydrated lime does the same without boiling",
+		"fed dry and thin over that time, never wetted in a bucket",
 		"spread it dry and thin over the whole pond, from upwind, and never wet it in a bucket or drum, where it boils and spits; " +
 			"hydrated lime does the same without boiling"},
 	{func(p product.Product) bool { return powders(p) },
-		"feed it dry and thin, a little all the time: it hardly dissolves, or over days",
+		"feed it dry and thin, a little all the time: it hardly dissolves, or over days", "fed dry and thin over that time",
 		"spread it as powder, or stirred thin in much water, over the whole pond, from upwind: it dissolves over hours to days"},
 	{lime, "stir it thin in much water, keep it stirred, and pour it in a little all the time",
+		"each stirred thin in a bucket of water and poured in over that time, never tipped in dry",
 		"stir it thin in much water, and spread that over the whole pond, a part at a time"},
 	{func(p product.Product) bool {
 		return p.Group == product.Acid || alkaliOf(p, quantity.AsNaOH, quantity.AsKOH)
 	},
 		"put a little of it into much water, never water onto it, let that cool, and let it drip in all the time, " +
 			"from a bottle with a tap; or give it a pump",
+		"each put into a bucket of water, never water onto it, let cool and dripped in over that time",
 		"put a little of it into much water, never water onto it, let that cool, and spread it over the whole pond, a part at a time"},
 	{func(p product.Product) bool { return p.IsPolymer() && p.Form == product.Dry },
 		"make it up and let it age first, and let that drip in all the time, from a bottle with a tap; or give it a pump",
+		"each made up in water and aged first, then dripped in over that time, never tipped in dry",
 		"make it up and let it age first, and spread that over the whole pond, a part at a time"},
 	{func(p product.Product) bool { return p.Form == product.Dry },
 		"dissolve it in water first, and let that drip in all the time, from a bottle with a tap; or give it a pump",
+		"each dissolved in a bucket of water first and dripped in over that time, never tipped in dry",
 		"dissolve it in water first, and spread that over the whole pond, a part at a time"},
 	{func(product.Product) bool { return true },
-		"thin it with water and let it drip in all the time, from a bottle with a tap; or give it a pump",
+		"thin it with water and let it drip in all the time, from a bottle with a tap; or give it a pump", "dripped in evenly",
 		"thin it with water and spread it over the whole pond, a part at a time"},
 }
 
@@ -91,11 +99,14 @@ func powders(p product.Product) bool {
 // Spread says how a product is spread over a pond by hand.
 func Spread(p product.Product) string { return handTo(p).pond }
 
+// Portion says what is done with each portion of a product that is fed by hand into water that flows.
+func Portion(p product.Product) string { return handTo(p).portion }
+
 // handTo is the row of a product.
-func handTo(p product.Product) (out struct{ stream, pond string }) {
+func handTo(p product.Product) (out struct{ stream, portion, pond string }) {
 	for _, x := range byHand {
 		if x.has(p) {
-			out.stream, out.pond = x.stream, x.pond
+			out.stream, out.portion, out.pond = x.stream, x.portion, x.pond
 			break
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -99,6 +100,23 @@ func TestNeatByHand(t *testing.T) {
 		x.change(&s)
 		if caution, handling := told(s); caution != x.caution || handling != x.handling {
 			t.Errorf("%s: caution %t, handling %t", what, caution, handling)
+		}
+	}
+}
+
+// TestPortion: what a task has done with a portion is what the caution beside it says, by what the goods are.
+func TestPortion(t *testing.T) {
+	for id, want := range map[string]string{"alum-dry": "each dissolved in a bucket of water first and dripped in over that time", "lime": "each stirred thin in a bucket", "quicklime": "fed dry and thin over that time, never wetted",
+		"gypsum": "fed dry and thin over that time", "cpam-dry": "each made up in water and aged first", "alum-liquid": "dripped in evenly"} {
+		p, err := product.Default().Find(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := Portion(p); !strings.HasPrefix(got, want) {
+			t.Errorf("%s: %q, want %q", id, got, want)
+		}
+		if tips := strings.Contains(handTo(p).stream, "dissolve it in water first"); tips != strings.Contains(Portion(p), "dissolved in a bucket of water first") {
+			t.Errorf("%s: %q beside %q", id, Portion(p), handTo(p).stream)
 		}
 	}
 }

@@ -11,6 +11,9 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// noneReached is why nothing is judged of animals that are named.
+const noneReached = "none of those named is said to get it"
+
 // animals says of which nothing is known, and whose figures stand in for an animal's own.
 func (v *reviewer) animals() {
 	if v.s.NoneReached {
@@ -19,7 +22,7 @@ func (v *reviewer) animals() {
 		} else if v.s.Purpose == Animals {
 			v.say("animals-never", nil, "", note.Place{})
 		}
-		v.skip("what the water does to animals: none of those named is said to get it")
+		v.skip("what the water does to animals: " + noneReached)
 	} else if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
 		v.skip("what the water does to animals: none are named")
 	}

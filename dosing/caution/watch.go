@@ -1,7 +1,11 @@
 package caution
 
 import (
+	"cmp"
+	"slices"
+
 	"jarwright/dosing/animal"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -34,8 +38,8 @@ type Watch struct {
 	// PHLow and PHHigh bound the pH that all of them are comfortable in; Oxygen is the least that they should have.
 	PHLow, PHHigh quantity.PH
 	Oxygen        quantity.Known[quantity.Concentration]
-	// TAN is the total ammonia, as N, at which free ammonia comes to NH3, the animals' limit, at a pH and a temperature; not
-	// known without them.
+	// TAN is the total ammonia, as N, at which free ammonia comes to NH3, the animals' limit, at a temperature and PH, the highest
+	// that they are to meet: dosed or not, and aired; not known without them.
 	TAN         quantity.Known[quantity.Concentration]
 	NH3         quantity.Concentration
 	PH          quantity.PH
@@ -47,16 +51,18 @@ type Watch struct {
 	// Stands are lines that the water is past before anything is dosed; PHLow, PHHigh and TAN are then what it has, so that only
 	// what grows worse stops.
 	Stands Stands
-	// Moults is true where some of them moult.
-	Moults bool
+	// Moults is true where some of them moult; Filters where nitrifying bacteria are taken out with the floc.
+	Moults, Filters bool
 	// Untested says which of what is dosed nobody is known to have tested with them.
 	Untested note.List
 }
 
-// Stands says which lines are passed before anything is dosed. Asked is the total ammonia that the animals should have no more of.
+// Stands says which lines are passed before anything is dosed. Asked is the total ammonia that the animals should have no more of,
+// Low and High the pH that they should have.
 type Stands struct {
-	PH, TAN bool
-	Asked   quantity.Concentration
+	PH, TAN   bool
+	Asked     quantity.Concentration
+	Low, High quantity.PH
 }
 
 // oxygen is the line of a profile that no check takes: it is measured beside the pond.
@@ -72,13 +78,27 @@ func asksOxygen(p animal.Profile) (r animal.Range, ok bool) {
 	return r, false
 }
 
-// WatchOf gives it; false where no animals get the water.
-func WatchOf(s Situation) (w Watch, ok bool) {
+// states are those that animals meet in a water as it is dosed: before, as the doses make it and once it is aired.
+func (c Chemistry) states() []water.State {
+	dosed := c.Closed
+	dosed.PH = c.PH()
+	out := []water.State{c.Before, dosed, c.Open}
+	if c.Slow != nil {
+		out = append(out, c.Slow.Closed)
+	}
+	return out
+}
+
+// WatchOf gives it, with other waters that the animals meet on the way; false where no animals get the water.
+func WatchOf(s Situation, onTheWay ...*Chemistry) (w Watch, ok bool) {
 	if len(s.Stock) == 0 {
 		return w, false
 	}
 	v := &reviewer{s: s, quiet: true}
 	w.PHHigh = 14
+	w.Filters = slices.ContainsFunc(s.Doses, func(d Dose) bool {
+		return d.Dose.Concentration > 0 && (d.Product.Group.Coagulant() || d.Product.IsPolymer())
+	})
 	for _, a := range s.Stock {
 		r, from := v.phRange(a)
 		if low := quantity.PH(r.Low); low > w.PHLow {
@@ -100,18 +120,22 @@ func WatchOf(s Situation) (w Watch, ok bool) {
 		w.Moults = w.Moults || moults[a.Profile.Group]
 	}
 	w.Untested = Untested(s.Doses, s.Stock)
-	if c := waterOf(s, false); c != nil && c.HasPH && s.Water.Temperature.OK {
-		worst := c.Before // the more of it is free, the less may there be
-		if c.Closed.PH > worst.PH {
-			worst = c.Closed
+	var met []water.State
+	for _, c := range append(onTheWay, waterOf(s, false)) {
+		if c != nil && c.HasPH {
+			met = append(met, c.states()...)
 		}
+	}
+	if len(met) > 0 && s.Water.Temperature.OK {
+		worst := slices.MaxFunc(met, func(a, b water.State) int { return cmp.Compare(a.NH3(1), b.NH3(1)) }) // the more of it is free, the less may there be
 		w.TAN, w.PH, w.Temperature = quantity.Some(w.NH3/worst.NH3(1)), worst.PH, s.Water.Temperature.V
 		if now := s.Water.Ammonia; now.OK && now.V > w.TAN.V {
 			w.Stands.TAN, w.Stands.Asked, w.TAN = true, w.TAN.V, now
 		}
 	}
 	if now := s.Water.PH; now.OK && (now.V < w.PHLow || now.V > w.PHHigh) {
-		w.Stands.PH, w.PHLow, w.PHHigh = true, min(w.PHLow, now.V), max(w.PHHigh, now.V)
+		w.Stands.PH, w.Stands.Low, w.Stands.High = true, w.PHLow, w.PHHigh
+		w.PHLow, w.PHHigh = min(w.PHLow, now.V), max(w.PHHigh, now.V)
 	}
 	return w, true
 }
@@ -119,7 +143,8 @@ func WatchOf(s Situation) (w Watch, ok bool) {
 // Passed are cautions of the lines that the water is past before anything is dosed.
 func (w Watch) Passed() (out note.List) {
 	if w.Stands.TAN {
-		out.Add(note.New(note.Caution, "watch-passed-tan", "total ammonia stands at %s mg/L as N before anything is dosed, above the %s mg/L that the animals should have at pH %s",
+		out.Add(note.New(note.Caution, "watch-passed-tan", "total ammonia stands at %s mg/L as N before anything is dosed, "+
+			"above the %s mg/L that the animals should have no more of at pH %s, the highest that this water is to come to",
 			mgL(w.TAN.V), mgL(w.Stands.Asked), ph(w.PH)).Do("feed nothing, bring new water in first, and measure again; the card stops at more than stands there now"))
 	}
 	if w.Stands.PH {

@@ -27,9 +27,23 @@ func TestWatch(t *testing.T) {
 		t.Error("nothing to watch, and it is watched")
 	}
 	w, ok := WatchOf(of("tilapia"))
-	free := 17.031 / 14.007 / (1 + math.Pow(10, 0.09018+2729.92/301.15-8))
+	free := 17.031 / 14.007 / (1 + math.Pow(10, 0.09018+2729.92/301.15-float64(w.PH)))
+	if aired := WaterOf(of("tilapia")).Open.PH; w.PH != aired || aired <= 8 {
+		t.Errorf("the line is that of pH %v, aired it is %v", w.PH, aired)
+	}
+	if w.Filters {
+		t.Error("nothing is dosed, and the filter suffers")
+	}
 	if !ok || w.PHLow != 6 || w.PHHigh != 9 || w.Oxygen.V != 4 || w.NH3 != 0.05 || w.Moults || math.Abs(float64(w.TAN.V)-0.05/free) > 1e-3*0.05/free {
 		t.Errorf("tilapia: %+v, ammonia %v", w, 0.05/free)
+	}
+	high := of("tilapia")
+	high.Water.PH = quantity.Some(quantity.PH(9.3)) // green water, from which air takes nothing
+	if w, _ := WatchOf(high); w.PH != 9.3 || !w.Stands.PH || w.PHHigh != 9.3 || w.Stands.High != 9 || w.Stands.Low != 6 {
+		t.Errorf("green water: %+v", w)
+	}
+	if w, _ := WatchOf(of("tilapia"), WaterOf(high)); w.PH != 9.3 {
+		t.Errorf("a water on the way: %+v", w)
 	}
 	both, _ := WatchOf(of("tilapia", "Penaeus vannamei"))
 	if both.Oxygen.V != 5 || both.PHLow <= 6 || !both.Moults || !strings.HasPrefix(both.OxygenOf, "Penaeus vannamei, ") {

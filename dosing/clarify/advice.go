@@ -81,10 +81,7 @@ func (r *Result) holding(read func(float64) note.Phrase) {
 	rises := note.Say("the tank reads %s, but rises by itself", read(min(k.Start, k.Stop))).
 		If(h.Passes > 0, ": left alone it passes %s after %s", read(h.At), h.Passes)
 	n := note.New(note.Info, "tank-rises", "%s. The unit has to run %s a day to hold it there", rises, quantity.To(h.PerDay.V, 3))
-	switch {
-	case len(k.Chemicals) > 0:
-		n = n.Do("what is dosed adds up day by day: the plan of a recirculating site follows that")
-	case k.Level > 0 && !h.Fails: // it is the answer, and told as such
+	if k.Level > 0 && !h.Fails { // it is the answer, and told as such
 		return
 	}
 	if h.Fails {

@@ -1,7 +1,9 @@
 package pond
 
 import (
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -14,6 +16,9 @@ type Dose struct {
 	// Mass is what is given, or Liquid of a liquid product.
 	Mass   quantity.Mass
 	Liquid quantity.Volume
+	// Measures is how many scoops or buckets are given instead, of which only a site knows what one holds, Measure which.
+	Measures float64
+	Measure  string
 	// Area or Water is what it is given to; the whole pond where neither is set.
 	Area  quantity.Area
 	Water quantity.Volume
@@ -25,7 +30,9 @@ type Dose struct {
 // wholes are the words for all of the water.
 var wholes = []string{"pond", "tank", "pool", "vat", "raceway"}
 
-// ParseDose reads such a dose: "20 kg per pond", "300 kg/ha", "2 mL/m3", "5 mL per 10 L bucket".
+var measures = regexp.MustCompile(`^([\d.]+) *(?:level )?(scoop|bucket)s?$`)
+
+// ParseDose reads such a dose: "20 kg per pond", "300 kg/ha", "2 mL/m3", "5 mL per 10 L bucket", "2 scoops per pond".
 func ParseDose(text string) (Dose, error) {
 	d := Dose{Said: strings.TrimSpace(text)}
 	said, err := plain(d.Said)
@@ -41,7 +48,11 @@ func ParseDose(text string) (Dose, error) {
 	}
 	given, to, ok := strings.Cut(strings.ReplaceAll(strings.ToLower(said), " per ", "/"), "/")
 	mass, liquid := read(quantity.Parse[quantity.Mass], given, ""), read(quantity.Parse[quantity.Volume], given, "")
-	if !ok || !mass.OK && !liquid.OK {
+	if m := measures.FindStringSubmatch(strings.TrimSpace(given)); m != nil {
+		d.Measures, _ = strconv.ParseFloat(m[1], 64)
+		d.Measure = m[2]
+	}
+	if !ok || !mass.OK && !liquid.OK && d.Measures <= 0 {
 		return d, note.Fault("bad-dose", "%q is not a dose", text).Do(`write it like "25 g/m3", "25 g/t", "20 kg per pond", "300 kg/ha" or "5 mL per 10 L bucket"`)
 	}
 	d.Mass, d.Liquid = mass.V, liquid.V
@@ -61,6 +72,20 @@ func ParseDose(text string) (Dose, error) {
 		return d, note.Fault("bad-dose", "%q is not a dose: %q is neither a pond, an area nor water", text, to).
 			Do(`write it like "25 g/m3", "25 g/t", "20 kg per pond", "300 kg/ha" or "5 mL per 10 L bucket"`)
 	}
+	return d, nil
+}
+
+// Weighed is the dose with its scoops or buckets as the mass of that many; the fault of one that nobody weighed.
+func (d Dose) Weighed(scoop, bucket quantity.Known[quantity.Mass]) (Dose, error) {
+	if d.Measures <= 0 {
+		return d, nil
+	}
+	one := map[string]quantity.Known[quantity.Mass]{"scoop": scoop, "bucket": bucket}[d.Measure]
+	if !one.OK || one.V <= 0 {
+		return d, note.Fault("measure-missing", "%q counts %ss, and what a %s holds is not known", d.Said, d.Measure, d.Measure).
+			Do("weigh one, and give it as the %s of the chemical, such as 250 g", d.Measure)
+	}
+	d.Mass = quantity.Mass(d.Measures) * one.V
 	return d, nil
 }
 

@@ -214,3 +214,26 @@ func TestBottom(t *testing.T) {
 		}
 	}
 }
+
+// TestMeasuresAreWeighed: a dose in scoops or buckets is so many times what one holds, where that is known.
+func TestMeasuresAreWeighed(t *testing.T) {
+	scoop, none := quantity.Some(quantity.Mass(0.05)), quantity.Known[quantity.Mass]{}
+	for text, want := range map[string]float64{"2 scoops per pond": 0.1, "1 level scoop per pond": 0.05, "2.5 scoops/pond": 0.125, "3 buckets per pond": 6} {
+		d, err := ParseDose(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := d.Weighed(scoop, quantity.Some(quantity.Mass(2)))
+		if err != nil || math.Abs(float64(got.Mass)-want) > 1e-12 {
+			t.Errorf("%s: %v %v, want %v kg", text, got.Mass, err, want)
+		}
+		if _, err = d.Weighed(none, none); err == nil || !strings.Contains(err.Error(), "is not known") {
+			t.Errorf("%s, and nobody weighed one: %v", text, err)
+		}
+	}
+	if d, err := ParseDose("20 kg per pond"); err != nil {
+		t.Error(err)
+	} else if got, err := d.Weighed(none, none); err != nil || got.Mass != 20 {
+		t.Errorf("kilograms: %v %v", got, err)
+	}
+}

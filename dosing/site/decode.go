@@ -71,6 +71,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 		}
 	}
 	s.Flow.Opens = s.Place.From
+	s.fedNeat()
 	faults = append(faults, s.references()...)
 	faults = append(faults, s.Pairs(faults)...)
 	s.Notes = faults.Only(note.Caution)
@@ -101,6 +102,22 @@ func example(f Field) string {
 		return f.Unit
 	}
 	return strings.TrimSpace(f.Example + " " + f.Unit)
+}
+
+// undiluted reports a word for a product that is fed as it is delivered.
+func undiluted(text string) bool {
+	return slices.Contains([]string{"undiluted", "neat", "as delivered", "full strength"}, fold(text))
+}
+
+// fedNeat takes a stock that is called undiluted, and of which there is no row, for none.
+func (s *Site) fedNeat() {
+	for i := range s.Chemicals {
+		if k := &s.Chemicals[i].Stock; k.OK && undiluted(k.V) {
+			if _, row := s.Stock(k.V); !row {
+				k.V, k.OK = "", false
+			}
+		}
+	}
 }
 
 // references checks that every name used in one sheet stands in the other, and

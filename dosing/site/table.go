@@ -91,6 +91,9 @@ func (s Sheet) place(record any, at note.Place) {
 
 // put gives an entry to the field's member of a record.
 func (f Field) put(record any, e entry) error {
+	if _, stock := record.(*Stock); stock && f.member == "Product" && undiluted(e.text) {
+		e.text = "" // which is what an empty cell says
+	}
 	if told, err := f.toldByHand(record, e); told {
 		return err
 	}

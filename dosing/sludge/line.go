@@ -103,6 +103,10 @@ func (l Line) Sodium(s quantity.Salinity) quantity.Mass {
 // (Ayers and Westcot 1985, FAO Irrigation and Drainage Paper 29; from memory), is about 1.9 g/kg.
 const Saline = 1.9
 
+// MuchNitrogen is the nitrogen, as N, that a hectare may commonly get of manure in a year: the 170 kg of Council Directive
+// 91/676/EEC, Annex III (from memory).
+const MuchNitrogen quantity.Mass = 170
+
 // PerLand is what a day's mass comes to on land in a year of such days.
 func PerLand(daily quantity.Mass, land quantity.Area) quantity.Mass {
 	const hectare = 1e4 // m2

@@ -1,0 +1,44 @@
+package main
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/quantity"
+)
+
+// Units behind a figure of the command line, and which of them are those of the US or of no other reader. What both
+// write alike, such as mg/L, h or %, tells nothing.
+var (
+	behind      = regexp.MustCompile(`\d\s*([A-Za-z][A-Za-z0-9/.\- ]*)`)
+	word        = regexp.MustCompile(`[A-Za-z]+[23]?`)
+	alike       = regexp.MustCompile(`(?i)\b(?:[mun]?g/l|g/kg|mg/m3)\b`)
+	usUnits     = words("gal gallon gallons gpm gph gpd mgd kgal mgal lb lbs pound pounds oz ounce ounces ft ft2 ft3 feet foot inch inches acre acres ac f psi cfs yd")
+	metricUnits = words("m m2 m3 cm mm km km2 ha rai l ml hl g kg t tonne c bar kpa")
+	imperial    = words("imp imperial uk")
+)
+
+func words(s string) []string { return strings.Fields(s) }
+
+// usOnly reports figures of which some are in units of the US and none in any other.
+func usOnly(texts []string) (us bool) {
+	for _, text := range texts {
+		for _, m := range behind.FindAllStringSubmatch(alike.ReplaceAllString(text, ""), -1) {
+			for _, w := range word.FindAllString(strings.ToLower(m[1]), -1) {
+				if slices.Contains(metricUnits, w) || slices.Contains(imperial, w) {
+					return false
+				}
+				us = us || slices.Contains(usUnits, w)
+			}
+		}
+	}
+	return us
+}
+
+// ownUnits shows what the command line alone describes in the units in which it was written.
+func (e *env) ownUnits(files []string) {
+	if e.flags.units == "" && len(files) == 0 && usOnly(e.line) {
+		e.shown.Units = quantity.US
+	}
+}

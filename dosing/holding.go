@@ -1,0 +1,80 @@
+package dosing
+
+import (
+	"slices"
+
+	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// holding is the tank as it is held, dosed day after day: what the cautions of a plan look at. False where nothing is
+// dosed to hold it, or nothing that is dosed would.
+func (c Cleaning) holding() (caution.Situation, bool) {
+	h, k, s := c.Hold, c.Tank(), c.Usual
+	if h == nil || h.Fails || !h.PerDay.OK || len(s.Doses) != len(k.Chemicals) {
+		return s, false
+	}
+	s.Loop = &caution.Loop{Volume: k.Volume}
+	if k.Exchange > 0 {
+		s.Loop.Exchange = quantity.Some(k.Exchange)
+	}
+	s.Flow, s.Least, s.Hours = quantity.Some(k.Flow), quantity.Known[quantity.Flow]{}, h.PerDay.V
+	s.Once, s.Accepted, s.Doses = nil, nil, slices.Clone(s.Doses)
+	s.Water.Turbidity = k.NTU(h.At)
+	dosed := false
+	for i, x := range k.Chemicals {
+		d := x.Fed(x.Rule.At(h.At))
+		if d > s.Doses[i].Dose.Concentration*(1+hair) { // a jar with less tells too well of it
+			s.Water.JarPH = quantity.Known[quantity.PH]{}
+		}
+		s.Doses[i].Dose.Concentration = d
+		dosed = dosed || d > 0
+	}
+	return s, dosed
+}
+
+// whileHeld adds what is graver in the days of holding than what the clearing before them is told.
+func (c *Cleaning) whileHeld(said []caution.Said) []caution.Said {
+	if c.Holding == nil {
+		return said
+	}
+	for _, x := range c.Holding.Said {
+		known := func(o caution.Said) bool { return o.Code == x.Code && o.Place == x.Place && o.Level >= x.Level }
+		if x.Level >= note.Caution && !slices.ContainsFunc(said, known) {
+			x.Note = x.After("while it is held: ")
+			said = append(said, x)
+		}
+	}
+	if c.Strip == nil {
+		c.Strip = c.Holding.Strip
+	}
+	return said
+}
+
+// watched has the animals in the tank looked at: where what is dosed harms as an overdose, or where it is their floc that
+// is taken out, which nitrifies for them.
+func (c *Cleaning) watched() {
+	k := c.Tank()
+	cleared := c.Outcome == clarify.Cleared
+	if !cleared && c.Outcome != clarify.Held {
+		return
+	}
+	s := c.at(c.Final)
+	var met []*caution.Chemistry
+	if c.Holding != nil {
+		if !cleared {
+			s.Doses = c.Usual.Doses
+		}
+		met = append(met, c.Holding.Water)
+	}
+	w, ok := caution.WatchOf(s, met...)
+	floc := cleared && (k.Key == gauge.Cone || k.Scale != nil && k.Scale.Key == gauge.Cone)
+	w.Filters = w.Filters || floc
+	dosed := slices.ContainsFunc(s.Doses, func(d caution.Dose) bool { return d.Dose.Concentration > 0 && caution.Overdoses(d.Product) })
+	if ok && (dosed || floc) {
+		c.Watch = &w
+	}
+}

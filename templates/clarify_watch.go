@@ -1,0 +1,34 @@
+package templates
+
+import (
+	"jarwright/dosing/clarify"
+	"jarwright/templates/figure"
+	"jarwright/templates/page"
+)
+
+// stopRun is what is stopped first where the animals of a tank that is cleaned up pass a line.
+func (r ClarifyReport) stopRun() string {
+	return either(len(r.Tank().Chemicals) > 0, "dosing off", "the unit off")
+}
+
+// watch says what to look at in the animals that stand in the tank, and at what to stop.
+func (r ClarifyReport) watch(t *Text, d *figure.Object) {
+	if r.Watch == nil || r.Stopped {
+		return
+	}
+	t.Head("Watch the animals")
+	t.Say("Aerators on before the start. Look before it, and %s after it%s: pH, oxygen, total ammonia, nitrite, how they swim and feed, their gills%s.", whenWatched(),
+		either(r.Hold != nil && r.Outcome != clarify.NotHeld, ", then every day", ""), either(r.Watch.Moults, ", soft shells", ""))
+	t.Facts(stopLines(d.Sub("watch")))
+	for _, s := range onStop(r.Watch, r.stopRun()) {
+		t.Item("-", s)
+	}
+}
+
+// Cards gives the card to write down what the animals do, where some stand in the tank.
+func (r ClarifyReport) Cards(o Options) []page.Card {
+	if r.Watch == nil || r.Stopped {
+		return nil
+	}
+	return []page.Card{watchCard(r.tank(), "start", r.Watch, r.stopRun(), watchData(r.Watch), o)}
+}
