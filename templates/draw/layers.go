@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"jarwright/templates/plain"
 )
 
 const (
@@ -68,6 +66,14 @@ func (p *plot) layer(l Layer) {
 		p.marker(l)
 	case Points:
 		p.points(l)
+	case Remark:
+		if q := p.to(l.XY); q.finite() {
+			spots := slices.Concat(around(q, 30, 0), around(q, 56, 20), around(q, 80, 40))
+			for i := range spots {
+				spots[i].lead = &q
+			}
+			p.names = append(p.names, label{[][]run{styled(l.Label, p.s.text, false, Ink)}, spots})
+		}
 	}
 }
 
@@ -75,6 +81,9 @@ func (p *plot) layer(l Layer) {
 func (p *plot) line(l Line, filled bool) {
 	var longest []XY
 	for _, r := range p.runs(l.At) {
+		if l.Smooth {
+			r = smooth(r)
+		}
 		if filled && len(r) > 1 {
 			base := p.atY(0)
 			if math.IsNaN(base) || base > p.box.y1 {
@@ -123,9 +132,13 @@ func (p *plot) band(l Band) {
 		for _, a := range run {
 			up, down = append(up, p.clampY(a.X, a.High)), append(down, p.clampY(a.X, a.Low))
 		}
+		if l.Smooth {
+			up, down = smooth(up), smooth(down)
+		}
 		back := slices.Clone(down)
 		slices.Reverse(back)
 		p.s.area(slices.Concat(up, back), Pale)
+		p.s.fills = append(p.s.fills, slices.Concat(up, back))
 		p.s.stroke(up, bandEdge, 0.9, nil)
 		p.s.stroke(down, bandEdge, 0.9, nil)
 		p.s.curves = slices.Concat(p.s.curves, cutLine(up, p.s.clip), cutLine(down, p.s.clip))
@@ -304,7 +317,7 @@ func (p *plot) contours(l Contours) {
 
 // level writes a level with its unit.
 func (l Contours) level(i int, comma bool) string {
-	return strings.TrimSpace(number(l.Levels[i], decimalsOf(l.Levels[i]), comma) + " " + plain.Line(l.Unit))
+	return strings.TrimSpace(number(l.Levels[i], decimalsOf(l.Levels[i]), comma) + " " + told(l.Unit))
 }
 
 // decimalsOf is how many decimals a plain number needs, at most four.
@@ -343,7 +356,7 @@ func (p *plot) points(l Points) {
 			p.names = append(p.names, label{[][]run{styled(a.Label, p.s.small, false, l.Tone.Hex())}, around(q, p.s.ring+3, 0)})
 		}
 	}
-	if l.Name != "" && last != nil {
+	if l.Name != "" && !l.Quiet && last != nil {
 		p.names = append(p.names, label{[][]run{styled(l.Name, p.s.text, false, l.Tone.Hex())}, around(*last, p.s.ring+4, 0)})
 	}
 }

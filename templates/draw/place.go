@@ -1,6 +1,9 @@
 package draw
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // run is a piece of a line of words in one style.
 type run struct {
@@ -32,6 +35,7 @@ const (
 	overWords = 0.95 // from its top to where the letters stand
 	apart     = 2.0  // least distance of words from anything
 	crossCost = 40.0 // of a curve under the words
+	fillCost  = 14.0 // of a band under them
 )
 
 // size is the box that the label takes.
@@ -59,6 +63,10 @@ func (s *scene) place(l label, room box) bool {
 		if !p.at.finite() || p.cost >= least {
 			continue
 		}
+		if p.lead != nil { // words with a line to what they name may shift
+			x := p.at.X - p.ax*w
+			p.at.X += math.Max(0, room.x0-x) - math.Max(0, x+w-room.x1)
+		}
 		b := p.box(w, h)
 		seen := b // the letters of the first line begin a little lower
 		seen.y0 += 0.15 * h / float64(len(l.lines))
@@ -66,6 +74,9 @@ func (s *scene) place(l label, room box) bool {
 			continue
 		}
 		cost := p.cost + s.crossing(b)
+		if slices.ContainsFunc(s.fills, func(f []XY) bool { return within(XY{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, f) }) {
+			cost += fillCost
+		}
 		if p.lead != nil {
 			cost += s.obstructed(p.leader(b))
 		}
@@ -147,6 +158,17 @@ func (s *scene) crossing(b box) (cost float64) {
 		}
 	}
 	return cost
+}
+
+// within tells whether a place lies in a polygon: a line from it crosses the edge an odd number of times.
+func within(p XY, at []XY) (in bool) {
+	for i, a := range at {
+		b := at[(i+len(at)-1)%len(at)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			in = !in
+		}
+	}
+	return in
 }
 
 // obstructed is what a leader through words and curves costs.
