@@ -46,7 +46,7 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 			if p, ok := s.slicePanel(o); ok {
 				panels = append(panels, p)
 			}
-			add(seriesName(r.Series, r.Place), s.head(), s.words(o), panels...)
+			add(seriesName(r.Series, r.Place), s.says(o), s.words(o), panels...)
 		}
 	}
 	return d

@@ -17,6 +17,14 @@ func (r surfaceSeries) words(o Options) string {
 	return s + " " + upperFirst(outcomeWords(r.Outcome)) + "."
 }
 
+// says is the answer as the title of a picture.
+func (r surfaceSeries) says(o Options) string {
+	if r.HasPlanning {
+		return upperFirst(o.Say("%s meets the target", pairPhrase(r.Result, r.Planning.Pair)))
+	}
+	return "No pair: " + outcomeWords(r.Outcome)
+}
+
 // panel is the contour picture: tested jars, target line, chosen pair,
 // and hatching where nothing was tested.
 func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {

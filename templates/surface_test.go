@@ -267,7 +267,7 @@ var gridFit = sync.OnceValue(func() surface.Result {
 func TestSurfaceDrawing(t *testing.T) {
 	r := gridFit()
 	d := FitReport{Surfaces: []surface.Result{r}}.Drawing(Options{})
-	if len(d.Panels) != 2 || d.Title != "grid: alum with polymer against turbidity" ||
+	if len(d.Panels) != 2 || d.Title != "Alum 40.0 mg/L (as product) with polymer 0.015 mg/L (as product) meets the target" ||
 		!strings.HasPrefix(d.Description, "grid: lines of equal turbidity over alum and polymer; the untested part is hatched. Planning pair "+
 			"alum ") {
 		t.Fatalf("%d panels, %q, %q", len(d.Panels), d.Title, d.Description)

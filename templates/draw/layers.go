@@ -70,7 +70,7 @@ func (p *plot) layer(l Layer) {
 		if q := p.to(l.XY); q.finite() {
 			spots := slices.Concat(around(q, 30, 0), around(q, 56, 20), around(q, 80, 40))
 			for i := range spots {
-				spots[i].lead = &q
+				spots[i].lead = true
 			}
 			p.names = append(p.names, label{[][]run{styled(l.Label, p.s.text, false, Ink)}, spots})
 		}
