@@ -286,8 +286,9 @@ func (p *plot) hatched(l Hatched) {
 	}
 }
 
-// contours draws lines of equal value; each has its level on it, the first with its unit.
+// contours draws lines of equal value; each has its level beside it.
 func (p *plot) contours(l Contours) {
+	named := false
 	for i, level := range l.Levels {
 		best := []XY(nil)
 		for _, c := range l.Grid.contour(level) {
@@ -311,6 +312,9 @@ func (p *plot) contours(l Contours) {
 			spots = append(spots, spot{at: at(best, share*length(best)), ax: 0.5, ay: 0.5, cost: 20 * math.Abs(share-0.5)})
 		}
 		name := l.level(i, p.s.comma)
+		if !named && l.Name != "" { // the first says what the lines are
+			name, named = l.Name+", "+name, true
+		}
 		p.names = append(p.names, label{[][]run{styled(name, p.s.small, false, l.Tone.Hex())}, append(spots, along(best, 5)...)})
 	}
 }
