@@ -103,5 +103,5 @@ func (t *Text) Picture(d draw.Drawing, most, rows int) {
 	if t.keep(Block{Kind: PictureBlock, Picture: d}) {
 		return
 	}
-	t.Verbatim(d.Text(min(t.width, most), rows)...)
+	t.Verbatim(d.Text(min(t.width, most), rows, t.opt.Signs)...)
 }

@@ -15,7 +15,6 @@ import (
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
-	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
 
@@ -183,7 +182,7 @@ func (r fitSeries) text(t *Text, o Options) {
 	}
 	if len(r.Curve) > 0 {
 		t.Blank()
-		t.Picture(draw.Drawing{Description: r.words(o), Panels: []draw.Panel{r.panel(o)}, DecimalComma: o.DecimalComma}, t.width, 14)
+		t.Picture(r.picture(o), t.width, 14)
 	}
 	r.jars(t, o)
 	t.aside(r.Notes)

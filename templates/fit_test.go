@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -253,7 +254,7 @@ func phFit() curve.Result {
 func TestCommaInPictures(t *testing.T) {
 	d := draw.Drawing{DecimalComma: true, Panels: []draw.Panel{{Layers: []draw.Layer{draw.Contours{Unit: "NTU", Levels: []float64{2.5},
 		Grid: draw.Grid{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 5}, {0, 5}}}}}}}}
-	if got := strings.Join(d.Text(60, 10), "\n"); !strings.Contains(got, "2,5 NTU") {
+	if got := strings.Join(d.Text(60, 10, draw.ASCII), "\n"); !strings.Contains(got, "2,5 NTU") {
 		t.Errorf("no comma in\n%s", got)
 	}
 }
@@ -331,7 +332,7 @@ func TestFitText(t *testing.T) {
 	comma := shownText(t, FitReport{Results: []curve.Result{worded}}, Options{Explain: true, DecimalComma: true})
 	holds(t, comma, "1. About 9,6 % in 4,0 jars.")
 	holds(t, comma, "12,3 mg/L (11,1 to 14,0)", "turbidity <= 5,5 NTU", "5,0 %", "-10,3", "38,425", "11,0 to beyond", "+2,3",
-		"target 4,6 NTU", "planning 13,4 mg/L", "7,04 (6,98 to 7,10)")
+		"target: 4,6 NTU at most", "13,4 mg/L, planning dose", "lowest effective 12,3 (11,1 to 14,0)", "7,04 (6,98 to 7,10)")
 	if strings.Contains(comma, "Basis of the dose") || strings.Contains(shownText(t, FitReport{Results: []curve.Result{madeFit()}},
 		Options{}), "Working") {
 		t.Error("the basis is stated, and nobody asked for the working")
@@ -364,7 +365,7 @@ func TestFitAnswers(t *testing.T) {
 		{"nothing but a dose", func(r *curve.Result) { r.Chemical.Name = "" }, []string{"Planning dose of the chemical for turbidity"}},
 		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"Lowest dose that works series"}},
 		{"one target", func(r *curve.Result) { r.Targets, r.Binding = r.Targets[:1], 0 },
-			[]string{"target 5.5 NTU", "Target turbidity <= 5.5 NTU"}},
+			[]string{"target: 5.5 NTU at most", "Target turbidity <= 5.5 NTU"}},
 	} {
 		r := madeFit()
 		c.change(&r)
@@ -476,7 +477,7 @@ func TestFitOfBoth(t *testing.T) {
 	if d := five.Drawing(Options{}); len(d.Panels) != 6 || strings.Count(d.Description, "hatched") != 1 {
 		t.Errorf("%d panels: %s", len(d.Panels), d.Description)
 	}
-	if d := r.Drawing(Options{}); len(d.Panels) != 4 || d.Panels[2].Y.Label() != "Polymer (mg/L)" || d.Title != "Jar tests" {
+	if d := r.Drawing(Options{}); len(d.Panels) != 4 || d.Panels[2].Y.Label() != "Polymer, mg/L" || d.Title != "Jar tests" {
 		t.Errorf("%d panels of %q", len(d.Panels), d.Title)
 	}
 	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "Lowest dose that works storm",
@@ -486,24 +487,23 @@ func TestFitOfBoth(t *testing.T) {
 func TestFitDrawing(t *testing.T) {
 	o := Options{DecimalComma: true, Date: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)}
 	d := FitReport{Results: []curve.Result{madeFit()}}.Drawing(o)
-	if d.Title != "storm: alum against turbidity" || d.Foot != "2026-03-02" || !d.DecimalComma || len(d.Panels) != 1 ||
+	if d.Title != "13,4 mg/L of alum meets every target nine times in ten" || d.Foot != "2026-03-02" || !d.DecimalComma || len(d.Panels) != 1 ||
 		d.Description != "storm: turbidity, fitted from 38,0 NTU to 3,20 NTU. Planning dose 13,4 mg/L." {
 		t.Errorf("the picture is %q, %q, %q", d.Title, d.Foot, d.Description)
 	}
 	p := d.Panels[0]
-	if p.X.Label() != "Alum dose (mg/L)" || p.Y.Label() != "Turbidity (NTU)" || !p.X.Zero || !p.Y.Zero {
+	if p.X.Label() != "dose of alum, mg/L as alum 14-hydrate" || p.Y.Label() != "turbidity, NTU" || !p.X.Zero || !p.Y.Zero || *p.X.Most != 30 {
 		t.Errorf("axes %q and %q", p.X.Label(), p.Y.Label())
 	}
 	band, line := p.Layers[0].(draw.Band), p.Layers[1].(draw.Line)
 	if band.At[1] != (draw.Span{X: 10, Low: 7, High: 0.1 + 0.2}) || line.At[2] != (draw.XY{X: 24.5, Y: 3.2}) {
 		t.Errorf("band %v, line %v", band.At, line.At)
 	}
-	target, plan := p.Layers[2].(draw.Marker), p.Layers[3].(draw.Marker)
-	if target.Label != "target 4,6 NTU" || math.Abs(target.At-4.6) > 1e-9 || target.Vertical { // 90 % off 46 NTU
-		t.Errorf("target %+v", target)
-	}
-	if plan.Label != "planning 13,4 mg/L" || plan.At != 13.37 || !plan.Vertical {
-		t.Errorf("planning dose %+v", plan)
+	for i, want := range []draw.Marker{{Label: "target: 5,5 NTU at most", At: 5.5, Number: "5,5"}, {Label: "target: 4,6 NTU at most", At: 4.6, Number: "4,6"}} { // 90 % off 46 NTU
+		got := p.Layers[2+i].(draw.Marker)
+		if got.Label != want.Label || math.Abs(got.At-want.At) > 1e-9 || got.Vertical || got.Number != want.Number || got.Tone != draw.Limit {
+			t.Errorf("target %+v", got)
+		}
 	}
 	used, left := p.Layers[4].(draw.Points).At, p.Layers[5].(draw.Points).At
 	if len(used) != 3 || used[0].XY != (draw.XY{X: 0, Y: 38.425}) || used[1].Censor != draw.Under || used[2].X != 30 {
@@ -512,9 +512,28 @@ func TestFitDrawing(t *testing.T) {
 	if len(left) != 2 || left[0].X != 5 || left[1].Censor != draw.Over || left[1].X != 17 {
 		t.Errorf("jars left out %v", left)
 	}
+	if gap := p.Closeup.Layers[0].(draw.Gap); gap.From != 10 || gap.To != 30 || gap.Label != "no jar between 10 and 30" { // jar 4, at 17, does not count
+		t.Errorf("gap %+v", gap)
+	}
+	if i := p.Layers[6].(draw.Interval); i != (draw.Interval{Low: 11.1, At: 12.345, High: 14.04, Label: "lowest effective 12,3 (11,1 to 14,0)", Short: "lowest 12,3"}) {
+		t.Errorf("interval %+v", i)
+	}
+	if m := p.Layers[7].(draw.Mark); m != (draw.Mark{At: 13.37, Number: "13,4", Label: "mg/L, planning dose", Short: "planning"}) {
+		t.Errorf("planning dose %+v", m)
+	}
+	row := p.Layers[8].(draw.Jars)
+	if len(row.At) != 5 || row.At[0] != (draw.Jar{X: 0, Mud: 1, Label: "1"}) || row.At[2].Mud != 0 || row.At[3].Mud != 1 {
+		t.Errorf("jars %+v", row.At)
+	}
+	// 38, 13.3 and, above 1000, the fourth miss a target; the third, under 0.5, and the last, 3, do not.
+	want := []draw.Brace{{From: 0, To: 5, Label: "a target missed"}, {From: 10, To: 10, Label: "passes", Strong: true}, {From: 17, To: 17, Label: "a target missed"},
+		{From: 30, To: 30, Label: "passes", Strong: true}}
+	if !slices.Equal(row.Braces, want) {
+		t.Errorf("braces %+v", row.Braces)
+	}
 	ph := fitSeries{phFit(), fitData(phFit())}.panel(Options{})
-	if ph.X.Label() != "pH" || len(ph.Layers) != 4 {
-		t.Errorf("against pH: %q, %d layers", ph.X.Label(), len(ph.Layers))
+	if ph.X.Label() != "pH" || ph.X.Most != nil {
+		t.Errorf("against pH: %q", ph.X.Label())
 	}
 	nameless := madeFit()
 	nameless.Chemical.Name, nameless.HasPlanning = "", false
@@ -522,9 +541,66 @@ func TestFitDrawing(t *testing.T) {
 	none.Curve = nil
 	d = FitReport{Results: []curve.Result{nameless, none, none, nameless, nameless, nameless, nameless, nameless,
 		nameless}}.Drawing(Options{})
-	if len(d.Panels) != 6 || d.Title != "Jar tests" || d.Foot != "" || d.Panels[0].X.Label() != "Dose (mg/L)" ||
+	if len(d.Panels) != 6 || d.Title != "Jar tests" || d.Foot != "" || d.Panels[0].X.Label() != "dose, mg/L as alum 14-hydrate" ||
+		d.Panels[0].Title != "storm: 12.3 mg/L of the chemical is the lowest dose that works; none is sure enough to plan with" ||
 		!strings.HasPrefix(d.Description, "storm: turbidity, fitted from 38.0 NTU to 3.20 NTU. Found. storm:") {
-		t.Errorf("%d panels of %q, %q: %s", len(d.Panels), d.Title, d.Panels[0].X.Label(), d.Description)
+		t.Errorf("%d panels of %q, %q: %s", len(d.Panels), d.Title, d.Panels[0].Title, d.Description)
+	}
+}
+
+// TestFitTitles: the title of a picture says the answer.
+func TestFitTitles(t *testing.T) {
+	for want, change := range map[string]func(*curve.Result){
+		"13.4 mg/L of alum brings turbidity to 5.5 NTU or less nine times in ten": func(r *curve.Result) { r.Targets = r.Targets[:1] },
+		"13.4 mg/L of alum takes out 90 % of turbidity seven times in ten":        func(r *curve.Result) { r.Targets, r.Binding, r.Sure = r.Targets[1:], 0, 0.71 },
+		"13.4 mg/L of alum meets the target nine times in ten": func(r *curve.Result) {
+			r.Targets, r.Binding = []jartest.Target{{Key: jartest.Turbidity, Kind: jartest.WithinBest, Value: 10}}, 0
+		},
+		"No dose: turbidity comes to 3.05 NTU at best; the target is 2 NTU": func(r *curve.Result) {
+			r.HasPlanning, r.Outcome, r.Binding, r.Targets = false, curve.NotReached, 0, []jartest.Target{{Key: jartest.Turbidity, Value: 2, Unit: "NTU"}}
+		},
+		"No dose: turbidity comes to 3.05 NTU at best":                         func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.NotReached },
+		"No dose: turbidity comes to 3.05 NTU at best, and more may do better": func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.StillImproving },
+		"No dose: no response to the dose":                                     func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.NoResponse },
+	} {
+		r := madeFit()
+		change(&r)
+		if got := (fitSeries{r, fitData(r)}).says(Options{}); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// TestFitCloseup: where the target lies low, the picture shows the decision again on a log scale.
+func TestFitCloseup(t *testing.T) {
+	r := madeFit()
+	r.Targets, r.Binding = []jartest.Target{{Key: jartest.Turbidity, Value: 5, Unit: "NTU"}}, 0
+	r.Jars = slices.Clone(r.Jars[:2])
+	r.Jars[0].Reading, r.Jars[0].Repeats = 40, []float64{38, 42}
+	r.Jars[1].Outlier = false
+	r.Jars = append(r.Jars, curve.JarUse{Label: "3", Dose: 14.5, Reading: 3, State: jartest.Number, Used: true, Repeats: []float64{2.9, 3.1}})
+	p := fitSeries{r, fitData(r)}.panel(Options{})
+	c := p.Closeup
+	if c == nil {
+		t.Fatal("no close-up")
+	}
+	// From 11.1 to 14.04 is 2.94: from 11.1 - 1.76 down to 9, to 14.04 + 2.65 up to 17.
+	if *c.X.Least != 9 || *c.X.Most != 17 || !c.Y.Log || c.Title != "Close up, 9 to 17 mg/L, log scale" {
+		t.Errorf("from %g to %g, %q", *c.X.Least, *c.X.Most, c.Title)
+	}
+	if gap := c.Layers[0].(draw.Gap); gap.From != 5 || gap.To != 14.5 {
+		t.Errorf("%+v", gap)
+	}
+	pts := p.Layers[3].(draw.Points)
+	if len(pts.At) != 5 || pts.At[0].Y != 38 || pts.At[1].Y != 42 { // two, one and two readings
+		t.Errorf("readings %v", pts.At)
+	}
+	if p.Y.Note != "every reading a ring" {
+		t.Errorf("%q", p.Y.Note)
+	}
+	r.Outcome, r.HasPlanning, r.Targets[0].Value = curve.NotReached, false, 2
+	if p := (fitSeries{r, fitData(r)}).panel(Options{}); p.Closeup != nil || !p.Y.Log || math.Abs(*p.Y.Least-2/1.35) > 1e-9 {
+		t.Errorf("a refusal stands on a log scale: %+v", p.Y)
 	}
 }
 
@@ -570,9 +646,9 @@ func TestFitReadingsInFahrenheit(t *testing.T) {
 		[]curve.Point{{Fit: 20, Low: 15, High: 25}, {Dose: 10, Fit: 10, Low: 5, High: 15}}
 	o := Options{Units: quantity.US}
 	p := fitSeries{r, fitData(r)}.panel(o)
-	if p.Y.Label() != "Temperature (F)" || p.Y.Zero || p.Layers[0].(draw.Band).At[0] != (draw.Span{X: 0, Low: 59, High: 77}) ||
+	if p.Y.Label() != "temperature, F" || p.Y.Zero || p.Layers[0].(draw.Band).At[0] != (draw.Span{X: 0, Low: 59, High: 77}) ||
 		p.Layers[1].(draw.Line).At[1].Y != 50 || p.Layers[2].(draw.Marker).At != 50 ||
-		p.Layers[2].(draw.Marker).Label != "target 50 F" || p.Layers[4].(draw.Points).At[0].Y != 59 {
+		p.Layers[2].(draw.Marker).Label != "target: 50 F at most" || p.Layers[3].(draw.Points).At[0].Y != 59 {
 		t.Errorf("%+v", p)
 	}
 	holds(t, shownText(t, FitReport{Results: []curve.Result{r}}, o), "temperature (F) fitted remark 1 5 59 59.0")

@@ -13,6 +13,8 @@ import (
 // NextReport is the answer of next: the doses worth testing next.
 type NextReport struct {
 	Series []curve.Next
+	// Fits are what each was planned from, in the same order, for the picture.
+	Fits []curve.Result
 	// Surfaces are the series of two factors, with Jars for their next test.
 	Surfaces []surface.Result
 	Jars     int

@@ -17,6 +17,14 @@ func (r surfaceSeries) words(o Options) string {
 	return s + " " + upperFirst(outcomeWords(r.Outcome)) + "."
 }
 
+// says is the answer as the title of a picture.
+func (r surfaceSeries) says(o Options) string {
+	if r.HasPlanning {
+		return upperFirst(o.Say("%s meets the target", pairPhrase(r.Result, r.Planning.Pair)))
+	}
+	return "No pair: " + outcomeWords(r.Outcome)
+}
+
 // panel is the contour picture: tested jars, target line, chosen pair,
 // and hatching where nothing was tested.
 func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
@@ -64,8 +72,7 @@ func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
 		p.Layers = append(p.Layers, draw.Points{Name: "jar left out", Shape: draw.Cross, Tone: draw.Aside, At: left})
 	}
 	if r.HasPlanning {
-		p.Layers = append(p.Layers, draw.Points{Name: "planning pair", Shape: draw.Diamond, Tone: draw.Doubt,
-			At: []draw.Point{{XY: surfaceXY(r.Result, r.Planning.Pair)}}})
+		p.Layers = append(p.Layers, draw.Points{Name: "planning pair", Shape: draw.Diamond, At: []draw.Point{{XY: surfaceXY(r.Result, r.Planning.Pair)}}})
 	}
 	return p, true
 }
@@ -94,7 +101,6 @@ func (r surfaceSeries) slicePanel(o Options) (draw.Panel, bool) {
 		}
 		levels = few
 	}
-	tones := [...]draw.Tone{draw.Plain, draw.Doubt, draw.Mud, draw.Aside}
 	strokes := [...]draw.Stroke{draw.Solid, draw.Dashed, draw.Dotted, draw.Solid}
 	shapes := [...]draw.Shape{draw.Round, draw.Square, draw.Triangle, draw.Diamond}
 	for k, s := range levels {
@@ -103,7 +109,7 @@ func (r surfaceSeries) slicePanel(o Options) (draw.Panel, bool) {
 		for _, c := range s.Curve {
 			line = append(line, draw.XY{X: float64(c.Dose), Y: shown(c.Fit)})
 		}
-		p.Layers = append(p.Layers, draw.Line{Name: r.Second.Name + " " + o.Show(level), Tone: tones[k], Stroke: strokes[k], At: line})
+		p.Layers = append(p.Layers, draw.Line{Name: r.Second.Name + " " + o.Show(level), Stroke: strokes[k], At: line})
 		var pts []draw.Point
 		for _, j := range r.Jars {
 			xy := surfaceXY(r.Result, j.Pair)
@@ -112,7 +118,7 @@ func (r surfaceSeries) slicePanel(o Options) (draw.Panel, bool) {
 			}
 			pts = append(pts, jarPoint(xy.X, j.State, shown(j.Reading)))
 		}
-		p.Layers = append(p.Layers, draw.Points{Name: "jars at " + o.Show(unitless(level)), Shape: shapes[k], Tone: tones[k], At: pts})
+		p.Layers = append(p.Layers, draw.Points{Name: "jars at " + o.Show(unitless(level)), Quiet: true, Shape: shapes[k], At: pts})
 	}
 	if g, ok := surfaceTarget(r.Result); ok {
 		p.Layers = append(p.Layers, targetMarker(o, r.Response, g))

@@ -267,14 +267,14 @@ var gridFit = sync.OnceValue(func() surface.Result {
 func TestSurfaceDrawing(t *testing.T) {
 	r := gridFit()
 	d := FitReport{Surfaces: []surface.Result{r}}.Drawing(Options{})
-	if len(d.Panels) != 2 || d.Title != "grid: alum with polymer against turbidity" ||
+	if len(d.Panels) != 2 || d.Title != "Alum 40.0 mg/L (as product) with polymer 0.015 mg/L (as product) meets the target" ||
 		!strings.HasPrefix(d.Description, "grid: lines of equal turbidity over alum and polymer; the untested part is hatched. Planning pair "+
 			"alum ") {
 		t.Fatalf("%d panels, %q, %q", len(d.Panels), d.Title, d.Description)
 	}
 	p := d.Panels[0]
 	// The picture reaches 6 % beyond what was tested, but not below nothing.
-	if p.X.Label() != "Alum (mg/L)" || p.Y.Label() != "Polymer (mg/L)" || math.Abs(*p.X.Least-8.2) > 1e-9 ||
+	if p.X.Label() != "Alum, mg/L" || p.Y.Label() != "Polymer, mg/L" || math.Abs(*p.X.Least-8.2) > 1e-9 ||
 		math.Abs(*p.X.Most-41.8) > 1e-9 || *p.Y.Least != 0 || math.Abs(*p.Y.Most-0.848) > 1e-9 {
 		t.Errorf("axes %q %v to %v, %q %v to %v", p.X.Label(), *p.X.Least, *p.X.Most, p.Y.Label(), *p.Y.Least, *p.Y.Most)
 	}
@@ -296,7 +296,7 @@ func TestSurfaceDrawing(t *testing.T) {
 		t.Errorf("jars %v, plan %v", jars.At, plan.At)
 	}
 	p = d.Panels[1]
-	if p.X.Label() != "Alum (mg/L)" || p.Y.Label() != "Turbidity (NTU)" || len(p.Layers) != 7 {
+	if p.X.Label() != "Alum, mg/L" || p.Y.Label() != "Turbidity, NTU" || len(p.Layers) != 7 {
 		t.Fatalf("slices: %q, %q, %d layers", p.X.Label(), p.Y.Label(), len(p.Layers))
 	}
 	for k, want := range [...]string{"polymer 0 mg/L", "polymer 0.4 mg/L", "polymer 0.8 mg/L"} {

@@ -41,7 +41,7 @@ func TestUnitDrawing(t *testing.T) {
 		t.Errorf("no line of %v; %s", ends, d.Description)
 	}
 	d.Panels = d.Panels[1:]
-	if len(d.Panels) != 3 || d.Panels[0].Y.Label() != "Time in the unit, dashed: at least (min)" || d.Panels[1].Y.Label() != "Surface loading, dashed: at most (m/h)" {
+	if len(d.Panels) != 3 || d.Panels[0].Y.Label() != "Time in the unit, dashed: at least, min" || d.Panels[1].Y.Label() != "Surface loading, dashed: at most, m/h" {
 		t.Fatalf("%+v", d.Panels)
 	}
 	for i, want := range [][]float64{{0.648 * 60 / 2.74, 0.648 * 60 / 4.14, 0.648 * 60 / 5.94}, {2.74 / 0.72, 4.14 / 0.72, 5.94 / 0.72}} {

@@ -34,7 +34,7 @@ in smaller steps.`,
 			if err != nil {
 				return err
 			}
-			r := templates.NextReport{Surfaces: fit.Surfaces, Jars: jars, Notes: fit.Notes}
+			r := templates.NextReport{Fits: fit.Results, Surfaces: fit.Surfaces, Jars: jars, Notes: fit.Notes}
 			found := templates.FitBench(fit.Single, fit.Results, templates.FitWater(fit.Single, fit.Results))
 			for i, x := range fit.Results {
 				o := curve.StockOf(fit.Single[i])

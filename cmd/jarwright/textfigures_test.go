@@ -14,7 +14,8 @@ var silentText = []struct {
 	what    string
 	passage *regexp.Regexp
 }{
-	{"a picture and the sizes on its axes", regexp.MustCompile(`(?m)^ *-?[0-9.]* [+|].*$|^ +(-?[0-9.]+ +)+-?[0-9.]+$`)},
+	{"a picture and the sizes on its axes", regexp.MustCompile(
+		`(?m)^ *-?[0-9.]+ .*([*=#|]|::|--).*$|^ {1,4}-?[0-9.]+$|^ *(-?[0-9.]+|#)( +(-?[0-9.]+|#))+$`)},
 	{"the safety lines: words of the catalogue and the rules, which have tests of their own",
 		regexp.MustCompile(`(?s)\nHandling\n-+\n.*?(\n\n|\z)`)},
 	{"limits and chances in the words of the program, held by the tests of dosing/caution and templates", regexp.MustCompile(

@@ -179,6 +179,11 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 		if r.At.Cell != "" {
 			use.At = r.At
 		}
+		for _, x := range r.Replicates {
+			if x.State == jartest.Number {
+				use.Repeats = append(use.Repeats, x.Value)
+			}
+		}
 		p.jars = append(p.jars, use)
 	}
 	for _, j := range p.Jar {

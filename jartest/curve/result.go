@@ -57,8 +57,10 @@ type Point struct {
 type JarUse struct {
 	Label string
 	Dose  quantity.Concentration
-	// Reading is the mean of the jar's repeat readings, in the key's unit.
+	// Reading is the mean of the jar's repeat readings, in the key's unit; Repeats are
+	// they, where there is more than one.
 	Reading float64
+	Repeats []float64
 	// State is Number, or Below or Above where Reading is only a limit, or Missing.
 	State jartest.State
 	Used  bool

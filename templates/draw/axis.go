@@ -153,6 +153,9 @@ func logScale(a Axis, lo, hi float64, comma bool) scale {
 	if math.Log10(hi/lo) < 2.5 {
 		mults = []float64{1, 2, 5}
 	}
+	if a.Least != nil && a.Most != nil && hi < 8*lo { // a close-up
+		mults = []float64{1, 1.5, 2, 3, 4, 5, 7}
+	}
 	if a.Least == nil {
 		lo = logEdge(lo, mults, -1)
 	}
@@ -167,7 +170,7 @@ func logScale(a Axis, lo, hi float64, comma bool) scale {
 		for _, m := range mults {
 			v := m * math.Pow(10, e)
 			if v >= lo*(1-1e-9) && v <= hi*(1+1e-9) {
-				s.ticks = append(s.ticks, tick{v, number(v, max(0, -int(e)), comma)})
+				s.ticks = append(s.ticks, tick{v, number(v, max(0, -int(e), decimalsOf(v)), comma)})
 			}
 		}
 	}
@@ -216,72 +219,104 @@ func number(v float64, decimals int, comma bool) string {
 	return s
 }
 
-// extent lists every x and y that the layers of a panel want to show; a case for each
-// kind of layer, as a table of them would read.
+// extent lists every x and y that the layers of a panel want to show.
 func (p Panel) extent() (xs, ys []float64) {
-	add := func(x float64, y ...float64) { xs, ys = append(xs, x), append(ys, y...) }
 	for _, l := range p.Layers {
-		switch l := l.(type) {
-		case Points:
-			for _, a := range l.At {
-				add(a.X, a.Y, a.Y-a.Spread, a.Y+a.Spread)
-				if a.Censor == Under && p.Y.Log { // room for the arrow
-					add(a.X, a.Y/1.5)
-				}
-			}
-		case Line:
-			xs, ys = appendXY(xs, ys, l.At)
-		case Steps:
-			xs, ys = appendXY(xs, ys, l.At)
-			if l.Filled {
-				ys = append(ys, 0)
-			}
-		case Band:
-			for _, a := range l.At {
-				add(a.X, a.Low, a.High)
-			}
-		case Bars:
-			for _, a := range l.At {
-				add(a.X-l.width()/2, a.Y)
-				add(a.X+l.width()/2, a.Base)
-				if a.High > a.Low {
-					add(a.X, a.Low, a.High)
-				}
-			}
-		case Marker:
-			if l.Vertical {
-				add(l.At)
-			} else {
-				ys = append(ys, l.At)
-			}
-		case Riser:
-			add(l.X, l.From, l.To)
-		case Interval:
-			add(l.Low)
-			add(l.High)
-		case Mark:
-			add(l.At)
-		case Jars:
-			for _, j := range l.At {
-				add(j.X)
-			}
-		case Stack:
-			xs = append(xs, 0, l.whole(), l.High)
-		case Contours:
-			xs, ys = append(xs, l.Grid.X...), append(ys, l.Grid.Y...)
-		case Hatched:
-			xs, ys = append(xs, l.Grid.X...), append(ys, l.Grid.Y...)
-		}
+		l.ends(p, func(x, y float64) { xs, ys = append(xs, x), append(ys, y) })
 	}
 	return xs, ys
 }
 
-func appendXY(xs, ys []float64, at []XY) (x, y []float64) {
-	for _, a := range at {
-		xs, ys = append(xs, a.X), append(ys, a.Y)
+// nowhere leaves an axis as it is.
+var nowhere = math.NaN()
+
+func (l Points) ends(p Panel, add func(x, y float64)) {
+	for _, a := range l.At {
+		add(a.X, a.Y-a.Spread)
+		add(a.X, a.Y+a.Spread)
+		if a.Censor == Under && p.Y.Log { // room for the arrow
+			add(a.X, a.Y/1.5)
+		}
 	}
-	return xs, ys
 }
+
+func (l Line) ends(_ Panel, add func(x, y float64)) {
+	for _, a := range l.At {
+		add(a.X, a.Y)
+	}
+}
+
+func (l Steps) ends(_ Panel, add func(x, y float64)) {
+	for _, a := range l.At {
+		add(a.X, a.Y)
+	}
+	if l.Filled {
+		add(nowhere, 0)
+	}
+}
+
+func (l Band) ends(_ Panel, add func(x, y float64)) {
+	for _, a := range l.At {
+		add(a.X, a.Low)
+		add(a.X, a.High)
+	}
+}
+
+func (l Bars) ends(_ Panel, add func(x, y float64)) {
+	for _, a := range l.At {
+		add(a.X-l.width()/2, a.Y)
+		add(a.X+l.width()/2, a.Base)
+		if a.High > a.Low {
+			add(a.X, a.Low)
+			add(a.X, a.High)
+		}
+	}
+}
+
+func (l Marker) ends(_ Panel, add func(x, y float64)) {
+	if l.Vertical {
+		add(l.At, nowhere)
+	} else {
+		add(nowhere, l.At)
+	}
+}
+
+func (l Riser) ends(_ Panel, add func(x, y float64)) {
+	add(l.X, l.From)
+	add(l.X, l.To)
+}
+
+func (l Interval) ends(_ Panel, add func(x, y float64)) {
+	add(l.Low, nowhere)
+	add(l.High, nowhere)
+}
+
+func (l Jars) ends(_ Panel, add func(x, y float64)) {
+	for _, j := range l.At {
+		add(j.X, nowhere)
+	}
+}
+
+func (l Stack) ends(_ Panel, add func(x, y float64)) {
+	add(0, nowhere)
+	add(math.Max(l.whole(), l.High), nowhere)
+}
+
+func (g Grid) ends(add func(x, y float64)) {
+	for _, x := range g.X {
+		add(x, nowhere)
+	}
+	for _, y := range g.Y {
+		add(nowhere, y)
+	}
+}
+
+func (l Mark) ends(_ Panel, add func(x, y float64))     { add(l.At, nowhere) }
+func (l Contours) ends(_ Panel, add func(x, y float64)) { l.Grid.ends(add) }
+func (l Hatched) ends(_ Panel, add func(x, y float64))  { l.Grid.ends(add) }
+func (Gap) ends(Panel, func(x, y float64))              {}
+func (Stops) ends(Panel, func(x, y float64))            {}
+func (Remark) ends(Panel, func(x, y float64))           {}
 
 func (b Bars) width() float64 {
 	if b.Width > 0 {

@@ -81,3 +81,37 @@ func cutPolygon(at []XY, b box) []XY {
 	}
 	return at
 }
+
+// smooth bends a line through its places, which ascend in X, by cubic pieces that rise or
+// fall nowhere but where the places do (after Fritsch and Carlson, 1980).
+func smooth(at []XY) []XY {
+	n := len(at)
+	slope := make([]float64, n)
+	steep := func(i int) float64 { return (at[i+1].Y - at[i].Y) / (at[i+1].X - at[i].X) }
+	for i := 1; i < n; i++ {
+		if !(at[i].X > at[i-1].X) {
+			return at
+		}
+	}
+	if n < 3 {
+		return at
+	}
+	slope[0], slope[n-1] = steep(0), steep(n-2)
+	for i := 1; i < n-1; i++ {
+		if a, b := steep(i-1), steep(i); a*b > 0 {
+			slope[i] = 2 * a * b / (a + b)
+		}
+	}
+	const parts = 6
+	out := []XY{at[0]}
+	for i := 0; i+1 < n; i++ {
+		h := at[i+1].X - at[i].X
+		for k := 1; k <= parts; k++ {
+			t := float64(k) / parts
+			u := 1 - t
+			y := at[i].Y*(1+2*t)*u*u + at[i+1].Y*t*t*(3-2*t) + h*(slope[i]*t*u*u-slope[i+1]*t*t*u)
+			out = append(out, XY{at[i].X + t*h, y})
+		}
+	}
+	return out
+}

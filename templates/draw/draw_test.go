@@ -156,7 +156,7 @@ func samples() map[string]Drawing {
 
 func TestGolden(t *testing.T) {
 	for name, d := range samples() {
-		for ending, got := range map[string][]byte{".txt": []byte(strings.Join(d.Text(80, 18), "\n") + "\n"), ".svg": d.SVG(Wide), "-phone.svg": d.SVG(Phone)} {
+		for ending, got := range map[string][]byte{".txt": []byte(strings.Join(d.Text(80, 18, ASCII), "\n") + "\n"), ".svg": d.SVG(Wide), "-phone.svg": d.SVG(Phone)} {
 			file := filepath.Join("testdata", name+ending)
 			if *update || os.Getenv("JARWRIGHT_UPDATE") == "1" {
 				if err := os.WriteFile(file, got, 0o644); err != nil {
@@ -202,11 +202,16 @@ func TestPicturesAreTheSameEachTime(t *testing.T) {
 }
 
 func TestTextKeepsToItsWidth(t *testing.T) {
-	for _, width := range []int{40, 60, 80, 132} {
-		for name, d := range samples() {
-			for _, l := range d.Text(width, 12) {
-				if n := len([]rune(l)); n > width {
-					t.Errorf("%s at %d columns: %d in %q", name, width, n, l)
+	for _, signs := range []Signs{ASCII, Blocks} {
+		for _, width := range []int{40, 60, 80, 132} {
+			for name, d := range samples() {
+				for _, l := range d.Text(width, 12, signs) {
+					if n := len([]rune(l)); n > width {
+						t.Errorf("%s at %d columns: %d in %q", name, width, n, l)
+					}
+					if signs == ASCII && strings.IndexFunc(strings.NewReplacer("³", "", "₃", "", "×", "").Replace(l), func(r rune) bool { return r > 126 }) >= 0 {
+						t.Errorf("%s at %d columns: more than plain characters in %q", name, width, l)
+					}
 				}
 			}
 		}
@@ -233,7 +238,7 @@ func TestHostileWordsStayWords(t *testing.T) {
 			t.Errorf("element %q came out of the words", e.Name.Local)
 		}
 	}
-	all := string(d.SVG(Wide)) + strings.Join(d.Text(80, 10), "\n")
+	all := string(d.SVG(Wide)) + strings.Join(d.Text(80, 10, ASCII), "\n")
 	for _, bad := range []string{"\x1b", "\u202e", "\x00"} {
 		if strings.Contains(all, bad) {
 			t.Errorf("%q is still in the picture", bad)
@@ -257,7 +262,7 @@ func TestNothingToShow(t *testing.T) {
 		if err := d.PNG(io.Discard); err != nil {
 			t.Error(err)
 		}
-		d.Text(80, 10)
+		d.Text(80, 10, ASCII)
 	}
 }
 

@@ -43,6 +43,8 @@ type Panel struct {
 // Axis is a direction of a plot.
 type Axis struct {
 	Name, Unit string
+	// Note stands after them where the axis is named over a plot, such as how many readings a jar has.
+	Note string
 	// Log spaces powers of ten evenly; values that are not above zero are left out.
 	Log bool
 	// Zero makes a linear axis begin (or end) at zero.
@@ -64,7 +66,10 @@ func (a Axis) Label() string {
 	if a.Unit == "" {
 		return a.Name
 	}
-	return a.Name + " (" + a.Unit + ")"
+	if a.Name == "" {
+		return a.Unit
+	}
+	return a.Name + ", " + a.Unit
 }
 
 // XY is a place in a plot.
@@ -78,7 +83,10 @@ func (p XY) finite() bool {
 func (p XY) toward(q XY, share float64) XY { return XY{p.X + share*(q.X-p.X), p.Y + share*(q.Y-p.Y)} }
 
 // Layer is something drawn between the axes, on the board of x, or under it.
-type Layer interface{ name() string }
+type Layer interface {
+	// ends tells the axes which places a layer wants shown; NaN leaves one of them alone.
+	ends(p Panel, add func(x, y float64))
+}
 
 // Shape is the form of a point.
 type Shape int
@@ -120,9 +128,10 @@ type Point struct {
 	Label string
 }
 
-// Points are readings of one kind.
+// Points are readings of one kind. Quiet ones are not named in the picture, where the row of jars tells what they are.
 type Points struct {
 	Name  string
+	Quiet bool
 	Shape Shape
 	Tone  Tone
 	At    []Point
@@ -143,6 +152,8 @@ type Line struct {
 	Stroke Stroke
 	Tone   Tone
 	At     []XY
+	// Smooth bends the line evenly through its places; it rises or falls nowhere but where they do.
+	Smooth bool
 	// Begin and End are written at the ends of the line, such as the last value.
 	Begin, End string
 	// Filled tints what lies under it, such as the contents of a tank.
@@ -157,6 +168,8 @@ type Band struct {
 	Name string
 	Tone Tone
 	At   []Span
+	// Smooth bends both lines as that of a [Line].
+	Smooth bool
 }
 
 // Marker is a straight line across the plot with words beside it: a target, a
@@ -222,10 +235,10 @@ type Interval struct {
 }
 
 // Mark is the planning value: one short thick bar through the board, with its
-// number and words after it. A picture has one.
+// number and words after it, Short ones where there is little room. A picture has one.
 type Mark struct {
-	At            float64
-	Number, Label string
+	At                   float64
+	Number, Label, Short string
 }
 
 // Gap is a part of x of which nothing is known, such as doses without a jar.
@@ -240,6 +253,12 @@ type Stops struct {
 	At []float64
 	// Numbers are the numbers where several moments share one, or nil.
 	Numbers []int
+}
+
+// Remark is words about a place, with a line from them to it.
+type Remark struct {
+	XY
+	Label string
 }
 
 // Jar is a jar of the bench, under the board at its dose.
@@ -340,19 +359,3 @@ type Hatched struct {
 	Limit   float64
 	AtLeast bool
 }
-
-func (l Points) name() string   { return l.Name }
-func (l Line) name() string     { return l.Name }
-func (l Band) name() string     { return l.Name }
-func (l Marker) name() string   { return "" }
-func (l Steps) name() string    { return l.Name }
-func (l Bars) name() string     { return l.Name }
-func (l Contours) name() string { return l.Name }
-func (l Hatched) name() string  { return l.Name }
-func (l Riser) name() string    { return "" }
-func (l Interval) name() string { return l.Label }
-func (l Mark) name() string     { return l.Label }
-func (l Gap) name() string      { return l.Label }
-func (l Stops) name() string    { return "" }
-func (l Jars) name() string     { return "" }
-func (l Stack) name() string    { return l.Name }

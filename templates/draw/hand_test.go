@@ -349,17 +349,4 @@ func TestWordsOfPlots(t *testing.T) {
 	if got := number(math.Copysign(0, -1), 1, true) + number(1.25, 2, true) + number(3, 0, false); got != "0,01,253" {
 		t.Error(got)
 	}
-	k := &keys{}
-	for _, name := range []string{"one", "two", "one", "", "a third of some length"} {
-		k.add("*", name)
-	}
-	if got := strings.Join(k.lines(20), "|"); got != " *  one   *  two|"+" *  a third of so..." {
-		t.Errorf("%q", got)
-	}
-	for range 26 {
-		k.letter()
-	}
-	if c := k.letter(); c != 'A' {
-		t.Errorf("the 27th letter is %c", c)
-	}
 }

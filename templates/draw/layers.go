@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"jarwright/templates/plain"
 )
 
 const (
@@ -68,6 +66,14 @@ func (p *plot) layer(l Layer) {
 		p.marker(l)
 	case Points:
 		p.points(l)
+	case Remark:
+		if q := p.to(l.XY); q.finite() {
+			spots := slices.Concat(around(q, 30, 0), around(q, 56, 20), around(q, 80, 40))
+			for i := range spots {
+				spots[i].lead = true
+			}
+			p.names = append(p.names, label{[][]run{styled(l.Label, p.s.text, false, Ink)}, spots})
+		}
 	}
 }
 
@@ -75,6 +81,9 @@ func (p *plot) layer(l Layer) {
 func (p *plot) line(l Line) {
 	var longest []XY
 	for _, r := range p.runs(l.At) {
+		if l.Smooth {
+			r = smooth(r)
+		}
 		if l.Filled && len(r) > 1 {
 			base := p.atY(0)
 			if math.IsNaN(base) || base > p.box.y1 {
@@ -123,9 +132,13 @@ func (p *plot) band(l Band) {
 		for _, a := range run {
 			up, down = append(up, p.clampY(a.X, a.High)), append(down, p.clampY(a.X, a.Low))
 		}
+		if l.Smooth {
+			up, down = smooth(up), smooth(down)
+		}
 		back := slices.Clone(down)
 		slices.Reverse(back)
 		p.s.area(slices.Concat(up, back), Pale)
+		p.s.fills = append(p.s.fills, slices.Concat(up, back))
 		p.s.stroke(up, bandEdge, 0.9, nil)
 		p.s.stroke(down, bandEdge, 0.9, nil)
 		p.s.curves = slices.Concat(p.s.curves, cutLine(up, p.s.clip), cutLine(down, p.s.clip))
@@ -273,8 +286,9 @@ func (p *plot) hatched(l Hatched) {
 	}
 }
 
-// contours draws lines of equal value; each has its level on it, the first with its unit.
+// contours draws lines of equal value; each has its level beside it.
 func (p *plot) contours(l Contours) {
+	named := false
 	for i, level := range l.Levels {
 		best := []XY(nil)
 		for _, c := range l.Grid.contour(level) {
@@ -298,13 +312,16 @@ func (p *plot) contours(l Contours) {
 			spots = append(spots, spot{at: at(best, share*length(best)), ax: 0.5, ay: 0.5, cost: 20 * math.Abs(share-0.5)})
 		}
 		name := l.level(i, p.s.comma)
+		if !named && l.Name != "" { // the first says what the lines are
+			name, named = l.Name+", "+name, true
+		}
 		p.names = append(p.names, label{[][]run{styled(name, p.s.small, false, l.Tone.Hex())}, append(spots, along(best, 5)...)})
 	}
 }
 
 // level writes a level with its unit.
 func (l Contours) level(i int, comma bool) string {
-	return strings.TrimSpace(number(l.Levels[i], decimalsOf(l.Levels[i]), comma) + " " + plain.Line(l.Unit))
+	return strings.TrimSpace(number(l.Levels[i], decimalsOf(l.Levels[i]), comma) + " " + told(l.Unit))
 }
 
 // decimalsOf is how many decimals a plain number needs, at most four.
@@ -343,7 +360,7 @@ func (p *plot) points(l Points) {
 			p.names = append(p.names, label{[][]run{styled(a.Label, p.s.small, false, l.Tone.Hex())}, around(q, p.s.ring+3, 0)})
 		}
 	}
-	if l.Name != "" && last != nil {
+	if l.Name != "" && !l.Quiet && last != nil {
 		p.names = append(p.names, label{[][]run{styled(l.Name, p.s.text, false, l.Tone.Hex())}, around(*last, p.s.ring+4, 0)})
 	}
 }

@@ -83,7 +83,7 @@ func inkSquares(t *testing.T, d Drawing) string {
 func TestMarks(t *testing.T) {
 	files := map[string]string{}
 	for name, d := range map[string]Drawing{"marks": marks(), "saddles": saddles()} {
-		files[name+".txt"] = strings.Join(slices.Concat(d.Text(80, 16), d.Text(46, 9)), "\n") + "\n"
+		files[name+".txt"] = strings.Join(slices.Concat(d.Text(80, 16, ASCII), d.Text(46, 9, Blocks)), "\n") + "\n"
 		files[name+".svg"] = string(d.SVG(Wide))
 		files[name+".ink"] = inkSquares(t, d)
 	}

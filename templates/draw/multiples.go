@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"jarwright/templates/plain"
 )
 
 // multiples draws small multiples under one board, each named at its left, or above
@@ -25,7 +23,7 @@ func (s *scene) multiples(panels []Panel, y float64) float64 {
 	x := newScale(panels[0].X, xs, int((s.width-right-left)/(4.6*s.text)), s.comma)
 	top := &plot{s: s, p: panels[0], x: x, box: box{x0: left, x1: s.width - right}, rules: left}
 	y += 1.5 * s.text
-	if name := plain.Line(panels[0].X.Label()); s.narrow() {
+	if name := told(panels[0].X.Label()); s.narrow() {
 		y = s.para(name, y-1.5*s.text, s.small, false, Muted) + 1.6*s.text
 	} else {
 		s.words(0, y+0.9*boardHigh, "start", s.small, Muted, cutWords(name, s.small, s.heads-6))
@@ -59,7 +57,7 @@ func (s *scene) multiples(panels []Panel, y float64) float64 {
 func (s *scene) multiple(p Panel, x, y scale, b box) float64 {
 	high := cmp.Or(p.High, s.low)
 	if s.narrow() {
-		head := []run{{plain.Line(p.Y.Name), s.text, true, Ink}, {" " + plain.Line(p.Y.Unit), s.small, false, Muted}}
+		head := []run{{told(p.Y.Name), s.text, true, Ink}, {" " + told(p.Y.Unit), s.small, false, Muted}}
 		l := label{lines: [][]run{head}}
 		if w, _ := l.size(); w > s.width {
 			l.lines = append(wrapped(p.Y.Name, s.text, true, Ink, s.width), wrapped(p.Y.Unit, s.small, false, Muted, s.width)...)

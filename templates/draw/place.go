@@ -1,6 +1,9 @@
 package draw
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // run is a piece of a line of words in one style.
 type run struct {
@@ -19,12 +22,14 @@ type label struct {
 }
 
 // spot is a place for a label: where its box hangs from (share of its width and
-// height), what taking it costs, and whether a thin line leads from the words.
+// height), what taking it costs, and whether a thin line leads from them to
+// what they name.
 type spot struct {
 	at     XY
 	ax, ay float64
 	cost   float64
-	lead   *XY
+	of     *XY  // what the words name, nil where they need not say it
+	lead   bool // draw a line from them to it
 }
 
 const (
@@ -32,6 +37,7 @@ const (
 	overWords = 0.95 // from its top to where the letters stand
 	apart     = 2.0  // least distance of words from anything
 	crossCost = 40.0 // of a curve under the words
+	fillCost  = 14.0 // of a band under them
 )
 
 // size is the box that the label takes.
@@ -59,6 +65,10 @@ func (s *scene) place(l label, room box) bool {
 		if !p.at.finite() || p.cost >= least {
 			continue
 		}
+		if p.lead { // words with a line to what they name may shift
+			x := p.at.X - p.ax*w
+			p.at.X += math.Max(0, room.x0-x) - math.Max(0, x+w-room.x1)
+		}
 		b := p.box(w, h)
 		seen := b // the letters of the first line begin a little lower
 		seen.y0 += 0.15 * h / float64(len(l.lines))
@@ -66,7 +76,10 @@ func (s *scene) place(l label, room box) bool {
 			continue
 		}
 		cost := p.cost + s.crossing(b)
-		if p.lead != nil {
+		if slices.ContainsFunc(s.fills, func(f []XY) bool { return within(XY{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, f) }) {
+			cost += fillCost
+		}
+		if p.of != nil {
 			cost += s.obstructed(p.leader(b))
 		}
 		if cost < least {
@@ -87,17 +100,17 @@ func (p spot) box(w, h float64) box {
 
 // leader is the line from the words to what they name.
 func (p spot) leader(b box) []XY {
-	from := XY{math.Max(b.x0, math.Min(b.x1, p.lead.X)), math.Max(b.y0, math.Min(b.y1, p.lead.Y))}
+	from := XY{math.Max(b.x0, math.Min(b.x1, p.of.X)), math.Max(b.y0, math.Min(b.y1, p.of.Y))}
 	if from.Y > b.y0 && from.Y < b.y1 {
 		from.Y = (b.y0 + b.y1) / 2
 	}
-	return []XY{from, from.toward(*p.lead, 0.94)}
+	return []XY{from, from.toward(*p.of, 0.94)}
 }
 
 // put writes the label there.
 func (s *scene) put(l label, p spot, w, h float64) {
 	b := p.box(w, h)
-	if p.lead != nil {
+	if p.lead {
 		s.items = append(s.items, stroke{at: p.leader(b), color: l.lines[0][0].color, width: 0.9})
 	}
 	y := b.y0
@@ -149,14 +162,39 @@ func (s *scene) crossing(b box) (cost float64) {
 	return cost
 }
 
-// obstructed is what a leader through words and curves costs.
+// within tells whether a place lies in a polygon: a line from it crosses the edge an odd number of times.
+func within(p XY, at []XY) (in bool) {
+	for i, a := range at {
+		b := at[(i+len(at)-1)%len(at)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// obstructed is what other words and curves between words and what they name cost.
 func (s *scene) obstructed(line []XY) (cost float64) {
 	for _, t := range s.taken {
 		if len(cutLine(line, t)) > 0 {
 			cost += crossCost
 		}
 	}
+	for _, c := range s.curves {
+		for i := 1; i < len(c); i++ {
+			if cross(line[0], line[1], c[i-1], c[i]) {
+				cost += crossCost
+				break
+			}
+		}
+	}
 	return cost
+}
+
+// cross tells whether two straight pieces cross.
+func cross(a, b, c, d XY) bool {
+	side := func(p, q, r XY) bool { return (q.X-p.X)*(r.Y-p.Y) > (q.Y-p.Y)*(r.X-p.X) }
+	return side(a, b, c) != side(a, b, d) && side(c, d, a) != side(c, d, b)
 }
 
 func (b box) meets(o box) bool { return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 }
@@ -171,16 +209,13 @@ var sides = [...][4]float64{{1, -1, 0, 1}, {1, 1, 0, 0}, {-1, -1, 1, 1}, {-1, 1,
 // around gives spots beside a place, near ones first, with a leader from far ones.
 func around(at XY, gap, cost float64) (out []spot) {
 	for _, far := range [...]float64{gap, gap + 10, gap + 22, gap + 38, gap + 58} {
-		var lead *XY
-		if far > gap+10 {
-			lead = &at
-		}
 		for k, d := range sides {
 			step := far
 			if d[0]*d[1] != 0 {
 				step *= 0.75
 			}
-			out = append(out, spot{at: XY{at.X + d[0]*step, at.Y + d[1]*step}, ax: d[2], ay: d[3], cost: cost + far + float64(k)*0.3, lead: lead})
+			out = append(out, spot{at: XY{at.X + d[0]*step, at.Y + d[1]*step}, ax: d[2], ay: d[3], cost: cost + far + float64(k)*0.3,
+				of: &at, lead: far > gap+10})
 		}
 	}
 	return out

@@ -183,9 +183,16 @@ func TestPlace(t *testing.T) {
 			t.Errorf("%s: at %g, want %g", c.name, got, c.want)
 		}
 	}
-	s := &scene{}
+	// A curve between the words and what they name costs as one under them does.
+	on := XY{100, 140}
+	s := &scene{curves: [][]XY{{{0, 130}, {200, 130}}}}
+	s.place(label{l.lines, []spot{{at: XY{90, 100}, of: &on}, {at: XY{90, 150}, cost: 30, of: &on}}}, room)
+	if at := s.items[0].(words); at.y < 140 {
+		t.Errorf("the words stand beyond another curve, at %g", at.y)
+	}
+	s = &scene{}
 	lead := XY{100, 200}
-	s.place(label{l.lines, []spot{{at: XY{100, 100}, ax: 0.5, lead: &lead}}}, room)
+	s.place(label{l.lines, []spot{{at: XY{100, 100}, ax: 0.5, of: &lead, lead: true}}}, room)
 	if at := s.items[0].(stroke).at; at[0] != (XY{100, 112.5}) || at[1] != at[0].toward(lead, 0.94) {
 		t.Errorf("the leader runs along %v", at)
 	}

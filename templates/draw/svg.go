@@ -33,8 +33,8 @@ func (d Drawing) svg(id string, width float64, alone bool) []byte {
 		pad = edge
 	}
 	wide, high, from := num(s.width+2*pad), num(s.height+2*pad), num(-pad)
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" class="%s" viewBox="%s %s %s %s" width="%s" height="%s" role="img" aria-labelledby="%s-title %s-desc" `+
-		`font-family='%s'>`+"\n", s.name, from, from, wide, high, wide, high, id, id, faces)
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" class="%s" viewBox="%s %s %s %s" width="%s" height="%s" role="img" `+
+		`aria-labelledby="%s-title %s-desc" font-family='%s'>`+"\n", s.name, from, from, wide, high, wide, high, id, id, faces)
 	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, plain.XML(d.name()), id,
 		plain.XML(plain.Line(d.Description)))
 	if alone {
