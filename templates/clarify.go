@@ -10,7 +10,6 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/gauge"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -36,17 +35,12 @@ func (r ClarifyReport) tank() string { return cmp.Or(r.Name, "a tank") }
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {
 	d := r.data()
+	t.Answer(r.answer(o, d))
 	if r.Day {
-		t.Head(joined(", ", joined(": ", "Day plan", r.Site), civil(o.Date)))
 		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
-	} else {
-		t.Head(joined(", ", either(r.held() && r.Outcome != clarify.Cleared, "Holding ", "Cleaning up ")+r.tank(), r.Site))
 	}
 	if r.Stopped {
-		t.Head("STOPPED: do not begin")
-		t.Notes(r.CleaningNotes().Only(note.Stop))
 		t.Para("No doses or pump settings are given until that is settled. The figures below say what the stop is about.")
-		t.Blank()
 	} else if r.DayStopped && !r.Unanswered() {
 		t.Para("You may begin: nothing stops this clean-up. The day plan of this site is stopped for the reason below, and stays so.")
 	}
@@ -217,7 +211,6 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 		}
 	}
 	t.Grid(cols("at", ">tank reads", r.gaugeHead(), "do"), rows)
-	t.Para("Go by the " + either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading") + ", not by the clock: take each step when the tank reads what stands beside it.")
 	if how := r.between(); how != "" {
 		t.Para(how)
 	}

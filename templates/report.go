@@ -21,6 +21,7 @@ type Options struct {
 	DecimalComma bool
 	Explain      bool
 	Color        bool
+	Blocks       bool      // the terminal shows block and line characters
 	Width        int       // columns of the terminal; 0 counts as 80
 	Date         time.Time // the date that documents carry; zero for none
 	Paper        string    // "a4" (also when empty) or "letter"

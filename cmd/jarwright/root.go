@@ -25,6 +25,8 @@ type streams struct {
 	InTerminal, OutTerminal, ErrTerminal bool
 	Width                                int
 	NoColor                              bool
+	// Blocks is true of a terminal whose locale is UTF-8, which has block and line characters.
+	Blocks bool
 }
 
 // env is what every command gets: the streams, and the flags that all share.
