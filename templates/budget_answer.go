@@ -19,8 +19,8 @@ func (b Budget) answer(o Options, m month.Budget, d *figure.Object) Answer {
 		n.For = "STOPPED: what the month would cost, not a plan to run"
 	}
 	l := (*facts)(&n.Beside)
-	l.when(m.HasPerM3, "Per "+o.thousand(), perThousandFigure(m.PerM3))
-	if m.HasPerKg {
+	l.when(m.HasPerM3 && n.Words == "", "Per "+o.thousand(), perThousandFigure(m.PerM3))
+	if m.HasPerKg && n.Words == "" {
 		price := perKg(m.PerKg)
 		_, unit := price.Show(o.Units)
 		l.add("Per "+unit[len(unit)-2:]+" of solids removed", figure.Say("%s %s", figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full}, m.PerKg.Currency))

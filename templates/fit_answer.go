@@ -56,6 +56,7 @@ func (r fitSeries) reply(o Options) Answer {
 		a.Sure, a.Chances = r.tradeOff(o), r.chances(o)
 		a.Order = o.Say("Dose %s, look at the water, then test again.", r.plan())
 	default:
+		n.For = o.Say("Dose of %s for %s", cmp.Or(r.Chemical.Name, "the chemical"), goal(r.Targets, r.Response))
 		n.Words, n.Under = "No dose", either(r.Outcome == curve.Found, "none is sure enough", outcomeWords(r.Outcome))
 		a.Order = cmp.Or(noDose[r.Outcome], noDose[curve.Ambiguous])
 	}
@@ -113,10 +114,10 @@ func (r fitSeries) tradeOff(o Options) string {
 func (r surfaceSeries) reply(o Options) Answer {
 	a := Answer{Title: "The pair to dose", Place: seriesName(r.Series, r.Place), When: testDay(r.Sample, o), Stops: atLeastCaution(r.Notes)}
 	if !r.HasPlanning {
-		n := Number{For: o.Say("Planning pair for %s", goal(r.Targets, r.Response)), Words: "No pair",
+		n := Number{For: o.Say("Pair for %s", goal(r.Targets, r.Response)), Words: "No pair",
 			Under: either(r.Outcome == curve.Found, "no tested pair is sure enough", outcomeWords(r.Outcome))}
 		if r.First.Name != "" {
-			n.For = o.Say("Planning pair of %s and %s for %s", r.First.Name, r.Second.Name, goal(r.Targets, r.Response))
+			n.For = o.Say("Pair of %s and %s for %s", r.First.Name, r.Second.Name, goal(r.Targets, r.Response))
 		}
 		a.Numbers, a.Order = []Number{n}, cmp.Or(noDose[r.Outcome], noDose[curve.Ambiguous])
 		return a

@@ -225,7 +225,7 @@ func TestSurfaceAnswers(t *testing.T) {
 			[]string{"these jars cannot tell whether polymer pays As likely"}},
 		{"needed", saving(func(s *surface.Saving) { s.Verdict = surface.Needed }),
 			[]string{"alum alone does not meet the target within the tested doses As likely"}},
-		{"not sure enough", func(r *surface.Result) { r.HasPlanning = false }, []string{"No pair no tested pair is sure enough"}},
+		{"not sure enough", func(r *surface.Result) { r.HasPlanning = false }, []string{"Pair of alum and polymer for turbidity of 5.5 NTU at most and turbidity removal of 90 % at least Mon 2 March 2026 No pair no tested pair is sure enough"}},
 		{"not reached", func(r *surface.Result) { r.HasPlanning, r.Outcome = false, curve.NotReached },
 			[]string{"No pair target not reached > Dose nothing by this test: change the pH, the chemical or the target, and test again."}},
 		{"none of the second", func(r *surface.Result) { r.Planning.Pair.Second = 0 },
