@@ -30,7 +30,7 @@ func newCompare(e *env) *cobra.Command {
 	var f compareFlags
 	c := &cobra.Command{
 		Use:   "compare FILE… --target T",
-		Short: "Chemicals and pairs side by side by cost, alkalinity, solids, residual",
+		Short: "Chemicals side by side: cost, solids, residual",
 		Long: `Compares jar tests on the same water: alum, ferric, polyaluminium chloride,
 polymers, pairs. Each series gives its dose for the same target; each dose its cost
 per 1000 m3 all in (chemical, freight, alkali, solids, make-up water, energy), the alkalinity that it uses,
