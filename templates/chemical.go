@@ -180,9 +180,10 @@ func (c Chemical) Text(t *Text, o Options) {
 	for _, x := range [...]struct{ name, key string }{{"stock", "stock"}, {"ageing", "ageing"}, {"stock keeps", "stock_life"}, {"store at", "store"}, {"goods keep", "shelf_life"}} {
 		add(x.name, sourced(d.Sub(x.key)))
 	}
-	for _, key := range [...]string{"hazard", "wear"} {
-		l.when(d.Has(key), key, cites(d.Sub(key)))
+	if d.Has("hazard") { // in words: its codes stand in the document for programs
+		l.add("hazard", figure.Say("%s %s", p.Danger(), cited(d.Sub("hazard"))))
 	}
+	l.when(d.Has("wear"), "wear", cites(d.Sub("wear")))
 	add("keep apart from", strings.Join(p.Apart, "; "))
 	for _, n := range d.Objects("remarks") {
 		add("note", cites(n))

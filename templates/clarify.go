@@ -154,7 +154,7 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	t.Head("To hold it at " + t.opt.Show(r.beside(d, "hold.at", "hold")))
 	var l facts
 	l.when(h.Has("feed"), "feed", figure.Say("%s", h.Fig("feed")).If(h.Has("solids_share"), ", of which %s becomes suspended solids%s", h.Fig("solids_share"),
-		either(r.Load != nil && r.Load.Assumed, " (from memory)", "")))
+		either(r.Load != nil && r.Load.Assumed, " (from memory, not checked in its source)", "")))
 	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
 	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
@@ -162,11 +162,11 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
-		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked)"))
+		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked in its source)"))
 	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say("take %s of alkalinity as CaCO3", h.Fig("alkalinity_dosed")))
 	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3, which %s of sodium bicarbonate gives back", h.Fig("alkalinity_in_all"), h.Fig("bicarbonate")))
 	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s", h.Fig("phosphorus_brought")).
-		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked)").And(", about half of which animals keep (from memory)"))
+		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked in its source)").And(", about half of which animals keep (from memory, not checked in its source)"))
 	t.Facts(l)
 }
 

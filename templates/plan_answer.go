@@ -44,6 +44,9 @@ func (p Plan) answer(o Options, d *figure.Object) Answer {
 
 // span is the day for which a plan holds, from its first hour to the same hour of the next.
 func span(day time.Time, start quantity.Time) string {
+	if start == 0 {
+		return joined(", ", dated(day), "midnight to midnight")
+	}
 	from, to := clockOf(start), clockOf(start+24)
 	if day.IsZero() {
 		return from + " to " + to + " tomorrow"
