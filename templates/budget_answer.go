@@ -28,7 +28,8 @@ func (b Budget) answer(o Options, m month.Budget, d *figure.Object) Answer {
 	l.when(m.ToPay.Amount > 0, "To pay for deliveries", d.Fig("cost.to_pay"))
 	a.Numbers = []Number{n}
 	if r := m.Range.Cost; r.P90 > r.P10 && n.Words == "" {
-		a.Sure = o.Say("Eight months in ten like this one cost %s to %s, half of them less than %s.", unitless(d.Fig("cost.p10")), d.Fig("cost.p90"), unitless(d.Fig("cost.p50")))
+		a.Sure = o.Say("Eight months in ten like this one cost %s to %s, half of them less than %s.",
+			unitless(d.Fig("cost.p10")), d.Fig("cost.p90"), unitless(d.Fig("cost.p50")))
 	}
 	a.Order = nextOrder(o, m, d)
 	return a

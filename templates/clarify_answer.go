@@ -15,7 +15,8 @@ func (r ClarifyReport) answer(o Options, d *figure.Object) Answer {
 	holds := r.held() && r.Outcome != clarify.Cleared
 	a := Answer{Title: either(holds, "Holding ", "Clean-up of ") + r.tank(), Place: r.Site, When: joined(", ", dated(o.Date), "begun at "+r.clock(0))}
 	n := Number{For: o.Say("Until it reads %s, from %s", r.beside(d, "stop_reading", "stop"), r.beside(d, "start_reading", "start"))}
-	a.Order = "Go by the " + either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading") + ", not by the clock: take each step when the tank reads what stands beside it."
+	by := either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading")
+	a.Order = "Go by the " + by + ", not by the clock: take each step when the tank reads what stands beside it."
 	switch {
 	case r.Stopped:
 		n = Number{For: "STOPPED: do not begin", Words: "No start"}

@@ -28,7 +28,8 @@ func (p Plan) answer(o Options, d *figure.Object) Answer {
 		case f.Setting != nil && f.Setting.InRange && !f.Follows && !x.Has("pump.settings"):
 			set = append(set, cmp.Or(f.PumpName, "the pump")+" to "+n.whole(o))
 		case f.Pump == nil && (x.Has("portion") || x.Has("portion_volume")):
-			give = append(give, o.Say("%s of %s", either(x.Has("portion"), x.Fig("portion"), x.Fig("portion_volume")), either(f.Fed && !f.Stock.Neat(), f.StockCalled(), f.Name)))
+			give = append(give, o.Say("%s of %s", either(x.Has("portion"), x.Fig("portion"), x.Fig("portion_volume")),
+				either(f.Fed && !f.Stock.Neat(), f.StockCalled(), f.Name)))
 		}
 	}
 	switch {

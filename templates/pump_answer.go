@@ -24,7 +24,8 @@ func (r PumpReport) answer(o Options) Answer {
 	case len(r.Pumps) == 0:
 		for i, f := range (Plan{Plan: r.Day}).byHand() {
 			h := r.hand()[i]
-			a.Numbers = append(a.Numbers, Number{For: "By hand, " + f.Name, Value: either(h.Has("portion"), h.Fig("portion"), h.Fig("portion_volume")), Under: o.Say("every %s", quarterHour)})
+			a.Numbers = append(a.Numbers, Number{For: "By hand, " + f.Name,
+				Value: either(h.Has("portion"), h.Fig("portion"), h.Fig("portion_volume")), Under: o.Say("every %s", quarterHour)})
 		}
 		a.Order = "Give that by hand, weighed out, for as long as the water runs."
 	}
@@ -50,7 +51,8 @@ func (a PumpAnswer) number(o Options, d *figure.Object) Number {
 		} else if x.Has("on_scale") {
 			n.Under = o.Say("(%s), for %s", x.Fig("on_scale"), x.Fig("rate"))
 		}
-		n.Beside = []Fact{{"For", cmp.Or(a.Settings[0].For, "the feed asked for")}, {"Stopwatch", figure.Say("%s for %s", x.Fig("stopwatch_time"), x.Fig("stopwatch_volume"))}}
+		n.Beside = []Fact{{"For", cmp.Or(a.Settings[0].For, "the feed asked for")},
+			{"Stopwatch", figure.Say("%s for %s", x.Fig("stopwatch_time"), x.Fig("stopwatch_volume"))}}
 		if a.Settings[0].NotSet {
 			n.Beside[0].Value = "the average flow, which the day never has"
 		}
