@@ -57,7 +57,17 @@ func (n Number) said(o Options) string {
 	return o.Show(n.Value.NoBasis())
 }
 
-// Answer starts a report with its answer.
+// counts reports a number under which stands only what it counts, which reads on from it.
+func (n Number) counts() bool {
+	return strings.HasPrefix(n.Under, "as ") || strings.HasPrefix(n.Under, "(")
+}
+
+// whole is the number with what stands under it, in one line.
+func (n Number) whole(o Options) string {
+	return joined(either(n.counts(), " ", ", "), n.said(o), n.Under)
+}
+
+// Answer starts a report with its answer, or a part of it that has one of its own.
 func (t *Text) Answer(a Answer) {
 	if t.keep(Block{Kind: AnswerBlock, Answer: a}) {
 		return
@@ -66,14 +76,16 @@ func (t *Text) Answer(a Answer) {
 		t.line("")
 	}
 	t.apart(t.paint("1", a.Title), columns(a.Title), a.Place)
-	t.line(strings.Repeat("=", t.width))
-	if len(a.Numbers) == 1 {
-		n := a.Numbers[0]
-		t.apart(n.For, columns(n.For), a.When)
-		t.line("")
-		t.lines(Wrap(Visible(strings.TrimSpace(n.said(t.opt)+" "+n.Under)), t.width)...)
-		t.line("")
-	} else {
+	t.line(strings.Repeat(either(t.opt.Blocks, "━", "="), t.width))
+	switch {
+	case len(a.Numbers) == 1 || t.opt.Blocks && len(a.Numbers) <= mostLarge:
+		for i, n := range a.Numbers {
+			t.apart(n.For, columns(Visible(n.For)), either(i == 0, a.When, ""))
+			t.line("")
+			t.large(n)
+			t.line("")
+		}
+	default:
 		t.apart("", 0, a.When)
 		t.numbers(a.Numbers)
 	}
@@ -84,14 +96,84 @@ func (t *Text) Answer(a Answer) {
 		t.item(t.paint("1", ">"), 1, strings.TrimSpace(a.Order+" "+a.Detail))
 	}
 	t.Notes(a.Stops)
-	if len(a.Numbers) == 1 && len(a.Numbers[0].Beside) > 0 {
+	switch {
+	case len(a.Numbers) == 1 && len(a.Numbers[0].Beside) > 0:
+		t.gap = true
 		t.Facts(a.Numbers[0].Beside)
+	case t.opt.Blocks && len(a.Numbers) > 1 && len(a.Numbers) <= mostLarge:
+		t.gap = true
+		t.beside(a.Numbers)
+	}
+	t.gap = true
+}
+
+// mostLarge is how many numbers stand one under the other in large digits; more come as a table.
+const mostLarge = 3
+
+// large writes a number by itself: in digits of three lines where the terminal has the
+// characters for them, with its unit and what goes with it on the last.
+func (t *Text) large(n Number) {
+	said := Visible(n.said(t.opt))
+	rows, ok := blockDigits(said)
+	const pad = "   "
+	beside := either(n.counts(), " "+n.Under, "")
+	if !t.opt.Blocks || n.Words != "" || !ok || columns(pad+rows[0]+Visible(beside)) > t.width {
+		rows = [3]string{"", "", said}
+	}
+	rows[2] += Visible(beside)
+	for i, r := range rows {
+		if r != "" {
+			t.lines(either(rows[0] == "", Wrap(r, t.width), []string{pad + rows[i]})...)
+		}
+	}
+	if beside == "" && n.Under != "" {
+		t.lines(Wrap(Visible(n.Under), t.width)...)
 	}
 }
 
-// numbers writes several numbers as a table: what each is of, the number, what goes with it.
-func (t *Text) numbers(list []Number) {
-	heads, at := cols("", ">"), map[string]int{}
+// digitBlocks are digits of half blocks, four columns wide; what is no digit stands on the last line as it is.
+var digitBlocks = map[rune][3]string{
+	'0': {"█▀▀█", "█  █", "█▄▄█"}, '1': {" ▄█ ", "  █ ", " ▄█▄"}, '2': {"▀▀▀█", "█▀▀▀", "█▄▄▄"}, '3': {"▀▀▀█", " ▀▀█", "▄▄▄█"},
+	'4': {"█  █", "▀▀▀█", "   █"}, '5': {"█▀▀▀", "▀▀▀█", "▄▄▄█"}, '6': {"█▀▀▀", "█▀▀█", "█▄▄█"}, '7': {"▀▀▀█", "   █", "   █"},
+	'8': {"█▀▀█", "█▀▀█", "█▄▄█"}, '9': {"█▀▀█", "▀▀▀█", "▄▄▄█"}, '.': {" ", " ", "▄"}, ',': {" ", " ", "▟"},
+}
+
+// blockDigits writes a number with its unit in such digits; false where it has none.
+func blockDigits(s string) (rows [3]string, any bool) {
+	large := true // until the unit begins, whose own digits (m3) stay small
+	for i, r := range s {
+		block, digit := digitBlocks[r]
+		switch {
+		case r == ' ':
+			large = i+1 < len(s) && s[i+1] >= '0' && s[i+1] <= '9'
+		case !digit:
+			large = false
+		}
+		if !digit || !large {
+			block = [3]string{strings.Repeat(" ", columns(string(r))), strings.Repeat(" ", columns(string(r))), string(r)}
+		}
+		for k := range rows {
+			rows[k] += either(i > 0 && digit && large, " ", "") + block[k]
+		}
+		any = any || digit && large
+	}
+	return rows, any
+}
+
+// beside writes what is to be read with each of several numbers.
+func (t *Text) beside(list []Number) {
+	heads, rows := besideTable(list, 1)
+	for i, n := range list {
+		rows[i][0] = n.For
+	}
+	if len(heads) > 1 {
+		t.Grid(heads, rows)
+	}
+}
+
+// besideTable is the columns of what goes with several numbers, after so many of their own.
+func besideTable(list []Number, own int) (heads []Col, rows [][]any) {
+	heads, at := make([]Col, own), map[string]int{}
 	for _, n := range list {
 		for _, f := range n.Beside {
 			if at[f.Label] == 0 {
@@ -100,20 +182,28 @@ func (t *Text) numbers(list []Number) {
 			}
 		}
 	}
-	var rows [][]any
 	for _, n := range list {
 		row := make([]any, len(heads))
 		for i := range row {
 			row[i] = ""
 		}
-		row[0], row[1] = n.For, strings.TrimSpace(n.said(t.opt)+" "+n.Under)
 		for _, f := range n.Beside {
 			row[at[f.Label]] = f.Value
 		}
 		rows = append(rows, row)
 	}
+	return heads, rows
+}
+
+// numbers writes several numbers as a table: what each is of, the number, what goes with it.
+func (t *Text) numbers(list []Number) {
+	heads, rows := besideTable(list, 2)
+	heads[1].Right = true
+	for i, n := range list {
+		rows[i][0], rows[i][1] = n.For, n.whole(t.opt)
+	}
 	t.Grid(heads, rows)
-	t.line("")
+	t.gap = true
 }
 
 // apart writes words at both ends of a line, or under each other where it is too short for both.

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -22,12 +23,17 @@ type Budget struct {
 }
 
 // day writes a date with its weekday, because lorries come on weekdays.
-func day(d month.Date) string { return d.Weekday().String()[:3] + " " + d.String() }
+func day(d month.Date) string { return datedText(d.String()) }
+
+// dayOfMonth is such a day without the year where that is the month's, which its heading tells.
+func dayOfMonth(d month.Date, m month.Budget) string {
+	return either(d.Year == m.Plan.Calendar.Month.Year, strings.TrimSuffix(day(d), fmt.Sprintf(" %d", d.Year)), day(d))
+}
 
 // Text implements [Report].
 func (b Budget) Text(t *Text, o Options) {
 	if len(b.Months) > 1 {
-		b.together(t, togetherData(b))
+		b.together(t, o, togetherData(b))
 	}
 	for _, m := range b.Months {
 		b.month(t, o, m)
@@ -39,11 +45,12 @@ func (b Budget) Text(t *Text, o Options) {
 
 func (b Budget) month(t *Text, o Options, m month.Budget) {
 	d := monthData(m)
-	t.Head(joined(", ", "Budget for "+m.Plan.Calendar.Month.Long(), b.Place))
-	t.Para(o.Show(headline(o, m, d)))
+	t.Answer(b.answer(o, m, d))
 	if m.Plan.Stopped {
-		t.Head("STOPPED: this is what the month would cost, not a plan to run")
 		t.Para("The day that this month is made of may not be run as it is, and nobody has taken the risk: the stops stand below. The orders are for doses that may not be fed.")
+	}
+	if s := runsOut(m); s.Format != "" {
+		t.Para(o.Show(s))
 	}
 	orders(t, m, d)
 	uses(t, o, m, d)
@@ -55,40 +62,13 @@ func (b Budget) month(t *Text, o Options, m month.Budget) {
 	}
 }
 
-// headline is the answer in a few sentences.
-func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
-	cost := d.Sub("cost")
-	bare := func(path string) figure.Figure { return unitless(cost.Fig(path)) }
-	s := figure.Say("")
-	if lacks := m.Lacks(); len(lacks) > 0 {
-		s = figure.Say("INCOMPLETE, no price is known of %s. ", listed(lacks))
-		if m.Total.Amount == 0 { // nothing is priced: no cost is told
-			return runsOut(s.And("%s of water is treated on %s days.", d.Fig("treated"), m.Worked), m)
-		}
-		s = s.And("All else costs ")
-	}
-	s = s.And("%s for the %s of water treated on %s days", cost.Fig("total"), d.Fig("treated"), m.Worked)
-	s = s.If(m.HasPerM3, ": %s per %s", perThousandFigure(m.PerM3), o.thousand())
-	if m.HasPerKg {
-		price := perKg(m.PerKg)
-		_, unit := price.Show(o.Units)
-		s = s.And(", %s %s per %s of suspended solids removed", figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full},
-			m.PerKg.Currency, unit[len(unit)-2:])
-	}
-	s = s.And(".")
-	if r := m.Range; r.Cost.P90 > r.Cost.P10 {
-		s = s.And(" Eight months in ten like this one would cost between %s and %s, half of them less than %s.", bare("p10"), cost.Fig("p90"),
-			bare("p50"))
-	}
-	return runsOut(s, m)
-}
-
-// runsOut adds what the store comes to, or that nobody said what stands in it.
-func runsOut(s figure.Phrase, m month.Budget) figure.Phrase {
+// runsOut is what the store comes to, or that nobody said what stands in it; nothing where it lasts.
+func runsOut(m month.Budget) (s figure.Phrase) {
 	for _, a := range m.Accounts {
 		name := upperFirst(a.Chemical.Name)
-		s = s.If(a.RunsOut != nil && !a.Chemical.Supply.NotSaid, " %s RUNS OUT on %s.", name, shortDay(a)).
-			If(a.Chemical.Supply.NotSaid && a.Use > 0, " What is on hand of %s is NOT GIVEN: its orders are those of an empty store.", a.Chemical.Name)
+		s = s.If(s.Format != "" && (a.RunsOut != nil || a.Chemical.Supply.NotSaid), " ").
+			If(a.RunsOut != nil && !a.Chemical.Supply.NotSaid, "%s RUNS OUT on %s.", name, shortDay(a)).
+			If(a.Chemical.Supply.NotSaid && a.Use > 0, "What is on hand of %s is NOT GIVEN: its orders are those of an empty store.", a.Chemical.Name)
 	}
 	return s
 }
@@ -113,19 +93,19 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 	for i, a := range m.Accounts {
 		if u := d.Objects("use")[i]; u.Has("on_order") {
 			on := u.Sub("on_order")
-			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), packOf(u), on.Fig("amount")),
+			rows = append(rows, []any{a.Chemical.Name, "on order", dayOfMonth(a.Chemical.Supply.OnOrderDate, m), packs(a, on.Get("packs"), packOf(u), on.Fig("amount")),
 				or(on.Fig("stock_after"), either(a.Chemical.Supply.NotSaid, "not known", "not in these days")), ""})
 		}
 		line := func(o *figure.Object, x month.Delivery, by string) {
-			rows = append(rows, []any{a.Chemical.Name, by, day(x.Arrives), packs(a, x.Packs, packOf(o), o.Fig("amount")),
+			rows = append(rows, []any{a.Chemical.Name, by, dayOfMonth(x.Arrives, m), packs(a, x.Packs, packOf(o), o.Fig("amount")),
 				or(o.Fig("stock_after"), "not known"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
 		}
 		for _, x := range a.Before {
-			line(d.Objects("ordered_before")[before], x, "ordered "+x.OrderBy.String())
+			line(d.Objects("ordered_before")[before], x, "ordered "+dayOfMonth(x.OrderBy, m))
 			before++
 		}
 		for _, x := range a.Deliveries {
-			line(d.Objects("deliveries")[next], x, day(x.OrderBy))
+			line(d.Objects("deliveries")[next], x, dayOfMonth(x.OrderBy, m))
 			next++
 		}
 	}

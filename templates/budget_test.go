@@ -81,7 +81,7 @@ func TestBudgetText(t *testing.T) {
 		if os.Getenv("SHOW") != "" {
 			t.Log("\n" + b.String())
 		}
-		want := []string{"765.51 EUR", "Fri 2028-02-04", "Tue 2028-02-08", "4 x 25 kg", "261 kg", "0.725 kg"}
+		want := []string{"765.51 EUR", "Fri 4 February", "Tue 8 February", "4 x 25 kg", "261 kg", "0.725 kg"}
 		if o.DecimalComma {
 			want = []string{"765,51 EUR", "4 x 55,12 lb", "575 lb"}
 		}

@@ -40,20 +40,21 @@ func throughData(u month.Through) *figure.Object {
 		Set("least_in", p.LeastIn.String()).Word("least_of", p.LeastOf).Set("peak_in", p.PeakIn.String()).Word("peak_of", p.PeakOf))
 }
 
-// together is the answer for several months, before each of them.
-func (b Budget) together(t *Text, d *figure.Object) {
-	first, last := b.Months[0].Plan.Calendar.Month, b.Months[len(b.Months)-1].Plan.Calendar.Month
-	t.Head(joined(", ", first.Long()+" to "+last.Long()+" together", b.Place))
-	var lacks []string
+// lacks are the prices that some month has none of.
+func (b Budget) lacks() (out []string) {
 	for _, m := range b.Months {
 		for _, l := range m.Lacks() {
-			if !slices.Contains(lacks, l) {
-				lacks = append(lacks, l)
+			if !slices.Contains(out, l) {
+				out = append(out, l)
 			}
 		}
 	}
-	t.Say("%s.", figure.Say("%s of water", d.Fig("treated")).If(d.Has("total"), " for %s", d.Fig("total")).
-		If(len(lacks) > 0, ", INCOMPLETE without the price of %s", listed(lacks)))
+	return out
+}
+
+// together is the answer for several months, before each of them.
+func (b Budget) together(t *Text, o Options, d *figure.Object) {
+	t.Answer(b.togetherAnswer(o, d))
 	names := []string{"month", ">flow", ">treated"}
 	for _, a := range b.Months[0].Accounts {
 		names = append(names, ">"+a.Chemical.Name+" mg/L", ">of it")

@@ -84,7 +84,7 @@ func stripText(t *Text, s *figure.Object) {
 		return []any{w.Fig("air_over_water"), w.Fig("removes"), w.Fig("settles_at"), or(w.Fig("stages"), "none will do"), w.Fig("side_stream")}
 	})
 	t.Para(t.opt.Show(figure.Say("The doses free %s of it while the unit runs, on top of the %s that the water has without them, at which what the animals breathe out and what it loses are taken to be even", s.Fig("freed"), s.Fig("stands")).
-		If(s.Get("breathes") == true, "; down to less, what the day's feed makes them breathe out (0.69 kg of it per kg, from memory) is stripped too").
+		If(s.Get("breathes") == true, "; down to less, what the day's feed makes them breathe out (0.69 kg of it per kg, from memory, not checked in its source) is stripped too").
 		If(s.Get("breathes") != true && lessThan(s.Fig("limit"), s.Fig("stands")), "; what the animals breathe out to keep it above the limit is NOT counted: give \"feed eaten a day\"").
 		And(". Nothing but new water is taken to carry any off besides. A stage does no better than air and water in balance; pH rises as it goes, and with it free ammonia.")))
 }
@@ -254,12 +254,12 @@ func acceptedText(t *Text, taken []caution.Taken) {
 	t.Head("Accepted risks")
 	for _, a := range taken {
 		by := a.By.By
-		if on := civil(a.By.Date); on != "" {
+		if on := dated(a.By.Date); on != "" {
 			by += " on " + on
 		}
 		stop := t.opt.Notes(note.List{a.Stop})[0]
-		s := fmt.Sprintf("%s [%s]. Accepted by %s: %s", stop.Message, stop.Code, by, a.By.Why)
-		if until := civil(a.By.Until); until != "" {
+		s := fmt.Sprintf("%s. Accepted by %s: %s", stop.Message, by, a.By.Why)
+		if until := dated(a.By.Until); until != "" {
 			s += " (until " + until + ")"
 		}
 		t.Item("!", s+".")

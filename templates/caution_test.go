@@ -123,7 +123,7 @@ func TestCautionsListed(t *testing.T) {
 	}
 }
 
-// TestAcceptedText: what is accepted stands with its code, who took it when and why, and until when; a stop of which nobody says when leaves the days out.
+// TestAcceptedText: what is accepted stands with who took it when and why, and until when; a stop of which nobody says when leaves the days out.
 func TestAcceptedText(t *testing.T) {
 	day := func(d int) time.Time { return time.Date(2026, 3, d, 0, 0, 0, 0, time.UTC) }
 	stop := note.New(note.Stop, "al-too-high", "aluminium may reach %s", quantity.Concentration(0.3))
@@ -132,8 +132,8 @@ func TestAcceptedText(t *testing.T) {
 		want string
 	}{
 		{caution.Acceptance{By: "the manager", Why: "one day only", Date: day(2), Until: day(9)},
-			"! aluminium may reach 0.3 mg/L [al-too-high]. Accepted by the manager on 2026-03-02: one day only (until 2026-03-09)."},
-		{caution.Acceptance{By: "the manager", Why: "no fish"}, "! aluminium may reach 0.3 mg/L [al-too-high]. Accepted by the manager: no fish."},
+			"! aluminium may reach 0.3 mg/L. Accepted by the manager on Mon 2 March 2026: one day only (until Mon 9 March 2026)."},
+		{caution.Acceptance{By: "the manager", Why: "no fish"}, "! aluminium may reach 0.3 mg/L. Accepted by the manager: no fish."},
 	} {
 		var b bytes.Buffer
 		w := NewText(&b, Options{Width: 200})

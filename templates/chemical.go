@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"strings"
 
 	"jarwright/dosing/caution"
@@ -15,14 +16,15 @@ type Catalogue struct{ Products []product.Product }
 
 // Text writes one line a product.
 func (c Catalogue) Text(t *Text, o Options) {
-	t.Head("Products")
+	t.Answer(Answer{Title: "Products", Numbers: []Number{{For: "In the catalogue", Words: fmt.Sprintf("%d products", len(c.Products))}},
+		Order: "Ask for the one that the label names: jarwright chemical NAME."})
 	t.each(cols("Name", "What it is", "Strength", "Density"), c.rows(), func(i int, d *figure.Object) []any {
 		p := c.Products[i]
 		return []any{p.ID, p.Name, figure.Say("%s %s", d.Fig("strength.value").To(3), string(p.Basis)),
 			either[any](p.Form == product.Dry, "dry", d.Fig("density.value"))}
 	})
 	t.Blank()
-	t.Para(`Figures of the trade: the label of your own drum goes first. "jarwright chemical NAME" shows one with its sources.`)
+	t.Para("Figures of the trade: the label of your own drum goes first. One by its name is shown with its sources.")
 }
 
 // Chemical shows one product, and what was asked of it.
@@ -131,10 +133,29 @@ func sourcedOn(o *figure.Object, b quantity.Basis) any {
 	return ""
 }
 
+// answer is the dose that was asked about on the basis that was asked for, else how strong the product is.
+func (c Chemical) answer(o Options, d *figure.Object) Answer {
+	p := c.Product
+	a := Answer{Title: upperFirst(p.Name), Place: p.ID, Order: "Read the label and the safety data sheet of your own drum: they go before these figures."}
+	switch {
+	case len(c.Doses) > 0:
+		doses := c.data().Objects("doses")
+		for i, x := range doses[:min(2, len(doses))] { // the others stand below
+			f := x.Fig("dose")
+			a.Numbers = append(a.Numbers, Number{For: either(i == 0, "This dose", "is the same as"), Value: f.NoBasis(), Under: f.Basis.String()})
+		}
+	case d.Has("strength.value"):
+		a.Numbers = []Number{{For: "Strength", Value: d.Fig("strength.value"), Under: p.Basis.String()}}
+	default:
+		a.Numbers = []Number{{For: "Strength", Words: "See the label"}}
+	}
+	return a
+}
+
 // Text writes all that is known of the product.
 func (c Chemical) Text(t *Text, o Options) {
 	p, d := c.Product, productData(c.Product)
-	t.Head(p.Name)
+	t.Answer(c.answer(o, d))
 	l := facts{{"name here", p.ID}, {"also called", strings.Join(p.Also, "; ")}}
 	l.when(len(p.Perhaps) > 0, "like others called", strings.Join(p.Perhaps, "; "))
 	l = append(l, facts{{"kind", string(p.Group) + ", " + string(p.Form)}}...)
@@ -159,9 +180,10 @@ func (c Chemical) Text(t *Text, o Options) {
 	for _, x := range [...]struct{ name, key string }{{"stock", "stock"}, {"ageing", "ageing"}, {"stock keeps", "stock_life"}, {"store at", "store"}, {"goods keep", "shelf_life"}} {
 		add(x.name, sourced(d.Sub(x.key)))
 	}
-	for _, key := range [...]string{"hazard", "wear"} {
-		l.when(d.Has(key), key, cites(d.Sub(key)))
+	if d.Has("hazard") { // in words: its codes stand in the document for programs
+		l.add("hazard", figure.Say("%s %s", p.Danger(), cited(d.Sub("hazard"))))
 	}
+	l.when(d.Has("wear"), "wear", cites(d.Sub("wear")))
 	add("keep apart from", strings.Join(p.Apart, "; "))
 	for _, n := range d.Objects("remarks") {
 		add("note", cites(n))

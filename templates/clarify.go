@@ -10,7 +10,6 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/gauge"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -35,17 +34,12 @@ func (r ClarifyReport) tank() string { return cmp.Or(r.Name, "a tank") }
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {
 	d := r.data()
+	t.Answer(r.answer(o, d))
 	if r.Day {
-		t.Head(joined(", ", joined(": ", "Day plan", r.Site), civil(o.Date)))
 		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
-	} else {
-		t.Head(joined(", ", either(r.held() && r.Outcome != clarify.Cleared, "Holding ", "Cleaning up ")+r.tank(), r.Site))
 	}
 	if r.Stopped {
-		t.Head("STOPPED: do not begin")
-		t.Notes(r.CleaningNotes().Only(note.Stop))
 		t.Para("No doses or pump settings are given until that is settled. The figures below say what the stop is about.")
-		t.Blank()
 	} else if r.DayStopped && !r.Unanswered() {
 		t.Para("You may begin: nothing stops this clean-up. The day plan of this site is stopped for the reason below, and stays so.")
 	}
@@ -164,7 +158,7 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	t.Head("To hold it at " + t.opt.Show(r.beside(d, "hold.at", "hold")))
 	var l facts
 	l.when(h.Has("feed"), "feed", figure.Say("%s", h.Fig("feed")).If(h.Has("solids_share"), ", of which %s becomes suspended solids%s", h.Fig("solids_share"),
-		either(r.Load != nil && r.Load.Assumed, " (from memory)", "")))
+		either(r.Load != nil && r.Load.Assumed, " (from memory, not checked in its source)", "")))
 	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
 	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
@@ -174,12 +168,12 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
-		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked)"))
+		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked in its source)"))
 	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3",
 		massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
 	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3, which %s of sodium bicarbonate gives back", h.Fig("alkalinity_in_all"), h.Fig("bicarbonate")))
 	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s", h.Fig("phosphorus_brought")).
-		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked)").And(", about half of which animals keep (from memory)"))
+		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked in its source)").And(", about half of which animals keep (from memory, not checked in its source)"))
 	t.Facts(l)
 }
 
@@ -234,7 +228,6 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 		}
 	}
 	t.Grid(cols("at", ">tank reads", r.gaugeHead(), "do"), rows)
-	t.Para("Go by the " + either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading") + ", not by the clock: take each step when the tank reads what stands beside it.")
 	if how := r.between(); how != "" {
 		t.Para(how)
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/compare"
+	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -16,15 +17,16 @@ import (
 // Compare is the answer of "compare".
 type Compare struct {
 	compare.Comparison
-	Target string // in words, the same for all
+	// Target is what all were asked, as --target reads it; Goal the same in words.
+	Target string
+	Goal   []jartest.Target
 	More   note.List
 }
 
 // Text implements [Report].
 func (c Compare) Text(t *Text, o Options) {
 	d := c.data()
-	t.Head("Chemicals side by side")
-	t.Para(o.Show(c.answer(o, d)))
+	t.Answer(c.answer(o, d))
 	c.table(t, o, d)
 	c.doses(t, o, d)
 	c.refused(t)
@@ -56,45 +58,65 @@ func (c Compare) same() []string {
 	return out
 }
 
-func (c Compare) answer(o Options, d *figure.Object) figure.Phrase {
-	placed := c.placed()
-	usable := 0
+// goal is what all were asked, in words; nothing where it is not the same.
+func (c Compare) goal(o Options) string {
+	if len(c.Goal) > 0 {
+		return " for " + o.Show(targetsPhrase(c.Goal))
+	}
+	return either(c.Target == "", "", " for "+c.Target)
+}
+
+// answer is what costs least, or why that cannot be told.
+func (c Compare) answer(o Options, d *figure.Object) Answer {
+	placed, usable := c.placed(), 0
 	for _, r := range c.Comparison.Rows {
-		if !r.Refused {
-			usable++
-		}
+		usable += either(r.Refused, 0, 1)
 	}
-	target := ""
-	if c.Target != "" {
-		target = " for " + c.Target
-	}
+	a := Answer{Title: "Chemicals side by side", When: dated(o.Date), Place: fmt.Sprintf("%d series", len(c.Comparison.Rows))}
+	n := Number{For: "What costs least" + c.goal(o)}
 	switch {
 	case usable == 0:
-		return figure.Say("None of the %s series gives a dose that can be recommended%s.", len(c.Comparison.Rows), target)
+		n.Words, n.Under = "No dose", o.Say("none of the %s series gives one that can be recommended", len(c.Comparison.Rows))
+		a.Order = "Dose nothing by these tests: look at what each lacks, and test again."
 	case len(placed) == 0:
-		return figure.Say("%s of %s series give a dose%s; none can be placed by cost, because %s.", usable, len(c.Comparison.Rows), target, c.missing())
-	}
-	first := c.costData(placed[0])
-	s := figure.Say("%s costs least%s: %s per %s, ", upperFirst(placed[0].Name), target, first.Fig("value"), o.thousand())
-	if lacks := placed[0].Unpriced.Names; len(lacks) > 0 {
-		s = s.And("without %s", listed(lacks))
-	} else {
-		s = s.And("all in")
-	}
-	low, high := unitless(first.Fig("low")), unitless(first.Fig("high"))
-	s = s.If(low.Known() && high.Known(), " (%s to %s with %s confidence)", low, high, d.Fig("confidence")).
-		If(low.Known() && !high.Known(), " (from %s, upper end open)", low)
-	switch same := c.same(); {
-	case len(same) > 0:
-		s = s.And(". It cannot be told apart on these data from %s: the cost ranges overlap.", listed(same))
-	case len(placed) > 1:
-		more := quantity.Money{Amount: placed[1].Total.Amount - placed[0].Total.Amount}
-		s = s.And(". The next, %s, costs %s more.", placed[1].Name, unitless(costPerWater("", more)))
+		n.Words = "Cannot be told"
+		n.Under = o.Say("%s of %s series give a dose; none can be placed by cost, because %s", usable, len(c.Comparison.Rows), c.missing())
+		a.Order = either(c.missing() == "a price is missing", "Give the prices, and compare again.", "Give what is missing, and compare again.")
 	default:
-		s = s.And(".")
+		n, a.Sure = c.least(o, d, placed)
+		a.Order = o.Say("Before you change over, run %s of %s on the plant's own water.", d.Objects("options")[c.at(placed[0])].Fig("dose"), placed[0].Parts[0].Chemical)
+	}
+	a.Numbers = []Number{n}
+	return a
+}
+
+// at is the place of a row among all.
+func (c Compare) at(r compare.Row) int {
+	return slices.IndexFunc(c.Comparison.Rows, func(x compare.Row) bool { return x.Name == r.Name && x.Place == r.Place })
+}
+
+// least is what costs least of the rows with a cost, and how surely that is so.
+func (c Compare) least(o Options, d *figure.Object, placed []compare.Row) (Number, string) {
+	first := c.costData(placed[0])
+	n := Number{For: upperFirst(placed[0].Name) + " costs least" + c.goal(o), Value: first.Fig("value"), Under: "per " + o.thousand() + " of water, all in"}
+	if lacks := placed[0].Unpriced.Names; len(lacks) > 0 {
+		n.Under = "per " + o.thousand() + " of water, without " + listed(lacks)
+	}
+	l := (*facts)(&n.Beside)
+	low, high := unitless(first.Fig("low")), unitless(first.Fig("high"))
+	l.when(low.Known() && high.Known(), "How sure", figure.Say("%s to %s, with %s confidence", low, high, d.Fig("confidence")))
+	l.when(low.Known() && !high.Known(), "How sure", figure.Say("from %s, upper end open", low))
+	same := c.same()
+	if len(same) == 0 && len(placed) > 1 {
+		more := quantity.Money{Amount: placed[1].Total.Amount - placed[0].Total.Amount}
+		l.add("The next", figure.Say("%s costs %s more", placed[1].Name, unitless(costPerWater("", more))))
 	}
 	left := c.unplaced()
-	return s.If(len(left) > 0, " Not placed by cost: %s, because %s.", listed(left), c.missing())
+	l.when(len(left) > 0, "Not placed by cost", figure.Say("%s, because %s", listed(left), c.missing()))
+	if len(same) > 0 {
+		return n, "It cannot be told apart on these data from " + listed(same) + ": the cost ranges overlap."
+	}
+	return n, ""
 }
 
 // unplaced names the series that give a dose and have no cost.

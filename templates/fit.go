@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/bench"
@@ -40,7 +39,8 @@ const mostBlocks = 8
 func (f FitReport) Text(t *Text, o Options) {
 	n := len(f.Results) + len(f.Surfaces)
 	if n > 1 {
-		f.overview(t, n)
+		t.Answer(f.several(o, n))
+		f.overview(t)
 	}
 	if n <= mostBlocks {
 		list := f.data()
@@ -71,9 +71,8 @@ func (f FitReport) Text(t *Text, o Options) {
 	t.Para("A jar test speaks for the water it was run on. Keep to the product's safety data sheet, to local codes and to licensed practice.")
 }
 
-// overview is one line of each of n series; with thousands of them only what it shows is kept.
-func (f FitReport) overview(t *Text, n int) {
-	t.Head(fmt.Sprintf("%d series", n))
+// overview is one line of each series; with thousands of them only what it shows is kept.
+func (f FitReport) overview(t *Text) {
 	var rows [][]any
 	for i, r := range f.Results {
 		led, o := any(figure.Figure{}), f.one(i)
@@ -136,43 +135,6 @@ func (r fitSeries) head() string {
 // plan is the planning dose where its basis need not be said again.
 func (r fitSeries) plan() figure.Figure { return r.d.Fig("planning_dose.value").NoBasis() }
 
-// reply is what the jars of a series say, in one number.
-func (r fitSeries) reply(o Options) Answer {
-	a := Answer{Title: "Lowest dose that works", Place: seriesName(r.Series, r.Place), When: civil(o.Date)}
-	n := Number{For: joined(" against ", either(r.Factor == "ph", "pH", upperFirst(factorText(r.Result))), r.Response.Info().Label), Words: "No dose", Under: outcomeWords(r.Outcome)}
-	switch {
-	case r.Factor == "ph":
-		a.Title, n.Words = "The best pH", "No best pH"
-		if r.Outcome == curve.Found {
-			n = Number{For: "Best pH against " + r.Response.Info().Label, Value: r.d.Fig("optimum_ph.value")}
-		}
-	case r.HasPlanning:
-		n = Number{For: o.Say("Planning dose of %s for %s", cmp.Or(r.Chemical.Name, "the chemical"), targetsPhrase(r.Targets)),
-			Value: r.d.Fig("planning_dose.value"),
-			Under: strings.TrimSpace(bracketed(either(r.Chemical.Basis == quantity.NotStated, "", r.Chemical.Basis.String()), r.Rule))}
-		a.Sure, a.Chances = r.tradeOff(o), r.chances(o)
-		a.Order = o.Say("Dose %s, look at the water, then test again.", r.plan())
-	case r.Outcome == curve.Found:
-		n.Under = "none: " + firstRemedy(o.style().Notes(r.Notes), "planning-beyond-range")
-	}
-	a.Numbers = []Number{n}
-	return a
-}
-
-// chances are the planning dose and smaller ones, with how often each meets the target.
-func (r fitSeries) chances(o Options) []Chance {
-	plan := r.plan()
-	out := []Chance{{plan, r.d.Fig("planning_dose.confidence")}}
-	for _, p := range [...]float64{0.75, 0.5} {
-		d, ok := r.Quantile(p)
-		c := Chance{workedOut(along("", false, float64(d)), plan.Digits), sure("", p)}
-		if ok && d < r.Planning.Concentration && !slices.ContainsFunc(out, func(b Chance) bool { return o.Show(b.Dose) == o.Show(c.Dose) }) {
-			out = append(out, c)
-		}
-	}
-	return out
-}
-
 func (r fitSeries) text(t *Text, o Options) {
 	t.Answer(r.reply(o))
 	if r.Factor == "dose" {
@@ -185,7 +147,7 @@ func (r fitSeries) text(t *Text, o Options) {
 		t.Picture(r.picture(o), t.width, 14)
 	}
 	r.jars(t, o)
-	t.aside(r.Notes)
+	t.aside(below(r.Notes, note.Caution, nil))
 }
 
 func factorText(r curve.Result) string {
@@ -198,6 +160,9 @@ func (r fitSeries) answer(t *Text) {
 	l.when(r.Outcome == curve.Found, "Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
 	l.when(r.d.Has("dose_window"), "Dose window", r.window())
 	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
+	l.when(r.HasPlanning && r.Rule != "", "Chosen as", r.Rule)
+	next := r.d.Fig("planning_dose.chance_next_jar")
+	l.when(next.Known(), "One further jar", figure.Say("at %s passes with a chance of %s: single jars scatter about the curve", r.plan(), next))
 	l.asked(r.Targets, r.Binding, r.d)
 	l.when(len(r.Curve) > 0, "Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
 	l.when(r.Overdose.Seen, either(r.Overdose.Sour.OK, "Too much acid", "Over-dose"), figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
@@ -219,15 +184,6 @@ func (l *facts) asked(targets []jartest.Target, binding int, d *figure.Object) {
 		l.add("Target that decides", targetPhrase(targets[binding]))
 	}
 	l.when(d.Has("reference"), "Removal counted from", figure.Say("%s, %s", d.Get("reference.what"), d.Fig("reference.value")))
-}
-
-func firstRemedy(l note.List, code string) string {
-	for _, n := range l {
-		if n.Code == code {
-			return n.Remedy
-		}
-	}
-	return "see the notes"
 }
 
 // windowPH is the range of pH that meets every target, with the intervals of those ends that
@@ -262,19 +218,6 @@ func (r fitSeries) passing() figure.Phrase {
 	default:
 		return figure.Say("jar %s, %s, read %s", r.LowestPassing.Label, dose, reading)
 	}
-}
-
-// tradeOff says how sure the planning dose is, of the curve and of one further jar,
-// and how sure a smaller dose would be.
-func (r fitSeries) tradeOff(o Options) string {
-	var s string
-	for i, c := range r.chances(o) {
-		s += o.Say(either(i == 0, "The curve meets the target at %s with %s confidence", ", at %s with %s"), c.Dose, c.Of)
-	}
-	if next := r.d.Fig("planning_dose.chance_next_jar"); next.Known() {
-		s += o.Say(". One further jar at %s passes with a chance of %s, because single jars scatter about the curve", r.plan(), next)
-	}
-	return s + "."
 }
 
 func (r fitSeries) optimum(t *Text) {

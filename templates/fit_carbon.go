@@ -55,7 +55,7 @@ func carbonText(t *Text, d *figure.Object, c *bench.Carbon, basis quantity.Basis
 		return
 	}
 	t.Blank()
-	t.Para("Enhanced coagulation by 40 CFR 141.135 (figures of the rule from memory; the state judges, over a year):")
+	t.Para("Enhanced coagulation by 40 CFR 141.135 (figures of the rule from memory, not checked in its source; the state judges, over a year):")
 	var l facts
 	l.add("Source water", figure.Say("TOC %s", d.Fig("toc")).If(c.Alkalinity.OK, ", alkalinity %s", d.Fig("alkalinity")))
 	l.when(c.Raw.OK, "SUVA", figure.Say("%s in the raw water", d.Fig("suva")).

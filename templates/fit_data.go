@@ -142,9 +142,24 @@ func targetsPhrase(targets []jartest.Target) figure.Phrase {
 	return figure.And(" and ", all...)
 }
 
+// targetPhrase is a target as one says it: "turbidity of 5 NTU at most".
 func targetPhrase(g jartest.Target) figure.Phrase {
-	before, after := g.Words()
-	return figure.Say("%s%s%s", before, figure.Figure{Q: figure.Plain{V: g.Value}, Digits: 12}, after)
+	name := either(g.Key.Known(), g.Key.Info().Label, string(g.Key))
+	at := either(g.Minutes > 0, figure.Say(" at %s", figure.Of("", figure.Plain{V: g.Minutes, U: "min"}, "min", 12)), figure.Phrase{})
+	value := figure.Figure{Q: figure.Plain{V: g.Value, U: g.Unit}, Digits: 12}
+	switch {
+	case g.ByRule && g.Value == 0:
+		return figure.Say("the removal of %s by 40 CFR 141.135", name)
+	case g.Kind == jartest.Removal:
+		name += " removal"
+		value.Q = figure.Plain{V: g.Value, U: "%"}
+	case g.Kind == jartest.WithinBest:
+		return figure.Say("%s%s within %s of the best", name, at, figure.Figure{Q: figure.Plain{V: g.Value, U: "%"}, Digits: 12})
+	case g.Kind == jartest.Slope:
+		value.Q = figure.Plain{V: g.Value, U: g.Key.Base().Info().Unit}
+		return figure.Say("%s%s no longer falling by %s per mg/L", name, at, value).If(g.Basis != quantity.NotStated, " %s", g.Basis.String())
+	}
+	return figure.Say("%s%s of %s %s", name, at, value, either(g.AtLeast, "at least", "at most"))
 }
 
 // intervalData is a dose (or a pH) with the ends of its interval.
@@ -433,7 +448,7 @@ func (f FitReport) Table() figure.Table {
 		if i := len(t.Rows); i < len(f.Results) {
 			r := f.Results[i]
 			notes = r.Notes
-			d.Set("targets", Options{}.Show(targetsPhrase(r.Targets))).Put(d.Fig("optimum_ph.value").As("ph"))
+			d.Set("targets", strings.Join(targetWords(r.Targets), " and ")).Put(d.Fig("optimum_ph.value").As("ph"))
 		} else {
 			r := f.Surfaces[i-len(f.Results)]
 			notes = r.Notes

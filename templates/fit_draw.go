@@ -249,19 +249,19 @@ func stand(o Options, d *figure.Object, at curve.Interval, name string) draw.Int
 	return i
 }
 
-// goal is a target as a reading that must not be passed.
-type goal struct {
+// goalLine is a target as a reading that must not be passed.
+type goalLine struct {
 	level   float64
 	atLeast bool
 }
 
-func (g goal) met(v float64) bool { return either(g.atLeast, v >= g.level, v <= g.level) }
+func (g goalLine) met(v float64) bool { return either(g.atLeast, v >= g.level, v <= g.level) }
 
 // goals are the targets that stand at a reading of the picture.
-func (r fitSeries) goals() (out []goal) {
+func (r fitSeries) goals() (out []goalLine) {
 	for _, g := range r.Targets {
 		if v := levelOf(r.Result, g); v != nil {
-			out = append(out, goal{*v, sideWord(g, r.Response) == "least"})
+			out = append(out, goalLine{*v, sideWord(g, r.Response) == "least"})
 		}
 	}
 	return out
@@ -325,7 +325,7 @@ func (r fitSeries) braces(o Options, list []curve.JarUse) (out []draw.Brace) {
 		for ; i+n < len(list) && list[i+n].Dose == list[i].Dose; n++ {
 			sum += list[i+n].Reading
 		}
-		passes := !slices.ContainsFunc(goals, func(g goal) bool { return !g.met(sum / float64(n)) })
+		passes := !slices.ContainsFunc(goals, func(g goalLine) bool { return !g.met(sum / float64(n)) })
 		dose := float64(list[i].Dose)
 		if k := len(out) - 1; k >= 0 && out[k].Strong == passes {
 			out[k].To = dose

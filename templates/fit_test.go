@@ -269,8 +269,8 @@ func TestFitAgainstPH(t *testing.T) {
 		}
 	}
 	text := shownText(t, FitReport{Results: []curve.Result{r}}, Options{})
-	holds(t, text, "The best pH pH run", "Best pH against turbidity 6.48 Interval 6.48 (6.30 to beyond the range), 90 % interval",
-		"Fitted reading there 3.05 NTU", "Target turbidity <= 5.5 NTU", "jar pH turbidity (NTU) fitted remark a 6.5 4 14.5")
+	holds(t, text, "The best pH pH run", "Best pH for turbidity of 5.5 NTU at most Mon 2 March 2026 6.48 6.48 (6.30 to beyond the range), 90 % interval.",
+		"Fitted reading there 3.05 NTU", "Target turbidity of 5.5 NTU at most", "jar pH turbidity (NTU) fitted remark a 6.5 4 14.5")
 	r.Window = curve.Window{Seen: true, Low: curve.Interval{Value: 5}, High: curve.Interval{Value: 7.24, Low: 7.07, High: 7.34, HasLow: true, HasHigh: true, Confidence: 0.9}}
 	if got, _ := json.Marshal(fitData(r).Get("ph_window")); string(got) != `{"low":5,"high":7.24,"confidence":0,"low_interval":{},"high_interval":{"low":7.07,"high":7.34},"unit":"pH"}` {
 		t.Errorf("window of pH: %s", got)
@@ -310,13 +310,13 @@ var beckFit = sync.OnceValue(func() curve.Result {
 func TestFitText(t *testing.T) {
 	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}, Notes: note.List{note.New(note.Info, "x", "as read")}},
 		Options{Explain: true}),
-		"Lowest dose that works storm", "Planning dose of alum for turbidity <= 5.5 NTU and turbidity removal >= 90 % 13.4 mg/L as alum 14-hydrate (on the safe side)",
+		"Lowest dose that works storm", "Planning dose of alum for turbidity of 5.5 NTU at most and turbidity removal of 90 % at least Mon 2 March 2026 13.4 mg/L as alum 14-hydrate", "Chosen as on the safe side",
 		"Lowest effective dose 12.3 mg/L (11.1 to 14.0), 90 % interval",
-		"Lowest jar that passes jar 6, 30 mg/L, read 3 NTU", "Target turbidity <= 5.5 NTU and turbidity removal >= 90 %",
-		"Target that decides turbidity removal >= 90 %",
+		"Lowest jar that passes jar 6, 30 mg/L, read 3 NTU", "Target turbidity of 5.5 NTU at most and turbidity removal of 90 % at least",
+		"Target that decides turbidity removal of 90 % at least",
 		"Removal counted from raw water, 46 NTU", "Best of the tested range 18.6 mg/L, fitted reading 3.05 NTU",
 		"Over-dose seen: worse again from 22.0 mg/L on",
-		"The curve meets the target at 13.4 mg/L with 90 % confidence. One further jar at 13.4 mg/L passes with a chance of 78 %, ", "jar dose (mg/L) turbidity (NTU) fitted remark",
+		"13.4 mg/L meets it 9 times in 10. > Dose 13.4 mg/L, look at the water, then test again.", "One further jar at 13.4 mg/L passes with a chance of 78 %: single jars scatter about the curve", "jar dose (mg/L) turbidity (NTU) fitted remark",
 		"1 0 38.425 38.0 2 5 13.33 23.0 far off 3 10 < 0.5 8.00 4 17 > 1000 - left out: over range 5 24 - - left out: no reading 6 30 3 -",
 		"CAUTION the interval is wide", "Working: storm", "1. Jars are weighed.",
 		"confidence that this dose is enough dose 5 % beyond the range 25 % beyond the range",
@@ -331,7 +331,7 @@ func TestFitText(t *testing.T) {
 	worded.Method = []string{"about 9.6 % in 4.0 jars."}
 	comma := shownText(t, FitReport{Results: []curve.Result{worded}}, Options{Explain: true, DecimalComma: true})
 	holds(t, comma, "1. About 9,6 % in 4,0 jars.")
-	holds(t, comma, "12,3 mg/L (11,1 to 14,0)", "turbidity <= 5,5 NTU", "5,0 %", "-10,3", "38,425", "11,0 to beyond", "+2,3",
+	holds(t, comma, "12,3 mg/L (11,1 to 14,0)", "turbidity of 5,5 NTU at most", "5,0 %", "-10,3", "38,425", "11,0 to beyond", "+2,3",
 		"target: 4,6 NTU at most", "13,4 mg/L, planning dose", "lowest effective 12,3 (11,1 to 14,0)", "7,04 (6,98 to 7,10)")
 	if strings.Contains(comma, "Basis of the dose") || strings.Contains(shownText(t, FitReport{Results: []curve.Result{madeFit()}},
 		Options{}), "Working") {
@@ -351,21 +351,21 @@ func TestFitAnswers(t *testing.T) {
 		{"no planning dose", func(r *curve.Result) {
 			r.HasPlanning = false
 			r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "beyond").Do("test %s", "78.0 mg/L"))
-		}, []string{"No dose none: test 78.0 mg/L"}},
-		{"no planning dose and no reason", func(r *curve.Result) { r.HasPlanning = false }, []string{"No dose none: see the notes"}},
-		{"no dose", func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.TooFewJars }, []string{"Alum against turbidity No dose too few jars"}},
+		}, []string{"No dose none is sure enough", "CAUTION beyond. Test 78.0 mg/L"}},
+		{"no planning dose and no reason", func(r *curve.Result) { r.HasPlanning = false }, []string{"No dose none is sure enough > Dose nothing by this test: fill jars above the highest dose, two of each."}},
+		{"no dose", func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.TooFewJars }, []string{"No dose too few jars > Fill six jars or more, one without chemical, and test again."}},
 		{"mean of jars", func(r *curve.Result) { r.PassingJars = 2 }, []string{"Lowest jar that passes 30 mg/L, mean of 2 jars 3 NTU"}},
 		{"a jar without a label", func(r *curve.Result) { r.LowestPassing.Label = "" }, []string{"Lowest jar that passes 30 mg/L, read 3 NTU"}},
 		{"a dose in grams", func(r *curve.Result) { r.LowestPassing.Dose = 6000 }, []string{"jar 6, 6000 mg/L, read 3 NTU"}},
 		{"basis unknown", func(r *curve.Result) { r.Chemical.Basis, r.Planning.Basis = quantity.NotStated, quantity.NotStated },
-			[]string{" 13.4 mg/L (on the safe side)", "Basis of the dose not stated in the sheet; plan will ask for it"}},
+			[]string{" 13.4 mg/L 13.4 mg/L meets it 9 times in 10.", "Basis of the dose not stated in the sheet; plan will ask for it"}},
 		{"beside another", func(r *curve.Result) {
 			r.Beside = []curve.Fixed{{Chemical: jartest.Chemical{Name: "polymer", Basis: quantity.AsProduct}, Dose: 0.25}}
 		}, []string{"Beside 0.25 mg/L as product of polymer"}},
 		{"nothing but a dose", func(r *curve.Result) { r.Chemical.Name = "" }, []string{"Planning dose of the chemical for turbidity"}},
 		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"Lowest dose that works series"}},
 		{"one target", func(r *curve.Result) { r.Targets, r.Binding = r.Targets[:1], 0 },
-			[]string{"target: 5.5 NTU at most", "Target turbidity <= 5.5 NTU"}},
+			[]string{"target: 5.5 NTU at most", "Target turbidity of 5.5 NTU at most"}},
 	} {
 		r := madeFit()
 		c.change(&r)
@@ -427,10 +427,10 @@ func TestFitChances(t *testing.T) {
 		return quantity.Sig(float64(q), doseDigits(r)) + " mg/L"
 	}
 	plan := quantity.Sig(float64(r.Planning.Concentration), doseDigits(r)) + " mg/L"
-	want := "The curve meets the target at " + plan + " with 90 % confidence, at " + at(0.75) + " with 75 %, at " + at(0.5) +
-		" with 50 %. One further jar at " + plan + " passes with a chance of " + (Options{}).Show(sure("", float64(r.NextJar.V)))
+	want := plan + " meets it 9 times in 10; " + at(0.75) + " fails one time in four; " + at(0.5) + " fails every second time."
+	jar := "One further jar at " + plan + " passes with a chance of " + (Options{}).Show(sure("", float64(r.NextJar.V)))
 	text := shownText(t, FitReport{Results: []curve.Result{r}}, Options{Explain: true})
-	holds(t, text, want, "25 % "+func() string { q, _ := r.Quantile(0.25); return quantity.Sig(float64(q), 4) + " mg/L" }())
+	holds(t, text, want, jar, "25 % "+func() string { q, _ := r.Quantile(0.25); return quantity.Sig(float64(q), 4) + " mg/L" }())
 }
 
 func TestFitOverview(t *testing.T) {
@@ -481,7 +481,7 @@ func TestFitOfBoth(t *testing.T) {
 		t.Errorf("%d panels of %q", len(d.Panels), d.Title)
 	}
 	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "Lowest dose that works storm",
-		"grid: alum with polymer against turbidity")
+		"The pair to dose grid", "Series that give an answer 3 of 3")
 }
 
 func TestFitDrawing(t *testing.T) {
@@ -796,7 +796,7 @@ func TestTrySheet(t *testing.T) {
 	}
 	for _, want := range []string{
 		`Try storm!A1 "Try a dose: storm"`, `Try storm!C5 "mg/L as alum 14-hydrate"`, `Try storm!C8 "NTU"`, `Try storm!G4 "Fit (NTU)"`,
-		`Try storm!C17 "mg/L"`, `Try storm!B21 "turbidity <= 5,5 NTU and turbidity removal >= 90 %"`,
+		`Try storm!C17 "mg/L"`, `Try storm!B21 "turbidity of 5,5 NTU at most and turbidity removal of 90 % at least"`,
 		`Try storm!G10 "Turbidity (NTU)"`, `Try storm!I13 "jar"`, `Try storm!I14 "jar left out or far off"`,
 		`Try storm!A8 "Turbidity to expect"`,
 		`Try storm!B6 FORMULA =MAX(1,MIN(MATCH(Try_dose_1,$F$5:$F$7,1),2)) "2"`,
@@ -853,9 +853,9 @@ func TestFitSummarySheet(t *testing.T) {
 	}
 	got := cells(t, b.Bytes())
 	for _, want := range []string{
-		`Summary!C2 "planning dose (mg/L)"`, `Summary!D2 "lowest effective dose (90 % interval) (mg/L)"`, `Summary!E2 "from (mg/L)"`,
-		`Summary!F2 "to (mg/L)"`, `Summary!C3 "13.37"`, `Summary!D3 "12.345"`, `Summary!E3 "11.1"`, `Summary!F3 "14.04"`,
-		`"Planning dose"`, `"as alum 14-hydrate (on the safe side)"`, `"as alum 14-hydrate, 11.1 mg/L to 14.0 mg/L; 90 % interval"`,
+		`Summary!C5 "planning dose (mg/L)"`, `Summary!D5 "lowest effective dose (90 % interval) (mg/L)"`, `Summary!E5 "from (mg/L)"`,
+		`Summary!F5 "to (mg/L)"`, `Summary!C6 "13.37"`, `Summary!D6 "12.345"`, `Summary!E6 "11.1"`, `Summary!F6 "14.04"`,
+		`"Planning dose"`, `"as alum 14-hydrate"`, `"as alum 14-hydrate, 11.1 mg/L to 14.0 mg/L; 90 % interval"`,
 		`Data!G2 "12.345"`, `Data!X2 "46"`, `Data!W2 "2026-03-02"`,
 	} {
 		if !strings.Contains(got, want) {

@@ -216,7 +216,23 @@ func lazily[T any](list []T, one func(T) *figure.Object) iter.Seq[*figure.Object
 	}
 }
 
-// civil writes a date, nothing for none.
+// dated is a day as people read it, "Mon 2 March 2026"; nothing for none.
+func dated(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.Format("Mon 2 January 2006")
+}
+
+// datedText is such a day of one that a file has as text; as it stands where it is no date of ours.
+func datedText(s string) string {
+	if t, err := time.Parse(time.DateOnly, s); err == nil {
+		return dated(t)
+	}
+	return s
+}
+
+// civil writes a date for programs, nothing for none.
 func civil(t time.Time) string {
 	if t.IsZero() {
 		return ""

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 
 	"jarwright/jartest/curve"
@@ -43,7 +44,7 @@ func jarNumbers() func(jars int) string {
 }
 
 func nextBlock(t *Text, s curve.Next, d *figure.Object) {
-	t.Head("Next test after " + seriesName(s.Series, s.Place))
+	t.Answer(nextAnswer(t.opt, s, d))
 	if len(s.Doses) > 0 {
 		unit, stock := "mg/L", ">stock (mL a jar)"
 		if s.Basis != quantity.NotStated {
@@ -76,6 +77,25 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 		t.Grid(cols("choice", ">jars", ">width left", "interval (mg/L)", ""), rows)
 	}
 	t.aside(s.Notes)
+}
+
+// nextAnswer is the doses to fill, and how many jars they take.
+func nextAnswer(o Options, s curve.Next, d *figure.Object) Answer {
+	a := Answer{Title: "What to test next", Place: "after " + seriesName(s.Series, s.Place), When: dated(o.Date)}
+	n := Number{For: either(s.Factor == "ph", "Fill jars at pH", "Fill jars of "+cmp.Or(s.Chemical, "the chemical")), Words: "No jars"}
+	a.Order = "Fill none before what stands below is settled."
+	jars, doses := 0, []any{}
+	for i, x := range d.Objects("doses") {
+		jars += s.Doses[i].Jars
+		doses = append(doses, unitless(x.Fig("dose")))
+	}
+	if len(doses) > 0 {
+		unit := either(s.Factor == "ph", "", " mg/L")
+		n.Words, n.Under = o.Show(figure.And(", ", doses...))+unit, either(s.Basis == quantity.NotStated, "", s.Basis.String())
+		a.Order = o.Say("Fill %s from the same water, read each as before, and fit both tests together.", either(jars == 1, "one jar", fmt.Sprintf("%d jars", jars)))
+	}
+	a.Numbers = []Number{n}
+	return a
 }
 
 // stockVolume is what to pipette into a jar.

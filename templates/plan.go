@@ -49,9 +49,10 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, u dosing.Un
 func (p Plan) Text(t *Text, o Options) {
 	d := p.data()
 	t.Answer(p.answer(o, d))
-	p.waterLine(t, d.Sub("flow"))
-	acceptedText(t, p.Findings.Taken)
 	t.noted("Look at this first", p.grave())
+	acceptedText(t, p.Findings.Taken)
+	t.Blank()
+	p.waterLine(t, d.Sub("flow"))
 	p.taskTable(t, d)
 	p.binText(t, d)
 	p.hourText(t, d)

@@ -3,33 +3,56 @@ package templates
 import (
 	"cmp"
 	"strings"
+	"time"
 
 	"jarwright/dosing"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
 
 // answer is what is set today: a number for each chemical, or that none is given.
 func (p Plan) answer(o Options, d *figure.Object) Answer {
-	a := Answer{Title: "Day plan", Place: p.Site, When: civil(o.Date)}
+	a := Answer{Title: "Today's setting", Place: p.Site, When: span(o.Date, p.Start)}
 	if p.Findings.Stopped {
 		a.Stops = append(p.Findings.Notes.Only(note.Stop), uncounted(p.Findings)...)
 		a.Numbers = []Number{{For: "STOPPED: no pump settings are given", Words: "No setting"}}
 		a.Order = "Do not dose before what stops it is put right."
 		return a
 	}
-	var set []string
+	var set, give []string
 	for i, x := range d.Objects("feeds") {
 		f, n := p.Feeds[i], p.settingNumber(o, p.Feeds[i], x)
 		a.Numbers = append(a.Numbers, n)
-		if f.Setting != nil && f.Setting.InRange && !f.Follows && !x.Has("pump.settings") {
-			set = append(set, strings.TrimSpace(cmp.Or(f.PumpName, "the pump")+" to "+n.said(o)+" "+n.Under))
+		switch {
+		case f.Setting != nil && f.Setting.InRange && !f.Follows && !x.Has("pump.settings"):
+			set = append(set, cmp.Or(f.PumpName, "the pump")+" to "+n.whole(o))
+		case f.Pump == nil && (x.Has("portion") || x.Has("portion_volume")):
+			give = append(give, o.Say("%s of %s", either(x.Has("portion"), x.Fig("portion"), x.Fig("portion_volume")),
+				either(f.Fed && !f.Stock.Neat(), f.StockCalled(), f.Name)))
 		}
 	}
-	if len(set) > 0 {
+	switch {
+	case len(set) > 0 && len(give) > 0:
+		a.Order = o.Say("Set %s for %s of water, and give %s every %s by hand.", strings.Join(set, ", "), d.Fig("flow.average"), listed(give), quarterHour)
+	case len(set) > 0:
 		a.Order = o.Say("Set %s for %s of water.", strings.Join(set, ", "), d.Fig("flow.average"))
+	case len(give) > 0:
+		a.Order = o.Say("Give %s every %s by hand for %s of water.", listed(give), quarterHour, d.Fig("flow.average"))
 	}
 	return a
+}
+
+// span is the day for which a plan holds, from its first hour to the same hour of the next.
+func span(day time.Time, start quantity.Time) string {
+	if start == 0 {
+		return joined(", ", dated(day), "midnight to midnight")
+	}
+	from, to := clockOf(start), clockOf(start+24)
+	if day.IsZero() {
+		return from + " to " + to + " tomorrow"
+	}
+	return dated(day) + ", " + from + " to " + to
 }
 
 // settingNumber is where a pump stands for a chemical, or what is given by hand.
@@ -53,7 +76,7 @@ func (p Plan) settingNumber(o Options, f dosing.Feed, x *figure.Object) Number {
 	case x.Has("pump.stroke"):
 		n.Value, n.Under = x.Fig("pump.knob").To(3), o.Say("at stroke %s", x.Fig("pump.stroke"))
 	default:
-		n.Value, n.Under = x.Fig("pump.knob").To(3), either(x.Has("pump.on_scale"), bracketed("", o.Show(x.Fig("pump.on_scale"))), "")
+		n.Value, n.Under = x.Fig("pump.knob").To(3), either(x.Has("pump.on_scale"), "("+o.Show(x.Fig("pump.on_scale"))+")", "")
 	}
 	return n
 }

@@ -68,6 +68,9 @@ func (a PumpAnswer) name() string {
 
 // Text implements [Report].
 func (r PumpReport) Text(t *Text, o Options) {
+	if len(r.Pumps)+len(r.hand()) > 0 {
+		t.Answer(r.answer(o))
+	}
 	acceptedText(t, r.Taken)
 	for _, a := range r.Pumps {
 		a.text(t, o)

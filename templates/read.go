@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -19,9 +20,7 @@ type Read struct {
 // Text shows each series as a small table with the cells that its columns came
 // from, so that a person can check it at a glance.
 func (r Read) Text(t *Text, o Options) {
-	if len(r.Series) == 0 {
-		t.Para("No jars were read.")
-	}
+	t.Answer(r.answer())
 	for _, s := range r.Series {
 		t.Head(s.Name)
 		t.Facts(readFacts(t, s))
@@ -36,6 +35,32 @@ func (r Read) Text(t *Text, o Options) {
 		t.Blank()
 		t.Para("Check the cautions before relying on these numbers; 'jarwright read --help' lists the flags that override what was inferred.")
 	}
+}
+
+// answer is how much was understood, the questions first.
+func (r Read) answer() Answer {
+	jars, files := 0, []string{}
+	all := r.Notes.Only(note.Caution)
+	for _, s := range r.Series {
+		jars += len(s.Jars)
+		all = append(all, s.Notes.Only(note.Caution)...)
+		if !slices.Contains(files, s.Place.File) {
+			files = append(files, s.Place.File)
+		}
+	}
+	n := Number{For: "Understood", Words: fmt.Sprintf("%d series, %d jars", len(r.Series), jars)}
+	a := Answer{Title: "What was read", Place: listed(files), Order: "Hold the tables against your sheet before you rely on them."}
+	switch {
+	case len(r.Series) == 0:
+		n.Words, n.Under, a.Order = "No jars", "no jar test was found", "Give the doses in one column and the readings in others, a jar a row, and read it again."
+	case len(all) > 0:
+		a.Order = fmt.Sprintf("Answer the %s below first, with a flag or in the sheet.", either(len(all) == 1, "question", fmt.Sprintf("%d questions", len(all))))
+	}
+	if len(r.Series) == 1 {
+		n.Words = fmt.Sprintf("1 series, %d jars", jars)
+	}
+	a.Numbers = []Number{n}
+	return a
 }
 
 func readFacts(t *Text, s jartest.Series) []Fact {
@@ -55,7 +80,7 @@ func readFacts(t *Text, s jartest.Series) []Fact {
 		out = append(out, Fact{"raw water", figure.And(", ", parts...)})
 	}
 	for _, tg := range s.Targets {
-		out = append(out, Fact{"target", tg.String()})
+		out = append(out, Fact{"target", targetPhrase(tg)})
 	}
 	return append(out, protocolFacts(s)...)
 }

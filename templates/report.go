@@ -6,6 +6,7 @@ package templates
 import (
 	"io"
 	"regexp"
+	"slices"
 	"time"
 
 	"jarwright/jartest/note"
@@ -21,6 +22,7 @@ type Options struct {
 	DecimalComma bool
 	Explain      bool
 	Color        bool
+	Blocks       bool      // the terminal shows block and line characters
 	Width        int       // columns of the terminal; 0 counts as 80
 	Date         time.Time // the date that documents carry; zero for none
 	Paper        string    // "a4" (also when empty) or "letter"
@@ -55,8 +57,17 @@ func (o Options) style() figure.Style {
 	return figure.Style{Units: o.Units, DecimalComma: o.DecimalComma}
 }
 
-// Notes writes notes in the reader's units.
-func (o Options) Notes(l note.List) note.List { return o.style().Notes(l) }
+// Notes writes notes in the reader's units, their days as people write them; a remedy keeps its own, which may be typed.
+func (o Options) Notes(l note.List) note.List {
+	out := slices.Clone(o.style().Notes(l))
+	for i := range out {
+		out[i].Message = isoDay.ReplaceAllStringFunc(out[i].Message, func(s string) string { return s[:1] + datedText(s[1:]) })
+	}
+	return out
+}
+
+// isoDay finds a day that stands by itself, not in a file's name or between quotes.
+var isoDay = regexp.MustCompile(` \d{4}-\d\d-\d\d\b`)
 
 // Show writes a figure, a phrase or words as the reader wants them.
 func (o Options) Show(v any) string { return o.style().Show(v) }

@@ -23,9 +23,10 @@ type RestockReport struct {
 // Text implements [Report].
 func (r RestockReport) Text(t *Text, o Options) {
 	d := r.data()
-	t.Head(joined(", ", joined(": ", "Back to stock", r.Name), r.Site))
-	t.Say("%s", r.headline(d))
+	t.Answer(r.answer(o, d))
 	t.noted("Look at this first", r.Notes.Only(note.Caution))
+	t.Blank()
+	t.Say("%s", r.headline(d))
 	if len(r.Residues) > 0 {
 		r.residues(t, d)
 	}
@@ -44,6 +45,29 @@ func (r RestockReport) Text(t *Text, o Options) {
 
 // who are the animals in words.
 func (r RestockReport) who() string { return cmp.Or(strings.Join(r.Animals, ", "), "animals") }
+
+// answer is how much clean water it takes before the animals come back.
+func (r RestockReport) answer(o Options, d *figure.Object) Answer {
+	a := Answer{Title: joined(": ", "Back to stock", r.Name), Place: r.Site, When: dated(o.Date)}
+	n := Number{For: "Clean water before " + r.who() + " come back"}
+	a.Order = "Put a few animals in first, and look at them for a day before the rest."
+	switch {
+	case len(r.Residues) == 0 || r.Told() && r.Needs == 0:
+		n.Words = "No water needed"
+	case !r.Told():
+		n.Words, n.Under = "Cannot be told", "no limit of what is dosed is known"
+		a.Order = "Keep the animals out until the limit is known: measure, and give it with --limit."
+	default:
+		n.Value, n.Under = d.Fig("needs"), o.Say("or drain and fill up: %s", r.drains(d))
+		l := (*facts)(&n.Beside)
+		first := r.way(d, 0)
+		l.when(first.Has("water"), "Let through", first.Fig("water"))
+		l.when(first.Has("takes"), "Takes", figure.Say("%s at %s", first.Fig("takes").In(figure.Long), d.Fig("flow")))
+		a.Order = "Stop dosing, take out the settled floc, then give the water."
+	}
+	a.Numbers = []Number{n}
+	return a
+}
 
 // headline is the answer in a few sentences.
 func (r RestockReport) headline(d *figure.Object) figure.Phrase {

@@ -26,8 +26,10 @@ type Standing struct {
 // Text writes the page to work from first, then the figures behind it.
 func (p Standing) Text(t *Text, o Options) {
 	d := p.data()
-	t.Head(joined(", ", joined(": ", "By hand", p.Site), civil(o.Date)))
 	ponds := d.Objects("ponds")
+	t.Answer(p.answer(o, ponds))
+	t.noted("Look at this first", p.grave())
+	t.Blank()
 	for i, x := range ponds {
 		if !p.Ponds[i].Review.Stopped {
 			p.leadText(t, p.Ponds[i], x)
@@ -40,14 +42,10 @@ func (p Standing) Text(t *Text, o Options) {
 		t.Say("%s.", figure.Say("All ponds together take %s of %s", x.Fig("product"), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")))
 	}
 	for i := range ponds {
-		p.stopText(t, i)
-	}
-	for i := range ponds {
 		if i == 0 || !p.alike() {
 			acceptedText(t, p.Ponds[i].Review.Taken)
 		}
 	}
-	t.noted("Look at this first", p.grave())
 	p.goesText(t, ponds)
 	for i, x := range ponds {
 		if i == 0 || !p.alike() {
@@ -118,6 +116,7 @@ func (p Standing) grave() note.List {
 	return unrepeated(slices.Concat(found, atLeastCaution(p.Notes), own, p.Cost.Notes.Only(note.Caution)))
 }
 
+// atLeastCaution are the notes to act on.
 func atLeastCaution(l note.List) note.List {
 	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool { return n.Level < note.Caution })
 }
@@ -131,19 +130,7 @@ func (p Standing) calm() note.List {
 	return out
 }
 
-// stopText says first of all that a pond is not to be dosed, and why.
-func (p Standing) stopText(t *Text, i int) {
-	f := p.Ponds[i].Review.Findings
-	if !f.Stopped || p.alike() && i > 0 {
-		return
-	}
-	t.Head("STOPPED: nothing is to be dosed" + either(p.alike(), "", " into "+p.Ponds[i].Name))
-	t.Notes(f.Notes.Only(note.Stop))
-	t.Notes(uncounted(f))
-	t.Para("No goes are listed while this stands: the first of them is a part of what is not to be given. They are, once the dose is changed or somebody answers for it under Accepted.")
-}
-
-// leadText is the answer: a line for each chemical, in the order in which they go in.
+// leadText is the whole of what goes in: a line for each chemical, in the order in which they go in.
 func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 	goods := d.Objects("chemicals")
 	told := map[int]bool{}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
 	"jarwright/templates/draw"
@@ -52,7 +53,7 @@ func shortPair(r surface.Result, p surface.Pair) figure.Phrase {
 // text shows one series of two factors: the pair first, then the picture, the needed
 // dose at each level, and the jars.
 func (r surfaceSeries) text(t *Text, o Options) {
-	t.Head(r.head())
+	t.Answer(r.reply(o))
 	r.answer(t)
 	if p, ok := r.panel(o); ok {
 		t.Blank()
@@ -60,7 +61,7 @@ func (r surfaceSeries) text(t *Text, o Options) {
 	}
 	r.slices(t)
 	r.jars(t, o)
-	t.aside(r.Notes)
+	t.aside(below(r.Notes, note.Caution, nil))
 	if o.Explain && len(r.Method) > 0 {
 		r.working(t)
 	}
@@ -69,18 +70,13 @@ func (r surfaceSeries) text(t *Text, o Options) {
 func (r surfaceSeries) answer(t *Text) {
 	var l facts
 	part := func(path string) figure.Figure { return r.d.Fig("surface." + path) }
-	switch {
-	case r.HasPlanning:
+	if r.HasPlanning {
 		cost := part("planning_pair.cost_per_1000m3")
 		l.add("Planning pair", pairPhrase(r.Result, r.Planning.Pair))
-		l.add("Expected there", figure.Say("%s; meets the target with %s confidence", part("planning_pair.fit"), part("planning_pair.confidence")))
+		l.add("Expected there", part("planning_pair.fit"))
 		l.when(cost.Known(), "Cost", cost)
 		l.needs(r.d.Objects("surface.planning_pair.beside"))
 		l.add("Chosen as", r.Rule)
-	case r.Outcome == curve.Found:
-		l.add("Planning pair", "none: no tested pair is sure enough")
-	default:
-		l.add("Answer", "no pair: "+outcomeWords(r.Outcome))
 	}
 	saving := r.saving()
 	l.when(saving.Format != "", "Against "+r.First.Name+" alone", saving)

@@ -3,6 +3,7 @@ package templates
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
@@ -221,7 +222,7 @@ func holed(z [][]float64) [][]any {
 // surfaceRow makes the object of a series its row in the table of fit: the pair's
 // chemicals and the rule name the second, which has columns of its own too.
 func surfaceRow(d *figure.Object, r surface.Result) {
-	d.Set("targets", Options{}.Show(targetsPhrase(r.Targets)))
+	d.Set("targets", strings.Join(targetWords(r.Targets), " and "))
 	if !r.HasPlanning {
 		return
 	}

@@ -1,14 +1,16 @@
 package templates
 
 import (
+	"fmt"
+
 	"jarwright/jartest/surface"
 	"jarwright/templates/figure"
 )
 
 // nextPairs shows the jars of the next test over two factors.
 func nextPairs(t *Text, r surface.Result, jars int) {
-	t.Head("Next test after " + seriesName(r.Series, r.Place))
 	list, notes := r.Next(jars)
+	t.Answer(nextPairsAnswer(t.opt, r, list))
 	if len(list) > 0 {
 		label := jarNumbers()
 		var rows [][]any
@@ -27,6 +29,23 @@ func nextPairs(t *Text, r surface.Result, jars int) {
 		t.Para("Today's answer: " + outcomeWords(r.Outcome) + ".")
 	}
 	t.aside(notes)
+}
+
+// nextPairsAnswer is how many jars to fill, and of what.
+func nextPairsAnswer(o Options, r surface.Result, list []surface.Proposal) Answer {
+	a := Answer{Title: "What to test next", Place: "after " + seriesName(r.Series, r.Place), When: dated(o.Date)}
+	n := Number{For: "Fill jars of " + r.First.Name + " and " + r.Second.Name, Words: "No jars"}
+	a.Order = "Fill none before what stands below is settled."
+	jars := 0
+	for _, p := range list {
+		jars += p.Jars
+	}
+	if jars > 0 {
+		n.Words, n.Under = fmt.Sprintf("%d jars", jars), "their doses stand below"
+		a.Order = "Fill them from the same water, read each as before, and fit both tests together."
+	}
+	a.Numbers = []Number{n}
+	return a
 }
 
 // nextPairsData is the next test of one series of two factors.

@@ -170,14 +170,15 @@ func TestSurfaceTable(t *testing.T) {
 
 func TestSurfaceText(t *testing.T) {
 	r := FitReport{Surfaces: []surface.Result{madePair()}}
-	holds(t, shownText(t, r, Options{Explain: true}), "grid: alum with polymer against turbidity",
-		"Planning pair alum 14.2 mg/L (as product) with polymer 0.80 mg/L Expected there 10.1 NTU; meets the target with 90 % confidence",
+	holds(t, shownText(t, r, Options{Explain: true}), "The pair to dose grid", "Mon 2 March 2026 Planning dose of alum for turbidity of 5.5 NTU at most and 14.2 mg/L as product turbidity removal of 90 % at least with polymer 0.80 mg/L",
+		"The pair meets the target with 90 % confidence. > Dose both, look at the water, then test again.",
+		"Planning pair alum 14.2 mg/L (as product) with polymer 0.80 mg/L Expected there 10.1 NTU",
 		"Cost 9.55 EUR per 1000 m3", "Chosen as the cheapest pair",
 		"Against alum alone saves 44 % of the cost (90 % interval 7 to 61 %); alone it takes 38.1 mg/L to be as sure, 16.0 EUR per 1000 m3",
 		"As likely as not at alum 12.5 mg/L (as product) with polymer 0.80 mg/L",
 		"Least left in the water alum 40.0 mg/L (as product) with polymer 0.019 mg/L, 16.8 EUR per 1000 m3",
 		"Cheapest jar that passes jar 5: alum 25.0 mg/L (as product) with polymer 0.40 mg/L, read 9 NTU",
-		"Target turbidity <= 5.5 NTU and turbidity removal >= 90 % Target that decides turbidity removal >= 90 %",
+		"Target turbidity of 5.5 NTU at most and turbidity removal of 90 % at least Target that decides turbidity removal of 90 % at least",
 		"Removal counted from raw water, 46 NTU", "Best of the tested region alum 40.0 mg/L (as product) with polymer 0.80 mg/L, fitted 2.09 "+
 			"NTU", "Jars laid out as full grid",
 		"polymer (mg/L) alum needed (90 % interval) to plan with 0 not met within the tested doses - 0.4 21.7 mg/L (19.9 to beyond the range) "+
@@ -191,7 +192,7 @@ func TestSurfaceText(t *testing.T) {
 	holds(t, shownText(t, r, Options{Explain: true, Units: quantity.US}), "Cost 0.0361 EUR per 1000 gal",
 		"as sure, 0.0606 EUR per 1000 gal", "(1 mg/L is 3.785 g per 1000 gal)")
 	holds(t, shownText(t, r, Options{DecimalComma: true}), "alum 14,2 mg/L (as product) with polymer 0,80 mg/L", "9,55 EUR per 1000 m3",
-		"(10,9 to 14,8)", "38,425 40,0", "turbidity <= 5,5 NTU")
+		"(10,9 to 14,8)", "38,425 40,0", "turbidity of 5,5 NTU at most")
 	holds(t, shownText(t, FitReport{Surfaces: []surface.Result{phPair()}}, Options{}),
 		"Planning pair alum 14.2 mg/L (as product) at pH 6.5", "pH alum needed (90 % interval)",
 		"jar alum (mg/L) pH turbidity (NTU) fitted remark 1 10 6.4 38.425")
@@ -224,14 +225,14 @@ func TestSurfaceAnswers(t *testing.T) {
 			[]string{"these jars cannot tell whether polymer pays As likely"}},
 		{"needed", saving(func(s *surface.Saving) { s.Verdict = surface.Needed }),
 			[]string{"alum alone does not meet the target within the tested doses As likely"}},
-		{"not sure enough", func(r *surface.Result) { r.HasPlanning = false }, []string{"Planning pair none: no tested pair is sure enough"}},
+		{"not sure enough", func(r *surface.Result) { r.HasPlanning = false }, []string{"Pair of alum and polymer for turbidity of 5.5 NTU at most and turbidity removal of 90 % at least Mon 2 March 2026 No pair no tested pair is sure enough"}},
 		{"not reached", func(r *surface.Result) { r.HasPlanning, r.Outcome = false, curve.NotReached },
-			[]string{"Answer no pair: target not reached"}},
+			[]string{"No pair target not reached > Dose nothing by this test: change the pH, the chemical or the target, and test again."}},
 		{"none of the second", func(r *surface.Result) { r.Planning.Pair.Second = 0 },
 			[]string{"Planning pair alum 14.2 mg/L (as product), no polymer"}},
 		{"a jar without a label", func(r *surface.Result) { r.LowestPassing.Label = "" }, []string{"Cheapest jar that passes a jar: alum"}},
 		{"scatter in the reading's unit", func(r *surface.Result) { r.Relative = false }, []string{"about the surface: 0.083 NTU."}},
-		{"no name", func(r *surface.Result) { r.First.Name = "" }, []string{"grid ---- Planning pair"}},
+		{"no name", func(r *surface.Result) { r.First.Name = "" }, []string{"The pair to dose grid"}},
 	} {
 		r := madePair()
 		c.change(&r)
@@ -452,12 +453,12 @@ func TestNext(t *testing.T) {
 	ph.Series, ph.Factor, ph.Basis, ph.Chemical, ph.Choices, ph.Notes = "", "ph", quantity.NotStated, "", nil, nil
 	ph.Doses, ph.Before = []curve.NextDose{{Dose: 6.3, Jars: 2, Why: "about the best"}}, curve.Interval{}
 	r := NextReport{Series: []curve.Next{madeNext(), ph}, Notes: note.List{note.New(note.Info, "read", "as read")}}
-	holds(t, shownText(t, r, Options{}), "Next test after storm",
+	holds(t, shownText(t, r, Options{}), "What to test next after storm", "Fill jars of alum 0, 11.5, 13.25 mg/L as alum 14-hydrate > Fill 6 jars from the same water",
 		"jars dose (mg/L as alum 14-hydrate) stock (mL a jar) why 1 0 0 control 2-3 11.5 1.15 below 4-6 13.25 - above", "Rule: equal steps.",
 		"Today's interval is 12.3 mg/L (11.1 to 14.0). With these 6 jars on the same water it should become about 11.4 to 13.5, 71 % of its "+
 			"width.",
 		"choice jars width left interval (mg/L) again 6 71 % 11.4 to 13.5 taken wide 5 90 % below to 13.9 none 0 0 % below to beyond",
-		"note no stock", "Next test after Tue", "jars pH why 1-2 6.3 about the best", "Reading the sheets", "note as read")
+		"note no stock", "What to test next after Tue", "Fill jars at pH 6.3 > Fill 2 jars", "jars pH why 1-2 6.3 about the best", "Reading the sheets", "note as read")
 	r.Series[1].Rule = "each 1.3 times the last"
 	holds(t, shownText(t, r, Options{DecimalComma: true}), "Rule: each 1,3 times the last.", "2-3 11,5 1,15 below",
 		"12,3 mg/L (11,1 to 14,0)", "11,4 to 13,5")

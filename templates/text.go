@@ -18,6 +18,8 @@ type Text struct {
 	width int
 	opt   Options
 	begun bool
+	// gap asks for an empty line before the next one.
+	gap bool
 	// blocks collects the pieces instead of writing lines, where it is set.
 	blocks *[]Block
 }
@@ -38,7 +40,10 @@ func (t *Text) Flush() error { return t.w.Flush() }
 func (t *Text) Width() int { return t.width }
 
 func (t *Text) line(s string) {
-	t.begun = true
+	if t.gap && s != "" {
+		_ = t.w.WriteByte('\n')
+	}
+	t.begun, t.gap = true, false
 	_, _ = t.w.WriteString(strings.TrimRight(s, " ")) // a failed write shows at Flush
 	_ = t.w.WriteByte('\n')
 }
@@ -262,8 +267,10 @@ func (t *Text) Grid(cols []Col, cells [][]any) {
 		}
 	}
 	lay.fit(t.width)
-	for _, l := range lay.lines(heads) {
-		t.line(t.paint("1", l))
+	if strings.Join(heads, "") != "" {
+		for _, l := range lay.lines(heads) {
+			t.line(t.paint("1", l))
+		}
 	}
 	for _, r := range rows {
 		t.lines(lay.lines(r)...)

@@ -48,9 +48,10 @@ func (a TrialAnswer) text(t *Text, o Options) {
 	d := a.data()
 	readings := d.Objects("readings")
 	last := readings[len(readings)-1]
-	t.Head(joined(": ", "Trial on a few animals", cmp.Or(a.Name, joined(", ", a.Chemical, a.Animal))))
-	t.Say("%s", a.headline(last))
+	t.Answer(a.answer(o, last))
 	t.noted("Look at this first", a.Notes.Only(note.Caution))
+	t.Blank()
+	t.Say("%s", a.headline(last))
 	t.Head(o.Show(figure.Say("Dead so far").If(last.Has("at"), ", after %s", last.Fig("at"))))
 	a.groups(t, last)
 	if len(readings) > 1 {
@@ -61,6 +62,46 @@ func (a TrialAnswer) text(t *Text, o Options) {
 		a.working(t)
 	}
 	t.noted("To bear in mind", a.Notes.Only(note.Info))
+}
+
+// answer is what the deaths prove.
+func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
+	r := a.Last()
+	out := Answer{Title: "Trial on a few animals", Place: cmp.Or(a.Name, joined(", ", a.Chemical, a.Animal)), When: dated(o.Date)}
+	n := Number{For: o.Say("%s", figure.Say("Half of the %s die at", a.animals()).If(x.Has("at"), ", within %s", x.Fig("at")))}
+	switch r.Outcome {
+	case bioassay.Invalid:
+		n.For, n.Words, n.Under = "What the deaths prove", "Nothing", "too many controls died"
+		out.Order = "Find what killed the controls, and test again."
+	case bioassay.Found:
+		i, _ := x.Get("lc50").(figure.Interval)
+		low, high := i.Ends()
+		n.Value = i.Figure
+		if low.Known() && high.Known() {
+			out.Sure = o.Say("%s to %s, with 95 %% confidence.", unitless(low), high.NoBasis())
+		}
+		out.Order = "Keep what may stay in the water well below that, and put it into the site as said below."
+	case bioassay.Above:
+		n.For = "Half of the " + a.animals() + " die of more than"
+		if n.Words = "Not shown"; r.Safe > 0 {
+			n.Words, n.Value, out.Sure = "", x.Fig("safe_dose"), "With 95 % confidence."
+		}
+		out.Order = "Keep well below what killed any, and put the bound into the site as said below."
+	case bioassay.Below:
+		n.For, n.Value = "Half of the "+a.animals()+" die of less than", x.Objects("groups")[0].Fig("dose")
+		out.Order = "Do not dose it where animals are: test lower doses first."
+	default:
+		n.For = "What the deaths prove"
+		if n.Words = "None died"; r.KeepOut() {
+			n.Words = "Keep the animals out"
+		}
+		out.Order = either(r.KeepOut(), "Put no animals in: find what killed these, and test again.", "Put a few more in, and look at them for a day before the rest.")
+	}
+	if n.Value.Known() {
+		n.Under, n.Value.Basis = either(n.Value.Basis == quantity.NotStated, "", n.Value.Basis.String()), quantity.NotStated
+	}
+	out.Numbers = []Number{n}
+	return out
 }
 
 // headline is the answer in a sentence or two.

@@ -16,7 +16,7 @@ func newBudget(e *env) *cobra.Command {
 	months := 1
 	c := &cobra.Command{
 		Use:   "budget [SITE]",
-		Short: "The month: use, cost, deliveries, reorder dates, range",
+		Short: "The month: use, cost, orders, range",
 		Long: `Budgets a month from a site workbook (.xlsx) or site.yaml: what each chemical
 comes to day by day, what must be ordered by when so that it never runs out and
 never overfills the store, what the month costs, and how far that may be off.

@@ -13,7 +13,7 @@ func newChemical(e *env) *cobra.Command {
 	var cautions bool
 	c := &cobra.Command{
 		Use:   "chemical [NAME]",
-		Short: "The catalogue: strength, density, bases, acidity, hazards, sources",
+		Short: "The catalogue: strength, density, hazards, sources",
 		Long: `Lists the products that the program knows, or shows one with the source of every
 figure. With --dose it converts a dose of that product to all other bases (or to
 the one that --to names), and says what the dose does to the alkalinity. With

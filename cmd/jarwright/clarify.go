@@ -67,7 +67,7 @@ var oneChemical = slices.Concat(siteFlags{
 func newClarify(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "clarify [SITE]",
-		Short: "Cleaning up a recirculated tank: time, chemical, residual, waste",
+		Short: "Clearing a tank: time, chemical, residual, waste",
 		Long: `Works out how long a muddy tank must be circulated through the unit until it is
 clear, what that takes of chemical, what comes off as float or sludge, what is left
 in the water, and when to take a jar test again. The same water passes again and

@@ -30,7 +30,7 @@ func newCompare(e *env) *cobra.Command {
 	var f compareFlags
 	c := &cobra.Command{
 		Use:   "compare FILE… --target T",
-		Short: "Chemicals and pairs side by side by cost, alkalinity, solids, residual",
+		Short: "Chemicals side by side: cost, solids, residual",
 		Long: `Compares jar tests on the same water: alum, ferric, polyaluminium chloride,
 polymers, pairs. Each series gives its dose for the same target; each dose its cost
 per 1000 m3 all in (chemical, freight, alkali, solids, make-up water, energy), the alkalinity that it uses,
@@ -83,7 +83,7 @@ func (f *compareFlags) run(e *env, files []string) error {
 	if err != nil {
 		return err
 	}
-	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Site, facts.Catalogue))}
+	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), Goal: commonTargets(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Site, facts.Catalogue))}
 	if err := e.emit(r, inputs...); err != nil {
 		return err
 	}
@@ -154,21 +154,32 @@ func choosing(series []jartest.Series, s *site.Site, catalogue product.Catalogue
 	return caution.Choosing(list)
 }
 
-// targetWords names the targets, those given or the sheets' own where all agree.
-func targetWords(results []curve.Result, given []jartest.Target) string {
-	words := func(l []jartest.Target) string {
-		var s []string
-		for _, t := range l {
-			s = append(s, t.String())
-		}
-		return strings.Join(s, " and ")
-	}
+// commonTargets are the targets given, or the sheets' own where all agree; none where they do not.
+func commonTargets(results []curve.Result, given []jartest.Target) []jartest.Target {
 	if len(given) > 0 || len(results) == 0 {
-		return words(given)
+		return given
 	}
-	own := words(results[0].Targets)
-	if slices.ContainsFunc(results, func(r curve.Result) bool { return words(r.Targets) != own }) {
-		return "each sheet's own target"
+	own := results[0].Targets
+	if slices.ContainsFunc(results, func(r curve.Result) bool { return inTheirForm(r.Targets) != inTheirForm(own) }) {
+		return nil
 	}
 	return own
+}
+
+// inTheirForm is targets in the form that --target reads.
+func inTheirForm(l []jartest.Target) string {
+	var s []string
+	for _, t := range l {
+		s = append(s, t.String())
+	}
+	return strings.Join(s, " and ")
+}
+
+// targetWords names the targets that all have.
+func targetWords(results []curve.Result, given []jartest.Target) string {
+	all := commonTargets(results, given)
+	if len(all) == 0 && len(results) > 0 && len(results[0].Targets) > 0 {
+		return "each sheet's own target"
+	}
+	return inTheirForm(all)
 }

@@ -112,7 +112,7 @@ func newFit(e *env) *cobra.Command {
 	var f fitFlags
 	cmd := &cobra.Command{
 		Use:   "fit FILE… --target T",
-		Short: "The lowest effective dose of a jar test, how sure it is, and a planning dose",
+		Short: "The lowest dose that works, and how sure that is",
 		Long: `Fit the reading against the dose and give the lowest dose that meets the target,
 its 90 % interval, and a planning dose on the safe side; or say why no dose can
 be given and what to do next. No dose is read off beyond the tested range.

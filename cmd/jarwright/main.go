@@ -3,9 +3,11 @@
 package main
 
 import (
+	"cmp"
 	"os"
 	"runtime"
 	"runtime/debug"
+	"strings"
 
 	"golang.org/x/term"
 )
@@ -17,6 +19,7 @@ func main() {
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
 		InTerminal: term.IsTerminal(int(os.Stdin.Fd())), OutTerminal: isTerminal, ErrTerminal: term.IsTerminal(int(os.Stderr.Fd())),
 		Width: width, NoColor: os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb",
+		Blocks: isTerminal && os.Getenv("TERM") != "dumb" && unicodeLocale(os.Getenv),
 	}))
 }
 
@@ -28,6 +31,12 @@ func lateCollection() {
 	debug.SetMemoryLimit(roomy)
 	debug.SetGCPercent(1600)
 	runtime.SetFinalizer(new([16]byte), func(*[16]byte) { debug.SetGCPercent(100) })
+}
+
+// unicodeLocale tells whether the locale writes UTF-8, by the first of its variables that is set (POSIX.1-2017, 8.2).
+func unicodeLocale(variable func(string) string) bool {
+	locale := strings.ToLower(cmp.Or(variable("LC_ALL"), variable("LC_CTYPE"), variable("LANG")))
+	return strings.Contains(locale, "utf-8") || strings.Contains(locale, "utf8")
 }
 
 // terminal tells whether a file is a terminal, and how wide to write on it.

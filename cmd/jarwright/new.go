@@ -13,7 +13,7 @@ import (
 func newNew(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "new",
-		Short: "Write a blank workbook, ready to print or fill in",
+		Short: "A blank workbook to print or fill in",
 		Example: `  jarwright new bench tuesday.xlsx
   jarwright new site site.xlsx
   jarwright new trial trial.xlsx --of animals`,

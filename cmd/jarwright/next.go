@@ -17,7 +17,7 @@ func newNext(e *env) *cobra.Command {
 	jars := 6
 	cmd := &cobra.Command{
 		Use:   "next FILE… --target T",
-		Short: "The doses, and millilitres of stock, worth testing next",
+		Short: "The doses, and mL of stock, worth testing next",
 		Long: `Plan the next jar test from this one: the doses that would narrow the interval of
 the lowest effective dose most, how much stock to pipette into each jar, how many
 jars, and what the interval would become. Where no dose was found, the doses that

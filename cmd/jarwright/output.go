@@ -23,6 +23,7 @@ import (
 type outputFlags struct {
 	format, out    string
 	force, noColor bool
+	ascii          bool
 	quiet, explain bool
 	units, decimal string
 	paper, date    string
@@ -34,6 +35,7 @@ func (f *outputFlags) add(root *cobra.Command) {
 	p.StringVarP(&f.out, "output", "o", "", "write the answer to `FILE`; its ending picks .xlsx .html .json .csv .svg .png .txt")
 	p.BoolVar(&f.force, "force", false, "replace a file that exists")
 	p.BoolVar(&f.noColor, "no-color", false, "no colour (also NO_COLOR)")
+	p.BoolVar(&f.ascii, "ascii", false, "plain ASCII characters only, for a terminal that shows no blocks and lines")
 	p.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing beside the answer but errors")
 	p.BoolVar(&f.explain, "explain", false, "show the working: formulas, inputs, sources")
 	p.StringVar(&f.units, "units", "", "units shown: metric or us; left out, those that the site asks for or the flags are written in, else metric")
@@ -69,7 +71,8 @@ func must(err error) {
 // options turns the flags into what templates need.
 func (e *env) options() (templates.Options, error) {
 	f := e.flags
-	o := templates.Options{Explain: f.explain, Width: e.Width, Color: e.OutTerminal && !e.NoColor && !f.noColor && f.out == "", Version: version()}
+	o := templates.Options{Explain: f.explain, Width: e.Width, Version: version(),
+		Color: e.OutTerminal && !e.NoColor && !f.noColor && f.out == "", Blocks: e.Blocks && !f.ascii && f.out == ""}
 	units, err := oneOf("units", cmp.Or(f.units, site.UnitsMetric))
 	if err != nil {
 		return o, err

@@ -64,7 +64,7 @@ var planFlags = slices.Concat(siteFlags{
 func newPlan(e *env) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "plan [SITE]",
-		Short: "The day: feed rates, pump settings, stock batches, cautions",
+		Short: "The day: settings, batches, tasks, cautions",
 		Long: `Plans the day from a site workbook (.xlsx) or site.yaml: what each pump feeds and
 where it has to stand, when stock is made up, how long tanks last, what the day
 uses. Without SITE it reads site.xlsx in this folder.

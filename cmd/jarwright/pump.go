@@ -52,7 +52,7 @@ func newPump(e *env) *cobra.Command {
 	var x pumpExtras
 	c := &cobra.Command{
 		Use:   "pump [SITE]",
-		Short: "Drawdown calibration, pump curve, setting for a feed rate",
+		Short: "Drawdowns, the pump's line, the setting for a feed",
 		Long: `Shows the curve of each pump from its drawdown readings, how far the readings lie
 off it, and where to set the knob for a feed rate; with flows, a table to pin
 beside the pump. Without SITE it reads site.xlsx in this folder, or works from

@@ -15,7 +15,7 @@ func newRead(e *env) *cobra.Command {
 	var cells bool
 	cmd := &cobra.Command{
 		Use:   "read FILE…",
-		Short: "Show what was understood of bench sheets, with the cell of each number",
+		Short: "What was understood of bench sheets, cell by cell",
 		Long: `Show what was understood of bench sheets: series, jars, doses, readings, the cell
 that each number came from, and what was inferred. Files are .xlsx, .xlsm, or
 delimited text in any usual encoding; - reads CSV from standard input.

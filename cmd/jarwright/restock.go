@@ -23,7 +23,7 @@ func newRestock(e *env) *cobra.Command {
 	var f restockFlags
 	c := &cobra.Command{
 		Use:   "restock [SITE]",
-		Short: "Back to stock: how much clean water, then a few animals, then the rest",
+		Short: "Back to stock: clean water, then a few animals",
 		Long: `Says how much clean water brings what is left of the chemicals in an emptied or
 treated tank down to what the animals bear: let through, or in place of what is
 drained; then how to try a few animals in it. The water is taken as well mixed.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -25,6 +26,8 @@ type streams struct {
 	InTerminal, OutTerminal, ErrTerminal bool
 	Width                                int
 	NoColor                              bool
+	// Blocks is true of a terminal whose locale is UTF-8, which has block and line characters.
+	Blocks bool
 }
 
 // env is what every command gets: the streams, and the flags that all share.
@@ -133,6 +136,11 @@ func newRoot(e *env) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "jarwright",
 		Short: "Plan coagulant and polymer dosing from jar tests",
+		Example: `jarwright demo                     the whole job on a made-up trout hatchery
+jarwright new bench tuesday.xlsx   a blank bench sheet to fill in
+jarwright fit tuesday.xlsx         the lowest dose that works
+jarwright plan site.xlsx           today's setting, batches and cautions
+jarwright budget site.xlsx         the month and its orders`,
 		Long: `Plan coagulant and polymer dosing from jar tests: bench sheets in; the lowest
 effective dose with its uncertainty, the day plan for the pump, and the month's
 budget out. It works on this machine alone and needs no network.
@@ -149,6 +157,7 @@ It does not replace the safety data sheet, local codes or licensed practice.`,
 			return unknownCommand(cmd, args[0])
 		},
 	}
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) { e.help(e.Out, c) })
 	root.SetVersionTemplate("jarwright {{.Version}}\n")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	e.flags.add(root)
@@ -158,9 +167,17 @@ It does not replace the safety data sheet, local codes or licensed practice.`,
 		return err
 	}
 	root.AddCommand(commands(e)...)
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {
 		strictArgs(c)
+		c.Short = cmp.Or(shorts[c.Name()], c.Short)
+		c.InitDefaultHelpFlag()
+		c.Flags().Lookup("help").Usage = "this help"
 	}
+	root.InitDefaultHelpFlag()
+	root.InitDefaultVersionFlag()
+	root.Flags().Lookup("help").Usage, root.Flags().Lookup("version").Usage = "this help", "the version of the program"
 	return root
 }
 

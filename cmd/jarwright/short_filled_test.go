@@ -65,7 +65,7 @@ func TestShortWorkbookFilledIn(t *testing.T) {
 		t.Error("asks of rows that are named: " + plan)
 	}
 	says(answer(t, append([]string{"pump", file}, day...)...), "48.8 mL/min SET 39 %")
-	says(answer(t, append([]string{"budget", file}, day...)...), "Budget for May 2026, Our mill", "10.3 lb/d", "no price is known of liquid alum")
+	says(answer(t, append([]string{"budget", file}, day...)...), "The month: May 2026 Our mill", "10.3 lb/d", "no price is known of liquid alum")
 	_, said, code := program(t, append([]string{"clarify", file}, day...)...)
 	if says(said, "the tank to clean up is missing"); code != exitFailed {
 		t.Errorf("clarify ended with %d", code)

@@ -27,7 +27,7 @@ func newTrial(e *env) *cobra.Command {
 	var f trialFlags
 	c := &cobra.Command{
 		Use:   "trial FILE…",
-		Short: "A trial on a few animals: what the deaths prove, and the dose that half die of",
+		Short: "What the deaths of a few animals prove",
 		Long: `Reads trials on a few animals: groups of them in several doses and one without, and
 how many were dead by each look. It says what the deaths prove (no more than so many
 die, with 95 % confidence), whether more died than in the control, the dose that half

@@ -27,7 +27,7 @@ func TestUSWorkbookFilledIn(t *testing.T) {
 	for command, want := range map[string][]string{
 		"plan":    {"48000 gal at 50 gpm", "10.32 lb/d of product", "set to 39 % (gives 49.2 mL/min"},
 		"clarify": {"3.08 turnovers of 5000 gal at 50 gpm", "5 h 08 min"},
-		"budget":  {"96.02 USD for the 1.488 million gal of water treated", "320 lb"},
+		"budget":  {"96.02 USD for 1.488 million gal of water, treated on 31 days", "320 lb"},
 	} {
 		text := strings.Join(strings.Fields(answer(t, command, file)), " ")
 		for _, w := range want {

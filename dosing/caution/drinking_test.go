@@ -19,9 +19,9 @@ func TestPHForSupplyByRules(t *testing.T) {
 		code  string // of what is said, with what it must hold
 		says  string
 	}{
-		{"US", dose(t, "lime", 20, quantity.AsCaOH2), 8.6, "ph-beyond", "beyond 6.5 to 8.5 (US) (limit from memory)"},
+		{"US", dose(t, "lime", 20, quantity.AsCaOH2), 8.6, "ph-beyond", "beyond 6.5 to 8.5 (US) (limit from memory, not checked in its source)"},
 		{"US", dose(t, "lime", 20, quantity.AsCaOH2), 8.4, "", ""},
-		{"US", dose(t, "lime", 20, quantity.AsCaOH2), 9.6, "ph-too-high", "above 9.5 (limit from memory)"},
+		{"US", dose(t, "lime", 20, quantity.AsCaOH2), 9.6, "ph-too-high", "above 9.5 (limit from memory, not checked in its source)"},
 		{"WHO", dose(t, "lime", 20, quantity.AsCaOH2), 8.6, "ph-beyond", "6.5 to 8.5 (WHO)"},
 		{"EU", dose(t, "lime", 20, quantity.AsCaOH2), 9.4, "", ""},
 		{"EU", dose(t, "lime", 20, quantity.AsCaOH2), 9.6, "ph-too-high", "above 9.5"},

@@ -216,7 +216,7 @@ func TestAlkalinityOfTheWaterAndOfTheDose(t *testing.T) {
 	says(t, review(50, 46, 0), "alkalinity-stands", "do better with 50 or more, and the dose brings it below")
 	says(t, review(49, 45, 0), "alkalinity-stands", "do better with 50 or more, which this water does not have by itself")
 	says(t, review(48, 30, 0), "alkalinity-low", "should have 50 or more, which this water does not have by itself")
-	says(t, review(60, 30, 0), "alkalinity-low", "should have 50 or more (limit from memory)")
+	says(t, review(60, 30, 0), "alkalinity-low", "should have 50 or more (limit from memory, not checked in its source)")
 	for asks, want := range map[float64]string{50: "the site should have 50 or more", 48: "the site should have 48 or more"} {
 		says(t, review(50, 46, asks), "alkalinity-low", want)
 		noNote(t, review(50, 46, asks), "alkalinity-stands")

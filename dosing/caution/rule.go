@@ -152,7 +152,7 @@ func (r Rule) note(w Words) note.Note {
 	maps.Copy(fill, w)
 	if fromMemory(r, w) && slices.ContainsFunc([]string{"{limit}", "{low}", "{range}"}, func(place string) bool { return strings.Contains(r.Says, place) }) {
 		of, beside, also := strings.Cut(r.Says, "{keeps}") // beside the limit, which is no figure from memory
-		if r.Says = of + " (limit from memory)"; also {
+		if r.Says = of + " (limit from memory, not checked in its source)"; also {
 			r.Says += "{keeps}" + beside
 		}
 	}

@@ -38,7 +38,7 @@ func TestWaterThatAnimalsCannotLiveIn(t *testing.T) {
 		{"mud crab", "", at(20), "temperature-outside: the water is at 20 C; mud crab should have 25 C to 35 C (94 to 98 of 100 lived", ""},
 		{"red-claw", "", at(8), "temperature-outside: 9 C to 34 C", ""},
 		{"red-claw", "", at(15), "", "temperature-outside"}, // no growth, but no harm
-		{"rainbow trout", "", at(23), "temperature-outside: 21 C or less (feeding stops above, and they die a few degrees further) (limit from memory)", ""},
+		{"rainbow trout", "", at(23), "temperature-outside: 21 C or less (feeding stops above, and they die a few degrees further) (limit from memory, not checked in its source)", ""},
 		{"rainbow trout", "", at(3), "", "temperature-outside"},
 		{"tilapia", "", at(14), "temperature-outside: 15 C or more", ""},
 		{"whiteleg shrimp", "", at(28), "salinity-unknown: live in salt water of 0.5 to 45 g/kg", ""},
@@ -104,7 +104,7 @@ func TestWhoseLimitOfAmmonia(t *testing.T) {
 func TestGeneralAlkalinityIsFromMemory(t *testing.T) {
 	w := with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(40)) })
 	s := Situation{Water: w, Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)}}
-	says(t, Review(s), "alkalinity-low", "most waters should have 50 or more, which this water does not have by itself (limit from memory)")
+	says(t, Review(s), "alkalinity-low", "most waters should have 50 or more, which this water does not have by itself (limit from memory, not checked in its source)")
 	// It is advice for fish ponds: a works without animals is told of less than 20 alone (Oregon DEQ, least alkalinity).
 	for _, s.Purpose = range []Purpose{Drinking, Wastewater, Other} {
 		noNote(t, Review(s), "alkalinity-low")

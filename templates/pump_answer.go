@@ -1,0 +1,61 @@
+package templates
+
+import (
+	"cmp"
+
+	"jarwright/templates/figure"
+)
+
+// answer is where each pump is set at the flow that is usual, or what a line gives where no feed is asked for.
+func (r PumpReport) answer(o Options) Answer {
+	a := Answer{Title: "Pump setting", Place: r.Place, When: dated(o.Date), Order: "Hold the feed against a stopwatch before you leave the pump."}
+	out, stopped := 0, 0
+	for _, x := range r.Pumps {
+		n := x.number(o, x.data())
+		out += either(n.Words == "Out of reach", 1, 0)
+		stopped += either(x.Stopped, 1, 0)
+		a.Numbers = append(a.Numbers, n)
+	}
+	switch {
+	case stopped > 0:
+		a.Order = "Set nothing before what stops the plan is put right."
+	case out > 0:
+		a.Order = "Do not set what is out of reach: change stock or pump, as said below."
+	case len(r.Pumps) == 0:
+		for i, f := range (Plan{Plan: r.Day}).byHand() {
+			h := r.hand()[i]
+			a.Numbers = append(a.Numbers, Number{For: "By hand, " + f.Name,
+				Value: either(h.Has("portion"), h.Fig("portion"), h.Fig("portion_volume")), Under: o.Say("every %s", quarterHour)})
+		}
+		a.Order = "Give that by hand, weighed out, for as long as the water runs."
+	}
+	return a
+}
+
+// number is the setting of a pump, for the first of what it is asked for.
+func (a PumpAnswer) number(o Options, d *figure.Object) Number {
+	n := Number{For: a.name()}
+	settings := d.Objects("settings")
+	switch {
+	case a.Stopped:
+		n.Words, n.Under = "No setting", "the plan is stopped"
+	case len(settings) == 0:
+		n.Value, n.Under = d.Fig("capacity"), "is about the most that it gives"
+	case !settings[0].Has("setting"):
+		n.Words, n.Under = "Out of reach", o.Say("for %s", settings[0].Fig("rate"))
+	default:
+		x := settings[0]
+		n.Value, n.Under = x.Fig("setting"), o.Say("for %s", x.Fig("rate"))
+		if x.Has("stroke") {
+			n.Under = o.Say("at stroke %s, for %s", x.Fig("stroke"), x.Fig("rate"))
+		} else if x.Has("on_scale") {
+			n.Under = o.Say("(%s), for %s", x.Fig("on_scale"), x.Fig("rate"))
+		}
+		n.Beside = []Fact{{"For", cmp.Or(a.Settings[0].For, "the feed asked for")},
+			{"Stopwatch", figure.Say("%s for %s", x.Fig("stopwatch_time"), x.Fig("stopwatch_volume"))}}
+		if a.Settings[0].NotSet {
+			n.Beside[0].Value = "the average flow, which the day never has"
+		}
+	}
+	return n
+}

@@ -1,0 +1,63 @@
+package templates
+
+import (
+	"slices"
+
+	"jarwright/dosing"
+	"jarwright/jartest/note"
+	"jarwright/templates/figure"
+)
+
+// answer is what goes into each pond, and the first thing to do; of a pond that a stop stands against, nothing.
+func (p Standing) answer(o Options, ponds []*figure.Object) Answer {
+	a := Answer{Title: "By hand", Place: p.Site, When: dated(o.Date)}
+	for i, x := range p.Ponds {
+		if f := x.Review.Findings; f.Stopped {
+			if i == 0 || !p.alike() {
+				a.Numbers = append(a.Numbers, Number{For: "STOPPED: nothing is to be dosed" + either(p.alike(), "", " into "+x.Name), Words: "No dose"})
+				a.Stops = append(a.Stops, p.ofPond(i, slices.Concat(f.Notes.Only(note.Stop), uncounted(f)))...)
+			}
+			continue
+		}
+		a.Numbers = append(a.Numbers, p.goodNumbers(o, x, ponds[i])...)
+	}
+	if i, k, ok := p.firstGo(); ok && (len(a.Stops) == 0 || !p.Stopped()) {
+		g := ponds[i].Objects("goes")[k]
+		a.Order = o.Say("Begin at %s with %s of %s.", goTime(g), g.Fig("product"), g.Get("chemical"))
+	} else if len(a.Stops) > 0 {
+		a.Order = "Put nothing in before what stops it is put right."
+		a.Detail = "No goes are listed while this stands: the first of them is a part of what is not to be given. They are, once the dose is changed or somebody answers for it under Accepted."
+	}
+	return a
+}
+
+// goodNumbers are the goods of a pond in the order in which they go in.
+func (p Standing) goodNumbers(o Options, x dosing.PondPlan, d *figure.Object) (out []Number) {
+	told := map[int]bool{}
+	for k, g := range x.Goes {
+		if told[g.Feed] {
+			continue
+		}
+		told[g.Feed] = true
+		first, h := d.Objects("goes")[k], x.Goods[g.Feed]
+		c := d.Objects("chemicals")[g.Feed]
+		n := Number{For: upperFirst(h.Name) + " into " + x.Name, Value: c.Fig("product"), Under: "in one go at " + goTime(first)}
+		if h.Portions > 1 {
+			n.Under = o.Say("in %s goes, the first at %s", figure.Count("", h.Portions), goTime(first))
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+// firstGo is the go that comes first by the clock, of all ponds that nothing stops.
+func (p Standing) firstGo() (pond, of int, ok bool) {
+	for i, x := range p.Ponds {
+		for k, g := range x.Goes {
+			if !x.Review.Stopped && (!ok || g.At < p.Ponds[pond].Goes[of].At) {
+				pond, of, ok = i, k, true
+			}
+		}
+	}
+	return pond, of, ok
+}
