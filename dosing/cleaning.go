@@ -23,9 +23,10 @@ import (
 
 // CleaningInput is what cleaning a tank is worked out from.
 type CleaningInput struct {
-	Site string
-	Name string // of the tank
-	Tank clarify.Tank
+	Site   string
+	Keeper string // of the site's file; empty where not told
+	Name   string // of the tank
+	Tank   clarify.Tank
 	// Products stand beside Tank.Chemicals, one for each.
 	Products []product.Product
 	// Monomers are those of the makers' certificates, one for each where a site tells of them.
@@ -391,7 +392,7 @@ func (c Cleaning) Priced(s site.Site) day.Record {
 
 // CleaningFromSite gathers the cleaning of the tank that a site names.
 func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
-	in := CleaningInput{Site: s.Place.Name.V}
+	in := CleaningInput{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V}
 	Surroundings(&in.Around, s, today)
 	u, scale, errs := gauged(s.Solids)
 	t, ok := TankToClean(s)

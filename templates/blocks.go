@@ -39,6 +39,8 @@ type Block struct {
 	Picture draw.Drawing
 	// Beside marks a picture that stands beside the report's own.
 	Beside bool
+	// Behind marks a heading whose part a page shows on demand, OnPage one that pages alone have.
+	Behind, OnPage bool
 }
 
 // heads reports a block that begins a part of the report.
@@ -69,7 +71,7 @@ func Blocks(r Report, o Options) []Block {
 		if b.Kind == PictureBlock && !b.Beside {
 			return out
 		}
-		if b.heads() {
+		if b.heads() && !b.OnPage {
 			if heads++; heads == 2 {
 				at = i
 			}
@@ -89,6 +91,16 @@ func (t *Text) keep(b Block) bool {
 	*t.blocks = append(*t.blocks, b)
 	return true
 }
+
+// Behind starts a part that pages fold away: another has it in short, or it says how figures came about.
+func (t *Text) Behind(s string) {
+	if !t.keep(Block{Kind: HeadBlock, Text: s, Behind: true}) {
+		t.Head(s)
+	}
+}
+
+// Part heads what follows on pages, where text and workbooks go on.
+func (t *Text) Part(s string) { t.keep(Block{Kind: HeadBlock, Text: s, OnPage: true}) }
 
 // Plate shows, in pages and workbooks, one more picture beside the report's own.
 func (t *Text) Plate(d draw.Drawing) {

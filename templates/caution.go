@@ -293,7 +293,7 @@ func checkText(t *Text, list []caution.Check) {
 	if len(list) == 0 {
 		return
 	}
-	t.Head("Every check made")
+	t.Behind("Every check made")
 	for _, c := range list {
 		verdict := "passes"
 		if c.Fired {

@@ -5,7 +5,6 @@ import (
 	"io"
 	"slices"
 
-	"jarwright/templates/figure"
 	"jarwright/templates/page"
 )
 
@@ -15,11 +14,27 @@ type CardReport interface {
 	Cards(o Options) []page.Card
 }
 
+// WallReport is a report whose page begins with a card for the wall.
+type WallReport interface {
+	// OnWall says what the first sheet is and what the next one.
+	OnWall(o Options) Wall
+}
+
+// Wall is the first sheet of a report: its name, that of the sheet after it, and what stands over its answer.
+type Wall struct {
+	Title, Next, Valid, Ask string
+	// Rulers tell each number of the answer for other flows; one may be absent.
+	Rulers []*page.Ruler
+}
+
+// onWall are the parts that the first sheet of a [WallReport] has beside its answer, in their order there.
+var onWall = []string{"", whatToDoWhen, "Accepted risks", "Look at this first"}
+
 // WritePage writes any report as a page: the same pieces as its text, with the
 // working, the picture, the cards, and the sources that its notes name.
 func WritePage(w io.Writer, r Report, o Options) error {
 	o.Explain = true // a page is kept and passed on, so it shows how its figures came about
-	p := page.Page{Title: "jarwright", Paper: o.Paper, Date: o.Date, Version: o.Version}
+	p := page.Page{Title: "jarwright", Paper: o.Paper, When: readerDate(o.Date), Version: o.Version}
 	blocks := Blocks(r, o)
 	if len(blocks) > 0 && blocks[0].heads() {
 		p.Title = blocks[0].title()
@@ -28,28 +43,17 @@ func WritePage(w io.Writer, r Report, o Options) error {
 		}
 		blocks = blocks[1:]
 	}
+	if p.Answer != nil {
+		blocks = ledger(o, p.Answer, blocks)
+	}
 	lead, blocks := leading(ParaBlock, blocks) // the answer under the title
 	for _, b := range lead {
 		p.Lead = append(p.Lead, b.Text)
 	}
-	section := p.Title
-	for len(blocks) > 0 {
-		b := blocks[0]
-		items, rest := leading(ItemBlock, blocks)
-		if blocks = rest; len(items) > 0 {
-			p.Parts = append(p.Parts, itemList(items))
-			continue
-		}
-		blocks = blocks[1:]
-		if b.heads() {
-			section = b.title()
-		}
-		p.Parts = append(p.Parts, pageParts[b.Kind](o, b, section))
-		for _, n := range b.Notes.Sorted() {
-			if n.Source != "" && !slices.Contains(p.Sources, n.Source) {
-				p.Sources = append(p.Sources, n.Source)
-			}
-		}
+	if wall, ok := r.(WallReport); ok && p.Answer != nil {
+		p.Parts = hang(o, &p, wall.OnWall(o), blocks)
+	} else {
+		p.Parts = partsOf(o, &p, blocks)
 	}
 	if c, ok := r.(CardReport); ok {
 		for _, card := range c.Cards(o) {
@@ -59,45 +63,131 @@ func WritePage(w io.Writer, r Report, o Options) error {
 	return p.Write(w)
 }
 
+// hang gives the parts of a page of which the first sheet is a card: what belongs on it, then the rest on the next.
+func hang(o Options, p *page.Page, w Wall, blocks []Block) (parts []any) {
+	p.Answer.Title, p.Valid, p.Ask = w.Title, w.Valid, w.Ask
+	for i := range p.Answer.Numbers {
+		if i < len(w.Rulers) {
+			p.Answer.Numbers[i].Ruler = w.Rulers[i]
+		}
+	}
+	wall, rest := make([][]Block, len(onWall)), []Block(nil)
+	at := 0
+	for _, b := range blocks {
+		if b.heads() {
+			at = slices.Index(onWall, b.title())
+		}
+		if at < 0 {
+			rest = append(rest, b)
+		} else if !b.heads() || b.title() != whatToDoWhen { // what to tick needs no heading
+			wall[at] = append(wall[at], b)
+		}
+	}
+	parts = partsOf(o, p, slices.Concat(wall...))
+	if len(rest) > 0 {
+		parts = append(append(parts, page.Sheet(w.Next)), partsOf(o, p, rest)...)
+	}
+	return parts
+}
+
+// partsOf makes the parts of a page from blocks, and gathers the sources that its notes name.
+func partsOf(o Options, p *page.Page, blocks []Block) (parts []any) {
+	section := p.Title
+	for len(blocks) > 0 {
+		b := blocks[0]
+		items, rest := leading(ItemBlock, blocks)
+		if blocks = rest; len(items) > 0 {
+			parts = append(parts, itemList(items))
+			continue
+		}
+		blocks = blocks[1:]
+		if b.heads() {
+			section = b.title()
+		}
+		part := pageParts[b.Kind](o, b, section)
+		if a, ok := part.(*page.Answer); ok {
+			blocks = ledger(o, a, blocks)
+		}
+		parts = append(parts, part)
+		for _, n := range b.Notes.Sorted() {
+			if n.Source != "" && !slices.Contains(p.Sources, n.Source) {
+				p.Sources = append(p.Sources, n.Source)
+			}
+		}
+	}
+	return parts
+}
+
+// ledger puts the facts that follow an answer of one number beside it.
+func ledger(o Options, a *page.Answer, blocks []Block) []Block {
+	if len(blocks) == 0 || blocks[0].Kind != PairsBlock || len(a.Numbers) != 1 {
+		return blocks
+	}
+	a.Numbers[0].Beside = append(a.Numbers[0].Beside, pagePairs(o, blocks[0].Facts)...)
+	return blocks[1:]
+}
+
 // pageParts makes what a page shows of a block; a table says again which section it is of.
 var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
-	HeadBlock:    func(_ Options, b Block, _ string) any { return page.Section(b.Text) },
+	HeadBlock: func(_ Options, b Block, _ string) any {
+		return either[any](b.Behind || isWorking(b.Text), page.Folded(b.Text), page.Section(b.Text))
+	},
 	AnswerBlock:  func(o Options, b Block, _ string) any { return pageAnswer(o, b.Answer) },
 	ParaBlock:    func(_ Options, b Block, _ string) any { return page.Para(b.Text) },
 	LinesBlock:   func(_ Options, b Block, _ string) any { return page.Lines(b.Lines) },
 	PictureBlock: func(_ Options, b Block, _ string) any { return page.Picture{Drawing: b.Picture} },
 	NotesBlock:   func(o Options, b Block, _ string) any { return page.Notes(o.Notes(b.Notes)) },
 	PairsBlock:   func(o Options, b Block, _ string) any { return pagePairs(o, b.Facts) },
-	TableBlock: func(o Options, b Block, section string) any {
-		heads, rows := o.words(b.Cols, b.Cells)
-		t := page.Table{Caption: section, Quiet: true, Rows: rows}
-		for i, c := range b.Cols {
-			t.Cols = append(t.Cols, page.Col{Head: heads[i], Right: c.Right})
-		}
-		return t
-	},
+	TableBlock:   pageTable,
 }
+
+// pageTable is a table; one of times and tasks is a list to tick.
+func pageTable(o Options, b Block, section string) any {
+	heads, rows := o.words(b.Cols, b.Cells)
+	if slices.Equal(heads, timesAndTasks) {
+		var jobs page.Jobs
+		for _, r := range rows {
+			jobs = append(jobs, page.Job{When: r[0], Do: upperFirst(r[1])})
+		}
+		return jobs
+	}
+	t := page.Table{Caption: section, Quiet: true, Rows: rows}
+	for i, c := range b.Cols {
+		t.Cols = append(t.Cols, page.Col{Head: heads[i], Right: c.Right})
+	}
+	return t
+}
+
+// timesAndTasks head a table of what to do when, which has this name.
+var timesAndTasks = []string{"Time", "Task"}
+
+const whatToDoWhen = "What to do when"
 
 func pagePairs(o Options, list []Fact) (pairs page.Pairs) {
 	for _, f := range list {
-		pairs = append(pairs, [2]string{f.Label, o.Show(f.Value)})
+		pairs = append(pairs, [2]string{upperFirst(f.Label), o.Show(f.Value)})
 	}
 	return pairs
 }
 
 // pageAnswer is an answer with its figures as the reader wants them.
 func pageAnswer(o Options, a Answer) *page.Answer {
-	p := &page.Answer{Title: a.Title, Place: a.Place, When: a.When, Sure: a.Sure, Order: a.Order, Detail: a.Detail, Stops: page.Notes(o.Notes(a.Stops))}
+	p := &page.Answer{Title: a.Title, Place: a.Place, When: either(a.When == civil(o.Date), readerDate(o.Date), a.When), Sure: a.Sure, Order: a.Order, Detail: a.Detail, Stops: page.Notes(o.Notes(a.Stops))}
 	for _, n := range a.Numbers {
-		x := page.Number{For: n.For, Words: n.Words, Under: n.Under, Beside: pagePairs(o, n.Beside)}
-		if n.Words == "" {
-			x.Value, x.Unit = o.style().Number(n.Value), o.style().Unit(n.Value)
-		}
-		p.Numbers = append(p.Numbers, x)
+		p.Numbers = append(p.Numbers, pageNumber(o, n))
 	}
 	for _, c := range a.Chances {
-		share, _ := figure.In(c.Of.Q, "%")
-		p.Chances = append(p.Chances, page.Chance{Dose: o.Show(c.Dose), Of: share / 100})
+		share, _ := c.Of.Document()
+		p.Chances = append(p.Chances, page.Chance{Dose: o.Show(c.Dose), Of: share})
+	}
+	return p
+}
+
+// pageNumber is a number with its unit as the reader wants it.
+func pageNumber(o Options, n Number) page.Number {
+	p := page.Number{For: n.For, Words: n.Words, Under: n.Under, Beside: pagePairs(o, n.Beside)}
+	if n.Words == "" {
+		p.Value, p.Unit = o.style().Number(n.Value), o.style().Unit(n.Value)
 	}
 	return p
 }

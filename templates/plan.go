@@ -96,9 +96,9 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	if len(p.todo) == 0 || len(p.Feeds) < 2 && len(p.todo) < 2 && !slices.ContainsFunc(p.todo, byHand) { // a pump's setting stands above
 		return
 	}
-	t.Head("What to do when")
+	t.Head(whatToDoWhen)
 	objects := d.Objects("tasks")
-	t.each(cols("Time", "Task"), objects, func(i int, x *figure.Object) []any {
+	t.each(cols(timesAndTasks...), objects, func(i int, x *figure.Object) []any {
 		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
 	if r := p.reserve(); r.Format != "" {
@@ -126,7 +126,7 @@ func (p Plan) recipes(t *Text, d *figure.Object) {
 	if !slices.ContainsFunc(p.Feeds, func(f dosing.Feed) bool { return len(f.Batches) > 0 }) {
 		return
 	}
-	t.Head("Stock recipes")
+	t.Behind("Stock recipes")
 	for i, f := range p.Feeds {
 		if len(f.Batches) > 0 {
 			t.Say("%s", recipe(f, d.Objects("feeds")[i]))
@@ -227,7 +227,7 @@ func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 	if strings.EqualFold(product, f.Name) {
 		product = ""
 	}
-	t.Head(joined(": ", upperFirst(f.Name), product))
+	t.Behind(joined(": ", upperFirst(f.Name), product))
 	l := facts{{"Dose", doseWords(f, d)}}
 	l.when(f.Dose.Basis != quantity.AsProduct, "", figure.Say("%s as product, which is the same", d.Fig("dose_as_product").NoBasis()))
 	l.add("Use a day", figure.Say("%s of product", d.Fig("product_use")).
@@ -519,7 +519,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 	if len(fed) == 0 || len(p.Hours) == 0 || !varies && !levels {
 		return
 	}
-	t.Head("Hour by hour")
+	t.Behind("Hour by hour")
 	var rows [][]any
 	hours := d.Objects("hours")
 	for i := 0; i < len(p.Hours); i++ {
