@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 
+	"jarwright/jartest/note"
 	"jarwright/templates/page"
 )
 
@@ -28,7 +29,7 @@ type Wall struct {
 }
 
 // onWall are the parts that the first sheet of a [WallReport] has beside its answer, in their order there.
-var onWall = []string{"", whatToDoWhen, "Accepted risks", "Look at this first"}
+var onWall = []string{"", whatToDoWhen, lookFirst, "Accepted risks"}
 
 // WritePage writes any report as a page: the same pieces as its text, with the
 // working, the picture, the cards, and the sources that its notes name.
@@ -79,7 +80,7 @@ func hang(o Options, p *page.Page, w Wall, blocks []Block) (parts []any) {
 		}
 		if at < 0 {
 			rest = append(rest, b)
-		} else if !b.heads() || b.title() != whatToDoWhen { // what to tick needs no heading
+		} else if title := b.title(); !b.heads() || title != whatToDoWhen && title != lookFirst { // a box and a caution speak for themselves
 			wall[at] = append(wall[at], b)
 		}
 	}
@@ -97,7 +98,10 @@ func partsOf(o Options, p *page.Page, blocks []Block) (parts []any) {
 		b := blocks[0]
 		items, rest := leading(ItemBlock, blocks)
 		if blocks = rest; len(items) > 0 {
-			parts = append(parts, itemList(items))
+			parts = append(parts, itemParts(items)...)
+			for _, b := range items {
+				p.Source(b.From)
+			}
 			continue
 		}
 		blocks = blocks[1:]
@@ -110,9 +114,7 @@ func partsOf(o Options, p *page.Page, blocks []Block) (parts []any) {
 		}
 		parts = append(parts, part)
 		for _, n := range b.Notes.Sorted() {
-			if n.Source != "" && !slices.Contains(p.Sources, n.Source) {
-				p.Sources = append(p.Sources, n.Source)
-			}
+			p.Source(n.Source)
 		}
 	}
 	return parts
@@ -130,7 +132,13 @@ func ledger(o Options, a *page.Answer, blocks []Block) []Block {
 // pageParts makes what a page shows of a block; a table says again which section it is of.
 var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
 	HeadBlock: func(_ Options, b Block, _ string) any {
-		return either[any](b.Behind || isWorking(b.Text), page.Folded(b.Text), page.Section(b.Text))
+		switch {
+		case b.Behind || isWorking(b.Text):
+			return page.Folded(b.Text)
+		case b.Carded:
+			return page.Carded(b.Text)
+		}
+		return page.Section(b.Text)
 	},
 	AnswerBlock:  func(o Options, b Block, _ string) any { return pageAnswer(o, b.Answer) },
 	ParaBlock:    func(_ Options, b Block, _ string) any { return page.Para(b.Text) },
@@ -161,7 +169,7 @@ func pageTable(o Options, b Block, section string) any {
 // timesAndTasks head a table of what to do when, which has this name.
 var timesAndTasks = []string{"Time", "Task"}
 
-const whatToDoWhen = "What to do when"
+const whatToDoWhen, lookFirst = "What to do when", "Look at this first"
 
 func pagePairs(o Options, list []Fact) (pairs page.Pairs) {
 	for _, f := range list {
@@ -201,17 +209,30 @@ func leading(k BlockKind, blocks []Block) (of, rest []Block) {
 	return blocks[:n], blocks[n:]
 }
 
-// itemList is a list of items: steps where they are numbered from 1.
-func itemList(items []Block) any {
+// itemParts are a list of items: steps where they are numbered from 1, cautions of those that are marked so.
+func itemParts(items []Block) (parts []any) {
 	var list page.List
 	var steps page.Steps
+	var grave page.Notes
 	for i, b := range items {
-		list = append(list, itemText(b))
 		if b.Mark == fmt.Sprintf("%d.", i+1) {
 			steps = append(steps, b.Text)
 		}
+		if b.Mark == "!" {
+			grave = append(grave, note.New(note.Caution, "", "%s", b.Text))
+		} else {
+			list = append(list, itemText(b))
+		}
 	}
-	return either[any](len(steps) == len(list), steps, list)
+	if len(grave) > 0 {
+		parts = append(parts, grave)
+	}
+	if len(steps) == len(list) && len(steps) > 0 {
+		return append(parts, steps)
+	} else if len(list) > 0 {
+		parts = append(parts, list)
+	}
+	return parts
 }
 
 // itemText is a list item on a page: marks that say something stay.

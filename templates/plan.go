@@ -51,7 +51,7 @@ func (p Plan) Text(t *Text, o Options) {
 	t.Answer(p.answer(o, d))
 	p.waterLine(t, d.Sub("flow"))
 	acceptedText(t, p.Findings.Taken)
-	t.noted("Look at this first", p.grave())
+	t.noted(lookFirst, p.grave())
 	p.taskTable(t, d)
 	p.binText(t, d)
 	p.hourText(t, d)
@@ -65,7 +65,7 @@ func (p Plan) Text(t *Text, o Options) {
 	phosphorusDayText(t, p.Phosphorus, d.Sub("phosphorus"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
-	moneyText(t, "Cost of the day", cost, d.Sub("money"))
+	moneyText(t, t.Behind, "Cost of the day", cost, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
@@ -173,6 +173,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	if !o.Explain {
 		return
 	}
+	t.Part("Solids: working")
 	for _, x := range d.Objects("parts") {
 		low, _ := x.Fig("low").Document()
 		likely, _ := x.Fig("likely").Document()
@@ -183,12 +184,12 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 }
 
-// moneyText is what a day costs, and what that leaves out.
-func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
+// moneyText is what a day costs, and what that leaves out, under a name that head sets.
+func moneyText(t *Text, head func(string), name string, c month.DayCost, d *figure.Object) {
 	if !c.Priced() && len(c.Notes) == 0 {
 		return
 	}
-	t.Head(head)
+	head(name)
 	if c.Priced() && c.Total().Amount == 0 && len(c.Lacks) > 0 {
 		t.Say("Nothing that is used has a price.")
 	} else if c.Priced() {

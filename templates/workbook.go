@@ -154,7 +154,7 @@ func (x *bookWriter) block(b Block, heads int) {
 	case ParaBlock:
 		x.words(book.Wrap, b.Text)
 	case ItemBlock:
-		x.words(book.Wrap, "– "+itemText(b))
+		x.words(book.Wrap, "– "+itemText(Block{Mark: b.Mark, Text: b.sourced()}))
 	case PairsBlock:
 		for _, f := range b.Facts {
 			x.fact(f)

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -30,6 +31,13 @@ type Page struct {
 	Version    string
 	Parts      []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Picture, Notes, Lines, Card
 	Sources    []string
+}
+
+// Source adds a source to the list, once.
+func (p *Page) Source(s string) {
+	if s != "" && !slices.Contains(p.Sources, s) {
+		p.Sources = append(p.Sources, s)
+	}
 }
 
 // Answer is what the reader came for: the number large, what it is for, how sure
@@ -55,10 +63,12 @@ type Chance struct {
 	Of   float64
 }
 
-// Section heads the parts after it, and Folded the same of parts that are shown on demand.
+// Section heads the parts after it; Folded the same of parts that are shown on demand, Carded of those
+// that paper has on a card, where there is one.
 type (
 	Section string
 	Folded  string
+	Carded  string
 )
 
 // Sheet begins another sheet of paper with a head of its own.
@@ -81,6 +91,11 @@ type Job struct{ When, Do string }
 
 // Pairs are names with values.
 type Pairs [][2]string
+
+// Many reports pairs that are many and short enough for two to a line.
+func (p Pairs) Many() bool {
+	return len(p) > 4 && !slices.ContainsFunc(p, func(x [2]string) bool { return len(x[1]) > 34 || len(x[0]) > 24 })
+}
 
 // Col is a column of a table; Right is for numbers.
 type Col struct {

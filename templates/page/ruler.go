@@ -27,13 +27,14 @@ type Tick struct {
 	Words string
 }
 
-// svg draws the board twice, for a page or paper and for a phone; name says what it is of.
+// svg draws the board for a page, for paper and for a phone; name says what it is of.
 func (r *Ruler) svg(name string) template.HTML {
 	if r == nil {
 		return ""
 	}
 	var b strings.Builder
 	r.draw(&b, name, "wide", 520)
+	r.draw(&b, name, "print", 430)
 	r.draw(&b, name, "narrow", 326)
 	return template.HTML(b.String())
 }

@@ -27,13 +27,13 @@ type sheetView struct {
 
 // rowView is a part: its heading at the left, its matter at the right. A full row is as wide as the page.
 type rowView struct {
-	Head, ID string
-	Full     bool
-	Parts    []partView
+	Head, ID     string
+	Full, Carded bool
+	Parts        []partView
 }
 
 // holdsJobs reports a row of things to tick, which takes what is said of them too.
-func (r *rowView) holdsJobs() bool { return r.Full && r.Parts[len(r.Parts)-1].Kind == "jobs" }
+func (r *rowView) holdsJobs() bool { return r.Full && r.Parts[0].Kind == "jobs" }
 
 // partView is what the template sees of a part.
 type partView struct {
@@ -102,6 +102,10 @@ func (p Page) view() (pageView, error) {
 		case Section:
 			folded = false
 			begin(&rowView{Head: plain.Line(string(part))}, folded)
+			continue
+		case Carded:
+			folded = false
+			begin(&rowView{Head: plain.Line(string(part)), Carded: true}, folded)
 			continue
 		case Folded:
 			folded = true
