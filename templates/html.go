@@ -66,7 +66,7 @@ func WritePage(w io.Writer, r Report, o Options) error {
 
 // hang gives the parts of a page of which the first sheet is a card: what belongs on it, then the rest on the next.
 func hang(o Options, p *page.Page, w Wall, blocks []Block) (parts []any) {
-	p.Answer.Title, p.Valid, p.Ask = w.Title, w.Valid, w.Ask
+	p.Answer.Title, p.Valid, p.Ask, p.Answer.Set = w.Title, w.Valid, w.Ask, len(p.Answer.Stops) == 0
 	for i := range p.Answer.Numbers {
 		if i < len(w.Rulers) {
 			p.Answer.Numbers[i].Ruler = w.Rulers[i]

@@ -69,7 +69,10 @@ func (p Plan) Text(t *Text, o Options) {
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
-	t.noted("Notes", append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...))
+	if calm := append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...); len(calm) > 0 {
+		t.Behind("Notes")
+		t.Notes(calm)
+	}
 	if o.Explain {
 		p.workingText(t, d)
 		checkText(t, p.Findings.Checks)

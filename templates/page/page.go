@@ -47,6 +47,8 @@ type Answer struct {
 	Numbers                                 []Number
 	Chances                                 []Chance
 	Stops                                   Notes
+	// Set shows each number as what is set, with its ruler, though there is only one.
+	Set bool
 }
 
 // Number is one large figure, or Words in its place.

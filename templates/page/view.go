@@ -32,8 +32,10 @@ type rowView struct {
 	Parts        []partView
 }
 
-// holdsJobs reports a row of things to tick, which takes what is said of them too.
-func (r *rowView) holdsJobs() bool { return r.Full && r.Parts[0].Kind == "jobs" }
+// goesOn reports a row without a heading that takes what follows too: things to tick, with what is said of them.
+func (r *rowView) goesOn() bool {
+	return r.Head == "" && (r.Parts[0].Kind == "jobs" || r.Parts[0].Kind == "notes")
+}
 
 // partView is what the template sees of a part.
 type partView struct {
@@ -139,8 +141,8 @@ func (p Page) view() (pageView, error) {
 		if of.Kind == "" {
 			return v, fmt.Errorf("a page cannot show a %T", part)
 		}
-		if row == nil || row.Full && !row.holdsJobs() {
-			begin(&rowView{Full: of.Kind == "jobs"}, folded)
+		if row == nil || row.Full && !row.goesOn() {
+			begin(&rowView{Full: of.Kind == "jobs" || of.Kind == "notes"}, folded)
 		}
 		row.Parts = append(row.Parts, of)
 	}
