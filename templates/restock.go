@@ -200,7 +200,7 @@ func (r RestockReport) Cards(o Options) []page.Card {
 		c.Numbers = []page.Number{pageNumber(o, Number{For: "Clean water to let through", Value: d.Fig("needs")})}
 	}
 	for _, s := range r.steps(d) {
-		c.Jobs = append(c.Jobs, page.Job{Do: strings.ReplaceAll(o.Show(s), "`", "")})
+		c.Checks = append(c.Checks, strings.ReplaceAll(o.Show(s), "`", ""))
 	}
 	for _, n := range r.Notes.Only(note.Caution) {
 		c.Cautions = append(c.Cautions, remedied(o.Notes(note.List{n})[0].Message, n.Remedy))
