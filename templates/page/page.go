@@ -118,7 +118,7 @@ type Table struct {
 
 // short reports that a row reads well as pairs, two to a line of a phone.
 func (t Table) short() bool {
-	if len(t.Cols) < 4 {
+	if len(t.Cols) < 3 {
 		return false
 	}
 	for _, r := range t.Rows {

@@ -78,11 +78,11 @@ type noteView struct {
 
 // view parts a page into sheets, rows, folded rows and cards.
 func (p Page) view() (pageView, error) {
-	size := "A4"
+	style, lower, _ := strings.Cut(pageCSS, "/* Letter")
 	if strings.EqualFold(p.Paper, "letter") {
-		size = "letter"
+		style = strings.Replace(style, "size:A4", "size:letter", 1) + "/* Letter" + lower
 	}
-	v := pageView{Page: p, Style: template.CSS(strings.Replace(pageCSS, "size:A4", "size:"+size, 1))}
+	v := pageView{Page: p, Style: template.CSS(style)}
 	if a := p.Answer; a != nil {
 		v.Page.Title, v.Page.Place, v.Page.When = a.Title, first(a.Place, p.Place), first(a.When, p.When)
 	}
