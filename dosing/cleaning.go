@@ -23,7 +23,8 @@ import (
 
 // CleaningInput is what cleaning a tank is worked out from.
 type CleaningInput struct {
-	Site string
+	Site   string
+	Keeper string // of the site's file; empty where not told
 	// Alone is true where no site stands behind the tank, so that there is no day plan of it.
 	Alone bool
 	Name  string // of the tank
@@ -426,7 +427,7 @@ func (c Cleaning) Priced(s site.Site) day.Record {
 
 // CleaningFromSite gathers the cleaning of the tank that a site names.
 func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
-	in := CleaningInput{Site: s.Place.Name.V}
+	in := CleaningInput{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V}
 	Surroundings(&in.Around, s, today)
 	u, scale, errs := gauged(s.Solids)
 	t, ok := TankToClean(s)

@@ -19,7 +19,9 @@ import (
 // Input is what a day is planned from.
 type Input struct {
 	Site string
-	Day  flow.Day
+	// Keeper is who keeps the site's file up to date, whom a card says to ask; empty where not told.
+	Keeper string
+	Day    flow.Day
 	// FlowRange is how far the flow may be off, either way.
 	FlowRange quantity.Fraction
 	// FlowSource says where the flow comes from, in words; FlowAt is its cell.

@@ -19,8 +19,10 @@ import (
 
 // Standing is water that stands and is treated by hand, one pond or tank after the other.
 type Standing struct {
-	Site  string
-	Ponds []PondPlan
+	Site string
+	// Keeper is who keeps the site's file up to date; empty where not told.
+	Keeper string
+	Ponds  []PondPlan
 	// Notes are of the site; what is of one pond stands there.
 	Notes note.List
 }
@@ -120,7 +122,7 @@ func Flows(s site.Site, command, about string) error {
 
 // PlanStanding works the treatment of all ponds of a site out. Every fault names its cell.
 func PlanStanding(s site.Site, g Given, today time.Time) (Standing, error) {
-	out := Standing{Site: s.Place.Name.V, Notes: ofItself(s)}
+	out := Standing{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Notes: ofItself(s)}
 	ponds := s.Ponds
 	if len(ponds) == 0 && s.Water.System.OK {
 		ponds = []site.Pond{{Name: quantity.Some(cmp.Or(s.Place.Name.V, "pond")), Volume: s.Water.System}}

@@ -3,6 +3,7 @@ package templates
 import (
 	"io"
 	"slices"
+	"strings"
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
@@ -31,6 +32,7 @@ type Block struct {
 	Answer  Answer
 	Text    string // of a heading, paragraph or item
 	Mark    string // of an item
+	From    string // source of an item
 	Facts   []Fact
 	Cols    []Col
 	Cells   [][]any
@@ -39,6 +41,9 @@ type Block struct {
 	Picture draw.Drawing
 	// Beside marks a picture that stands beside the report's own.
 	Beside bool
+	// Behind marks a heading whose part a page shows on demand, OnPage one that pages alone have, and
+	// Carded one whose part stands on the report's card too.
+	Behind, OnPage, Carded bool
 }
 
 // heads reports a block that begins a part of the report.
@@ -69,7 +74,7 @@ func Blocks(r Report, o Options) []Block {
 		if b.Kind == PictureBlock && !b.Beside {
 			return out
 		}
-		if b.heads() {
+		if b.heads() && !b.OnPage {
 			if heads++; heads == 2 {
 				at = i
 			}
@@ -88,6 +93,38 @@ func (t *Text) keep(b Block) bool {
 	}
 	*t.blocks = append(*t.blocks, b)
 	return true
+}
+
+// Behind starts a part that pages fold away: another has it in short, or it says how figures came about.
+func (t *Text) Behind(s string) {
+	if !t.keep(Block{Kind: HeadBlock, Text: s, Behind: true}) {
+		t.Head(s)
+	}
+}
+
+// Carded starts a part that paper has on the report's card, where there is one.
+func (t *Text) Carded(s string) {
+	if !t.keep(Block{Kind: HeadBlock, Text: s, Carded: true}) {
+		t.Head(s)
+	}
+}
+
+// Part heads what follows on pages, where text and workbooks go on.
+func (t *Text) Part(s string) { t.keep(Block{Kind: HeadBlock, Text: s, OnPage: true}) }
+
+// Sourced writes a list item that has a source, which is told where working is asked for.
+func (t *Text) Sourced(mark, s, from string) {
+	if !t.keep(Block{Kind: ItemBlock, Mark: mark, Text: s, From: from}) {
+		t.Item(mark, Block{Text: s, From: either(t.opt.Explain, from, "")}.sourced())
+	}
+}
+
+// sourced is an item with its source, as a sentence.
+func (b Block) sourced() string {
+	if b.From == "" {
+		return b.Text
+	}
+	return strings.TrimSuffix(b.Text, ".") + " [" + b.From + "]."
 }
 
 // Plate shows, in pages and workbooks, one more picture beside the report's own.

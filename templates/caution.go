@@ -285,11 +285,7 @@ func handlingText(t *Text, l note.List, o Options) {
 	mixes := func(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") }
 	rank := func(n note.Note) int { return either(mixes(n), 0, 2) + either(n.Level >= note.Caution, 0, 1) }
 	for _, n := range slices.SortedStableFunc(slices.Values(o.Notes(l)), func(a, b note.Note) int { return cmp.Compare(rank(a), rank(b)) }) {
-		s := remedied(upperFirst(n.Message), n.Remedy)
-		if o.Explain {
-			s += " [" + n.Source + "]"
-		}
-		t.Item(either(mixes(n), "!", "-"), s+".")
+		t.Sourced(either(mixes(n), "!", "-"), remedied(upperFirst(n.Message), n.Remedy)+".", n.Source)
 	}
 }
 
@@ -298,7 +294,7 @@ func checkText(t *Text, list []caution.Check) {
 	if len(list) == 0 {
 		return
 	}
-	t.Head("Every check made")
+	t.Behind("Every check made")
 	for _, c := range list {
 		verdict := "passes"
 		if c.Fired {

@@ -69,7 +69,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		}
 		r.kept(t, d)
 		if r.Cost != nil {
-			moneyText(t, "Cost of the clean-up", *r.Cost, d.Sub("money"))
+			moneyText(t, t.Behind, "Cost of the clean-up", *r.Cost, d.Sub("money"))
 		}
 	case r.Outcome == clarify.NotHeld && r.held():
 		r.holding(t, d)
@@ -202,21 +202,10 @@ func (r ClarifyReport) above() figure.Phrase {
 
 // stages is the sheet to work from.
 func (r ClarifyReport) stages(t *Text, d *figure.Object) {
-	t.Head("What to do")
+	t.Carded("What to do")
 	var rows [][]any
 	for i, s := range d.Objects("stages") {
-		var first, do []any
-		for k, f := range s.Objects("feeds") {
-			do = append(do, stageFeed(f, r.Stages[i].Feeds[k]))
-		}
-		for _, x := range r.Stages[i].Before {
-			first = append(first, upperFirst(t.opt.Show(x)))
-		}
-		do = append(first, do...)
-		for _, x := range r.Stages[i].Do {
-			do = append(do, upperFirst(t.opt.Show(x)))
-		}
-		for k, x := range do {
+		for k, x := range r.stageTasks(i, s, t.opt) {
 			row := []any{"", "", "", x}
 			if k == 0 {
 				row[0], row[1], row[2] = s.Get("clock"), s.Fig("reading"), s.Fig("gauge_shows")
@@ -234,6 +223,20 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 	if d.Has("reserve") {
 		t.Say("Stock is made up with %s to spare over what the list draws.", d.Fig("reserve"))
 	}
+}
+
+// stageTasks are the things to do at a stage, in their order.
+func (r ClarifyReport) stageTasks(i int, s *figure.Object, o Options) (do []any) {
+	for _, x := range r.Stages[i].Before {
+		do = append(do, upperFirst(o.Show(x)))
+	}
+	for k, f := range s.Objects("feeds") {
+		do = append(do, stageFeed(f, r.Stages[i].Feeds[k]))
+	}
+	for _, x := range r.Stages[i].Do {
+		do = append(do, upperFirst(o.Show(x)))
+	}
+	return do
 }
 
 // gaugeHead heads what the tube or cone shows; there is no such column where a meter is read.
@@ -290,7 +293,7 @@ func stageFeed(f *figure.Object, x dosing.StageFeed) figure.Phrase {
 
 // course is a dozen times of the run.
 func (r ClarifyReport) course(t *Text) {
-	t.Head("Course")
+	t.Behind("Course")
 	k := r.Tank()
 	heads := []string{"clock", ">after", ">turnovers", ">reading", r.gaugeHead()}
 	for _, c := range k.Chemicals {

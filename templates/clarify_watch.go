@@ -25,10 +25,12 @@ func (r ClarifyReport) watch(t *Text, d *figure.Object) {
 	}
 }
 
-// Cards gives the card to write down what the animals do, where some stand in the tank.
-func (r ClarifyReport) Cards(o Options) []page.Card {
+// watchCards are the lines to watch of the animals beside the tank.
+func (r ClarifyReport) watchCards(o Options) []page.Card {
 	if r.Watch == nil || r.Stopped {
 		return nil
 	}
-	return []page.Card{watchCard(r.tank(), "start", r.Watch, r.stopRun(), watchData(r.Watch), o)}
+	c := watchCard(r.tank(), "start", r.Watch, r.stopRun(), watchData(r.Watch), o)
+	c.Place, c.When, c.Ask = r.Site, readerDate(o.Date), ask(r.Keeper)
+	return []page.Card{c}
 }

@@ -238,6 +238,7 @@ func (r fitSeries) jars(t *Text, o Options) {
 		return
 	}
 	t.Blank()
+	t.Part("The jars")
 	t.each(cols("jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)"), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
 		">fitted", "remark"), jars,
 		func(i int, j *figure.Object) []any {
@@ -250,7 +251,10 @@ func (r fitSeries) jars(t *Text, o Options) {
 const betterTest = "For a better jar test next time"
 
 func (r fitSeries) working(t *Text) {
-	t.noted(betterTest, r.Lacks)
+	if len(r.Lacks) > 0 {
+		t.Behind(betterTest)
+		t.Notes(r.Lacks)
+	}
 	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()

@@ -85,6 +85,7 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 	if b.Computed {
 		t.Blank()
+		t.Part("The water")
 		t.Say("%s", figure.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw")).
 			If(b.HasPlanning, " At the planning dose pH %s", d.Fig("ph")).If(d.Has("ph_measured"), ", as the jars beside it read").
 			If(d.Has("acid_left_over"), ", no alkalinity and %s of acid over", d.Fig("acid_left_over")).

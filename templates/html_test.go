@@ -69,7 +69,8 @@ func TestPageKeepsWordsWords(t *testing.T) {
 		case xml.StartElement:
 			depth++
 			for _, a := range e.Attr {
-				if strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "src" || a.Name.Local == "href" {
+				toCard := a.Name.Local == "href" && strings.HasPrefix(a.Value, "#card-") // the page's own links
+				if strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "src" || a.Name.Local == "href" && !toCard {
 					t.Errorf("<%s> has %s=%q", e.Name.Local, a.Name.Local, a.Value)
 				}
 			}

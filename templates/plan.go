@@ -49,7 +49,7 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, u dosing.Un
 func (p Plan) Text(t *Text, o Options) {
 	d := p.data()
 	t.Answer(p.answer(o, d))
-	t.noted("Look at this first", p.grave())
+	t.noted(lookFirst, p.grave())
 	acceptedText(t, p.Findings.Taken)
 	t.Blank()
 	p.waterLine(t, d.Sub("flow"))
@@ -66,11 +66,14 @@ func (p Plan) Text(t *Text, o Options) {
 	phosphorusDayText(t, p.Phosphorus, d.Sub("phosphorus"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
-	moneyText(t, "Cost of the day", cost, d.Sub("money"))
+	moneyText(t, t.Behind, "Cost of the day", cost, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
-	t.noted("Notes", append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...))
+	if calm := append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...); len(calm) > 0 {
+		t.Behind("Notes")
+		t.Notes(calm)
+	}
 	if o.Explain {
 		p.workingText(t, d)
 		checkText(t, p.Findings.Checks)
@@ -97,9 +100,9 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	if len(p.todo) == 0 || len(p.Feeds) < 2 && len(p.todo) < 2 && !slices.ContainsFunc(p.todo, byHand) { // a pump's setting stands above
 		return
 	}
-	t.Head("What to do when")
+	t.Head(whatToDoWhen)
 	objects := d.Objects("tasks")
-	t.each(cols("Time", "Task"), objects, func(i int, x *figure.Object) []any {
+	t.each(cols(timesAndTasks...), objects, func(i int, x *figure.Object) []any {
 		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
 	if r := p.reserve(); r.Format != "" {
@@ -132,7 +135,7 @@ func (p Plan) recipes(t *Text, d *figure.Object) {
 	if !slices.ContainsFunc(p.Feeds, func(f dosing.Feed) bool { return len(f.Batches) > 0 }) {
 		return
 	}
-	t.Head("Stock recipes")
+	t.Behind("Stock recipes")
 	for i, f := range p.Feeds {
 		if len(f.Batches) > 0 {
 			t.Say("%s", recipe(f, d.Objects("feeds")[i]))
@@ -179,6 +182,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	if !o.Explain {
 		return
 	}
+	t.Part("Solids: working")
 	for _, x := range d.Objects("parts") {
 		low, _ := x.Fig("low").Document()
 		likely, _ := x.Fig("likely").Document()
@@ -189,12 +193,12 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 }
 
-// moneyText is what a day costs, and what that leaves out.
-func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
+// moneyText is what a day costs, and what that leaves out, under a name that head sets.
+func moneyText(t *Text, head func(string), name string, c month.DayCost, d *figure.Object) {
 	if !c.Priced() && len(c.Notes) == 0 {
 		return
 	}
-	t.Head(head)
+	head(name)
 	if c.Priced() && c.Total().Amount == 0 && len(c.Lacks) > 0 {
 		t.Say("Nothing that is used has a price.")
 	} else if c.Priced() {
@@ -237,7 +241,7 @@ func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 	if strings.EqualFold(product, f.Name) {
 		product = ""
 	}
-	t.Head(joined(": ", upperFirst(f.Name), product))
+	t.Behind(joined(": ", upperFirst(f.Name), product))
 	l := facts{{"Dose", doseWords(f, d)}}
 	l.when(f.Dose.Basis != quantity.AsProduct, "", figure.Say("%s as product, which is the same", d.Fig("dose_as_product").NoBasis()))
 	l.add("Use a day", figure.Say("%s of product", d.Fig("product_use")).
@@ -529,7 +533,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 	if len(fed) == 0 || len(p.Hours) == 0 || !varies && !levels {
 		return
 	}
-	t.Head("Hour by hour")
+	t.Behind("Hour by hour")
 	var rows [][]any
 	hours := d.Objects("hours")
 	for i := 0; i < len(p.Hours); i++ {

@@ -173,3 +173,6 @@ func (p Plan) ran(from, to float64) (sum float64) {
 	}
 	return sum
 }
+
+// tankUnit is the unit of all tank levels, whatever their size.
+func tankUnit(o Options) string { return either(o.Units == quantity.US, "gal", "L") }

@@ -67,7 +67,7 @@ func (p Standing) Text(t *Text, o Options) {
 	p.watchText(t, ponds)
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
-	moneyText(t, "Cost", cost, d.Sub("money"))
+	moneyText(t, t.Head, "Cost", cost, d.Sub("money"))
 	if orders := d.Objects("money.orders"); len(orders) > 0 {
 		var each []any
 		for _, x := range orders {

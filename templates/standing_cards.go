@@ -20,17 +20,18 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 			out = append(out, watchCard(x.Name, "go", x.Watch, "no further go", d.Sub("watch"), o))
 		}
 	}
+	for i := range out {
+		out[i].Place, out[i].When, out[i].Ask = p.Site, readerDate(o.Date), ask(p.Keeper)
+	}
 	return out
 }
 
 // pondCard is what to spread, go by go, with a place to sign.
 func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
 	c := page.Card{Title: "Pond card: " + x.Name, Lead: o.Show(waterOfPond(x, d, o)) + "."}
-	t := page.Table{Caption: "What to spread, and when", Cols: []page.Col{{Head: "Time"}, {Head: "Task"}, {Head: "Done at"}, {Head: "By"}}}
 	for k, g := range d.Objects("goes") {
-		t.Rows = append(t.Rows, []string{goTime(g), upperFirst(o.Show(p.goWords(x.Goods[x.Goes[k].Feed], g))), "______", "______"})
+		c.Jobs = append(c.Jobs, page.Job{When: goTime(g), Do: upperFirst(o.Show(p.goWords(x.Goods[x.Goes[k].Feed], g))) + ". Done at ______ by ______"})
 	}
-	c.Tables = []page.Table{t}
 	for k, g := range d.Objects("chemicals") {
 		if h := x.Goods[k]; h.Use.Product > 0 {
 			c.Facts = append(c.Facts, [2]string{upperFirst(h.Name), o.Show(figure.Say("%s in all", g.Fig("product")).If(g.Has("bag"), ", %s", inMeasures(bagOf(g), "bag")))})
@@ -75,22 +76,14 @@ func watchCard(name, after string, watch *caution.Watch, stop string, w *figure.
 	for _, l := range stopLines(w) {
 		c.Facts = append(c.Facts, [2]string{upperFirst(l.Label), o.Show(l.Value)})
 	}
-	t := page.Table{Caption: either(after == "go", "After each go", "After the "+after), Cols: []page.Col{{Head: "When"}, {Head: "pH"}, {Head: "Oxygen"}, {Head: "Total ammonia"}, {Head: "Swim, feed"}, {Head: "Gills"}}}
+	c.Log = page.Log{Title: either(after == "go", "After each go", "After the "+after), Cols: logCols("When", "pH", "Oxygen", "Total ammonia", "Swim, feed", "Gills")}
 	if w.Has("moults") {
-		t.Cols = append(t.Cols, page.Col{Head: "Soft shells"})
+		c.Log.Cols = append(c.Log.Cols, page.Col{Head: "Soft shells"})
 	}
-	when := []string{"before"}
+	c.Log.Rows = [][]string{{"before"}}
 	for _, h := range watchTimes {
-		when = append(when, o.Show(hours("", h, 3)))
+		c.Log.Rows = append(c.Log.Rows, []string{o.Show(hours("", h, 3))})
 	}
-	for _, at := range when {
-		row := []string{at}
-		for range len(t.Cols) - 1 {
-			row = append(row, "____")
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	c.Tables = []page.Table{t}
 	for i, s := range onStop(watch, stop) {
 		if i == 0 {
 			c.Checks = append(c.Checks, "Aerators tried before the "+either(after == "go", "first go", after), "New water at hand")

@@ -177,7 +177,10 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 }
 
 func (r surfaceSeries) working(t *Text) {
-	t.noted(betterTest, r.Lacks)
+	if len(r.Lacks) > 0 {
+		t.Behind(betterTest)
+		t.Notes(r.Lacks)
+	}
 	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	t.Blank()
 	var rows [][]any

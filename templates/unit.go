@@ -118,7 +118,7 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	if len(l) == 0 {
 		return
 	}
-	t.Head("The unit")
+	t.Behind("The unit")
 	t.Facts(l)
 	if s := p.Unit.Settler; s != nil {
 		t.Plate(settlerDrawing(s, o))

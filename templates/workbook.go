@@ -67,10 +67,18 @@ func (x *bookWriter) charted(bk *book.Book) {
 	x.data.Freeze(3, 0)
 }
 
-// splitWorking takes the parts under headings that begin with "Working" out.
+// isWorking reports the heading of how figures came about.
+func isWorking(head string) bool {
+	return strings.HasPrefix(head, "Working") || strings.HasSuffix(head, ": working")
+}
+
+// splitWorking takes the parts that are working out.
 func splitWorking(blocks []Block) (main, working []Block) {
 	in := false
 	for _, b := range blocks {
+		if b.OnPage {
+			continue
+		}
 		if b.heads() {
 			in = strings.HasPrefix(b.title(), "Working")
 		}
@@ -146,7 +154,7 @@ func (x *bookWriter) block(b Block, heads int) {
 	case ParaBlock:
 		x.words(book.Wrap, b.Text)
 	case ItemBlock:
-		x.words(book.Wrap, "– "+itemText(b))
+		x.words(book.Wrap, "– "+itemText(Block{Mark: b.Mark, Text: b.sourced()}))
 	case PairsBlock:
 		for _, f := range b.Facts {
 			x.fact(f)

@@ -67,6 +67,16 @@ function look(doc, name) {
     var r = e.getBoundingClientRect();
     if (r.width > 1 && (r.right > wide + 1 || r.left < -1)) bad.push(e.tagName + ' leaves the window: ' + e.textContent.slice(0, 40));
   });
+  doc.querySelectorAll('body *').forEach(function (e) {
+    var own = Array.from(e.childNodes).some(function (n) { return n.nodeType === 3 && n.textContent.trim(); });
+    if (!own || !e.getClientRects().length || e.matches('style, script, title, desc')) return;
+    var svg = e.closest('svg'), size = parseFloat(getComputedStyle(e).fontSize);
+    if (svg && svg.closest('figure') && !svg.closest('figure').querySelector('.phone')) return; // drawn for one width
+    if (svg) size *= svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+    if (size < 10.95) bad.push('text of ' + size + ' px: ' + e.textContent.slice(0, 40));
+  });
+  var big = doc.querySelector('.big'), least = wide > 640 ? 53 : 40; // 40 pt of a page are 53 px
+  if (big && parseFloat(getComputedStyle(big).fontSize) < least) bad.push('the answer is ' + getComputedStyle(big).fontSize);
   doc.querySelectorAll('svg').forEach(function (svg) {
     var box = svg.getBoundingClientRect(), seen = [];
     svg.querySelectorAll('text').forEach(function (t) {
@@ -88,7 +98,7 @@ window.addEventListener('load', function () {
 });`
 
 // TestBrowser opens every page as wide as a phone and as a desk, in frames of one
-// window, looks for what is cut off or overlaps, and holds each page to its weight.
+// window, looks for what is cut off, overlaps or is too small to read, and holds each page to its weight.
 func TestBrowser(t *testing.T) {
 	t.Parallel()
 	chromium := needTool(t, "JARWRIGHT_REQUIRE_BROWSER", "chromium", "chromium-browser", "google-chrome")

@@ -275,8 +275,8 @@ var (
 	cardPart  = regexp.MustCompile(`(?s)<section class="card".*?</section>`)
 	cardTitle = regexp.MustCompile(`<h2[^>]*>(Pump|Stock) card: (?:.*, )?(.*)</h2>`)
 	stockOf   = regexp.MustCompile(`of (.*) product per (?:litre|gallon)`)
-	cardTable = regexp.MustCompile(`(?s)<table>.*?</table>`)
-	cardRow   = regexp.MustCompile(`(?s)<tr>.*?</tr>`)
+	cardTable = regexp.MustCompile(`(?s)<table(?: class="pairs")?>.*?</table>`) // not what is to be written in
+	cardRow   = regexp.MustCompile(`(?s)<tr[^>]*>.*?</tr>`)
 	cardCell  = regexp.MustCompile(`(?s)<t[hd][^>]*>(.*?)</t[hd]>`)
 	cardDose  = regexp.MustCompile(`([0-9.]+) mg/L`)
 	cardRate  = regexp.MustCompile(`(?:^([0-9.]+) (?:%|rpm).* )?\(([0-9.]+) mL/min\)$`)

@@ -9,26 +9,35 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
-	"time"
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
 	"jarwright/templates/plain"
 )
 
-// Page is a report. Parts come in the order given.
+// Page is a report. Parts come in the order given; folded ones and cards come last.
 type Page struct {
 	Title string
-	// Answer heads the page in place of the title, where there is one.
+	// Place and When stand at the right of the head.
+	Place, When string
+	// Answer heads the page, where there is one, and Lead says it in a sentence or two.
 	Answer *Answer
-	// Lead is the answer in a sentence or two, under the title.
-	Lead    []string
-	Paper   string    // "a4" (also when empty) or "letter"
-	Date    time.Time // zero for none
-	Version string
-	Parts   []any // *Answer, Section, Para, List, Steps, Pairs, Table, Picture, Notes, Lines, Card
-	Sources []string
+	Lead   []string
+	// Valid is how long the first sheet holds, and Ask whom to ask; a report that is no card has neither.
+	Valid, Ask string
+	Paper      string // "a4" (also when empty) or "letter"
+	Version    string
+	Parts      []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Picture, Notes, Lines, Card
+	Sources    []string
+}
+
+// Source adds a source to the list, once.
+func (p *Page) Source(s string) {
+	if s != "" && !slices.Contains(p.Sources, s) {
+		p.Sources = append(p.Sources, s)
+	}
 }
 
 // Answer is what the reader came for: the number large, what it is for, how sure
@@ -38,12 +47,16 @@ type Answer struct {
 	Numbers                                 []Number
 	Chances                                 []Chance
 	Stops                                   Notes
+	// Set shows each number as what is set, with its ruler, though there is only one.
+	Set bool
 }
 
 // Number is one large figure, or Words in its place.
 type Number struct {
 	For, Value, Unit, Words, Under string
 	Beside                         Pairs
+	// Ruler tells the number for other figures; it may be absent.
+	Ruler *Ruler
 }
 
 // Chance is how often, of one time, a dose meets the target.
@@ -52,8 +65,16 @@ type Chance struct {
 	Of   float64
 }
 
-// Section heads the parts after it.
-type Section string
+// Section heads the parts after it; Folded the same of parts that are shown on demand, Carded of those
+// that paper has on a card, where there is one.
+type (
+	Section string
+	Folded  string
+	Carded  string
+)
+
+// Sheet begins another sheet of paper with a head of its own.
+type Sheet string
 
 // Para is a paragraph.
 type Para string
@@ -64,8 +85,19 @@ type (
 	Steps []string
 )
 
+// Jobs are lines with a box to tick and when they are due.
+type Jobs []Job
+
+// Job is what to do; When may be a time, a reading, or empty.
+type Job struct{ When, Do string }
+
 // Pairs are names with values.
 type Pairs [][2]string
+
+// Many reports pairs that are many and short enough for two to a line.
+func (p Pairs) Many() bool {
+	return len(p) > 4 && !slices.ContainsFunc(p, func(x [2]string) bool { return len(x[1]) > 34 || len(x[0]) > 24 })
+}
 
 // Col is a column of a table; Right is for numbers.
 type Col struct {
@@ -80,6 +112,23 @@ type Table struct {
 	Quiet bool
 	Cols  []Col
 	Rows  [][]string
+	// Pick counts from 1 the row that holds now; 0 picks none.
+	Pick int
+}
+
+// short reports that a row reads well as pairs, two to a line of a phone.
+func (t Table) short() bool {
+	if len(t.Cols) < 3 {
+		return false
+	}
+	for _, r := range t.Rows {
+		for i, c := range r {
+			if i > 0 && i < len(t.Cols) && len([]rune(c))+len([]rune(t.Cols[i].Head)) > 22 && t.Cols[i].Right {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // Picture is a drawing.
@@ -91,52 +140,23 @@ type Notes note.List
 // Lines is text with its own line breaks, such as working.
 type Lines []string
 
-// Card is a page of its own for the wall or the pocket: what an operator needs
-// at the pump or at the stock tank.
-type Card struct {
-	Title  string
-	Lead   string
-	Facts  Pairs
-	Tables []Table
-	// Checks are lines with a box to tick.
-	Checks   []string
-	Cautions []string
-}
-
 //go:embed page.html
 var pageHTML string
 
-// view is what the template sees of a part.
-type view struct {
-	Kind     string
-	Text     string
-	ID       string
-	List     []string
-	Pairs    [][2]string
-	Table    Table
-	SVG      template.HTML
-	Notes    []noteView
-	Answer   answerView
-	Card     Card
-	Headless bool
-}
-
-// answerView is an answer with the name of its heading and its stops as they are shown.
-type answerView struct {
-	*Answer
-	ID    string
-	Stops []noteView
-}
-
-type noteView struct {
-	Level, Word, Text, Remedy, Place, Source string
-}
+//go:embed page.css
+var pageCSS string
 
 // Write writes the page.
 func (p Page) Write(w io.Writer) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
-		"clean": plain.Line,
-		"color": func(name string) template.CSS { return template.CSS(colours()[name]) },
+		"clean":   set,
+		"numbers": numberViews,
+		"odds":    odds,
+		"jars":    func(c Chance) template.HTML { return jars(inJars(c.Of)) },
+		"mark":    func() template.HTML { return mark },
+		"ruler":   func(r *Ruler, name string) template.HTML { return r.svg(name) },
+		"blanks":  func(n int) []struct{} { return make([]struct{}, n) },
+		"inc":     func(i int) int { return i + 1 },
 		"side": func(right bool) string {
 			if right {
 				return "n"
@@ -147,72 +167,16 @@ func (p Page) Write(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	data := struct {
-		Page
-		Views     []view
-		Head      answerView
-		Day       string
-		PaperSize template.CSS
-		HasCards  bool
-	}{Page: p, PaperSize: "A4"}
-	if strings.EqualFold(p.Paper, "letter") {
-		data.PaperSize = "letter"
-	}
-	if !p.Date.IsZero() {
-		data.Day = p.Date.Format("2006-01-02")
-	}
-	if p.Answer != nil {
-		data.Head = answerView{p.Answer, "answer", noteViews(note.List(p.Answer.Stops))}
-	}
-	pictures := 0
-	for i, part := range p.Parts {
-		if _, ok := part.(Picture); ok {
-			pictures++
-		}
-		v := viewOf(part, pictures)
-		if v.Kind == "" {
-			return fmt.Errorf("a page cannot show a %T", part)
-		}
-		v.ID = fmt.Sprintf("part-%d", i+1)
-		v.Answer.ID = v.ID
-		data.HasCards = data.HasCards || v.Kind == "card"
-		data.Views = append(data.Views, v)
+	v, err := p.view()
+	if err != nil {
+		return err
 	}
 	var b bytes.Buffer
-	if err := t.Execute(&b, data); err != nil {
+	if err := t.Execute(&b, v); err != nil {
 		return err
 	}
 	_, err = w.Write(tidy(b.Bytes()))
 	return err
-}
-
-// viewOf is what the template shows of a part, without a kind where it can show nothing of it.
-func viewOf(part any, pictures int) view {
-	switch part := part.(type) {
-	case *Answer:
-		return view{Kind: "answer", Answer: answerView{Answer: part, Stops: noteViews(note.List(part.Stops))}}
-	case Section:
-		return view{Kind: "section", Text: plain.Line(string(part))}
-	case Para:
-		return view{Kind: "para", Text: plain.Line(string(part))}
-	case List:
-		return view{Kind: "list", List: part}
-	case Steps:
-		return view{Kind: "steps", List: part}
-	case Pairs:
-		return view{Kind: "pairs", Pairs: part}
-	case Table:
-		return view{Kind: "table", Table: part}
-	case Picture: // the drawing escapes its own words; a test feeds it hostile ones
-		return view{Kind: "picture", SVG: template.HTML(part.InlineSVG(fmt.Sprintf("picture-%d", pictures), draw.Wide))}
-	case Notes:
-		return view{Kind: "notes", Notes: noteViews(note.List(part))}
-	case Lines:
-		return view{Kind: "lines", Text: plain.Visible(strings.Join(part, "\n"))}
-	case Card:
-		return view{Kind: "card", Card: part}
-	}
-	return view{}
 }
 
 // tidy drops blanks at line ends and empty lines, which the template leaves.
@@ -236,47 +200,14 @@ func tidy(b []byte) []byte {
 	return out.Bytes()
 }
 
-// noteViews groups notes that say the same of several places.
-func noteViews(l note.List) []noteView {
-	var out []noteView
-	at := map[string]int{}
-	for _, n := range l.Sorted() {
-		key := n.Level.String() + "\x00" + n.Message + "\x00" + n.Remedy
-		where := plain.Line(n.Place.String())
-		if i, ok := at[key]; ok {
-			if where != "" && !strings.Contains(out[i].Place, where) {
-				out[i].Place += ", " + where
-			}
-			continue
-		}
-		at[key] = len(out)
-		word := n.Level.String()
-		if n.Level != note.Info {
-			word = strings.ToUpper(word)
-		}
-		out = append(out, noteView{Level: n.Level.String(), Word: word, Text: sentence(n.Message), Remedy: sentence(n.Remedy), Place: where, Source: plain.Line(n.Source)})
-	}
-	return out
-}
+// set makes a line fit to print: nothing that could steer a terminal or turn the writing.
+func set(s string) string { return plain.Line(s) }
 
-// sentence begins with a capital and ends with a full stop.
-func sentence(s string) string {
-	s = plain.Line(s)
-	if s == "" {
-		return ""
+// pictures are the forms of a drawing, one for each width, each with the class that shows it.
+func pictures(d draw.Drawing, n int) template.HTML {
+	var b strings.Builder
+	for i, width := range [...]float64{draw.Wide, draw.Print, draw.Phone} {
+		b.Write(d.InlineSVG(fmt.Sprintf("picture-%d-%d", n, i+1), width)) // the drawing escapes its own words; a test feeds it hostile ones
 	}
-	r := []rune(s)
-	if len(r) > 1 && r[1] >= 'a' && r[1] <= 'z' || len(r) > 1 && r[1] == ' ' { // "pH" and "UV" stay as they are
-		r[0] = []rune(strings.ToUpper(string(r[0])))[0]
-	}
-	s = string(r)
-	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
-		s += "."
-	}
-	return s
-}
-
-func colours() map[string]string {
-	return map[string]string{"ink": draw.Ink, "muted": draw.Muted, "rule": draw.Rule, "paper": draw.Paper, "head": draw.FillHead, "soft": draw.FillFormula,
-		"caution": draw.FillCaution, "stop": draw.FillStop, "accent": draw.Plain.Hex(), "rust": draw.Limit.Hex()}
+	return template.HTML(b.String())
 }

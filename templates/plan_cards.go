@@ -16,8 +16,16 @@ import (
 	"jarwright/templates/page"
 )
 
-// tankUnit is the unit of all tank levels, whatever their size.
-func tankUnit(o Options) string { return either(o.Units == quantity.US, "gal", "L") }
+// ask says whom to ask, with a line to write on where nobody is named.
+func ask(keeper string) string { return "Ask: " + cmp.Or(keeper, "______________") }
+
+// logCols are columns to write in, the first at the left.
+func logCols(heads ...string) (out []page.Col) {
+	for _, h := range heads {
+		out = append(out, page.Col{Head: h})
+	}
+	return out
+}
 
 // Cards gives a card for each pump or chemical fed by hand, and for each stock that is made up.
 func (p Plan) Cards(o Options) []page.Card {
@@ -36,22 +44,32 @@ func (p Plan) Cards(o Options) []page.Card {
 			out = append(out, p.stockCard(f, feeds[i], o))
 		}
 	}
+	for i := range out {
+		out[i].Place, out[i].When, out[i].Valid, out[i].Ask = p.Site, readerDate(o.Date), p.valid(o), ask(p.Keeper)
+	}
 	return out
 }
 
 // pumpCard is the setting of a pump for flows around the plan's: rows are flows,
 // columns the dose of usual water with the ends of its interval, and of storm water.
 func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
-	c := page.Card{Title: "Pump card: " + cmp.Or(f.PumpName, "Pump") + ", " + f.Name,
-		Lead: upperFirst(o.Say("%s, for %s of water.", knobWords("set to", d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
-		Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))},
-			{"Stock", o.Show(stockWords(o, f, d))}}}
+	n := pageNumber(o, p.settingNumber(o, f, d))
+	n.Ruler = p.ruler(f, o)
+	n.Beside = page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))},
+		{"Stock", o.Show(stockWords(o, f, d))}}
+	if c := f.Setting.Average; c.Reach == pump.Within && c.Gives > 0 {
+		column := (PumpAnswer{}).column(c.Gives)
+		n.Beside = append(n.Beside, [2]string{"Stopwatch", o.Say("%s in %s", figure.Figure{Q: marked{column}}, figure.Figure{Q: pump.TimeFor(column, c.Gives), Form: figure.Watch})})
+	}
+	c := page.Card{Title: "Pump card: " + cmp.Or(f.PumpName, "Pump") + ", " + f.Name, Numbers: []page.Number{n},
+		Lead: upperFirst(o.Say("%s, for %s of water.", knobWords("set to", d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full)))}
 	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
 	if k := cleaningClasses(f, o); len(k) > 1 {
 		caption := "While a tank is cleaned up, by its reading" + either(f.CleaningCurve, "; between two readings the dose follows the straight line", "")
 		c.Tables = append(c.Tables, p.cardTable(f, caption, k, o))
 	}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
+	c.Log = page.Log{Title: "Check drawdowns", Lines: 4, Cols: logCols("Date, hour", "Flow", "Knob", "Drawn, mL", "In, s", "mL/min", "By")}
 	c.Cautions = slices.Concat(p.acceptedFor(f, o), cardCautions(f, o))
 	return c
 }
@@ -60,12 +78,14 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	each, feed := handData(figure.New(), f, p.inAnHour(f.Product), f.Rate), "product_rate"
 	c := page.Card{Title: "Feed card: " + f.Name + ", by hand", Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}}}
+	portion := each.Fig("portion")
 	if f.Fed {
-		feed = "stock_rate"
+		feed, portion = "stock_rate", each.Fig("portion_volume")
 		c.Facts = append(c.Facts, [2]string{"Stock", o.Show(stockWords(o, f, d))})
 	}
-	portion := figure.Say("%s", handWords(f, each)).If(!f.Fed, ", %s", caution.Portion(f.Stock.Product))
-	c.Lead = upperFirst(o.Say("%s, or a feeder or tap set to %s, for %s of water.", portion, each.Fig(feed), d.Fig("flow").In(figure.Full)))
+	c.Numbers = []page.Number{pageNumber(o, Number{For: "By hand, " + f.Name, Value: portion, Under: o.Say("every %s", quarterHour)})}
+	given := figure.Say("%s", handWords(f, each)).If(!f.Fed, ", %s", caution.Portion(f.Stock.Product))
+	c.Lead = upperFirst(o.Say("%s, or a feeder or tap set to %s, for %s of water.", given, each.Fig(feed), d.Fig("flow").In(figure.Full)))
 	c.Tables = []page.Table{p.cardTable(f, "What to give, and how often", p.classes(f), o)}
 	c.Checks = []string{"Flow of water read and written down", "Portion weighed, measured or counted", "Given evenly, into moving water", "Time of each portion written down"}
 	if !f.Fed && !f.Scoop.OK {
@@ -191,7 +211,10 @@ func (p Plan) cardTable(f dosing.Feed, caption string, classes []doseClass, o Op
 		t.Cols = append(t.Cols, page.Col{Head: o.Say("%s: %s", k.name, mgL("", k.dose, 3).In(figure.Full)), Right: true})
 		doses = append(doses, d.Concentration)
 	}
-	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak(), o.Units) {
+	for i, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak(), o.Units) {
+		if math.Abs(float64(q/f.Flow-1)) < 0.005 {
+			t.Pick = i + 1
+		}
 		row := []string{o.Show(water("", q).In(figure.Full))}
 		for _, dose := range doses {
 			if f.Pump == nil {
@@ -241,17 +264,28 @@ const gallon = 231 * 2.54 * 2.54 * 2.54 / 1000
 
 // stockCard is how to make one batch of a stock, with steps to tick.
 func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
-	c := page.Card{Title: "Stock card: " + cmp.Or(f.StockName, f.Name), Lead: o.Show(strengthOf(o, d, f.Name+" ")) + "."}
+	c := page.Card{Title: "Stock card: " + cmp.Or(f.StockName, f.Name)}
+	strength := o.Show(strengthOf(o, d, f.Name+" "))
 	var volumes []quantity.Volume
+	pick := 0
 	if len(f.Batches) > 0 {
-		volumes = append(volumes, f.Batches[0].Volume)
+		volumes, pick = append(volumes, f.Batches[0].Volume), 1
+		b := d.Objects("batches")[0]
+		n := pageNumber(o, Number{For: upperFirst(f.StockCalled()) + ", " + strength, Value: b.Fig("product"), Under: o.Say("for %s of stock", b.Fig("volume").In(figure.Full))})
+		if b.Has("product_volume") {
+			n.Beside = append(n.Beside, [2]string{"As liquid", o.Show(b.Fig("product_volume"))})
+		}
+		n.Beside = append(n.Beside, [2]string{"Water, about", o.Show(b.Fig("water"))})
+		c.Numbers = []page.Number{n}
+	} else {
+		c.Lead = strength + "."
 	}
 	for _, v := range cardBatches[o.Units] {
 		if f.Tank == nil || v <= f.Tank.Holds() || len(volumes) == 0 {
 			volumes = append(volumes, v)
 		}
 	}
-	t := page.Table{Caption: "For one batch", Cols: []page.Col{{Head: "Batch", Right: true}, {Head: "Product", Right: true}, {Head: "as liquid", Right: true}, {Head: "Water, about", Right: true}}}
+	t := page.Table{Caption: "For one batch", Pick: pick, Cols: []page.Col{{Head: "Batch", Right: true}, {Head: "Product", Right: true}, {Head: "as liquid", Right: true}, {Head: "Water, about", Right: true}}}
 	for _, v := range volumes {
 		r, err := f.Stock.Recipe(v)
 		if err != nil {
@@ -270,12 +304,13 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		c.Facts = append(c.Facts, [2]string{joined(" ", "Make up at "+clockOf(b.Start), dayWord(b.Start, day)),
 			o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b, day))})
 	}
-	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ______", "Product added to the water, slowly, stirring", "Filled to the mark"}
+	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ________", "Product added to the water, slowly, stirring", "Filled to the mark"}
 	if f.Ageing > 0 {
 		c.Checks = append(c.Checks, o.Say("Stirred gently and aged %s before use", hours("", f.Ageing, 3).In(figure.Full)))
 	}
 	if f.Life > 0 {
-		c.Checks = append(c.Checks, o.Say("Labelled: name, strength, made at ______, use within %s", inHours("", f.Life, 3).In(figure.Full)))
+		c.Checks = append(c.Checks, "Labelled as below")
+		c.Label = page.Pairs{{"Stock", strength}, {"Made at", ""}, {o.Say("Use within %s, by", inHours("", f.Life, 3).In(figure.Full)), ""}, {"Name", ""}}
 	}
 	c.Cautions = []string{"Add product to water, never water to product. Safety data sheet first."}
 	if g := f.Stock.Product; g.Protection.Text != "" {

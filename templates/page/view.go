@@ -1,0 +1,244 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/templates/plain"
+)
+
+// pageView is what the template sees of a page.
+type pageView struct {
+	Page
+	Style  template.CSS
+	Sheets []*sheetView
+	Folds  []*rowView
+	Cards  []cardView
+}
+
+// sheetView is a sheet of paper: rows under a head of its own.
+type sheetView struct {
+	Title string
+	First bool
+	Rows  []*rowView
+}
+
+// rowView is a part: its heading at the left, its matter at the right. A full row is as wide as the page.
+type rowView struct {
+	Head, ID     string
+	Full, Carded bool
+	Parts        []partView
+}
+
+// goesOn reports a row without a heading that takes what follows too: things to tick, with what is said of them.
+func (r *rowView) goesOn() bool {
+	return r.Head == "" && (r.Parts[0].Kind == "jobs" || r.Parts[0].Kind == "notes")
+}
+
+// partView is what the template sees of a part.
+type partView struct {
+	Kind   string
+	Text   string
+	List   []string
+	Jobs   []Job
+	Pairs  Pairs
+	Table  Table
+	SVG    template.HTML
+	Notes  []noteView
+	Answer answerView
+}
+
+// answerView is an answer with its stops as they are shown; First heads the page.
+type answerView struct {
+	*Answer
+	ID    string
+	First bool
+	Stops []noteView
+}
+
+// cardView is a card with a name for its heading.
+type cardView struct {
+	Card
+	ID string
+	// Place is that of the page where the card has none, and so is Ask.
+	Place, Ask string
+}
+
+// numberView is a number with the two parts of what it is for.
+type numberView struct {
+	Number
+	Name, Rest string
+}
+
+type noteView struct {
+	Level, Word, Text, Remedy, Place, Source string
+}
+
+// view parts a page into sheets, rows, folded rows and cards.
+func (p Page) view() (pageView, error) {
+	style, lower, _ := strings.Cut(pageCSS, "/* Letter")
+	if strings.EqualFold(p.Paper, "letter") {
+		style = strings.Replace(style, "size:A4", "size:letter", 1) + "/* Letter" + lower
+	}
+	v := pageView{Page: p, Style: template.CSS(style)}
+	if a := p.Answer; a != nil {
+		v.Page.Title, v.Page.Place, v.Page.When = a.Title, first(a.Place, p.Place), first(a.When, p.When)
+	}
+	now := &sheetView{First: true}
+	v.Sheets = append(v.Sheets, now)
+	var row *rowView
+	drawn := 0
+	begin := func(r *rowView, folded bool) {
+		if row = r; folded {
+			v.Folds = append(v.Folds, r)
+		} else {
+			now.Rows = append(now.Rows, r)
+		}
+		r.ID = fmt.Sprintf("part-%d", len(now.Rows)+100*(len(v.Sheets)-1)+1000*len(v.Folds))
+	}
+	folded := false
+	for _, part := range p.Parts {
+		switch part := part.(type) {
+		case Section:
+			folded = false
+			begin(&rowView{Head: plain.Line(string(part))}, folded)
+			continue
+		case Carded:
+			folded = false
+			begin(&rowView{Head: plain.Line(string(part)), Carded: true}, folded)
+			continue
+		case Folded:
+			folded = true
+			begin(&rowView{Head: plain.Line(string(part))}, folded)
+			continue
+		case Sheet:
+			now, row, folded = &sheetView{Title: plain.Line(string(part))}, nil, false
+			v.Sheets = append(v.Sheets, now)
+			continue
+		case Card:
+			v.Cards = append(v.Cards, cardView{Card: part, ID: fmt.Sprintf("card-%d", len(v.Cards)+1), Place: first(part.Place, v.Page.Place), Ask: first(part.Ask, p.Ask)})
+			continue
+		case *Answer:
+			folded = false
+			begin(&rowView{Full: true}, folded)
+			row.Parts = append(row.Parts, partView{Kind: "answer", Answer: answerView{Answer: part, ID: row.ID, Stops: noteViews(note.List(part.Stops))}})
+			continue
+		case Picture:
+			drawn++
+			switch {
+			case folded:
+			case row != nil && len(row.Parts) == 0 && !row.Full:
+				row.Full = true
+			default:
+				begin(&rowView{Full: true}, folded)
+			}
+			row.Parts = append(row.Parts, partView{Kind: "picture", SVG: pictures(part.Drawing, drawn)})
+			continue
+		}
+		of := partOf(part)
+		if of.Kind == "" {
+			return v, fmt.Errorf("a page cannot show a %T", part)
+		}
+		if row == nil || row.Full && !row.goesOn() {
+			begin(&rowView{Full: of.Kind == "jobs" || of.Kind == "notes"}, folded)
+		}
+		row.Parts = append(row.Parts, of)
+	}
+	return v, nil
+}
+
+// Head is the page's answer as the template wants it.
+func (v pageView) Head() answerView {
+	return answerView{Answer: v.Answer, First: true, Stops: noteViews(note.List(v.Answer.Stops))}
+}
+
+// partOf is what the template shows of a part, without a kind where it can show nothing of it.
+func partOf(part any) partView {
+	switch part := part.(type) {
+	case Para:
+		return partView{Kind: "para", Text: string(part)}
+	case List:
+		return partView{Kind: "list", List: part}
+	case Steps:
+		return partView{Kind: "steps", List: part}
+	case Jobs:
+		return partView{Kind: "jobs", Jobs: part}
+	case Pairs:
+		return partView{Kind: "pairs", Pairs: part}
+	case Table:
+		return partView{Kind: "table", Table: part}
+	case Notes:
+		return partView{Kind: "notes", Notes: noteViews(note.List(part))}
+	case Lines:
+		return partView{Kind: "lines", Text: plain.Visible(strings.Join(part, "\n"))}
+	}
+	return partView{}
+}
+
+// Class is how a table is set.
+func (t Table) Class() string {
+	if t.short() {
+		return "pairs"
+	}
+	return ""
+}
+
+// Picked reports the row that holds now.
+func (t Table) Picked(i int) bool { return i+1 == t.Pick }
+
+// numberViews parts "Pump 1, alum" into its name and the rest.
+func numberViews(list []Number) (out []numberView) {
+	for _, n := range list {
+		name, rest, _ := strings.Cut(n.For, ", ")
+		out = append(out, numberView{n, name, rest})
+	}
+	return out
+}
+
+// noteViews groups notes that say the same of several places.
+func noteViews(l note.List) []noteView {
+	var out []noteView
+	at := map[string]int{}
+	for _, n := range l.Sorted() {
+		key := n.Level.String() + "\x00" + n.Message + "\x00" + n.Remedy
+		where := plain.Line(n.Place.String())
+		if i, ok := at[key]; ok {
+			if where != "" && !strings.Contains(out[i].Place, where) {
+				out[i].Place += ", " + where
+			}
+			continue
+		}
+		at[key] = len(out)
+		word := n.Level.String()
+		out = append(out, noteView{Level: n.Level.String(), Word: strings.ToUpper(word[:1]) + word[1:], Text: sentence(n.Message), Remedy: sentence(n.Remedy),
+			Place: where, Source: plain.Line(n.Source)})
+	}
+	return out
+}
+
+// sentence begins with a capital and ends with a full stop.
+func sentence(s string) string {
+	s = plain.Line(s)
+	if s == "" {
+		return ""
+	}
+	r := []rune(s)
+	if len(r) > 1 && r[1] >= 'a' && r[1] <= 'z' || len(r) > 1 && r[1] == ' ' { // "pH" and "UV" stay as they are
+		r[0] = []rune(strings.ToUpper(string(r[0])))[0]
+	}
+	s = string(r)
+	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
+		s += "."
+	}
+	return s
+}
+
+// first is the first of two that says something.
+func first(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
