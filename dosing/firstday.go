@@ -30,7 +30,7 @@ func (p *Plan) firstDay() {
 	}
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
-		p.lay(f, opening[i], begin)
+		p.lay(f, opening[i], begin, p.work(i, opening))
 		p.closing(f, begin)
 		p.freshened(f, begin)
 		if ready[i] > p.Start+hair && len(f.First) > 0 {
@@ -180,8 +180,9 @@ func (m making) earliest(t, work quantity.Time) quantity.Time {
 }
 
 // lay works out what each batch of the first day has to make. The one that opens the day
-// takes the place of as many of the round as the tank and the stock's life allow.
-func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
+// takes the place of as many of the round as the tank and the stock's life allow; busy are the
+// hours of other work.
+func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time, busy flow.Hours) {
 	stands, told := quantity.Volume(0), f.Tank != nil && f.Tank.Now.OK
 	if told {
 		stands = f.Tank.Now.V
@@ -196,9 +197,9 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 		made := f.First[0]
 		made.Left = max(0, stands-p.dosed(planned, p.Start, made.Moved))
 		left := max(0, made.onTop(f.Tank, made.Left)-p.dosed(planned, made.Moved, opening.Moved))
-		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, left, made.Moved+24)...)
+		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, left, made.Moved+24, busy)...)
 	} else if opening != nil {
-		f.First = p.opened(f, f.First, *opening, max(0, stands-p.dosed(planned, p.Start, opening.Moved)), 0)
+		f.First = p.opened(f, f.First, *opening, max(0, stands-p.dosed(planned, p.Start, opening.Moved)), 0, busy)
 	}
 	level, at, low := stands, p.Start, stands // low is at the fastest draw
 	var out []Batch
@@ -254,7 +255,7 @@ func (p Plan) standing(f *Feed) {
 
 // opened gives the batches of a day that a batch of its own opens, which comes in on what is left in the tank
 // and lasts a day, or till the next one that waits in the make-up tank.
-func (p Plan) opened(f *Feed, rest []Batch, b Batch, left quantity.Volume, waits quantity.Time) []Batch {
+func (p Plan) opened(f *Feed, rest []Batch, b Batch, left quantity.Volume, waits quantity.Time, busy flow.Hours) []Batch {
 	planned, fast := f.planned(p.Day), f.fastest(p.Day, f.upper)
 	holds := f.Tank.Holds()
 	for n := len(rest); n > 0; n-- {
@@ -271,8 +272,9 @@ func (p Plan) opened(f *Feed, rest []Batch, b Batch, left quantity.Volume, waits
 	out := slices.Clone(rest)
 	b.Till = max(p.Begins+24, waits)
 	if len(out) > 0 {
-		if late := b.Made - out[0].Start; late > 0 {
-			out[0] = out[0].later(late)
+		if b.Made > out[0].Start {
+			m := making{shift: shift{f.From, f.Till}, busy: busy}
+			out[0] = out[0].later(m.earliest(b.Made, f.Work) - out[0].Start)
 		}
 		b.Till = out[0].Moved
 	}

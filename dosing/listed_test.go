@@ -98,7 +98,7 @@ func carried(p Plan, i int) string {
 	}
 	end := p.begin() + 24
 	if len(f.First) > 0 || f.Every < 2 {
-		days := 1 + 2*max(f.Every, 1)
+		days := 1 + max(f.Every, 1)
 		end, fills = p.Start+quantity.Time(24*days), append(fills, again(p, f, days)...)
 	}
 	slices.SortFunc(fills, func(a, b Batch) int { return cmp.Compare(a.Moved, b.Moved) })
