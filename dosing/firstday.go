@@ -109,7 +109,7 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 		made := rest[0]
 		made.Left = max(0, stands-fast.between(at, made.Moved))
 		stands = made.onTop(f.Tank, made.Left)
-		at, next, rest = max(at, made.Moved), made.Moved+24, rest[1:]
+		at, next, rest = max(at, made.Moved), made.Moved+quantity.Time(24*max(f.Every, 1)), rest[1:]
 	}
 	if len(rest) > 0 {
 		next = rest[0].Moved
@@ -126,7 +126,7 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if f.waits(begin) { // then the make-up tank is free
 		begin = max(begin, f.First[0].Moved)
 	}
-	b.Start, ok = m.latest(max(usable-Reserve, p.Start)-lead, f.Work)
+	b.Start, ok = m.latest(min(max(usable-Reserve, p.Start), begin+24)-lead, f.Work)
 	if !ok || b.Start < begin-hair {
 		b.Start = m.earliest(begin, f.Work)
 	}
@@ -197,7 +197,7 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time, busy flow.Hours)
 		made := f.First[0]
 		made.Left = max(0, stands-p.dosed(planned, p.Start, made.Moved))
 		left := max(0, made.onTop(f.Tank, made.Left)-p.dosed(planned, made.Moved, opening.Moved))
-		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, left, made.Moved+24, busy)...)
+		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, left, made.Moved+quantity.Time(24*max(f.Every, 1)), busy)...)
 	} else if opening != nil {
 		f.First = p.opened(f, f.First, *opening, max(0, stands-p.dosed(planned, p.Start, opening.Moved)), 0, busy)
 	}

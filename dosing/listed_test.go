@@ -52,14 +52,14 @@ func anyTold(t *testing.T, r *rand.Rand) Input {
 }
 
 // again are the batches that follow on those of a list: as the round has them on the days after it, or
-// every few days after the list's last. None follow where a list of a round of several days has none.
+// those of the list every few days. None follow where a list of a round of several days has none.
 func again(p Plan, f Feed, days int) (out []Batch) {
-	every := max(f.Every, 1)
-	for _, b := range f.round() {
+	every, round := max(f.Every, 1), f.round()
+	if every > 1 && len(f.First) > 0 {
+		round = f.First
+	}
+	for _, b := range round {
 		at := b.Moved
-		if every > 1 && len(f.First) > 0 {
-			at = f.First[len(f.First)-1].Moved
-		}
 		for at < p.begin()+24-hair {
 			at += quantity.Time(24 * every)
 		}
@@ -91,7 +91,8 @@ func carried(p Plan, i int) string {
 			on = min(on, k.At)
 		case MakeUp, ChangeDrum, MoveStock:
 			apart := k.Batch.Moved > k.Batch.Made+hair
-			if k.Kind == MoveStock || !apart && math.Abs(float64(k.At-k.Batch.Start)) < 1e-6 { // not for the next day
+			today := math.Abs(float64(k.At-k.Batch.Start)) < 1e-6 || !f.Tank.Now.OK // of one that nobody looked into the round goes on
+			if k.Kind == MoveStock || !apart && today {
 				fills = append(fills, k.Batch)
 			}
 		}
@@ -146,7 +147,7 @@ func tabled(p Plan, i int) string {
 			if level = max(0, level-draw.between(max(at, p.Begins), max(b.Moved, p.Begins))); b.LetOut {
 				level = 0
 			}
-			level, at = level+b.Volume, b.Moved
+			level, at = min(level+b.Volume, f.Tank.Holds()), b.Moved // of one made the day before what does not go in stays behind
 		}
 		level = max(0, level-draw.between(max(at, p.Begins), max(t, p.Begins)))
 		if t > p.begin()+24+hair { // the next list's

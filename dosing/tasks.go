@@ -165,6 +165,9 @@ func (p *Plan) tasks() []Task {
 		out = append(out, p.made(i, f, p.begin())...)
 		if f.Stock.Neat() && len(f.First) == 0 && f.HasEmpty && f.Empty < p.Start+24 {
 			at, _ := p.there(f.Empty)
+			if other, busy := (making{busy: p.work(i, make([]*Batch, len(p.Feeds)))}).clash(at, f.Work); busy && other.From-f.Work >= p.begin() {
+				at = other.From - f.Work
+			}
 			out = append(out, Task{At: at, Feed: i, Kind: ChangeDrum})
 		}
 	}
