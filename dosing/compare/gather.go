@@ -399,13 +399,18 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	for _, q := range of(g.facts.Prices, c) {
 		given = take(q.Price)
 	}
-	if !given && bought != nil {
+	if bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
 		b, err := month.Buy(*bought, c.Name, prod, g.buyer.Usual().Of(bought.Chemical.V, daily, g.day.Volume()))
-		if err != nil {
+		if err != nil && !given {
 			o.Notes.Add(lowered(err, "price")...)
 		}
-		given, p.Price, p.Freight = err == nil && b.Price.Currency != "", b.Price, b.Freight
+		if p.Freight = b.Freight; given { // a price of the command line leaves what delivery costs as it is
+			o.Notes.Add(told(b.Freight.Amount > 0, note.New(note.Info, "freight-of-site", "%s: the price given stands in place of the site's, whose delivery charge still counts",
+				p.Chemical).Do("give another with --freight"))...)
+		} else {
+			given, p.Price = err == nil && b.Price.Currency != "", b.Price
+		}
 		o.Notes.Add(append(b.Notes, told(b.Freight.Amount > 0, note.New(note.Info, "freight-spread",
 			"%s: the delivery charge is spread over an order of %s", p.Chemical, b.Order.Said()).
 			Do("give the usual order in the site under Prices"))...)...)
