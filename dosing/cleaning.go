@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/gauge"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
@@ -42,6 +43,9 @@ type CleaningInput struct {
 	// far as it finds the same.
 	Day   note.List
 	Notes note.List
+	// delays counts how often the start was put off to when the first stock is ready, asked is the one asked for.
+	delays int
+	asked  quantity.Time
 }
 
 // Cleaning is a tank cleaned up on paper.
@@ -68,6 +72,8 @@ type Cleaning struct {
 	Strip *caution.Strip
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
+	// late is how much later than it is wanted the first stock is ready.
+	late quantity.Time
 }
 
 // Metal is what the whole run leaves of a metal; Bound is all that was dosed over the
@@ -91,8 +97,12 @@ func (c *Cleaning) metals(all []caution.Residual) {
 	}
 }
 
-// Clean works a cleaning out.
+// mostDelays is how often a start is put off for stocks at most.
+const mostDelays = 3
+
+// Clean works a cleaning out. It begins when the first of each stock can be ready.
 func Clean(in CleaningInput) (Cleaning, error) {
+	asked := in
 	r, err := in.asSet()
 	if err != nil {
 		return Cleaning{}, err
@@ -144,9 +154,24 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
 	c.DayStopped = in.Day.Worst() == note.Stop
 	c.stages()
+	if at := in.Tank.Begin + c.late; c.late > moment && in.delays < mostDelays && at < 24 {
+		return asked.from(at)
+	}
 	notes = append(withDay(notes, in.Day), c.listNotes...)
 	c.Notes, c.Handling = caution.WorstFirst(notes), f.Handling
 	return c, nil
+}
+
+// from is the cleaning that begins later, when its first stock is ready.
+func (in CleaningInput) from(at quantity.Time) (Cleaning, error) {
+	if in.delays++; in.delays == 1 {
+		in.asked = in.Tank.Begin
+	}
+	in.Tank.Begin = at
+	in.Notes = slices.DeleteFunc(slices.Clone(in.Notes), func(n note.Note) bool { return n.Code == "stock-late" })
+	in.Notes.Add(note.New(note.Caution, "stock-late", "the clean-up begins at %s, not at %s: the first of its stock is ready only then", flow.Clock(at), flow.Clock(in.asked)).
+		Do("to begin earlier have somebody make it up earlier, or use a stock that keeps longer"))
+	return Clean(in)
 }
 
 // Review is what stands against the run, as that of a day.
