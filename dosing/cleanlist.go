@@ -345,6 +345,10 @@ func (l cleanList) makeUps(i int, d draw) {
 	free := quantity.Time(math.Inf(-1)) // the make-up tank
 	drawn := mu.stands()
 	added := drawn // all that stood or came in
+	if drawn > 0 {
+		l.listNotes.Add(note.New(note.Info, "stock-stands", "%s: of the %s that %s holds when the clean-up starts as much as %s is fed, and so much less is made up",
+			mu.name, mu.Tank.Now.V, mu.Tank.Name, quantity.To(drawn, 3)).At(mu.Tank.At).Do("let it out if it has gone off, and empty its cell"))
+	}
 	for drawn < d.total()*(1-1e-6) {
 		dry, from := d.when(drawn)
 		b := mu.ready(from)
@@ -353,14 +357,18 @@ func (l cleanList) makeUps(i int, d draw) {
 		young := mu.mix == 0 && mu.Ageing > 0 && d.by(b.Aged)-d.by(b.Start) > d.total()*1e-6
 		if b.Volume < mu.most()/100 && b.Volume < d.total()-drawn || young || b.Start < free-moment {
 			b = mu.late(from, dry, free)
-			if drawn == 0 {
-				l.late = max(l.late, b.From-from)
+			if b.From > from+moment {
+				if drawn == 0 {
+					l.late = max(l.late, b.From-from)
+				}
+				l.gap(mu, dry, b.From, drawn)
+				drawn = d.by(b.From)
+				added = drawn
 			}
-			l.gap(mu, dry, b.From, drawn)
-			drawn = d.by(b.From)
-			added = drawn
-			b.Volume = min(mu.most(), d.total()-drawn, d.by(b.Expires)-drawn)
+			b.Left = max(0, added-d.by(b.Moved)/(1+spare))
+			b.Volume = min(mu.most(), d.total()-drawn, mu.tank-b.Left, d.by(b.Expires)-drawn)
 			if b.Volume < mu.most()/100 && b.Volume < d.total()-drawn || b.Volume <= 0 {
+				l.gap(mu, dry, b.From, drawn)
 				return
 			}
 		}
@@ -448,6 +456,9 @@ func (mu stocked) late(from, dry, free quantity.Time) Batch {
 
 // gap says that a stock is not there from one time to another.
 func (l cleanList) gap(mu stocked, dry, until quantity.Time, drawn quantity.Volume) {
+	if slices.ContainsFunc(l.listNotes, func(n note.Note) bool { return n.Code == "stock-gap" && n.Place == mu.Tank.At }) {
+		return // said of the first
+	}
 	clock := l.Tank().Clock
 	gap := note.Say("%s runs out at %s, before more can be made, aged and let over: there is none until %s", mu.name, clock(dry), clock(until))
 	if drawn == 0 { // none was ever there
