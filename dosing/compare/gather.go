@@ -462,16 +462,23 @@ func of(all []pair.Price, c jartest.Chemical) (own []pair.Price) {
 	return own
 }
 
-// residual takes the metal that the fitted curve gives at the planning dose, and
-// holds it against the criteria where the treated water is known well enough.
+// residual takes the metal that the jars read at the planning dose, as a plan does: on the straight line between the two
+// beside it. It holds it against the criteria where the treated water is known well enough.
 func (g *gathering) residual(o *Option, r curve.Result) {
-	at := map[jartest.Key]*curve.Point{}
-	for _, c := range r.Readings {
-		at[c.Key] = c.AtPlanning
+	s := g.find(r.Series, r.Place)
+	if s == nil {
+		return
+	}
+	chemical := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.Chemical.Name })
+	at := func(k jartest.Key) (jartest.JarReading, bool) {
+		if chemical < 0 {
+			return jartest.JarReading{}, false
+		}
+		return s.ReadAt(chemical, k, r.Planning.Concentration)
 	}
 	var w Treated
-	if ph := at[jartest.PH]; ph != nil {
-		w.PH = quantity.Some(quantity.PH(ph.Fit))
+	if ph, ok := at(jartest.PH); ok {
+		w.PH = quantity.Some(quantity.PH(ph.V))
 	}
 	if s := g.facts.Site; s != nil {
 		w.Hardness, w.DOC, w.Salt = s.Water.Hardness, s.Water.DOC, s.Water.Salinity.V > 0.5
@@ -480,8 +487,8 @@ func (g *gathering) residual(o *Option, r curve.Result) {
 		key  jartest.Key
 		name string
 	}{{jartest.ResidualAl, "Al"}, {jartest.ResidualFe, "Fe"}} {
-		if p := at[m.key]; p != nil {
-			o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(max(0, p.Fit)), m.name, true
+		if x, ok := at(m.key); ok {
+			o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(x.V), m.name, true
 			o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
 			return
 		}
