@@ -466,15 +466,18 @@ func of(all []pair.Price, c jartest.Chemical) (own []pair.Price) {
 // beside it. It holds it against the criteria where the treated water is known well enough.
 func (g *gathering) residual(o *Option, r curve.Result) {
 	s := g.find(r.Series, r.Place)
-	if s == nil {
-		return
-	}
-	chemical := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.Chemical.Name })
-	at := func(k jartest.Key) (jartest.JarReading, bool) {
-		if chemical < 0 {
-			return jartest.JarReading{}, false
+	at := func(k jartest.Key) (x jartest.JarReading, ok bool) {
+		if s != nil {
+			if i := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.Chemical.Name }); i >= 0 {
+				x, ok = s.ReadAt(i, k, r.Planning.Concentration)
+			}
 		}
-		return s.ReadAt(chemical, k, r.Planning.Concentration)
+		for _, c := range r.Readings { // where no two jars beside the dose say it, what was fitted does
+			if !ok && c.Key == k && c.AtPlanning != nil {
+				x.V, ok = max(0, c.AtPlanning.Fit), true
+			}
+		}
+		return x, ok
 	}
 	var w Treated
 	if ph, ok := at(jartest.PH); ok {
