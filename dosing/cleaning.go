@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/gauge"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
@@ -47,6 +48,9 @@ type CleaningInput struct {
 	// Usual is what the cautions look at on that day, one dose beside each of Tank.Chemicals.
 	Usual caution.Situation
 	Notes note.List
+	// delays counts how often the start was put off to when the first stock is ready, asked is the one asked for.
+	delays int
+	asked  quantity.Time
 }
 
 // Cleaning is a tank cleaned up on paper.
@@ -79,6 +83,8 @@ type Cleaning struct {
 	Watch *caution.Watch
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
+	// late is how much later than it is wanted the first stock is ready.
+	late quantity.Time
 }
 
 // Metal is what the whole run leaves of a metal; Bound is all that was dosed over the
@@ -102,8 +108,12 @@ func (c *Cleaning) metals(all []caution.Residual) {
 	}
 }
 
-// Clean works a cleaning out.
+// mostDelays is how often a start is put off for stocks at most.
+const mostDelays = 3
+
+// Clean works a cleaning out. It begins when the first of each stock can be ready.
 func Clean(in CleaningInput) (Cleaning, error) {
+	asked := in
 	r, err := in.asSet()
 	if err != nil {
 		return Cleaning{}, err
@@ -133,6 +143,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	}
 	c.watched()
 	c.stages()
+	if at := in.Tank.Begin + c.late; c.late > moment && in.delays < mostDelays && at < 24 {
+		return asked.from(at)
+	}
 	notes = append(c.withDay(notes), c.listNotes...)
 	c.Notes = caution.WorstFirst(notes)
 	return c, nil
@@ -178,6 +191,18 @@ func (c *Cleaning) ofRun(said []caution.Said) []caution.Said {
 		said[i] = in.asAccepted(said[i])
 	}
 	return said
+}
+
+// from is the cleaning that begins later, when its first stock is ready.
+func (in CleaningInput) from(at quantity.Time) (Cleaning, error) {
+	if in.delays++; in.delays == 1 {
+		in.asked = in.Tank.Begin
+	}
+	in.Tank.Begin = at
+	in.Notes = slices.DeleteFunc(slices.Clone(in.Notes), func(n note.Note) bool { return n.Code == "stock-late" })
+	in.Notes.Add(note.New(note.Caution, "stock-late", "the clean-up begins at %s, not at %s: the first of its stock is ready only then", flow.Clock(at), flow.Clock(in.asked)).
+		Do("to begin earlier have somebody make it up earlier, or use a stock that keeps longer"))
+	return Clean(in)
 }
 
 // Review is what stands against the run, as that of a day.

@@ -155,10 +155,8 @@ func (l cleanList) leftOver(draws []draw) {
 		if len(batches) == 0 {
 			continue
 		}
-		left, last := -draws[i].total()/(1+Spare), batches[len(batches)-1]
-		for _, b := range batches {
-			left += b.Volume
-		}
+		last := batches[len(batches)-1]
+		left := last.Full - (draws[i].total()-draws[i].by(last.Moved))/(1+Spare)
 		l.then(l.Time, "about %s of %s is left: good until %s; let it out after that, not into the tank", quantity.To(left, 2), l.Feeds[i].StockCalled(),
 			l.Tank().Clock(last.Expires))
 	}
@@ -386,59 +384,138 @@ func (d draw) when(v quantity.Volume) (done, on quantity.Time) {
 	return min(done, d.at[len(d.at)-1]), d.at[len(d.at)-1]
 }
 
-// makeUps adds the stock to make up and when: each batch as large as its tank, its life
-// and what is still to be dosed allow, ready before the one before it has run out.
+// makeUps adds the stock to make up and when: each batch as large as its tank with what stands in it,
+// its life and what is still to be dosed allow, ready before what was there has run out; where it cannot be,
+// as soon as it can, and that is said.
 func (l cleanList) makeUps(i int, d draw) {
 	if i >= len(l.Feeds) || l.Feeds[i].Stock.Neat() || d.total() <= 0 {
 		return
 	}
-	in := l.Feeds[i]
-	f := Feed{FeedInput: in}
-	f.keeping()
-	if in.Tank == nil { // of any size
-		in.Tank = &Vessel{Volume: d.total(), Usable: 1, At: in.StockAt}
-	}
-	m := making{tank: in.Tank.Holds(), work: in.Work, shift: shift{in.From, in.Till}}
-	if in.Mix != nil {
-		m.mix = in.Mix.Holds()
-	}
-	latest := func(t, work quantity.Time) quantity.Time { return l.latest(i, t, work) }
+	mu := l.stockedAs(i, d)
 	free := quantity.Time(math.Inf(-1)) // the make-up tank
-	name := in.StockCalled()
-	var err error
-	for drawn := quantity.Volume(0); drawn < d.total()*(1-1e-6); {
+	drawn := mu.stands()
+	added := drawn // all that stood or came in
+	if drawn > 0 {
+		l.listNotes.Add(note.New(note.Info, "stock-stands", "%s: of the %s that %s holds when the clean-up starts as much as %s is fed, and so much less is made up",
+			mu.name, mu.Tank.Now.V, mu.Tank.Name, quantity.To(drawn, 3)).At(mu.Tank.At).Do("let it out if it has gone off, and empty its cell"))
+	}
+	for drawn < d.total()*(1-1e-6) {
 		dry, from := d.when(drawn)
-		ready := from
-		if m.mix > 0 {
-			ready = latest(from-Reserve, 0)
-		}
-		b := Batch{From: from, Start: latest(ready-f.Ageing-in.Work, in.Work)}
-		b.Made = b.Start + in.Work
-		b.Aged, b.Moved, b.Expires = b.Made+f.Ageing, b.Made, b.Made+f.Life
-		if m.mix > 0 {
-			b.Moved = ready
-		}
-		b.Left = drawn - d.by(b.Moved)
-		b.Volume = min(m.most(), d.total()-drawn, m.tank-b.Left, d.by(b.Expires)-drawn)
-		young := m.mix == 0 && f.Ageing > 0 && d.by(b.Aged)-d.by(b.Start) > d.total()*1e-6
-		if b.Volume < m.most()/100 && b.Volume < d.total()-drawn || young || b.Start < free-moment {
-			gap := note.Say("%s runs out at %s, before more can be made, aged and let over", name, l.Tank().Clock(dry))
-			if drawn == 0 { // none was ever there
-				gap = note.Say("%s is wanted from %s on, before the first of it can be made, aged and let over", name, l.Tank().Clock(dry))
+		b := mu.ready(from)
+		b.Left = added - d.by(b.Moved)/(1+Spare)
+		b.Volume = min(mu.most(), d.total()-drawn, mu.tank-b.Left, d.by(b.Expires)-drawn)
+		young := mu.mix == 0 && mu.Ageing > 0 && d.by(b.Aged)-d.by(b.Start) > d.total()*1e-6
+		if b.Volume < mu.most()/100 && b.Volume < d.total()-drawn || young || b.Start < free-moment {
+			b = mu.late(from, dry, free)
+			if b.From > from+moment {
+				if drawn == 0 {
+					l.late = max(l.late, b.From-from)
+				}
+				l.gap(mu, dry, b.From, drawn)
+				drawn = d.by(b.From)
+				added = drawn
 			}
-			l.listNotes.Add(note.New(note.Caution, "stock-gap", gap.Format, gap.Args...).
-				At(in.Tank.At).Do("use a larger tank or a make-up tank of its own, a stock that keeps longer, or stop the unit until it is ready"))
-			return
+			b.Left = max(0, added-d.by(b.Moved)/(1+Spare))
+			b.Volume = min(mu.most(), d.total()-drawn, mu.tank-b.Left, d.by(b.Expires)-drawn)
+			if b.Volume < mu.most()/100 && b.Volume < d.total()-drawn || b.Volume <= 0 {
+				l.gap(mu, dry, b.From, drawn)
+				return
+			}
 		}
-		if b.Recipe, err = in.Stock.Recipe(b.Volume); err != nil {
+		var err error
+		if b.Recipe, err = mu.Stock.Recipe(b.Volume); err != nil {
 			return // told where the day is planned
 		}
 		b.Full = b.Left + b.Volume
 		_, b.Till = d.when(drawn + b.Volume)
 		l.MakeUps[i] = append(l.MakeUps[i], b)
-		l.batch(in, f, b, name)
-		drawn, free = drawn+b.Volume, b.Moved
+		l.batch(mu.FeedInput, mu.Feed, b, mu.name)
+		drawn, added, free = drawn+b.Volume, added+b.Volume, b.Moved
 	}
+}
+
+// stocked is what the stock of a chemical is made up with in a clean-up.
+type stocked struct {
+	Feed
+	making
+	name  string
+	begin quantity.Time // the clock of the start
+	draw  draw
+}
+
+func (l cleanList) stockedAs(i int, d draw) stocked {
+	in := l.Feeds[i]
+	mu := stocked{Feed: Feed{FeedInput: in}, name: in.StockCalled(), begin: l.Tank().Begin, draw: d}
+	mu.keeping()
+	if in.Tank == nil { // of any size
+		mu.Tank = &Vessel{Volume: d.total(), Usable: 1, At: in.StockAt}
+	}
+	mu.making = making{tank: mu.Tank.Holds(), work: in.Work, shift: shift{in.From, in.Till}}
+	if in.Mix != nil {
+		mu.mix = in.Mix.Holds()
+	}
+	return mu
+}
+
+// stands is what can be drawn of what is in the tank when the clean-up starts, taken as fresh.
+func (mu stocked) stands() quantity.Volume {
+	return min(mu.Tank.Now.V, mu.tank, mu.draw.by(mu.Feed.Life), mu.draw.total())
+}
+
+// ready places a batch as late as it can be so that it is there by a time, in a shift.
+func (mu stocked) ready(from quantity.Time) Batch {
+	latest := func(t, work quantity.Time) quantity.Time {
+		at, ok := mu.shift.latest(mu.begin+t, work)
+		if !ok {
+			at = mu.begin + t
+		}
+		return at - mu.begin
+	}
+	moved := from
+	if mu.mix > 0 {
+		moved = latest(from-Reserve, 0)
+	}
+	b := Batch{From: from, Start: latest(moved-mu.Ageing-mu.Work, mu.Work)}
+	b.Made = b.Start + mu.Work
+	b.Aged, b.Moved, b.Expires = b.Made+mu.Ageing, b.Made, b.Made+mu.Feed.Life
+	if mu.mix > 0 {
+		b.Moved = moved
+	}
+	return b
+}
+
+// late places a batch that cannot be there in time as early as it can be: within a shift, when the make-up tank is
+// free, and where it ages in the tank that the pump draws from, when that has run dry.
+func (mu stocked) late(from, dry, free quantity.Time) Batch {
+	at := max(from-mu.Ageing-mu.Work, free)
+	if mu.mix == 0 {
+		at = max(at, min(dry, from)-mu.Work-mu.Ageing)
+		if mu.Ageing > 0 && mu.draw.by(dry) > 0 {
+			at = max(at, dry)
+		}
+	}
+	b := Batch{Start: mu.earliest(mu.begin+at, mu.Work) - mu.begin}
+	b.Made = b.Start + mu.Work
+	b.Aged, b.Moved, b.Expires = b.Made+mu.Ageing, b.Made, b.Made+mu.Feed.Life
+	if mu.mix > 0 {
+		b.Moved = mu.earliest(mu.begin+b.Aged, 0) - mu.begin
+	}
+	b.From = max(b.Aged, b.Moved, from)
+	return b
+}
+
+// gap says that a stock is not there from one time to another.
+func (l cleanList) gap(mu stocked, dry, until quantity.Time, drawn quantity.Volume) {
+	if slices.ContainsFunc(l.listNotes, func(n note.Note) bool { return n.Code == "stock-gap" && n.Place == mu.Tank.At }) {
+		return // said of the first
+	}
+	clock := l.Tank().Clock
+	gap := note.Say("%s runs out at %s, before more can be made, aged and let over: there is none until %s", mu.name, clock(dry), clock(until))
+	if drawn == 0 { // none was ever there
+		gap = note.Say("%s is wanted from %s on, before the first of it can be made, aged and let over: it is ready at %s", mu.name, clock(dry), clock(until))
+	}
+	l.listNotes.Add(note.New(note.Caution, "stock-gap", gap.Format, gap.Args...).
+		At(mu.Tank.At).Do("use a larger tank or a make-up tank of its own, a stock that keeps longer, or stop the unit until it is ready"))
 }
 
 // held has the stock for each day of holding made up, with what is to spare; what was made up for the run does not count.

@@ -72,7 +72,8 @@ func TestHeldListMakesUpADay(t *testing.T) {
 }
 
 // TestCleaningListByHand: with a twentieth to spare 2.52 L an hour and 41.10 L in all, so
-// 18 L last 7.143 h of running: from 08:00 till 15:09, from there till 22:17 and then the rest. The jar test, of an hour, tells
+// 18 L last 7.143 h of running: from 08:00 till 15:09. As planned 17.14 L are drawn by then, so that there is room
+// for 17.14 L; 35.14 L last 13.946 h, till 21:57, and 5.96 L are the rest. The jar test, of an hour, tells
 // what stock is wanted and comes before the first is made; at the end the twentieth, 41.10 - 39.14 L, is left.
 func TestCleaningListByHand(t *testing.T) {
 	c, err := Clean(muddy())
@@ -84,18 +85,18 @@ func TestCleaningListByHand(t *testing.T) {
 08:00 start the circulation
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
-14:54 make up 18 L of alum stock (1.8 kg of product), use by 15:09 the day after
+14:54 make up 17.1 L of alum stock (1.71 kg of product), use by 15:09 the day after
 16:09 jar test: the reading has halved: the dose needed falls as the water clears
 20:14 jar test: the reading has halved: the dose needed falls as the water clears
-22:02 make up 5.1 L of alum stock (0.51 kg of product), use by 22:17 the day after
+21:42 make up 5.96 L of alum stock (0.596 kg of product), use by 21:57 the day after
 00:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour
-00:19 the day after about 2 L of alum stock is left: good until 22:17 the day after; let it out after that, not into the tank`
+00:19 the day after about 2 L of alum stock is left: good until 21:57 the day after; let it out after that, not into the tank`
 	if got := listOf(c); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
 	// Till 18:00 and from 08:00 on the next day it stands still: 7.2 L are drawn by 11:00, 25.2 L by 18:00, and what is
-	// left of the second batch at night, 10.8 L, has gone off at 15:09 the next day. Nobody is there for a jar test before 07:45, so it is done
-	// the evening before.
+	// left of the second batch at night, 9.94 L, is drawn by 11:57 the next day; nobody is there before 07:00 or after 19:00, so that a jar test
+	// of the early morning is done the evening before.
 	in := muddy()
 	in.Tank.Hours, in.Tank.Staffed = flow.Hours{{From: 8, To: 18}}, flow.Hours{{From: 7, To: 19}}
 	in.Feeds[0].From, in.Feeds[0].Till = 7, 19
@@ -107,15 +108,15 @@ func TestCleaningListByHand(t *testing.T) {
 08:00 start the circulation
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
-14:54 make up 18 L of alum stock (1.8 kg of product), use by 15:09 the day after
+14:54 make up 17.1 L of alum stock (1.71 kg of product), use by 15:09 the day after
 16:09 jar test: the reading has halved: the dose needed falls as the water clears
 18:00 stop dosing first, then the circulation, until 08:00 the day after
 08:00 the day after start the circulation again
 08:00 the day after set
 10:14 the day after jar test: the reading has halved: the dose needed falls as the water clears
-12:02 the day after make up 5.1 L of alum stock (0.51 kg of product), use by 12:17 2 days after
+11:42 the day after make up 5.96 L of alum stock (0.596 kg of product), use by 11:57 2 days after
 14:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour
-14:19 the day after about 2 L of alum stock is left: good until 12:17 2 days after; let it out after that, not into the tank`
+14:19 the day after about 2 L of alum stock is left: good until 11:57 2 days after; let it out after that, not into the tank`
 	if got := listOf(c); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
@@ -192,8 +193,14 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 		if got, want := float64(c.Uses[0].Stock)*(1+Spare), float64(d.total()); (in.Pumps[0] == nil || k.Chemicals[0].Rule.Follows()) && math.Abs(got-want) > 1e-6*want {
 			t.Fatalf("run %d: %v of stock are used, %v drawn as set", n, got, want)
 		}
-		drawn := quantity.Volume(0)
+		drawn, missed, never := quantity.Volume(0), quantity.Volume(0), false // never: not from the start on
+		_, said := noted(c.Notes, "stock-gap")
 		for _, b := range c.MakeUps[0] {
+			if got := d.by(b.From); said && got > drawn { // none is there till then
+				never = never || drawn == 0
+				missed += got - drawn
+				drawn = got
+			}
 			if got := d.by(b.From); math.Abs(float64(got-drawn)) > 1e-6*float64(d.total()) {
 				t.Fatalf("run %d: %v are drawn when a batch is begun that needs %v", n, got, drawn)
 			}
@@ -211,16 +218,18 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 				t.Fatalf("run %d: too much: %+v", n, b)
 			}
 			for _, at := range []quantity.Time{b.Start, b.Made, b.Moved} {
-				if clock := k.Begin + at; f.From != f.Till && k.Staffed.Last(clock) < clock-1e-6 {
+				if clock := c.Tank().Begin + at; f.From != f.Till && k.Staffed.Last(clock) < clock-1e-6 {
 					t.Fatalf("run %d: work at %v: %+v", n, clock, b)
 				}
 			}
 		}
-		_, said := noted(c.Notes, "stock-gap")
-		if short := drawn < d.total()*(1-1e-6); short != said {
+		if len(c.MakeUps[0]) == 0 && !said {
+			t.Fatalf("run %d: nothing is made up, and nothing said of it", n)
+		}
+		if short := missed > 0 || drawn < d.total()*(1-1e-6); short != said {
 			t.Fatalf("run %d: %v of %v, said %v", n, drawn, d.total(), said)
 		}
-		if n, ok := noted(c.Notes, "stock-gap"); ok && strings.Contains(n.Message, "runs out") != (drawn > 0) { // what never was does not run out
+		if n, ok := noted(c.Notes, "stock-gap"); ok && strings.Contains(n.Message, "is wanted from") && drawn > 0 && !never { // what never was does not run out
 			t.Fatalf("%v drawn, yet %s", drawn, n.Message)
 		}
 		if said {
@@ -238,4 +247,33 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 func TestUsualGap(t *testing.T) {
 	near(t, "of three", float64(usualGap([]quantity.Time{0, 3, 4, 6})), 2, 0)
 	near(t, "of four", float64(usualGap([]quantity.Time{0, 3, 4, 6, 11})), 3, 0)
+}
+
+// TestCleaningBeginsWhenItsStockIsReady: somebody is there from 07:30 on; 15 min of work and 20 min of ageing in a make-up tank make the first of
+// it ready at 08:05, and one of the evening before has gone off. With 12 L in the tank of 18 L, at 2.52 L an hour they last till 12:46: until then
+// 11.43 L are drawn as planned, so 0.57 L are left and 17.43 L go in.
+func TestCleaningBeginsWhenItsStockIsReady(t *testing.T) {
+	in := muddy()
+	in.Tank.Hours = flow.Hours{{From: 8, To: 18}}
+	in.Feeds[0].From, in.Feeds[0].Till = 7.5, 18
+	in.Feeds[0].Mix, in.Feeds[0].Ageing, in.Feeds[0].Life = &Vessel{Name: "mixer", Volume: 20, Usable: 0.9}, quantity.Some[quantity.Time](20.0/60), quantity.Some[quantity.Time](12)
+	c, err := Clean(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, ok := noted(c.Notes, "stock-late")
+	if !ok || !strings.Contains(n.Message, "begins at 08:05, not at 08:00") || len(c.MakeUps[0]) < 3 {
+		t.Errorf("%v\n%s", n, listOf(c))
+	}
+	if gap, _ := noted(c.Notes, "stock-gap"); !strings.Contains(gap.Message, "runs out at 18:00") || !strings.Contains(gap.Message, "none until 08:05 the day after") || !strings.HasPrefix(listOf(c), "07:30 make up 18 L") {
+		t.Errorf("%v\n%s", c.Notes, listOf(c))
+	}
+	in = muddy()
+	in.Feeds[0].Tank.Now = quantity.Some[quantity.Volume](12)
+	if c, err = Clean(in); err != nil {
+		t.Fatal(err)
+	}
+	if got := listOf(c); !strings.Contains(got, "\n12:31 make up 17.4 L") || strings.Contains(got, "07:45") {
+		t.Error(got)
+	}
 }

@@ -118,8 +118,9 @@ func (p Plan) made(i int, f Feed, begin quantity.Time) (out []Task) {
 	if f.Stock.Neat() {
 		kind = ChangeDrum
 	}
+	rests := f.goesOff(p.Rest.After) || f.Every > 1 && f.Tank != nil && f.Tank.Now.OK
 	for _, b := range f.First {
-		if b.Start >= begin-hair || !f.goesOff(p.Rest.After) { // else it was made the day before, and none is for the next
+		if b.Start >= begin-hair || !rests { // else it was made the day before, and none is for the next
 			out = append(out, Task{At: b.Start, Feed: i, Kind: kind, Batch: b})
 		}
 		if b.Moved > b.Made+hair {

@@ -17,7 +17,7 @@ func (p *Plan) firstDay() {
 	begin := p.begin()
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
-		f.First = p.occurring(f.round(), begin)
+		f.First = p.occurring(*f, begin)
 		p.rested(f, begin)
 		p.waiting(f, begin)
 	}
@@ -30,7 +30,7 @@ func (p *Plan) firstDay() {
 	}
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
-		p.lay(f, opening[i], begin)
+		p.lay(f, opening[i], begin, p.work(i, opening))
 		p.closing(f, begin)
 		p.freshened(f, begin)
 		if ready[i] > p.Start+hair && len(f.First) > 0 {
@@ -56,11 +56,16 @@ func (b Batch) later(t quantity.Time) Batch {
 	return b
 }
 
-// occurring gives the batches of a round as they come into the tank on the day that begins then.
-func (p Plan) occurring(round []Batch, begin quantity.Time) []Batch {
+// occurring gives the batches of a feed's round as they come into the tank on the day that begins then. Where
+// somebody looked into the tank, one that was half made at that time is the day after's.
+func (p Plan) occurring(f Feed, begin quantity.Time) []Batch {
 	var out []Batch
-	for _, b := range round {
-		out = append(out, b.later(quantity.Time(-24*math.Floor(float64(b.Moved-begin)/24+hair))))
+	for _, b := range f.round() {
+		b = b.later(quantity.Time(-24 * math.Floor(float64(b.Moved-begin)/24+hair)))
+		if f.Tank != nil && f.Tank.Now.OK && b.Start < begin-hair && (b.Made > begin+hair || b.Moved <= b.Made+hair) {
+			b = b.later(24)
+		}
+		out = append(out, b)
 	}
 	slices.SortStableFunc(out, func(a, b Batch) int { return cmp.Compare(a.Moved, b.Moved) })
 	return out
@@ -99,14 +104,17 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if f.Stock.Neat() && f.Tank.Now.V >= f.Tank.Holds()*(1-hair) {
 		return b, 0, false // nothing can be filled into it
 	}
-	stands, next, rest := f.Tank.Now.V, begin+24+f.Work, f.First
-	if f.waits(begin) && f.First[0].Moved <= p.Start {
-		stands, next, rest = f.First[0].Full, f.First[0].Moved+24, f.First[1:]
+	stands, at, next, rest, fast := f.Tank.Now.V, p.Start, begin+24+f.Work, f.First, f.fastest(p.Day, f.upper)
+	if f.waits(begin) && fast.until(at, stands) >= rest[0].Moved-hair {
+		made := rest[0]
+		made.Left = max(0, stands-fast.between(at, made.Moved))
+		stands = made.onTop(f.Tank, made.Left)
+		at, next, rest = max(at, made.Moved), made.Moved+quantity.Time(24*max(f.Every, 1)), rest[1:]
 	}
 	if len(rest) > 0 {
 		next = rest[0].Moved
 	}
-	dry := max(p.Start, f.fastest(p.Day, f.upper).until(p.Start, stands))
+	dry := max(p.Start, fast.until(at, stands))
 	if dry >= next-hair {
 		return b, 0, false
 	}
@@ -118,7 +126,7 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if f.waits(begin) { // then the make-up tank is free
 		begin = max(begin, f.First[0].Moved)
 	}
-	b.Start, ok = m.latest(max(usable-Reserve, p.Start)-lead, f.Work)
+	b.Start, ok = m.latest(min(max(usable-Reserve, p.Start), begin+24)-lead, f.Work)
 	if !ok || b.Start < begin-hair {
 		b.Start = m.earliest(begin, f.Work)
 	}
@@ -172,8 +180,9 @@ func (m making) earliest(t, work quantity.Time) quantity.Time {
 }
 
 // lay works out what each batch of the first day has to make. The one that opens the day
-// takes the place of as many of the round as the tank and the stock's life allow.
-func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
+// takes the place of as many of the round as the tank and the stock's life allow; busy are the
+// hours of other work.
+func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time, busy flow.Hours) {
 	stands, told := quantity.Volume(0), f.Tank != nil && f.Tank.Now.OK
 	if told {
 		stands = f.Tank.Now.V
@@ -183,13 +192,16 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 	} else {
 		stands, _ = f.level(p.Day, p.Start)
 	}
+	planned, fast := f.planned(p.Day), f.fastest(p.Day, f.upper)
 	if waits := f.waits(begin); opening != nil && waits {
-		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, f.First[0].Full)...)
+		made := f.First[0]
+		made.Left = max(0, stands-p.dosed(planned, p.Start, made.Moved))
+		left := max(0, made.onTop(f.Tank, made.Left)-p.dosed(planned, made.Moved, opening.Moved))
+		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, left, made.Moved+quantity.Time(24*max(f.Every, 1)), busy)...)
 	} else if opening != nil {
-		f.First = p.opened(f, f.First, *opening, stands)
+		f.First = p.opened(f, f.First, *opening, max(0, stands-p.dosed(planned, p.Start, opening.Moved)), 0, busy)
 	}
 	level, at, low := stands, p.Start, stands // low is at the fastest draw
-	planned, fast := f.planned(p.Day), f.fastest(p.Day, f.upper)
 	var out []Batch
 	for _, b := range f.First {
 		if told && f.Stock.Neat() && f.Every > 1 && level > p.dosed(fast, at, b.Moved+24) { // it keeps, and lasts until the day after
@@ -241,11 +253,11 @@ func (p Plan) standing(f *Feed) {
 	}
 }
 
-// opened gives the batches of a day that a batch of its own opens.
-func (p Plan) opened(f *Feed, rest []Batch, b Batch, stands quantity.Volume) []Batch {
+// opened gives the batches of a day that a batch of its own opens, which comes in on what is left in the tank
+// and lasts a day, or till the next one that waits in the make-up tank.
+func (p Plan) opened(f *Feed, rest []Batch, b Batch, left quantity.Volume, waits quantity.Time, busy flow.Hours) []Batch {
 	planned, fast := f.planned(p.Day), f.fastest(p.Day, f.upper)
 	holds := f.Tank.Holds()
-	left := max(0, stands-p.dosed(planned, p.Start, b.Moved))
 	for n := len(rest); n > 0; n-- {
 		till := rest[0].Moved + quantity.Time(24*max(f.Every, 1))
 		if n < len(rest) {
@@ -258,10 +270,11 @@ func (p Plan) opened(f *Feed, rest []Batch, b Batch, stands quantity.Volume) []B
 		}
 	}
 	out := slices.Clone(rest)
-	b.Till = p.Begins + 24
+	b.Till = max(p.Begins+24, waits)
 	if len(out) > 0 {
-		if late := b.Made - out[0].Start; late > 0 {
-			out[0] = out[0].later(late)
+		if b.Made > out[0].Start {
+			m := making{shift: shift{f.From, f.Till}, busy: busy}
+			out[0] = out[0].later(m.earliest(b.Made, f.Work) - out[0].Start)
 		}
 		b.Till = out[0].Moved
 	}
@@ -318,7 +331,7 @@ func (p Plan) goneOff(f Feed) note.List {
 	}
 	made := last - f.good()
 	if usual, ok := f.usuallyMade(p.Start); ok && made <= usual+hair || math.IsInf(float64(made), 0) {
-		return nil
+		return p.outlived(f)
 	}
 	said := note.Say("%s: %s holds %s when the day starts, and its stock keeps %s", f.Name, f.Tank.Name, now, f.good())
 	if most := planned.between(p.Start, p.Start+f.good()); made > p.Start+hair {
@@ -327,6 +340,23 @@ func (p Plan) goneOff(f Feed) note.List {
 	}
 	return note.List{note.New(note.Caution, "stock-old", "%s: the last of it is fed at %s, so what was made before %s has gone off by then",
 		said, flow.Clock(last), flow.Clock(made)).At(f.Tank.At).Do("let out what is older")}
+}
+
+// outlived says that a batch of the day is still fed when its life has ended, as more stands in its tank than the
+// round counts on.
+func (p Plan) outlived(f Feed) note.List {
+	planned := f.planned(p.Day)
+	for i, b := range f.First[:max(0, len(f.First)-1)] {
+		next := f.First[i+1]
+		if next.LetOut || next.Left <= quantity.Volume(Heel)*next.Full*(1+hair) {
+			continue
+		}
+		if last := planned.until(max(b.Moved, p.Begins), b.Full); last > b.Expires+hair {
+			return note.List{note.New(note.Caution, "stock-old", "%s: of the batch that is ready at %s the last is fed at %s, and it has gone off at %s",
+				f.Name, flow.Clock(b.Aged), flow.Clock(last), flow.Clock(b.Expires)).At(f.Tank.At).Do("let out what is left of it then")}
+		}
+	}
+	return nil
 }
 
 // usuallyMade is when the stock that is fed at a time was made, by the round.

@@ -114,7 +114,7 @@ func opened(p Plan, f Feed) string {
 	}
 	upTo := func(t float64) float64 { return float64(draw.upTo(max(quantity.Time(t), p.Begins))) }
 	tank := []drop{{float64(f.Tank.Now.V), math.Inf(-1), made + float64(f.good())}}
-	return drawnDown(f, tank, fills, float64(p.Start), float64(p.begin()+24), upTo, true)
+	return drawnDown(f, tank, fills, float64(p.Start), float64(max(p.begin(), p.Start)+24), upTo, true)
 }
 
 // anyDay draws a day with one to three pumped chemicals that are made up in tanks.

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"strings"
 	"time"
 
 	"jarwright/dosing/day"
@@ -65,6 +66,23 @@ func OtherPrices(s site.Site) (faults note.List) {
 		}
 	}
 	return faults
+}
+
+// dear is from which price a kg of what is no chemical is asked about: a tonne then costs 5000, which no tip or works asks for
+// (common practice, no source).
+const dear = 5
+
+// otherSlips asks about the price of disposal that is far above what it costs, as one per m3 typed under a heading per kg is.
+func otherSlips(s site.Site) (out note.List) {
+	for _, r := range s.Prices {
+		p := r.Price.V
+		if !r.Price.OK || !SameName(r.Chemical.V, site.PriceDisposal) || !strings.HasPrefix(p.Per, "kg") || p.Amount < dear {
+			continue
+		}
+		out.Add(note.New(note.Caution, "price-odd", "%s at %s is %s a tonne, far above what it costs", site.PriceDisposal, p, quantity.To(quantity.Money{Amount: p.Amount * 1000, Currency: p.Currency}, 3)).
+			At(r.Price.At).Do(`did you mean "%g %s/m3" or "%g %s/t"? Write the unit with it`, p.Amount, p.Currency, p.Amount, p.Currency).From(ownBounds))
+	}
+	return out
 }
 
 // RawSolids is what water of a class brings into the unit, by suspended solids

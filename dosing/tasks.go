@@ -120,10 +120,16 @@ func (p Plan) began() quantity.Time {
 }
 
 // begin is when the list of the day begins: with the shift in which the unit starts or
-// that was before it, or with the work for a stock that the start needs.
+// that was before it, or with the work for a stock that the start needs. What tanks hold is
+// told of the plan's start: where water goes through before it in that shift, what its people did is
+// in the tanks already, and the list begins with who is there from the start on.
 func (p Plan) begin() quantity.Time {
 	if len(p.Staffed) > 0 {
-		return p.Staffed.Began(p.Start)
+		began := p.Staffed.Began(p.Start)
+		if p.told() && (demand{p.Day, 1}).between(began, p.Start) > 0 {
+			return p.Staffed.Next(p.Start)
+		}
+		return began
 	}
 	first := p.Start
 	for _, f := range p.Feeds {
@@ -134,6 +140,11 @@ func (p Plan) begin() quantity.Time {
 		}
 	}
 	return first
+}
+
+// told reports that somebody said what stands in a tank that a pump draws from when the day starts.
+func (p Plan) told() bool {
+	return slices.ContainsFunc(p.Feeds, func(f Feed) bool { return f.Fed && f.Tank != nil && f.Tank.Now.OK })
 }
 
 // there is the last time not after t when somebody is there, from the plan's start on;
@@ -154,6 +165,9 @@ func (p *Plan) tasks() []Task {
 		out = append(out, p.made(i, f, p.begin())...)
 		if f.Stock.Neat() && len(f.First) == 0 && f.HasEmpty && f.Empty < p.Start+24 {
 			at, _ := p.there(f.Empty)
+			if other, busy := (making{busy: p.work(i, make([]*Batch, len(p.Feeds)))}).clash(at, f.Work); busy && other.From-f.Work >= p.begin() {
+				at = other.From - f.Work
+			}
 			out = append(out, Task{At: at, Feed: i, Kind: ChangeDrum})
 		}
 	}

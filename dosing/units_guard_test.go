@@ -185,7 +185,7 @@ func TestRoundOfBatches(t *testing.T) {
 	}
 	var p Plan
 	p.Start = 7
-	got := p.occurring([]Batch{{Moved: 8, Volume: 1}, {Moved: 30, Volume: 2}, {Moved: -2, Volume: 3}, {Moved: 29.5, Volume: 4}}, 6)
+	got := p.occurring(Feed{Batches: []Batch{{Moved: 8, Volume: 1}, {Moved: 30, Volume: 2}, {Moved: -2, Volume: 3}, {Moved: 29.5, Volume: 4}}}, 6)
 	for i, want := range [][2]float64{{6, 2}, {8, 1}, {22, 3}, {29.5, 4}} {
 		if float64(got[i].Moved) != want[0] || float64(got[i].Volume) != want[1] {
 			t.Errorf("%+v", got)

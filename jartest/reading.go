@@ -248,6 +248,8 @@ type JarDose struct {
 type Chemical struct {
 	Name  string
 	Basis quantity.Basis
+	// Said is the text from which the name was taken, where that says more, as "PACl 18 %" does.
+	Said string
 	// Stock is the bench stock's strength, zero where not given.
 	Stock quantity.Concentration
 	// Price and PriceUnit as in "0.42", "EUR/kg", if the sheet has them.

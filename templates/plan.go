@@ -153,7 +153,12 @@ func (p Plan) binText(t *Text, d *figure.Object) {
 		t.Say("%s: empty it every %s, at the end of a shift.", upperFirst(p.Solids.Bin.Name), x.Fig("emptied_every"))
 		return
 	}
-	t.Say("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), d.Fig("solids.bin_full_in"))
+	t.Say("%s: full in %s%s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), d.Fig("solids.bin_full_in"), p.ofRunning())
+}
+
+// ofRunning says that hours count while the unit runs, where it stands still for part of the day.
+func (p Plan) ofRunning() figure.Phrase {
+	return figure.Say("").If(p.Running < 24-1e-6, " of running")
 }
 
 func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
@@ -173,7 +178,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	if d.Has("bin_full_in") {
 		seldom, begun := d.Has("emptied_every"), s.Bin.Now > 0
 		once := len(s.Daily) == 1
-		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s until it is full, ", d.Fig("bin_full_in")).If(seldom && begun, "then ").
+		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s%s until it is full, ", d.Fig("bin_full_in"), p.ofRunning()).If(seldom && begun, "then ").
 			If(!seldom && once, "to be emptied once a day").
 			If(!seldom && !once, "to be emptied %s times a day", d.Fig("emptied_a_day").In(figure.Brief)).
 			If(seldom, "to be emptied every %s", d.Fig("emptied_every")))

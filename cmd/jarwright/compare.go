@@ -66,6 +66,7 @@ func (f *compareFlags) run(e *env, files []string) error {
 		return err
 	}
 	inputs := slices.Concat(files, more)
+	a.notes = append(a.notes, dosing.InFull(a.series, f.facts.Site, product.Default())...)
 	f.pairs.terms = f.pairs.terms.Renamed(a.series, f.facts.Site, product.Default())
 	facts, terms := f.facts, f.pairs.terms
 	facts.Freight = pair.Terms{Prices: facts.Freight}.Renamed(a.series, facts.Site, product.Default()).Prices

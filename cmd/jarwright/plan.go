@@ -175,6 +175,9 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
+	if bad := dosing.OtherPrices(s); len(bad) > 0 {
+		return bad.Err()
+	}
 	return e.showPlan(in, s, g, mean, inputs...)
 }
 

@@ -42,10 +42,13 @@ type BenchWater struct {
 	Notes             note.List
 }
 
-// ProductFor finds what a series' chemical is: by name, else by the basis of its dose. Of
+// ProductFor finds what a series' chemical is: by all that its sheet calls it, by name, else by the basis of its dose. Of
 // several that go by its name the first counts where they differ in strength alone; where they
 // do not, as iron(II) and iron(III) or polymers of other charge, the name says nothing.
 func ProductFor(c jartest.Chemical, catalogue product.Catalogue) (product.Product, error) {
+	if full := catalogue.Called(c.Said); len(full) == 1 {
+		return full[0], nil
+	}
 	p, err := catalogue.Find(c.Name)
 	may := catalogue.Called(c.Name)
 	if len(may) > 1 && product.Alike(may) {

@@ -1,9 +1,7 @@
 package caution
 
 import (
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"jarwright/dosing/product"
@@ -68,19 +66,6 @@ var holdChlorine = map[string]quantity.Fraction{"hypochlorite": 0.03, "chlorine 
 // inSea is the acute criterion of chlorine for salt water, mg/L (source of the rule; from memory).
 const inSea = 0.013
 
-// inPercent is a share that a name ends in or holds, such as that of "sodium hypochlorite 12 %".
-var inPercent = regexp.MustCompile(`([0-9]+(?:[.,][0-9]+)?) ?%`)
-
-// strengthNamed is the strength that a name says; false where it says none, or more than one.
-func strengthNamed(name string) (quantity.Fraction, bool) {
-	found := inPercent.FindAllStringSubmatch(name, -1)
-	if len(found) != 1 {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(strings.Replace(found[0][1], ",", ".", 1), 64)
-	return quantity.Fraction(v / 100), err == nil && v <= 100
-}
-
 // chlorine judges what gives chlorine by its name, at the least that such goods hold or as its strength is given: unlike what is
 // dosed to cure animals, no dose of it that does anything is borne by them. It reports a stop.
 func (v *reviewer) chlorine(d Dose, a Animal) bool {
@@ -92,7 +77,7 @@ func (v *reviewer) chlorine(d Dose, a Animal) bool {
 		return false
 	}
 	holds, share := least, note.Say(" (such goods hold %s or more)", least)
-	switch named, ok := strengthNamed(d.name()); {
+	switch named, ok := product.StrengthNamed(d.name()); {
 	case d.Product.Strength.OK:
 		holds, share = d.Product.Strength.V, note.Say(" (at %s as stated)", d.Product.Strength.V)
 	case ok && named > 0:

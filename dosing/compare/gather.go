@@ -399,13 +399,18 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	for _, q := range of(g.facts.Prices, c) {
 		given = take(q.Price)
 	}
-	if !given && bought != nil {
+	if bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
 		b, err := month.Buy(*bought, c.Name, prod, g.buyer.Usual().Of(bought.Chemical.V, daily, g.day.Volume()))
-		if err != nil {
+		if err != nil && !given {
 			o.Notes.Add(lowered(err, "price")...)
 		}
-		given, p.Price, p.Freight = err == nil && b.Price.Currency != "", b.Price, b.Freight
+		if p.Freight = b.Freight; given { // a price of the command line leaves what delivery costs as it is
+			o.Notes.Add(told(b.Freight.Amount > 0, note.New(note.Info, "freight-of-site", "%s: the price given stands in place of the site's, whose delivery charge still counts",
+				p.Chemical).Do("give another with --freight"))...)
+		} else {
+			given, p.Price = err == nil && b.Price.Currency != "", b.Price
+		}
 		o.Notes.Add(append(b.Notes, told(b.Freight.Amount > 0, note.New(note.Info, "freight-spread",
 			"%s: the delivery charge is spread over an order of %s", p.Chemical, b.Order.Said()).
 			Do("give the usual order in the site under Prices"))...)...)
@@ -457,16 +462,26 @@ func of(all []pair.Price, c jartest.Chemical) (own []pair.Price) {
 	return own
 }
 
-// residual takes the metal that the fitted curve gives at the planning dose, and
-// holds it against the criteria where the treated water is known well enough.
+// residual takes the metal that the jars read at the planning dose, as a plan does: on the straight line between the two
+// beside it. It holds it against the criteria where the treated water is known well enough.
 func (g *gathering) residual(o *Option, r curve.Result) {
-	at := map[jartest.Key]*curve.Point{}
-	for _, c := range r.Readings {
-		at[c.Key] = c.AtPlanning
+	s := g.find(r.Series, r.Place)
+	at := func(k jartest.Key) (x jartest.JarReading, ok bool) {
+		if s != nil {
+			if i := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.Chemical.Name }); i >= 0 {
+				x, ok = s.ReadAt(i, k, r.Planning.Concentration)
+			}
+		}
+		for _, c := range r.Readings { // where no two jars beside the dose say it, what was fitted does
+			if !ok && c.Key == k && c.AtPlanning != nil {
+				x.V, ok = max(0, c.AtPlanning.Fit), true
+			}
+		}
+		return x, ok
 	}
 	var w Treated
-	if ph := at[jartest.PH]; ph != nil {
-		w.PH = quantity.Some(quantity.PH(ph.Fit))
+	if ph, ok := at(jartest.PH); ok {
+		w.PH = quantity.Some(quantity.PH(ph.V))
 	}
 	if s := g.facts.Site; s != nil {
 		w.Hardness, w.DOC, w.Salt = s.Water.Hardness, s.Water.DOC, s.Water.Salinity.V > 0.5
@@ -475,8 +490,8 @@ func (g *gathering) residual(o *Option, r curve.Result) {
 		key  jartest.Key
 		name string
 	}{{jartest.ResidualAl, "Al"}, {jartest.ResidualFe, "Fe"}} {
-		if p := at[m.key]; p != nil {
-			o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(max(0, p.Fit)), m.name, true
+		if x, ok := at(m.key); ok {
+			o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(x.V), m.name, true
 			o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
 			return
 		}

@@ -232,7 +232,7 @@ func TestPricesInTheirOrder(t *testing.T) {
 		{"the sheet alone", Facts{}, sheet, 0.7, 0, ""},
 		{"the site", Facts{Site: s}, called("alum-liquid"), 0.4, 12. / 75, "freight-spread"},
 		{"the site, by its own name", Facts{Site: s}, called("coagulant"), 0.4, 12. / 75, "freight-spread"},
-		{"the command line", Facts{Site: s, Prices: named("coagulant", 0.9)}, called("coagulant"), 0.9, 0, ""},
+		{"the command line", Facts{Site: s, Prices: named("coagulant", 0.9)}, called("coagulant"), 0.9, 12. / 75, "freight-spread"}, // what delivery costs stays
 		{"freight of its own", Facts{Site: s, Freight: named("coagulant", 0.05)}, called("coagulant"), 0.4, 0.05, "freight-spread"},
 		{"a price of something else", Facts{Prices: named("ferric", 0.9)}, sheet, 0.7, 0, ""},
 		{"a price that is none", Facts{}, unread, 0, 0, "price-not-read"},

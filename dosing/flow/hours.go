@@ -57,6 +57,20 @@ func (h Hours) Last(t quantity.Time) quantity.Time {
 	return best
 }
 
+// Next gives the first time not before t that the hours cover; they are the same every day.
+func (h Hours) Next(t quantity.Time) quantity.Time {
+	day := quantity.Time(24 * math.Floor(float64(t)/24))
+	best := quantity.Time(math.Inf(1))
+	for _, s := range h.spans() {
+		for _, later := range [...]quantity.Time{day, day + 24} {
+			if from, to := s.From+later, s.To+later; t < to {
+				best = min(best, max(t, from))
+			}
+		}
+	}
+	return best
+}
+
 // Began gives when the stretch began that covers a time, or else the last one before it.
 func (h Hours) Began(t quantity.Time) quantity.Time {
 	day := quantity.Time(24 * math.Floor(float64(t)/24))

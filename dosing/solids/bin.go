@@ -56,7 +56,7 @@ type Emptying struct {
 // Schedule is when to empty a bin.
 type Schedule struct {
 	// FullAt is when the bin, left alone from the start, is full; false for never
-	// within the days looked at. FullIn is the same as a span from the start.
+	// within the days looked at. FullIn is how long the unit runs from the start till then.
 	FullAt, FullIn quantity.Time
 	Fills          bool
 	Emptyings      []Emptying
@@ -94,7 +94,7 @@ func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, d
 	s.Days = int(math.Floor(min(float64(room/l.Of(d)), 1e6) + 1e-9))
 	end := start + quantity.Time(24*days)
 	s.FullAt, s.Fills = fullAt(d, l, room-b.Now, start, end)
-	s.FullIn = s.FullAt - start
+	s.FullIn = running(d, start, s.FullAt)
 	s.fills = quantity.Time(math.Inf(1))
 	if at, ok := fullAt(d, l, room, start, end); ok {
 		s.fills = at - start
@@ -147,6 +147,17 @@ func inflow(d flow.Day, l Load, from, to quantity.Time) quantity.Volume {
 		return true
 	})
 	return v
+}
+
+// running is how long water flows between two times of repeating days.
+func running(d flow.Day, from, to quantity.Time) (t quantity.Time) {
+	walk(d, from, to, func(a, b quantity.Time, q quantity.Flow) bool {
+		if q > 0 {
+			t += b - a
+		}
+		return true
+	})
+	return t
 }
 
 // fullAt gives when so much has come in, from a time on.

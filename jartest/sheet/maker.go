@@ -24,7 +24,8 @@ type maker struct {
 	s        *jartest.Series
 	dose     []int // the fields that hold the doses of s.Chemicals, in order
 	puzzling []puzzling
-	reads    int // how many columns hold readings
+	reads    int    // how many columns hold readings
+	said     string // the text that named the last chemical, where it is more than its name
 }
 
 // chemicals names the chemicals of the dose columns with their bases and stocks.
@@ -36,7 +37,9 @@ func (m *maker) chemicals() {
 	}
 	m.dose = slices.DeleteFunc(m.dose, m.unmeasured)
 	for _, i := range m.dose {
+		m.said = ""
 		c := jartest.Chemical{Name: m.chemicalName(m.fs[i])}
+		c.Said = m.said
 		m.statedUnit(i, cmp.Or(m.fs[i].chem, c.Name))
 		c.Basis = m.basis(c.Name, m.fs[i])
 		m.s.Chemicals = append(m.s.Chemicals, c)
@@ -134,6 +137,7 @@ func (m *maker) chemicalName(f field) string {
 			return m.pac(x.at)
 		}
 		b.say(note.Info, "chemical", x.at, "the chemical is taken to be %s, from %q", x.chem, clip(x.text))
+		m.said = x.text
 		return x.chem
 	}
 	for _, s := range [...]string{m.t.View.Name, m.t.View.File} {
