@@ -265,7 +265,7 @@ func TestCleaningBeginsWhenItsStockIsReady(t *testing.T) {
 	if !ok || !strings.Contains(n.Message, "begins at 08:05, not at 08:00") || len(c.MakeUps[0]) < 3 {
 		t.Errorf("%v\n%s", n, listOf(c))
 	}
-	if gap, _ := noted(c.Notes, "stock-gap"); !strings.Contains(gap.Message, "runs out at 18:00") || !strings.Contains(gap.Message, "none until 08:05 the day after") || !strings.HasPrefix(listOf(c), "07:30 make up 18 L") {
+	if gap, _ := noted(c.Notes, "stock-gap"); !strings.Contains(gap.Message, "runs out at 18:00") || !strings.Contains(gap.Message, "none until 08:05 the day after") || !strings.Contains(listOf(c), "\n07:30 make up 18 L") {
 		t.Errorf("%v\n%s", c.Notes, listOf(c))
 	}
 	in = muddy()
