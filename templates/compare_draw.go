@@ -32,7 +32,11 @@ func (c Compare) Drawing(o Options) draw.Drawing {
 	if same := c.same(); len(same) > 0 {
 		title += "; not told apart from " + listed(same)
 	}
-	d := o.drawing(title, o.Show(c.answer(o, c.data())))
+	var costs []any
+	for _, r := range placed {
+		costs = append(costs, figure.Say("%s costs %s", upperFirst(r.Name), c.costData(r).Fig("value")))
+	}
+	d := o.drawing(title, o.Say("%s per %s of water.", figure.And("; ", costs...), o.thousand()))
 	d.Note = o.Say("%s per %s", c.Currency, o.thousand())
 	if c.ranged() {
 		d.Note += o.Say("; blue: %s range of the whole, from the interval of the dose", c.data().Fig("confidence"))
