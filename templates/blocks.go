@@ -140,5 +140,5 @@ func (t *Text) Picture(d draw.Drawing, most, rows int) {
 	if t.keep(Block{Kind: PictureBlock, Picture: d}) {
 		return
 	}
-	t.Verbatim(d.Text(min(t.width, most), rows, t.opt.Signs)...)
+	t.Verbatim(d.Text(min(t.width, most), rows, either(t.opt.Blocks, draw.Blocks, draw.ASCII))...)
 }

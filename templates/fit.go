@@ -127,11 +127,6 @@ type fitSeries struct {
 	d *figure.Object
 }
 
-// head names the series and what stands against what.
-func (r fitSeries) head() string {
-	return seriesName(r.Series, r.Place) + ": " + factorText(r.Result) + " against " + r.Response.Info().Label
-}
-
 // plan is the planning dose where its basis need not be said again.
 func (r fitSeries) plan() figure.Figure { return r.d.Fig("planning_dose.value").NoBasis() }
 
@@ -148,10 +143,6 @@ func (r fitSeries) text(t *Text, o Options) {
 	}
 	r.jars(t, o)
 	t.aside(below(r.Notes, note.Caution, nil))
-}
-
-func factorText(r curve.Result) string {
-	return either(r.Factor == "ph", "pH", cmp.Or(r.Chemical.Name, "dose"))
 }
 
 func (r fitSeries) answer(t *Text) {

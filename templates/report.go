@@ -27,8 +27,6 @@ type Options struct {
 	Date         time.Time // the date that documents carry; zero for none
 	Paper        string    // "a4" (also when empty) or "letter"
 	Version      string    // of the program, for documents
-	// Signs are the characters of pictures in a terminal; the zero value is ASCII.
-	Signs draw.Signs
 }
 
 // Report is the answer of one command, in every form that it can take.

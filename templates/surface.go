@@ -1,7 +1,6 @@
 package templates
 
 import (
-	"fmt"
 
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -15,13 +14,6 @@ import (
 type surfaceSeries struct {
 	surface.Result
 	d *figure.Object
-}
-
-func (r surfaceSeries) head() string {
-	if r.First.Name == "" {
-		return seriesName(r.Series, r.Place)
-	}
-	return fmt.Sprintf("%s: %s with %s against %s", seriesName(r.Series, r.Place), r.First.Name, r.Second.Name, r.Response.Info().Label)
 }
 
 // pairPhrase writes a pair with its units and bases.

@@ -116,39 +116,6 @@ func TestNames(t *testing.T) {
 	}
 }
 
-// TestBigNumber: three rows of half blocks, four columns a figure.
-func TestBigNumber(t *testing.T) {
-	got, ok := BigNumber("13.4")
-	want := [3]string{" ▄█  ▀▀▀█   █  █", "  █   ▀▀█   ▀▀▀█", " ▄█▄ ▄▄▄█ ▄    █"}
-	if !ok || got != want {
-		t.Errorf("%q", got)
-	}
-	all, _ := BigNumber("0123456789")
-	for _, r := range all {
-		if n := len([]rune(r)); n != 10*4+9 {
-			t.Errorf("%d columns of %q", n, r)
-		}
-	}
-	seen := map[[3]string]rune{}
-	for r, d := range bigDigits {
-		if o, twice := seen[d]; twice && o+r != '-'+'−' {
-			t.Errorf("%c looks like %c", r, o)
-		}
-		seen[d] = r
-		for _, row := range d {
-			if math.Abs(float64(len([]rune(row))-len([]rune(d[0])))) > 0 {
-				t.Errorf("%c has rows of different width", r)
-			}
-		}
-	}
-	if _, ok := BigNumber("12 mg"); ok {
-		t.Error("letters have no big form")
-	}
-	if _, ok := BigNumber(""); ok {
-		t.Error("nothing is no number")
-	}
-}
-
 // TestSmooth: the line goes through its places and never beyond those beside it.
 func TestSmooth(t *testing.T) {
 	at := []XY{{0, 10}, {1, 10}, {2, 4}, {4, 3}, {5, 6}}
