@@ -67,7 +67,7 @@ var nameRules = []columnRule{
 	{asDose, byDose, "chem unit", "", "it names a chemical and a unit", nil},
 	{asDose, byDose, "chem figures", "", "it names a chemical", nil},
 
-	{asJar, byLabel + 5, "jar", "unit-volume jar-known chemical label-elsewhere", "it names the jars", nil},
+	{asJar, byLabel + 5, "jar", "unit-volume unit-length jar-known chemical label-elsewhere", "it names the jars", nil},
 	{asDose, byLabel + 4, "jar unit-mass figures", "chemical jar-known dose-named reading", "it names a jar, in a unit of doses", nil},
 	{asTest, byLabel + 2, "jar two-labels", "unit chemical test-known distinct", "labels beside those of the jars, some more than once", nil},
 	{asNote, byLabel, "jar two-labels", "unit chemical", "labels beside those of the jars", nil},
@@ -91,6 +91,7 @@ var labelRules = []columnRule{
 	{asJar, byLabel + 6, "first is-note unknown-word texts", "jar-known note", "texts in the first column, under a word that is not known", nil},
 	{asJar, byLabel + 6, "first is-reading counting", "jar-known reading removal log-removal stat unit value", "the first column counts the rows", nil},
 	{asJar, byScale + 5, "first is-reading numbering unit-household dose-named", "jar-known", "buckets are numbered, and the dose stands in another column", nil},
+	{asJar, byScale + 5, "first is-note unit-household lettered dose-named", "jar-known", "buckets have letters, and the dose stands in another column", nil},
 	{asJar, byLabel + 6, "first is-test distinct", "jar-known", "the first column has another name for every row", nil},
 	{asJar, byLabel + 6, "is-test distinct two-rows", "jar-known", "it has another name for every row", nil},
 }

@@ -328,7 +328,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	}
 	h.blank(ofState.FindAllStringIndex(string(h.mask), -1)...)
 	for i, c := range clauseSpans(string(h.mask)) {
-		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) {
+		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) && !h.names(s.text[c[0]:c[1]]) {
 			continue // what the line is headed with
 		}
 		h.numbers(string(h.mask[c[0]:c[1]]), facts, dec)
@@ -341,6 +341,12 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		}
 	}
 	return h.left
+}
+
+// names reports the name of the reading that stands in a cell of its own: each of its words is of the number beside it.
+func (h *held) names(clause string) bool {
+	key := layout.ReadHeading(clause).Reading
+	return key != "" && h.any(func(x fact) bool { return x.kind == factRaw && x.keyed && x.key == key })
 }
 
 // misplaced are words that are known, and cannot stand beside facts of a kind without

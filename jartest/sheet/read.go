@@ -167,6 +167,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.faults()
 	b.hiddenSpeaks(all, series)
 	b.belowSpeaks(all, series)
+	b.leftBehind(all, series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {

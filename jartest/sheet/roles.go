@@ -422,6 +422,19 @@ func (b *bench) counts(t *layout.Table, c int, named bool) bool {
 	return n > 2 || n > 0 && n == len(t.Rows)
 }
 
+// lettered reports a column with a plain label on every row, each once.
+func (b *bench) lettered(t *layout.Table, c int) bool {
+	seen := map[string]bool{}
+	for _, r := range t.Rows {
+		label := b.label(t, r, c)
+		if seen[label] || !plainLabel(label) {
+			return false
+		}
+		seen[label] = true
+	}
+	return len(seen) > 1
+}
+
 // zeroAt reports a column that begins at zero.
 func (b *bench) zeroAt(t *layout.Table, c int) bool {
 	return len(t.Rows) > 0 && layout.ParseValue(t.View.At(t.Rows[0], c), b.dec(t)).Num == 0
