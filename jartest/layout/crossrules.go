@@ -84,6 +84,7 @@ type apart struct {
 	at   note.Place
 	text string
 	row  bool
+	last bool // no number of the side stands behind it
 }
 
 // longSide is the longest text along a side; a longer one is a sentence.
@@ -137,7 +138,7 @@ func (x *Crosstab) leave(f *Finder, r, c int, row bool) {
 	if row {
 		at = r
 	}
-	x.left = append(x.left, apart{f.v.PlaceAt(r, c), Text(f.v.At(r, c)), row})
+	x.left = append(x.left, apart{f.v.PlaceAt(r, c), Text(f.v.At(r, c)), row, row && at > x.last || !row && at > x.c1})
 	if row {
 		x.noRow = append(x.noRow, at)
 	} else {
@@ -154,7 +155,7 @@ func (f *Finder) leftOut(x Crosstab) (notes note.List) {
 		if a.text != "" {
 			n = note.New(level, "cross-tab-line", "%q stands where a %s of the cross-tab has its number; the %s was left out", a.text, line, line)
 		}
-		if h.Stat != "" || h.Summary {
+		if (h.Stat != "" || h.Summary) && a.last {
 			n = note.New(note.Info, "cross-tab-line", "the %s %q of the cross-tab is no jar and was left out", line, a.text)
 		}
 		n.Remedy = "write the number alone into that cell, or take the " + line + " out"

@@ -87,7 +87,7 @@ var nameRules = []columnRule{
 // labelRules look for the labels of jars where no heading names them.
 var labelRules = []columnRule{
 	{asNote, byLabel + 4, "is-test three-rows distinct jar-known", "", "a name for every row names no test", nil},
-	{asJar, byFrame + 9, "first no-heading", "jar-known is-dose", "the first column needs no heading to hold labels", nil},
+	{asJar, byFrame + 9, "first no-heading", "jar-known is-dose", "the first column needs no heading to hold labels", labelsUnheaded},
 	{asJar, byLabel + 6, "first is-note unknown-word texts", "jar-known note", "texts in the first column, under a word that is not known", nil},
 	{asJar, byLabel + 6, "first is-reading counting", "jar-known reading removal log-removal stat unit value", "the first column counts the rows", nil},
 	{asJar, byScale + 5, "first is-reading numbering unit-household dose-named", "jar-known", "buckets are numbered, and the dose stands in another column", nil},
@@ -175,6 +175,15 @@ func leftHidden(e *evidence) {
 	e.b.say(note.Caution, "hidden-column", e.Place, "column %q is hidden and was left out", e.Head.Text).do(e.b, layout.OpenHidden)
 }
 
+// labelsUnheaded speaks of numbers without a heading that do not count the jars: they can be doses.
+func labelsUnheaded(e *evidence) {
+	if e.numbers < 2 || e.b.counts(e.t, e.C, true) || !layout.IsFigure(layout.Text(e.t.View.At(e.t.First, e.C))) {
+		return
+	}
+	e.b.say(note.Caution, "labels-unheaded", e.t.View.PlaceAt(e.t.First, e.C), "the numbers of the first column have no heading and do not count the jars; they are taken for labels, not for doses").
+		do(e.b, `write over them what they are, "Jar" or "Alum (mg/L)"`)
+}
+
 func leftByHeading(e *evidence) {
 	e.b.say(note.Info, "column-left-out", e.Place, "column %q was left out because of its heading", e.Head.Text)
 }
@@ -198,6 +207,11 @@ func countUnclear(e *evidence) {
 }
 
 func meanLeft(e *evidence) {
+	if !e.b.within(e.t, e.fs, e.i) {
+		e.b.say(note.Caution, "mean-elsewhere", e.Place, "column %q is headed as a mean and lies outside the readings beside it; it was left out", e.Head.Text).
+			do(e.b, `say what it is with --column "%s=…"`, e.header())
+		return
+	}
 	e.b.say(note.Info, "mean-left-out", e.Place, "column %q repeats the single readings and was left out", e.Head.Text)
 }
 

@@ -43,12 +43,13 @@ func (b *bench) leftBehind(all []*layout.Area, series []jartest.Series) {
 func (a *accountant) linesLeft(t *layout.Table) {
 	g, box := t.Area(), t.Box()
 	for r := max(0, box.R0-1); r <= box.R1+1; r++ {
-		if c, texts := a.unusedLine(g, r, box); c >= 0 && slices.ContainsFunc(texts, layout.IsFigure) {
+		c, texts := a.unusedLine(g, r, box)
+		if figures := len(slices.DeleteFunc(slices.Clone(texts), func(s string) bool { return !layout.IsFigure(s) })); c >= 0 && figures > 1 {
 			a.b.say(note.Caution, "line-left", g.Place(r, c), "the line %q was not understood and not used", clip(strings.Join(texts, " "))).
 				do(a.b, "name what it is in its first cell, or leave a line empty above it")
 		}
 	}
-	for c := max(0, box.C0-1); c < max(g.Width(), box.C1+2); c++ {
+	for c := max(0, box.C0-1); c <= box.C1+1; c++ {
 		r := a.unusedColumn(g, c, box)
 		figures := 0
 		for k := box.R0; r >= 0 && k <= box.R1; k++ {
@@ -56,7 +57,7 @@ func (a *accountant) linesLeft(t *layout.Table) {
 				figures++
 			}
 		}
-		if figures > 1 {
+		if figures > 1 && !idleHeading(layout.Text(g.At(r, c))) {
 			a.b.say(note.Caution, "column-left", g.Place(r, c), "the column of numbers at %s was not understood and not used", g.Place(r, c).Cell).
 				do(a.b, "write over it what it is, or take it away")
 		}

@@ -50,6 +50,11 @@ func (e *rowEvidence) look() {
 	if first := e.t.View.At(e.d.r, e.t.C0); e.name == "" && first.Kind == grid.Textual && summed(first) && summed(e.t.View.At(e.d.r-1, e.t.C0)) {
 		e.name = strings.TrimSpace(first.Text) // "SD" under "Mean", and not without a dose
 	}
+	for _, f := range e.fs {
+		if x := e.t.View.At(e.d.r, f.C); f.role == asTest && x.Kind == grid.Textual && summed(x) && layout.ReadHeading(x.Text).Stat != "" {
+			e.name = strings.TrimSpace(x.Text) // a mean of the tests above
+		}
+	}
 	if e.name != "" {
 		e.head = layout.ReadHeading(e.name)
 	}
