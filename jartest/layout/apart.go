@@ -34,6 +34,9 @@ func takeApart(text string) Heading {
 	if !one && h.Unit.As == "" {
 		at, one = words.Active(f)
 	}
+	if one && h.Stage == "after" && takeWords(without(text, f[at.From:at.To])).Stage == "" {
+		h.Stage = "" // the word before what is counted, "по Al2O3"
+	}
 	named := at.As != "product" && h.Metal != "" && h.Chem == "" // the metal says it
 	if !one || named || h.Unit.As == at.As && (at.As == "product" || h.Rest+h.Unit.Left == "") {
 		return h
@@ -107,7 +110,17 @@ func without(text, phrase string) string {
 	return text
 }
 
+// gluedNumber is a number of a repeat that stands against the unit of the reading, "NTU1".
+var gluedNumber = words.NewPattern(`^(\pL{2,5})(\d)$`)
+
 func takeWords(text string) Heading {
+	if m := gluedNumber.FindStringSubmatch(strings.TrimSpace(text)); m != nil {
+		if u, ok := words.OnlyUnit(m[1]); ok && KeyOfUnit(u) != "" {
+			h := takeWords(m[1] + " " + m[2])
+			h.Text = text
+			return h
+		}
+	}
 	h := Heading{Text: strings.Join(strings.Fields(text), " ")}
 	if len(text) > longHeading {
 		return h
@@ -317,8 +330,9 @@ var (
 // treated: it is neither raw nor filtered. The words stay marked, and book nothing.
 func (h *Heading) takeUnfiltered(s string, hits []words.Hit) {
 	for i, a := range hits {
+		h.Unfiltered = h.Unfiltered || a.Concept == "stage:onto-filter"
 		for k, b := range hits {
-			if a.Concept != "stage:before" || b.Concept != "filtered" || strings.HasPrefix(b.Text, "unfilter") {
+			if a.Concept != "stage:before" || b.Concept != "filtered" {
 				continue
 			}
 			fore := beforeIt[a.Text] && a.To <= b.From && articled.MatchString(s[a.To:b.From])

@@ -34,6 +34,8 @@ type Crosstab struct {
 	byHeat          bool // the top holds temperatures: each is a test of its own
 	sure            bool
 	rowAt, colAt    note.Place
+	noRow, noCol    []int   // lines without a number on their side
+	left            []apart // what stands there
 }
 
 var (
@@ -127,25 +129,47 @@ const (
 	mostSetStep       = 2       // between one and the next; minutes are further apart
 )
 
-// along reads an axis from a cell on, in steps of (dr, dc). Dates do not mix with
-// numbers, nor one name or unit with another.
-func (f *Finder) along(r, c, dr, dc int) (a axis) {
-	for ; r < f.v.height() && c < f.v.breadth(); r, c = r+dr, c+dc {
-		x := f.v.At(r, c)
-		n, name, ok := f.namedCell(x)
+// along reads an axis from a cell on, down or along the top. Dates do not mix with numbers, nor one name
+// or unit with another. A line of the body that has no number on this side is passed over.
+func (f *Finder) along(x *Crosstab, r, c int, down bool) (a axis) {
+	var passed []int
+	for ; r < f.v.height() && c < f.v.breadth(); r, c = step(r, c, down) {
+		at := c
+		if down {
+			at = r
+		}
+		cell := f.v.At(r, c)
+		n, name, ok := f.namedCell(cell)
 		m := mark{num: n, name: name}
 		if !ok {
-			m, ok = f.axisCell(x)
+			m, ok = f.axisCell(cell)
 		}
-		if !ok || dc > 0 && m.unit.Kind == words.Minutes || a.n > 0 && !a.goesOn(m) { // "5 min" along the top heads a column
+		ok = ok && (down || m.unit.Kind != words.Minutes) && (a.n == 0 || a.goesOn(m)) // "5 min" along the top heads a column
+		if !ok && len(passed) < mostPassed && f.canSkip(cell) && f.crossed(x, at, down) {
+			passed = append(passed, at)
+			continue
+		}
+		if !ok {
 			break
 		}
 		a.add(m)
+		a.end, a.passed = at, append(a.passed, passed...)
+		passed = nil
 	}
 	if isPH(f.heading(a.name)) && a.step > mostSetStep {
 		return axis{}
 	}
 	return a
+}
+
+// mostPassed is how many lines in a row may have no number on their side.
+const mostPassed = 2
+
+func step(r, c int, down bool) (int, int) {
+	if down {
+		return r + 1, c
+	}
+	return r, c + 1
 }
 
 // crosstabAt tries the cell (r, c) as the first cell of a top axis.
@@ -154,17 +178,29 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	if corner.Kind != grid.Empty && corner.Kind != grid.Textual || f.DataLike(corner) {
 		return Crosstab{}, false
 	}
-	over := f.along(r, c, 0, 1)
+	x := Crosstab{r: r, c0: c - 1, first: r + 1, corner: Text(corner)}
+	over := f.along(&x, r, c, false)
 	if over.n < 2 || !over.dates && !over.ordered() {
 		return Crosstab{}, false
 	}
-	end := c + over.n - 1
-	x := Crosstab{r: r, c0: c - 1, c1: end, byName: over.dates, overName: over.name, over: over.unit, first: r + 1, corner: Text(corner)}
+	end := over.end
+	x.c1, x.byName, x.overName, x.over = end, over.dates, over.name, over.unit
 	for f.rawRow(x, x.first) || f.namesDown(&x, x.first) {
 		x.first++
 	}
-	down := f.along(x.first, c-1, 1, 0)
-	x.last, x.downName, x.down = x.first-1+down.n, down.name, down.unit
+	down := f.along(&x, x.first, c-1, true)
+	x.last, x.downName, x.down = down.end, down.name, down.unit
+	if down.n < 2 {
+		return Crosstab{}, false
+	}
+	for _, k := range over.passed {
+		x.leave(f, r, k, false)
+	}
+	for _, k := range down.passed {
+		if !f.rawRow(x, k) {
+			x.leave(f, k, c-1, true)
+		}
+	}
 	for k := r + 1; k <= x.last+1; k++ {
 		if f.rawRow(x, k) {
 			x.raw = append(x.raw, k)
@@ -177,9 +213,10 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	if down.dates || down.n < 2 || !down.ordered() || body*10 < 7*down.n*over.n {
 		return x, false
 	}
-	if f.headsAbove(r-1, c, end) > 1 { // headings over several columns mean an ordinary table
+	if as, _ := crossRuled.Decide(crossEvidence{f, &x}); as == crossTable {
 		return x, false
 	}
+	f.beside(&x)
 	return f.nameAxes(x)
 }
 
@@ -207,7 +244,8 @@ func (f *Finder) namesDown(x *Crosstab, r int) bool {
 
 // axis is a run of numbers along a side.
 type axis struct {
-	n              int
+	n, end         int     // how many numbers, and where the last one stands
+	passed         []int   // lines between them that have none
 	last, step     float64 // step is the largest between neighbours
 	falls, repeats bool
 	rises          bool
@@ -419,7 +457,7 @@ func (f *Finder) againstDose(x *Crosstab, lines []string) {
 func (f *Finder) canBePH(r0, c0, r1, c1 int) bool {
 	for r := r0; r <= r1; r++ {
 		for c := c0; c <= c1; c++ {
-			if n := ParseValue(f.v.At(r, c), f.dec).Num; n < leastSet || n > mostSet {
+			if n := ParseValue(f.v.At(r, c), f.dec); n.OK() && (n.Num < leastSet || n.Num > mostSet) {
 				return false
 			}
 		}
@@ -649,6 +687,9 @@ func (f *Finder) Unfold(x Crosstab) (*Area, note.List) {
 		notes.Add(n)
 	}
 	v := View{Area: g}
+	for _, n := range f.leftOut(x) {
+		notes.Add(n)
+	}
 	col, row := x.axisHeads()
 	reading := x.reading
 	if reading == "" {
@@ -669,13 +710,16 @@ func (f *Finder) Unfold(x Crosstab) (*Area, note.List) {
 	}
 	out.Rows = append(out.Rows, heads)
 	for c := x.c0 + 1; c <= x.c1; c++ {
+		if slices.Contains(x.noCol, c) {
+			continue
+		}
 		if g.HiddenCol[c] {
 			say(note.Caution, "hidden-column", g.Place(x.r, c), OpenHidden, "a column of the cross-tab is hidden and was left out")
 			continue
 		}
 		for r := x.r + 1; r <= out.Box.R1; r++ {
 			raw := slices.Contains(x.raw, r)
-			if r < x.first && !raw {
+			if r < x.first && !raw || slices.Contains(x.noRow, r) {
 				continue
 			}
 			if g.HiddenRow[r] {

@@ -370,10 +370,15 @@ func (f *Finder) takeLabel(j *jotting, text, at string) {
 		return
 	}
 	none := strings.TrimSpace(text[m[3]:])
-	word, rest, _ := strings.Cut(none, " ")
-	if f.names(text[:m[3]]) && ParseText(word, f.dec).State == Zero && (rest == "" || f.namesOnlyChemical(rest)) {
+	if f.names(text[:m[3]]) && f.nothing(none) {
 		j.label.Text, j.none = text[:m[3]], grid.Cell{Kind: grid.Textual, Text: none, Home: at}
 	}
+}
+
+// nothing reports a word for nothing, with or without a chemical: "none", "no alum".
+func (f *Finder) nothing(text string) bool {
+	word, rest, _ := strings.Cut(text, " ")
+	return ParseText(text, f.dec).State == Zero || ParseText(word, f.dec).State == Zero && (rest == "" || f.namesOnlyChemical(rest))
 }
 
 // namesOnlyChemical reports words that name a chemical and no reading.
@@ -445,7 +450,7 @@ func (f *Finder) takeWords(j *jotting, piece, at string) {
 		j.label = grid.Cell{Kind: grid.Textual, Text: piece, Home: at}
 		return
 	}
-	if ParseText(piece, f.dec).State == Zero && j.none.Blank() && !slices.ContainsFunc(j.amounts, func(a amount) bool { return a.dose }) {
+	if f.nothing(piece) && j.none.Blank() && !slices.ContainsFunc(j.amounts, func(a amount) bool { return a.dose }) {
 		j.none, j.noneAt = grid.Cell{Kind: grid.Textual, Text: piece, Home: at}, len(j.amounts)
 		return
 	}

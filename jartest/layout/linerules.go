@@ -145,7 +145,8 @@ func (e segmentEvidence) isJar() bool {
 		return false
 	}
 	h := e.f.heading(e.x.Text)
-	return h.Jar && !h.Core() && !h.Volume && h.Index == "" && h.Unit.Kind != words.Length // a tube, by its depth
+	named := h.Jar && !h.Core() && !h.Volume && h.Index == "" && h.Unit.Kind != words.Length // a tube, by its depth
+	return named && !e.f.emptyBelow(e.r, e.c)                                                // else it is a title, "Jar test"
 }
 
 var segmentTests = map[string]func(segmentEvidence) bool{

@@ -603,10 +603,18 @@ func (f *Finder) keyRow(t *Table, r, n int) bool {
 		return false
 	}
 	h := f.heading(x.Text)
+	if n == 2 && f.datedBeside(t, r) && !h.Jar && !h.Raw && !h.Control {
+		return true // "Checked | 14.05.2026"
+	}
 	if h.Test && !h.Next && f.v.At(r, t.C0+1).Blank() {
 		return false // "Tap water | | 0.4" has no value beside it, and a reading in its column
 	}
 	return h.isMetaKey() && !h.Control && !h.Raw && !h.Summary && h.Stage != "before"
+}
+
+// datedBeside reports a day in the second column of a row.
+func (f *Finder) datedBeside(t *Table, r int) bool {
+	return ParseValue(f.v.At(r, t.C0+1), f.dec).State == Dated
 }
 
 // goesOn reports that the table continues at row r: numbers in at least two

@@ -107,6 +107,20 @@ type accountant struct {
 
 // account makes the account of all sheets of the file.
 func (b *bench) account(all []*layout.Area, series []jartest.Series) Account {
+	a := b.accountant(all, series)
+	out := Account{Sheets: a.sheets}
+	for _, t := range b.tables {
+		if what, left := a.tableLeftOut(t, b.byTable[t]); left {
+			out.Unused.Add(a.beside(t, what)...)
+		} else {
+			out.Unused.Add(a.unused(t)...)
+		}
+	}
+	return out
+}
+
+// accountant looks at every cell of the file.
+func (b *bench) accountant(all []*layout.Area, series []jartest.Series) *accountant {
 	a := &accountant{b: b, series: series, index: map[[2]string]*Cell{}, notes: map[[2]string][]note.Note{}, given: map[[2]string][]string{}, ends: map[*layout.Area]int{}}
 	for _, g := range all {
 		a.list(g)
@@ -147,15 +161,7 @@ func (b *bench) account(all []*layout.Area, series []jartest.Series) Account {
 		a.mark(x.g.Place(x.r, x.c), SetAside, leftOut["struck-out"], "")
 	}
 	a.puzzled()
-	out := Account{Sheets: a.sheets}
-	for _, t := range b.tables {
-		if what, left := a.tableLeftOut(t, b.byTable[t]); left {
-			out.Unused.Add(a.beside(t, what)...)
-		} else {
-			out.Unused.Add(a.unused(t)...)
-		}
-	}
-	return out
+	return a
 }
 
 func keyAt(at note.Place) [2]string { return [2]string{at.Sheet, at.Cell} }

@@ -261,7 +261,7 @@ func (a *accountant) tableLeftOut(t *layout.Table, fs []field) (string, bool) {
 	case what != "":
 		return what, true
 	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asDose || f.role == asStock }):
-		return "table without doses", true
+		return withoutDoses, true
 	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asReading }):
 		return "doses without readings", true
 	}

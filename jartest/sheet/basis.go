@@ -17,7 +17,7 @@ import (
 func (m *maker) statedBasis(chemical string, f field) (found quantity.Basis, sure bool) {
 	b := m.b
 	sure = true
-	as, from, at := cmp.Or(m.headingBasis(f), m.basisBeside(f), m.basisColumn(f)), fmt.Sprintf("in column %q", f.Head.Text), f.Place
+	as, from, at := cmp.Or(m.headingBasis(f), m.basisBeside(f), m.basisColumn(f), m.basisOfUnits(f)), fmt.Sprintf("in column %q", f.Head.Text), f.Place
 	if f.counted != nil {
 		from, at = fmt.Sprintf("in %q", clip(f.counted.text)), f.counted.at
 	}
@@ -188,6 +188,19 @@ func (m *maker) basisColumn(f field) string {
 		return said
 	}
 	return ""
+}
+
+// basisOfUnits gives the basis that the units in a column beside the doses state, the same for every jar.
+func (m *maker) basisOfUnits(f field) string {
+	as := ""
+	for i, d := range m.rows {
+		u, ok := m.unitBeside(d, f, 1)
+		if !ok || u.As == "" || i > 0 && u.As != as {
+			return ""
+		}
+		as = u.As
+	}
+	return as
 }
 
 // basisBeside gives the basis that stands with the name in the column of chemicals:

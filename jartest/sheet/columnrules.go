@@ -67,7 +67,7 @@ var nameRules = []columnRule{
 	{asDose, byDose, "chem unit", "", "it names a chemical and a unit", nil},
 	{asDose, byDose, "chem figures", "", "it names a chemical", nil},
 
-	{asJar, byLabel + 5, "jar", "unit-volume jar-known chemical label-elsewhere", "it names the jars", nil},
+	{asJar, byLabel + 5, "jar", "unit-volume unit-length jar-known chemical label-elsewhere", "it names the jars", nil},
 	{asDose, byLabel + 4, "jar unit-mass figures", "chemical jar-known dose-named reading", "it names a jar, in a unit of doses", nil},
 	{asTest, byLabel + 2, "jar two-labels", "unit chemical test-known distinct", "labels beside those of the jars, some more than once", nil},
 	{asNote, byLabel, "jar two-labels", "unit chemical", "labels beside those of the jars", nil},
@@ -87,10 +87,11 @@ var nameRules = []columnRule{
 // labelRules look for the labels of jars where no heading names them.
 var labelRules = []columnRule{
 	{asNote, byLabel + 4, "is-test three-rows distinct jar-known", "", "a name for every row names no test", nil},
-	{asJar, byFrame + 9, "first no-heading", "jar-known is-dose", "the first column needs no heading to hold labels", nil},
+	{asJar, byFrame + 9, "first no-heading", "jar-known is-dose", "the first column needs no heading to hold labels", labelsUnheaded},
 	{asJar, byLabel + 6, "first is-note unknown-word texts", "jar-known note", "texts in the first column, under a word that is not known", nil},
 	{asJar, byLabel + 6, "first is-reading counting", "jar-known reading removal log-removal stat unit value", "the first column counts the rows", nil},
 	{asJar, byScale + 5, "first is-reading numbering unit-household dose-named", "jar-known", "buckets are numbered, and the dose stands in another column", nil},
+	{asJar, byScale + 5, "first is-note unit-household lettered dose-named", "jar-known", "buckets have letters, and the dose stands in another column", nil},
 	{asJar, byLabel + 6, "first is-test distinct", "jar-known", "the first column has another name for every row", nil},
 	{asJar, byLabel + 6, "is-test distinct two-rows", "jar-known", "it has another name for every row", nil},
 }
@@ -174,6 +175,15 @@ func leftHidden(e *evidence) {
 	e.b.say(note.Caution, "hidden-column", e.Place, "column %q is hidden and was left out", e.Head.Text).do(e.b, layout.OpenHidden)
 }
 
+// labelsUnheaded speaks of numbers without a heading that do not count the jars: they can be doses.
+func labelsUnheaded(e *evidence) {
+	if e.numbers < 2 || e.b.counts(e.t, e.C, true) || !layout.IsFigure(layout.Text(e.t.View.At(e.t.First, e.C))) {
+		return
+	}
+	e.b.say(note.Caution, "labels-unheaded", e.t.View.PlaceAt(e.t.First, e.C), "the numbers of the first column have no heading and do not count the jars; they are taken for labels, not for doses").
+		do(e.b, `write over them what they are, "Jar" or "Alum (mg/L)"`)
+}
+
 func leftByHeading(e *evidence) {
 	e.b.say(note.Info, "column-left-out", e.Place, "column %q was left out because of its heading", e.Head.Text)
 }
@@ -197,6 +207,11 @@ func countUnclear(e *evidence) {
 }
 
 func meanLeft(e *evidence) {
+	if !e.b.within(e.t, e.fs, e.i) {
+		e.b.say(note.Caution, "mean-elsewhere", e.Place, "column %q is headed as a mean and lies outside the readings beside it; it was left out", e.Head.Text).
+			do(e.b, `say what it is with --column "%s=…"`, e.header())
+		return
+	}
 	e.b.say(note.Info, "mean-left-out", e.Place, "column %q repeats the single readings and was left out", e.Head.Text)
 }
 

@@ -73,6 +73,7 @@ var ruleCases = []struct {
 	{stepLabels, "the first column counts the rows", "Wiggle,Alum (mg/L),NTU/1,0,30/2,9,5/3,20,3", 0, asJar, "Wiggle,Alum (mg/L),NTU/1,0,30/3,9,5/4,20,3", 0},
 	{stepLabels, "the first column has another name for every row", "Test,Alum (mg/L),NTU/x,0,30/y,9,5", 0, asJar, "Test,Alum (mg/L),NTU/x,0,30/x,9,5", 0},
 	{stepLabels, "it has another name for every row", "Alum (mg/L),Test,NTU/0,x,30/9,y,5", 1, asJar, "Alum (mg/L),Test,NTU/0,x,30/9,x,5", 1},
+	{stepLabels, "buckets have letters, and the dose stands in another column", "Bucket,Alum (mg/L),NTU/A,0,30/B,9,5/C,20,2", 0, asJar, "Bucket,Alum (mg/L),NTU/A,0,30/B,9,5/B,20,2", 0},
 	{stepLabels, "buckets are numbered, and the dose stands in another column", "Bucket,Alum (mg/L),NTU/1,0,30/2,9,5/3,20,2", 0, asJar, "Bucket,Alum (mg/L),NTU/2,0,30/4,9,5/3,20,2", 0},
 
 	{stepDoses, "it holds no figures", "Jar,Stock,Alum (mg/L),NTU/1,old,0,30/2,new,9,5", 1, asNote, "Jar,Alum (mg/L),NTU/1,x,30/2,y,5", 1},

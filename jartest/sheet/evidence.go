@@ -83,6 +83,8 @@ var columnTests = map[string]func(*evidence) bool{
 	"unit-mass":       func(e *evidence) bool { return layout.IsMass(e.Head.Unit) },
 	"unit-volume":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Volume },
 	"unit-volper":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Volper },
+	"unit-length":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Length },
+	"lettered":        func(e *evidence) bool { return e.b.lettered(e.t, e.C) },
 	"unit-household":  func(e *evidence) bool { return e.Head.Unit.Kind == words.Household },
 	"unit-drops":      func(e *evidence) bool { return e.Head.Unit.Kind == words.Drops },
 	"unit-of-stock":   func(e *evidence) bool { return e.Head.Unit.Kind == words.Conc || e.Head.Unit.Kind == words.Percent },

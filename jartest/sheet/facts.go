@@ -824,6 +824,9 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	raw := all.Raw || all.Stage == "before"
 	old := all.Old && layout.ReadHeading(ageOf.ReplaceAllString(f, " ")).Old
 	if (all.Next || old && !asMeant.MatchString(f)) && !raw {
+		if old && basisOf(text) != "" {
+			b.basisNotTaken(base, text)
+		}
 		return
 	}
 	add := func(kind factKind, value float64, chem, said string) {

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -328,7 +329,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	}
 	h.blank(ofState.FindAllStringIndex(string(h.mask), -1)...)
 	for i, c := range clauseSpans(string(h.mask)) {
-		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) {
+		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) && h.nameOf(s.text[c[0]:c[1]]) == "" {
 			continue // what the line is headed with
 		}
 		h.numbers(string(h.mask[c[0]:c[1]]), facts, dec)
@@ -341,6 +342,20 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		}
 	}
 	return h.left
+}
+
+// nameOf gives the name of a raw reading that stands in a cell of its own, where a clause begins with it: each of its
+// words is of the number in the cell beside it.
+func (h *held) nameOf(clause string) string {
+	for _, x := range h.facts {
+		name := words.Fold(h.b.lineAt(x))
+		_, value, _ := layout.Keyed(h.b.lineAt(x))
+		first, _, _ := strings.Cut(name, " ")
+		if x.kind == factRaw && x.keyed && value == "" && strings.HasPrefix(strings.TrimSpace(clause), first) && layout.ReadHeading(clause).Reading == x.key {
+			return name
+		}
+	}
+	return ""
 }
 
 // misplaced are words that are known, and cannot stand beside facts of a kind without
@@ -381,11 +396,17 @@ func (h *held) notRaw() string {
 	for _, c := range clauseSpans(h.text) {
 		part := h.text[c[0]:c[1]]
 		of := layout.ReadHeading(part)
-		if !h.any(func(f fact) bool { return f.kind == factRaw && h.b.states(sentenceOf(part, h.dec), f) }) {
+		if h.nameOf(part) == "" && !h.any(func(f fact) bool { return f.kind == factRaw && h.b.states(sentenceOf(part, h.dec), f) }) {
 			continue
 		}
 		if year := inYear.FindString(part); year != "" && len(daysNamed(part)) == 0 {
 			return strings.TrimSpace(year)
+		}
+		if other := h.otherPlace(part); other != "" {
+			return other
+		}
+		if word := boundIn(h.nameOf(part)); word != "" {
+			return word
 		}
 		switch before := strings.Contains(part, "before") || strings.Contains(part, "untreated") || saysNot.MatchString(part); {
 		case before:
@@ -394,6 +415,52 @@ func (h *held) notRaw() string {
 		}
 	}
 	return ""
+}
+
+// boundIn gives the word by which the name of a reading is of its bounds, or of water that has settled.
+func boundIn(part string) string {
+	if spoken()["bounded"].in(part) {
+		return spoken()["bounded"].found(part)
+	}
+	for _, x := range words.Find(part) {
+		if x.Concept == "stage:after" || x.Concept == "stat:other" || x.Concept == "label:summary" {
+			return x.Text
+		}
+	}
+	return ""
+}
+
+// otherPlace gives the numbered place that the name of a raw reading is of, "Tank 3 raw turbidity", where nothing
+// else in the sheet names it.
+func (h *held) otherPlace(part string) string {
+	part = h.nameOf(part)
+	ts := words.Tokens(part)
+	for _, x := range words.Find(part) {
+		i := slices.IndexFunc(ts, func(t words.Token) bool { return t.From >= x.To })
+		if x.Concept != "place" || x.Near != "" || i < 0 || !labelCode.MatchString(ts[i].Text) {
+			continue
+		}
+		place := part[x.From:ts[i].To]
+		if !h.b.namedElsewhere(place, h.facts[0]) {
+			return place
+		}
+	}
+	return ""
+}
+
+// namedElsewhere reports a phrase in another text of the sheet of a fact, or in its name.
+func (b *bench) namedElsewhere(phrase string, x fact) bool {
+	if x.g == nil || strings.Contains(words.Fold(x.g.Name+" "+x.g.File), phrase) {
+		return true
+	}
+	for r, row := range x.g.Rows {
+		for c, cell := range row {
+			if (r != x.r || c != x.c) && cell.Kind == grid.Textual && len(cell.Text) <= layout.LongText && strings.Contains(words.Fold(cell.Text), phrase) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // inYear is a year that something was read in, and no day of it.
@@ -417,7 +484,7 @@ func (h *held) asides() {
 		part := h.text[c[0]:c[1]]
 		twice := h.any(func(x fact) bool { return x.kind == factRaw }) && numberAfter(part)
 		expected := spoken()["expected"].in(part) && bareNum.MatchString(part) && !scalingFact(h.facts)
-		if (setAside(part) || expected) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
+		if (setAside(part) || expected) && !twice && h.nameOf(part) == "" && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
 			h.blank(c[:])
 		}
 	}

@@ -155,7 +155,7 @@ func (b *bench) doses(chem string) bool {
 func idleHeading(text string) bool {
 	told := false
 	for _, t := range words.Tokens(words.Fold(text)) {
-		mark := slices.ContainsFunc([]string{"pictured", "identity", "marked"}, func(kind string) bool { return spoken()[kind].has(t.Text) })
+		mark := slices.ContainsFunc([]string{"pictured", "identity", "marked", "lab number"}, func(kind string) bool { return spoken()[kind].has(t.Text) })
 		told = told || mark
 		if !mark && !words.Means(t.Text, "role:jar") && !words.Means(t.Text, "reading:colour") && !spoken()["harmless"].has(t.Text) {
 			return false

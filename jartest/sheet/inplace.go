@@ -16,7 +16,7 @@ var uses = map[role][]string{
 	asDose: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "meta:product", "meta:all", "meta:volume", "stage:after", "given"},
 	asStock: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "role:stock", "role:neat", "meta:product", "meta:all", "meta:volume",
 		"meta:strength", "meta:burette", "dilution", "stage:after", "given"},
-	asReading: {"reading", "metal", "role:value", "role:jar", "role:replicate", "role:test", "role:sludge", "stage:after", "filtered", "place", "removal", "logremoval",
+	asReading: {"reading", "metal", "role:value", "role:jar", "role:replicate", "role:test", "role:sludge", "stage:after", "stage:onto-filter", "filtered", "place", "removal", "logremoval",
 		"stat:mean", "role:note", "role:date"},
 }
 

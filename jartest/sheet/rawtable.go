@@ -27,6 +27,8 @@ func (t *textCell) rawHeaded() bool {
 	case h.Date && t.b.dateFact(base, t.text, x.Text, x):
 		return true
 	case plainReading(v) && untold(h):
+	case layout.IsDate(words.Fold(t.text)): // the value of the fact beside it
+		return false
 	case plainReading(v) && !h.Date && !x.Clock(), h.Reading != "" && strings.ContainsAny(x.Text, "0123456789"):
 		t.b.say(note.Caution, "raw-table", t.base.at, "%q under %q stands in a table of the raw water, and no plain reading was understood; it was not taken", clip(x.Text), clip(t.text)).
 			do(t.b, "write the name of the reading in full, with one number under it")

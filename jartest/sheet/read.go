@@ -167,6 +167,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.faults()
 	b.hiddenSpeaks(all, series)
 	b.belowSpeaks(all, series)
+	b.leftBehind(all, series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
@@ -450,6 +451,7 @@ func (b *bench) leftOver() {
 				continue
 			}
 			switch x := t.View.At(t.Head, c); {
+			case x.Kind == grid.Textual && idleHeading(x.Text): // numbers of photos, of papers
 			case c == t.C1+1 && x.Kind == grid.Textual && !b.finder(t).DataLike(x):
 				b.say(note.Caution, "column-beside", t.View.PlaceAt(t.Head, c), "column %q stands beside the table and was not read", clip(x.Text)).do(b, "point at the whole table with --range")
 			case (x.Blank() || b.finder(t).DataLike(x)) && 2*n >= len(t.Rows):

@@ -422,6 +422,42 @@ func (b *bench) counts(t *layout.Table, c int, named bool) bool {
 	return n > 2 || n > 0 && n == len(t.Rows)
 }
 
+// lettered reports a column with a plain label on every row, each once.
+func (b *bench) lettered(t *layout.Table, c int) bool {
+	seen := map[string]bool{}
+	for _, r := range t.Rows {
+		label := b.label(t, r, c)
+		if seen[label] || !plainLabel(label) {
+			return false
+		}
+		seen[label] = true
+	}
+	return len(seen) > 1
+}
+
+// within reports a column of which most numbers lie among the readings beside it, as those of their mean do.
+func (b *bench) within(t *layout.Table, fs []field, i int) bool {
+	in, all := 0, 0
+	for _, r := range t.Rows {
+		x := layout.ParseValue(t.View.At(r, fs[i].C), b.dec(t))
+		if !x.OK() {
+			continue
+		}
+		low, high := math.Inf(1), math.Inf(-1)
+		for j, f := range fs {
+			if v := layout.ParseValue(t.View.At(r, f.C), b.dec(t)); j != i && f.Head.Reading == fs[i].Head.Reading && f.role == asReading && v.OK() {
+				low, high = min(low, v.Num), max(high, v.Num)
+			}
+		}
+		slack := 0.02 * math.Abs(high) // the last digit of a mean is rounded
+		all++
+		if x.Num >= low-slack && x.Num <= high+slack {
+			in++
+		}
+	}
+	return in*2 >= all
+}
+
 // zeroAt reports a column that begins at zero.
 func (b *bench) zeroAt(t *layout.Table, c int) bool {
 	return len(t.Rows) > 0 && layout.ParseValue(t.View.At(t.Rows[0], c), b.dec(t)).Num == 0

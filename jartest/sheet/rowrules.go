@@ -50,6 +50,11 @@ func (e *rowEvidence) look() {
 	if first := e.t.View.At(e.d.r, e.t.C0); e.name == "" && first.Kind == grid.Textual && summed(first) && summed(e.t.View.At(e.d.r-1, e.t.C0)) {
 		e.name = strings.TrimSpace(first.Text) // "SD" under "Mean", and not without a dose
 	}
+	for _, f := range e.fs {
+		if x := e.t.View.At(e.d.r, f.C); f.role == asTest && x.Kind == grid.Textual && summed(x) && layout.ReadHeading(x.Text).Stat != "" {
+			e.name = strings.TrimSpace(x.Text) // a mean of the tests above
+		}
+	}
 	if e.name != "" {
 		e.head = layout.ReadHeading(e.name)
 	}
@@ -95,6 +100,8 @@ var rowTests = map[string]func(*rowEvidence) bool{
 	"numbered":     func(e *rowEvidence) bool { return e.head.Index != "" || e.head.Number },
 	"says-control": func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:control") },
 	"says-raw":     func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:raw") },
+	"raw-and-more": func(e *rowEvidence) bool { return len(rawAndMore(e.name)) > 0 },
+	"undosed":      func(e *rowEvidence) bool { return e.b.zeroDose(e.t, e.fs, e.d.r) },
 	"says-void":    func(e *rowEvidence) bool { return !strings.Contains(e.name, "://") && voids(e.name) }, // an address speaks of nothing
 	"says-example": func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "example") },
 	"filled":       func(e *rowEvidence) bool { return e.filled > 0 },
@@ -144,6 +151,7 @@ var rowRules = []layout.Rule[rowRole, *rowEvidence]{
 	{rowChosen, 50, "chosen dose-again", "other-words numbered jar control", "it names the dose chosen, which a jar above has", leftChosen},
 	{rowRaw, 40, "says-raw", "", "it is named as the raw water", nil},
 	{rowControl, 30, "says-control", "", "it is named as a control", nil},
+	{rowOther, 35, "raw raw-and-more undosed", "chem amount says-control", "it is named as the raw water, and as something else", leftRawAndMore},
 	{rowControl, 30, "control", "chem amount more-words", "a control and a number", nil},
 	{rowControl, 30, "raw", "chem amount more-words", "raw water and a number", nil},
 	{rowJar, 10, "", "", "nothing says otherwise", nil},
@@ -195,6 +203,16 @@ func leftByRemark(e *rowEvidence) {
 
 func leftVoid(e *rowEvidence) {
 	e.b.say(note.Caution, "jar-voided", e.d.labelAt, "jar %q was left out because of its label", clip(e.name)).do(e.b, "give it a plain label if the jar counts")
+}
+
+// rawAndMore gives the words of a label of the raw water that are not of the raw water as it came.
+func rawAndMore(name string) []string {
+	return say(name).left(place{[]string{"role:jar", "label:raw", "label:control", "stage:before", "reading:", "role:date", "role:time", "role:sample"}, []string{"label", "little"}})
+}
+
+func leftRawAndMore(e *rowEvidence) {
+	e.b.say(note.Caution, "raw-and-more", e.d.labelAt, "row %q is of the raw water and of something else (%s); it was left out", clip(e.name), strings.Join(rawAndMore(e.name), ", ")).
+		do(e.b, `call it "Raw water" if it is that of the jars, or "Control" if it is a jar without chemical`)
 }
 
 func leftChosen(e *rowEvidence) {

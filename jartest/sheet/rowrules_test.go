@@ -27,6 +27,7 @@ var rowCases = []struct {
 	{"it is named as the raw water", "raw water,0,5", "2,0,5", rowRaw},
 	{"it is named as a control", "control,0,5", "2,0,5", rowControl},
 	{"a control and a number", "control 2,0,5", "control wiggle,0,5", rowControl},
+	{"it is named as the raw water, and as something else", "raw water diluted,,5", "raw water diluted,9,5", rowOther},
 	{"raw water and a number", "raw 2,0,5", "raw alum,0,5", rowControl},
 	{"a remark says that it is no jar", "2,9,5,average", "2,9,5,good", rowOther},
 	{"a remark says that it is no jar", "2,0,0.1,tap water", "2,9,5,tap water", rowOther},

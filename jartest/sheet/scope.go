@@ -671,6 +671,7 @@ var targetsRead words.Memory[targetText, targetSaid]
 // readTarget reads "Target turbidity | <= 5 NTU", "Target | turbidity <= 5 NTU".
 func readTarget(k targetText) targetSaid {
 	name, val, _ := strings.Cut(k.pointed(), " | ")
+	val = withSigns(val)
 	try := []string{val}
 	at := ""
 	if said, minutes, ok := jartest.AtTime(strings.ToLower(name)); ok && minutes > 0 { // "Target turbidity at 10 min | 3 NTU"

@@ -24,6 +24,9 @@ func (b *bench) targetSaidAt(line fact, text string, dec layout.Decimals) {
 	for _, part := range targetEnd.Split(text, -1) {
 		f := words.Fold(part)
 		said, named := withoutTargetWord(f)
+		if !named {
+			said, named = obliged(f)
+		}
 		signed := strings.ContainsAny(part, "<>≤≥")
 		h := layout.ReadHeading(part)
 		ofOther := h.Next || h.Old || h.Chosen || spoken()["formerly"].in(f)
@@ -41,6 +44,40 @@ func (b *bench) targetSaidAt(line fact, text string, dec layout.Decimals) {
 		line.value = readTarget(targetText{line.text, dec}).all[0].Value
 		b.facts = append(b.facts, line)
 	}
+}
+
+// mostWord and leastWord are words for a bound, in front of its number; removedOf is a share removed of a reading.
+var (
+	mostWord  = worded(`(?i)(?:^|[ ,])(?:{at most}) (\d)`)
+	leastWord = worded(`(?i)(?:^|[ ,])(?:{at least}) (\d)`)
+	removedOf = words.NewPattern(`(?i)^((?:>= )?)(\d+(?:\.\d+)?) ?% removal (?:of|in|for) (\pL+)$`)
+)
+
+// withSigns writes the words for a bound in front of a number as signs, "under 5 NTU" as "<= 5 NTU", and a share
+// removed of a reading as its removal.
+func withSigns(text string) string {
+	for _, s := range [...]string{text, words.Fold(text)} {
+		said := leastWord.ReplaceAllString(mostWord.ReplaceAllString(s, " <= $1"), " >= $1")
+		if said = removedOf.ReplaceAllString(strings.TrimSpace(said), "$3 removal >= $2 %"); said != strings.TrimSpace(s) {
+			return said
+		}
+	}
+	return text
+}
+
+// obliged gives the reading and the bound of a folded sentence that says what has to be reached without a word for
+// a target, "must get below 5 NTU".
+func obliged(f string) (string, bool) {
+	said := withSigns(f)
+	at := strings.IndexAny(said, "<>")
+	if at < 0 || said == f || !spoken()["has to be"].in(said[:at]) {
+		return f, false
+	}
+	h := layout.ReadHeading(said[:at])
+	if h.Timed || h.Filtered || h.Raw || h.Chem != "" || h.Dose || h.Stock {
+		return f, false
+	}
+	return strings.TrimSpace(string(h.Reading) + " " + said[at:]), true
 }
 
 // untargeted leaves out of a text the sentences on a target.

@@ -124,7 +124,7 @@ func CountedAs(text string) (string, bool) {
 		}
 		if k > i {
 			as, of := "", ""
-			if p.species(k, &as, &of) > 0 && as != "" {
+			if p.species(k, &as, &of) > 0 && as != "" && !(p.is(k, "alumina") && aluminaOfSalt(Fold(text))) {
 				return as, true
 			}
 		}

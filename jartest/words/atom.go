@@ -219,6 +219,9 @@ func (p *parser) atom(i int, e *expr, below bool) (atom, int) {
 		if p.is(i, "gr") && n == 1 && p.gallons(i+1) {
 			return atom{"mass", 64.79891, "grain", false}, n
 		}
+		if p.is(i, "gr") && n == 1 && p.bulk(i+1) { // grains or grams
+			return atom{}, 0
+		}
 		if p.is(i+n, ".") && p.at(i+n).glued && (p.is(i+n+1, "/", ")") || p.ends(i+n+1)) { // "lb.", "gal."
 			n++
 		}
@@ -258,6 +261,14 @@ func (p *parser) below(i int, e *expr) (atom, bool) {
 func (p *parser) gallons(i int) bool {
 	return (p.is(i, "/") || p.is(i, perWords...)) && (p.is(i+1, "gal", "gals", "gallon", "gallons") || p.is(i+2, "gal", "gals", "gallon", "gallons"))
 }
+
+// bulk reports a volume of US or imperial water other than gallons below the line, with which nothing says
+// whether "gr" are grains or grams.
+func (p *parser) bulk(i int) bool {
+	return (p.is(i, "/") || p.is(i, perWords...)) && (p.is(i+1, bulkWords...) || p.is(i+2, bulkWords...))
+}
+
+var bulkWords = []string{"mgal", "mg", "kgal", "mmgal", "acre", "ac", "ft3", "cf", "cu", "million"}
 
 // inContext are the spellings that mean something else below the line of some units:
 // a million gallons under pounds, a megalitre under kilograms and litres.

@@ -103,7 +103,7 @@ func Counted(text string) []CountedAt {
 		for i := range f {
 			for _, n := range countedNouns()[f[i]] {
 				to := i + len(n.noun)
-				if !strings.HasPrefix(f[i:], n.noun) || !whole(f, i, to) || formulaGoesOn.MatchString(f[to:]) {
+				if !strings.HasPrefix(f[i:], n.noun) || !whole(f, i, to) || formulaGoesOn.MatchString(f[to:]) || n.noun == "alumina" && ofSalt(f, i, to) {
 					continue
 				}
 				a, before := beginsAt(f, i, n.form.before)

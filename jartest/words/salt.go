@@ -2,6 +2,7 @@ package words
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -12,7 +13,7 @@ import (
 var (
 	metals = []named{
 		{"al", stems{
-			"alumin|aluminij|alumini|glin|hlinit|hlinik|alumiini",
+			"alumin|aliumin|aluminij|alumini|glin|hlinit|hlinik|alumiini",
 			"алюмин|алюмін|алумин|αργιλ|铝|鋁|アルミニウム|알루미늄|এলুমি|অ্যালুমি|अल्युमि|एल्युमि|एल्यूमि|الومني|المني|الوميني|אלומיני|อะลูมิเนียม",
 		}},
 		{"fe", stems{
@@ -75,6 +76,33 @@ func Salt(folded string) string {
 	}
 	return ""
 }
+
+// ofSalt reports a word that is a part of the name of a salt, with the part for its acid right before or after
+// it: "sulfate of alumina" is no alumina.
+func ofSalt(folded string, from, to int) bool {
+	ts := Tokens(folded)
+	at := slices.IndexFunc(ts, func(t Token) bool { return t.From <= from && from < t.To })
+	if at < 0 {
+		return false
+	}
+	before, after := at-1, at+1
+	for before > 0 && saltLinks[ts[before].Text] {
+		before--
+	}
+	for after < len(ts) && ts[after].From < to {
+		after++
+	}
+	return before >= 0 && acidOf(ts[before].Text) != "" || after < len(ts) && acidOf(ts[after].Text) != ""
+}
+
+// aluminaOfSalt reports a folded text whose alumina is part of the name of a salt.
+func aluminaOfSalt(folded string) bool {
+	at := strings.Index(folded, "alumina")
+	return at >= 0 && ofSalt(folded, at, at+len("alumina"))
+}
+
+// saltLinks stand between the acid and what it is a salt of.
+var saltLinks = map[string]bool{"of": true, "d": true, "de": true, "da": true, "di": true, "del": true, "dell": true, "do": true, "van": true, "av": true, "af": true, "der": true, "des": true}
 
 // metalOf names the metal in a word. In scripts of letters it begins the word, or
 // follows "poly".

@@ -50,7 +50,7 @@ var (
 
 // inWordsBefore are the kinds of units before which a number is written in words; a fraction stands only
 // before a volume or a percentage, as "medio" is a mean as well.
-var inWordsBefore = map[Kind]bool{Volume: true, Mass: true, Percent: true, Conc: true, Volper: true, Drops: true}
+var inWordsBefore = map[Kind]bool{Volume: true, Turbidity: true, FNU: true, Mass: true, Percent: true, Conc: true, Volper: true, Drops: true}
 
 // Figures writes the numbers in words that stand before a unit as digits: "one-litre jars"
 // is "1-litre jars", "half a litre" "0.5 litre".
