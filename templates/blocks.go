@@ -36,6 +36,7 @@ type Block struct {
 	Facts   []Fact
 	Cols    []Col
 	Cells   [][]any
+	Numbers []int // of the rows of a table on the board of the report's picture, 0 for a row without
 	Notes   note.List
 	Lines   []string
 	Picture draw.Drawing
@@ -93,6 +94,13 @@ func (t *Text) keep(b Block) bool {
 	}
 	*t.blocks = append(*t.blocks, b)
 	return true
+}
+
+// Numbered gives the rows of the table before it their numbers on the board of the report's picture.
+func (t *Text) Numbered(numbers []int) {
+	if t.blocks != nil && len(*t.blocks) > 0 {
+		(*t.blocks)[len(*t.blocks)-1].Numbers = numbers
+	}
 }
 
 // Behind starts a part that pages fold away: another has it in short, or it says how figures came about.

@@ -236,7 +236,7 @@ func matters(t *Text, m month.Budget, d *figure.Object) {
 	if !m.Range.Uncertain() || m.Range.Cost.P90 <= m.Range.Cost.P10 {
 		return
 	}
-	t.Head("What moves the cost most")
+	t.Behind("What moves the cost most")
 	t.each(cols("unknown", ">at its low "+m.Total.Currency, ">at its high", ">share"), d.Objects("matters"),
 		func(_ int, x *figure.Object) []any {
 			return []any{x.Get("unknown"), unitless(x.Fig("cost_at_p10")), unitless(x.Fig("cost_at_p90")), x.Fig("share_of_range")}

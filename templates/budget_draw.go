@@ -100,8 +100,8 @@ func storePanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	kept := func(v quantity.Mass) string { return o.Show(mass("", v, 3)) }
 	days := a.Stock[:m.Plan.Calendar.Month.Days()]
 	first, last := 1.0, float64(len(days)+1)
-	p := draw.Panel{X: draw.Axis{Name: "day of the month", Least: &first, Most: &last, Ends: true}, Y: draw.Axis{Name: a.Chemical.Name, Unit: unit + " in store", Zero: true}}
-	line := draw.Line{End: kept(days[len(days)-1].End) + " at the end"}
+	p := draw.Panel{X: draw.Axis{Name: "day of the month", Least: &first, Most: &last, Step: 5}, Y: draw.Axis{Name: a.Chemical.Name, Unit: unit + " in store", Zero: true}}
+	line := draw.Line{End: kept(days[len(days)-1].End) + " left"}
 	var risers []draw.Layer
 	for i, s := range days {
 		at := float64(i + 1)
@@ -120,8 +120,8 @@ func storePanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	p.Layers = append(p.Layers, line)
 	p.Layers = append(p.Layers, risers...)
 	if a.Reorder > a.Safety {
-		p.Layers = append(p.Layers, draw.Marker{Label: "order again at " + kept(a.Reorder), At: in(float64(a.Reorder)), Stroke: draw.Dotted})
+		p.Layers = append(p.Layers, draw.Marker{Label: "order at " + kept(a.Reorder), At: in(float64(a.Reorder)), Stroke: draw.Dotted})
 	}
-	p.Layers = append(p.Layers, draw.Marker{Label: "always keep " + kept(a.Safety), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Limit})
+	p.Layers = append(p.Layers, draw.Marker{Label: "keep " + kept(a.Safety), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Limit})
 	return p
 }

@@ -204,10 +204,14 @@ func (r ClarifyReport) above() figure.Phrase {
 func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 	t.Carded("What to do")
 	var rows [][]any
+	var numbers []int
+	board := r.onBoard()
 	for i, s := range d.Objects("stages") {
 		for k, x := range r.stageTasks(i, s, t.opt) {
 			row := []any{"", "", "", x}
+			numbers = append(numbers, 0)
 			if k == 0 {
+				numbers[len(numbers)-1] = board[i]
 				row[0], row[1], row[2] = s.Get("clock"), s.Fig("reading"), s.Fig("gauge_shows")
 			}
 			if k == 0 && r.Stages[i].Alone {
@@ -217,6 +221,7 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 		}
 	}
 	t.Grid(cols("at", ">tank reads", r.gaugeHead(), "do"), rows)
+	t.Numbered(numbers)
 	if how := r.between(); how != "" {
 		t.Para(how)
 	}

@@ -113,14 +113,12 @@ func (c courseDrawing) line(of func(clarify.Moment) float64) (l draw.Line) {
 func (c courseDrawing) steps() []draw.Layer {
 	var stops draw.Stops
 	var points draw.Points
-	for _, s := range c.r.Stages {
-		if s.At < 0 || s.At > c.r.Time || c.r.Stopped {
+	board := c.r.onBoard()
+	for i, s := range c.r.Stages {
+		if board[i] <= len(stops.At) { // not on it, or at the time of the one before
 			continue
 		}
 		x := c.begin + float64(s.At)
-		if n := len(stops.At); n > 0 && x-stops.At[n-1] < 1.0/120 {
-			continue
-		}
 		stops.At = append(stops.At, x)
 		points.At = append(points.At, draw.Point{XY: draw.XY{X: x, Y: s.Reading}})
 	}
@@ -128,4 +126,20 @@ func (c courseDrawing) steps() []draw.Layer {
 		return nil
 	}
 	return []draw.Layer{stops, points}
+}
+
+// onBoard are the numbers of the stages on the board, those at one time the same; 0 for what is not on it.
+func (r ClarifyReport) onBoard() []int {
+	out, n := make([]int, len(r.Stages)), 0
+	var last quantity.Time
+	for i, s := range r.Stages {
+		if s.At < 0 || s.At > r.Time || r.Stopped {
+			continue
+		}
+		if n == 0 || !sameTime(s.At, last) {
+			n, last = n+1, s.At
+		}
+		out[i] = n
+	}
+	return out
 }

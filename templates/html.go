@@ -78,7 +78,7 @@ func hang(o Options, p *page.Page, w Wall, blocks []Block) (parts []any) {
 		if b.heads() {
 			at = slices.Index(onWall, b.title())
 		}
-		if at < 0 {
+		if at < 0 || at > 0 && b.Kind == ParaBlock { // the card has what to do, the next sheet what is said of it
 			rest = append(rest, b)
 		} else if title := b.title(); !b.heads() || title != whatToDoWhen && title != lookFirst { // a box and a caution speak for themselves
 			wall[at] = append(wall[at], b)
@@ -86,6 +86,9 @@ func hang(o Options, p *page.Page, w Wall, blocks []Block) (parts []any) {
 	}
 	parts = partsOf(o, p, slices.Concat(wall...))
 	if len(rest) > 0 {
+		if !rest[0].heads() {
+			rest = slices.Insert(rest, 0, Block{Kind: HeadBlock, Text: "The day", Carded: true})
+		}
 		parts = append(append(parts, page.Sheet(w.Next)), partsOf(o, p, rest)...)
 	}
 	return parts
@@ -154,12 +157,16 @@ func pageTable(o Options, b Block, section string) any {
 	heads, rows := o.words(b.Cols, b.Cells)
 	if slices.Equal(heads, timesAndTasks) {
 		var jobs page.Jobs
-		for _, r := range rows {
-			jobs = append(jobs, page.Job{When: r[0], Do: upperFirst(r[1])})
+		for i, r := range rows {
+			j := page.Job{When: r[0], Do: upperFirst(r[1])}
+			if i < len(b.Numbers) {
+				j.No = b.Numbers[i]
+			}
+			jobs = append(jobs, j)
 		}
 		return jobs
 	}
-	t := page.Table{Caption: section, Quiet: true, Rows: rows}
+	t := page.Table{Caption: section, Quiet: true, Rows: rows, Numbers: b.Numbers}
 	for i, c := range b.Cols {
 		t.Cols = append(t.Cols, page.Col{Head: heads[i], Right: c.Right})
 	}

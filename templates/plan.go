@@ -105,6 +105,7 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	t.each(cols(timesAndTasks...), objects, func(i int, x *figure.Object) []any {
 		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
+	t.Numbered(p.jobNumbers())
 	if r := p.reserve(); r.Format != "" {
 		t.Say("%s", r)
 	}

@@ -24,7 +24,7 @@ func (p Plan) Drawing(o Options) draw.Drawing {
 	from, to := clockOn(p, 0), clockOn(p, len(p.Hours))
 	clock := draw.Axis{Name: "clock", Clock: true, Step: 3, Least: &from, Most: &to}
 	add := func(y draw.Axis, layers ...draw.Layer) {
-		d.Panels = append(d.Panels, draw.Panel{X: clock, Y: y, Layers: layers})
+		d.Panels = append(d.Panels, draw.Panel{X: clock, Y: y, Layers: layers, High: lowPanel})
 	}
 	var words []string
 	for k, f := range p.Feeds {
@@ -82,7 +82,25 @@ func (p Plan) jobTimes() (out []quantity.Time) {
 		}
 	}
 	slices.Sort(out)
-	return slices.CompactFunc(out, func(a, b quantity.Time) bool { return math.Abs(float64(a-b)) < 1.0/120 })
+	return slices.CompactFunc(out, sameTime)
+}
+
+// sameTime is within half a minute.
+func sameTime(a, b quantity.Time) bool { return math.Abs(float64(a-b)) < 1.0/120 }
+
+// jobNumbers are the numbers on the day's board of the tasks of the list, 0 for what is not on it.
+func (p Plan) jobNumbers() []int {
+	if len(p.Hours) == 0 {
+		return nil
+	}
+	times, out := p.jobTimes(), make([]int, len(p.todo))
+	for i, k := range p.todo {
+		if k.Kind != dosing.Stands {
+			at := quantity.Time(p.within(k.At))
+			out[i] = 1 + slices.IndexFunc(times, func(t quantity.Time) bool { return sameTime(t, at) })
+		}
+	}
+	return out
 }
 
 // feedSteps is what a pump feeds by the hour, and whether that is the same all day.

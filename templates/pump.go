@@ -185,7 +185,7 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 
 func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 	c := a.Pump.Calibration
-	t.Head(a.name() + ": drawdown")
+	t.Behind(a.name() + ": drawdown")
 	t.Para(o.Show(a.equation(d)))
 	if len(c.Readings) > 0 {
 		t.each(cols("setting", ">read", ">line", ">off by", ">share"), d.Objects("readings"), func(_ int, r *figure.Object) []any {

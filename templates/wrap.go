@@ -74,7 +74,7 @@ func padLeft(s string, w int) string { return strings.Repeat(" ", max(w-columns(
 
 func upperFirst(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
+	if second, _ := utf8.DecodeRuneInString(s[n:]); n == 0 || unicode.IsUpper(second) { // "pH" stays as it is
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]

@@ -19,6 +19,8 @@ import (
 )
 
 var (
+	// keyed turns the signs of paper back into those of a keyboard.
+	keyed = strings.NewReplacer("\u00a0", " ", "³", "3", "²", "2", "₃", "3", "₂", "2", "°C", "C", "−", "-", "×", "x")
 	// metricUnit is a figure in a unit that US readers do not use. Grams stay: below
 	// half an ounce people weigh in them. So do mg/L, g/L, mL/min and mL, NTU, mA, W, pH.
 	metricUnit = regexp.MustCompile(`[0-9] (m3/h|m3/d|m3|L/h|L/min|L|kg/d|kg|C|m/h|m|mm|cm|kPa|bar|m2|kg/m2/h|kg/L|kg/kg|t)\b` +
@@ -97,7 +99,7 @@ func saidIn(t *testing.T, args []string) []string {
 	if args[0] != "chemical" {
 		page := filepath.Join(t.TempDir(), "page.html")
 		said(append(args, "-o", page))
-		texts = append(texts, html.UnescapeString(unseen.ReplaceAllString(string(contents(t, page)), " ")))
+		texts = append(texts, keyed.Replace(html.UnescapeString(unseen.ReplaceAllString(string(contents(t, page)), " "))))
 	}
 	if slices.Contains([]string{"plan", "clarify", "pump"}, args[0]) {
 		book := filepath.Join(t.TempDir(), "book.xlsx")

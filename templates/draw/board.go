@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"jarwright/templates/plain"
 )
 
 // The gauge board is the scale that is read off, as the staff in the water: blocks
@@ -97,7 +99,7 @@ func (p *plot) ticks(y, dir float64) float64 {
 	s := p.s
 	for _, t := range p.x.ticks {
 		x := p.atX(t.at)
-		w := words{x: x, y: y + 4 + 0.95*s.text, anchor: "middle", size: s.text, color: Ink, text: told(t.text)}
+		w := words{x: x, y: y + 4 + 0.95*s.text, anchor: "middle", size: s.text, color: Ink, text: plain.Told(t.text)}
 		if dir < 0 {
 			w.y = y - 7
 		}
@@ -125,7 +127,7 @@ func (p *plot) kinds() float64 {
 	each := (p.box.x1 - p.box.x0) / float64(len(p.p.X.Labels))
 	low := y
 	for i, l := range p.p.X.Labels {
-		for k, w := range breakWords(told(l), s.text, false, each-8) {
+		for k, w := range breakWords(plain.Told(l), s.text, false, each-8) {
 			at := y + float64(k+1)*1.2*s.text + 3
 			s.words(p.atX(float64(i)), at, "middle", s.text, Ink, w)
 			low = math.Max(low, at+0.3*s.text)
@@ -181,12 +183,12 @@ func (p *plot) said(y float64) float64 {
 	}
 	for _, l := range p.p.Layers {
 		if m, ok := l.(Mark); ok && p.along(m.At) {
-			line := []run{{told(m.Number), s.number, true, Ink}}
+			line := []run{{plain.Told(m.Number), s.number, true, Ink}}
 			if m.Label != "" && s.narrow() {
 				m.Label = cmp.Or(m.Short, m.Label)
 			}
 			if m.Label != "" {
-				line = append(line, run{" " + told(m.Label), s.text, false, Ink})
+				line = append(line, run{" " + plain.Told(m.Label), s.text, false, Ink})
 			}
 			put(line, p.atX(m.At), -markHalf, s.number, 0, 1, 0.5)
 		}
@@ -212,9 +214,9 @@ func (p *plot) named(y float64) float64 {
 	}
 	gap := s.jar/2 + 7
 	if n := len(p.x.ticks); n > 0 {
-		gap = math.Max(gap, TextWidth(told(p.x.ticks[n-1].text), s.text, false)/2+9)
+		gap = math.Max(gap, TextWidth(plain.Told(p.x.ticks[n-1].text), s.text, false)/2+9)
 	}
-	if rows := len(breakWords(told(name), s.small, false, s.width-p.box.x1-gap)); !p.inside && s.width-p.box.x1 > 80 && rows <= 3 {
+	if rows := len(breakWords(plain.Told(name), s.small, false, s.width-p.box.x1-gap)); !p.inside && s.width-p.box.x1 > 80 && rows <= 3 {
 		l := label{lines: wrapped(name, s.small, false, Muted, s.width-p.box.x1-gap)}
 		_, h := l.size()
 		for k := range 8 {
@@ -247,7 +249,7 @@ func (p *plot) jars(y float64) float64 {
 		wide := math.Min(s.jar, 0.72*(p.box.x1-p.box.x0+2*s.jar)/float64(len(list)))
 		size := make([]float64, len(list))
 		want := make([]float64, len(list))
-		word := told(row.Word)
+		word := plain.Told(row.Word)
 		fits := func(w string) bool { // the word before each number
 			return !s.narrow() && w != "" && !slices.ContainsFunc(list, func(j Jar) bool {
 				return TextWidth(w+" "+j.Label, s.text, false) > (p.box.x1-p.box.x0)/float64(len(list))*0.8
@@ -258,13 +260,13 @@ func (p *plot) jars(y float64) float64 {
 		}
 		name := func(j Jar) string {
 			if word != "" && j.Label != "" {
-				return word + " " + told(j.Label)
+				return word + " " + plain.Told(j.Label)
 			}
-			return told(j.Label)
+			return plain.Told(j.Label)
 		}
 		for i, j := range list {
 			want[i] = p.atX(j.X)
-			size[i] = math.Max(wide+6, math.Max(TextWidth(name(j), s.text, j.Empty), TextWidth(told(j.Under), s.small, false))+5)
+			size[i] = math.Max(wide+6, math.Max(TextWidth(name(j), s.text, j.Empty), TextWidth(plain.Told(j.Under), s.small, false))+5)
 		}
 		at := spread(want, size, 0, s.width)
 		top := y + 8
@@ -273,7 +275,7 @@ func (p *plot) jars(y float64) float64 {
 			s.line(want[i], p.board+boardHigh, want[i], p.board+boardHigh+3, Ink, 1.2)
 			s.jarAt(at[i], top, wide, j)
 			s.write(words{x: at[i], y: top + high + 1.05*s.text, anchor: "middle", size: s.text, bold: j.Empty, color: Ink, text: name(j)})
-			s.write(words{x: at[i], y: top + high + 1.05*s.text + 1.2*s.small, anchor: "middle", size: s.small, color: Muted, text: told(j.Under)})
+			s.write(words{x: at[i], y: top + high + 1.05*s.text + 1.2*s.small, anchor: "middle", size: s.small, color: Muted, text: plain.Told(j.Under)})
 		}
 		y = top + high + 1.35*s.text
 		if slices.ContainsFunc(list, func(j Jar) bool { return j.Under != "" }) {

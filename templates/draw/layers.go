@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"jarwright/templates/plain"
 )
 
 const (
@@ -321,7 +323,7 @@ func (p *plot) contours(l Contours) {
 
 // level writes a level with its unit.
 func (l Contours) level(i int, comma bool) string {
-	return strings.TrimSpace(number(l.Levels[i], decimalsOf(l.Levels[i]), comma) + " " + told(l.Unit))
+	return strings.TrimSpace(number(l.Levels[i], decimalsOf(l.Levels[i]), comma) + " " + plain.Told(l.Unit))
 }
 
 // decimalsOf is how many decimals a plain number needs, at most four.

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"jarwright/templates/plain"
 )
 
 // multiples draws small multiples under one board, each named at its left, or above
@@ -23,7 +25,7 @@ func (s *scene) multiples(panels []Panel, y float64) float64 {
 	x := newScale(panels[0].X, xs, int((s.width-right-left)/(4.6*s.text)), s.comma)
 	top := &plot{s: s, p: panels[0], x: x, box: box{x0: left, x1: s.width - right}, rules: left}
 	y += 1.5 * s.text
-	if name := told(panels[0].X.Label()); s.narrow() {
+	if name := plain.Told(panels[0].X.Label()); s.narrow() {
 		y = s.para(name, y-1.5*s.text, s.small, false, Muted) + 1.6*s.text
 	} else {
 		s.words(0, y+0.9*boardHigh, "start", s.small, Muted, cutWords(name, s.small, s.heads-6))
@@ -50,14 +52,14 @@ func (s *scene) multiples(panels []Panel, y float64) float64 {
 		s.stops(k, top.atX, left, top.box.x1, board, y-gap)
 	}
 	s.items = append(s.items, rest...)
-	return y - gap
+	return y - gap + 0.4*s.text // the lowest number of an axis reaches below it
 }
 
 // multiple draws one of them with its top at the top of the box, and gives where it ends.
 func (s *scene) multiple(p Panel, x, y scale, b box) float64 {
 	high := cmp.Or(p.High, s.low)
 	if s.narrow() {
-		head := []run{{told(p.Y.Name), s.text, true, Ink}, {" " + told(p.Y.Unit), s.small, false, Muted}}
+		head := []run{{plain.Told(p.Y.Name), s.text, true, Ink}, {" " + plain.Told(p.Y.Unit), s.small, false, Muted}}
 		l := label{lines: [][]run{head}}
 		if w, _ := l.size(); w > s.width {
 			l.lines = append(wrapped(p.Y.Name, s.text, true, Ink, s.width), wrapped(p.Y.Unit, s.small, false, Muted, s.width)...)

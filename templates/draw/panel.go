@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"jarwright/templates/plain"
 )
 
 // plot is one pair of axes on the paper, while it is drawn.
@@ -34,12 +36,12 @@ func (p *plot) to(a XY) XY            { return XY{p.atX(a.X), p.atY(a.Y)} }
 
 // styled is one line of words.
 func styled(text string, size float64, bold bool, color string) []run {
-	return []run{{told(text), size, bold, color}}
+	return []run{{plain.Told(text), size, bold, color}}
 }
 
 // wrapped is lines of words of at most that width.
 func wrapped(text string, size float64, bold bool, color string, width float64) (out [][]run) {
-	for _, l := range breakWords(told(text), size, bold, width) {
+	for _, l := range breakWords(plain.Told(text), size, bold, width) {
 		out = append(out, []run{{l, size, bold, color}})
 	}
 	return out
@@ -48,7 +50,7 @@ func wrapped(text string, size float64, bold bool, color string, width float64) 
 // room is how far words reach right of a plot: the names of limits, the ends of lines and the name of x.
 func (s *scene) room(p Panel, named bool) (w float64) {
 	add := func(text string, bold bool, most float64) {
-		for _, l := range breakWords(told(text), s.text, bold, most) {
+		for _, l := range breakWords(plain.Told(text), s.text, bold, most) {
 			w = math.Max(w, TextWidth(l, s.text, bold)+12)
 		}
 	}
@@ -73,7 +75,7 @@ func (s *scene) room(p Panel, named bool) (w float64) {
 // ending is the words at the end of a line if they may stand right of the plot: on narrow paper
 // long ones go into it.
 func (s *scene) ending(text string) string {
-	if s.narrow() && TextWidth(told(text), s.text, true) > 40 {
+	if s.narrow() && TextWidth(plain.Told(text), s.text, true) > 40 {
 		return ""
 	}
 	return text
@@ -82,11 +84,11 @@ func (s *scene) ending(text string) string {
 // margin is what the numbers of y take left of a plot.
 func (s *scene) margin(p Panel, y scale) (w float64) {
 	for _, t := range y.ticks {
-		w = math.Max(w, TextWidth(told(t.text), s.text, false)+8)
+		w = math.Max(w, TextWidth(plain.Told(t.text), s.text, false)+8)
 	}
 	for _, l := range p.Layers {
 		if m, ok := l.(Marker); ok && !m.Vertical {
-			w = math.Max(w, TextWidth(told(m.Number), s.text, true)+8)
+			w = math.Max(w, TextWidth(plain.Told(m.Number), s.text, true)+8)
 		}
 	}
 	return math.Min(w, s.width/3)
@@ -158,7 +160,7 @@ func (p *plot) layers() {
 func (p *plot) numbers() {
 	size := p.s.text
 	write := func(at float64, text string, bold bool, color string) {
-		p.s.write(words{x: p.rules - 8, y: p.atY(at) + 0.33*size, anchor: "end", size: size, bold: bold, color: color, text: told(text)})
+		p.s.write(words{x: p.rules - 8, y: p.atY(at) + 0.33*size, anchor: "end", size: size, bold: bold, color: color, text: plain.Told(text)})
 	}
 	var told []float64
 	for _, l := range p.p.Layers {
@@ -341,7 +343,7 @@ func (p *plot) shown(c *Panel) box {
 func (p *plot) inset(c *Panel, b box) box {
 	s := p.s
 	y := b.y0
-	for _, l := range breakWords(told(c.Title), s.small, true, b.x1-b.x0) {
+	for _, l := range breakWords(plain.Told(c.Title), s.small, true, b.x1-b.x0) {
 		y += 1.3 * s.small
 		s.write(words{x: b.x0, y: y - 0.3*s.small, anchor: "start", size: s.small, bold: true, color: Ink, text: l})
 	}
@@ -352,7 +354,7 @@ func (p *plot) inset(c *Panel, b box) box {
 	in.floor = b.y1
 	in.x = newScale(c.X, xs, int((in.box.x1-in.box.x0)/(4*s.text)), s.comma)
 	if n := len(in.x.ticks); n > 0 { // the last number stays within
-		in.box.x1 -= TextWidth(told(in.x.ticks[n-1].text), s.text, false) / 2
+		in.box.x1 -= TextWidth(plain.Told(in.x.ticks[n-1].text), s.text, false) / 2
 	}
 	in.board = in.box.y1 + 16
 	in.layers()

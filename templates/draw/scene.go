@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"jarwright/templates/plain"
 )
 
 // A scene is the drawing laid out on paper: strokes, areas and words at places
@@ -78,7 +80,7 @@ func (s *scene) words(x, y float64, anchor string, size float64, color, text str
 
 // para writes lines of words below each other and gives where they end.
 func (s *scene) para(text string, y, size float64, bold bool, color string) float64 {
-	for _, l := range evenly(told(text), size, bold, s.width) {
+	for _, l := range evenly(plain.Told(text), size, bold, s.width) {
 		y += size * 1.3
 		s.write(words{y: y - 0.3*size, anchor: "start", size: size, bold: bold, color: color, text: l})
 	}

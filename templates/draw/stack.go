@@ -2,6 +2,8 @@ package draw
 
 import (
 	"math"
+
+	"jarwright/templates/plain"
 )
 
 // stacks draws lying bars over one board, and gives where they end.
@@ -10,7 +12,7 @@ func (s *scene) stacks(p Panel, y float64) float64 {
 	right := 0.0
 	for _, l := range p.Layers {
 		if k, ok := l.(Stack); ok && !s.narrow() {
-			right = math.Max(right, math.Max(TextWidth(told(k.Total), s.number*1.2, true), TextWidth(told(k.Remark), s.text, false))+14)
+			right = math.Max(right, math.Max(TextWidth(plain.Told(k.Total), s.number*1.2, true), TextWidth(plain.Told(k.Remark), s.text, false))+14)
 		}
 	}
 	p.X.Zero = true
@@ -39,8 +41,8 @@ func (s *scene) stacks(p Panel, y float64) float64 {
 
 // stack draws one lying bar with its top at y and gives where it ends.
 func (s *scene) stack(k Stack, p *plot, y float64) float64 {
-	head := label{lines: [][]run{{{told(k.Name), s.text + 2, true, Ink}}}}
-	if note := told(k.Note); note != "" {
+	head := label{lines: [][]run{{{plain.Told(k.Name), s.text + 2, true, Ink}}}}
+	if note := plain.Told(k.Note); note != "" {
 		note := run{"  " + note, s.small, false, Muted}
 		if w, _ := head.size(); w+note.wide() < s.width-s.narrowTotal(k) {
 			head.lines[0] = append(head.lines[0], note)
@@ -81,7 +83,7 @@ func (s *scene) stack(k Stack, p *plot, y float64) float64 {
 		}
 		b := box{x0, top, x1, top + high}
 		s.items = append(s.items, stroke{at: b.corners(), color: Ink, width: 1, fill: fill})
-		name, figure := told(part.Name), told(part.Figure)
+		name, figure := plain.Told(part.Name), plain.Told(part.Figure)
 		if math.Max(TextWidth(name, s.text, false), TextWidth(figure, s.text, true))+14 > x1-x0 {
 			small = append(small, pending{part, (x0 + x1) / 2})
 			continue
@@ -90,8 +92,8 @@ func (s *scene) stack(k Stack, p *plot, y float64) float64 {
 		s.write(words{x: x0 + 8, y: top + 2.7*s.text, anchor: "start", size: s.text, bold: true, color: color, text: figure})
 	}
 	if !s.narrow() {
-		s.write(words{x: end + 12, y: top + 0.45*high, anchor: "start", size: s.number * 1.2, bold: true, color: Ink, text: told(k.Total)})
-		s.words(end+12, top+0.45*high+1.3*s.text, "start", s.text, Ink, told(k.Remark))
+		s.write(words{x: end + 12, y: top + 0.45*high, anchor: "start", size: s.number * 1.2, bold: true, color: Ink, text: plain.Told(k.Total)})
+		s.words(end+12, top+0.45*high+1.3*s.text, "start", s.text, Ink, plain.Told(k.Remark))
 	}
 	return s.below(small, top+high, p)
 }
@@ -101,7 +103,7 @@ func (s *scene) narrowTotal(k Stack) float64 {
 	if !s.narrow() {
 		return 0
 	}
-	return math.Max(TextWidth(told(k.Total), s.number, true), TextWidth(told(k.Remark), s.small, false)) + 10
+	return math.Max(TextWidth(plain.Told(k.Total), s.number, true), TextWidth(plain.Told(k.Remark), s.small, false)) + 10
 }
 
 // pending is a part too short for its words, with its middle.
@@ -118,7 +120,7 @@ func (s *scene) below(list []pending, y float64, p *plot) float64 {
 	x, bar := list[0].x-14, y
 	var lines []label
 	for _, q := range list {
-		l := label{lines: [][]run{{{told(q.Name) + " ", s.text, false, Ink}, {told(q.Figure), s.text, true, Ink}}}}
+		l := label{lines: [][]run{{{plain.Told(q.Name) + " ", s.text, false, Ink}, {plain.Told(q.Figure), s.text, true, Ink}}}}
 		w, _ := l.size()
 		x = math.Max(x, w)
 		lines = append(lines, l)

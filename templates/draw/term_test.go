@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"jarwright/templates/plain"
 )
 
 // TestTerminal draws a small plot and holds every row against what was worked by hand: 44 columns
@@ -142,7 +144,7 @@ func TestSmooth(t *testing.T) {
 // TestTold: paper has a true minus and signs above and below the line.
 func TestTold(t *testing.T) {
 	for is, want := range map[string]string{"-0.06": "−0.06", "pH (-1 to 2)": "pH (−1 to 2)", "14-hydrate": "14-hydrate", "3.6 m3/h": "3.6 m³/h", "mg/L CaCO3": "mg/L CaCO₃", "room3": "room3"} {
-		if got := told(is); got != want {
+		if got := plain.Told(is); got != want {
 			t.Errorf("%q becomes %q, want %q", is, got, want)
 		}
 	}

@@ -88,8 +88,11 @@ type (
 // Jobs are lines with a box to tick and when they are due.
 type Jobs []Job
 
-// Job is what to do; When may be a time, a reading, or empty.
-type Job struct{ When, Do string }
+// Job is what to do; When may be a time, a reading, or empty. No is its number on the picture's board, 0 for none.
+type Job struct {
+	When, Do string
+	No       int
+}
 
 // Pairs are names with values.
 type Pairs [][2]string
@@ -112,6 +115,8 @@ type Table struct {
 	Quiet bool
 	Cols  []Col
 	Rows  [][]string
+	// Numbers are those of the rows on the picture's board, 0 for a row without; nil where there are none.
+	Numbers []int
 	// Pick counts from 1 the row that holds now; 0 picks none.
 	Pick int
 }
@@ -149,14 +154,15 @@ var pageCSS string
 // Write writes the page.
 func (p Page) Write(w io.Writer) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
-		"clean":   set,
-		"numbers": numberViews,
-		"odds":    odds,
-		"jars":    func(c Chance) template.HTML { return jars(inJars(c.Of)) },
-		"mark":    func() template.HTML { return mark },
-		"ruler":   func(r *Ruler, name string) template.HTML { return r.svg(name) },
-		"blanks":  func(n int) []struct{} { return make([]struct{}, n) },
-		"inc":     func(i int) int { return i + 1 },
+		"clean":    set,
+		"numbers":  numberViews,
+		"odds":     odds,
+		"jars":     func(c Chance) template.HTML { return jars(inJars(c.Of)) },
+		"mark":     func() template.HTML { return mark },
+		"ruler":    func(r *Ruler, name string) template.HTML { return r.svg(name) },
+		"blanks":   func(n int) []struct{} { return make([]struct{}, n) },
+		"numbered": func(l Jobs) bool { return slices.ContainsFunc(l, func(j Job) bool { return j.No > 0 }) },
+		"inc":      func(i int) int { return i + 1 },
 		"side": func(right bool) string {
 			if right {
 				return "n"
@@ -200,8 +206,8 @@ func tidy(b []byte) []byte {
 	return out.Bytes()
 }
 
-// set makes a line fit to print: nothing that could steer a terminal or turn the writing.
-func set(s string) string { return plain.Line(s) }
+// set makes a line fit to print: nothing that could steer a terminal or turn the writing, and the signs of paper.
+func set(s string) string { return plain.Paper(s) }
 
 // pictures are the forms of a drawing, one for each width, each with the class that shows it.
 func pictures(d draw.Drawing, n int) template.HTML {

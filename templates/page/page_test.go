@@ -63,7 +63,7 @@ func TestRulerWords(t *testing.T) {
 	r := &Ruler{Above: "flow", Below: "knob", Blocks: 8, Now: 0.5, NowTop: "3.6", NowLow: "38 %",
 		Top: []Tick{{0.1, "1.8"}, {0.49, "3.5"}, {0.9, "5.4"}}, Bottom: []Tick{{0, "20"}, {0.52, "40"}, {1, "60"}}}
 	svg := string(r.svg("Pump 1"))
-	for words, n := range map[string]int{">1.8<": 3, ">3.5<": 0, ">5.4<": 3, ">20<": 3, ">40<": 0, ">3.6<": 3, ">38 %<": 3, "v14": 9, "v5\"": 9} {
+	for words, n := range map[string]int{">1.8<": 3, ">3.5<": 0, ">5.4<": 3, ">20<": 3, ">40<": 0, ">3.6<": 3, set(">38 %<"): 3, "v14": 9, "v5\"": 9} {
 		if got := strings.Count(svg, words); got != n {
 			t.Errorf("%s stands %d times in three drawings, not %d", words, got, n)
 		}

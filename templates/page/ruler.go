@@ -44,9 +44,9 @@ func (r *Ruler) draw(b *strings.Builder, name, class string, wide float64) {
 	span := wide - 2*left
 	x := func(at float64) float64 { return left + span*at }
 	fmt.Fprintf(b, `<svg class="ruler %s" viewBox="0 0 %s 108" width="%s" height="108" role="img" aria-label="%s">`, class, at(wide), at(wide),
-		plain.XML(plain.Line(fmt.Sprintf("%s: %s for %s; now %s for %s", name, r.Below, r.Above, r.NowLow, r.NowTop))))
+		plain.XML(set(fmt.Sprintf("%s: %s for %s; now %s for %s", name, r.Below, r.Above, r.NowLow, r.NowTop))))
 	text := func(at_ float64, y, size float64, anchor, extra, s string) {
-		fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s" text-anchor="%s"%s>%s</text>`, at(at_), at(y), at(size), anchor, extra, plain.XML(plain.Line(s)))
+		fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s" text-anchor="%s"%s>%s</text>`, at(at_), at(y), at(size), anchor, extra, plain.XML(set(s)))
 	}
 	const soft, bold = ` class="soft"`, ` font-weight="700"`
 	text(0, 13, 13, "start", soft, r.Above)

@@ -103,18 +103,18 @@ func (p Page) view() (pageView, error) {
 		switch part := part.(type) {
 		case Section:
 			folded = false
-			begin(&rowView{Head: plain.Line(string(part))}, folded)
+			begin(&rowView{Head: set(string(part))}, folded)
 			continue
 		case Carded:
 			folded = false
-			begin(&rowView{Head: plain.Line(string(part)), Carded: true}, folded)
+			begin(&rowView{Head: set(string(part)), Carded: true}, folded)
 			continue
 		case Folded:
 			folded = true
-			begin(&rowView{Head: plain.Line(string(part))}, folded)
+			begin(&rowView{Head: set(string(part))}, folded)
 			continue
 		case Sheet:
-			now, row, folded = &sheetView{Title: plain.Line(string(part))}, nil, false
+			now, row, folded = &sheetView{Title: set(string(part))}, nil, false
 			v.Sheets = append(v.Sheets, now)
 			continue
 		case Card:
@@ -127,6 +127,7 @@ func (p Page) view() (pageView, error) {
 			continue
 		case Picture:
 			drawn++
+			part.Foot = "" // the head of the page has the date
 			switch {
 			case folded:
 			case row != nil && len(row.Parts) == 0 && !row.Full:
@@ -183,6 +184,14 @@ func (t Table) Class() string {
 		return "pairs"
 	}
 	return ""
+}
+
+// No is the number of a row on the picture's board, 0 for none.
+func (t Table) No(i int) int {
+	if i < len(t.Numbers) {
+		return t.Numbers[i]
+	}
+	return 0
 }
 
 // Picked reports the row that holds now.
