@@ -294,5 +294,6 @@ func (b Budget) Book(w io.Writer, o Options) error {
 	if len(b.Months) != 1 {
 		return note.Fault("one-month", "a workbook holds one month, not %d", len(b.Months)).Do("leave --months out, or write .csv or .json")
 	}
-	return book.Budget(b.Months[0], b.Place, o.Units, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
+	a := b.answer(o, b.Months[0], monthData(b.Months[0]))
+	return book.Budget(b.Months[0], book.FirstPage{Place: a.Place, When: a.When, Sure: a.Sure, Order: a.Order}, o.Units, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
 }

@@ -9,7 +9,6 @@ import (
 	"jarwright/dosing/compare"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
-	"jarwright/templates/draw"
 )
 
 // Live adds a sheet on which prices, doses and what the cost rests on may be
@@ -238,7 +237,7 @@ func (l *compareSheet) costs() {
 	}
 	l.Flag(l.Block(first, 2, last, 2), fmt.Sprintf(`B%d="least"`, first), book.Good)
 	title := "Cost per " + l.water
-	l.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: title + " as changed above",
+	l.Chart(l.row+1, 1, 900, 280, book.Chart{Kind: book.Stacked, Lying: true, Title: title + " as changed above",
 		Alt: title + " of each series by what it is made of", YName: l.Currency, YFormat: l.u.cents, Series: l.stacks(first, last)})
 	l.row += 17
 }
@@ -288,8 +287,7 @@ func (l *compareSheet) stacks(first, last int) []book.Series {
 	var out []book.Series
 	for i, p := range (compare.Row{}).Lines() {
 		if slices.ContainsFunc(l.placed(), func(r compare.Row) bool { return r.Lines()[i].Amount.Amount > 0 }) {
-			out = append(out, book.Series{Name: p.Name, X: l.Block(first, 1, last, 1), Y: l.Block(first, 3+i, last, 3+i), Tone: draw.Tone(i % 5),
-				Hatch: i%2 == 1})
+			out = append(out, book.Series{Name: p.Name, X: l.Block(first, 1, last, 1), Y: l.Block(first, 3+i, last, 3+i), Tone: costTones[p.Name].tone, Open: costTones[p.Name].open})
 		}
 	}
 	return out

@@ -194,8 +194,8 @@ func (x *trySheet) chart(row int, dose, fit book.Range) int {
 		XMin: &frame.X0, XMax: &frame.X1, YMin: &frame.Y0, YMax: &frame.Y1}
 	c.Series = append(c.Series,
 		book.Series{Name: "fitted curve", X: x.block(tryDose), Y: x.block(tryFit)},
-		book.Series{Name: "90 % of the curves", X: x.block(tryDose), Y: x.block(tryLow), Stroke: draw.Dashed, Thin: true},
-		book.Series{X: x.block(tryDose), Y: x.block(tryHigh), Stroke: draw.Dashed, Thin: true})
+		book.Series{Name: "90 % of the curves", X: x.block(tryDose), Y: x.block(tryLow), Tone: draw.Doubt, Thin: true},
+		book.Series{X: x.block(tryDose), Y: x.block(tryHigh), Tone: draw.Doubt, Thin: true})
 	// Jars and target stand below the curve's table.
 	at := x.last() + 2
 	x.Put(at, tryDose, book.Cell{Kind: book.Section, Value: "Jars, and the target", Span: 5})

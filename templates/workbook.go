@@ -49,6 +49,7 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		work.charted(bk)
 	}
 	work.write(main)
+	work.summary.Paged()
 	tableSheet(bk, r.Table())
 	notes := o.Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
@@ -65,6 +66,7 @@ func (x *bookWriter) charted(bk *book.Book) {
 	x.data = bk.Sheet("Chart data")
 	x.data.Put(1, 1, book.T(book.Title, "What the charts show"))
 	x.data.Freeze(3, 0)
+	x.data.Hide()
 }
 
 // isWorking reports the heading of how figures came about.
@@ -112,6 +114,9 @@ type bookWriter struct {
 // across is how many columns running text takes.
 const across = 6
 
+// chartWide is the width of a chart in pixels: that of running text.
+const chartWide = 740
+
 func (x *bookWriter) write(blocks []Block) {
 	s := x.summary
 	s.Widths(26, 18, 14, 14, 14, 14, 14, 14)
@@ -135,7 +140,7 @@ func (x *bookWriter) charts() {
 		return
 	}
 	x.drawn = true
-	x.row = x.summary.Plot(x.row+1, 1, 680, 340, x.data, x.picture) + 1
+	x.row = x.summary.Plot(x.row+1, 1, chartWide, either(len(x.picture.Panels) > 1, 190, 400), x.data, x.picture) + 1
 }
 
 func (x *bookWriter) block(b Block, heads int) {
@@ -147,8 +152,7 @@ func (x *bookWriter) block(b Block, heads int) {
 			x.words(book.Section, b.Text)
 			break
 		}
-		s.Put(x.row, 1, book.T(book.Title, "%s", b.Text))
-		x.row++
+		x.title(b.Text)
 	case AnswerBlock:
 		x.answer(b.Answer, heads)
 	case ParaBlock:
@@ -161,7 +165,7 @@ func (x *bookWriter) block(b Block, heads int) {
 		}
 	case PictureBlock:
 		if b.Beside {
-			x.row = s.Plot(x.row+1, 1, 680, 240, x.data, b.Picture) + 1
+			x.row = s.Plot(x.row+1, 1, chartWide, 260, x.data, b.Picture) + 1
 		}
 	case TableBlock:
 		x.table(b)
@@ -183,8 +187,7 @@ func (x *bookWriter) answer(a Answer, heads int) {
 	if heads > 1 {
 		x.row++
 	}
-	s.Put(x.row, 1, book.T(book.Title, "%s", a.heading()))
-	x.row++
+	x.title(a.heading())
 	if a.When != "" {
 		x.words(book.Muted, a.When)
 	}
@@ -205,14 +208,21 @@ func (x *bookWriter) answer(a Answer, heads int) {
 			x.fact(f)
 		}
 	}
-	for _, line := range [...]string{a.Sure, strings.TrimSpace(a.Order + " " + a.Detail)} {
-		if line != "" {
-			x.words(book.Wrap, line)
-		}
+	if a.Sure != "" {
+		x.words(book.Wrap, a.Sure)
+	}
+	if order := strings.TrimSpace(a.Order + " " + a.Detail); order != "" {
+		x.words(book.Plate, order)
 	}
 	if len(a.Stops) > 0 {
 		x.block(Block{Kind: NotesBlock, Notes: a.Stops}, heads)
 	}
+}
+
+// title writes the name of the sheet or of a part with an answer of its own; the mark has the room beside it.
+func (x *bookWriter) title(text string) {
+	x.summary.Put(x.row, 1, book.Cell{Kind: book.Title, Value: text, Span: across})
+	x.row++
 }
 
 // words writes running text.
@@ -315,7 +325,7 @@ func (x *bookWriter) table(b Block) {
 		span = max(1, across-last)
 	}
 	for i, c := range b.Cols {
-		h := book.Cell{Kind: book.Head, Value: x.headed(b, c, i)}
+		h := book.Cell{Kind: book.Head, Value: x.headed(b, c, i), Right: c.Right}
 		if i == last {
 			h.Span = span
 		}
@@ -421,16 +431,15 @@ func tableSheet(b *book.Book, t figure.Table) {
 	}
 }
 
-// noteSheet writes notes as a table.
+// noteSheet writes notes as a table, where there are any.
 func noteSheet(b *book.Book, name, title string, l note.List) {
+	if len(l) == 0 {
+		return
+	}
 	s := b.Sheet(name)
 	s.Widths(12, 70, 46, 30, 30)
 	s.Landscape()
 	s.Put(1, 1, book.T(book.Title, "%s", title))
-	if len(l) == 0 {
-		s.Put(3, 1, book.T(book.Sub, "Nothing to tell."))
-		return
-	}
 	for c, h := range []string{"level", "what", "what to do", "where", "source"} {
 		s.Put(3, c+1, book.T(book.Head, "%s", h))
 	}

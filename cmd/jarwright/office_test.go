@@ -363,7 +363,7 @@ func sampleBook(t *testing.T, flow float64) []byte {
 	}})
 	d.Chart(2, 6, 460, 280, book.Chart{Kind: book.Stacked, Title: "Bars", Alt: "Bars", YName: "NTU", YFormat: "0", Series: []book.Series{
 		{Name: "jar", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 2, 8, 2)},
-		{Name: "fit", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 4, 8, 4), Tone: draw.Limit, Hatch: true},
+		{Name: "fit", X: d.Block(2, 1, 8, 1), Y: d.Block(2, 4, 8, 4), Tone: draw.Limit, Open: true},
 	}})
 	d.Landscape()
 	d.OnePage()

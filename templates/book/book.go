@@ -127,7 +127,7 @@ func (b *Book) List(name string, items []string) Range {
 		s := b.Sheet("Lists")
 		s.Put(1, 1, Cell{Kind: Title, Value: "Choices offered in the other sheets"})
 		s.Freeze(3, 0)
-		s.protect = true
+		s.protect, s.hidden = true, true
 		b.lists = s
 	}
 	col := len(b.listed) + 1

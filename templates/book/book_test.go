@@ -77,6 +77,9 @@ func TestSameBytes(t *testing.T) {
 func TestParts(t *testing.T) {
 	p := parts(t, write(t, rich()))
 	for name, body := range p {
+		if strings.HasSuffix(name, ".png") { // the mark
+			continue
+		}
 		if err := xml.Unmarshal([]byte(body), new(any)); err != nil {
 			t.Errorf("%s is not well formed: %v", name, err)
 		}
@@ -174,6 +177,9 @@ func TestTextIsInert(t *testing.T) {
 	s.Chart(1, 3, 200, 200, Chart{Title: "<t>&", Alt: "\"<a>&", XName: "<x>", Series: []Series{{Name: "<n>&", X: s.Block(1, 1, 2, 1), Y: s.Block(1, 1, 2, 1)}}})
 	file := write(t, b)
 	for name, body := range parts(t, file) {
+		if strings.HasSuffix(name, ".png") { // the mark
+			continue
+		}
 		if err := xml.Unmarshal([]byte(body), new(any)); err != nil {
 			t.Errorf("%s is not well formed: %v", name, err)
 		}

@@ -45,10 +45,14 @@ type budgetBook struct {
 	rangeNames, rangeValues Range
 }
 
+// FirstPage is what the first page says above the figures, as it was at writing: the place
+// and the day, how sure the cost is, and the one thing to do.
+type FirstPage struct{ Place, When, Sure, Order string }
+
 // Budget describes the workbook of a month's budget, with inputs and all that
 // follows in the units of the reader. Notes are those of the budget and any others
 // to be shown.
-func Budget(m month.Budget, place string, units quantity.System, notes note.List, meta Meta) *Book {
+func Budget(m month.Budget, head FirstPage, units quantity.System, notes note.List, meta Meta) *Book {
 	meta.Title = "Budget for " + m.Plan.Calendar.Month.Long()
 	w := &budgetBook{Book: New(meta), m: m, units: units, u: budgetUnitsOf[units], cells: map[string]Range{},
 		n: m.Plan.Calendar.Month.Days()}
@@ -71,7 +75,7 @@ func Budget(m month.Budget, place string, units quantity.System, notes note.List
 	}
 	w.writeOrders()
 	w.writeRange()
-	w.writeSummary(place, notes)
+	w.writeSummary(head, notes)
 	w.writeRemarks(notes)
 	return w.Book
 }
@@ -137,14 +141,27 @@ func (w *budgetBook) mixed(v []float64) float64 {
 }
 
 // writeSummary is the one page that is printed and pinned up.
-func (w *budgetBook) writeSummary(place string, notes note.List) {
+func (w *budgetBook) writeSummary(head FirstPage, notes note.List) {
 	s := w.summary
 	s.OnePage()
 	follow := "All figures follow the sheet Inputs; change flow, doses or prices there."
-	if place != "" {
-		follow = place + ". " + follow
+	for _, before := range [...]string{head.When, head.Place} {
+		if before != "" {
+			follow = before + ". " + follow
+		}
 	}
 	s.open(T(Title, "Budget for %s", w.m.Plan.Calendar.Month.Long()), Cell{Kind: Sub, Value: follow, Span: 7}, 30, 14, 14, 14, 20, 12, 12)
+	s.Row(T(Label, "Cost of what is used in the month"))
+	large := s.Skip(1)
+	s.next = large
+	for _, line := range [...]struct {
+		kind Kind
+		text string
+	}{{Wrap, head.Sure}, {Plate, head.Order}} {
+		if line.text != "" {
+			s.Row(Cell{Kind: line.kind, Value: "At writing: " + line.text, Span: 7})
+		}
+	}
 	if w.m.Plan.Stopped {
 		s.Row(Cell{Kind: Caution, Value: "STOPPED: this is what the month would cost, not a plan to run. The stops stand below.", Span: 7})
 	}
@@ -155,6 +172,8 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	}
 	lines := w.summaryCost(top + 1)
 	s.next = top
+	s.Put(large, 1, Cell{Kind: Large, Formula: w.fill(s, "{total}", nil), Value: w.m.Total.Amount, Format: Digits(w.m.Total.Amount, 3)})
+	s.Put(large, 2, T(Unit, "%s", w.currency()))
 	w.summaryFigures()
 	s.next = max(s.next, w.cells["total"].Row)
 	w.summaryOrders()
@@ -295,7 +314,7 @@ func (w *budgetBook) summaryRange() {
 	s, rg, total := w.summary, w.m.Range.Cost, w.cells["total"]
 	s.Skip(1)
 	s.Row(T(Section, "How wrong it may be, for the inputs at writing"))
-	s.heads("cost of the month", "one in ten below", "half below", "one in ten above", "planned", "", "")
+	s.heads("cost of the month", "one in ten below", "half below", "one in ten above", "planned")
 	planned := s.At(s.Row(T(Label, "%s", w.currency()), money(rg.P10), money(rg.P50), money(rg.P90), money(w.m.Total.Amount)), 5)
 	check := fmt.Sprintf(`IF(ABS(%s-%s)<0.000001*MAX(1,ABS(%s)),"The cost of the month is that at writing, and this range is its own.",`+
 		`"The cost of the month has changed since writing: all but this range follows the inputs.")`, total.A1(), planned.A1(), total.A1())
@@ -312,12 +331,11 @@ func (w *budgetBook) summaryCharts(lines Range) {
 	names.ToCol, amounts.Col = lines.Col, lines.ToCol
 	top := s.Skip(1)
 	chart := func(col, width int, title, alt string, of Series) {
-		s.Chart(top, col, width, 240, Chart{Kind: Columns, Title: title, Alt: alt, YName: w.currency(), YMin: &zero, YFormat: "#,##0",
+		s.Chart(top, col, width, 240, Chart{Kind: Columns, Lying: true, Title: title, Alt: alt, YName: w.currency(), YMin: &zero, YFormat: "#,##0",
 			Series: []Series{of}})
 	}
-	chart(1, 490, "Where the money goes", "Cost of the month by item", Series{X: names, Y: amounts, Tone: draw.Plain})
-	chart(5, 350, "Cost range", "Planned cost beside the range at writing", Series{X: w.rangeNames, Y: w.rangeValues, Tone: draw.Limit,
-		Hatch: true})
+	chart(1, 490, "Where the money goes, "+w.currency(), "Cost of the month by item", Series{X: names, Y: amounts})
+	chart(5, 350, "Cost range at writing, "+w.currency(), "Planned cost beside the range at writing", Series{X: w.rangeNames, Y: w.rangeValues, Tone: draw.Doubt})
 	main := w.dearest()
 	s.Chart(top+13, 1, 880, 250, w.stockChart(main, w.tables[main]))
 	s.next = top + 13 + 12
@@ -353,8 +371,8 @@ func (w *budgetBook) stockChart(c int, t *ruled) Chart {
 	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as " +
 		"a line", XName: "day of the month", YName: w.u.mass, YMin: &zero, YFormat: "#,##0.##",
 		Series: []Series{
-			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Plain},
-			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Tone: draw.Limit, Over: true},
+			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Doubt},
+			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Over: true},
 		}}
 }
 

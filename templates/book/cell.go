@@ -23,6 +23,8 @@ const (
 	Title
 	// Large is the number, or the words in its place, that answers the question.
 	Large
+	// Plate is the one thing to do: white on ink.
+	Plate
 	// Sub is a line under the title.
 	Sub
 	// Section heads a block.
@@ -45,7 +47,7 @@ const (
 	Worked
 	// Result is a worked-out value that answers the question.
 	Result
-	// Good, Caution and Stop are words of judgement; the words say it, the fill repeats it.
+	// Good, Caution and Stop are words of judgement; the words say it, the border repeats it.
 	Good
 	Caution
 	Stop
@@ -64,6 +66,8 @@ type Cell struct {
 	// Span joins this and the following cells of the row into one; 0 and 1 are a cell alone.
 	Span   int
 	Center bool
+	// Right sets text to the right, for headings of numbers.
+	Right bool
 	// Indent keeps text off the cell's left edge, for words beside bordered cells.
 	Indent bool
 }
@@ -203,28 +207,32 @@ type look struct {
 	size            float64 // 10 where it is not given
 	bold            bool
 	color, fill     string // of the letters, Ink where it is not given, and of the cell
-	border, under   string // colour of a border all round and of one below only, "" for none
+	border, under   string // colour of a border all round and of a rule below only, "" for none
+	bars            bool   // its left and right borders are thick, so that it stands apart without colour
 	wraps, runsOver bool   // text is broken into lines; it may run over the cells beside it
+	inset           bool   // what stands in it keeps off the edges
 }
 
+// Rules instead of boxes: only what is to be filled in has a fill, and the plate with the order.
 var looks = [...]look{
 	Text:    {},
 	Title:   {size: 16, bold: true, runsOver: true},
-	Large:   {size: 28, bold: true, runsOver: true},
+	Large:   {size: 36, bold: true, runsOver: true},
+	Plate:   {size: 12, bold: true, color: draw.White, fill: draw.Ink, wraps: true, inset: true},
 	Sub:     {color: draw.Muted, runsOver: true},
-	Section: {size: 12, bold: true, under: draw.Plain.Hex(), runsOver: true},
-	Head:    {bold: true, fill: draw.FillHead, border: draw.Rule, wraps: true},
+	Section: {size: 12, bold: true, under: draw.Ink, runsOver: true},
+	Head:    {color: draw.Muted, under: draw.Ink, wraps: true, inset: true},
 	Wrap:    {wraps: true},
 	Muted:   {color: draw.Muted, wraps: true},
 	Label:   {},
 	Unit:    {color: draw.Muted},
-	Value:   {border: draw.Rule},
-	Input:   {fill: draw.FillInput, border: "#8A7A2E"},
-	Worked:  {fill: draw.FillFormula, border: draw.Rule},
-	Result:  {fill: draw.FillFormula, border: draw.Plain.Hex(), bold: true},
-	Good:    {fill: draw.FillGood, border: draw.Rule, wraps: true},
-	Caution: {fill: draw.FillCaution, border: draw.Rule, wraps: true},
-	Stop:    {fill: draw.FillStop, border: draw.Rule, bold: true, wraps: true},
+	Value:   {under: draw.Rule, inset: true},
+	Input:   {fill: draw.FillInput, border: "#8A7A2E", inset: true},
+	Worked:  {under: draw.Rule, inset: true},
+	Result:  {bold: true, under: draw.Ink, inset: true},
+	Good:    {wraps: true, inset: true},
+	Caution: {border: draw.Ink, bars: true, wraps: true, inset: true},
+	Stop:    {color: draw.Limit.Hex(), border: draw.Limit.Hex(), bars: true, bold: true, wraps: true, inset: true},
 }
 
 func (k Kind) look() look {

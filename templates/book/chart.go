@@ -51,6 +51,9 @@ type Chart struct {
 	XFormat string // number format of the axis; empty follows the cells
 	YFormat string
 	Series  []Series
+	// Lying turns columns into bars that lie, the first name on top; alone in the chart
+	// they have their values at their ends and no scale.
+	Lying bool
 }
 
 // Series is one set of values.
@@ -66,8 +69,8 @@ type Series struct {
 	Thin   bool
 	// Tag puts the name beside the points and not into the legend.
 	Tag bool
-	// Hatch fills columns with strokes, so that two kinds stay apart in grey.
-	Hatch bool
+	// Open leaves columns white between their edges.
+	Open bool
 	// Up and Down are lengths of error bars, where they have a sheet.
 	Up, Down Range
 	// Over draws a column series as a line over the columns (kind Columns and Stacked).
@@ -149,18 +152,20 @@ func (c Chart) xml() string {
 		b += c.columns()
 	}
 	b += `<c:spPr><a:noFill/></c:spPr></c:plotArea>`
-	named, nameless := false, ""
+	named, nameless := 0, ""
 	for i, s := range c.Series {
 		if s.Name == "" || s.Tag {
 			nameless += el("c:legendEntry", val("idx", fmt.Sprint(i)), val("delete", "1"))
 		}
-		named = named || s.Name != "" && !s.Tag
+		if s.Name != "" && !s.Tag {
+			named++
+		}
 	}
-	if named {
+	if named > 0 && len(c.Series) > 1 { // one series by itself is named by title and axis
 		b += el("c:legend", val("legendPos", "b"), nameless, val("overlay", "0"), bodyText)
 	}
 	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.White),
-		outline(9525, solid(draw.Rule))) +
+		outline(emu, "<a:noFill/>")) +
 		`<c:txPr><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr/></a:pPr><a:endParaRPr lang="en-GB"/></a:p></c:txPr></c:chartSpace>`
 }
 
@@ -186,14 +191,17 @@ func (c Chart) scatter() string {
 const xAxis, yAxis, axes = "1001", "1002", `<c:axId val="1001"/><c:axId val="1002"/>`
 
 // axis is what axes of names and of values share.
-type axis struct{ tag, id, cross, place, scaling, lines, title, format, crosses, rest string }
+type axis struct {
+	tag, id, cross, place, scaling, lines, title, format, crosses, rest string
+	hidden                                                              bool
+}
 
 func (a axis) xml() string {
 	name := ""
 	if a.title != "" {
 		name = title(a.title, 1000, false, a.place == "l")
 	}
-	return el(a.tag, val("axId", a.id), a.scaling, val("delete", "0"), val("axPos", a.place), a.lines, name,
+	return el(a.tag, val("axId", a.id), a.scaling, val("delete", bit(a.hidden)), val("axPos", a.place), a.lines, name,
 		`<c:numFmt formatCode="`+plain.XML(cmp.Or(a.format, "General"))+`" sourceLinked="0"/>`, val("majorTickMark", "out"),
 		val("minorTickMark", "none"),
 		val("tickLblPos", "low"), el("c:spPr", outline(9525, solid(draw.Ink))), bodyText, val("crossAx", a.cross),
@@ -201,9 +209,16 @@ func (a axis) xml() string {
 }
 
 func (c Chart) valueAxis(between string) string {
-	return axis{tag: "c:valAx", id: yAxis, cross: xAxis, place: "l", scaling: scaling(c.LogY, c.least(), c.YMax), title: c.YName,
+	a := axis{tag: "c:valAx", id: yAxis, cross: xAxis, place: "l", scaling: scaling(c.LogY, c.least(), c.YMax), title: c.YName,
 		format: c.YFormat, crosses: "min",
-		lines: el("c:majorGridlines", el("c:spPr", outline(6350, solid(draw.Rule)))), rest: val("crossBetween", between)}.xml()
+		lines: el("c:majorGridlines", el("c:spPr", outline(6350, solid(draw.Rule)))), rest: val("crossBetween", between)}
+	if c.Lying {
+		a.place, a.crosses, a.hidden = "b", "max", c.alone()
+	}
+	if a.hidden {
+		a.lines, a.title = "", ""
+	}
+	return a.xml()
 }
 
 // least is where the value axis begins: as asked for, else at zero where columns
@@ -222,7 +237,10 @@ func (c Chart) least() *float64 {
 }
 
 func (c Chart) columns() string {
-	grouping, overlap := "clustered", "0"
+	grouping, overlap, direction := "clustered", "0", "col"
+	if c.Lying {
+		direction = "bar"
+	}
 	if c.Kind == Stacked {
 		grouping, overlap = "stacked", "100"
 	}
@@ -234,15 +252,15 @@ func (c Chart) columns() string {
 			continue
 		}
 		fill := solid(s.Tone.Tint())
-		if s.Hatch {
-			fill = `<a:pattFill prst="wdUpDiag">` + el("a:fgClr", rgb(s.Tone.Hex())) + el("a:bgClr", rgb(draw.White)) + `</a:pattFill>`
+		if s.Open {
+			fill = solid(draw.White)
 		}
 		edge := Series{Tone: s.Tone, Thin: true}
-		bars += el("c:ser", s.head(i), el("c:spPr", fill, edge.line()), val("invertIfNegative", "0"), s.errorBars(""), cells)
+		bars += el("c:ser", s.head(i), el("c:spPr", fill, edge.line()), val("invertIfNegative", "0"), c.values(), s.errorBars(""), cells)
 	}
 	b := ""
 	if bars != "" {
-		b += el("c:barChart", val("barDir", "col"), val("grouping", grouping), val("varyColors", "0"), bars, val("gapWidth", "60"),
+		b += el("c:barChart", val("barDir", direction), val("grouping", grouping), val("varyColors", "0"), bars, val("gapWidth", "60"),
 			val("overlap", overlap), axes)
 	}
 	if lines != "" {
@@ -251,7 +269,23 @@ func (c Chart) columns() string {
 	x := axis{tag: "c:catAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, nil, nil), title: c.XName, format: c.XFormat,
 		crosses: "autoZero",
 		rest:    val("auto", "0") + val("lblAlgn", "ctr") + val("lblOffset", "100") + val("noMultiLvlLbl", "1")}
+	if c.Lying {
+		x.place, x.scaling = "l", el("c:scaling", val("orientation", "maxMin"))
+	}
 	return b + x.xml() + c.valueAxis("between")
+}
+
+// alone tells that lying bars are of one kind and need no scale.
+func (c Chart) alone() bool { return c.Lying && len(c.Series) == 1 }
+
+// values write the value at the end of each bar.
+func (c Chart) values() string {
+	if !c.alone() {
+		return ""
+	}
+	return el("c:dLbls", `<c:numFmt formatCode="`+plain.XML(cmp.Or(c.YFormat, "General"))+`" sourceLinked="0"/>`, el("c:spPr", "<a:noFill/>"), bodyText,
+		val("dLblPos", "outEnd"), val("showLegendKey", "0"), val("showVal", "1"), val("showCatName", "0"), val("showSerName", "0"),
+		val("showPercent", "0"), val("showBubbleSize", "0"))
 }
 
 // head begins a series, the i-th of its chart.
@@ -263,13 +297,24 @@ func (s Series) head(i int) string {
 	return b
 }
 
-// tags write the name of the series beside its points.
+// tags write the name of the series: beside its points, or once over its line, at its middle point.
 func (s Series) tags() string {
 	if !s.Tag {
 		return ""
 	}
-	return el("c:dLbls", el("c:spPr", "<a:noFill/>"), bodyText, val("dLblPos", "r"), val("showLegendKey", "0"), val("showVal", "0"), val("showCatName", "0"),
-		val("showSerName", "1"), val("showPercent", "0"), val("showBubbleSize", "0"))
+	shows := func(name string) string {
+		return val("showLegendKey", "0") + val("showVal", "0") + val("showCatName", "0") + val("showSerName", name) + val("showPercent", "0") +
+			val("showBubbleSize", "0")
+	}
+	look := el("c:spPr", "<a:noFill/>") + bodyText
+	if s.Mark == Dots {
+		return el("c:dLbls", look, val("dLblPos", "r"), shows("1"))
+	}
+	at, place := s.X.numbers(), "t"
+	if len(at) > 0 && at[0] == at[len(at)-1] { // beside a line that stands
+		place = "r"
+	}
+	return el("c:dLbls", el("c:dLbl", val("idx", fmt.Sprint(len(at)/2)), look, val("dLblPos", place), shows("1")), shows("0"))
 }
 
 func (s Series) errorBars(direction string) string {
@@ -283,6 +328,9 @@ func (s Series) errorBars(direction string) string {
 	return el("c:errBars", direction, val("errBarType", "both"), val("errValType", "cust"), val("noEndCap", "0"), el("c:plus", numRef(s.Up)),
 		el("c:minus", numRef(down)), el("c:spPr", outline(12700, solid(draw.Ink))))
 }
+
+// emu is the length of drawings in workbooks, of which a pixel has so many.
+const emu = 9525
 
 const noMarker = `<c:marker><c:symbol val="none"/></c:marker>`
 

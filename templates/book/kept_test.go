@@ -207,7 +207,7 @@ func TestKeptLayouts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return Budget(m, place, units, l, Meta{})
+		return Budget(m, FirstPage{Place: place}, units, l, Meta{})
 	}
 	bench := func(x Bench) *Book {
 		b := New(Meta{})

@@ -114,11 +114,11 @@ func (w *plotter) scatter() {
 		case draw.Band:
 			w.band(l)
 		case draw.Marker:
-			at := []draw.XY{{X: f.X0, Y: l.At}, {X: f.X1, Y: l.At}}
+			at := []draw.XY{{X: f.X0, Y: l.At}, {X: f.X0 + 0.75*(f.X1-f.X0), Y: l.At}, {X: f.X1, Y: l.At}}
 			if l.Vertical {
-				at = []draw.XY{{X: l.At, Y: f.Y0}, {X: l.At, Y: f.Y1}}
+				at = []draw.XY{{X: l.At, Y: f.Y0}, {X: l.At, Y: f.Y0 + 0.9*(f.Y1-f.Y0)}, {X: l.At, Y: f.Y1}}
 			}
-			w.line(l.Label, at, Series{Name: l.Label, Tone: l.Tone, Stroke: l.Stroke})
+			w.line(l.Label, at, Series{Name: l.Label, Tone: l.Tone, Stroke: l.Stroke, Tag: true})
 		case draw.Contours:
 			for i, chains := range l.Lines() {
 				name := fmt.Sprintf("%s %g %s", l.Name, l.Levels[i], l.Unit)
@@ -134,6 +134,7 @@ func (w *plotter) scatter() {
 	}
 }
 
+// band adds the edges of an area, in the tone of what is uncertain.
 func (w *plotter) band(l draw.Band) {
 	if len(l.At) == 0 {
 		return
@@ -143,8 +144,8 @@ func (w *plotter) band(l draw.Band) {
 		xs, low, high = append(xs, w.x(a.X)), append(low, a.Low), append(high, a.High)
 	}
 	r := w.put([]string{w.panel.X.Label(), l.Name + ", low", l.Name + ", high"}, xs, low, high)
-	w.add(Series{Name: l.Name, X: r[0], Y: r[1], Tone: l.Tone, Stroke: draw.Dashed, Thin: true})
-	w.add(Series{X: r[0], Y: r[2], Tone: l.Tone, Stroke: draw.Dashed, Thin: true})
+	w.add(Series{Name: l.Name, X: r[0], Y: r[1], Tone: draw.Doubt, Thin: true})
+	w.add(Series{X: r[0], Y: r[2], Tone: draw.Doubt, Thin: true})
 }
 
 // points writes the points of a layer, censored ones as a series of their own.
@@ -228,7 +229,7 @@ func (w *plotter) bars(b draw.Bars, names Range) {
 		cols = append(cols, up, down)
 	}
 	r := w.put([]string{b.Name + ", " + w.panel.Y.Label(), "range up", "range down"}, cols...)
-	s := Series{Name: b.Name, X: names, Y: r[0], Tone: b.Tone, Hatch: b.Hatch}
+	s := Series{Name: b.Name, X: names, Y: r[0], Tone: b.Tone}
 	if ranged {
 		s.Up, s.Down = r[1], r[2]
 	}

@@ -138,9 +138,30 @@ func (s *Sheet) Landscape() { s.landscape = true }
 // OnePage prints the sheet on one page.
 func (s *Sheet) OnePage() { s.onePage = true }
 
+// Paged prints the sheet on one page where it stays legible there, and on as many as it needs where it does not.
+func (s *Sheet) Paged() {
+	const tall, closest = 10.3 / 7.0, 1.3 // of the paper's height to its width, Letter's the lower; how much a page may shrink further
+	area, widths := s.area(), s.fitWidths()
+	wide, high := 0.0, 0.0
+	for c := area.Col; c <= area.ToCol; c++ {
+		wide += pixels(widths, c)
+	}
+	for r := area.Row; r <= area.ToRow; r++ {
+		h := 15.0
+		if len(s.cells[r]) > 0 {
+			h = s.fitHeight(r, widths)
+		}
+		high += h * pixelPoint
+	}
+	s.onePage = high <= wide*tall*closest
+}
+
 // Across prints the sheet over that many pages side by side, the first two
 // columns on each.
 func (s *Sheet) Across(pages int) { s.across = pages }
+
+// Hide keeps the sheet out of sight and off paper; formulas and charts read it all the same.
+func (s *Sheet) Hide() { s.hidden = true }
 
 // Protect locks all cells but inputs, without a password.
 func (s *Sheet) Protect() { s.protect = true }
@@ -164,7 +185,7 @@ type rule struct {
 // taken too, after a question.
 func (s *Sheet) Choose(at, list Range, title, prompt string, free bool) {
 	s.rules = append(s.rules, rule{at: at, kind: "list", list: list, title: title, prompt: prompt, strictly: !free,
-		refusal: "Pick one from the list, which stands on the sheet " + list.Sheet.name + "."})
+		refusal: "Pick one from the list."})
 }
 
 // Number lets cells take numbers from low to high only.
@@ -190,7 +211,7 @@ type flag struct {
 	kind    Kind
 }
 
-// Flag gives cells the fill of a kind while the formula, written for the first
+// Flag gives cells the letters of a kind while the formula, written for the first
 // cell of the range, is true. It only repeats what words say.
 func (s *Sheet) Flag(at Range, formula string, kind Kind) {
 	s.flags = append(s.flags, flag{at, strings.TrimPrefix(formula, "="), kind})

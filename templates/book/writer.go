@@ -46,6 +46,9 @@ func (w *writer) all() error {
 	for _, n := range w.book.names {
 		errs = append(errs, f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.at.Ref()}))
 	}
+	first := w.book.sheets[0]
+	first.heights[1] = max(first.fitHeight(1, first.fitWidths()), (markHigh+2)/pixelPoint)
+	errs = append(errs, w.mark(first))
 	for _, s := range w.book.sheets {
 		errs = append(errs, w.sheet(s))
 		if s.hidden {
@@ -162,15 +165,15 @@ func excelDay(t time.Time) float64 {
 
 // styleKey is all that decides how a cell looks.
 type styleKey struct {
-	kind                              Kind
-	format                            string
-	wrap, center, indent, text, empty bool
+	kind                                     Kind
+	format                                   string
+	wrap, center, right, indent, text, empty bool
 }
 
 // style gives the library's number for how a cell looks in that room, making it once.
 func (w *writer) style(c Cell, room float64) (int, error) {
 	_, text := c.Value.(string)
-	k := styleKey{c.Kind, c.format(), c.Kind.look().wraps || text && c.Span > 1 || c.wraps(room), c.Center, c.Indent, text, c.Value == nil}
+	k := styleKey{c.Kind, c.format(), c.Kind.look().wraps || text && c.Span > 1 || c.wraps(room), c.Center, c.Right, c.Indent, text, c.Value == nil}
 	if id, made := w.styles[k]; made {
 		return id, nil
 	}
@@ -196,21 +199,38 @@ func (k styleKey) style() *excelize.Style {
 			color = cmp.Or(color, l.under)
 		}
 		if color != "" {
-			st.Border = append(st.Border, excelize.Border{Type: side, Color: color[1:], Style: 1})
+			st.Border = append(st.Border, excelize.Border{Type: side, Color: color[1:], Style: l.weight(side)})
 		}
 	}
 	return st
 }
 
+// weight is the library's number of a border: thin, or thick where bars stand at both sides.
+func (l look) weight(side string) int {
+	const thin, thick = 1, 5
+	if l.bars && (side == "left" || side == "right") {
+		return thick
+	}
+	return thin
+}
+
 // alignment is how a cell stands between its borders.
 func (k styleKey) alignment() *excelize.Alignment {
-	a, bordered := &excelize.Alignment{Vertical: "center", WrapText: k.wrap}, k.kind.look().border != ""
+	a, inset := &excelize.Alignment{Vertical: "center", WrapText: k.wrap}, k.kind.look().inset
+	if k.kind == Head {
+		a.Vertical = "bottom"
+	}
 	switch {
 	case k.center:
 		a.Horizontal = "center"
-	case k.text && (k.indent || k.kind == Unit || bordered) || k.empty && k.kind == Unit: // off the border
+	case k.right || k.kind == Large && !k.text: // the number stands over its name
+		a.Horizontal = "left"
+		if k.right {
+			a.Horizontal, a.Indent = "right", 1
+		}
+	case k.text && (k.indent || k.kind == Unit || inset) || k.empty && k.kind == Unit: // off the edge
 		a.Horizontal, a.Indent = "left", 1
-	case !k.text && bordered && (!k.empty || k.format != ""):
+	case !k.text && inset && (!k.empty || k.format != ""):
 		a.Horizontal, a.Indent = "right", 1
 	}
 	return a
@@ -237,13 +257,9 @@ func (w *writer) page(s *Sheet) error {
 	if s.onePage {
 		tall = 1
 	}
-	area := s.printed
-	if area.Sheet == nil {
-		area = s.used()
-		for _, p := range s.charts {
-			row, col := s.chartEnd(p)
-			area.ToRow, area.ToCol = max(area.ToRow, row), max(area.ToCol, col)
-		}
+	area := s.area()
+	if s.hidden { // not every program leaves hidden sheets out of a print: there an empty cell has nothing on it
+		area = s.At(s.used().ToRow+1, 1)
 	}
 	corners := quote(s.name) + "!" + cellName(area.Row, area.Col, true) + ":" + cellName(area.ToRow, area.ToCol, true) // of one cell too
 	errs := []error{
@@ -264,6 +280,19 @@ func (w *writer) page(s *Sheet) error {
 		errs = append(errs, f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titles, Scope: s.name}))
 	}
 	return errors.Join(errs...)
+}
+
+// area is what of a sheet is printed.
+func (s *Sheet) area() Range {
+	area := s.printed
+	if area.Sheet == nil {
+		area = s.used()
+		for _, p := range s.charts {
+			row, col := s.chartEnd(p)
+			area.ToRow, area.ToCol = max(area.ToRow, row), max(area.ToCol, col)
+		}
+	}
+	return area
 }
 
 func (w *writer) validations(s *Sheet) error {
@@ -299,7 +328,7 @@ func (w *writer) validations(s *Sheet) error {
 func (w *writer) conditions(s *Sheet) error {
 	for _, g := range s.flags {
 		l := g.kind.look()
-		id, err := w.file.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Bold: l.bold, Color: l.color[1:]}, Fill: l.pattern()})
+		id, err := w.file.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Bold: g.kind != Good, Color: l.color[1:]}})
 		if err != nil {
 			return err
 		}
