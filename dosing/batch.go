@@ -144,6 +144,7 @@ func (m making) most() quantity.Volume {
 type shape struct {
 	volumes []quantity.Volume
 	days    int
+	early   bool // the last is only for the start of the next day
 }
 
 // shapes lists what a schedule tries, the least work first: a batch for several
@@ -157,7 +158,7 @@ func (m making) shapes() []shape {
 	var out []shape
 	add := func(v quantity.Volume, n, days int) {
 		if v <= most {
-			out = append(out, shape{slices.Repeat([]quantity.Volume{v}, n), days})
+			out = append(out, shape{volumes: slices.Repeat([]quantity.Volume{v}, n), days: days})
 		}
 	}
 	if m.fixed > 0 {
@@ -173,13 +174,34 @@ func (m making) shapes() []shape {
 	for days := mostDays; days > 1; days-- {
 		add(daily*quantity.Volume(days), 1, days)
 	}
+	before := m.early()
 	for n := 1; n <= mostBatches; n++ {
 		add(daily/quantity.Volume(n), n, 1)
+		if rest := (daily - before) / quantity.Volume(max(1, n-1)); n > 1 && before > 0 && rest >= before && rest <= most {
+			out = append(out, shape{volumes: append(slices.Repeat([]quantity.Volume{rest}, n-1), before), days: 1, early: true})
+		}
 	}
 	if filled, ok := m.tankfuls(); ok {
-		out = append(out, shape{filled, 1})
+		out = append(out, shape{volumes: filled, days: 1})
 	}
 	return out
+}
+
+// early is what is drawn, at the fastest draw, from the run's start until the first stock of a shift can be fed: a last
+// batch of the day before may be no more than that where the stock does not keep.
+func (m making) early() quantity.Volume {
+	if ready := m.freeReady(); !m.shift.always() && ready > m.runStart {
+		return m.demand.between(m.runStart, ready)
+	}
+	return 0
+}
+
+// freeReady is when a stock can be fed that a shift makes up once the make-up tank has been let over for the run's start.
+func (m making) freeReady() quantity.Time {
+	if m.mix == 0 {
+		return m.firstReady(m.shift.From)
+	}
+	return m.firstReady(max(m.shift.From, m.runStart-Reserve))
 }
 
 // schedule finds when to make up how much so that aged stock is always ready and
@@ -230,23 +252,30 @@ func (m making) fill(round []Batch, period quantity.Time) bool {
 func (m making) anchors() []quantity.Time {
 	out := []quantity.Time{}
 	if !m.shift.always() {
-		start := m.shift.From
-		for range m.busy {
-			if other, ok := m.clash(start, m.work); ok { // then the first time after it
-				start = other.To
-			}
-		}
-		ready := start + m.work + m.ageing
-		if m.mix > 0 {
-			ready += Reserve
-		}
-		out = append(out, quantity.Time(math.Mod(float64(ready), 24)))
+		out = append(out, m.firstReady(m.shift.From))
 	}
 	out = append(out, m.runStart)
 	for q := range 96 {
 		out = append(out, quantity.Time(math.Mod(float64(m.runStart)+float64(q)/4, 24)))
 	}
+	if !m.shift.always() && m.mix > 0 {
+		out = append(out, m.freeReady())
+	}
 	return out
+}
+
+// firstReady is when the first stock that is made up from a time on can be fed.
+func (m making) firstReady(start quantity.Time) quantity.Time {
+	for range m.busy {
+		if other, ok := m.clash(start, m.work); ok { // then the first time after it
+			start = other.To
+		}
+	}
+	ready := start + m.work + m.ageing
+	if m.mix > 0 {
+		ready += Reserve
+	}
+	return quantity.Time(math.Mod(float64(ready), 24))
 }
 
 // tankfuls takes as much as the tank holds for each batch of a day but the last;
@@ -268,6 +297,9 @@ func (m making) pattern(t0 quantity.Time, s shape) ([]Batch, bool) {
 	from := t0
 	for i, v := range s.volumes {
 		till := m.demand.until(from, v)
+		if s.early && i == len(s.volumes)-2 {
+			till = m.runStart + period
+		}
 		if i == len(s.volumes)-1 {
 			till = t0 + period // the pattern closes, whatever idle time follows
 		}
@@ -335,20 +367,22 @@ func (m making) keep(round []Batch, period quantity.Time) bool {
 type way struct {
 	what  string // "tank", "make-up tank", "life", "staff", "second tank", "batch"
 	value float64
+	shift shift // for "staff", the least that does
 }
 
-// ways tries single changes to an impossible schedule and lists those that work,
-// each no larger than needed.
-func (m making) ways() []way {
-	var out []way
-	tank, life := float64(m.tank), float64(m.life)
+// change is a way to be tried: up to how much, and what it makes of a schedule.
+type change struct {
+	what     string
+	tried    bool
+	from, to float64
+	with     func(m *making, v float64)
+}
+
+// changes lists what may be changed. More hours with somebody there begin before the shift or, where that does not do, end after it.
+func (m making) changes() []change {
+	tank, life, alone := float64(m.tank), float64(m.life), 24-float64(m.shift.length())
 	big := 2 * max(float64(m.demand.daily()), float64(m.fixed), tank)
-	for _, x := range []struct {
-		what     string
-		tried    bool
-		from, to float64
-		change   func(m *making, v float64)
-	}{
+	return []change{
 		{"batch", m.fixed > 0, 0, 0, func(m *making, _ float64) { m.fixed = 0 }},
 		{"second tank", m.ageing > 0 && m.mix == 0, tank, tank, func(m *making, v float64) { m.mix = quantity.Volume(v) }},
 		{"tank", true, tank, big, func(m *making, v float64) {
@@ -358,25 +392,93 @@ func (m making) ways() []way {
 			}
 		}},
 		{"life", life < 96, life, 96, func(m *making, v float64) { m.life = quantity.Time(v) }},
-		{"staff", !m.shift.always(), 0, 0, func(m *making, _ float64) { m.shift = shift{} }},
-	} {
-		works := func(v float64) bool {
+		{"staff", !m.shift.always(), 0, alone, func(m *making, v float64) { m.shift = m.shift.longer(quantity.Time(v), 0) }},
+	}
+}
+
+// longer is the shift begun and ended so much earlier and later; round the clock where that leaves no gap.
+func (s shift) longer(before, after quantity.Time) shift {
+	if s.always() || s.length()+before+after >= 24-hair {
+		return shift{}
+	}
+	return shift{quantity.Wrapped(s.From-before, 24), quantity.Wrapped(s.Till+after, 24)}
+}
+
+// works reports that a schedule exists.
+func (m making) works() bool {
+	_, _, ok := m.schedule()
+	return ok
+}
+
+// least is the least of a change that does, found by halving; false where all of it does not.
+func (x change) least(m making) (way, bool) {
+	with := func(v float64) making {
+		x.with(&m, v)
+		return m
+	}
+	plain := m.shift
+	if !x.tried || !with(x.to).works() {
+		return way{}, false
+	}
+	for low := x.from; x.to-low > x.to*hair; {
+		m.shift = plain
+		if mid := (low + x.to) / 2; with(mid).works() {
+			x.to = mid
+		} else {
+			low = mid
+		}
+	}
+	return way{what: x.what, value: x.to}, true
+}
+
+// ways tries single changes to an impossible schedule and lists those that work,
+// each no larger than needed.
+func (m making) ways() []way {
+	var out []way
+	for _, x := range m.changes() {
+		if w, ok := x.least(m); ok {
+			out = append(out, m.staffed(w))
+		}
+	}
+	return out
+}
+
+// staffed fills in the shift of a way that has more hours with somebody there: begun earlier, to five minutes, or ended later where less of that does.
+func (m making) staffed(w way) way {
+	if w.what != "staff" {
+		return w
+	}
+	const step = 1. / 12
+	w.shift = m.shift.longer(quantity.Time(roundUp(w.value, step)), 0)
+	later := change{"staff", true, 0, 24 - float64(m.shift.length()), func(m *making, v float64) { m.shift = m.shift.longer(0, quantity.Time(v)) }}
+	if l, ok := later.least(m); ok && l.value < w.value*(1-hair) {
+		w.value, w.shift = l.value, m.shift.longer(0, quantity.Time(roundUp(l.value, step)))
+	}
+	return w
+}
+
+// pairs tries two changes together, for a schedule that no single one makes possible.
+func (m making) pairs() (out [][2]way) {
+	all := m.changes()
+	for i, x := range all {
+		for _, y := range all[i+1:] {
+			if !x.tried || !y.tried {
+				continue
+			}
 			with := m
-			x.change(&with, v)
-			_, _, ok := with.schedule()
-			return ok
-		}
-		if !x.tried || !works(x.to) {
-			continue
-		}
-		for low := x.from; x.to-low > x.to*hair; { // bisection on the least that works
-			if mid := (low + x.to) / 2; works(mid) {
-				x.to = mid
-			} else {
-				low = mid
+			x.with(&with, x.to)
+			second, ok := y.least(with)
+			if !ok {
+				continue
+			}
+			with = m
+			y.with(&with, second.value)
+			if first, ok := x.least(with); ok {
+				without := m
+				x.with(&without, first.value)
+				out = append(out, [2]way{first, without.staffed(second)})
 			}
 		}
-		out = append(out, way{x.what, x.to})
 	}
 	return out
 }

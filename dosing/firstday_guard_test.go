@@ -84,7 +84,7 @@ func TestAMakeUpTankOpensTheDay(t *testing.T) {
 		t.Fatal(err)
 	}
 	if n, ok := noted(p.Notes, "stock-schedule"); !ok || !strings.HasPrefix(n.Remedy,
-		"age it in a make-up tank of its own, about 10 L usable, or have somebody to make it up outside 07:00 to 17:00") {
+		"age it in a make-up tank of its own, about 10 L usable, or have somebody to make it up from 06:40 to 17:00") {
 		t.Errorf("%v", p.Notes)
 	}
 }

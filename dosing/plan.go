@@ -698,28 +698,44 @@ func (f *Feed) impossible(m making, lifeSource string) note.Note {
 	n := note.Fault("stock-schedule", "%s: no make-up times keep aged stock ready and use it within its life (%s a day, tank %s, ageing %s, life %s, %s)",
 		f.Name, m.expected().daily(), m.tank, m.ageing, m.life, lifeSource).At(f.StockAt)
 	var do []note.Phrase
-	say := func(format string, args ...any) { do = append(do, note.Say(format, args...)) }
 	for _, w := range m.ways() {
+		do = append(do, f.out(w))
 		switch w.what {
 		case "batch":
-			say("leave the batch volume free (it is %s)", f.Batch)
 			n.Place = f.BatchAt
-		case "second tank":
-			say("age it in a make-up tank of its own, about %s usable", quantity.Volume(w.value))
 		case "tank":
-			say("use a tank of at least %s", quantity.Volume(roundUp(w.value/float64(f.Tank.Usable), 1)))
 			n.Code, n.Place = "tank-too-small", f.Tank.At
 		case "life":
-			say("use a stock that keeps at least %s", quantity.Time(roundUp(w.value, 0.25)))
 			n.Code, n.Place = "stock-expires", f.FeedInput.Life.At
-		case "staff":
-			say("have somebody to make it up outside %s", span(m.shift))
 		}
 	}
 	if len(do) == 0 {
-		say("use a larger tank and a stock that keeps longer, or make it up more often")
+		for _, w := range m.pairs() {
+			do = append(do, note.Say("do two things at once: %s, and %s", f.out(w[0]), f.out(w[1])))
+		}
+	}
+	if len(do) == 0 {
+		do = append(do, note.Say("use a larger tank, a stock that keeps longer and more hours with somebody there, all of them"))
 	}
 	return n.Do("%s", note.AnyOf(do))
+}
+
+// out says a way out of an impossible schedule.
+func (f *Feed) out(w way) note.Phrase {
+	switch w.what {
+	case "batch":
+		return note.Say("leave the batch volume free (it is %s)", f.Batch)
+	case "second tank":
+		return note.Say("age it in a make-up tank of its own, about %s usable", quantity.Volume(w.value))
+	case "tank":
+		return note.Say("use a tank of at least %s", quantity.Volume(roundUp(w.value/float64(f.Tank.Usable), 1)))
+	case "life":
+		return note.Say("use a stock that keeps at least %s", quantity.Time(roundUp(w.value, 0.25)))
+	}
+	if w.shift.always() {
+		return note.Say("have somebody to make it up round the clock")
+	}
+	return note.Say("have somebody to make it up from %s", span(w.shift))
 }
 
 // roundUp rounds up to whole steps; what the search left over is no step.

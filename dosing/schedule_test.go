@@ -332,7 +332,7 @@ func TestPatternsByHand(t *testing.T) {
 	// 11:45 begins at 17:45 for 6:00 and for 18:00 at 5:45, the very time the tank is free; a moment more is too long.
 	for ageing, want := range map[quantity.Time]bool{2: true, 11.75: true, 11.8: false} {
 		m := making{demand: night, tank: 10, mix: 10, life: 48, work: 0.25, ageing: ageing, runStart: 6}
-		if _, ok := m.pattern(6, shape{[]quantity.Volume{4.8, 4.8}, 1}); ok != want {
+		if _, ok := m.pattern(6, shape{volumes: []quantity.Volume{4.8, 4.8}, days: 1}); ok != want {
 			t.Errorf("ageing %v h: %v", ageing, ok)
 		}
 		m.fixed = 4.8
@@ -343,7 +343,7 @@ func TestPatternsByHand(t *testing.T) {
 	// One batch a day is free again when it is moved; 24 h of ageing overlap with the next.
 	for ageing, want := range map[quantity.Time]bool{23.75: true, 23.8: false} {
 		m := making{demand: night, tank: 10, mix: 10, life: 60, work: 0.25, ageing: ageing, runStart: 6}
-		if _, ok := m.pattern(6, shape{[]quantity.Volume{9.6}, 1}); ok != want {
+		if _, ok := m.pattern(6, shape{volumes: []quantity.Volume{9.6}, days: 1}); ok != want {
 			t.Errorf("a day's batch ageing %v h: %v", ageing, ok)
 		}
 	}

@@ -44,7 +44,7 @@ type Skimming struct {
 	TooDeep  bool
 	// Solids is the dry share of float and water together.
 	Solids quantity.Fraction
-	// BinIn is how long the bin takes to fill from when the unit starts, pauses included; 0 without a bin.
+	// BinIn is how long the unit runs from its start until the bin is full, as the bin itself counts; 0 without a bin.
 	BinIn quantity.Time
 }
 
@@ -81,7 +81,7 @@ func (s Skimmer) fills(d flow.Day, perWater, room quantity.Volume) quantity.Time
 			load := Load{PerWater: perWater, PerRunning: s.PerHour()}
 			whole := math.Floor(float64(room / load.Of(d))) // days that it lasts at least
 			at, _ := fullAt(d, load, room-load.Of(d)*quantity.Volume(whole), run.From, run.From+48)
-			return at - run.From + quantity.Time(24*whole)
+			return running(d, run.From, at) + d.Running()*quantity.Time(whole)
 		}
 	}
 	return 0
