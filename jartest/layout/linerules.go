@@ -146,7 +146,8 @@ func (e segmentEvidence) isJar() bool {
 	}
 	h := e.f.heading(e.x.Text)
 	named := h.Jar && !h.Core() && !h.Volume && h.Index == "" && h.Unit.Kind != words.Length // a tube, by its depth
-	return named && !e.f.emptyBelow(e.r, e.c)                                                // else it is a title, "Jar test"
+	title := e.start >= 0 && e.f.emptyBelow(e.r, e.c) && !e.f.emptyBelow(e.r, e.start)       // "Jar test", beside columns that go on
+	return named && !title
 }
 
 var segmentTests = map[string]func(segmentEvidence) bool{
