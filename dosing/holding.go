@@ -17,7 +17,7 @@ func (c Cleaning) holding() (caution.Situation, bool) {
 	if h == nil || h.Fails || !h.PerDay.OK || len(s.Doses) != len(k.Chemicals) {
 		return s, false
 	}
-	s.Loop = &caution.Loop{Volume: k.Volume}
+	s.Loop = &caution.Loop{Volume: k.Volume, Held: true}
 	if k.Exchange > 0 {
 		s.Loop.Exchange = quantity.Some(k.Exchange)
 	}
