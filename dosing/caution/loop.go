@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/residual"
@@ -185,7 +186,7 @@ func (v *reviewer) perDay(pass quantity.Concentration) quantity.MassRate {
 
 // loopAlkalinity follows the alkalinity of water that comes round again.
 func (v *reviewer) loopAlkalinity() {
-	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 && v.out.Water.Slow == nil {
+	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 && v.out.Water.Slow == nil && !v.s.Loop.Held {
 		return
 	}
 	l, ok := v.alkalinityLoop()
@@ -205,6 +206,18 @@ func (v *reviewer) loopAlkalinity() {
 		v.loopRises(l)
 	}
 	v.loopFalls(l)
+}
+
+// FedLoop are the cautions of the alkalinity of a loop that is held without a dose: what nitrifying its feed takes day by day.
+func FedLoop(s Situation) []Said {
+	v := &reviewer{s: s, quiet: true}
+	if v.s.Hours <= 0 {
+		v.s.Hours = 24
+	}
+	v.chemistry()
+	v.quiet = false
+	v.loopAlkalinity()
+	return slices.DeleteFunc(v.said, func(x Said) bool { return x.Level < note.Caution })
 }
 
 // ofVolume is what so much in all the water of a loop a day comes to.
@@ -255,8 +268,8 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	t, passes := doses.Reaches(quantity.Concentration(gone.Limit), days)
 	words["fed"] = note.Say("").If(v.s.Water.Feed.V > 0 && l.Makes < 0, " (%s of it for what nitrifying its feed takes)", v.ofVolume(-l.Makes))
 	falls := end < l.Start
-	once := v.has("alkalinity-gone") // said of a single pass already
-	stops := passes && falls && !once
+	once := v.has("alkalinity-gone")                        // said of a single pass already
+	stops := passes && falls && !once && c.loopGives() != 0 // what no dose moves is no fault of dosing
 	words["when"] = note.Say("after %s (%s turnovers)", quantity.To(t, 3), amount(doses.Turnovers(t)))
 	ofDoses := doses.After(1)
 	if stops && t > l.Hours {
