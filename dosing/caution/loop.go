@@ -254,7 +254,8 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
 	want := v.wantedFloor()
-	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run", "alone": v.feedAssumed(l),
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
+		"how": "within the run", "alone": v.feedAssumed(l),
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	doses, days := l, 1 // by which it stops
