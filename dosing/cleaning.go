@@ -134,6 +134,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	} else {
 		said = c.whileHeld(c.ofRun(said))
 	}
+	said = append(said, c.fedWhileHeld()...)
 	var notes note.List
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
 	c.DayStopped = !in.Alone && in.Day.Worst() == note.Stop
@@ -504,6 +505,10 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if s.Water.Exchange.OK || u.TankNew.OK {
 		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
 		switch {
+		case (held || u.HoldAt.OK) && !s.Water.TSS.OK && !s.Water.Turbidity.OK: // never clear where nobody read it
+			k.New = cmp.Or(k.Level, k.Stop)
+			in.Notes.Add(note.New(note.Info, "new-water-unread", "neither the solids nor the turbidity of new water is given: it is taken to read %s %s, as the tank that is held",
+				quantity.To(quantity.Number(k.New), 3), k.Unit()).At(u.HoldAt.At).Do(`give "suspended solids" or "turbidity" of the new water under Water`))
 		case !u.TankStart.OK && !held: // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU",

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"slices"
+	"strings"
 
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
@@ -17,7 +18,7 @@ func (c Cleaning) holding() (caution.Situation, bool) {
 	if h == nil || h.Fails || !h.PerDay.OK || len(s.Doses) != len(k.Chemicals) {
 		return s, false
 	}
-	s.Loop = &caution.Loop{Volume: k.Volume}
+	s.Loop = &caution.Loop{Volume: k.Volume, Held: true}
 	if k.Exchange > 0 {
 		s.Loop.Exchange = quantity.Some(k.Exchange)
 	}
@@ -42,6 +43,10 @@ func (c *Cleaning) whileHeld(said []caution.Said) []caution.Said {
 		return said
 	}
 	for _, x := range c.Holding.Said {
+		same := func(o caution.Said) bool { return o.Code == x.Code && o.Place == x.Place && o.Level == x.Level }
+		if c.heavier(x.Code) { // the larger of both is told
+			said = slices.DeleteFunc(said, same)
+		}
 		known := func(o caution.Said) bool { return o.Code == x.Code && o.Place == x.Place && o.Level >= x.Level }
 		if x.Level >= note.Caution && !slices.ContainsFunc(said, known) {
 			x.Note = x.After("while it is held: ")
@@ -52,6 +57,40 @@ func (c *Cleaning) whileHeld(said []caution.Said) []caution.Said {
 		c.Strip = c.Holding.Strip
 	}
 	return said
+}
+
+// heavier reports a rule of a metal of which the days of holding leave more in the water than the clearing before them.
+func (c *Cleaning) heavier(code string) bool {
+	kind, _, _ := strings.Cut(code, "-")
+	most := func(all []caution.Residual) (top quantity.Concentration) {
+		for _, r := range all {
+			if ofMetal := strings.ToLower(r.As) == kind; ofMetal || kind == "metal" && (r.As == "Al" || r.As == "Fe") {
+				top = max(top, r.Worst)
+			}
+		}
+		return top
+	}
+	cleared := make([]caution.Residual, 0, len(c.Metals))
+	for _, m := range c.Metals {
+		cleared = append(cleared, m.Residual)
+	}
+	return most(c.Holding.Residuals) > most(cleared)
+}
+
+// fedWhileHeld are the cautions of the alkalinity that the feed takes of a tank that is held without a dose.
+func (c Cleaning) fedWhileHeld() (out []caution.Said) {
+	h := c.Hold
+	s, dosed := c.holding()
+	if dosed || h == nil || h.Fails || !h.PerDay.OK || len(s.Doses) != len(c.Tank().Chemicals) {
+		return nil
+	}
+	for _, x := range caution.FedLoop(s) {
+		if c.Outcome != clarify.Held {
+			x.Note = x.After("while it is held: ")
+		}
+		out = append(out, x)
+	}
+	return out
 }
 
 // watched has the animals in the tank looked at: where what is dosed harms as an overdose, or where it is their floc that
@@ -74,7 +113,7 @@ func (c *Cleaning) watched() {
 	floc := cleared && (k.Key == gauge.Cone || k.Scale != nil && k.Scale.Key == gauge.Cone)
 	w.Filters = w.Filters || floc
 	dosed := slices.ContainsFunc(s.Doses, func(d caution.Dose) bool { return d.Dose.Concentration > 0 && caution.Overdoses(d.Product) })
-	if ok && (dosed || floc) {
+	if ok && (dosed || floc || !cleared) { // who is held is fed all along
 		c.Watch = &w
 	}
 }

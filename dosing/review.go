@@ -241,7 +241,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		c.Water.Turbidity = s.Held.Turbidity
 	}
 	if s.Place.Passes.V == site.Recirculating { // a batch is dosed once and let go
-		c.Loop = &caution.Loop{Volume: w.System.V}
+		c.Loop = &caution.Loop{Volume: w.System.V, Held: s.Held != nil}
 		if w.Exchange.OK && w.System.OK {
 			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}

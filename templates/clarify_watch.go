@@ -19,7 +19,7 @@ func (r ClarifyReport) watch(t *Text, d *figure.Object) {
 	t.Carded("Watch the animals")
 	t.Say("Aerators on before the start. Look before it, and %s after it%s: pH, oxygen, total ammonia, nitrite, how they swim and feed, their gills%s.", whenWatched(),
 		either(r.Hold != nil && r.Outcome != clarify.NotHeld, ", then every day", ""), either(r.Watch.Moults, ", soft shells", ""))
-	t.Facts(stopLines(d.Sub("watch")))
+	t.Facts(stopLines(d.Sub("watch"), "start"))
 	for _, s := range onStop(r.Watch, r.stopRun()) {
 		t.Item("-", s)
 	}

@@ -359,7 +359,7 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 	}
 	t.Head("Watch the animals")
 	t.Say("Look before, and %s after each go: pH, oxygen, total ammonia, how they swim and feed, their gills%s.", whenWatched(), either(ponds[i].Has("watch.moults"), ", soft shells", ""))
-	t.Facts(stopLines(ponds[i].Sub("watch")))
+	t.Facts(stopLines(ponds[i].Sub("watch"), "first go"))
 	for _, s := range onStop(p.Ponds[i].Watch, "no further go") {
 		t.Item("-", s)
 	}
@@ -375,14 +375,14 @@ func whenWatched() figure.Phrase {
 }
 
 // stopLines are the figures at which to stop.
-func stopLines(d *figure.Object) facts {
+func stopLines(d *figure.Object, start string) facts {
 	stands := d.Has("ph_asked_low")
 	low := stands && lessThan(d.Fig("ph_low"), d.Fig("ph_asked_low"))
 	l := facts{{"Stop at pH", figure.Say("below %s", unitless(d.Fig("ph_low"))).If(low, ", which it has already,").And(" or above %s", unitless(d.Fig("ph_high"))).
 		If(stands && !low, ", which it has already").
 		If(stands, "; they should have %s to %s", unitless(d.Fig("ph_asked_low")), unitless(d.Fig("ph_asked_high"))).And(" (%s)", d.Get("ph_of"))}}
 	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s", d.Fig("oxygen")).
-		If(d.Get("oxygen_own") == false, ", or below what there was before the first go where that is less").And(" (%s", d.Get("oxygen_of")).
+		If(d.Get("oxygen_own") == false, ", or below what there was before the %s where that is less", start).And(" (%s", d.Get("oxygen_of")).
 		If(d.Get("oxygen_own") == false, "; of waters in general, no figure of its own is known").And(")"))
 	if d.Has("tan") {
 		l.add("total ammonia", figure.Say("above %s as N", d.Fig("tan")).

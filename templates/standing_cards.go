@@ -73,7 +73,7 @@ func bagOf(g *figure.Object) *figure.Object {
 // watchCard is what to look at in the animals, when after the start or each go, and at what to stop, and how.
 func watchCard(name, after string, watch *caution.Watch, stop string, w *figure.Object, o Options) page.Card {
 	c := page.Card{Title: "Watch card: " + name, Lead: "Look at the same place every time. Stop at any line below."}
-	for _, l := range stopLines(w) {
+	for _, l := range stopLines(w, either(after == "go", "first go", after)) {
 		c.Facts = append(c.Facts, [2]string{upperFirst(l.Label), o.Show(l.Value)})
 	}
 	c.Log = page.Log{Title: either(after == "go", "After each go", "After the "+after), Cols: logCols("When", "pH", "Oxygen", "Total ammonia", "Swim, feed", "Gills")}

@@ -108,3 +108,38 @@ func TestLoopsStopIsOneModel(t *testing.T) {
 		}
 	}
 }
+
+// TestHeldLoopStopsByItsFeed: 180 m3 of eels at 60 mg/L CaCO3 are held by 1 mg/L of alum (0.505 mg/L of alkalinity) in 90 m3/h for 12.3 h, 6.15 turnovers,
+// and eat 55 kg/d with 45 % of protein: 55 x 0.45 x 0.092 x 7.1455 = 16.27 kg CaCO3 a day, 90.4 mg/L. By hand, without new water:
+// 60 - 6.15 x 0.505 - 12.3/24 x 90.4 = 10.6 after the first run. A hundredth of new water moves that by no more than 0.5; 12 % in the long
+// run would bring 0.12 x 60 against 93.5 a day.
+func TestHeldLoopStopsByItsFeed(t *testing.T) {
+	eels := func(kilograms, share float64, held, label bool) Findings {
+		s := fedLoop(t, kilograms, false, dose(t, "alum-liquid", 1, quantity.AsAlum14))
+		s.Water.Alkalinity.V, s.Flow.V, s.Hours = 60, 90, 12.3
+		if label {
+			s.Water.Protein = known(quantity.Fraction(0.45))
+		}
+		s.Loop = &Loop{Volume: quantity.Volume(180000), Held: held}
+		if share > 0 {
+			s.Loop.Exchange = known(quantity.Flow(share * 180 / 24))
+		}
+		return Review(s)
+	}
+	for _, share := range []float64{0, 0.005, 0.01, 0.12} {
+		f := eels(55, share, true, true)
+		level(t, f, "loop-alkalinity-gone", note.Stop)
+		if !f.Stopped || strings.Contains(fmt.Sprint(f.Notes), "protein taken as") {
+			t.Errorf("%g of new water: %v", share, codes(f.Notes))
+		}
+		says(t, eels(55, share, true, false), "loop-alkalinity-gone", ", its feed's protein taken as 40 %,")
+	}
+	for _, share := range []float64{0.3, 1} { // 60 + 90.4/0.3 = 361 mg/L of new water may be: then 60 is the balance, and alum takes 3.1/0.3 of it
+		if f := eels(55, share, true, true); f.Stopped {
+			t.Errorf("%g of new water: %v", share, codes(f.Notes))
+		}
+	}
+	if f := eels(55, 0.12, false, true); f.Stopped { // not held: nobody says that tomorrow is like today
+		t.Error(codes(f.Notes))
+	}
+}

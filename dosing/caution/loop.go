@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/residual"
@@ -185,7 +186,7 @@ func (v *reviewer) perDay(pass quantity.Concentration) quantity.MassRate {
 
 // loopAlkalinity follows the alkalinity of water that comes round again.
 func (v *reviewer) loopAlkalinity() {
-	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 && v.out.Water.Slow == nil {
+	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 && v.out.Water.Slow == nil && !v.s.Loop.Held {
 		return
 	}
 	l, ok := v.alkalinityLoop()
@@ -205,6 +206,18 @@ func (v *reviewer) loopAlkalinity() {
 		v.loopRises(l)
 	}
 	v.loopFalls(l)
+}
+
+// FedLoop are the cautions of the alkalinity of a loop that is held without a dose: what nitrifying its feed takes day by day.
+func FedLoop(s Situation) []Said {
+	v := &reviewer{s: s, quiet: true}
+	if v.s.Hours <= 0 {
+		v.s.Hours = 24
+	}
+	v.chemistry()
+	v.quiet = false
+	v.loopAlkalinity()
+	return slices.DeleteFunc(v.said, func(x Said) bool { return x.Level < note.Caution })
 }
 
 // ofVolume is what so much in all the water of a loop a day comes to.
@@ -241,24 +254,32 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
 	want := v.wantedFloor()
-	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run", "alone": "",
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
+		"how": "within the run", "alone": v.feedAssumed(l),
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
-	doses := l       // by which it stops
-	if v.overfed() { // it stands there as it runs: what is assumed of its feed stops nothing
+	doses, days := l, 1 // by which it stops
+	switch {
+	case v.s.Loop.Held: // its feed is what it is held against, in the stop as in the flow and the solids, and every day is like this one
+		days = v.ahead()
+	case v.overfed(): // it stands there as it runs: what is assumed of its feed stops nothing
 		doses.Makes = 0
 		words["alone"] = note.Say(", by the doses alone,")
 	}
-	t, passes := doses.Reaches(quantity.Concentration(gone.Limit), 1)
+	t, passes := doses.Reaches(quantity.Concentration(gone.Limit), days)
 	words["fed"] = note.Say("").If(v.s.Water.Feed.V > 0 && l.Makes < 0, " (%s of it for what nitrifying its feed takes)", v.ofVolume(-l.Makes))
 	falls := end < l.Start
-	once := v.has("alkalinity-gone") // said of a single pass already
-	stops := passes && falls && !once
-	words["time"], words["turnovers"] = quantity.To(t, 3), amount(doses.Turnovers(t))
+	once := v.has("alkalinity-gone")                        // said of a single pass already
+	stops := passes && falls && !once && c.loopGives() != 0 // what no dose moves is no fault of dosing
+	words["when"] = note.Say("after %s (%s turnovers)", quantity.To(t, 3), amount(doses.Turnovers(t)))
 	ofDoses := doses.After(1)
+	if stops && t > l.Hours {
+		ofDoses, _ = v.comes(doses)
+		words["how"], words["when"] = "in the days to come", note.Say("on day %s", dayOf(t))
+	}
 	words["left"] = amount(max(0, float64(ofDoses)))
 	v.judge("loop-alkalinity-gone", "", counted(amount(float64(ofDoses)), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
-	words["left"] = amount(max(0, float64(end)))
+	words["left"], words["alone"] = amount(max(0, float64(end))), ""
 	level, _ := v.comes(l)
 	t, low := v.sinks(l, quantity.Alkalinity(floor))
 	judged := stops || !falls || float64(c.AlkalinityLeft) < floor // in a single pass
@@ -276,6 +297,12 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	words["limit"], words["source"] = amount(floor), source
 	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words,
 		at)
+}
+
+// feedAssumed says that the protein of the feed that a held loop is stopped by is assumed, where it is.
+func (v *reviewer) feedAssumed(l residual.Daily) note.Phrase {
+	assumed := v.s.Loop.Held && l.Makes < 0 && v.s.Water.Feed.V > 0 && !v.s.Water.Protein.OK
+	return note.Say("").If(assumed, ", its feed's protein taken as %s,", quantity.To(UsualProtein, 2))
 }
 
 // loopRises judges alkali that is given at every pass: what one pass bears may be far too

@@ -154,6 +154,8 @@ func (d Dose) name() string { return cmp.Or(d.Name, d.Product.Name) }
 type Loop struct {
 	Volume   quantity.Volume
 	Exchange quantity.Known[quantity.Flow] // new water
+	// Held is true where a unit holds the loop at a level against what its animals are fed, day after day.
+	Held bool
 }
 
 // Animal is a stock of animals.

@@ -300,7 +300,7 @@ func (a *adapter) classes(p *Plan) {
 			p.Classes = append(p.Classes, Class{Name: c.name, Share: c.share, Removed: dosing.RecordOf(a.site, c.name).Removed})
 		}
 	}
-	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK && !dosing.CleansTank(a.site), note.New(note.Caution, "solids-unknown",
+	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK && !dosing.CleansTank(a.site) && a.site.Held == nil, note.New(note.Caution, "solids-unknown",
 		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
 		Do("give the turbidity or the suspended solids in the site under Water")})...)
 	if usual := p.Classes[0].Removed; usual.Likely > 0 && usual.High > usual.Likely {
