@@ -34,7 +34,7 @@ func useData(m month.Budget, i int) *figure.Object {
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
-	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("out_of_date", a.Expired, 3).If(a.Expired > 0))
+	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("arrived", a.Arrived(m.Plan.Calendar.Month), 4).If(a.Arrived(m.Plan.Calendar.Month) > 0), mass("out_of_date", a.Expired, 3).If(a.Expired > 0))
 	if s.OnOrder > 0 {
 		o.Part("on_order", onOrderData(a))
 	}
