@@ -263,11 +263,6 @@ func (m *model) account(c int) Account {
 func (b *Budget) cost(m *model) {
 	for i := range m.n {
 		d := m.day(i)
-		for c, a := range b.Accounts {
-			if s := a.Stock[i]; s.Short > slack && !a.Chemical.Supply.NotSaid {
-				d.Uses[c] = d.Uses[c].Fed(quantity.Fraction(s.Used/(s.Used+s.Short)), m.plan.Water)
-			}
-		}
 		b.Account = b.Account.Plus(d)
 		if d.Treated > 0 {
 			b.Worked++

@@ -129,9 +129,9 @@ type Account struct {
 	Doses []quantity.Concentration
 	// UsualDose is the mean over the classes by their share.
 	UsualDose quantity.Concentration
-	Use       quantity.Mass // in the month, as product: what is wanted but for what is not there
+	Use       quantity.Mass // in the month, as product
 	UseVolume quantity.Volume
-	PerDay    quantity.MassRate // wanted, mean over all days of the month
+	PerDay    quantity.MassRate // mean over all days of the month
 	// UnitPrice is the price per kg and UnitFreight the delivery charge spread over a kg,
 	// of the orders that arrive in the month; of the usual order where none does.
 	UnitPrice, UnitFreight quantity.Price
@@ -180,14 +180,6 @@ func (b Budget) SludgeTimes() quantity.Ratio {
 
 // Closing is the stock at the end of the month.
 func (a Account) Closing(m Month) quantity.Mass { return a.Stock[m.Days()-1].End }
-
-// Arrived is all that comes in the month, ordered in it or before.
-func (a Account) Arrived(m Month) (sum quantity.Mass) {
-	for _, d := range a.Stock[:m.Days()] {
-		sum += d.Arrived
-	}
-	return sum
-}
 
 // Budget is the answer.
 type Budget struct {

@@ -182,7 +182,7 @@ func (a Account) shortage(m *model) note.Note {
 	}
 	why, what := a.shortOf(m, d.Date)
 	return note.New(note.Caution, "runs-out",
-		"%s runs out on %s (short of %s on %d days of the month, which is not in the use or the cost): %s", name, d.Date, brief(lack), days, why).
+		"%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).
 		Do("%s", what)
 }
 
