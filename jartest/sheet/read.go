@@ -213,7 +213,7 @@ func (b *bench) wanted(file string, g *layout.Area) bool {
 	switch {
 	case asked && !layout.SameText(g.Name, b.opt.Sheet):
 	case !asked && g.Hidden && !b.opt.Hidden:
-		if len(g.Rows) > 0 {
+		if len(g.Rows) > 0 && !calculatorPage(g) {
 			b.say(note.Caution, "hidden-sheet", note.Place{File: file, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --hidden, or --sheet "%s"`, g.Name)
 		}
 	case g.Fault != nil:
