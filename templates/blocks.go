@@ -120,6 +120,11 @@ func (t *Text) Carded(s string) {
 // Part heads what follows on pages, where text and workbooks go on.
 func (t *Text) Part(s string) { t.keep(Block{Kind: HeadBlock, Text: s, OnPage: true}) }
 
+// PartBehind heads what follows on pages and folds it away there, where text and workbooks go on: a picture has it in short.
+func (t *Text) PartBehind(s string) {
+	t.keep(Block{Kind: HeadBlock, Text: s, OnPage: true, Behind: true})
+}
+
 // Sourced writes a list item that has a source, which is told where working is asked for.
 func (t *Text) Sourced(mark, s, from string) {
 	if !t.keep(Block{Kind: ItemBlock, Mark: mark, Text: s, From: from}) {

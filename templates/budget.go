@@ -184,6 +184,7 @@ func (o Options) chance(p quantity.Fraction) string {
 func costs(t *Text, m month.Budget, d *figure.Object) {
 	t.Head("Cost of what is used")
 	t.Plate(costDrawing(t.opt, m))
+	t.PartBehind("The cost by its parts")
 	var rows [][]any
 	for i, l := range d.Objects("cost.lines") {
 		if m.Lines[i].Amount.Amount != 0 {
@@ -210,7 +211,7 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 }
 
 func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
-	t.Head("Store")
+	t.Behind("Store")
 	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
 			lasts := either[any](u.Has("cover"), days(m.Accounts[i].Cover, u.Fig("cover")), "")

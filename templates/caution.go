@@ -75,7 +75,11 @@ func stripText(t *Text, s *figure.Object) {
 		t.Say("One stripping stage, %s of air to 1 of water, leaves %s of carbon dioxide.", w.Fig("air_over_water"), w.Fig("settles_at"))
 		return
 	}
-	t.Head("To strip carbon dioxide")
+	if s.Has("pressing") {
+		t.Head("To strip carbon dioxide")
+	} else {
+		t.Behind("To strip carbon dioxide")
+	}
 	lent := s.Has("limit_of")
 	t.Say("%s", figure.Say("To hold the tank at the %s that %s should have", s.Fig("limit"), s.Get(either(lent, "limit_of", "animals"))).
 		If(lent, " (no limit of %s is known: give \"most carbon dioxide\" under Animals)", s.Get("animals")).

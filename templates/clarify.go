@@ -87,7 +87,10 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		r.working(t)
 	}
 	acceptedText(t, r.Taken)
-	t.noted("To bear in mind", rest)
+	if len(rest) > 0 {
+		t.Behind("To bear in mind")
+		t.Notes(rest)
+	}
 	handlingText(t, r.Handling, o)
 }
 

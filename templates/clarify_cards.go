@@ -15,6 +15,9 @@ func (r ClarifyReport) Cards(o Options) []page.Card {
 	return append([]page.Card{r.cleanUpCard(o)}, r.watchCards(o)...)
 }
 
+// fullCard is how many jobs and rounds stand on one sheet beside the rest.
+const fullCard = 20
+
 // cleanUpCard is what to do at which reading, and what the tank should read when.
 func (r ClarifyReport) cleanUpCard(o Options) page.Card {
 	d := r.data()
@@ -36,7 +39,7 @@ func (r ClarifyReport) cleanUpCard(o Options) page.Card {
 		}
 	}
 	c.Log = page.Log{Title: "Round by round: what should be, and what is", Cols: []page.Col{{Head: "Clock"}, {Head: "Should read", Right: true}, {Head: "Reads"}, {Head: "Alkalinity"}, {Head: "pH"}, {Head: "Bin"}, {Head: "By"}}}
-	for _, m := range r.sample(8) {
+	for _, m := range r.sample(min(8, max(4, fullCard-len(c.Jobs)))) { // what one sheet holds of both
 		c.Log.Rows = append(c.Log.Rows, []string{r.clock(m.At), o.Show(r.moment(m).Fig("reading"))})
 	}
 	for _, n := range o.Notes(r.CleaningNotes().Only(note.Caution)) {

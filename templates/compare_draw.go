@@ -14,7 +14,7 @@ import (
 var costTones = map[string]struct {
 	tone draw.Tone
 	open bool
-}{"solids": {tone: draw.Mud}, "getting rid of solids": {tone: draw.Mud}, "chemical": {tone: draw.Doubt}, "freight": {open: true}, "delivery": {open: true}}
+}{"solids": {tone: draw.Mud}, "disposal of solids": {tone: draw.Mud}, "chemical": {tone: draw.Doubt}, "freight": {open: true}, "delivery charges": {open: true}}
 
 // costPart is a part of a cost bar.
 func costPart(name string, value float64, shown string) draw.Part {

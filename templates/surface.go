@@ -1,7 +1,6 @@
 package templates
 
 import (
-
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
