@@ -146,7 +146,7 @@ func (e segmentEvidence) isJar() bool {
 	}
 	h := e.f.heading(e.x.Text)
 	named := h.Jar && !h.Core() && !h.Volume && h.Index == "" && h.Unit.Kind != words.Length // a tube, by its depth
-	title := e.start >= 0 && e.f.emptyBelow(e.r, e.c) && !e.f.emptyBelow(e.r, e.start)       // "Jar test", beside columns that go on
+	title := e.f.emptyBelow(e.r, e.c) && e.r+1 < e.f.v.height()                              // "Jar test", beside columns that go on
 	return named && !title
 }
 
