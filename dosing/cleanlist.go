@@ -142,8 +142,13 @@ func (l cleanList) jarTests(begin quantity.Time) {
 
 // latest is the last time not after t at which those who make up a stock can begin work that takes so long.
 func (l cleanList) latest(i int, t, work quantity.Time) quantity.Time {
-	begin := l.Tank().Begin
-	if at, ok := (shift{l.Feeds[i].From, l.Feeds[i].Till}).latest(begin+t, work); ok {
+	return shift{l.Feeds[i].From, l.Feeds[i].Till}.latestAfter(l.Tank().Begin, t, work)
+}
+
+// latestAfter is the last time not after t, both since a start by the clock, at which work so long can begin in the shift; t where no
+// shift is long enough.
+func (s shift) latestAfter(begin, t, work quantity.Time) quantity.Time {
+	if at, ok := s.latest(begin+t, work); ok {
 		return at - begin
 	}
 	return t
@@ -464,13 +469,7 @@ func (mu stocked) stands() quantity.Volume {
 
 // ready places a batch as late as it can be so that it is there by a time, in a shift.
 func (mu stocked) ready(from quantity.Time) Batch {
-	latest := func(t, work quantity.Time) quantity.Time {
-		at, ok := mu.shift.latest(mu.begin+t, work)
-		if !ok {
-			at = mu.begin + t
-		}
-		return at - mu.begin
-	}
+	latest := func(t, work quantity.Time) quantity.Time { return mu.shift.latestAfter(mu.begin, t, work) }
 	moved := from
 	if mu.mix > 0 {
 		moved = latest(from-Reserve, 0)

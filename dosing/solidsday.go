@@ -26,6 +26,8 @@ type SolidsDay struct {
 	Share     quantity.Fraction
 	ShareFrom string
 	Skims     float64 // passes a day; zero without a skimmer
+	// Load is what comes into the bin; nothing without one.
+	Load solids.Load
 	// Bin has the emptying times where a bin is given.
 	Bin    *solids.Bin
 	Emptys solids.Schedule
@@ -94,6 +96,7 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	if b, ok := BinOf(s); ok {
 		load := solids.Load{PerWater: a.Float.Likely / quantity.Volume(p.Treated.In("m3")), PerRunning: r.Skim.PerHour()}
 		start := max(p.Start, p.UnitBegins())
+		out.Load = load
 		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), start, 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
 		if out.Daily = b.Daily(p.Day, load, Staffed(s), start); !out.Emptys.Fills { // a large one: when, years ahead

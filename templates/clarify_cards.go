@@ -21,7 +21,7 @@ const fullCard = 20
 // cleanUpCard is what to do at which reading, and what the tank should read when.
 func (r ClarifyReport) cleanUpCard(o Options) page.Card {
 	d := r.data()
-	c := page.Card{Title: "Clean-up card: " + r.tank(), Place: r.Site, When: readerDate(o.Date), Ask: ask(r.Keeper),
+	c := page.Card{Title: "Clean-up card: " + r.tank(), Place: r.Site, When: dated(o.Date), Ask: ask(r.Keeper),
 		Valid: o.Say("From %s to %s. Begin at %s; clear at %s.", r.beside(d, "start_reading", "start"), r.beside(d, "stop_reading", "stop"), r.clock(0), r.clock(r.Time))}
 	c.Numbers = []page.Number{{For: "About, until it is clear", Words: o.Show(d.Fig("time").In(figure.Long)),
 		Beside: page.Pairs{{"Tank", o.Say("%s at %s", d.Fig("volume"), d.Fig("flow"))}, {"Turnovers", o.Show(d.Fig("turnovers"))}}}}

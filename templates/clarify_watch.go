@@ -31,6 +31,6 @@ func (r ClarifyReport) watchCards(o Options) []page.Card {
 		return nil
 	}
 	c := watchCard(r.tank(), "start", r.Watch, r.stopRun(), watchData(r.Watch), o)
-	c.Place, c.When, c.Ask = r.Site, readerDate(o.Date), ask(r.Keeper)
+	c.Place, c.When, c.Ask = r.Site, dated(o.Date), ask(r.Keeper)
 	return []page.Card{c}
 }

@@ -1,10 +1,12 @@
 package templates
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
 
+	"jarwright/dosing"
 	"jarwright/dosing/site"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
@@ -111,6 +113,47 @@ func TestDayDrawingOfHours(t *testing.T) {
 		fed += a.Y * 60 / 1000 // mL/min for an hour, in L
 	}
 	near(t, "fed in the day", fed, float64(p.Feeds[0].StockUse))
+}
+
+// TestBinByTheFlow: where the flow is another by the hour the bin in the picture fills with the water, and holds at each emptying what the
+// list says; of hours at rest nothing comes in.
+func TestBinByTheFlow(t *testing.T) {
+	p := sitePlan(t, func(v site.Values) {
+		f := map[string]string{}
+		for h := range 24 {
+			f[fmt.Sprintf("flow at %02d:00", h)] = either(h >= 8 && h < 20, "6 m3/h", "1 m3/h")
+		}
+		v["Flow"][0] = f
+	})
+	l, ok := p.binCourse(Options{})
+	if !ok {
+		t.Fatal("no bin")
+	}
+	seen := 0
+	for _, k := range p.todo {
+		for i := 1; k.Kind == dosing.EmptyBin && i < len(l.At); i++ {
+			if a, b := l.At[i-1], l.At[i]; a.X == p.within(k.At) && b.X == a.X && a.Y > 0 && b.Y == 0 {
+				near(t, "in it when emptied", a.Y, float64(k.Emptying.Contents))
+				seen++
+			}
+		}
+	}
+	if seen == 0 {
+		t.Errorf("no emptying in %v", l.At)
+	}
+	var slow, fast float64
+	for i := 1; i < len(l.At); i++ {
+		a, b := l.At[i-1], l.At[i]
+		if b.X-a.X == 1 && a.X == 7 {
+			slow = b.Y - a.Y
+		}
+		if b.X-a.X == 1 && a.X == 8 {
+			fast = b.Y - a.Y
+		}
+	}
+	// float goes with the water, 6 to 1; what the skimmer carries with the hours
+	carried := float64(p.Solids.Load.PerRunning)
+	near(t, "float of a fast hour", fast-carried, 6*(slow-carried))
 }
 
 // TestManyTimes: a day of many jobs is named by its first and last.

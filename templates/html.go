@@ -35,7 +35,7 @@ var onWall = []string{"", whatToDoWhen, lookFirst, "Accepted risks"}
 // working, the picture, the cards, and the sources that its notes name.
 func WritePage(w io.Writer, r Report, o Options) error {
 	o.Explain = true // a page is kept and passed on, so it shows how its figures came about
-	p := page.Page{Title: "jarwright", Paper: o.Paper, When: readerDate(o.Date), Version: o.Version}
+	p := page.Page{Title: "jarwright", Paper: o.Paper, When: dated(o.Date), Version: o.Version}
 	blocks := Blocks(r, o)
 	if len(blocks) > 0 && blocks[0].heads() {
 		p.Title = blocks[0].title()
@@ -187,7 +187,7 @@ func pagePairs(o Options, list []Fact) (pairs page.Pairs) {
 
 // pageAnswer is an answer with its figures as the reader wants them.
 func pageAnswer(o Options, a Answer) *page.Answer {
-	p := &page.Answer{Title: a.Title, Place: a.Place, When: either(a.When == civil(o.Date), readerDate(o.Date), a.When), Sure: a.Sure, Order: a.Order, Detail: a.Detail, Stops: page.Notes(o.Notes(a.Stops))}
+	p := &page.Answer{Title: a.Title, Place: a.Place, When: a.When, Sure: a.Sure, Order: a.Order, Detail: a.Detail, Stops: page.Notes(o.Notes(a.Stops))}
 	for _, n := range a.Numbers {
 		p.Numbers = append(p.Numbers, pageNumber(o, n))
 	}

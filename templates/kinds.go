@@ -239,11 +239,3 @@ func civil(t time.Time) string {
 	}
 	return t.Format("2006-01-02")
 }
-
-// readerDate writes a date as people do, nothing for none.
-func readerDate(t time.Time) string {
-	if t.IsZero() {
-		return ""
-	}
-	return t.Format("Mon 2 January 2006")
-}

@@ -45,7 +45,7 @@ func (p Plan) Cards(o Options) []page.Card {
 		}
 	}
 	for i := range out {
-		out[i].Place, out[i].When, out[i].Valid, out[i].Ask = p.Site, readerDate(o.Date), p.valid(o), ask(p.Keeper)
+		out[i].Place, out[i].When, out[i].Valid, out[i].Ask = p.Site, dated(o.Date), p.valid(o), ask(p.Keeper)
 	}
 	return out
 }

@@ -148,9 +148,13 @@ func (p Plan) binCourse(o Options) (l draw.Line, ok bool) {
 	if s == nil || s.Bin == nil || p.Running <= 0 || s.Volume.Likely <= 0 {
 		return l, false
 	}
-	perHour := float64(s.Volume.Likely) / float64(p.Running)
 	begin, end := clockOn(p, 0), clockOn(p, len(p.Hours))
-	in := func(litres float64) float64 { return quantity.Volume(litres).In(tankUnit(o)) }
+	in := func(v quantity.Volume) float64 { return v.In(tankUnit(o)) }
+	// until the unit begins nothing comes in
+	comes := func(from, to float64) quantity.Volume {
+		starts := float64(p.UnitBegins())
+		return s.Load.Between(p.Day, quantity.Time(max(from, starts)), quantity.Time(max(to, starts)))
+	}
 	var emptied []dosing.Task
 	for _, k := range p.todo {
 		if k.Kind == dosing.EmptyBin {
@@ -161,15 +165,15 @@ func (p Plan) binCourse(o Options) (l draw.Line, ok bool) {
 		return l, false
 	}
 	slices.SortFunc(emptied, func(a, b dosing.Task) int { return cmp.Compare(p.within(a.At), p.within(b.At)) })
-	now, at := float64(s.Bin.Now), begin
+	now, at := s.Bin.Now, begin
 	if len(emptied) > 0 {
-		now = max(0, float64(emptied[0].Emptying.Contents)-perHour*p.ran(begin, p.within(emptied[0].At)))
+		now = max(0, emptied[0].Emptying.Contents-comes(begin, p.within(emptied[0].At)))
 	}
 	add := func(to float64) {
 		for x := at; x < to; x = math.Floor(x+1e-9) + 1 {
-			l.At = append(l.At, draw.XY{X: x, Y: in(now + perHour*p.ran(at, x))})
+			l.At = append(l.At, draw.XY{X: x, Y: in(now + comes(at, x))})
 		}
-		now += perHour * p.ran(at, to)
+		now += comes(at, to)
 		at = to
 		l.At = append(l.At, draw.XY{X: to, Y: in(now)})
 	}
@@ -179,17 +183,8 @@ func (p Plan) binCourse(o Options) (l draw.Line, ok bool) {
 		l.At = append(l.At, draw.XY{X: at})
 	}
 	add(end)
-	l.Filled, l.End = true, o.style().Number(tankLevel(litres("", quantity.Volume(now), 3), o))
+	l.Filled, l.End = true, o.style().Number(tankLevel(litres("", now, 3), o))
 	return l, true
-}
-
-// ran is how many hours the unit runs between two times of the picture.
-func (p Plan) ran(from, to float64) (sum float64) {
-	for i, h := range p.Hours {
-		x := clockOn(p, i)
-		sum += float64(h.Running) * max(0, min(to, x+1)-max(from, x))
-	}
-	return sum
 }
 
 // tankUnit is the unit of all tank levels, whatever their size.

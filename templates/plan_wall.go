@@ -28,7 +28,7 @@ func (p Plan) OnWall(o Options) Wall {
 func (p Plan) valid(o Options) string {
 	until := clockOf(p.Start) + " the next day"
 	if !o.Date.IsZero() {
-		until = clockOf(p.Start) + ", " + readerDate(o.Date.AddDate(0, 0, 1))
+		until = clockOf(p.Start) + ", " + dated(o.Date.AddDate(0, 0, 1))
 	}
 	return o.Say("For %s of water. Valid until %s.", water("", p.Day.Average()).In(figure.Brief), until)
 }

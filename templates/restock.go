@@ -220,7 +220,7 @@ func (r RestockReport) Live(b *book.Book, o Options) error {
 func (r RestockReport) Cards(o Options) []page.Card {
 	d := r.data()
 	c := page.Card{Title: "Card: back to stock" + either(r.Name == "", "", ", "+r.Name), Lead: o.Show(r.headline(d))}
-	c.Place, c.When, c.Ask = r.Site, readerDate(o.Date), ask("")
+	c.Place, c.When, c.Ask = r.Site, dated(o.Date), ask("")
 	if r.Told() && r.Needs > 0 {
 		c.Numbers = []page.Number{pageNumber(o, Number{For: "Clean water to let through", Value: d.Fig("needs")})}
 	}

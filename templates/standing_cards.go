@@ -21,7 +21,7 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 		}
 	}
 	for i := range out {
-		out[i].Place, out[i].When, out[i].Ask = p.Site, readerDate(o.Date), ask(p.Keeper)
+		out[i].Place, out[i].When, out[i].Ask = p.Site, dated(o.Date), ask(p.Keeper)
 	}
 	return out
 }

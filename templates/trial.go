@@ -312,7 +312,7 @@ func (r TrialReport) Cards(o Options) (out []page.Card) {
 		d := a.data()
 		readings := d.Objects("readings")
 		c := page.Card{Title: "Trial card: " + cmp.Or(joined(", ", a.Chemical, a.Animal), a.Name, fmt.Sprintf("trial %d", i+1)),
-			Lead: o.Show(a.headline(readings[len(readings)-1])), When: readerDate(o.Date), Ask: ask("")}
+			Lead: o.Show(a.headline(readings[len(readings)-1])), When: dated(o.Date), Ask: ask("")}
 		if e := d.Sub("enter"); len(e.Keys()) > 0 {
 			c.Facts = append(c.Facts, [2]string{"LC50", o.Show(e.Fig("lc50"))})
 			if e.Has("lc50_hours") {

@@ -14,12 +14,10 @@ var (
 	behind      = regexp.MustCompile(`\d\s*([A-Za-z][A-Za-z0-9/.\- ]*)`)
 	word        = regexp.MustCompile(`[A-Za-z]+[23]?`)
 	alike       = regexp.MustCompile(`(?i)\b(?:[mun]?g/l|g/kg|mg/m3)\b`)
-	usUnits     = words("gal gallon gallons gpm gph gpd mgd kgal mgal lb lbs pound pounds oz ounce ounces ft ft2 ft3 feet foot inch inches acre acres ac f psi cfs yd")
-	metricUnits = words("m m2 m3 cm mm km km2 ha rai l ml hl g kg t tonne c bar kpa")
-	imperial    = words("imp imperial uk")
+	usUnits     = strings.Fields("gal gallon gallons gpm gph gpd mgd kgal mgal lb lbs pound pounds oz ounce ounces ft ft2 ft3 feet foot inch inches acre acres ac f psi cfs yd")
+	metricUnits = strings.Fields("m m2 m3 cm mm km km2 ha rai l ml hl g kg t tonne c bar kpa")
+	imperial    = strings.Fields("imp imperial uk")
 )
-
-func words(s string) []string { return strings.Fields(s) }
 
 // usOnly reports figures of which some are in units of the US and none in any other.
 func usOnly(texts []string) (us bool) {

@@ -109,10 +109,10 @@ func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, d
 		if !staffedAt(full, staffed) {
 			last, ok := lastStaffed(now, full, staffed)
 			if ok {
-				e = Emptying{At: last, Contents: contents + inflow(d, l, now, last), Early: true}
+				e = Emptying{At: last, Contents: contents + l.Between(d, now, last), Early: true}
 			} else {
 				next := nextStaffed(full, staffed)
-				need := contents + inflow(d, l, now, next)
+				need := contents + l.Between(d, now, next)
 				s.Notes.Add(note.New(note.Caution, "bin-overflows", "bin %s, emptied at %s, is full at %s while nobody is there until %s",
 					b.Name, flow.Clock(now), flow.Clock(full), flow.Clock(next)).At(b.At).
 					Do("use a bin of %s or more, or send somebody at %s", binSize(need, b), flow.Clock(full)))
@@ -129,7 +129,7 @@ func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, d
 	})
 	takes, n := room, len(s.Emptyings)
 	if n > 1 {
-		takes = inflow(d, l, s.Emptyings[0].At, s.Emptyings[n-1].At) / quantity.Volume(n-1)
+		takes = l.Between(d, s.Emptyings[0].At, s.Emptyings[n-1].At) / quantity.Volume(n-1)
 	}
 	s.PerDay = float64(l.Of(d) / takes)
 	return s
@@ -139,8 +139,8 @@ func binSize(need quantity.Volume, b Bin) quantity.Volume {
 	return quantity.Volume(math.Ceil(float64(need)/float64(b.Room())*float64(b.Volume)/10) * 10)
 }
 
-// inflow gives what comes in between two times of repeating days.
-func inflow(d flow.Day, l Load, from, to quantity.Time) quantity.Volume {
+// Between gives what comes in between two clock times, in hours after midnight, of days that are all like d.
+func (l Load) Between(d flow.Day, from, to quantity.Time) quantity.Volume {
 	var v quantity.Volume
 	walk(d, from, to, func(a, b quantity.Time, f quantity.Flow) bool {
 		v += l.over(f, b-a)

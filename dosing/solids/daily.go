@@ -44,7 +44,7 @@ func (b Bin) roundOf(d flow.Day, l Load, staffed flow.Hours, at quantity.Time) [
 	if n := len(list); n > 0 {
 		last = list[n-1].At
 	}
-	rest := inflow(d, l, last, at+24)
+	rest := l.Between(d, last, at+24)
 	if rest < 1e-6*b.Room() { // emptied just then, or since the unit stopped
 		return list
 	}

@@ -204,10 +204,10 @@ func TestBinMass(t *testing.T) {
 			sum += float64(e.Contents)
 			last = e.At
 		}
-		if want := float64(inflow(d, l, 6, last)); math.Abs(sum-want) > 1e-6*(1+want) {
+		if want := float64(l.Between(d, 6, last)); math.Abs(sum-want) > 1e-6*(1+want) {
 			t.Fatalf("emptied %g, came in %g", sum, want)
 		}
-		if a, b := inflow(d, l, 3, 27), l.Of(d); math.Abs(float64(a-b)) > 1e-6*(1+float64(b)) {
+		if a, b := l.Between(d, 3, 27), l.Of(d); math.Abs(float64(a-b)) > 1e-6*(1+float64(b)) {
 			t.Fatalf("a day from three to three has %v, a day %v", a, b)
 		}
 	})

@@ -25,12 +25,7 @@ const (
 	White = "#FFFFFF"
 	Pale  = "#D6E1E6" // bands, contents of tanks
 
-	FillHead    = "#E1EAED" // headings of tables
-	FillInput   = "#FFF5D1" // cells to fill in
-	FillFormula = "#F3F5F6" // worked out
-	FillCaution = "#FBE7D5"
-	FillStop    = "#F7D9D9"
-	FillGood    = "#E0EFE3"
+	FillInput = "#FFF5D1" // cells to fill in
 
 	clearWater = "#F1F5F2" // a jar that cleared
 	softHatch  = "#D9DCD5" // where no jar stood
