@@ -147,6 +147,13 @@ func (t *Text) Plate(d draw.Drawing) {
 	}
 }
 
+// Drawn shows, in pages and workbooks, the report's own picture here.
+func (t *Text) Drawn(d draw.Drawing) {
+	if len(d.Panels) > 0 {
+		t.keep(Block{Kind: PictureBlock, Picture: d})
+	}
+}
+
 // Picture shows a drawing: in text as characters, so many lines of at most so many
 // columns; in pages as a picture.
 func (t *Text) Picture(d draw.Drawing, most, rows int) {

@@ -9,6 +9,7 @@ import (
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
 
@@ -304,11 +305,9 @@ func checkText(t *Text, list []caution.Check) {
 		if c.Fired {
 			verdict = strings.ToUpper(c.Level.String())
 		}
-		rule := c.Rule
-		if c.About != "" {
-			rule += " (" + c.About + ")"
-		}
-		t.Item("-", t.opt.Say("%s: %s against %s: %s [%s]", rule, c.Found, c.Limit, verdict, c.Source))
+		r := caution.RuleNamed(c.Rule)
+		said := t.opt.Say("%s against %s: %s. A %s where %s [%s]", c.Found, c.Limit, verdict, r.Level, quantity.Told(r.Condition(), nil), c.Source)
+		t.Item("-", upperFirst(joined(": ", c.About, said)))
 	}
 }
 
@@ -332,8 +331,10 @@ func (Cautions) Text(t *Text, o Options) {
 				limit = ", limit " + part
 			}
 		}
-		t.Item(strings.ToUpper(r.Level.String()), r.ID+limit)
-		t.Item("   ", "when "+r.When)
+		t.Item(strings.ToUpper(r.Level.String()), o.Say("when %s", quantity.Told(r.When, r.Listed()))+limit)
+		if r.Level == note.Stop {
+			t.Item("   ", "under Accepted it is called "+r.ID)
+		}
 		t.Item("   ", o.Say(`"%s"`, d.Get("says")))
 		if r.Do != "" {
 			t.Item("   ", o.Say("do: %s", d.Get("do")))

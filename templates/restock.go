@@ -25,15 +25,17 @@ func (r RestockReport) Text(t *Text, o Options) {
 	d := r.data()
 	t.Answer(r.answer(o, d))
 	t.noted("Look at this first", r.Notes.Only(note.Caution))
-	t.Blank()
-	t.Say("%s", r.headline(d))
+	if r.Needs == 0 {
+		t.Blank()
+		t.Say("%s", r.headline(d))
+	}
 	if len(r.Residues) > 0 {
 		r.residues(t, d)
 	}
 	if len(r.Ways) > 0 {
 		r.ways(t, d)
 	}
-	t.Head("What to do")
+	t.Carded("What to do")
 	for i, s := range r.steps(d) {
 		t.Item(fmt.Sprintf("%d.", i+1), o.Show(s))
 	}
@@ -63,6 +65,7 @@ func (r RestockReport) answer(o Options, d *figure.Object) Answer {
 		first := r.way(d, 0)
 		l.when(first.Has("water"), "Let through", first.Fig("water"))
 		l.when(first.Has("takes"), "Takes", figure.Say("%s at %s", first.Fig("takes").In(figure.Long), d.Fig("flow")))
+		a.Sure = o.Say("%s", r.governs(d))
 		a.Order = "Stop dosing, take out the settled floc, then give the water."
 	}
 	a.Numbers = []Number{n}
@@ -83,7 +86,13 @@ func (r RestockReport) headline(d *figure.Object) figure.Phrase {
 	}
 	return figure.Say("Before %s come back, let %s of clean water through", r.who(), d.Fig("needs")).
 		If(r.Ways[0].Water.OK, ", %s", r.way(d, 0).Fig("water")).If(r.Ways[0].Takes.OK, ", which takes %s at %s", r.way(d, 0).Fig("takes").In(figure.Long), d.Fig("flow")).
-		And("; or drain and fill up: %s. It goes by %s: %s may be left, and they bear %s.", r.drains(d), residueName(x), x.Fig("left"), x.Fig("limit"))
+		And("; or drain and fill up: %s. %s", r.drains(d), r.governs(d))
+}
+
+// governs is what the water is needed for.
+func (r RestockReport) governs(d *figure.Object) figure.Phrase {
+	x := d.Objects("residues")[r.Governs]
+	return figure.Say("It goes by %s: %s may be left, and they bear %s.", residueName(x), x.Fig("left"), x.Fig("limit"))
 }
 
 func (r RestockReport) way(d *figure.Object, i int) *figure.Object { return d.Objects("ways")[i] }

@@ -91,6 +91,22 @@ func RuleNamed(id string) Rule {
 	return r
 }
 
+// Condition is when the rule holds, in words that need no other rule beside them.
+func (r Rule) Condition() string {
+	list := rules()
+	at := slices.IndexFunc(list, func(x Rule) bool { return x.ID == r.ID })
+	for at > 0 && strings.HasPrefix(list[at].When, theSame) {
+		at--
+	}
+	if at < 0 || list[at].ID == r.ID {
+		return r.When
+	}
+	return list[at].When + ", or " + r.When
+}
+
+// theSame begins the condition of a rule that reads on from the one above it.
+const theSame = "the same"
+
 func ruleOf(id string) (Rule, bool) {
 	i := slices.IndexFunc(rules(), func(r Rule) bool { return r.ID == id })
 	if i < 0 {
