@@ -230,12 +230,22 @@ func (r fitSeries) jars(t *Text, o Options) {
 	}
 	t.Blank()
 	t.Part("The jars")
-	t.each(cols("jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)"), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
+	repeated := slices.ContainsFunc(r.Jars, func(j curve.JarUse) bool { return len(j.Repeats) > 1 })
+	t.each(cols("jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)"), either(repeated, ">as read", absent), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
 		">fitted", "remark"), jars,
 		func(i int, j *figure.Object) []any {
 			remark := either(r.Jars[i].Used, "", "left out: ") + r.Jars[i].Why
-			return []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("on_curve")), remark}
+			return []any{j.Get("label"), unitless(j.Fig("dose")), r.repeats(i), readCell(j), unitless(j.Fig("on_curve")), remark}
 		})
+}
+
+// repeats are the readings of a jar, where it has more than one.
+func (r fitSeries) repeats(i int) figure.Phrase {
+	var each []any
+	for _, v := range r.Jars[i].Repeats {
+		each = append(each, unitless(read("", r.Response, v)))
+	}
+	return figure.And(", ", each...)
 }
 
 // betterTest heads what a sheet lacks of a good jar test.

@@ -106,16 +106,16 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
 	t.Numbered(p.jobNumbers())
-	if r := p.reserve(); r.Format != "" {
+	if r := reserve(p.Feeds); r.Format != "" {
 		t.Say("%s", r)
 	}
 }
 
 // reserve says how far the batches reach beyond what is planned.
-func (p Plan) reserve() figure.Phrase {
+func reserve(feeds []dosing.Feed) figure.Phrase {
 	least, heel := quantity.Fraction(math.Inf(1)), false
 	var dry []any
-	for _, f := range p.Feeds {
+	for _, f := range feeds {
 		if len(f.First) > 0 {
 			least = min(least, f.Reserve)
 		}
