@@ -7,6 +7,7 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
+	"jarwright/templates/page"
 )
 
 // BlockKind is the sort of a block.
@@ -22,6 +23,7 @@ const (
 	NotesBlock
 	LinesBlock
 	PictureBlock
+	LimitsBlock
 )
 
 // Block is one piece of an answer as its Text method put it, before it is laid
@@ -40,6 +42,7 @@ type Block struct {
 	Notes   note.List
 	Lines   []string
 	Picture draw.Drawing
+	Limits  page.Limits
 	// Beside marks a picture that stands beside the report's own.
 	Beside bool
 	// Behind marks a heading whose part a page shows on demand, OnPage one that pages alone have, and

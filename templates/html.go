@@ -142,6 +142,7 @@ var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
 	PictureBlock: func(_ Options, b Block, _ string) any { return page.Picture{Drawing: b.Picture} },
 	NotesBlock:   func(o Options, b Block, _ string) any { return page.Notes(o.Notes(b.Notes)) },
 	PairsBlock:   func(o Options, b Block, _ string) any { return pagePairs(o, b.Facts) },
+	LimitsBlock:  func(_ Options, b Block, _ string) any { return b.Limits },
 	TableBlock:   pageTable,
 }
 

@@ -61,13 +61,14 @@ func (p Plan) Text(t *Text, o Options) {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
 	p.unitPart(t, o, d.Sub("unit"))
+	limits := limitsText(t, p.Findings)
 	p.solidsText(t, o, d.Sub("solids"))
 	sludgeText(t, p.Sludge, d.Sub("sludge"))
 	phosphorusDayText(t, p.Phosphorus, d.Sub("phosphorus"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
 	moneyText(t, t.Behind, "Cost of the day", cost, d.Sub("money"))
-	waterText(t, d)
+	waterText(t, d, limits)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
 	if calm := append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...); len(calm) > 0 {

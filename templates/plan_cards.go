@@ -270,7 +270,7 @@ func batchRuler(f dosing.Feed, o Options) *page.Ruler {
 		return nil
 	}
 	perBatch := unit(product) / unit(volume)
-	r := &page.Ruler{Above: "batch of stock, " + o.style().Unit(volume), Below: "product, " + o.style().Unit(product),
+	r := &page.Ruler{Small: true, Above: "batch of stock, " + o.style().Unit(volume), Below: "product, " + o.style().Unit(product),
 		NowTop: o.style().Number(volume), NowLow: o.Show(product)}
 	number := func(v float64) string { return o.style().Number(plainNumber("", v, 3).In(figure.Brief)) }
 	on := laidOut(r, 0, 1.5*unit(product), unit(product), number)

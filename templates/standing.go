@@ -60,7 +60,7 @@ func (p Standing) Text(t *Text, o Options) {
 			if len(ponds) > 1 && !p.alike() {
 				t.Head(upperFirst(x.Said("name")))
 			}
-			waterText(t, x)
+			waterText(t, x, false)
 		}
 	}
 	p.spreadText(t)
