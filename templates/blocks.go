@@ -99,6 +99,9 @@ func (t *Text) keep(b Block) bool {
 	return true
 }
 
+// paper reports that pages and workbooks are made, which have more room than a terminal, and less for the same thing twice.
+func (t *Text) paper() bool { return t.blocks != nil }
+
 // Numbered gives the rows of the table before it their numbers on the board of the report's picture.
 func (t *Text) Numbered(numbers []int) {
 	if t.blocks != nil && len(*t.blocks) > 0 {

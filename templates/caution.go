@@ -305,9 +305,7 @@ func checkText(t *Text, list []caution.Check) {
 		if c.Fired {
 			verdict = strings.ToUpper(c.Level.String())
 		}
-		r := caution.RuleNamed(c.Rule)
-		said := t.opt.Say("%s against %s: %s. A %s where %s [%s]", c.Found, c.Limit, verdict, r.Level, quantity.Told(r.Condition(), nil), c.Source)
-		t.Item("-", upperFirst(joined(": ", c.About, said)))
+		t.Item("-", t.opt.Say("%s: %s against %s: %s [%s]", bracketed(upperFirst(caution.RuleNamed(c.Rule).Name()), c.About), c.Found, c.Limit, verdict, c.Source))
 	}
 }
 

@@ -198,7 +198,7 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 		t.Para(o.Show(tested))
 		if p := a.panel(o); len(p.Layers) > 0 {
 			t.Blank()
-			t.Picture(draw.Drawing{Title: a.says(o, d), Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p},
+			t.Picture(draw.Drawing{Title: either(t.paper(), a.says(o, d), ""), Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p},
 				DecimalComma: o.DecimalComma}, 72, 14)
 		}
 	}

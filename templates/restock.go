@@ -25,10 +25,8 @@ func (r RestockReport) Text(t *Text, o Options) {
 	d := r.data()
 	t.Answer(r.answer(o, d))
 	t.noted("Look at this first", r.Notes.Only(note.Caution))
-	if r.Needs == 0 {
-		t.Blank()
-		t.Say("%s", r.headline(d))
-	}
+	t.Blank()
+	t.Say("%s", either(t.paper() && r.Needs > 0, r.governs, r.headline)(d)) // the large number of paper says the rest
 	if len(r.Residues) > 0 {
 		r.residues(t, d)
 	}
@@ -65,7 +63,6 @@ func (r RestockReport) answer(o Options, d *figure.Object) Answer {
 		first := r.way(d, 0)
 		l.when(first.Has("water"), "Let through", first.Fig("water"))
 		l.when(first.Has("takes"), "Takes", figure.Say("%s at %s", first.Fig("takes").In(figure.Long), d.Fig("flow")))
-		a.Sure = o.Say("%s", r.governs(d))
 		a.Order = "Stop dosing, take out the settled floc, then give the water."
 	}
 	a.Numbers = []Number{n}

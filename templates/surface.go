@@ -49,7 +49,7 @@ func (r surfaceSeries) text(t *Text, o Options) {
 	r.answer(t)
 	if p, ok := r.panel(o); ok {
 		t.Blank()
-		t.Picture(draw.Drawing{Title: either(t.blocks == nil, "", r.says(o)), Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, t.width, 18)
+		t.Picture(draw.Drawing{Title: either(t.paper(), r.says(o), ""), Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, t.width, 18)
 	}
 	r.slices(t)
 	r.jars(t, o)

@@ -51,7 +51,7 @@ func (a TrialAnswer) text(t *Text, o Options) {
 	t.Answer(a.answer(o, last))
 	t.noted("Look at this first", a.Notes.Only(note.Caution))
 	lead := a.headline(last)
-	if a.Last().Outcome == bioassay.Found { // the answer has the rest
+	if t.paper() && a.Last().Outcome == bioassay.Found { // the large number says the rest
 		lead = a.harm(last).If(a.Last().Bracketed, " No dose lay between none and all dead.")
 	}
 	if s := strings.TrimSpace(o.Show(lead)); s != "" {

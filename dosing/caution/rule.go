@@ -8,6 +8,7 @@
 package caution
 
 import (
+	"cmp"
 	_ "embed" // the table is part of the program
 	"fmt"
 	"maps"
@@ -91,21 +92,18 @@ func RuleNamed(id string) Rule {
 	return r
 }
 
-// Condition is when the rule holds, in words that need no other rule beside them.
-func (r Rule) Condition() string {
-	list := rules()
-	at := slices.IndexFunc(list, func(x Rule) bool { return x.ID == r.ID })
-	for at > 0 && strings.HasPrefix(list[at].When, theSame) {
-		at--
+// Name is what the rule looks at, in words.
+func (r Rule) Name() string {
+	words := strings.Split(r.ID, "-")
+	for i, w := range words {
+		words[i] = cmp.Or(inFull[w], w)
 	}
-	if at < 0 || list[at].ID == r.ID {
-		return r.When
-	}
-	return list[at].When + ", or " + r.When
+	return strings.Join(words, " ")
 }
 
-// theSame begins the condition of a rule that reads on from the one above it.
-const theSame = "the same"
+// inFull are the words that ids have in short.
+var inFull = map[string]string{"ph": "pH", "co2": "carbon dioxide", "nh3": "free ammonia", "tan": "total ammonia", "al": "aluminium", "fe": "iron",
+	"dw": "drinking water", "doc": "DOC"}
 
 func ruleOf(id string) (Rule, bool) {
 	i := slices.IndexFunc(rules(), func(r Rule) bool { return r.ID == id })
