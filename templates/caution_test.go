@@ -111,7 +111,7 @@ func TestCautionsListed(t *testing.T) {
 	if err := text.Flush(); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"alkalinity-gone", "mix-chlorine", "Goodrich", "from memory", "no data"} {
+	for _, want := range []string{"under Accepted it is called alkalinity-gone", "chlorine gas", "Goodrich", "from memory", "no data"} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("%s is not in the list", want)
 		}
