@@ -78,7 +78,10 @@ func (p Standing) Text(t *Text, o Options) {
 	all := p.findings()
 	cautionText(t, all, o)
 	handlingText(t, all.Handling, o)
-	t.noted("Notes", unrepeated(p.calm()))
+	if calm := unrepeated(p.calm()); len(calm) > 0 {
+		t.Behind("Notes")
+		t.Notes(calm)
+	}
 	if o.Explain {
 		p.workingText(t, ponds)
 		checkText(t, all.Checks)
