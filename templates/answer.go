@@ -5,6 +5,7 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/templates/figure"
+	"jarwright/templates/page"
 )
 
 // Answer is what the reader came for: the first thing on every form. It takes the
@@ -37,6 +38,8 @@ type Number struct {
 	Under string
 	// Beside are figures to read with it.
 	Beside []Fact
+	// Ruler tells the number for other figures, on paper; it may be absent.
+	Ruler *page.Ruler
 }
 
 // Chance is how often a dose meets the target.

@@ -7,6 +7,7 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
+	"jarwright/templates/page"
 )
 
 // BlockKind is the sort of a block.
@@ -22,6 +23,7 @@ const (
 	NotesBlock
 	LinesBlock
 	PictureBlock
+	LimitsBlock
 )
 
 // Block is one piece of an answer as its Text method put it, before it is laid
@@ -40,6 +42,7 @@ type Block struct {
 	Notes   note.List
 	Lines   []string
 	Picture draw.Drawing
+	Limits  page.Limits
 	// Beside marks a picture that stands beside the report's own.
 	Beside bool
 	// Behind marks a heading whose part a page shows on demand, OnPage one that pages alone have, and
@@ -96,6 +99,9 @@ func (t *Text) keep(b Block) bool {
 	return true
 }
 
+// paper reports that pages and workbooks are made, which have more room than a terminal, and less for the same thing twice.
+func (t *Text) paper() bool { return t.blocks != nil }
+
 // Numbered gives the rows of the table before it their numbers on the board of the report's picture.
 func (t *Text) Numbered(numbers []int) {
 	if t.blocks != nil && len(*t.blocks) > 0 {
@@ -144,6 +150,13 @@ func (b Block) sourced() string {
 func (t *Text) Plate(d draw.Drawing) {
 	if len(d.Panels) > 0 {
 		t.keep(Block{Kind: PictureBlock, Picture: d, Beside: true})
+	}
+}
+
+// Drawn shows, in pages and workbooks, the report's own picture here.
+func (t *Text) Drawn(d draw.Drawing) {
+	if len(d.Panels) > 0 {
+		t.keep(Block{Kind: PictureBlock, Picture: d})
 	}
 }
 

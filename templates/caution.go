@@ -9,6 +9,7 @@ import (
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
 
@@ -27,7 +28,7 @@ func phGood(w *figure.Object) figure.Phrase {
 
 // waterText writes what the doses make of the water, what may stay in it and how
 // to give the alkalinity back, from the objects of [reviewData].
-func waterText(t *Text, d *figure.Object) {
+func waterText(t *Text, d *figure.Object, behind bool) {
 	if d.Has("water") {
 		w := d.Sub("water")
 		t.Head("What it does to the water")
@@ -54,14 +55,14 @@ func waterText(t *Text, d *figure.Object) {
 			}
 		}
 	}
-	residualText(t, d.Objects("residuals"))
 	for _, s := range d.Objects("salts") {
-		t.Say("%s.", figure.Say("%s adds %s of %s", s.Get("chemical"), s.Fig("per_pass"), s.Get("ion")).
+		t.Say("%s.", figure.Say("%s adds %s of %s", upperFirst(s.Said("chemical")), s.Fig("per_pass"), s.Get("ion")).
 			If(s.Has("end_of_run"), " at each pass: %s by the end of the run", s.Fig("end_of_run")).
 			If(s.Has("after_days"), ", %s after %s days like it, still rising", s.Fig("after_days"), daysAhead()).
 			If(s.Has("steady"), ", %s in the long run", s.Fig("steady")))
 	}
 	stripText(t, d.Sub("stripping"))
+	residualText(t, d.Objects("residuals"), behind)
 	alkaliText(t, d.Objects("alkalis"))
 }
 
@@ -147,11 +148,11 @@ func said(w *figure.Object, key string) string {
 	return strings.Join(out, ", ")
 }
 
-func residualText(t *Text, list []*figure.Object) {
+func residualText(t *Text, list []*figure.Object, behind bool) {
 	if len(list) == 0 {
 		return
 	}
-	t.Head("What may stay in the water (mg/L)")
+	either(behind, t.Behind, t.Head)("What may stay in the water (mg/L)")
 	t.each(cols("chemical", ">worst case", ">expected", "limit", ""), list, func(_ int, r *figure.Object) []any {
 		worst, _ := r.Fig("worst_case").Document()
 		limit, level := any("none"), "ok"
@@ -304,11 +305,7 @@ func checkText(t *Text, list []caution.Check) {
 		if c.Fired {
 			verdict = strings.ToUpper(c.Level.String())
 		}
-		rule := c.Rule
-		if c.About != "" {
-			rule += " (" + c.About + ")"
-		}
-		t.Item("-", t.opt.Say("%s: %s against %s: %s [%s]", rule, c.Found, c.Limit, verdict, c.Source))
+		t.Item("-", t.opt.Say("%s: %s against %s: %s [%s]", bracketed(upperFirst(caution.RuleNamed(c.Rule).Name()), c.About), c.Found, c.Limit, verdict, c.Source))
 	}
 }
 
@@ -332,8 +329,10 @@ func (Cautions) Text(t *Text, o Options) {
 				limit = ", limit " + part
 			}
 		}
-		t.Item(strings.ToUpper(r.Level.String()), r.ID+limit)
-		t.Item("   ", "when "+r.When)
+		t.Item(strings.ToUpper(r.Level.String()), o.Say("when %s", quantity.Told(r.When, r.Listed()))+limit)
+		if r.Level == note.Stop {
+			t.Item("   ", "under Accepted it is called "+r.ID)
+		}
 		t.Item("   ", o.Say(`"%s"`, d.Get("says")))
 		if r.Do != "" {
 			t.Item("   ", o.Say("do: %s", d.Get("do")))

@@ -69,7 +69,7 @@ func TestCautionsCanBeWritten(t *testing.T) {
 		text := NewText(&b, o)
 		text.Answer(Plan{Findings: f}.answer(o, figure.New()))
 		acceptedText(text, f.Taken)
-		waterText(text, reviewData(figure.New(), f))
+		waterText(text, reviewData(figure.New(), f), false)
 		cautionText(text, f, o)
 		handlingText(text, f.Handling, o)
 		checkText(text, f.Checks)
@@ -111,7 +111,7 @@ func TestCautionsListed(t *testing.T) {
 	if err := text.Flush(); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"alkalinity-gone", "mix-chlorine", "Goodrich", "from memory", "no data"} {
+	for _, want := range []string{"under Accepted it is called alkalinity-gone", "chlorine gas", "Goodrich", "from memory", "no data"} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("%s is not in the list", want)
 		}
@@ -208,7 +208,7 @@ func TestResidualAboveAGuidelineIsTold(t *testing.T) {
 	} {
 		var out bytes.Buffer
 		text := NewText(&out, Options{})
-		residualText(text, []*figure.Object{residualObject(r)})
+		residualText(text, []*figure.Object{residualObject(r)}, false)
 		if err := text.Flush(); err != nil || !strings.HasSuffix(strings.TrimSpace(out.String()), want) {
 			t.Errorf("want %q: %v\n%s", want, err, out.String())
 		}

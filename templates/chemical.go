@@ -120,7 +120,7 @@ func sourced(o *figure.Object) any { return sourcedOn(o, quantity.NotStated) }
 
 // sourcedOn says so of a figure that counts something else than the product.
 func sourcedOn(o *figure.Object, b quantity.Basis) any {
-	value, low, high := o.Fig("value"), o.Fig("low"), o.Fig("high")
+	value, low, high := o.Fig("value").In(figure.Brief), o.Fig("low").In(figure.Brief), o.Fig("high").In(figure.Brief)
 	value.Basis = b
 	switch {
 	case value.Known() && low.Known() && low.Q != high.Q:
@@ -145,7 +145,7 @@ func (c Chemical) answer(o Options, d *figure.Object) Answer {
 			a.Numbers = append(a.Numbers, Number{For: either(i == 0, "This dose", "is the same as"), Value: f.NoBasis(), Under: f.Basis.String()})
 		}
 	case d.Has("strength.value"):
-		a.Numbers = []Number{{For: "Strength", Value: d.Fig("strength.value"), Under: p.Basis.String()}}
+		a.Numbers = []Number{{For: "Strength", Value: d.Fig("strength.value").In(figure.Brief), Under: p.Basis.String()}}
 	default:
 		a.Numbers = []Number{{For: "Strength", Words: "See the label"}}
 	}
@@ -188,6 +188,7 @@ func (c Chemical) Text(t *Text, o Options) {
 	for _, n := range d.Objects("remarks") {
 		add("note", cites(n))
 	}
+	t.Part("The product")
 	t.Facts(l)
 	c.unitText(t, d)
 	c.doseText(t)

@@ -186,7 +186,7 @@ func (r ClarifyReport) kept(t *Text, d *figure.Object) {
 		return
 	}
 	t.Para("What follows counts day after day of being held so.")
-	waterText(t, d.Sub("hold"))
+	waterText(t, d.Sub("hold"), false)
 	t.list("Not checked", r.Holding.NotChecked)
 }
 

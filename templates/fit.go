@@ -230,12 +230,33 @@ func (r fitSeries) jars(t *Text, o Options) {
 	}
 	t.Blank()
 	t.Part("The jars")
-	t.each(cols("jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)"), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
-		">fitted", "remark"), jars,
-		func(i int, j *figure.Object) []any {
-			remark := either(r.Jars[i].Used, "", "left out: ") + r.Jars[i].Why
-			return []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("on_curve")), remark}
-		})
+	heads := []string{"jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)")}
+	repeats := r.repeats()
+	for k := range repeats {
+		heads = append(heads, fmt.Sprintf(">reading %d", k+1))
+	}
+	t.each(cols(append(heads, ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)), ">fitted", "remark")...), jars, func(i int, j *figure.Object) []any {
+		row := []any{j.Get("label"), unitless(j.Fig("dose"))}
+		for k := range repeats {
+			cell := figure.Figure{}
+			if each := r.Jars[i].Repeats; k < len(each) {
+				cell = unitless(read("", r.Response, each[k]))
+			}
+			row = append(row, cell)
+		}
+		return append(row, readCell(j), unitless(j.Fig("on_curve")), either(r.Jars[i].Used, "", "left out: ")+r.Jars[i].Why)
+	})
+}
+
+// mostRepeats is how many readings of a jar stand side by side; of more the table has what they come to.
+const mostRepeats = 4
+
+// repeats is how many readings the jars have at most, 0 where each has one or they are too many to show.
+func (r fitSeries) repeats() (n int) {
+	for _, j := range r.Jars {
+		n = max(n, len(j.Repeats))
+	}
+	return either(n < 2 || n > mostRepeats, 0, n)
 }
 
 // betterTest heads what a sheet lacks of a good jar test.

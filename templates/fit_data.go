@@ -404,6 +404,9 @@ func jarsData(jars []curve.JarUse, c []curve.Point, ph bool, k jartest.Key) []*f
 		if p := curve.At(c, j.Dose); p != nil && j.Used {
 			d.Bare(workedOut(read("on_curve", k, p.Fit), 3))
 		}
+		if len(j.Repeats) > 1 {
+			d.Set("replicates", tidied(j.Repeats))
+		}
 		if j.Outlier {
 			d.Set("outlier", true)
 		}

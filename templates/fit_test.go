@@ -318,13 +318,13 @@ func TestFitText(t *testing.T) {
 		"Over-dose seen: worse again from 22.0 mg/L on",
 		"13.4 mg/L meets it 9 times in 10. > Dose 13.4 mg/L, look at the water, then test again.", "One further jar at 13.4 mg/L passes with a chance of 78 %: single jars scatter about the curve", "jar dose (mg/L) turbidity (NTU) fitted remark",
 		"1 0 38.425 38.0 2 5 13.33 23.0 far off 3 10 < 0.5 8.00 4 17 > 1000 - left out: over range 5 24 - - left out: no reading 6 30 3 -",
-		"CAUTION the interval is wide", "Working: storm", "1. Jars are weighed.",
+		"CAUTION The interval is wide", "Working: storm", "1. Jars are weighed.",
 		"confidence that this dose is enough dose 5 % beyond the range 25 % beyond the range",
 		"model weight sum of squares AICc meets target at profile 90 % shape only 25.0 % 0.500 - - - fall 70.0 % 1.23 -10.3 12.35 mg/L 11.0 to "+
 			"beyond rise 5.0 % 0 - - -",
 		"fall: a exp(-x/b)", "a 38.04 1.3 NTU start b 6.500 - mg/L reach", "rise: parameter",
 		"jar dose read fitted residual 1 0 38.425 37.91 0 2 5 13.33 12.35 +2.3 3 10 < 0.5 - - 6 30 3 - -",
-		"pH 2 7.04 (6.98 to 7.10)", "temperature C 0 10.0 (9.00 to 11.0)", "smell 0 -", "Reading the sheets", "note as read")
+		"pH 2 7.04 (6.98 to 7.10)", "temperature C 0 10.0 (9.00 to 11.0)", "smell 0 -", "Reading the sheets", "note As read")
 	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}}, Options{Explain: true, Units: quantity.US}),
 		"temperature F 0 50.0 (48.2 to 51.8)", "13.4 mg/L")
 	worded := madeFit()
@@ -351,7 +351,7 @@ func TestFitAnswers(t *testing.T) {
 		{"no planning dose", func(r *curve.Result) {
 			r.HasPlanning = false
 			r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "beyond").Do("test %s", "78.0 mg/L"))
-		}, []string{"No dose none is sure enough", "CAUTION beyond. Test 78.0 mg/L"}},
+		}, []string{"No dose none is sure enough", "CAUTION Beyond. Test 78.0 mg/L"}},
 		{"no planning dose and no reason", func(r *curve.Result) { r.HasPlanning = false }, []string{"No dose none is sure enough > Dose nothing by this test: fill jars above the highest dose, two of each."}},
 		{"no dose", func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.TooFewJars }, []string{"No dose too few jars > Fill six jars or more, one without chemical, and test again."}},
 		{"mean of jars", func(r *curve.Result) { r.PassingJars = 2 }, []string{"Lowest jar that passes 30 mg/L, mean of 2 jars 3 NTU"}},
@@ -679,17 +679,17 @@ func TestBenchWater(t *testing.T) {
 		t.Errorf("the water is\n%s\nwant\n%s", got, want)
 	}
 	if got := member(doc, "notes/1"); !strings.Contains(got, `"alkalinity-low"`) || !strings.Contains(got, `"A5:F11"`) {
-		t.Errorf("the water's note is %s", got)
+		t.Errorf("the water's note Is %s", got)
 	}
 	holds(t, shownText(t, r, Options{}), "Water: raw pH 7.40, alkalinity 64.0 mg/L CaCO3. At the planning dose pH 7.07, alkalinity 57.2 "+
 		"mg/L CaCO3, carbon dioxide 12 mg/L before aeration. Computed pH is good to about 0.1. "+
 		"The pH read on 2 jars differs from the computed one by +0.06 on average, -0.11 at most.", "1 7.40 7.41 64.0 63.2 6.5 2 7.26 - 61.5 - 8.7",
-		"CAUTION little is left")
+		"CAUTION Little is left")
 	holds(t, shownText(t, r, Options{DecimalComma: true}), "raw pH 7,40", "by +0,06 on average, -0,11 at most", "1 7,40 7,41 64,0 63,2 6,5")
 	b.Computed = false
 	r.Water[0] = b
 	text := shownText(t, r, Options{})
-	holds(t, text, "CAUTION little is left")
+	holds(t, text, "CAUTION Little is left")
 	if strings.Contains(text, "Water:") || member(document(t, r), "series/0/water") != "null" {
 		t.Error("water that was not computed is shown")
 	}

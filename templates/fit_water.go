@@ -98,22 +98,14 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 			If(b.Settled.OK, " It counts %s of aluminium that fresh floc leaves dissolved; with none it would be %s: "+
 				"residual aluminium, read in the jars or given to plan, tells.",
 				d.Fig("aluminium_dissolved"), d.Fig("ph_no_aluminium_dissolved")))
-		heads, ages := []string{"jar", ">pH computed", ">once aged", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"}, false
-		for _, j := range d.Objects("jars") {
-			ages = ages || j.Has("ph_aged_floc")
+		jars := d.Objects("jars")
+		known := func(head, key string) string {
+			return either(slices.ContainsFunc(jars, func(j *figure.Object) bool { return j.Has(key) }), head, absent)
 		}
-		const aged = 2
-		if !ages {
-			heads = slices.Delete(heads, aged, aged+1)
-		}
-		t.each(cols(heads...), d.Objects("jars"), func(_ int, j *figure.Object) []any {
-			row := []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_aged_floc"), j.Fig("ph_read"), remaining(j, "alkalinity"),
-				unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))}
-			if !ages {
-				row = slices.Delete(row, aged, aged+1)
-			}
-			return row
-		})
+		t.each(cols("jar", ">pH computed", known(">once aged", "ph_aged_floc"), known(">pH read", "ph_read"), ">alkalinity left", known(">as read", "alkalinity_read"), ">CO2 mg/L"), jars,
+			func(_ int, j *figure.Object) []any {
+				return []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_aged_floc"), j.Fig("ph_read"), remaining(j, "alkalinity"), unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))}
+			})
 	}
 	t.aside(b.Notes)
 }

@@ -24,8 +24,6 @@ type WallReport interface {
 // Wall is the first sheet of a report: its name, that of the sheet after it, and what stands over its answer.
 type Wall struct {
 	Title, Next, Valid, Ask string
-	// Rulers tell each number of the answer for other flows; one may be absent.
-	Rulers []*page.Ruler
 }
 
 // onWall are the parts that the first sheet of a [WallReport] has beside its answer, in their order there.
@@ -67,11 +65,6 @@ func WritePage(w io.Writer, r Report, o Options) error {
 // hang gives the parts of a page of which the first sheet is a card: what belongs on it, then the rest on the next.
 func hang(o Options, p *page.Page, w Wall, blocks []Block) (parts []any) {
 	p.Answer.Title, p.Valid, p.Ask, p.Answer.Set = w.Title, w.Valid, w.Ask, len(p.Answer.Stops) == 0
-	for i := range p.Answer.Numbers {
-		if i < len(w.Rulers) {
-			p.Answer.Numbers[i].Ruler = w.Rulers[i]
-		}
-	}
 	wall, rest := make([][]Block, len(onWall)), []Block(nil)
 	at := 0
 	for _, b := range blocks {
@@ -149,6 +142,7 @@ var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
 	PictureBlock: func(_ Options, b Block, _ string) any { return page.Picture{Drawing: b.Picture} },
 	NotesBlock:   func(o Options, b Block, _ string) any { return page.Notes(o.Notes(b.Notes)) },
 	PairsBlock:   func(o Options, b Block, _ string) any { return pagePairs(o, b.Facts) },
+	LimitsBlock:  func(_ Options, b Block, _ string) any { return b.Limits },
 	TableBlock:   pageTable,
 }
 
@@ -189,7 +183,7 @@ func pagePairs(o Options, list []Fact) (pairs page.Pairs) {
 func pageAnswer(o Options, a Answer) *page.Answer {
 	p := &page.Answer{Title: a.Title, Place: a.Place, When: a.When, Sure: a.Sure, Order: a.Order, Detail: a.Detail, Stops: page.Notes(o.Notes(a.Stops))}
 	for _, n := range a.Numbers {
-		p.Numbers = append(p.Numbers, pageNumber(o, n))
+		p.Numbers, p.Set = append(p.Numbers, pageNumber(o, n)), p.Set || n.Ruler != nil
 	}
 	for _, c := range a.Chances {
 		share, _ := c.Of.Document()
@@ -200,7 +194,7 @@ func pageAnswer(o Options, a Answer) *page.Answer {
 
 // pageNumber is a number with its unit as the reader wants it.
 func pageNumber(o Options, n Number) page.Number {
-	p := page.Number{For: n.For, Words: n.Words, Under: n.Under, Beside: pagePairs(o, n.Beside)}
+	p := page.Number{For: n.For, Words: n.Words, Under: n.Under, Beside: pagePairs(o, n.Beside), Ruler: n.Ruler}
 	if n.Words == "" {
 		p.Value, p.Unit = o.style().Number(n.Value), o.style().Unit(n.Value)
 	}

@@ -8,6 +8,7 @@ import (
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
+	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
 
@@ -24,11 +25,15 @@ type NextReport struct {
 
 // Text gives the jars first, what they would do second, other choices on demand.
 func (n NextReport) Text(t *Text, o Options) {
+	var drawn draw.Drawing
+	if len(n.Series)+len(n.Surfaces) == 1 { // beside its answer; that of several comes after all
+		drawn = n.Drawing(o)
+	}
 	for _, s := range n.Series {
-		nextBlock(t, s, nextData(s))
+		nextBlock(t, s, nextData(s), drawn)
 	}
 	for _, r := range n.Surfaces {
-		nextPairs(t, r, n.Jars)
+		nextPairs(t, r, n.Jars, drawn)
 	}
 	t.noted("Reading the sheets", n.Notes)
 }
@@ -43,8 +48,9 @@ func jarNumbers() func(jars int) string {
 	}
 }
 
-func nextBlock(t *Text, s curve.Next, d *figure.Object) {
+func nextBlock(t *Text, s curve.Next, d *figure.Object, drawn draw.Drawing) {
 	t.Answer(nextAnswer(t.opt, s, d))
+	t.Drawn(drawn)
 	if len(s.Doses) > 0 {
 		unit, stock := "mg/L", ">stock (mL a jar)"
 		if s.Basis != quantity.NotStated {

@@ -61,13 +61,14 @@ func (p Plan) Text(t *Text, o Options) {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
 	p.unitPart(t, o, d.Sub("unit"))
+	limits := limitsText(t, p.Findings)
 	p.solidsText(t, o, d.Sub("solids"))
 	sludgeText(t, p.Sludge, d.Sub("sludge"))
 	phosphorusDayText(t, p.Phosphorus, d.Sub("phosphorus"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
 	moneyText(t, t.Behind, "Cost of the day", cost, d.Sub("money"))
-	waterText(t, d)
+	waterText(t, d, limits)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
 	if calm := append(p.Notes.Only(note.Info), p.phosphorusNotes().Only(note.Info)...); len(calm) > 0 {
@@ -106,16 +107,16 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
 	t.Numbered(p.jobNumbers())
-	if r := p.reserve(); r.Format != "" {
+	if r := reserve(p.Feeds); r.Format != "" {
 		t.Say("%s", r)
 	}
 }
 
 // reserve says how far the batches reach beyond what is planned.
-func (p Plan) reserve() figure.Phrase {
+func reserve(feeds []dosing.Feed) figure.Phrase {
 	least, heel := quantity.Fraction(math.Inf(1)), false
 	var dry []any
-	for _, f := range p.Feeds {
+	for _, f := range feeds {
 		if len(f.First) > 0 {
 			least = min(least, f.Reserve)
 		}

@@ -61,7 +61,8 @@ func span(day time.Time, start quantity.Time) string {
 
 // settingNumber is where a pump stands for a chemical, or what is given by hand.
 func (p Plan) settingNumber(o Options, f dosing.Feed, x *figure.Object) Number {
-	n := Number{For: joined(", ", upperFirst(either(f.Pump == nil, "by hand", cmp.Or(f.PumpName, "the pump"))), f.Name), Beside: []Fact{{"Dose", x.Fig("dose").To(3)}}}
+	n := Number{For: joined(", ", upperFirst(either(f.Pump == nil, "by hand", cmp.Or(f.PumpName, "the pump"))), f.Name), Ruler: p.ruler(f, o),
+		Beside: []Fact{{"Dose", x.Fig("dose").To(3)}}}
 	beside := (*facts)(&n.Beside)
 	if f.Fed {
 		beside.add("Feed", x.Fig("stock_rate").To(3))

@@ -54,7 +54,6 @@ func (p Plan) Cards(o Options) []page.Card {
 // columns the dose of usual water with the ends of its interval, and of storm water.
 func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	n := pageNumber(o, p.settingNumber(o, f, d))
-	n.Ruler = p.ruler(f, o)
 	n.Beside = page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))},
 		{"Stock", o.Show(stockWords(o, f, d))}}
 	if c := f.Setting.Average; c.Reach == pump.Within && c.Gives > 0 {
@@ -262,6 +261,26 @@ var cardBatches = map[quantity.System][]quantity.Volume{
 // gallon is a US gallon (exactly 231 cubic inches, NIST Handbook 44, appendix C).
 const gallon = 231 * 2.54 * 2.54 * 2.54 / 1000
 
+// batchRuler tells the product for other batches of a stock, as much of each as there is of the other: two scales of one board.
+func batchRuler(f dosing.Feed, o Options) *page.Ruler {
+	now := f.Batches[0]
+	unit := func(g figure.Figure) float64 { v, _ := g.Q.Show(o.Units); return v }
+	volume, product := litres("", now.Volume, 3), kilos("", now.Recipe.Product, 3)
+	if unit(volume) <= 0 || unit(product) <= 0 {
+		return nil
+	}
+	perBatch := unit(product) / unit(volume)
+	r := &page.Ruler{Small: true, Above: "batch of stock, " + o.style().Unit(volume), Below: "product, " + o.style().Unit(product),
+		NowTop: o.style().Number(volume), NowLow: o.Show(product)}
+	number := func(v float64) string { return o.style().Number(plainNumber("", v, 3).In(figure.Brief)) }
+	on := laidOut(r, 0, 1.5*unit(product), unit(product), number)
+	step := boardStep(1.5 * unit(volume))
+	for v := step; on(v*perBatch) <= 1.0001; v += step {
+		r.Top = append(r.Top, page.Tick{At: on(v * perBatch), Words: number(v)})
+	}
+	return r
+}
+
 // stockCard is how to make one batch of a stock, with steps to tick.
 func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	c := page.Card{Title: "Stock card: " + cmp.Or(f.StockName, f.Name)}
@@ -276,7 +295,8 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 			n.Beside = append(n.Beside, [2]string{"As liquid", o.Show(b.Fig("product_volume"))})
 		}
 		n.Beside = append(n.Beside, [2]string{"Water, about", o.Show(b.Fig("water"))})
-		c.Numbers = []page.Number{n}
+		n.Ruler = batchRuler(f, o)
+		c.Numbers, c.Lead = []page.Number{n}, o.Show(reserve([]dosing.Feed{f}))
 	} else {
 		c.Lead = strength + "."
 	}
@@ -285,7 +305,7 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 			volumes = append(volumes, v)
 		}
 	}
-	t := page.Table{Caption: "For one batch", Pick: pick, Cols: []page.Col{{Head: "Batch", Right: true}, {Head: "Product", Right: true}, {Head: "as liquid", Right: true}, {Head: "Water, about", Right: true}}}
+	t := page.Table{Caption: "For one batch", Pick: pick, Cols: []page.Col{{Head: "Batch", Right: true}, {Head: "Product", Right: true}, {Head: "As liquid", Right: true}, {Head: "Water, about", Right: true}}}
 	for _, v := range volumes {
 		r, err := f.Stock.Recipe(v)
 		if err != nil {
@@ -306,11 +326,11 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	}
 	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ________", "Product added to the water, slowly, stirring", "Filled to the mark"}
 	if f.Ageing > 0 {
-		c.Checks = append(c.Checks, o.Say("Stirred gently and aged %s before use", hours("", f.Ageing, 3).In(figure.Full)))
+		c.Checks = append(c.Checks, o.Say("Stirred gently and aged %s before use", hours("", f.Ageing, 3)))
 	}
 	if f.Life > 0 {
 		c.Checks = append(c.Checks, "Labelled as below")
-		c.Label = page.Pairs{{"Stock", strength}, {"Made at", ""}, {o.Say("Use within %s, by", inHours("", f.Life, 3).In(figure.Full)), ""}, {"Name", ""}}
+		c.Label = page.Pairs{{"Stock", strength}, {"Made at", ""}, {o.Say("Use within %s, by", inHours("", f.Life, 3)), ""}, {"Name", ""}}
 	}
 	c.Cautions = []string{"Add product to water, never water to product. Safety data sheet first."}
 	if g := f.Stock.Product; g.Protection.Text != "" {

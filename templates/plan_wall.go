@@ -2,6 +2,7 @@ package templates
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing"
 	"jarwright/dosing/product"
@@ -17,9 +18,6 @@ func (p Plan) OnWall(o Options) Wall {
 	if p.Findings.Stopped {
 		w.Title, w.Valid = "Today’s card: stopped", ""
 		return w
-	}
-	for _, f := range p.Feeds {
-		w.Rulers = append(w.Rulers, p.ruler(f, o))
 	}
 	return w
 }
@@ -43,33 +41,50 @@ func (p Plan) ruler(f dosing.Feed, o Options) *page.Ruler {
 	if err != nil {
 		return nil
 	}
-	type place struct {
-		flow quantity.Flow
-		knob float64
-	}
-	var at []place
+	var at []mark
 	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak(), o.Units) {
-		if c := f.Pump.For(dosing.RateFor(dose.Concentration, q, f.PerLitre)); c.Reach == pump.Within {
-			at = append(at, place{q, float64(c.Exact.Setting)})
-		}
+		at = append(at, mark{water("", q), f.Pump.For(dosing.RateFor(dose.Concentration, q, f.PerLitre))})
 	}
-	if len(at) < 3 {
+	return knobRuler(o, at, mark{water("", f.Flow), f.Setting.Average})
+}
+
+// mark is a flow of water, or a feed, with where it stands on a knob.
+type mark struct {
+	of figure.Figure
+	pump.Choice
+}
+
+// knobRuler is a board of a knob with what it is set to for each of some flows or feeds; none where fewer than three are in reach.
+func knobRuler(o Options, at []mark, now mark) *page.Ruler {
+	at = slices.DeleteFunc(at, func(m mark) bool { return m.Reach != pump.Within })
+	if len(at) < 3 || now.Reach != pump.Within {
 		return nil
 	}
-	now := float64(f.Setting.Average.Position.Setting)
-	step := boardStep(at[len(at)-1].knob - at[0].knob)
-	low, high := step*math.Floor(min(at[0].knob, now)/step), step*math.Ceil(max(at[len(at)-1].knob, now)/step)
-	on := func(knob float64) float64 { return (knob - low) / (high - low) }
-	number := func(f figure.Figure) string { return o.style().Number(f) }
-	r := &page.Ruler{Above: "flow of water, " + o.style().Unit(water("", f.Flow)), Below: "knob, %", Blocks: int(math.Round(2 * (high - low) / step)), Now: on(now),
-		NowTop: number(water("", f.Flow).In(figure.Brief)), NowLow: o.Show(knob("", f.Setting.Average.Position.Setting, 3).In(figure.Brief))}
-	for _, x := range at {
-		r.Top = append(r.Top, page.Tick{At: on(x.knob), Words: number(water("", x.flow).In(figure.Brief))})
+	r := &page.Ruler{Above: "flow of water, " + o.style().Unit(now.of), Below: "knob, %"}
+	if _, fed := now.of.Q.(quantity.FeedRate); fed {
+		r.Above = "feed, " + o.style().Unit(now.of)
 	}
-	for k := low; k <= high+step/1000; k += step {
-		r.Bottom = append(r.Bottom, page.Tick{At: on(k), Words: number(knob("", quantity.Setting(k), 3).In(figure.Brief))})
+	on := laidOut(r, float64(at[0].Exact.Setting), float64(at[len(at)-1].Exact.Setting), float64(now.Position.Setting),
+		func(v float64) string { return o.style().Number(knob("", quantity.Setting(v), 3).In(figure.Brief)) })
+	number := func(f figure.Figure) string { return o.style().Number(f.In(figure.Brief)) }
+	r.NowTop, r.NowLow = number(now.of), o.Show(knob("", now.Position.Setting, 3).In(figure.Brief))
+	for _, x := range at {
+		r.Top = append(r.Top, page.Tick{At: on(float64(x.Exact.Setting)), Words: number(x.of)})
 	}
 	return r
+}
+
+// laidOut lays the lower scale of a ruler out from one value to another, round at both ends and with room for where it stands
+// now, and gives the place of a value on it.
+func laidOut(r *page.Ruler, from, to, now float64, words func(float64) string) func(float64) float64 {
+	step := boardStep(to - from)
+	low, high := step*math.Floor(min(from, now)/step), step*math.Ceil(max(to, now)/step)
+	on := func(v float64) float64 { return (v - low) / (high - low) }
+	r.Blocks, r.Now = int(math.Round(2*(high-low)/step)), on(now)
+	for v := low; v <= high+step/1000; v += step {
+		r.Bottom = append(r.Bottom, page.Tick{At: on(v), Words: words(v)})
+	}
+	return on
 }
 
 // boardStep is the distance of the numbers under a board so long: one, two or five of a power of ten.

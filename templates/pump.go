@@ -196,9 +196,9 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 			tested = figure.Say("Readings scatter about it by %s (residual standard deviation). %s", d.Fig("residual_sd"), tested)
 		}
 		t.Para(o.Show(tested))
-		if p := a.panel(); len(p.Layers) > 0 {
+		if p := a.panel(o); len(p.Layers) > 0 {
 			t.Blank()
-			t.Picture(draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p},
+			t.Picture(draw.Drawing{Title: either(t.paper(), a.says(o, d), ""), Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p},
 				DecimalComma: o.DecimalComma}, 72, 14)
 		}
 	}
@@ -263,8 +263,18 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 	t.Facts(l)
 }
 
-// panel is readings, line and settings of one pump.
-func (a PumpAnswer) panel() draw.Panel {
+// says is the answer as the title of the pump's picture.
+func (a PumpAnswer) says(o Options, d *figure.Object) string {
+	for _, s := range d.Objects("settings") {
+		if s.Has("setting") {
+			return o.Say("%s at %s feeds %s", a.name(), a.position(s), s.Fig("gives"))
+		}
+	}
+	return o.Say("%s gives up to about %s", a.name(), d.Fig("capacity"))
+}
+
+// panel is readings, line and setting of one pump.
+func (a PumpAnswer) panel(o Options) draw.Panel {
 	c := a.Pump.Calibration
 	p := draw.Panel{X: draw.Axis{Name: "setting", Unit: "%", Zero: true}, Y: draw.Axis{Name: "feed", Unit: "mL/min", Zero: true}}
 	high := math.Max(float64(c.High.Setting), 1)
@@ -294,6 +304,13 @@ func (a PumpAnswer) panel() draw.Panel {
 		}
 		p.Layers = append(p.Layers, l, pts)
 	}
+	for _, s := range a.Settings {
+		if s.Reach == pump.Within && !c.TwoKnobs() && len(p.Layers) > 0 {
+			p.Layers = append(p.Layers, draw.Marker{Label: o.Say("%s: %s", s.For, knob("", s.Position.Setting, 3)), Vertical: true,
+				At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Limit})
+			break
+		}
+	}
 	return p
 }
 
@@ -301,22 +318,15 @@ func (a PumpAnswer) panel() draw.Panel {
 func (r PumpReport) Drawing(o Options) draw.Drawing {
 	d := o.drawing("Pump curves", "Drawdown readings and the line through them.")
 	for _, a := range r.Pumps {
-		p := a.panel()
+		p := a.panel(o)
 		if len(p.Layers) == 0 {
 			continue
-		}
-		for _, s := range a.Settings {
-			if s.Reach == pump.Within && !a.Pump.Calibration.TwoKnobs() {
-				p.Layers = append(p.Layers, draw.Marker{Label: o.Say("%s: %s", s.For, knob("", s.Position.Setting, 3)), Vertical: true,
-					At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Limit})
-				break
-			}
 		}
 		p.X.Name = a.name() + ": setting"
 		d.Panels = append(d.Panels, p)
 	}
 	if len(d.Panels) == 1 {
-		d.Title = r.Pumps[0].name() + ": drawdown"
+		d.Title = r.Pumps[0].says(o, r.Pumps[0].data())
 	}
 	return d
 }

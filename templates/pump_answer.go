@@ -2,8 +2,12 @@ package templates
 
 import (
 	"cmp"
+	"slices"
 
+	"jarwright/dosing/pump"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
+	"jarwright/templates/page"
 )
 
 // answer is where each pump is set at the flow that is usual, or what a line gives where no feed is asked for.
@@ -53,9 +57,31 @@ func (a PumpAnswer) number(o Options, d *figure.Object) Number {
 		}
 		n.Beside = []Fact{{"For", cmp.Or(a.Settings[0].For, "the feed asked for")},
 			{"Stopwatch", figure.Say("%s for %s", x.Fig("stopwatch_time"), x.Fig("stopwatch_volume"))}}
+		n.Ruler = a.ruler(o)
 		if a.Settings[0].NotSet {
 			n.Beside[0].Value = "the average flow, which the day never has"
 		}
 	}
 	return n
+}
+
+// ruler tells the knob for other flows of water, or for other feeds where no flow is known; none for two knobs.
+func (a PumpAnswer) ruler(o Options) *page.Ruler {
+	now := a.Settings[0].Choice
+	if a.Pump.Calibration.TwoKnobs() {
+		return nil
+	}
+	if of := slices.IndexFunc(a.Pace, func(r pump.PaceRow) bool { return r.Rate > 0 }); of >= 0 && !a.Signals {
+		per := float64(a.Pace[of].Flow) / float64(a.Pace[of].Rate)
+		var at []mark
+		for _, r := range a.Pace {
+			at = append(at, mark{water("", r.Flow), r.Choice})
+		}
+		return knobRuler(o, at, mark{water("", quantity.Flow(per*float64(now.Wanted))), now})
+	}
+	var at []mark
+	for step, k := boardStep(float64(a.Pump.Capacity())), 1.0; k*step <= float64(a.Pump.Capacity()); k++ {
+		at = append(at, mark{rate("", quantity.FeedRate(k*step), 3), a.Pump.For(quantity.FeedRate(k * step))})
+	}
+	return knobRuler(o, at, mark{rate("", now.Wanted, 3), now})
 }

@@ -26,14 +26,14 @@ func (r RestockReport) Text(t *Text, o Options) {
 	t.Answer(r.answer(o, d))
 	t.noted("Look at this first", r.Notes.Only(note.Caution))
 	t.Blank()
-	t.Say("%s", r.headline(d))
+	t.Say("%s", either(t.paper() && r.Needs > 0, r.governs, r.headline)(d)) // the large number of paper says the rest
 	if len(r.Residues) > 0 {
 		r.residues(t, d)
 	}
 	if len(r.Ways) > 0 {
 		r.ways(t, d)
 	}
-	t.Head("What to do")
+	t.Carded("What to do")
 	for i, s := range r.steps(d) {
 		t.Item(fmt.Sprintf("%d.", i+1), o.Show(s))
 	}
@@ -83,7 +83,13 @@ func (r RestockReport) headline(d *figure.Object) figure.Phrase {
 	}
 	return figure.Say("Before %s come back, let %s of clean water through", r.who(), d.Fig("needs")).
 		If(r.Ways[0].Water.OK, ", %s", r.way(d, 0).Fig("water")).If(r.Ways[0].Takes.OK, ", which takes %s at %s", r.way(d, 0).Fig("takes").In(figure.Long), d.Fig("flow")).
-		And("; or drain and fill up: %s. It goes by %s: %s may be left, and they bear %s.", r.drains(d), residueName(x), x.Fig("left"), x.Fig("limit"))
+		And("; or drain and fill up: %s. %s", r.drains(d), r.governs(d))
+}
+
+// governs is what the water is needed for.
+func (r RestockReport) governs(d *figure.Object) figure.Phrase {
+	x := d.Objects("residues")[r.Governs]
+	return figure.Say("It goes by %s: %s may be left, and they bear %s.", residueName(x), x.Fig("left"), x.Fig("limit"))
 }
 
 func (r RestockReport) way(d *figure.Object, i int) *figure.Object { return d.Objects("ways")[i] }

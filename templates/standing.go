@@ -60,7 +60,7 @@ func (p Standing) Text(t *Text, o Options) {
 			if len(ponds) > 1 && !p.alike() {
 				t.Head(upperFirst(x.Said("name")))
 			}
-			waterText(t, x)
+			waterText(t, x, false)
 		}
 	}
 	p.spreadText(t)
@@ -78,7 +78,10 @@ func (p Standing) Text(t *Text, o Options) {
 	all := p.findings()
 	cautionText(t, all, o)
 	handlingText(t, all.Handling, o)
-	t.noted("Notes", unrepeated(p.calm()))
+	if calm := unrepeated(p.calm()); len(calm) > 0 {
+		t.Behind("Notes")
+		t.Notes(calm)
+	}
 	if o.Explain {
 		p.workingText(t, ponds)
 		checkText(t, all.Checks)
@@ -231,13 +234,17 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 	if len(rows) == 0 {
 		return
 	}
-	t.Head("What to do when")
+	t.Carded(whatToDoWhen)
 	t.Grid(cols("Time", either(len(ponds) > 1, "Pond", absent), "Task"), rows)
 	if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
-		watched := slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
-		t.Para("Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
-			": give the next one only where they stand no lower than the plan says."))
+		t.Para(betweenGoes(slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })))
 	}
+}
+
+// betweenGoes says what to measure before another go.
+func betweenGoes(watched bool) string {
+	return "Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
+		": give the next one only where they stand no lower than the plan says.")
 }
 
 // goWords is one portion as a task.
@@ -357,7 +364,7 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 	if i < 0 {
 		return
 	}
-	t.Head("Watch the animals")
+	t.Carded("Watch the animals")
 	t.Say("Look before, and %s after each go: pH, oxygen, total ammonia, how they swim and feed, their gills%s.", whenWatched(), either(ponds[i].Has("watch.moults"), ", soft shells", ""))
 	t.Facts(stopLines(ponds[i].Sub("watch"), "first go"))
 	for _, s := range onStop(p.Ponds[i].Watch, "no further go") {

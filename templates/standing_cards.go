@@ -38,6 +38,9 @@ func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.
 			c.Cautions = append(c.Cautions, upperFirst(h.Name)+": "+caution.Spread(h.Stock.Product)+".")
 		}
 	}
+	if len(x.Goes) > 1 {
+		c.Cautions = append(c.Cautions, betweenGoes(x.Watch != nil))
+	}
 	c.Checks = []string{"Depth of the water looked at: it is that of this card", "Wind at the back; the whole surface, never one heap"}
 	for _, h := range x.Goods {
 		if h.Bucket.OK {

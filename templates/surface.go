@@ -45,10 +45,11 @@ func shortPair(r surface.Result, p surface.Pair) figure.Phrase {
 // dose at each level, and the jars.
 func (r surfaceSeries) text(t *Text, o Options) {
 	t.Answer(r.reply(o))
+	t.Part("The pair")
 	r.answer(t)
 	if p, ok := r.panel(o); ok {
 		t.Blank()
-		t.Picture(draw.Drawing{Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, t.width, 18)
+		t.Picture(draw.Drawing{Title: either(t.paper(), r.says(o), ""), Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, t.width, 18)
 	}
 	r.slices(t)
 	r.jars(t, o)
@@ -140,6 +141,7 @@ func (r surfaceSeries) slices(t *Text) {
 		return
 	}
 	t.Blank()
+	t.Part("At each level")
 	t.each(cols(">"+secondHead(r.Second), ">"+r.First.Name+" needed (90 % interval)", ">to plan with"), r.d.Objects("surface.slices"),
 		func(i int, s *figure.Object) []any {
 			level, need := any(unitless(s.Fig("level"))), any("not met within the tested doses")
@@ -158,6 +160,7 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 		return
 	}
 	t.Blank()
+	t.Part("The jars")
 	t.each(cols("jar", ">"+r.First.Name+" (mg/L)", ">"+secondHead(r.Second), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
 		">fitted", "remark"),
 		r.d.Objects("jars"), func(i int, d *figure.Object) []any {

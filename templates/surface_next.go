@@ -4,13 +4,15 @@ import (
 	"fmt"
 
 	"jarwright/jartest/surface"
+	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
 
 // nextPairs shows the jars of the next test over two factors.
-func nextPairs(t *Text, r surface.Result, jars int) {
+func nextPairs(t *Text, r surface.Result, jars int, drawn draw.Drawing) {
 	list, notes := r.Next(jars)
 	t.Answer(nextPairsAnswer(t.opt, r, list))
+	t.Drawn(drawn)
 	if len(list) > 0 {
 		label := jarNumbers()
 		var rows [][]any

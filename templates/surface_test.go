@@ -185,7 +185,7 @@ func TestSurfaceText(t *testing.T) {
 			"23.2 mg/L planned 0.80 12.5 mg/L (10.9 to 14.8) -",
 		"jar alum (mg/L) polymer (mg/L) turbidity (NTU) fitted remark 1 10 0 38.425 40.0 2 25 0.4 < 0.5 0.400 3 40 0.4 > 1000 - left out: over "+
 			"range 4 40 0.8 - - left out:",
-		"CAUTION two levels only", "Working: grid", "1. Jars are weighed.",
+		"CAUTION Two levels only", "Working: grid", "1. Jars are weighed.",
 		"model share of the answer needed dose shifts 70.0 % interpolation 20.0 %",
 		"Scatter of a jar about the surface: 8.3 %. Cost is dose times price (1 mg/L is 1 kg per 1000 m3)")
 	// 16 EUR/1000 m3 is 16/264.172 EUR/1000 gal; 1000 gal are 3785.4 L (NIST SP 811).
@@ -458,7 +458,7 @@ func TestNext(t *testing.T) {
 		"Today's interval is 12.3 mg/L (11.1 to 14.0). With these 6 jars on the same water it should become about 11.4 to 13.5, 71 % of its "+
 			"width.",
 		"choice jars width left interval (mg/L) again 6 71 % 11.4 to 13.5 taken wide 5 90 % below to 13.9 none 0 0 % below to beyond",
-		"note no stock", "What to test next after Tue", "Fill jars at pH 6.3 > Fill 2 jars", "jars pH why 1-2 6.3 about the best", "Reading the sheets", "note as read")
+		"note No stock", "What to test next after Tue", "Fill jars at pH 6.3 > Fill 2 jars", "jars pH why 1-2 6.3 about the best", "Reading the sheets", "note As read")
 	r.Series[1].Rule = "each 1.3 times the last"
 	holds(t, shownText(t, r, Options{DecimalComma: true}), "Rule: each 1,3 times the last.", "2-3 11,5 1,15 below",
 		"12,3 mg/L (11,1 to 14,0)", "11,4 to 13,5")

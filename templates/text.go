@@ -347,7 +347,7 @@ func (t *Text) Notes(l note.List) {
 	const shownPlaces = 4
 	colour := map[note.Level]string{note.Info: "2", note.Caution: "33", note.Stop: "31", note.Error: "31"}
 	for _, n := range grouped(t.opt.Notes(l)) {
-		mark, s := levelWord(n.Level), n.Message
+		mark, s := levelWord(n.Level), upperFirst(n.Message)
 		if len(n.places) > shownPlaces {
 			s += fmt.Sprintf(" (%s and %d more)", strings.Join(n.places[:shownPlaces], ", "), len(n.places)-shownPlaces)
 		} else if len(n.places) > 0 {

@@ -106,12 +106,12 @@ func TestTextLayout(t *testing.T) {
 		{"table, wide", Options{Width: 100}, func(w *Text) { w.Grid(cols, cells) },
 			[]string{"what                                         n mg/L", "a line of words that is far too long for it      12", "b", "c                                                 3"}},
 		{"notes, four places", Options{}, func(w *Text) { w.Notes(note3("A1", "A2", "A3", "A4")) },
-			[]string{"CAUTION the dose is high (A1, A2, A3, A4). Test more"}},
+			[]string{"CAUTION The dose is high (A1, A2, A3, A4). Test more"}},
 		{"notes, six places", Options{Explain: true}, func(w *Text) { w.Notes(note3("A1", "A2", "A3", "A4", "A5", "A6")) },
-			[]string{"CAUTION the dose is high (A1, A2, A3, A4 and 2 more). Test more [a book]"}},
+			[]string{"CAUTION The dose is high (A1, A2, A3, A4 and 2 more). Test more [a book]"}},
 		{"notes by level", Options{Color: true}, func(w *Text) {
 			w.Notes(note.List{note.New(note.Info, "i", "known"), note.New(note.Stop, "s", "stop it")})
-		}, []string{"\x1b[31mSTOP\x1b[0m stop it", "\x1b[2mnote\x1b[0m known"}},
+		}, []string{"\x1b[31mSTOP\x1b[0m Stop it", "\x1b[2mnote\x1b[0m Known"}},
 	} {
 		if got := laid(c.o, c.write); !slices.Equal(got, c.want) {
 			t.Errorf("%s:\n%q, want\n%q", c.name, got, c.want)
@@ -160,15 +160,15 @@ func TestInert(t *testing.T) {
 // TestHeadsFitTheirNotes: what asks to act does not stand under a heading of what is only to be borne in mind.
 func TestHeadsFitTheirNotes(t *testing.T) {
 	calm, caution, stop := note.New(note.Info, "a", "calm"), note.New(note.Caution, "b", "high"), note.New(note.Stop, "c", "halt")
-	const minded = "To bear in mind\n---------------\nnote calm\n"
+	const minded = "To bear in mind\n---------------\nnote Calm\n"
 	for _, c := range []struct {
 		notes note.List
 		want  string
 	}{
 		{nil, ""},
 		{note.List{calm}, minded},
-		{note.List{calm, caution}, "Cautions\n--------\nCAUTION high\n\n" + minded},
-		{note.List{caution, stop}, "Stops and cautions\n------------------\nSTOP halt\nCAUTION high\n"},
+		{note.List{calm, caution}, "Cautions\n--------\nCAUTION High\n\n" + minded},
+		{note.List{caution, stop}, "Stops and cautions\n------------------\nSTOP Halt\nCAUTION High\n"},
 	} {
 		if got := shownText(t, PumpReport{Notes: c.notes}, Options{}); strings.TrimSpace(got) != strings.TrimSpace(c.want) {
 			t.Errorf("%v: %q, not %q", c.notes, got, c.want)

@@ -50,8 +50,14 @@ func (a TrialAnswer) text(t *Text, o Options) {
 	last := readings[len(readings)-1]
 	t.Answer(a.answer(o, last))
 	t.noted("Look at this first", a.Notes.Only(note.Caution))
-	t.Blank()
-	t.Say("%s", a.headline(last))
+	lead := a.headline(last)
+	if t.paper() && a.Last().Outcome == bioassay.Found { // the large number says the rest
+		lead = a.harm(last).If(a.Last().Bracketed, " No dose lay between none and all dead.")
+	}
+	if s := strings.TrimSpace(o.Show(lead)); s != "" {
+		t.Blank()
+		t.Para(s)
+	}
 	t.Head(o.Show(figure.Say("Dead so far").If(last.Has("at"), ", after %s", last.Fig("at"))))
 	a.groups(t, last)
 	if len(readings) > 1 {
@@ -298,10 +304,21 @@ func (r TrialReport) Drawing(o Options) draw.Drawing {
 			pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("half die at %s", mgL("", x.LC50, 3)), Vertical: true, At: x.LC50.In("mg/L"), Stroke: draw.Solid, Tone: draw.Limit})
 		}
 		d.Panels = append(d.Panels, pan)
+		if len(r.Trials) == 1 {
+			d.Title = firstWords(o.Show(a.headline(a.data().Objects("readings")[len(a.Readings)-1])))
+		}
 		d.Description += o.Say("%s%s: deaths rise from %s at %s to %s at %s.", either(d.Description == "", "", " "), cmp.Or(a.Name, "The trial"),
 			died("", x.Stands[0].Share()), mgL("", x.Stands[0].Dose.V, 3), died("", x.Stands[len(points.At)-1].Share()), mgL("", x.Stands[len(points.At)-1].Dose.V, 3))
 	}
 	return d
+}
+
+// firstWords are those of a sentence up to what explains it.
+func firstWords(s string) string {
+	for _, end := range [...]string{" (", ": ", ". "} {
+		s, _, _ = strings.Cut(s, end)
+	}
+	return strings.TrimSuffix(s, ".")
 }
 
 func ptr(v float64) *float64 { return &v }

@@ -160,7 +160,7 @@ func TestRestockForms(t *testing.T) {
 	if err := text.Flush(); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"6.44 volumes", "386 m3", "64 h 25 min at 6 m3/h", "10 drains of 50 %", "3 drains of 50 %, then 4.36 volumes", "352 m3", "nothing is known of what the animals bear of secret"} {
+	for _, want := range []string{"6.44 volumes", "386 m3", "64 h 25 min at 6 m3/h", "10 drains of 50 %", "3 drains of 50 %, then 4.36 volumes", "352 m3", "Nothing is known of what the animals bear of secret"} {
 		if !strings.Contains(strings.Join(strings.Fields(b.String()), " "), want) {
 			t.Errorf("the text lacks %q:\n%s", want, b.String())
 		}

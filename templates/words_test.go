@@ -149,7 +149,7 @@ func TestOnePumpsPicture(t *testing.T) {
 	r := pumpReport(t, 1.0123457, nil, settlerWorks)
 	r.Pumps = r.Pumps[:1]
 	d := r.Drawing(Options{})
-	if d.Title != "Pump 1 (alum): drawdown" || len(d.Panels) != 1 {
+	if d.Title != "Pump 1 (alum) at 38 % feeds 11.1 mL/min" || len(d.Panels) != 1 {
 		t.Errorf("%q with %d plots", d.Title, len(d.Panels))
 	}
 	for s, want := range map[quantity.Setting]string{37.26: "37,3 %", 38: "38 %"} {

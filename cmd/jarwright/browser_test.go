@@ -1,61 +1,16 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"html"
-	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 )
-
-// pages are a page of each command that the repository has input for.
-var pages = sync.OnceValues(func() (map[string][]byte, error) {
-	dir, err := os.MkdirTemp("", "pages")
-	if err != nil {
-		return nil, err
-	}
-	defer os.RemoveAll(dir)
-	site, bench, two := filepath.Join(dir, "site.xlsx"), filepath.Join(dir, "storm.csv"), filepath.Join(dir, "two.csv")
-	if err := errors.Join(os.WriteFile(bench, []byte(benchCSV), 0o644), os.WriteFile(two, []byte(twoChemicals), 0o644)); err != nil {
-		return nil, err
-	}
-	made := func(file string, args ...string) ([]byte, error) {
-		var errs bytes.Buffer
-		if code := run(append(args, "-q"), streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs}); code != exitDone && code != exitNoAnswer {
-			return nil, fmt.Errorf("%v ended with %d: %s", args, code, errs.String())
-		}
-		return os.ReadFile(file)
-	}
-	if _, err := made(site, "new", "site", site); err != nil {
-		return nil, err
-	}
-	out := map[string][]byte{}
-	for name, args := range map[string][]string{
-		"fit":        {"fit", bench, "--target", "turbidity <= 5 NTU"},
-		"next":       {"next", bench, "--target", "turbidity <= 5 NTU"},
-		"plan":       {"plan", site},
-		"plan-comma": {"plan", site, "--decimal", ",", "--units", "us", "--paper", "letter"},
-		"pump":       {"pump", site},
-		"clarify":    {"clarify", site},
-		"compare":    compareArgs(two, "0.42 EUR/kg", "60 mg/L CaCO3"),
-		"budget":     {"budget", site, "--date", "2026-03"},
-		"chemical":   {"chemical", "alum-liquid"},
-	} {
-		file := filepath.Join(dir, name+".html")
-		if out[name], err = made(file, append(args, "-o", file)...); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-})
 
 // probe looks, in each frame, for parts that are wider than the window and for
 // text that lies on other text, and leaves what it finds in the title.
@@ -102,12 +57,8 @@ window.addEventListener('load', function () {
 func TestBrowser(t *testing.T) {
 	t.Parallel()
 	chromium := needTool(t, "JARWRIGHT_REQUIRE_BROWSER", "chromium", "chromium-browser", "google-chrome")
-	all, err := pages()
-	if err != nil {
-		t.Fatal(err)
-	}
 	profile := t.TempDir() // kept from page to page
-	for name, data := range all {
+	for name, data := range pagesOn(t, "a4") {
 		t.Run(name, func(t *testing.T) {
 			if len(data) > 300_000 {
 				t.Errorf("it weighs %d bytes, more than 300 kB", len(data))
@@ -161,15 +112,11 @@ func TestBrowserValidate(t *testing.T) {
 	if tool == "" {
 		tool = needTool(t, "JARWRIGHT_REQUIRE_BROWSER", "html-validate")
 	}
-	all, err := pages()
-	if err != nil {
-		t.Fatal(err)
-	}
 	dir := t.TempDir()
 	rules := filepath.Join(dir, "rules.json")
 	write(t, rules, `{"root":true,"extends":["html-validate:recommended","html-validate:a11y"]}`)
 	args := []string{"--config", rules}
-	for name, data := range all {
+	for name, data := range pagesOn(t, "a4") {
 		file := filepath.Join(dir, name+".html")
 		write(t, file, data)
 		args = append(args, file)

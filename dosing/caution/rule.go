@@ -8,6 +8,7 @@
 package caution
 
 import (
+	"cmp"
 	_ "embed" // the table is part of the program
 	"fmt"
 	"maps"
@@ -90,6 +91,19 @@ func RuleNamed(id string) Rule {
 	}
 	return r
 }
+
+// Name is what the rule looks at, in words.
+func (r Rule) Name() string {
+	words := strings.Split(r.ID, "-")
+	for i, w := range words {
+		words[i] = cmp.Or(inFull[w], w)
+	}
+	return strings.Join(words, " ")
+}
+
+// inFull are the words that ids have in short.
+var inFull = map[string]string{"ph": "pH", "co2": "carbon dioxide", "nh3": "free ammonia", "tan": "total ammonia", "al": "aluminium", "fe": "iron",
+	"dw": "drinking water", "doc": "DOC"}
 
 func ruleOf(id string) (Rule, bool) {
 	i := slices.IndexFunc(rules(), func(r Rule) bool { return r.ID == id })

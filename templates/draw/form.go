@@ -15,6 +15,7 @@ type form struct {
 	high, low                  float64 // of a plot that stands alone, and of one among several
 	side                       float64 // widest words beside a plot; 0 sets them into it
 	heads                      float64 // column of headings left of small multiples; 0 sets them above
+	apart                      float64 // between small multiples
 	jar                        float64 // width of a jar
 	ring                       float64 // radius of a reading
 }
@@ -24,9 +25,9 @@ var forms = [...]struct {
 	to float64
 	form
 }{
-	{480, form{name: "phone", text: 12, small: 11.5, title: 17, number: 16, high: 200, low: 70, jar: 17, ring: 3.4}},
-	{840, form{name: "print", text: 13.4, small: 12.4, title: 18.7, number: 19, high: 280, low: 66, side: 118, heads: 128, jar: 24, ring: 4}},
-	{1e9, form{name: "wide", text: 14, small: 13, title: 19, number: 20, high: 320, low: 76, side: 122, heads: 156, jar: 27, ring: 4.6}},
+	{480, form{name: "phone", text: 12, small: 11.5, title: 17, number: 16, high: 200, low: 70, apart: 22, jar: 17, ring: 3.4}},
+	{840, form{name: "print", text: 13.4, small: 12.4, title: 18.7, number: 19, high: 280, low: 66, side: 118, heads: 128, apart: 17, jar: 24, ring: 4}},
+	{1e9, form{name: "wide", text: 14, small: 13, title: 19, number: 20, high: 320, low: 76, side: 122, heads: 156, apart: 22, jar: 27, ring: 4.6}},
 }
 
 func formOf(width float64) form {

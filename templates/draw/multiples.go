@@ -11,7 +11,6 @@ import (
 // multiples draws small multiples under one board, each named at its left, or above
 // itself where the paper is narrow, and gives where they end.
 func (s *scene) multiples(panels []Panel, y float64) float64 {
-	const gap = 22
 	var xs []float64
 	left, right := 0.0, s.ring+8
 	scales := make([]scale, len(panels))
@@ -42,17 +41,17 @@ func (s *scene) multiples(panels []Panel, y float64) float64 {
 		}
 	}
 	top.ticks(board, -1)
-	y += boardHigh + gap
+	y += boardHigh + s.apart
 	for i, p := range panels {
-		y = s.multiple(p, x, scales[i], box{left, y, top.box.x1, 0}) + gap
+		y = s.multiple(p, x, scales[i], box{left, y, top.box.x1, 0}) + s.apart
 	}
 	rest := slices.Clone(s.items[first:])
 	s.items = s.items[:first]
 	for _, k := range stops { // their lines lie behind all panels
-		s.stops(k, top.atX, left, top.box.x1, board, y-gap)
+		s.stops(k, top.atX, left, top.box.x1, board, y-s.apart)
 	}
 	s.items = append(s.items, rest...)
-	return y - gap + 0.4*s.text // the lowest number of an axis reaches below it
+	return y - s.apart + 0.4*s.text // the lowest number of an axis reaches below it
 }
 
 // multiple draws one of them with its top at the top of the box, and gives where it ends.

@@ -29,7 +29,7 @@ type Page struct {
 	Valid, Ask string
 	Paper      string // "a4" (also when empty) or "letter"
 	Version    string
-	Parts      []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Picture, Notes, Lines, Card
+	Parts      []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Limits, Picture, Notes, Lines, Card
 	Sources    []string
 }
 
@@ -160,6 +160,7 @@ func (p Page) Write(w io.Writer) error {
 		"jars":     func(c Chance) template.HTML { return jars(inJars(c.Of)) },
 		"mark":     func() template.HTML { return mark },
 		"ruler":    func(r *Ruler, name string) template.HTML { return r.svg(name) },
+		"bar":      func(l Limit) template.HTML { return l.svg() },
 		"blanks":   func(n int) []struct{} { return make([]struct{}, n) },
 		"numbered": func(l Jobs) bool { return slices.ContainsFunc(l, func(j Job) bool { return j.No > 0 }) },
 		"inc":      func(i int) int { return i + 1 },

@@ -17,7 +17,9 @@ type Ruler struct {
 	// Blocks is how many blocks the board has.
 	Blocks int
 	// Now is where it stands: the words above and below, bold.
-	Now            float64
+	Now float64
+	// Small leaves room for a wide number beside it.
+	Small          bool
 	NowTop, NowLow string
 }
 
@@ -33,8 +35,12 @@ func (r *Ruler) svg(name string) template.HTML {
 		return ""
 	}
 	var b strings.Builder
-	r.draw(&b, name, "wide", 520)
-	r.draw(&b, name, "print", 430)
+	wide, print := 520.0, 430.0
+	if r.Small {
+		wide, print = 380, 320
+	}
+	r.draw(&b, name, "wide", wide)
+	r.draw(&b, name, "print", print)
 	r.draw(&b, name, "phone", 326)
 	return template.HTML(b.String())
 }

@@ -45,6 +45,7 @@ type partView struct {
 	Jobs   []Job
 	Pairs  Pairs
 	Table  Table
+	Limits Limits
 	SVG    template.HTML
 	Notes  []noteView
 	Answer answerView
@@ -170,6 +171,8 @@ func partOf(part any) partView {
 		return partView{Kind: "pairs", Pairs: part}
 	case Table:
 		return partView{Kind: "table", Table: part}
+	case Limits:
+		return partView{Kind: "limits", Limits: part}
 	case Notes:
 		return partView{Kind: "notes", Notes: noteViews(note.List(part))}
 	case Lines:
