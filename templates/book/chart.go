@@ -97,11 +97,7 @@ func (s *Sheet) chartEnd(p placed) (row, col int) {
 	}
 	row = p.row
 	for high := float64(p.height); high > 0; row++ {
-		h := 15.0
-		if len(s.cells[row]) > 0 {
-			h = s.fitHeight(row, widths)
-		}
-		high -= h * pixelPoint
+		high -= s.pixelsHigh(row, widths)
 	}
 	return row - 1, col - 1
 }
