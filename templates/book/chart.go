@@ -158,7 +158,11 @@ func (c Chart) xml() string {
 		}
 	}
 	if named > 0 && len(c.Series) > 1 { // one series by itself is named by title and axis
-		b += el("c:legend", val("legendPos", "b"), nameless, val("overlay", "0"), bodyText)
+		place := "b"
+		if named > 3 { // several lines below would leave the drawing no room
+			place = "r"
+		}
+		b += el("c:legend", val("legendPos", place), nameless, val("overlay", "0"), bodyText)
 	}
 	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.White),
 		outline(emu, "<a:noFill/>")) +

@@ -37,9 +37,9 @@ type Sheet struct {
 	fixed  bool
 	scale  float64
 	breaks []int
-	rules                  []rule
-	flags                  []flag
-	charts                 []placed
+	rules  []rule
+	flags  []flag
+	charts []placed
 }
 
 // Range is a block of cells.
@@ -148,10 +148,7 @@ func (s *Sheet) OnePage() { s.onePage = true }
 // Scaled prints the sheet at a scale in per cent, its columns as wide as they were asked for, and begins a new page
 // before a part that would run over its end. Parts are the rows at which they begin, in order.
 func (s *Sheet) Scaled(percent float64, parts []int) {
-	high := 10.3 * 96 // of A4 between its margins, in pixels
-	if s.book.letter() {
-		high = 9.6 * 96
-	}
+	_, high := s.paper()
 	s.fixed, s.scale = true, percent
 	widths, used := s.fitWidths(), 0.0
 	parts = append([]int{1}, append(parts, s.used().ToRow+1)...)
@@ -169,17 +166,32 @@ func (s *Sheet) Scaled(percent float64, parts []int) {
 }
 
 // Paged prints the sheet on one page where it stays legible there, and on as many as it needs where it does not.
-func (s *Sheet) Paged() {
-	const tall, closest = 10.3 / 7.0, 1.3 // of the paper's height to its width, Letter's the lower; how much a page may shrink further
+func (s *Sheet) Paged() { s.onePage = s.onePage || s.Fits() }
+
+// Fits tells whether the sheet is legible on one page: at two thirds of its size or a little less.
+func (s *Sheet) Fits() bool {
+	const least = 0.65
+	wide, high := s.paper()
 	area, widths := s.area(), s.fitWidths()
-	wide, high := 0.0, 0.0
 	for c := area.Col; c <= area.ToCol; c++ {
-		wide += pixels(widths, c)
+		wide -= least * pixels(widths, c)
 	}
 	for r := area.Row; r <= area.ToRow; r++ {
-		high += s.pixelsHigh(r, widths)
+		high -= least * s.pixelsHigh(r, widths)
 	}
-	s.onePage = high <= wide*tall*closest
+	return wide >= 0 && high >= 0
+}
+
+// paper is what a page has room for, in pixels; a little is left for programs with wider letters.
+func (s *Sheet) paper() (wide, high float64) {
+	wide, high = 7.0*96, 10.2*96
+	if s.book.letter() {
+		wide, high = 7.2*96, 9.5*96
+	}
+	if s.landscape {
+		wide, high = high, wide
+	}
+	return wide, high
 }
 
 // FoldRow and FoldCol put a row or a column into a group that is closed: a click opens it,
