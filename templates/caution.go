@@ -304,7 +304,7 @@ func checkText(t *Text, list []caution.Check) {
 		if c.Fired {
 			verdict = strings.ToUpper(c.Level.String())
 		}
-		rule := c.Rule
+		rule := upperFirst(strings.ReplaceAll(c.Rule, "-", " ")) // a person reads it: the code is for programs
 		if c.About != "" {
 			rule += " (" + c.About + ")"
 		}

@@ -247,7 +247,7 @@ func (x *bookWriter) block(b Block, heads int) {
 	case ParaBlock:
 		x.words(book.Wrap, b.Text)
 	case ItemBlock:
-		x.words(book.Wrap, "– "+itemText(Block{Mark: b.Mark, Text: b.sourced()}))
+		x.words(book.Wrap, "– "+upperFirst(itemText(Block{Mark: b.Mark, Text: b.sourced()})))
 	case PairsBlock:
 		for _, f := range b.Facts {
 			x.fact(f)
@@ -260,7 +260,7 @@ func (x *bookWriter) block(b Block, heads int) {
 		x.table(b)
 	case NotesBlock:
 		for _, n := range grouped(x.o.Notes(b.Notes)) {
-			x.words(kindOf(n.Level), levelWord(n.Level)+": "+remedied(n.Message, n.Remedy))
+			x.words(kindOf(n.Level), upperFirst(levelWord(n.Level))+": "+upperFirst(remedied(n.Message, n.Remedy)))
 		}
 	case LinesBlock:
 		for _, l := range b.Lines {
@@ -530,12 +530,12 @@ func noteSheet(b *book.Book, name, title string, l note.List) {
 	s.Widths(12, 70, 46, 30, 30)
 	s.Landscape()
 	s.Put(1, 1, book.T(book.Title, "%s", title))
-	for c, h := range []string{"level", "what", "what to do", "where", "source"} {
+	for c, h := range []string{"Level", "What", "What to do", "Where", "Source"} {
 		s.Put(3, c+1, book.T(book.Head, "%s", h))
 	}
 	s.Repeat(3, 3)
 	for i, n := range grouped(l) {
-		s.Put(4+i, 1, book.T(kindOf(n.Level), "%s", levelWord(n.Level)))
+		s.Put(4+i, 1, book.T(kindOf(n.Level), "%s", upperFirst(levelWord(n.Level))))
 		for c, text := range []string{upperFirst(n.Message), upperFirst(n.Remedy), strings.Join(n.places, ", "), n.Source} {
 			s.Put(4+i, c+2, book.T(book.Wrap, "%s", text))
 		}
