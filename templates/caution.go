@@ -304,12 +304,29 @@ func checkText(t *Text, list []caution.Check) {
 		if c.Fired {
 			verdict = strings.ToUpper(c.Level.String())
 		}
-		rule := upperFirst(strings.ReplaceAll(c.Rule, "-", " ")) // a person reads it: the code is for programs
+		rule := inWords(c.Rule)
 		if c.About != "" {
 			rule += " (" + c.About + ")"
 		}
 		t.Item("-", t.opt.Say("%s: %s against %s: %s [%s]", rule, c.Found, c.Limit, verdict, c.Source))
 	}
+}
+
+// shortOf are the words of codes that stand for longer ones.
+var shortOf = map[string]string{"ph": "pH", "co2": "carbon dioxide", "nh3": "free ammonia", "tan": "total ammonia", "al": "aluminium", "fe": "iron",
+	"doc": "DOC"}
+
+// inWords is a code as a person reads it.
+func inWords(code string) string {
+	words := strings.Split(code, "-")
+	for i, w := range words {
+		words[i] = cmp.Or(shortOf[w], w)
+	}
+	said := strings.Join(words, " ")
+	if strings.HasPrefix(said, "pH") {
+		return said
+	}
+	return upperFirst(said)
 }
 
 // Cautions shows every caution that the program can utter, the animals and the
