@@ -107,14 +107,18 @@ func (w *siteSheet) inputs(which func(site.Field) bool, from int) (out []Range) 
 	return out
 }
 
-// same is a cell that shows another, blank where that is.
+// unfilled stands on paper where nothing is filled in. A formula that gives an empty text is stored by the library as one
+// without a value, which readers refuse.
+const unfilled = "·"
+
+// same is a cell that shows another.
 func same(at Range, k Kind, span int) Cell {
 	c := at.Sheet.cells[at.Row][at.Col]
 	v := c.Value
-	if v == nil {
-		v = ""
+	if v == nil || v == "" {
+		v = unfilled
 	}
-	return Cell{Kind: k, Value: v, Format: c.Format, Formula: fmt.Sprintf(`IF(%[1]s="","",%[1]s)`, at.Ref()), Span: span}
+	return Cell{Kind: k, Value: v, Format: c.Format, Formula: fmt.Sprintf(`IF(%[1]s="","%[2]s",%[1]s)`, at.Ref(), unfilled), Span: span}
 }
 
 // items writes a line for each field: its value, and what it means.
