@@ -135,7 +135,7 @@ func TestNotesJoin(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := cells(t, b.Bytes())
-	for _, want := range []string{`Summary!A2 "STOP: stop it"`, `Summary!A3 "CAUTION: high. Test more"`, `Summary!A4 "note: seen"`, `Assumed!A4 "note"`, `Assumed!B4 "Seen"`, `Assumed!D4 "A1, A3"`,
+	for _, want := range []string{`Summary!A2 "STOP: Stop it"`, `Summary!A3 "CAUTION: High. Test more"`, `Summary!A4 "Note: Seen"`, `Assumed!A4 "Note"`, `Assumed!B4 "Seen"`, `Assumed!D4 "A1, A3"`,
 		`Cautions!A4 "STOP"`, `Cautions!A5 "CAUTION"`, `Cautions!C5 "Test more"`, `Cautions!D5 "A2"`} {
 		if !strings.Contains(got, want+"\n") {
 			t.Errorf("no %s in\n%s", want, got)

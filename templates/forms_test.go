@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -403,7 +404,8 @@ func keepBook(t *testing.T, name string, r Report, o Options) {
 	workOutAgain(t, f, list, leastFormulas[name])
 	var kept []string
 	for _, l := range strings.Split(cellLines(list), "\n") {
-		if sheet, _, _ := strings.Cut(l, "!"); sheet == "Summary" || sheet == "Change it" || sheet == "Data" && o.Units == quantity.Metric {
+		sheet, _, _ := strings.Cut(l, "!")
+		if slices.Contains([]string{"Summary", whatToDo, details, "Change it"}, sheet) || sheet == "Data" && o.Units == quantity.Metric {
 			kept = append(kept, l)
 		}
 	}

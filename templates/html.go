@@ -170,7 +170,7 @@ func pageTable(o Options, b Block, section string) any {
 // timesAndTasks head a table of what to do when, which has this name.
 var timesAndTasks = []string{"Time", "Task"}
 
-const whatToDoWhen, lookFirst = "What to do when", "Look at this first"
+const whatToDo, whatToDoWhen, lookFirst = "What to do", whatToDo + " when", "Look at this first"
 
 func pagePairs(o Options, list []Fact) (pairs page.Pairs) {
 	for _, f := range list {

@@ -60,6 +60,7 @@ func (l *liveSheet) input(label string, v float64, unit, name string, least, mos
 func (l *liveSheet) end(legend int, caution string) {
 	l.row = l.Legend(l.row+1, 1, legend) + 1
 	l.Put(l.row, 1, book.Cell{Kind: book.Caution, Span: l.wide, Value: caution})
+	l.Paged()
 }
 
 // inputTo is a number that may be changed, in four digits.

@@ -32,24 +32,33 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		title = blocks[i].title()
 	}
 	bk := book.New(book.Meta{Title: title, Paper: o.Paper, Date: o.Date, Version: o.Version})
-	work := &bookWriter{o: o, summary: bk.Sheet("Summary")}
 	main, working := splitWorking(blocks)
+	var picture draw.Drawing
+	if d, ok := r.(DrawReport); ok {
+		picture = d.Drawing(o)
+	}
+	first := firstPage(main, picture, o)
+	summary := &bookWriter{o: o, summary: bk.Sheet("Summary"), picture: picture, high: first.high}
+	var rest []*bookWriter
+	for _, name := range []string{whatToDo, details} {
+		if slices.ContainsFunc(first.rest, func(part []Block) bool { return sheetOf(part) == name }) {
+			rest = append(rest, &bookWriter{o: o, summary: bk.Sheet(name), drawn: true})
+		}
+	}
 	if l, ok := r.(LiveReport); ok {
 		if err := l.Live(bk, o); err != nil {
 			return err
 		}
 	}
-	if d, ok := r.(DrawReport); ok {
-		work.picture = d.Drawing(o)
-		if len(work.picture.Panels) > 0 {
-			work.charted(bk)
-		}
+	if len(picture.Panels) > 0 || slices.ContainsFunc(main, func(b Block) bool { return b.Beside }) {
+		summary.charted(bk)
 	}
-	if work.data == nil && slices.ContainsFunc(main, func(b Block) bool { return b.Beside }) {
-		work.charted(bk)
+	summary.write(slices.Concat(first.shown...))
+	summary.summary.Paged()
+	for _, x := range rest {
+		x.data = summary.data
+		x.rest(first.rest)
 	}
-	work.write(main)
-	work.summary.Paged()
 	tableSheet(bk, r.Table())
 	notes := o.Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
@@ -59,6 +68,85 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		x.write(append([]Block{{Kind: HeadBlock, Text: "Working"}}, working...))
 	}
 	return bk.Write(w)
+}
+
+// bookParts are the parts of a report: those that its summary shows, and the rest.
+type bookParts struct {
+	shown, rest [][]Block
+	// high is how high a chart of the report's picture may be for the answer to stay on one page, in pixels.
+	high int
+}
+
+// highest and lowest are the bounds of a chart's height, for a picture of one panel and of several.
+var highest, lowest = map[bool]int{false: 400, true: 210}, map[bool]int{false: 240, true: 90}
+
+// firstPage parts a report so that its summary stays legible on one page: the answer first, then what else of it is not
+// behind something, in its order, for as long as there is room.
+func firstPage(blocks []Block, picture draw.Drawing, o Options) (p bookParts) {
+	fits, several := true, len(picture.Panels) > 1
+	p.high = highest[several]
+	for i, part := range partsAt(blocks) {
+		if i > 0 && (part[0].Behind || !fits) {
+			p.rest = append(p.rest, part)
+			continue
+		}
+		both := append(slices.Clone(p.shown), part)
+		for fits = p.fit(both, picture, o); i == 0 && !fits && p.high > lowest[several]; fits = p.fit(both, picture, o) {
+			p.high -= 20
+		}
+		if fits || i == 0 {
+			p.shown = append(p.shown, part)
+		} else {
+			p.rest = append(p.rest, part)
+		}
+	}
+	return p
+}
+
+// fit tells whether a summary of these parts is legible on one page.
+func (p bookParts) fit(parts [][]Block, picture draw.Drawing, o Options) bool {
+	bk := book.New(book.Meta{Paper: o.Paper})
+	x := &bookWriter{o: o, summary: bk.Sheet("Summary"), picture: picture, high: p.high}
+	x.charted(bk)
+	x.write(slices.Concat(parts...))
+	return x.summary.Fits()
+}
+
+// partsAt cuts blocks at their headings.
+func partsAt(blocks []Block) (parts [][]Block) {
+	for _, b := range blocks {
+		if len(parts) == 0 || b.heads() {
+			parts = append(parts, nil)
+		}
+		parts[len(parts)-1] = append(parts[len(parts)-1], b)
+	}
+	return parts
+}
+
+// sheetOf is the sheet of a part for which the summary has no room.
+func sheetOf(part []Block) string {
+	if strings.HasPrefix(part[0].title(), whatToDo) {
+		return whatToDo
+	}
+	return details
+}
+
+// details is the sheet of what a summary has in short, or no room for.
+const details = "Details"
+
+// rest writes the parts that belong on this sheet.
+func (x *bookWriter) rest(parts [][]Block) {
+	var own []Block
+	for _, p := range parts {
+		if sheetOf(p) == x.summary.Name() {
+			own = append(own, p...)
+		}
+	}
+	if x.summary.Name() == details {
+		own = slices.Insert(own, 0, Block{Kind: HeadBlock, Text: details})
+	}
+	x.write(own)
+	x.summary.Paged()
 }
 
 // charted makes the sheet that charts take their numbers from.
@@ -107,6 +195,7 @@ type bookWriter struct {
 	summary *book.Sheet
 	data    *book.Sheet
 	picture draw.Drawing
+	high    int // of a chart of the picture, in pixels
 	row     int
 	drawn   bool
 }
@@ -140,7 +229,7 @@ func (x *bookWriter) charts() {
 		return
 	}
 	x.drawn = true
-	x.row = x.summary.Plot(x.row+1, 1, chartWide, either(len(x.picture.Panels) > 1, 190, 400), x.data, x.picture) + 1
+	x.row = x.summary.Plot(x.row+1, 1, chartWide, x.high, x.data, x.picture) + 1
 }
 
 func (x *bookWriter) block(b Block, heads int) {
@@ -158,7 +247,7 @@ func (x *bookWriter) block(b Block, heads int) {
 	case ParaBlock:
 		x.words(book.Wrap, b.Text)
 	case ItemBlock:
-		x.words(book.Wrap, "– "+itemText(Block{Mark: b.Mark, Text: b.sourced()}))
+		x.words(book.Wrap, "– "+upperFirst(itemText(Block{Mark: b.Mark, Text: b.sourced()})))
 	case PairsBlock:
 		for _, f := range b.Facts {
 			x.fact(f)
@@ -171,7 +260,7 @@ func (x *bookWriter) block(b Block, heads int) {
 		x.table(b)
 	case NotesBlock:
 		for _, n := range grouped(x.o.Notes(b.Notes)) {
-			x.words(kindOf(n.Level), levelWord(n.Level)+": "+remedied(n.Message, n.Remedy))
+			x.words(kindOf(n.Level), upperFirst(levelWord(n.Level))+": "+upperFirst(remedied(n.Message, n.Remedy)))
 		}
 	case LinesBlock:
 		for _, l := range b.Lines {
@@ -416,6 +505,7 @@ func (x *bookWriter) cell(text string, right bool) book.Cell {
 func tableSheet(b *book.Book, t figure.Table) {
 	s := b.Sheet("Data")
 	s.Landscape()
+	s.Unprinted() // it is for programs
 	s.Freeze(1, 1)
 	s.Repeat(1, 1)
 	for i, c := range t.Cols {
@@ -440,12 +530,12 @@ func noteSheet(b *book.Book, name, title string, l note.List) {
 	s.Widths(12, 70, 46, 30, 30)
 	s.Landscape()
 	s.Put(1, 1, book.T(book.Title, "%s", title))
-	for c, h := range []string{"level", "what", "what to do", "where", "source"} {
+	for c, h := range []string{"Level", "What", "What to do", "Where", "Source"} {
 		s.Put(3, c+1, book.T(book.Head, "%s", h))
 	}
 	s.Repeat(3, 3)
 	for i, n := range grouped(l) {
-		s.Put(4+i, 1, book.T(kindOf(n.Level), "%s", levelWord(n.Level)))
+		s.Put(4+i, 1, book.T(kindOf(n.Level), "%s", upperFirst(levelWord(n.Level))))
 		for c, text := range []string{upperFirst(n.Message), upperFirst(n.Remedy), strings.Join(n.places, ", "), n.Source} {
 			s.Put(4+i, c+2, book.T(book.Wrap, "%s", text))
 		}

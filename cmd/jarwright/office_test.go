@@ -239,11 +239,28 @@ func liveBooks(t *testing.T) []liveBook {
 			expect: map[string]float64{"Change it!C28": 12.5 / 0.485 * 50 * 60 * 24 * 3.785411784 / 453592.37},
 			anew:   planBook("50 gpm", "12.5 mg/L", "24", "--units", "us", "--paper", "letter"), except: planOnly(40), after: flagged(40)},
 		{name: "fit", formulas: 7, write: fitBook, changes: map[string]any{"Try Storm!B5": 24.25}, after: triedDose},
+		{name: "site", formulas: 500, write: by("new", "site", "FILE"), changes: map[string]any{"Flow!B5": 4.25, "Water!B15": 3.25}, after: onPaper},
 		{name: "float", formulas: 24*2 + 3,
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 	}
 	books = append(books, liveBudget(t)...)
 	return slices.Concat(books, livePlan(t), liveCompare(t), liveClarify(t), liveRestock(t), liveSludge())
+}
+
+// onPaper looks that the sheet that is printed follows a changed flow, and counts a field that was folded and is filled in.
+func onPaper(t *testing.T, stored, changed map[string]string) {
+	row := map[string]string{}
+	for at, v := range stored {
+		if r, is := strings.CutPrefix(at, "On paper!A"); is {
+			row[v] = "On paper!C" + r
+		}
+	}
+	if got := changed[row["average flow"]]; got != "4.25" {
+		t.Errorf("paper has the flow %q", got)
+	}
+	if was, is := stored[row["Not on this paper"]], changed[row["Not on this paper"]]; was != "0" || is != "1" {
+		t.Errorf("paper counts %q fields, then %q", was, is)
+	}
 }
 
 // planBook plans one feed of liquid alum from a diluted stock.

@@ -13,6 +13,9 @@ type Need string
 
 const Needed Need = "yes"
 
+// Optional is the need of a field that nothing asks for.
+const Optional Need = "no"
+
 // Field is one row of the field table.
 type Field struct {
 	Name    string   // as it stands in the workbook; site.yaml joins its words with "_"

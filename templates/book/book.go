@@ -50,13 +50,17 @@ type definedName struct {
 // New begins a workbook.
 func New(m Meta) *Book { return &Book{meta: m, listed: map[string]Range{}} }
 
+// letter tells that the book is printed on Letter, and not on A4.
+func (b *Book) letter() bool { return strings.EqualFold(b.meta.Paper, "letter") }
+
 // fail notes a mistake in the description.
 func (b *Book) fail(format string, args ...any) { b.errs = append(b.errs, fmt.Errorf(format, args...)) }
 
 // Sheet adds a sheet. The name may come from a user's file; what a sheet name
 // may not hold is replaced, and a name already taken gets a number.
 func (b *Book) Sheet(name string) *Sheet {
-	s := &Sheet{book: b, name: b.freeName(name), cells: map[int]map[int]Cell{}, heights: map[int]float64{}}
+	s := &Sheet{book: b, name: b.freeName(name), cells: map[int]map[int]Cell{}, heights: map[int]float64{},
+		foldedRows: map[int]bool{}, foldedCols: map[int]bool{}}
 	if b.lists != nil { // the sheet of lists stays last
 		b.sheets = append(b.sheets[:len(b.sheets)-1], s, b.lists)
 		return s

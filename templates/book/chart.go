@@ -73,6 +73,8 @@ type Series struct {
 	Open bool
 	// Up and Down are lengths of error bars, where they have a sheet.
 	Up, Down Range
+	// Band is a line that fills an area by going up and down in it, in a tint.
+	Band bool
 	// Over draws a column series as a line over the columns (kind Columns and Stacked).
 	Over bool
 }
@@ -97,11 +99,7 @@ func (s *Sheet) chartEnd(p placed) (row, col int) {
 	}
 	row = p.row
 	for high := float64(p.height); high > 0; row++ {
-		h := 15.0
-		if len(s.cells[row]) > 0 {
-			h = s.fitHeight(row, widths)
-		}
-		high -= h * pixelPoint
+		high -= s.pixelsHigh(row, widths)
 	}
 	return row - 1, col - 1
 }
@@ -162,7 +160,11 @@ func (c Chart) xml() string {
 		}
 	}
 	if named > 0 && len(c.Series) > 1 { // one series by itself is named by title and axis
-		b += el("c:legend", val("legendPos", "b"), nameless, val("overlay", "0"), bodyText)
+		place := "b"
+		if named > 3 { // several lines below would leave the drawing no room
+			place = "r"
+		}
+		b += el("c:legend", val("legendPos", place), nameless, val("overlay", "0"), bodyText)
 	}
 	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.White),
 		outline(emu, "<a:noFill/>")) +
@@ -347,6 +349,10 @@ func (s Series) marker() string {
 }
 
 func (s Series) line() string {
+	if s.Band {
+		const thin = `<a:alpha val="20000"/>` // a program may draw what comes first above the rest
+		return outline(5*emu, el("a:solidFill", el(`a:srgbClr val="`+s.Tone.Hex()[1:]+`"`, thin))+"<a:bevel/>")
+	}
 	width := 22225
 	if s.Thin {
 		width /= 2
@@ -417,9 +423,10 @@ var (
 		`<a:endParaRPr lang="en-GB"/>`))
 )
 
-// el is an element, val one that has but a value.
+// el is an element, its attributes after its name, val one that has but a value.
 func el(tag string, inside ...string) string {
-	return "<" + tag + ">" + strings.Join(inside, "") + "</" + tag + ">"
+	name, _, _ := strings.Cut(tag, " ")
+	return "<" + tag + ">" + strings.Join(inside, "") + "</" + name + ">"
 }
 func val(tag, v string) string { return `<c:` + tag + ` val="` + v + `"/>` }
 

@@ -56,10 +56,13 @@ func listing(t *testing.T, b *Book, sheets ...string) string {
 		if len(sheets) > 0 && !slices.Contains(sheets, s.name) {
 			continue
 		}
-		fmt.Fprintf(&out, "== %s: freeze %d %d, repeat %d, landscape %t, one page %t, across %d, locked %t\n",
-			s.name, s.freezeRows, s.freezeCols, s.repeat, s.landscape, s.onePage, s.across, s.protect)
+		fmt.Fprintf(&out, "== %s: freeze %d %d, repeat %d, landscape %t, one page %t, locked %t\n",
+			s.name, s.freezeRows, s.freezeCols, s.repeat, s.landscape, s.onePage, s.protect)
 		widths := s.fitWidths()
 		fmt.Fprintf(&out, "widths %.1f\n", widths)
+		if s.unprinted || len(s.foldedRows)+len(s.foldedCols) > 0 {
+			fmt.Fprintf(&out, "unprinted %t, folded rows %v, columns %v\n", s.unprinted, slices.Sorted(maps.Keys(s.foldedRows)), slices.Sorted(maps.Keys(s.foldedCols)))
+		}
 		if s.printed.Sheet != nil {
 			fmt.Fprintf(&out, "printed %s\n", s.printed.A1())
 		}
@@ -244,7 +247,6 @@ func TestKeptParts(t *testing.T) {
 	s := b.Sheet("Kinds")
 	s.Landscape()
 	s.OnePage()
-	s.Across(2)
 	s.Freeze(1, 0)
 	s.Repeat(1, 2)
 	for k := Text; k <= Stop; k++ {

@@ -40,6 +40,9 @@ func (p *packer) Close() error {
 		}
 		p.parts[part] = bytes.NewBufferString(c.xml())
 	}
+	for i, s := range p.writer.book.sheets {
+		p.groups(fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1), s)
+	}
 	const first = "[Content_Types].xml" // readers that look at the first bytes expect it there
 	names := slices.DeleteFunc(slices.Sorted(maps.Keys(p.parts)), func(n string) bool { return n == first })
 	z := zip.NewWriter(p.out)
@@ -53,4 +56,14 @@ func (p *packer) Close() error {
 		}
 	}
 	return z.Close()
+}
+
+// groups says in a sheet's part how deep its groups go, without which some programs leave no room for their handles.
+func (p *packer) groups(part string, s *Sheet) {
+	if len(s.foldedRows)+len(s.foldedCols) == 0 || p.parts[part] == nil {
+		return
+	}
+	const format = `<sheetFormatPr `
+	levels := fmt.Sprintf(`outlineLevelRow="%d" outlineLevelCol="%d" `, min(len(s.foldedRows), 1), min(len(s.foldedCols), 1))
+	p.parts[part] = bytes.NewBuffer(bytes.Replace(p.parts[part].Bytes(), []byte(format), []byte(format+levels), 1))
 }

@@ -134,18 +134,35 @@ func (w *plotter) scatter() {
 	}
 }
 
-// band adds the edges of an area, in the tone of what is uncertain.
+// bandStrokes is in how many upright strokes a band is filled: so close that they touch in a chart of a page's width.
+const bandStrokes = 160
+
+// band fills an area in the tone of what is uncertain. An area of a spreadsheet program shares no axis of numbers with
+// points and curves in every program; a sheer line up and down between the edges does.
 func (w *plotter) band(l draw.Band) {
-	if len(l.At) == 0 {
+	if len(l.At) < 2 {
 		return
 	}
-	var xs, low, high []float64
-	for _, a := range l.At {
-		xs, low, high = append(xs, w.x(a.X)), append(low, a.Low), append(high, a.High)
+	var at []draw.XY
+	first, last := l.At[0].X, l.At[len(l.At)-1].X
+	k := 0
+	for i := range bandStrokes + 1 {
+		x := first + (last-first)*float64(i)/bandStrokes
+		for k < len(l.At)-2 && l.At[k+1].X < x {
+			k++
+		}
+		a, b := l.At[k], l.At[k+1]
+		share := 0.0
+		if b.X > a.X {
+			share = min(1, (x-a.X)/(b.X-a.X))
+		}
+		ends := []draw.XY{{X: x, Y: a.Low + share*(b.Low-a.Low)}, {X: x, Y: a.High + share*(b.High-a.High)}}
+		if i%2 == 1 {
+			slices.Reverse(ends)
+		}
+		at = append(at, ends...)
 	}
-	r := w.put([]string{w.panel.X.Label(), l.Name + ", low", l.Name + ", high"}, xs, low, high)
-	w.add(Series{Name: l.Name, X: r[0], Y: r[1], Tone: draw.Doubt, Thin: true})
-	w.add(Series{X: r[0], Y: r[2], Tone: draw.Doubt, Thin: true})
+	w.line(l.Name, at, Series{Name: l.Name, Tone: draw.Doubt, Band: true})
 }
 
 // points writes the points of a layer, censored ones as a series of their own.

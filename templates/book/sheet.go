@@ -26,13 +26,20 @@ type Sheet struct {
 	repeat     [2]int
 	landscape  bool
 	onePage    bool
-	across     int
 	protect    bool
 	hidden     bool
+	unprinted  bool
 	printed    Range
-	rules      []rule
-	flags      []flag
-	charts     []placed
+	// folded rows and columns are out of sight until their group is opened.
+	foldedRows, foldedCols map[int]bool
+	// fixed columns are as wide as they were asked for; scale is that of the print in per cent, 0 where it fits the
+	// width of the paper; a page begins at each row of breaks.
+	fixed  bool
+	scale  float64
+	breaks []int
+	rules  []rule
+	flags  []flag
+	charts []placed
 }
 
 // Range is a block of cells.
@@ -138,27 +145,62 @@ func (s *Sheet) Landscape() { s.landscape = true }
 // OnePage prints the sheet on one page.
 func (s *Sheet) OnePage() { s.onePage = true }
 
-// Paged prints the sheet on one page where it stays legible there, and on as many as it needs where it does not.
-func (s *Sheet) Paged() {
-	const tall, closest = 10.3 / 7.0, 1.3 // of the paper's height to its width, Letter's the lower; how much a page may shrink further
-	area, widths := s.area(), s.fitWidths()
-	wide, high := 0.0, 0.0
-	for c := area.Col; c <= area.ToCol; c++ {
-		wide += pixels(widths, c)
-	}
-	for r := area.Row; r <= area.ToRow; r++ {
-		h := 15.0
-		if len(s.cells[r]) > 0 {
-			h = s.fitHeight(r, widths)
+// Scaled prints the sheet at a scale in per cent, its columns as wide as they were asked for, and begins a new page
+// before a part that would run over its end. Parts are the rows at which they begin, in order.
+func (s *Sheet) Scaled(percent float64, parts []int) {
+	_, high := s.paper()
+	s.fixed, s.scale = true, percent
+	widths, used := s.fitWidths(), 0.0
+	parts = append([]int{1}, append(parts, s.used().ToRow+1)...)
+	for i, from := range parts[:len(parts)-1] {
+		part := 0.0
+		for r := from; r < parts[i+1]; r++ {
+			part += s.pixelsHigh(r, widths) * percent / 100
 		}
-		high += h * pixelPoint
+		if used+part > high && used > 0 {
+			s.breaks = append(s.breaks, from)
+			used = 0
+		}
+		used += part
 	}
-	s.onePage = high <= wide*tall*closest
 }
 
-// Across prints the sheet over that many pages side by side, the first two
-// columns on each.
-func (s *Sheet) Across(pages int) { s.across = pages }
+// Paged prints the sheet on one page where it stays legible there, and on as many as it needs where it does not.
+func (s *Sheet) Paged() { s.onePage = s.onePage || s.Fits() }
+
+// Fits tells whether the sheet is legible on one page: at two thirds of its size or a little less.
+func (s *Sheet) Fits() bool {
+	const least = 0.65
+	wide, high := s.paper()
+	area, widths := s.area(), s.fitWidths()
+	for c := area.Col; c <= area.ToCol; c++ {
+		wide -= least * pixels(widths, c)
+	}
+	for r := area.Row; r <= area.ToRow; r++ {
+		high -= least * s.pixelsHigh(r, widths)
+	}
+	return wide >= 0 && high >= 0
+}
+
+// paper is what a page has room for, in pixels; a little is left for programs with wider letters.
+func (s *Sheet) paper() (wide, high float64) {
+	wide, high = 7.0*96, 10.2*96
+	if s.book.letter() {
+		wide, high = 7.2*96, 9.5*96
+	}
+	if s.landscape {
+		wide, high = high, wide
+	}
+	return wide, high
+}
+
+// FoldRow and FoldCol put a row or a column into a group that is closed: a click opens it,
+// and formulas and readers see it all the same.
+func (s *Sheet) FoldRow(row int) { s.foldedRows[row] = true }
+func (s *Sheet) FoldCol(col int) { s.foldedCols[col] = true }
+
+// Unprinted keeps the sheet off paper, because another has what is in it.
+func (s *Sheet) Unprinted() { s.unprinted = true }
 
 // Hide keeps the sheet out of sight and off paper; formulas and charts read it all the same.
 func (s *Sheet) Hide() { s.hidden = true }
@@ -253,10 +295,10 @@ func (s *Sheet) used() Range {
 	return r
 }
 
-// The width of a column is counted in digits of the standard letter, 7 pixels
-// wide at 10 points, plus 5 pixels of margin.
+// The width of a column is counted in digits of the standard letter, which is Arial of 11 points whatever stands in
+// the cells: 8 pixels, margins within.
 const (
-	digit       = 7.0
+	digit       = 8.0
 	margin      = 5.0
 	pixelPoint  = 96.0 / 72
 	widestFit   = 46.0
@@ -280,7 +322,7 @@ func (s *Sheet) fitWidths() []float64 {
 	}
 	for at, cell := range s.all {
 		l := cell.Kind.look()
-		if cell.Span > 1 || l.runsOver {
+		if cell.Span > 1 || l.runsOver || s.fixed {
 			continue
 		}
 		pieces := []string{cell.text()}
@@ -322,12 +364,20 @@ func (s *Sheet) fitHeight(row int, widths []float64) float64 {
 	return math.Min(high, 409)
 }
 
+// pixelsHigh is how high a row is on the screen.
+func (s *Sheet) pixelsHigh(row int, widths []float64) float64 {
+	if len(s.cells[row]) == 0 {
+		return 15 * pixelPoint
+	}
+	return s.fitHeight(row, widths) * pixelPoint
+}
+
 // pixels is how wide a column is on the screen.
 func pixels(widths []float64, col int) float64 {
 	if col > len(widths) {
-		return 9*digit + margin
+		return 9 * digit
 	}
-	return widths[col-1]*digit + margin
+	return widths[col-1] * digit
 }
 
 // wraps tells whether text is broken into lines: always, or where it finds less

@@ -10,8 +10,8 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// freeRows is how many empty rows a list of the site workbook offers.
-const freeRows = 12
+// freeRows is how many empty rows a list of the site workbook offers, openRows how many of them are not folded.
+const freeRows, openRows = 12, 6
 
 // Site adds the sheets of the site workbook, filled with values; nil leaves it
 // empty. Every field of the field table stands with unit, meaning, example and
@@ -43,23 +43,27 @@ func (b *Book) siteSheets(values site.Values, sys quantity.System, keep func(sit
 		}
 	}
 	b.siteGuide(kept, values)
+	var tables []*siteSheet
 	for _, sh := range kept {
 		s := b.Sheet(sh.Name)
 		s.Landscape()
+		s.OnePage()
+		s.Unprinted() // every sheet would begin a page: what is in them is printed together
 		s.hidden = hides(sh, values)
 		s.Put(1, 1, T(Title, "%s", sh.Name))
 		s.Put(2, 1, T(Sub, "%s", sentenceOf(sh.Meaning)))
-		w := siteSheet{b, s, sh}
+		w := &siteSheet{b: b, s: s, sh: sh, values: values, rows: values[sh.Name]}
 		if sh.List {
-			w.list(values[sh.Name])
-			continue
+			w.list()
+		} else {
+			w.items()
 		}
-		var row map[string]string
-		if rows := values[sh.Name]; len(rows) > 0 {
-			row = rows[0]
+		if len(s.foldedRows)+len(s.foldedCols) > 0 {
+			s.Put(3, 1, T(Sub, "Blank optional fields are folded away: a click on the 2 in the corner, or on a +, opens them. To print: sheet %s.", paperName))
 		}
-		w.items(row)
+		tables = append(tables, w)
 	}
+	b.onPaper(tables)
 }
 
 // hides reports a sheet that few places have and that says nothing here: nobody is to print its empty rows.
@@ -79,6 +83,7 @@ func (b *Book) siteGuide(sheets []site.Sheet, values site.Values) {
 	s.Row(T(Head, "heading"), T(Wrap, "names of items and columns. Leave them as they are: the program finds values by them, in any order."))
 	s.Row(T(Muted, "grey words"), T(Wrap, "meaning and example, for people; the program does not read them. "+
 		"Yes under needed means that a plan cannot be made without it."))
+	s.Row(T(Head, "+ or 2"), T(Wrap, "at the edge of a sheet: blank fields that few need, and spare rows, are folded there. A click opens them; they are read all the same."))
 	s.Skip(1)
 	s.Row(Cell{Kind: Section, Value: "Sheets", Span: 2})
 	for _, sh := range sheets {
@@ -88,6 +93,7 @@ func (b *Book) siteGuide(sheets []site.Sheet, values site.Values) {
 		}
 		s.pairs(Wrap, [2]string{sh.Name, about})
 	}
+	s.pairs(Wrap, [2]string{paperName, "All of it to print, or to fill in by pencil. It follows the other sheets and is not read."})
 	if len(sheets) < len(site.Sheets()) {
 		s.Skip(1)
 		s.Row(Cell{Kind: Section, Value: "What an answer adds", Span: 2})
@@ -110,16 +116,25 @@ func sentenceOf(s string) string {
 
 // siteSheet writes one sheet of the field table.
 type siteSheet struct {
-	b  *Book
-	s  *Sheet
-	sh site.Sheet
+	b      *Book
+	s      *Sheet
+	sh     site.Sheet
+	values site.Values         // of the whole site
+	rows   []map[string]string // of this sheet
+	last   int                 // row of a list
 }
 
-// siteHead is the row of headings.
-const siteHead = 4
+// folds reports a field that nobody filled in and few need: out of sight until its group is opened, and not printed.
+// In a list that is filled in, neither are those that another field stands for.
+func (w *siteSheet) folds(f site.Field) bool {
+	return f.Need != site.Needed && !site.InShort(w.sh, f, w.values) && (f.Need == site.Optional || w.sh.List && len(w.rows) > 0)
+}
+
+// siteHead is the row of headings, siteFirst the first thing of a list.
+const siteHead, siteFirst = 4, siteHead + 5
 
 // value gives the cell of a value, and the unit that it came with.
-func (w siteSheet) value(f site.Field, text string) (Cell, string) {
+func (w *siteSheet) value(f site.Field, text string) (Cell, string) {
 	if v, unit, err := quantity.Split(text); f.Numeric && err == nil && text != "" {
 		return In(v, "General"), unit
 	}
@@ -137,8 +152,12 @@ func exampleOf(f site.Field) string {
 func remark(text string) Cell { return Cell{Kind: Muted, Value: text, Indent: true} }
 
 // items writes one value a row.
-func (w siteSheet) items(row map[string]string) {
+func (w *siteSheet) items() {
 	s := w.s
+	var row map[string]string
+	if len(w.rows) > 0 {
+		row = w.rows[0]
+	}
 	s.Widths(26, 24, 13, 15, 52, 26, 24)
 	s.next = siteHead - 1
 	s.heads("item", "value", "unit", "needed?", "meaning", "example", "note")
@@ -150,18 +169,21 @@ func (w siteSheet) items(row map[string]string) {
 		w.unit(s.At(r, 3), f, filled(cmp.Or(unit, f.Unit), f.Unit != ""))
 		w.rule(s.At(r, 2), f)
 		w.b.Name(f.DefinedName(w.sh), s.At(r, 2))
+		if w.folds(f) {
+			s.FoldRow(r)
+		}
 	}
 }
 
 // list writes one thing a row.
-func (w siteSheet) list(rows []map[string]string) {
-	s := w.s
+func (w *siteSheet) list() {
+	s, rows := w.s, w.rows
 	widths := []float64{10}
 	for i, l := range []string{"field", "needed?", "meaning", "example", "unit"} {
 		s.Put(siteHead+i, 1, Cell{Kind: Head, Value: l})
 	}
-	first := siteHead + 5
-	last := first + max(freeRows, len(rows)+5) - 1
+	first, last := siteFirst, siteFirst+max(freeRows, len(rows)+5)-1
+	w.last = last
 	for i, f := range w.sh.Fields {
 		col, wide, unit := i+2, 20.0, f.Unit
 		if f.Numeric {
@@ -189,19 +211,23 @@ func (w siteSheet) list(rows []map[string]string) {
 			s.Put(r, col, c)
 		}
 		w.rule(s.Block(first, col, last, col), f)
+		if w.folds(f) {
+			s.FoldCol(col)
+		}
 	}
 	for r := first; r <= last; r++ {
 		s.Put(r, 1, Cell{Kind: Muted, Value: fmt.Sprint(r - first + 1), Center: true})
+		if r-first >= max(openRows, len(rows)+2) {
+			s.FoldRow(r)
+		}
 	}
 	s.Widths(widths...)
 	s.Freeze(siteHead+4, 2)
 	s.Repeat(siteHead, siteHead+4)
-	s.Across((len(w.sh.Fields) + 9) / 10)
-	s.OnePage()
 }
 
 // unit writes the unit of a field, nil for none, and offers others.
-func (w siteSheet) unit(at Range, f site.Field, unit any) {
+func (w *siteSheet) unit(at Range, f site.Field, unit any) {
 	if unit == nil {
 		w.s.Put(at.Row, at.Col, Cell{Kind: Muted})
 		return
@@ -214,7 +240,7 @@ func (w siteSheet) unit(at Range, f site.Field, unit any) {
 }
 
 // rule offers the choices of a field, or says what it means.
-func (w siteSheet) rule(at Range, f site.Field) {
+func (w *siteSheet) rule(at Range, f site.Field) {
 	if len(f.Choices) > 0 {
 		w.s.Choose(at, w.b.List(w.sh.Name+": "+f.Name, f.Choices), f.Name, sentenceOf(f.Meaning), false)
 		return

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -78,8 +79,11 @@ func (w *writer) sheet(s *Sheet) error {
 		return err
 	}
 	widths := s.fitWidths()
-	for i, v := range widths {
+	for i, v := range slices.Backward(widths) { // the library puts each before those it has
 		errs = append(errs, sw.SetColWidth(i+1, i+1, v))
+		if s.foldedCols[i+1] {
+			errs = append(errs, sw.SetColOutlineLevel(i+1, 1), sw.SetColVisible(i+1, i+1, false))
+		}
 	}
 	if s.freezeRows > 0 || s.freezeCols > 0 {
 		pane := "bottomRight"
@@ -90,6 +94,9 @@ func (w *writer) sheet(s *Sheet) error {
 		}
 		errs = append(errs, sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: s.freezeCols, YSplit: s.freezeRows,
 			TopLeftCell: a1(s.freezeRows+1, s.freezeCols+1), ActivePane: pane}))
+	}
+	for _, row := range s.breaks {
+		errs = append(errs, sw.InsertPageBreak(a1(row, 1)))
 	}
 	errs = append(errs, w.rows(s, sw, widths), sw.Flush())
 	if err := errors.Join(errs...); err != nil {
@@ -106,13 +113,13 @@ func (w *writer) rows(s *Sheet, sw *excelize.StreamWriter, widths []float64) err
 		line := make([]any, cols[len(cols)-1])
 		for _, c := range cols {
 			cell := s.cells[r][c]
-			style, err := w.style(cell, widths[c-1]*digit-margin)
+			style, err := w.style(cell, widths[c-1]*digit-3*margin)
 			if err != nil {
 				return err
 			}
 			line[c-1] = excelize.Cell{StyleID: style, Formula: strings.TrimPrefix(cell.Formula, "="), Value: cell.stored()}
 		}
-		if err := sw.SetRow(a1(r, 1), line, excelize.RowOpts{Height: s.fitHeight(r, widths)}); err != nil {
+		if err := sw.SetRow(a1(r, 1), line, excelize.RowOpts{Height: s.fitHeight(r, widths), Hidden: s.foldedRows[r], OutlineLevel: folded(s.foldedRows[r])}); err != nil {
 			return err
 		}
 	}
@@ -124,6 +131,22 @@ func (w *writer) rows(s *Sheet, sw *excelize.StreamWriter, widths []float64) err
 		}
 	}
 	return nil
+}
+
+// outline puts the handle of a group before what is folded: under the title, not below the last row.
+func (w *writer) outline(s *Sheet) error {
+	if len(s.foldedRows)+len(s.foldedCols) == 0 {
+		return nil
+	}
+	return w.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{OutlineSummaryBelow: ptr(false), OutlineSummaryRight: ptr(false)})
+}
+
+// folded is the level of a group that holds a row or a column, 0 for none.
+func folded(is bool) int {
+	if is {
+		return 1
+	}
+	return 0
 }
 
 // fillSpans gives joined cells their style all over, so that borders close.
@@ -248,7 +271,7 @@ func (l look) pattern() excelize.Fill {
 func (w *writer) page(s *Sheet) error {
 	f := w.file
 	size, turn, tall := 9, "portrait", 0
-	if strings.EqualFold(w.book.meta.Paper, "letter") {
+	if w.book.letter() {
 		size = 1
 	}
 	if s.landscape {
@@ -258,15 +281,19 @@ func (w *writer) page(s *Sheet) error {
 		tall = 1
 	}
 	area := s.area()
-	if s.hidden { // not every program leaves hidden sheets out of a print: there an empty cell has nothing on it
+	if s.hidden || s.unprinted { // not every program leaves hidden sheets out of a print: there an empty cell has nothing on it
 		area = s.At(s.used().ToRow+1, 1)
 	}
 	corners := quote(s.name) + "!" + cellName(area.Row, area.Col, true) + ":" + cellName(area.ToRow, area.ToCol, true) // of one cell too
+	layout := excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(1), FitToHeight: &tall}
+	if s.scale > 0 {
+		layout = excelize.PageLayoutOptions{Size: &size, Orientation: &turn, AdjustTo: ptr(uint(s.scale))}
+	}
 	errs := []error{
-		f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: ptr(true)}),
+		f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: ptr(s.scale == 0)}),
+		w.outline(s),
 		f.SetSheetView(s.name, 0, &excelize.ViewOptions{ShowGridLines: ptr(false)}),
-		f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(max(s.across, 1)),
-			FitToHeight: &tall}),
+		f.SetPageLayout(s.name, &layout),
 		f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: ptr(0.6), Right: ptr(0.6), Top: ptr(0.6), Bottom: ptr(0.75),
 			Header: ptr(0.3), Footer: ptr(0.35)}),
 		f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddFooter: "&L&8&F&C&8&A&R&8page &P of &N"}),
@@ -274,9 +301,6 @@ func (w *writer) page(s *Sheet) error {
 	}
 	if s.repeat[0] > 0 {
 		titles := fmt.Sprintf("%s!$%d:$%d", quote(s.name), s.repeat[0], s.repeat[1])
-		if s.across > 1 {
-			titles = quote(s.name) + "!$A:$B," + titles
-		}
 		errs = append(errs, f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titles, Scope: s.name}))
 	}
 	return errors.Join(errs...)
