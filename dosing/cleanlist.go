@@ -62,9 +62,12 @@ func (l cleanList) then(t quantity.Time, format string, args ...any) {
 	s.Do = append(s.Do, note.Say(format, args...))
 }
 
-// pumps is when to dose where the unit runs a part of the day.
-func (l cleanList) pumps() note.Phrase {
-	return note.Say("").If(len(l.Tank().Chemicals) > 0, ", the pumps only while it runs")
+// daily is how a unit that holds a tank runs each day.
+func (l cleanList) daily() note.Phrase {
+	h := l.Hold
+	part := h.PerDay.V < 24-moment
+	return note.Say("").If(!part, "all day").If(part, "%s every day, %s", quantity.To(h.PerDay.V, 3), h.Runs.String()).
+		If(part && len(l.Tank().Chemicals) > 0, ", the pumps only while it runs")
 }
 
 // stages lays out what to do when.
@@ -81,7 +84,7 @@ func (c *Cleaning) stages() {
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
 	if c.Outcome == clarify.Held {
-		l.then(begin, "run the unit %s a day, spread over the day%s", quantity.To(c.Hold.PerDay.V, 3), l.pumps())
+		l.then(begin, "run the unit %s", l.daily())
 		l.held(begin)
 	}
 	stops := l.pauses(begin)
@@ -107,7 +110,7 @@ func (c *Cleaning) stages() {
 			l.leftOver(draws)
 		}
 		if goes {
-			l.then(c.Time, "from then on hold it at %s %s: run the unit %s a day, spread over the day%s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), quantity.To(h.PerDay.V, 3), l.pumps())
+			l.then(c.Time, "from the next day on hold it at %s %s: run the unit %s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), l.daily())
 			l.held(c.Time)
 		}
 		stops = append(stops, c.Time)

@@ -110,6 +110,9 @@ func HoursOf(f site.Flow) flow.Hours {
 	if !f.Hours.OK || f.Hours.V >= 24 {
 		return nil
 	}
+	if f.Runs != nil {
+		return *f.Runs
+	}
 	from := StartOf(f)
 	if from >= 24 {
 		from -= 24

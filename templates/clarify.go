@@ -164,7 +164,8 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 		either(r.Load != nil && r.Load.Assumed, " (from memory, not checked in its source)", "")))
 	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
 	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
-	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
+	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")).
+		If(h.Has("swing"), ", %s; run so the reading moves by about %s, parted over the day by a timer it stands", h.Get("runs"), h.Fig("swing")))
 	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
 	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
 		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))

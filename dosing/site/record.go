@@ -114,6 +114,7 @@ type Flow struct {
 	LogUnit   quantity.Known[string]
 	Range     quantity.Known[quantity.Fraction] // how far the flow may be off
 	ByHour    [24]quantity.Known[quantity.Flow]
+	Runs      *flow.Hours                    // the stretches that Hours are run in, where a loop is held; no cell says them
 	MeterSpan quantity.Known[quantity.Flow]  // flow at 20 mA
 	MeterZero quantity.Known[quantity.Flow]  // flow at 4 mA
 	Power     quantity.Known[quantity.Power] // of the unit and its pumps while they run
