@@ -142,7 +142,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		c.Stopped = c.Stopped || in.Day.Worst() == note.Stop
 		c.Holding.Stopped, c.DayStopped = c.Stopped, !in.Alone && c.Stopped
 	}
-	c.watched()
+	notes = c.watched(notes)
 	c.stages()
 	if at := in.Tank.Begin + c.late; c.late > moment && in.delays < mostDelays && at < 24 {
 		return asked.from(at)
