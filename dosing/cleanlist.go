@@ -30,7 +30,7 @@ type StageFeed struct {
 	Chemical string
 	Dose     quantity.Dose
 	Rate     quantity.FeedRate // of stock or neat product; zero where its strength is not known
-	Neat     bool
+	Neat     string            // the word for a product that is fed without water; empty for a stock
 	// Product is what a feeder without pump has to give; zero where the strength is not known.
 	Product quantity.MassRate
 	Setting *pump.Choice
@@ -301,7 +301,10 @@ func (in *CleaningInput) asSet() (clarify.Result, error) {
 func (in CleaningInput) feed(i int, d quantity.Concentration) StageFeed {
 	k := in.Tank
 	x := k.Chemicals[i]
-	f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
+	f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}}
+	if x.Neat {
+		f.Neat = Stock{Undiluted: i < len(in.Feeds) && in.Feeds[i].Stock.Undiluted}.AsBought()
+	}
 	if x.Strength.OK {
 		f.Product = Use(d*quantity.Concentration(x.Product()), k.Flow, 24)
 	}

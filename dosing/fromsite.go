@@ -46,7 +46,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	if err := Flows(s, "this", "water that flows"); err != nil {
 		return Input{Notes: ofItself(s)}, err
 	}
-	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest}
+	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Stream: s.Place.Stream, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest}
 	in.Notes = ofItself(s)
 	var errs note.List
 	if f := s.Flow; !f.Start.OK && StartOf(f) > 0 {

@@ -290,7 +290,7 @@ func stageFeed(f *figure.Object, x dosing.StageFeed) figure.Phrase {
 	}
 	out := figure.Say("Set %s to %s %s", f.Said("chemical"), f.Fig("dose"), f.Get("basis")).
 		If(!f.Has("stock_rate") && f.Has("product_rate"), ": feed %s of product", f.Fig("product_rate")).
-		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(x.Neat, "the neat product", "stock")).
+		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(x.Neat != "", "the "+x.Neat+" product", "stock")).
 		If(f.Get("in_range") == true, ", pump at %s", standing(f.Fig("setting"), f.Fig("on_scale"))).
 		If(f.Has("stroke"), ", stroke %s", f.Fig("stroke")).
 		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH)")
