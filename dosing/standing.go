@@ -207,6 +207,9 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, harms) {
 		p.Watch = &w
 		p.Notes = append(p.Notes, w.Untold(p.Review.Notes)...)
+		if w.Filters && !p.Review.Stopped { // the lines to watch end in it
+			p.Review.Notes = slices.DeleteFunc(slices.Clone(p.Review.Notes), func(n note.Note) bool { return n.Code == caution.CleanNitrifiers })
+		}
 	}
 	day := Plan{Input: Input{Notes: notes}}
 	for _, f := range feeds {
