@@ -30,10 +30,10 @@ func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, no
 	p, more, err := ProductOf(c, f.Dose.Basis, g.Catalogue)
 	notes = append(notes, more...)
 	errs = append(errs, note.Of(err, "product")...)
-	f.Stock, f.StockAt = Stock{Product: p}, c.Stock.At
+	f.Stock, f.StockAt = Stock{Product: p, Undiluted: c.Undiluted}, c.Stock.At
 	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		f.Stock.PerLitre, f.Stock.Density, f.StockAt = k.Product.V, k.Density.V, k.Product.At
-		f.Post = k.Post.V
+		f.Post, f.Stock.Undiluted = k.Post.V, k.Undiluted
 	}
 	if c.Density.OK && f.Stock.Neat() && p.Form == product.Dry {
 		f.Stock.Product.Form = product.Liquid // fed neat and with a density: it is fed as a liquid

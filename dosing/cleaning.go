@@ -140,9 +140,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c.DayStopped = !in.Alone && in.Day.Worst() == note.Stop
 	if c.Holding != nil { // which is that day
 		c.Stopped = c.Stopped || in.Day.Worst() == note.Stop
-		c.Holding.Stopped = c.Stopped
+		c.Holding.Stopped, c.DayStopped = c.Stopped, !in.Alone && c.Stopped
 	}
-	c.watched()
+	notes = c.watched(notes)
 	c.stages()
 	if at := in.Tank.Begin + c.late; c.late > moment && in.delays < mostDelays && at < 24 {
 		return asked.from(at)
@@ -456,41 +456,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	in := CleaningInput{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V}
 	Surroundings(&in.Around, s, today)
 	u, scale, errs := gauged(s.Solids)
-	t, ok := TankToClean(s)
-	start, stop := u.TankStart, u.TankStop
-	held := u.HoldAt.OK && !stop.OK // it is cleared to the level at which it is held, if it is not there
-	if held {
-		stop = u.HoldAt
-	}
-	switch {
-	case held && !start.OK:
-		start = u.HoldAt
-	case !start.OK:
-		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity},
-			OK: s.Water.Turbidity.OK}
-	}
-	key, err := readIn(u)
-	for _, need := range []struct {
-		there bool
-		fault error
-	}{
-		{ok, u.Tank.Missing("the tank to clean up", "name its row in Tanks")},
-		{err == nil, err},
-		{start.OK, u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`)},
-		{stop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
-		{u.Capture.OK, u.Capture.Missing("the share of solids that a pass takes out",
-			`give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`)},
-	} {
-		if !need.there {
-			errs = append(errs, note.Of(need.fault, "tank")...)
-		}
-	}
+	tank := tankOf(s, u)
+	in.Name = tank.Name.V
+	errs = append(errs, tank.missing()...)
 	water, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
-	in.Name = t.Name.V
-	k := clarify.Tank{Key: key, Scale: scale, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
+	k := clarify.Tank{Key: tank.key, Scale: scale, Volume: tank.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
 		Begin: u.TankBegin.Or(s.Flow.Start.Or(s.Flow.Opens.Or(usualStart))),
-		Start: start.V.V, Stop: stop.V.V, Level: u.HoldAt.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
+		Start: tank.start.V.V, Stop: tank.stop.V.V, Level: u.HoldAt.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
 		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
 		NewAlkalinity: s.Water.Alkalinity.V, Works: in.Around.Works()}
@@ -499,59 +472,120 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	}
 	k.Share, _ = ShareOf(s)
 	k.Bin, _ = BinOf(s)
-	if key == jartest.Turbidity {
+	if k.Key == jartest.Turbidity {
 		k.PerUnit = PerNTU(s).V
 	}
-	if s.Water.Exchange.OK || u.TankNew.OK {
-		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
-		switch {
-		case (held || u.HoldAt.OK) && !s.Water.TSS.OK && !s.Water.Turbidity.OK: // never clear where nobody read it
-			k.New = cmp.Or(k.Level, k.Stop)
-			in.Notes.Add(note.New(note.Info, "new-water-unread", "neither the solids nor the turbidity of new water is given: it is taken to read %s %s, as the tank that is held",
-				quantity.To(quantity.Number(k.New), 3), k.Unit()).At(u.HoldAt.At).Do(`give "suspended solids" or "turbidity" of the new water under Water`))
-		case !u.TankStart.OK && !held: // then the raw water's turbidity is the tank's, and says nothing of new water
-			k.New = k.Stop
-			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU",
-				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
-				Do(`give "tank turbidity", so that the raw water's own is used`))
-		case key == jartest.TSS:
-			k.New = float64(s.Water.TSS.V)
-			if !s.Water.TSS.OK { // by its turbidity, where that is all that was read
-				k.New = float64(s.Water.Turbidity.V) * cmp.Or(PerNTU(s).V, solids.PerNTU)
-			}
-			in.cloudy(s.Water.TSS.At, held, k)
-		case key == gauge.Cone:
-			k.New = k.Stop
-			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s mL/L",
-				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).Do(`give "cone pairs" and the suspended solids of the raw water`))
-		default:
-			k.New = float64(s.Water.Turbidity.V)
-			in.cloudy(s.Water.Turbidity.At, held, k)
-		}
-	}
-	if key == gauge.Cone {
+	in.renewed(s, tank, &k)
+	if k.Key == gauge.Cone {
 		in.Notes.Add(note.New(note.Info, "cone-not-weighed", "what a mL/L in the cone weighs is not known: dry solids, float or sludge and bins are not worked out").
 			At(cmp.Or(u.TankStart.At, u.HoldAt.At)).Do(`give "cone pairs": mL/L with the suspended solids in mg/L measured in the same water`))
 		k.Bin, k.Share = solids.Bin{}, 0
 	}
 	in.Notes = append(in.Notes, byChart(s.Solids, scale)...)
 	errs = append(errs, in.fed(s, &k)...)
-	feeds, notes, err := gathered(s, g, feedOf)
-	errs = append(errs, note.Of(err, "chemical")...)
-	in.Notes = append(in.Notes, notes...)
-	met, _ := metBy(s.Water)
-	k.Phosphate = met.V
-	if err == nil {
-		errs = append(errs, in.dosed(s, feeds, &k)...)
-		run := Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}
-		r := run.Review()
-		if in.Day, in.Usual = r.Told(), run.situation(site.UsualWater); s.Held != nil { // the day is that of holding it
-			in.Day = r.ToldOfLoop(s)
-		}
-	}
+	errs = append(errs, in.treated(s, g, &k, Running{Site: s, Flow: water.Average(), Hours: water.Running(), Today: today})...)
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
+}
+
+// tankRead is the tank that a site names, with the readings it is cleared from and to.
+type tankRead struct {
+	site.Tank
+	site.Solids
+	found       bool
+	start, stop quantity.Known[site.Reading]
+	// onlyHeld is true where nothing says when it is clear: it is cleared to the level at which it is held, if it is not there.
+	onlyHeld bool
+	key      jartest.Key
+	unread   error // readings that are not of one kind
+}
+
+// tankOf finds that tank; u are the Solids with their readings as a meter has them.
+func tankOf(s site.Site, u site.Solids) tankRead {
+	x := tankRead{Solids: u, start: u.TankStart, stop: u.TankStop, onlyHeld: u.HoldAt.OK && !u.TankStop.OK}
+	x.Tank, x.found = TankToClean(s)
+	if x.onlyHeld {
+		x.stop = u.HoldAt
+	}
+	switch {
+	case x.start.OK:
+	case x.onlyHeld:
+		x.start = u.HoldAt
+	default:
+		x.start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity}, OK: s.Water.Turbidity.OK}
+	}
+	x.key, x.unread = readIn(u)
+	return x
+}
+
+// missing is what a site does not say of the tank and has to.
+func (x tankRead) missing() (errs note.List) {
+	u := x.Solids
+	for _, need := range []struct {
+		there bool
+		fault error
+	}{
+		{x.found, u.Tank.Missing("the tank to clean up", "name its row in Tanks")},
+		{x.unread == nil, x.unread},
+		{x.start.OK, u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`)},
+		{x.stop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
+		{u.Capture.OK, u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`)},
+	} {
+		if !need.there {
+			errs = append(errs, note.Of(need.fault, "tank")...)
+		}
+	}
+	return errs
+}
+
+// renewed puts the new water of a site into its tank, with what it reads: never clear where nobody read it and the tank is held.
+func (in *CleaningInput) renewed(s site.Site, x tankRead, k *clarify.Tank) {
+	if !s.Water.Exchange.OK && !x.TankNew.OK {
+		return
+	}
+	k.Exchange = x.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
+	assumed := func(code, format string, reading float64, at note.Place, do string) {
+		k.New = reading
+		in.Notes.Add(note.New(note.Info, code, format, quantity.To(quantity.Number(k.New), 3), k.Unit()).At(at).Do("%s", do))
+	}
+	const clear = "new water is taken to read %s %s"
+	switch {
+	case x.HoldAt.OK && !s.Water.TSS.OK && !s.Water.Turbidity.OK:
+		assumed("new-water-unread", "neither the solids nor the turbidity of new water is given: it is taken to read %s %s, as the tank that is held",
+			cmp.Or(k.Level, k.Stop), x.HoldAt.At, `give "suspended solids" or "turbidity" of the new water under Water`)
+	case !x.TankStart.OK && !x.onlyHeld: // then the raw water's turbidity is the tank's, and says nothing of new water
+		assumed("new-water-clear", clear, k.Stop, x.TankStart.At, `give "tank turbidity", so that the raw water's own is used`)
+	case x.key == jartest.TSS:
+		k.New = float64(s.Water.TSS.V)
+		if !s.Water.TSS.OK { // by its turbidity, where that is all that was read
+			k.New = float64(s.Water.Turbidity.V) * cmp.Or(PerNTU(s).V, solids.PerNTU)
+		}
+		in.cloudy(s.Water.TSS.At, x.onlyHeld, *k)
+	case x.key == gauge.Cone:
+		assumed("new-water-clear", clear, k.Stop, x.TankStart.At, `give "cone pairs" and the suspended solids of the raw water`)
+	default:
+		k.New = float64(s.Water.Turbidity.V)
+		in.cloudy(s.Water.Turbidity.At, x.onlyHeld, *k)
+	}
+}
+
+// treated puts the site's chemicals into the tank, and what is said of the day that they are dosed on.
+func (in *CleaningInput) treated(s site.Site, g Given, k *clarify.Tank, run Running) (errs note.List) {
+	feeds, notes, err := gathered(s, g, feedOf)
+	in.Notes = append(in.Notes, notes...)
+	met, _ := metBy(s.Water)
+	k.Phosphate = met.V
+	if err != nil {
+		return note.Of(err, "chemical")
+	}
+	errs = in.dosed(s, feeds, k)
+	run.Feeds = feeds
+	r := run.Review()
+	if in.Day, in.Usual = r.Told(), run.situation(site.UsualWater); s.Held != nil { // the day is that of holding it
+		in.Day = r.ToldOfLoop(s)
+	}
+	return errs
 }
 
 // cloudy says so of new water that reads no less than the tank is to be held at, which may be the tank's own reading.

@@ -36,7 +36,7 @@ func TestStagesByHand(t *testing.T) {
 			last = d
 			stages++
 			// dose × flow ÷ (150 g/L × 48.5 %)
-			if want := d * flow / (150 * 0.485) * 1000 / 60; math.Abs(float64(f.Rate)-want) > 1e-9*want || f.Setting == nil || f.Neat {
+			if want := d * flow / (150 * 0.485) * 1000 / 60; math.Abs(float64(f.Rate)-want) > 1e-9*want || f.Setting == nil || f.Neat != "" {
 				t.Errorf("%g mg/L at %v, want %g mL/min", d, f.Rate, want)
 			}
 			near(t, "product a day", float64(f.Product), d*flow*24/1000/0.485, 1e-9) // of 48.5 % alum

@@ -30,7 +30,7 @@ type StageFeed struct {
 	Chemical string
 	Dose     quantity.Dose
 	Rate     quantity.FeedRate // of stock or neat product; zero where its strength is not known
-	Neat     bool
+	Neat     string            // the word for a product that is fed without water; empty for a stock
 	// Product is what a feeder without pump has to give; zero where the strength is not known.
 	Product quantity.MassRate
 	Setting *pump.Choice
@@ -62,9 +62,12 @@ func (l cleanList) then(t quantity.Time, format string, args ...any) {
 	s.Do = append(s.Do, note.Say(format, args...))
 }
 
-// pumps is when to dose where the unit runs a part of the day.
-func (l cleanList) pumps() note.Phrase {
-	return note.Say("").If(len(l.Tank().Chemicals) > 0, ", the pumps only while it runs")
+// daily is how a unit that holds a tank runs each day.
+func (l cleanList) daily() note.Phrase {
+	h := l.Hold
+	part := h.PerDay.V < 24-moment
+	return note.Say("").If(!part, "all day").If(part, "%s every day, %s", quantity.To(h.PerDay.V, 3), h.Runs.String()).
+		If(part && len(l.Tank().Chemicals) > 0, ", the pumps only while it runs")
 }
 
 // stages lays out what to do when.
@@ -81,7 +84,7 @@ func (c *Cleaning) stages() {
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
 	if c.Outcome == clarify.Held {
-		l.then(begin, "run the unit %s a day, spread over the day%s", quantity.To(c.Hold.PerDay.V, 3), l.pumps())
+		l.then(begin, "run the unit %s", l.daily())
 		l.held(begin)
 	}
 	stops := l.pauses(begin)
@@ -107,7 +110,7 @@ func (c *Cleaning) stages() {
 			l.leftOver(draws)
 		}
 		if goes {
-			l.then(c.Time, "from then on hold it at %s %s: run the unit %s a day, spread over the day%s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), quantity.To(h.PerDay.V, 3), l.pumps())
+			l.then(c.Time, "from the next day on hold it at %s %s: run the unit %s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), l.daily())
 			l.held(c.Time)
 		}
 		stops = append(stops, c.Time)
@@ -298,7 +301,10 @@ func (in *CleaningInput) asSet() (clarify.Result, error) {
 func (in CleaningInput) feed(i int, d quantity.Concentration) StageFeed {
 	k := in.Tank
 	x := k.Chemicals[i]
-	f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
+	f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}}
+	if x.Neat {
+		f.Neat = Stock{Undiluted: i < len(in.Feeds) && in.Feeds[i].Stock.Undiluted}.AsBought()
+	}
 	if x.Strength.OK {
 		f.Product = Use(d*quantity.Concentration(x.Product()), k.Flow, 24)
 	}

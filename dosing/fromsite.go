@@ -46,7 +46,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	if err := Flows(s, "this", "water that flows"); err != nil {
 		return Input{Notes: ofItself(s)}, err
 	}
-	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest}
+	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Stream: s.Place.Stream, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest}
 	in.Notes = ofItself(s)
 	var errs note.List
 	if f := s.Flow; !f.Start.OK && StartOf(f) > 0 {
@@ -109,6 +109,9 @@ func StartOf(f site.Flow) quantity.Time {
 func HoursOf(f site.Flow) flow.Hours {
 	if !f.Hours.OK || f.Hours.V >= 24 {
 		return nil
+	}
+	if f.Runs != nil {
+		return *f.Runs
 	}
 	from := StartOf(f)
 	if from >= 24 {

@@ -2,7 +2,6 @@ package dosing
 
 import (
 	"maps"
-	"math"
 	"slices"
 	"time"
 
@@ -51,22 +50,16 @@ func AsHeld(s site.Site, g Given) (site.Site, Given) {
 		s.Held.Reaches = quantity.Some(quantity.Concentration(max(reading-k.Floor, 0) * per))
 	}
 	s.Held.Turbidity = k.NTU(reading)
-	begins := k.Begin
-	switch { // what a clean-up may run stays what it was
-	case k.Hours == nil:
-		s.Solids.TankHours = quantity.Some(flow.Hours{{From: 0, To: 24}})
-	case k.Hours.Covers(begins):
-		s.Solids.TankHours = quantity.Some(k.Hours)
-		begins = quantity.Wrapped(k.Hours.Began(begins), 24)
-	default:
-		s.Solids.TankHours = quantity.Some(k.Hours)
-		begins = k.Hours[0].From
+	s.Solids.TankHours = quantity.Some(k.Hours) // what a clean-up may run stays what it was
+	if k.Hours == nil {
+		s.Solids.TankHours.V = flow.Hours{{From: 0, To: 24}}
 	}
 	f := &s.Flow
 	f.Average.V, f.Average.OK, f.ByHour, g.Log = k.Flow, true, site.Flow{}.ByHour, nil
 	if runs < 24*(1-hair) {
-		f.Start = quantity.Known[quantity.Time]{V: begins, OK: true, At: f.Start.At}
+		f.Start = quantity.Known[quantity.Time]{V: h.Begins, OK: true, At: f.Start.At}
 		f.Hours = quantity.Known[quantity.Time]{V: runs, OK: true, At: f.Hours.At}
+		f.Runs = &h.Runs
 	}
 	said := heldSo(k, h, runs, reading)
 	for i := range s.Chemicals {
@@ -108,8 +101,6 @@ func heldSo(k clarify.Tank, h clarify.Hold, runs quantity.Time, reading float64)
 			n(quantity.Number(h.At)), unit, n(runs), n(quantity.Number(reading)), unit)
 	}
 	p := note.Say("the loop is held at %s %s: the day runs the %s that this takes", n(quantity.Number(h.At)), unit, n(runs))
-	rests := 24 - float64(runs)
-	swing := (k.Rise + float64(k.Exchange)/k.Volume.In("m3")*(k.New-reading)) * rests
-	return p.If(rests > moment, ", listed in one piece. Parted over the day by a timer the level stands; in one piece it moves by about %s %s",
-		n(quantity.Number(math.Abs(swing))), unit)
+	return p.If(24-runs > moment, ", %s. Run so the reading moves by about %s %s; parted over the day by a timer the level stands",
+		h.Runs.String(), n(quantity.Number(h.Swing)), unit)
 }

@@ -49,6 +49,8 @@ func TestHeldLoopIsOneAccount(t *testing.T) {
 		{"an outlet that never gets below 5", []string{"%SOLIDS", `, outlet_at_best: "5 mg/L"`}, 5e6 / 0.6 / 35 / 12000, 30, 6},
 		{"hours of its own", []string{"%FLOW", `, run_starts: "04:00", hours_a_day: "18 h"`}, 5e6 / 24 / 12000, 30, 4},
 		{"flow by hour, of the same mean", []string{`average_flow: "12 m3/h"`, `"flow at 00:00": "10 m3/h", "flow at 08:00": "13 m3/h"`}, 5e6 / 24 / 12000, 30, 6},
+		{"hours with a pause", []string{"%SOLIDS", `, cleaning_hours: "03:00-12:00, 13:00-22:00"`}, 5e6 / 24 / 12000, 30, 3},
+		{"a start over midnight", []string{"%FLOW", `, run_starts: "20:00"`}, 5e6 / 24 / 12000, 30, 20},
 	} {
 		s, g := heldLoop(t, x.change...)
 		held, given, err := InSeason(s, g, time.March)
@@ -81,6 +83,9 @@ func TestHeldLoopIsOneAccount(t *testing.T) {
 			c, err := Clean(tank)
 			if err != nil || c.Hold == nil || c.Hold.Fails {
 				t.Fatalf("%s: %v %+v", x.what, err, c.Hold)
+			}
+			if got, want := p.Day.Runs().String(), c.Hold.Runs.String(); got != want || p.Start != c.Hold.Begins {
+				t.Errorf("%s: the day runs %s from %v, the clean-up %s from %v", x.what, got, p.Start, want, c.Hold.Begins)
 			}
 			near(t, x.what+": hours of the clean-up", float64(c.Hold.PerDay.V), x.hours, 1e-9)
 			near(t, x.what+": chemical of the clean-up", float64(c.Hold.Uses[0].Product), float64(p.Feeds[0].Product), 1e-9)

@@ -95,11 +95,12 @@ func (c Cleaning) fedWhileHeld() (out []caution.Said) {
 
 // watched has the animals in the tank looked at: where what is dosed harms as an overdose, or where it is their floc that
 // is taken out, which nitrifies for them.
-func (c *Cleaning) watched() {
+// What they are past before anything is done is added to what is said.
+func (c *Cleaning) watched(said note.List) note.List {
 	k := c.Tank()
 	cleared := c.Outcome == clarify.Cleared
 	if !cleared && c.Outcome != clarify.Held {
-		return
+		return said
 	}
 	s := c.at(c.Final)
 	var met []*caution.Chemistry
@@ -107,7 +108,7 @@ func (c *Cleaning) watched() {
 		if !cleared {
 			s.Doses = c.Usual.Doses
 		}
-		met = append(met, c.Holding.Water)
+		met = append(met, c.Holding.Waters()...)
 	}
 	w, ok := caution.WatchOf(s, met...)
 	floc := cleared && (k.Key == gauge.Cone || k.Scale != nil && k.Scale.Key == gauge.Cone)
@@ -115,5 +116,10 @@ func (c *Cleaning) watched() {
 	dosed := slices.ContainsFunc(s.Doses, func(d caution.Dose) bool { return d.Dose.Concentration > 0 && caution.Overdoses(d.Product) })
 	if ok && (dosed || floc || !cleared) { // who is held is fed all along
 		c.Watch = &w
+		said = append(said, w.Untold(said)...)
+		if w.Filters && !c.Stopped { // the lines to watch end in it
+			said = slices.DeleteFunc(said, func(n note.Note) bool { return n.Code == caution.CleanNitrifiers })
+		}
 	}
+	return said
 }

@@ -27,6 +27,8 @@ type Input struct {
 	// FlowSource says where the flow comes from, in words; FlowAt is its cell.
 	FlowSource string
 	FlowAt     note.Place
+	// Stream is true where the site calls its water a stream.
+	Stream bool
 	// Start is the clock time at which the day's list begins.
 	Start quantity.Time
 	// Staffed are the hours when somebody is there; nil is round the clock.

@@ -66,6 +66,9 @@ func (p Plan) Sludge(s site.Site, d *SolidsDay, catalogue product.Catalogue) *Sl
 	if out.Dose > 0 && out.Polymer != "" {
 		out.known(s, catalogue)
 	}
+	if d == nil {
+		out.unheld(p, s)
+	}
 	out.apart(s, d)
 	out.returned(p, s)
 	out.spread(p, s)
@@ -93,6 +96,23 @@ func (x *SludgeDay) apart(s site.Site, d *SolidsDay) {
 		quantity.To(x.Dry(), 3), quantity.To(d.Dry.Likely, 3), raw, where(at)).At(u.Volume.At).
 		Do(`correct one of the two, or leave "sludge a day" and "solids in it" out to have the plan's own; ` +
 			`where the line takes only a part of it, bag, bed and land are of that part`))
+}
+
+// mostSludge is the suspended solids that no water is treated with, but for mistakes (our own).
+const mostSludge quantity.Concentration = 1000
+
+// unheld says what a stated sludge is of the water that is treated, where nobody knows what that holds.
+func (x *SludgeDay) unheld(p Plan, s site.Site) {
+	if p.Treated <= 0 {
+		return
+	}
+	of := quantity.Concentration(float64(x.Dry()) * 1e6 / float64(p.Treated))
+	code, level, do := "sludge-unheld", note.Info, `give "suspended solids" or "turbidity" under Water, so that it is held against them`
+	if of > mostSludge || x.Volume > p.Treated {
+		code, level, do = "sludge-too-much", note.Caution, `correct "sludge a day" or "solids in it": look at the unit and at the decimal mark`
+	}
+	x.Notes.Add(note.New(level, code, "the sludge that is stated, %s a day with %s of dry solids, is %s of the %s that are treated, and what is suspended in that water is not known",
+		quantity.To(x.Volume, 3), quantity.To(x.Dry(), 3), quantity.To(of, 3), quantity.To(p.Treated, 3)).At(s.Sludge.Volume.At).Do("%s", do))
 }
 
 // Known reports that there is a line to show.

@@ -57,6 +57,17 @@ func TestSludgeSpeaks(t *testing.T) {
 		change func(*site.Site)
 		want   string
 	}{
+		// 60 kg of 2,400 m3 are 25 mg/L; a hundred times that, and more sludge than there is water, are no sludge of it
+		"water that nobody read": {func(s *site.Site) { s.Water.Turbidity.OK, s.Sludge.Returns.V = false, false }, "sludge-unheld"},
+		"1,150 mg/L of such water": {func(s *site.Site) {
+			s.Water.Turbidity.OK, s.Sludge.Returns.V, s.Sludge.Land.V, s.Sludge.Solids.V = false, false, 0, 69000
+		}, "sludge-too-much"},
+		"and 950 mg/L": {func(s *site.Site) {
+			s.Water.Turbidity.OK, s.Sludge.Returns.V, s.Sludge.Land.V, s.Sludge.Solids.V = false, false, 0, 57000
+		}, "sludge-unheld"},
+		"more sludge than water": {func(s *site.Site) {
+			s.Water.Turbidity.OK, s.Sludge.Returns.V, s.Sludge.Land.V, s.Sludge.Volume.V, s.Sludge.Solids.V = false, false, 0, 101, 50
+		}, "sludge-too-much"},
 		"filtrate to the drain":  {func(s *site.Site) { s.Sludge.Returns = quantity.Some(false) }, ""},
 		"little polymer":         {func(s *site.Site) { s.Sludge.Dose = quantity.Some(site.SludgeDose{InSludge: 0.5}) }, ""},
 		"a polymer nobody knows": {func(s *site.Site) { s.Sludge.Polymer = quantity.Some("blue stuff") }, "sludge-polymer-unknown"},

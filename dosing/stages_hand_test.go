@@ -43,7 +43,7 @@ func TestFeedStages(t *testing.T) {
 				if f.Setting != nil {
 					line += fmt.Sprintf(" at %.2f", float64(f.Setting.Exact.Setting))
 				}
-				if f.Neat != (f.Chemical == "polymer") || (f.Chemical == "alum") != (f.Dose.Basis == quantity.AsAlum14) {
+				if (f.Neat == "neat") != (f.Chemical == "polymer") || (f.Chemical == "alum") != (f.Dose.Basis == quantity.AsAlum14) {
 					t.Errorf("%+v", f)
 				}
 				got = append(got, line)

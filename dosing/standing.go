@@ -206,14 +206,9 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	harms := func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }
 	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, harms) {
 		p.Watch = &w
-		for _, n := range w.Passed() {
-			of := strings.TrimPrefix(n.Code, "watch-passed-")
-			said := func(x note.Note) bool {
-				return x.Level >= note.Caution && (of == "tan" && strings.HasPrefix(x.Code, "nh3-") || of == "ph" && strings.HasPrefix(x.Code, "ph-"))
-			}
-			if !slices.ContainsFunc(p.Review.Notes, said) {
-				p.Notes.Add(n)
-			}
+		p.Notes = append(p.Notes, w.Untold(p.Review.Notes)...)
+		if w.Filters && !p.Review.Stopped { // the lines to watch end in it
+			p.Review.Notes = slices.DeleteFunc(slices.Clone(p.Review.Notes), func(n note.Note) bool { return n.Code == caution.CleanNitrifiers })
 		}
 	}
 	day := Plan{Input: Input{Notes: notes}}

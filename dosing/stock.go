@@ -21,6 +21,16 @@ type Stock struct {
 	PerLitre quantity.Concentration
 	// Density is that of the made-up stock where it was measured; zero takes an estimate.
 	Density quantity.Density
+	// Undiluted is true where the site calls a product without water so.
+	Undiluted bool
+}
+
+// AsBought is the word for a product that is fed without water.
+func (s Stock) AsBought() string {
+	if s.Undiluted {
+		return "undiluted"
+	}
+	return "neat"
 }
 
 // StockCalled is what people call the stock of a feed in a sentence: the name of its row in

@@ -88,7 +88,9 @@ func stripText(t *Text, s *figure.Object) {
 	t.each(cols("air over water", ">one stage removes", ">one on the way: tank at", ">stages", ">or side stream"), s.Objects("ways"), func(_ int, w *figure.Object) []any {
 		return []any{w.Fig("air_over_water"), w.Fig("removes"), w.Fig("settles_at"), or(w.Fig("stages"), "none will do"), w.Fig("side_stream")}
 	})
-	t.Para(t.opt.Show(figure.Say("The doses free %s of it while the unit runs, on top of the %s that the water has without them, at which what the animals breathe out and what it loses are taken to be even", s.Fig("freed"), s.Fig("stands")).
+	t.Para(t.opt.Show(figure.Say("The doses free %s of it", s.Fig("freed")).
+		If(s.Has("runs_a_day"), " in the %s a day that the unit runs", s.Fig("runs_a_day")).If(!s.Has("runs_a_day"), " while the unit runs").
+		And(", on top of the %s that the water has without them, at which what the animals breathe out and what it loses are taken to be even", s.Fig("stands")).
 		If(s.Get("breathes") == true, "; down to less, what the day's feed makes them breathe out (0.69 kg of it per kg, from memory, not checked in its source) is stripped too").
 		If(s.Get("breathes") != true && lessThan(s.Fig("limit"), s.Fig("stands")), "; what the animals breathe out to keep it above the limit is NOT counted: give \"feed eaten a day\"").
 		And(". Nothing but new water is taken to carry any off besides. A stage does no better than air and water in balance; pH rises as it goes, and with it free ammonia.")))

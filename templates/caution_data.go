@@ -77,7 +77,7 @@ func stripObject(s *caution.Strip) *figure.Object {
 	if s == nil {
 		return nil
 	}
-	o := figure.New(gas("co2", s.CO2), gas("stands", s.Stands), gas("limit", s.Limit), massRate("freed", s.Freed, 3)).Set("animals", s.Who).Word("limit_of", s.Lent).
+	o := figure.New(gas("co2", s.CO2), gas("stands", s.Stands), gas("limit", s.Limit), massRate("freed", s.Freed, 3), hours("runs_a_day", s.Hours.V, 3).If(s.Hours.OK)).Set("animals", s.Who).Word("limit_of", s.Lent).
 		List("ways", objects(s.Ways, func(w caution.StripWay) *figure.Object {
 			return figure.New(figure.Of("removes", w.Removes, "%", 2), gas("settles_at", w.Settles), figure.Of("side_stream", w.Side, "m3/h", 3)).
 				Bare(plainNumber("air_over_water", w.Air, 2).In(figure.Whole), figure.Count("stages", w.Stages.V).If(w.Stages.OK))

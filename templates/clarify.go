@@ -164,7 +164,8 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 		either(r.Load != nil && r.Load.Assumed, " (from memory, not checked in its source)", "")))
 	l.when(h.Has("solids"), "solids made", h.Fig("solids"))
 	l.when(h.Has("flow"), "through the unit", figure.Say("%s, each pass taking out %s%s", h.Fig("flow"), d.Fig("capture"), r.above()))
-	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")))
+	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")).
+		If(h.Has("swing"), ", %s; run so the reading moves by about %s, parted over the day by a timer it stands", h.Get("runs"), h.Fig("swing")))
 	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
 	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
 		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
@@ -289,7 +290,7 @@ func stageFeed(f *figure.Object, x dosing.StageFeed) figure.Phrase {
 	}
 	out := figure.Say("Set %s to %s %s", f.Said("chemical"), f.Fig("dose"), f.Get("basis")).
 		If(!f.Has("stock_rate") && f.Has("product_rate"), ": feed %s of product", f.Fig("product_rate")).
-		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(x.Neat, "the neat product", "stock")).
+		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(x.Neat != "", "the "+x.Neat+" product", "stock")).
 		If(f.Get("in_range") == true, ", pump at %s", standing(f.Fig("setting"), f.Fig("on_scale"))).
 		If(f.Has("stroke"), ", stroke %s", f.Fig("stroke")).
 		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH)")

@@ -91,6 +91,9 @@ func (r ClarifyReport) holdData() *figure.Object {
 		return nil
 	}
 	x := figure.New(hours("passes_after", h.Passes, 3).If(h.Passes > 0 || !r.held()), hours("run_a_day", h.PerDay.V, 3).If(h.PerDay.OK))
+	if part := !h.Fails && h.Swing > 0; part {
+		x.Set("runs", h.Runs.String()).Put(r.read("swing", h.Swing))
+	}
 	if r.held() {
 		x.Put(r.read("at", h.At), figure.Of("flow", figure.Fixed{Q: h.Needs.V, Unit: "m3/d"}, "m3/d", 3).If(h.Needs.OK), r.read("settles_at", h.Settles),
 			massRate("solids", h.Made.V, 3).If(h.Made.OK && h.Made.V > 0))

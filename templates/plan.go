@@ -233,7 +233,7 @@ func moneyText(t *Text, head func(string), name string, c month.DayCost, d *figu
 // waterLine says what water there is to treat.
 func (p Plan) waterLine(t *Text, d *figure.Object) {
 	varies := p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001
-	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average")).
+	s := figure.Say("Water to treat: %s%s at %s on average", d.Fig("treated"), either(p.Stream, " of the stream", ""), d.Fig("average")).
 		If(varies, " (%s to %s)", d.Fig("least"), d.Fig("peak"))
 	t.Say("%s, running %s (%s).", s, d.Fig("hours"), p.FlowSource)
 	if l := d.Sub("late"); d.Has("late") {
@@ -298,7 +298,7 @@ func asFilled(f dosing.Feed) string {
 // stockWords is what a pump feeds.
 func stockWords(o Options, f dosing.Feed, d *figure.Object) figure.Phrase {
 	if f.Stock.Neat() {
-		return figure.Say("neat product")
+		return figure.Say("%s product", f.Stock.AsBought())
 	}
 	return strengthOf(o, d, "")
 }

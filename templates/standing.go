@@ -144,7 +144,7 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 		}
 		told[i] = true
 		c, goes := goods[i], slices.DeleteFunc(slices.Clone(d.Objects("goes")), func(g *figure.Object) bool { return g.Get("chemical") != h.Name })
-		s := figure.Say("%s of %s", c.Fig("product"), h.Name).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
+		s := figure.Say("%s of %s", byEither(c), h.Name).
 			If(len(p.Ponds) > 1, " into %s", x.Name).If(c.Has("bag"), ", %s", inMeasures(c.Sub("bag"), "bag")).
 			If(c.Has("stock"), ", made up to %s of stock", c.Fig("stock"))
 		part := handed(goes[0])
@@ -247,13 +247,17 @@ func betweenGoes(watched bool) string {
 		": give the next one only where they stand no lower than the plan says.")
 }
 
+// byEither is how much product, by the scales and, of a liquid, by the jug.
+func byEither(x *figure.Object) figure.Phrase {
+	return figure.Say("%s", x.Fig("product")).If(x.Has("product_volume"), " (%s)", x.Fig("product_volume"))
+}
+
 // goWords is one portion as a task.
 func (p Standing) goWords(h dosing.ByHand, g *figure.Object) figure.Phrase {
 	part := handed(g)
 	of, _ := g.Get("of").(int)
-	return figure.Say("%s %s of %s", either(g.Has("stock"), "spread the stock of", "weigh out and spread"), g.Fig("product"), h.Name).
-		If(of > 1, " (go %s of %s)", g.Get("number"), of).
-		If(g.Has("product_volume"), ", %s", g.Fig("product_volume")).If(g.Has("stock"), ", %s of it", g.Fig("stock")).
+	return figure.Say("%s %s of %s", either(g.Has("stock"), "spread the stock of", "weigh out and spread"), byEither(g), h.Name).
+		If(of > 1, " (go %s of %s)", g.Get("number"), of).If(g.Has("stock"), ", %s of it", g.Fig("stock")).
 		If(part.Format != "", ": %s", part)
 }
 

@@ -47,8 +47,8 @@ func TestWholeDaysAssertEveryFigure(t *testing.T) {
 
 // dayAnswer is one answer of a script in text, with the passages that the script asserts of it.
 type dayAnswer struct {
-	command, text string
-	asserted      []*regexp.Regexp
+	command, text, given string // what the question gives
+	asserted             []*regexp.Regexp
 }
 
 var (

@@ -19,9 +19,30 @@ var (
 	imperial    = strings.Fields("imp imperial uk")
 )
 
-// usOnly reports figures of which some are in units of the US and none in any other.
-func usOnly(texts []string) (us bool) {
-	for _, text := range texts {
+// ofWater are the flags that tell how much water there is: the units of the answer are theirs, whatever a label counts in.
+var ofWater = []string{"--flow", "--volume", "--pond"}
+
+// water picks what the line says of its water, all of the line where it says nothing.
+func water(line []string) (out []string) {
+	for i, text := range line {
+		flag, value, joined := strings.Cut(text, "=")
+		if !slices.Contains(ofWater, flag) {
+			continue
+		}
+		if !joined && i+1 < len(line) {
+			value = line[i+1]
+		}
+		out = append(out, value)
+	}
+	if len(out) == 0 {
+		return line
+	}
+	return out
+}
+
+// usOnly reports a line whose water, or where it tells of none whose figures, are some of them in units of the US and none in any other.
+func usOnly(line []string) (us bool) {
+	for _, text := range water(line) {
 		for _, m := range behind.FindAllStringSubmatch(alike.ReplaceAllString(text, ""), -1) {
 			for _, w := range word.FindAllString(strings.ToLower(m[1]), -1) {
 				if slices.Contains(metricUnits, w) || slices.Contains(imperial, w) {

@@ -29,6 +29,8 @@ type Option struct {
 	// Level is the gravest that this alkali would earn, and Why.
 	Level note.Level
 	Why   note.Phrase
+	// Holds is the alkalinity that it holds a loop at; zero for what no loop is given.
+	Holds quantity.Alkalinity
 	// Cannot is true where it does not reach the goal at any dose.
 	Cannot bool
 }
@@ -136,6 +138,7 @@ func (v *reviewer) loopAlkalis(l residual.Daily, want wanted) {
 		}
 		for _, a := range water.Alkalis() {
 			v.option(v.out.Water.Closed, a, g.says, a.Raising(v.lacking(l, g.level)))
+			v.out.Alkalis[len(v.out.Alkalis)-1].Holds = g.level
 		}
 	}
 }

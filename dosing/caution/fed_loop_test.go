@@ -143,3 +143,64 @@ func TestHeldLoopStopsByItsFeed(t *testing.T) {
 		t.Error(codes(f.Notes))
 	}
 }
+
+// TestHeldLoopOfPolymerStopsByItsFeed: 0.1 mg/L of a polymer takes no alkalinity, but whoever holds a loop with it day after day holds it
+// against a feed that takes 90.4 of its 60 mg/L a day: it stops as with a trace of alum, and less feed helps, not less polymer. Of a loop that
+// is not held, or not dosed, it stops nothing.
+func TestHeldLoopOfPolymerStopsByItsFeed(t *testing.T) {
+	loop := func(held bool, doses ...Dose) Situation {
+		s := fedLoop(t, 55, false, doses...)
+		s.Water.Alkalinity.V, s.Flow.V, s.Hours, s.Water.Protein = 60, 90, 12.3, known(quantity.Fraction(0.45))
+		s.Loop = &Loop{Volume: quantity.Volume(180000), Held: held, Exchange: known(quantity.Flow(0.9))}
+		return s
+	}
+	polymer := dose(t, "apam-dry", 0.1, quantity.AsProduct)
+	f := Review(loop(true, polymer))
+	level(t, f, "loop-alkalinity-gone", note.Stop)
+	for _, n := range f.Notes {
+		if n.Code == "loop-alkalinity-gone" && (!strings.Contains(n.Message, "falls from 60 to ") || !strings.HasSuffix(strings.SplitN(n.Remedy, ";", 2)[0], "exchange more water, or feed less")) {
+			t.Errorf("%s: %s", n.Message, n.Remedy)
+		}
+	}
+	noNote(t, Review(loop(false, polymer)), "loop-alkalinity-gone")
+	polymer.Dose.Concentration = 0
+	noNote(t, Review(loop(true, polymer)), "loop-alkalinity-gone")
+}
+
+// TestHeldLoopPastItsAmmoniaLine: who stands in a loop that is held meets its water aired and with the alkali that it is to be given. At 14 C
+// and pH 8.5 a share of 0.079 of total ammonia is free (Emerson et al. 1975: pKa 0.09018 + 2729.92/287.15 = 9.597, 1/(1 + 10^1.097) = 0.074; with
+// the ionic strength of the water a little more): of 0.4 mg/L as N 0.036 mg/L NH3, past the 0.019 of the line, which is a caution and no note.
+func TestHeldLoopPastItsAmmoniaLine(t *testing.T) {
+	loop := func(held bool, tan quantity.Concentration) Situation {
+		s := fedLoop(t, 55, true, dose(t, "alum-liquid", 1, quantity.AsAlum14))
+		s.Stock = stock(t, "rainbow trout")
+		s.Water.Temperature, s.Water.PH, s.Water.Alkalinity = known(quantity.Temperature(14)), known(quantity.PH(7.2)), known(quantity.Alkalinity(120))
+		s.Water.Ammonia = known(tan)
+		s.Loop = &Loop{Volume: quantity.Volume(180000), Held: held, Exchange: known(quantity.Flow(0.9))}
+		return s
+	}
+	f := Review(loop(true, 0.4))
+	level(t, f, "watch-passed-tan", note.Caution)
+	noNote(t, f, "nh3-aerated")
+	w, ok := WatchOf(loop(true, 0.4), f.Waters()...)
+	if !ok || !w.Stands.TAN {
+		t.Fatalf("%+v", w)
+	}
+	free := 1 / (1 + math.Pow(10, 0.09018+2729.92/287.15-float64(w.PH)))
+	got := float64(w.Stands.Asked)
+	if want := 0.019 / free * 14.007 / 17.031; math.Abs(got/want-1) > 0.06 {
+		t.Errorf("the line stands at %v mg/L, want %v at pH %v", got, want, w.PH)
+	}
+	if w.PH != f.Water.Open.PH { // 50 mg/L are less than the 120 that it has: the alkali raises nothing
+		t.Errorf("the line is at pH %v; aired %v", w.PH, f.Water.Open.PH)
+	}
+	// Held at 200 mg/L by the site's own wish it stands higher once aired, by about log10(200/119.5) = 0.22 (carbonate takes 0.03 of it).
+	more := loop(true, 0.4)
+	more.Water.Floor = known(quantity.Alkalinity(200))
+	g := Review(more)
+	if w, _ = WatchOf(more, g.Waters()...); math.Abs(float64(w.PH-f.Water.Open.PH)-0.20) > 0.03 {
+		t.Errorf("held at 200 mg/L the line is at pH %v, without at %v", w.PH, f.Water.Open.PH)
+	}
+	noNote(t, Review(loop(true, 0.1)), "watch-passed-tan")
+	noNote(t, Review(loop(false, 0.4)), "watch-passed-tan")
+}

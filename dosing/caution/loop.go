@@ -256,6 +256,7 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	want := v.wantedFloor()
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
 		"how": "within the run", "alone": v.feedAssumed(l),
+		"less": "dose less",
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	doses, days := l, 1 // by which it stops
@@ -266,11 +267,14 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 		doses.Makes = 0
 		words["alone"] = note.Say(", by the doses alone,")
 	}
+	if c.loopGives() == 0 {
+		words["less"] = "feed less"
+	}
 	t, passes := doses.Reaches(quantity.Concentration(gone.Limit), days)
 	words["fed"] = note.Say("").If(v.s.Water.Feed.V > 0 && l.Makes < 0, " (%s of it for what nitrifying its feed takes)", v.ofVolume(-l.Makes))
 	falls := end < l.Start
-	once := v.has("alkalinity-gone")                        // said of a single pass already
-	stops := passes && falls && !once && c.loopGives() != 0 // what no dose moves is no fault of dosing
+	once := v.has("alkalinity-gone")                                                        // said of a single pass already
+	stops := passes && falls && !once && (c.loopGives() != 0 || v.s.Loop.Held && v.doses()) // what no dose moves is no fault of dosing
 	words["when"] = note.Say("after %s (%s turnovers)", quantity.To(t, 3), amount(doses.Turnovers(t)))
 	ofDoses := doses.After(1)
 	if stops && t > l.Hours {
@@ -297,6 +301,11 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	words["limit"], words["source"] = amount(floor), source
 	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words,
 		at)
+}
+
+// doses reports that anything is dosed.
+func (v *reviewer) doses() bool {
+	return slices.ContainsFunc(v.s.Doses, func(d Dose) bool { return d.Dose.Concentration > 0 })
 }
 
 // feedAssumed says that the protein of the feed that a held loop is stopped by is assumed, where it is.

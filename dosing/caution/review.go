@@ -210,6 +210,7 @@ func Review(s Situation) Findings {
 	v.tender()
 	v.emulsions()
 	v.alkalis()
+	v.passed()
 	v.handling()
 	v.accept()
 	if v.out.Strip != nil {

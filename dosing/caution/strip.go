@@ -11,9 +11,11 @@ import (
 
 // Strip is what it takes to strip the carbon dioxide that doses free in water that goes round, so that its tank settles at what animals should have.
 type Strip struct {
-	// CO2 is that of water treated once, Freed what a pass of the unit's flow frees while it runs, Limit what Who should have.
+	// CO2 is that of water treated once, Limit what Who should have. Freed is what the passes of a day free, all day long or in the Hours
+	// that a loop's unit runs of it.
 	CO2, Limit quantity.Concentration
 	Freed      quantity.MassRate
+	Hours      quantity.Known[quantity.Time]
 	Who        string
 	// Lent names the animal whose limit it is, where none of Who is known; Stands is what the water has without doses, and Breathes is true where
 	// what the animals breathe out is counted.
@@ -60,8 +62,13 @@ func (v *reviewer) strip(c *Chemistry, who, lent string, limit quantity.Concentr
 	if !ok || v.out.Strip != nil && v.out.Strip.Limit <= limit {
 		return
 	}
-	out := Strip{CO2: c.Before.CO2 + r.Frees, Limit: limit, Freed: quantity.MassRate(float64(r.Flow) * float64(r.Frees) * 24 / 1000), Who: who, Lent: lent, Stands: r.Stands,
-		Breathes: r.Breathed > 0 && limit < r.Stands}
+	out := Strip{CO2: c.Before.CO2 + r.Frees, Limit: limit, Who: who, Lent: lent, Stands: r.Stands, Breathes: r.Breathed > 0 && limit < r.Stands}
+	runs := quantity.Time(24)
+	if v.s.Loop != nil && v.s.Hours < runs { // of a run of hours it is the pace
+		runs = v.s.Hours
+		out.Hours = quantity.Some(runs)
+	}
+	out.Freed = quantity.MassRate(float64(r.Flow) * float64(r.Frees) * float64(runs) / 1000)
 	for _, air := range airs {
 		side, held := r.Side(limit, air)
 		if !held {

@@ -10,6 +10,9 @@ import (
 // moults are the groups of animals that cast their shell.
 var moults = map[string]bool{"penaeid shrimp": true, "freshwater prawn": true, "crab": true, "crayfish": true, "lobster": true}
 
+// CleanNitrifiers is the code of what a deep clean does to bacteria that nitrify; a [Watch] tells it too, of its Filters.
+const CleanNitrifiers = "clean-nitrifiers"
+
 // tender says of animals what no limit tells: that they moult, that nobody is known to have tested them with what is dosed, and that
 // a deep clean takes the bacteria that clear their ammonia.
 func (v *reviewer) tender() {
@@ -33,7 +36,7 @@ func (v *reviewer) tender() {
 		v.say("untested", n.words, "", n.at.At)
 	}
 	if len(floc) > 0 && len(v.s.Stock) > 0 && v.s.Once != nil {
-		v.say("clean-nitrifiers", nil, "", note.Place{})
+		v.say(CleanNitrifiers, nil, "", note.Place{})
 	}
 }
 

@@ -3,6 +3,7 @@ package caution
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/water"
@@ -140,10 +141,67 @@ func WatchOf(s Situation, onTheWay ...*Chemistry) (w Watch, ok bool) {
 	return w, true
 }
 
+// Waters are those that animals meet where a situation was found so: its own, and that of a loop which alkali is to hold above what it
+// has. Each pass gives but its part of that: who stands in the loop meets what all of them come to.
+func (f Findings) Waters() []*Chemistry {
+	out := []*Chemistry{f.Water}
+	for _, o := range f.Alkalis {
+		if !o.HasPH || o.Cannot || o.Holds <= f.Water.AlkalinityBefore {
+			continue
+		}
+		before := f.Water.Before
+		if held, err := water.FromAlkalinityCO2(before.Conditions, o.Holds, before.CO2); err == nil {
+			out = append(out, &Chemistry{HasPH: true, Before: before, Closed: held, Open: held.Aerated(water.Air)})
+		}
+	}
+	return out
+}
+
+// passed says of a loop that is held which lines its animals are past before anything is dosed: who stands in it meets its water
+// aired and with what it is given, day after day.
+func (v *reviewer) passed() {
+	if v.s.Loop == nil || !v.s.Loop.Held {
+		return
+	}
+	if w, ok := WatchOf(v.s, v.out.Waters()...); ok {
+		for _, n := range w.Untold(v.notes()) {
+			v.said = slices.DeleteFunc(v.said, func(x Said) bool { return n.Code == passedTAN && x.Code == "nh3-aerated" }) // the same, as a note
+			v.said = append(v.said, Said{Note: n, Chemical: join(v.names())})
+		}
+	}
+}
+
+// notes are those that are said so far.
+func (v *reviewer) notes() (out note.List) {
+	for _, x := range v.said {
+		out.Add(x.Note)
+	}
+	return out
+}
+
+// Untold are those of [Watch.Passed] of which no caution is told yet.
+func (w Watch) Untold(told note.List) (out note.List) {
+	for _, n := range w.Passed() {
+		kind := "ph-"
+		if n.Code == passedTAN {
+			kind = "nh3-"
+		}
+		if !slices.ContainsFunc(told, func(x note.Note) bool {
+			return x.Level >= note.Caution && (strings.HasPrefix(x.Code, kind) || x.Code == n.Code)
+		}) {
+			out.Add(n)
+		}
+	}
+	return out
+}
+
+// passedTAN is the code of a caution that total ammonia is past its line.
+const passedTAN = "watch-passed-tan"
+
 // Passed are cautions of the lines that the water is past before anything is dosed.
 func (w Watch) Passed() (out note.List) {
 	if w.Stands.TAN {
-		out.Add(note.New(note.Caution, "watch-passed-tan", "total ammonia stands at %s mg/L as N before anything is dosed, "+
+		out.Add(note.New(note.Caution, passedTAN, "total ammonia stands at %s mg/L as N before anything is dosed, "+
 			"above the %s mg/L that the animals should have no more of at pH %s, the highest that this water is to come to",
 			mgL(w.TAN.V), mgL(w.Stands.Asked), ph(w.PH)).Do("feed nothing, bring new water in first, and measure again; the card stops at more than stands there now"))
 	}

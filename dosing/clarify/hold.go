@@ -3,6 +3,7 @@ package clarify
 import (
 	"math"
 
+	"jarwright/dosing/flow"
 	"jarwright/jartest/quantity"
 )
 
@@ -23,6 +24,12 @@ type Hold struct {
 	PerDay quantity.Known[quantity.Time]
 	// Settles is the reading that the unit holds in the mean of a day, run all the hours that it is let.
 	Settles float64
+	// Runs are the clock hours in which the unit runs each day to hold it: from its start on, within those that it is let.
+	// Where it fails they are all of them. Begins is the clock time at which they begin.
+	Runs   flow.Hours
+	Begins quantity.Time
+	// Swing is how far the reading moves while the unit rests between them.
+	Swing float64
 	// Fails is true where the unit cannot hold it in those hours.
 	Fails bool
 	// Uses are per day; Acid is the alkalinity that they take, as CaCO3, Floc the dry solids that they make.
@@ -92,6 +99,14 @@ func (k Tank) hold() (*Hold, Outcome) {
 	}
 	v := k.Volume.In("m3")
 	h := Hold{At: level, Settles: k.Mean(), Fails: true}
+	h.Runs, h.Begins = k.Hours, quantity.Wrapped(k.Begin, 24)
+	switch {
+	case k.Hours.Length() >= 24*(1-1e-9):
+	case k.Hours.Covers(h.Begins): // a clean-up may begin within a stretch, a day begins with it
+		h.Begins = quantity.Wrapped(k.Hours.Began(h.Begins), 24)
+	default:
+		h.Begins = quantity.Wrapped(k.Hours.Next(h.Begins), 24)
+	}
 	if x := float64(k.Exchange) / v; x > 0 {
 		h.Passes = quantity.Time(math.Log((alone-start)/(alone-level)) / x)
 	} else {
@@ -115,6 +130,8 @@ func (k Tank) hold() (*Hold, Outcome) {
 		return &h, NotHeld
 	}
 	h.Fails = false
+	h.Runs = k.Hours.First(h.PerDay.V, h.Begins)
+	h.Swing = math.Abs(k.Rise+float64(k.Exchange)/v*(k.New-level)) * float64(h.Runs.Rests())
 	water := float64(k.Flow) * hours // m3 a day
 	for _, c := range k.Chemicals {
 		dosed := quantity.Mass(float64(c.Fed(c.Rule.At(level))) * water / 1000)

@@ -95,6 +95,42 @@ func TestHeldByStepping(t *testing.T) {
 	}
 }
 
+// TestWhenItIsHeld: 1 kg/d into 14 m3 raises the reading by 1e6/24/14000 = 2.976 mg/L an hour, and 4.762 h a day hold it: they run from the start on,
+// within the hours that the unit is let, and the reading moves by what comes in over the longest rest.
+func TestWhenItIsHeld(t *testing.T) {
+	k := Tank{Key: jartest.TSS, Volume: 14000, Flow: 1, Removal: 0.7, Start: 300, Stop: 300, Level: 300, Rise: 1e6 / 24 / 14000}
+	for _, x := range []struct {
+		hours  string
+		begin  quantity.Time
+		runs   string
+		begins quantity.Time
+		rests  float64
+	}{
+		{"", 6, "06:00-10:46", 6, 24 - 1e3/210},
+		{"0-24", 6, "06:00-10:46", 6, 24 - 1e3/210},
+		{"05:00-08:00, 09:00-12:00", 6, "05:00-08:00, 09:00-10:46", 5, 24 - 1e3/210 - 1},
+		{"05:00-08:00, 09:00-12:00", 8.5, "05:00-06:46, 09:00-12:00", 9, 17},
+		{"22-04", 1, "00:00-02:46, 22:00-24:00", 22, 24 - 1e3/210},
+	} {
+		k.Hours, k.Begin = nil, x.begin
+		if x.hours != "" {
+			var err error
+			if k.Hours, err = flow.ParseHours(x.hours); err != nil {
+				t.Fatal(err)
+			}
+		}
+		h, _ := k.hold()
+		if h.Runs.String() != x.runs || h.Begins != x.begins {
+			t.Errorf("%q from %g: %s, from %g", x.hours, x.begin, h.Runs, h.Begins)
+		}
+		near(t, x.hours+": swing", h.Swing, k.Rise*x.rests, 1e-9)
+	}
+	k.Hours, k.Flow = flow.Hours{{From: 5, To: 7}, {From: 9, To: 11}}, 1
+	if h, _ := k.hold(); !h.Fails || h.Runs.String() != "05:00-07:00, 09:00-11:00" || h.Swing != 0 {
+		t.Errorf("what cannot be held runs %s", h.Runs)
+	}
+}
+
 // TestClearedThenHeld: a tank that is cleared is told what holds it then, from the reading it was cleared to; what fails is said.
 func TestClearedThenHeld(t *testing.T) {
 	k := Tank{Key: jartest.TSS, Volume: 14000, Flow: 1, Removal: 0.7, Start: 500, Stop: 250, Level: 300, Rise: 1e6 / 24 / 14000}

@@ -91,6 +91,42 @@ func (h Hours) Began(t quantity.Time) quantity.Time {
 	return best
 }
 
+// First gives the first so many of the hours, from a clock time on and over midnight; all of them where they are no more.
+func (h Hours) First(long, from quantity.Time) (out Hours) {
+	for _, days := range [...]quantity.Time{0, 24} {
+		for _, s := range h.spans() {
+			a := max(s.From+days, from)
+			b := min(s.To+days, from+24, a+long)
+			if b-a < 1e-9 {
+				continue
+			}
+			long -= b - a
+			over := quantity.Time(24 * math.Floor(float64(a)/24))
+			out = append(out, Span{a - over, b - over})
+		}
+	}
+	slices.SortFunc(out, func(a, b Span) int { return cmp.Compare(a.From, b.From) })
+	for i := len(out) - 1; i > 0; i-- { // what goes on is one stretch
+		if out[i].From == out[i-1].To {
+			out[i-1].To, out = out[i].To, slices.Delete(out, i, i+1)
+		}
+	}
+	return out
+}
+
+// Rests gives the longest time of a day, midnight or not, between two stretches of the hours.
+func (h Hours) Rests() (most quantity.Time) {
+	spans := h.spans()
+	for i, s := range spans {
+		next := spans[(i+1)%len(spans)].From
+		if i == len(spans)-1 {
+			next += 24
+		}
+		most = max(most, next-s.To)
+	}
+	return most
+}
+
 // String gives the hours as ParseHours reads them.
 func (h Hours) String() string {
 	var parts []string

@@ -95,7 +95,7 @@ func (a adapter) steady(d Day, ownFlow bool, beside quantity.Flow, at note.Place
 	}
 	f.Average = quantity.Known[quantity.Flow]{V: d.Flow, OK: true, At: at}
 	f.Hours = quantity.Known[quantity.Time]{V: d.Hours, OK: true, At: at}
-	f.ByHour = [24]quantity.Known[quantity.Flow]{}
+	f.ByHour, f.Runs = [24]quantity.Known[quantity.Flow]{}, nil
 	if ownFlow {
 		f.Least, f.Peak = quantity.Known[quantity.Flow]{}, quantity.Known[quantity.Flow]{}
 	}

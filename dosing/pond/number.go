@@ -2,6 +2,7 @@ package pond
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -50,9 +51,42 @@ func plain(text string) (string, error) {
 		case comma && !point && (strings.Contains(s, ".") || !grouped[","].MatchString(s)):
 			return decimals
 		}
-		doubt = note.Fault("comma-doubtful", "the comma of %q in %q may part thousands or decimals", s, strings.TrimSpace(text)).
-			Do("write %s or %s", strings.NewReplacer(",", "", ".", "").Replace(s), decimals)
+		doubt = doubtful("comma", s, text)
 		return s
 	})
 	return out, doubt
+}
+
+// doubtful asks what a sign parts, with both numbers written so that none of them is asked about again.
+func doubtful(sign, number, text string) error {
+	decimals := strings.ReplaceAll(number, ",", ".")
+	if short := strings.TrimRight(decimals, "0"); short != decimals {
+		decimals = strings.TrimRight(short, ".")
+	} else {
+		decimals += "0"
+	}
+	return note.Fault(sign+"-doubtful", "the %s of %q in %q may part thousands or decimals", sign, number, strings.TrimSpace(text)).
+		Do("write %s or %s", strings.NewReplacer(",", "", ".", "").Replace(number), decimals)
+}
+
+// pointed asks about an area or a volume whose point may part thousands, where no other number of its text tells: neither one
+// whose point can only part decimals, nor one of thousands that are not parted.
+func pointed(part, text string) error {
+	s := amounts.FindString(part)
+	told := func(n string) bool {
+		return strings.Contains(n, ".") && !grouped["."].MatchString(n) || !strings.Contains(n, ".") && len(n) > 3
+	}
+	if !grouped["."].MatchString(s) || slices.ContainsFunc(amounts.FindAllString(text, -1), told) {
+		return nil
+	}
+	return doubtful("point", s, text)
+}
+
+// Full asks about a volume that is written with three decimals of which the last is zero, such as "1.200 m3": so people part thousands.
+func Full(text string) error {
+	s := amounts.FindString(text)
+	if grouped["."].MatchString(s) && strings.HasSuffix(s, "0") {
+		return doubtful("point", s, text)
+	}
+	return nil
 }

@@ -132,9 +132,10 @@ func ParseSize(text string) (Shape, error) {
 		if !s.Volume.OK {
 			return s, noSize(s.Said)
 		}
-		return s, nil
+		return s, pointed(depth, s.Said)
 	case 2:
 		if s.Area = surface(parts[0]); s.Area.OK {
+			err = pointed(parts[0], text)
 			break
 		}
 		if across := round.ReplaceAllString(parts[0], ""); across != parts[0] {
@@ -147,7 +148,7 @@ func ParseSize(text string) (Shape, error) {
 	if !s.Surface().OK || !s.Depth.OK {
 		return s, noSize(s.Said)
 	}
-	return s, nil
+	return s, err
 }
 
 // steepless is the flattest slope that sides of a pond have (common practice, no source).

@@ -131,10 +131,21 @@ func TestParseSize(t *testing.T) {
 			t.Errorf("%q was read: %+v", text, s)
 		}
 	}
-	for text, why := range map[string]string{"5,000 m2 x 1,2 m": `the comma of "5,000" in "5,000 m2 x 1,2 m" may part thousands or decimals: write 5000 or 5.000`,
-		"5,000 m2 x 1 m": `write 5000 or 5.000`, "12,000 m3": "write 12000 or 12.000", "1,200 x 1,5 x 2.5 m": "may part thousands"} {
+	for text, why := range map[string]string{"5,000 m2 x 1,2 m": `the comma of "5,000" in "5,000 m2 x 1,2 m" may part thousands or decimals: write 5000 or 5`,
+		"5,000 m2 x 1 m": `write 5000 or 5`, "12,000 m3": "write 12000 or 12", "1.200 m3": `the point of "1.200" in "1.200 m3" may part thousands or decimals: write 1200 or 1.2`,
+		"1.234 m3": "write 1234 or 1.2340", "5.000 m2 x 1 m": "write 5000 or 5", "1,200 x 1,5 x 2.5 m": "may part thousands"} {
 		if s, err := ParseSize(text); err == nil || !strings.Contains(err.Error(), why) {
 			t.Errorf("%q was read: %+v %v", text, s, err)
+		}
+	}
+	for text, m3 := range map[string]float64{"1.2 m3": 1.2, "1.2340 m3": 1.234, "0.850 m3": 0.85, "5000 m2 x 1.250 m": 6250, "1.250 m2 x 0.5 m": 0.625, "5.000 m2 x 1,2 m": 6000, "20 m2 x 1.125 m": 22.5} {
+		s, err := ParseSize(text) // a depth is told by its unit, the rest by their other number
+		v, _, bad := s.Measured()
+		if s.Volume.OK {
+			v = s.Volume.V
+		}
+		if err != nil || bad != nil || math.Abs(v.In("m3")-m3) > 1e-9*m3 {
+			t.Errorf("%q: %v m3, want %g: %v %v", text, v.In("m3"), m3, err, bad)
 		}
 	}
 	s, err := ParseSize("10 x 4 x 2 m slope 1.5")

@@ -104,9 +104,12 @@ func example(f Field) string {
 	return strings.TrimSpace(f.Example + " " + f.Unit)
 }
 
+// asFarmsSay is the word for such a product that is answered in, where a site has it.
+const asFarmsSay = "undiluted"
+
 // undiluted reports a word for a product that is fed as it is delivered.
 func undiluted(text string) bool {
-	return slices.Contains([]string{"undiluted", "neat", "as delivered", "full strength"}, fold(text))
+	return slices.Contains([]string{asFarmsSay, "neat", "as delivered", "full strength"}, fold(text))
 }
 
 // fedNeat takes a stock that is called undiluted, and of which there is no row, for none.
@@ -114,6 +117,7 @@ func (s *Site) fedNeat() {
 	for i := range s.Chemicals {
 		if k := &s.Chemicals[i].Stock; k.OK && undiluted(k.V) {
 			if _, row := s.Stock(k.V); !row {
+				s.Chemicals[i].Undiluted = fold(k.V) == asFarmsSay
 				k.V, k.OK = "", false
 			}
 		}

@@ -80,7 +80,7 @@ func readers() map[string]reader {
 	amount(m, "temperature", quantity.Parse[quantity.Temperature])
 	amount(m, "time", quantity.Parse[quantity.Time])
 	amount(m, "turbidity", quantity.Parse[quantity.Cloudiness])
-	amount(m, "volume", quantity.Parse[quantity.Volume])
+	amount(m, "volume", asked(pond.Full, quantity.Parse[quantity.Volume]))
 	return m
 }
 
@@ -89,6 +89,16 @@ func amount[T ~float64](m map[string]reader, name string, parse func(string) (T,
 	m[name] = number(parse)
 	m[name+" above 0"] = number(above0(parse, func(v T) float64 { return float64(v) }))
 	m[name+" from 0"] = number(refuse(parse, func(v T) bool { return v < 0 }, "negative", "%q is negative", "give zero or more"))
+}
+
+// asked is a parser that is asked about a text first.
+func asked[T any](about func(string) error, parse func(string) (T, error)) func(string) (T, error) {
+	return func(text string) (v T, err error) {
+		if err = about(text); err != nil {
+			return v, err
+		}
+		return parse(text)
+	}
 }
 
 func above0[T any](parse func(string) (T, error), size func(T) float64) func(string) (T, error) {

@@ -62,6 +62,8 @@ type Place struct {
 	From     quantity.Known[quantity.Time] // somebody is there from
 	Till     quantity.Known[quantity.Time] // to; the same for round the clock
 	Stored   quantity.Known[string]        // other chemicals in the shed, parted by ";"
+
+	Stream bool // the site calls its water a stream
 }
 
 // Water is the raw water, and what was read on the jar that the dose came from.
@@ -114,6 +116,7 @@ type Flow struct {
 	LogUnit   quantity.Known[string]
 	Range     quantity.Known[quantity.Fraction] // how far the flow may be off
 	ByHour    [24]quantity.Known[quantity.Flow]
+	Runs      *flow.Hours                    // the stretches that Hours are run in, where a loop is held; no cell says them
 	MeterSpan quantity.Known[quantity.Flow]  // flow at 20 mA
 	MeterZero quantity.Known[quantity.Flow]  // flow at 4 mA
 	Power     quantity.Known[quantity.Power] // of the unit and its pumps while they run
@@ -168,6 +171,8 @@ type Chemical struct {
 	// Hand is the dose where it is told for a pond, an area or a bucket; Written is a dose as it was written.
 	Hand    quantity.Known[pond.Dose]
 	Written string
+
+	Undiluted bool // fed without a stock, and called so
 }
 
 // Stock is the liquid that a pump delivers.
@@ -186,6 +191,8 @@ type Stock struct {
 	Till     quantity.Known[quantity.Time] // to
 	Mixing   quantity.Known[quantity.Time] // work to make up a batch
 	WaterMax quantity.Known[quantity.Temperature]
+
+	Undiluted bool // a product without water, and called so
 }
 
 // Pump is a metering pump.

@@ -91,8 +91,15 @@ func (s Sheet) place(record any, at note.Place) {
 
 // put gives an entry to the field's member of a record.
 func (f Field) put(record any, e entry) error {
-	if _, stock := record.(*Stock); stock && f.member == "Product" && undiluted(e.text) {
-		e.text = "" // which is what an empty cell says
+	switch r := record.(type) {
+	case *Stock:
+		if f.member == "Product" && undiluted(e.text) {
+			e.text, r.Undiluted = "", fold(e.text) == asFarmsSay // empty is what says it
+		}
+	case *Place:
+		if f.member == "Passes" {
+			r.Stream = fold(e.text) == "stream"
+		}
 	}
 	if told, err := f.toldByHand(record, e); told {
 		return err
@@ -155,6 +162,9 @@ const (
 )
 
 var otherPrices = []string{PriceDisposal, PriceWater, PriceElectricity}
+
+// saidFor are other words for a choice, as people say them who work there.
+var saidFor = map[string]string{"stream": OnceThrough, "flow through": OnceThrough}
 
 // choices are the ways to read a field that has a few values only.
 var choices = map[string][]string{

@@ -7,6 +7,7 @@ package site
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -146,6 +147,9 @@ func choice(options []string) func(string) (string, error) {
 			if fold(o) == want {
 				return o, nil
 			}
+		}
+		if o := saidFor[want]; slices.Contains(options, o) {
+			return o, nil
 		}
 		meant := note.DidYouMean(s, options)
 		if whole, ok := begun(options, s); ok {

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/txtar"
+)
+
+var (
+	asksStory = regexp.MustCompile(`^(?:exec|exits 3) jarwright (.*)$`)
+	inQuotes  = regexp.MustCompile(`'([^']*)'|(\S+)`)
+)
+
+// scriptWords takes a line of a script apart, in which quotes hold words together.
+func scriptWords(line string) (out []string) {
+	for _, m := range inQuotes.FindAllStringSubmatch(line, -1) {
+		out = append(out, m[1]+m[2])
+	}
+	return out
+}
+
+// wholeStories are those of which every number of every answer is asserted.
+var wholeStories = []string{"biofloc", "clay_gypsum", "prawn_trial", "storm"}
+
+// storyAnswers runs what a story asks for in text, with the files that it changes on the way, and gathers what it asserts of each answer.
+// The same question asked twice is one answer.
+func storyAnswers(t *testing.T, story string) (out []*dayAnswer) {
+	t.Helper()
+	silent, asked := &dayAnswer{}, map[string]*dayAnswer{}
+	last := silent
+	for line := range strings.Lines(story) {
+		line = strings.TrimSpace(line)
+		words := scriptWords(line)
+		m := asksStory.FindStringSubmatch(line)
+		switch {
+		case strings.HasPrefix(line, "replace "):
+			text, err := os.ReadFile(words[3])
+			if err != nil {
+				t.Fatal(err)
+			}
+			write(t, words[4], []byte(strings.ReplaceAll(string(text), words[1], words[2])))
+		case m != nil && (strings.Contains(line, "--format") || strings.Contains(line, " -o ")):
+			last = silent
+		case m != nil:
+			last = asked[m[1]]
+			if args := scriptWords(m[1]); last == nil {
+				last = &dayAnswer{command: m[1], text: answer(t, args...)}
+				for _, a := range args { // what the line itself gives
+					last.given += a + "\n"
+				}
+				for _, a := range args {
+					if text, err := os.ReadFile(a); err == nil {
+						last.given += string(text)
+					}
+				}
+				asked[m[1]] = last
+				out = append(out, last)
+			}
+		case strings.HasPrefix(line, "exits ") || strings.HasPrefix(line, "! exec"):
+			last = silent
+		default:
+			if m := assertsText.FindStringSubmatch(line); m != nil {
+				last.asserted = append(last.asserted, regexp.MustCompile("(?m)"+strings.ReplaceAll(m[1], "''", "'")))
+			}
+		}
+	}
+	return out
+}
+
+// heldFigures are the figures that the passages hold which a story asserts, one a line: where one stands again it is the same figure.
+// A number of one digit, such as a count, is too common to be known again.
+func heldFigures(answers []*dayAnswer) string {
+	var out strings.Builder
+	for _, x := range answers {
+		for _, r := range x.asserted {
+			for _, passage := range r.FindAllString(x.text, -1) {
+				for _, n := range figuresOfDay.FindAllString(passage, -1) {
+					if len(n) > 1 {
+						out.WriteString(n + "\n")
+					}
+				}
+			}
+		}
+	}
+	return out.String()
+}
+
+// TestFarmStoriesAssertEveryFigure: every number that the stories of farms are answered with stands in a passage that the story asserts,
+// or in what it gives, or is a figure that it asserts elsewhere.
+func TestFarmStoriesAssertEveryFigure(t *testing.T) {
+	for _, name := range wholeStories {
+		t.Run(name, func(t *testing.T) {
+			a, err := txtar.ParseFile(filepath.Join("testdata/script", "farm_"+name+".txtar"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			dir := t.TempDir()
+			for _, f := range a.Files {
+				write(t, filepath.Join(dir, f.Name), f.Data)
+			}
+			t.Chdir(dir)
+			answers, count := storyAnswers(t, string(a.Comment)), 0
+			held := heldFigures(answers)
+			for _, x := range answers {
+				x.given += held
+				count += x.unasserted(t, x.given)
+			}
+			t.Logf("%d numbers are asserted", count)
+		})
+	}
+}
