@@ -146,11 +146,12 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 			If(c.Has("stock"), ", made up to %s of stock", c.Fig("stock"))
 		part := handed(goes[0])
 		if len(goes) == 1 {
-			t.Say("%s.", s.If(part.Format != "", ": %s", part).And(", in one go at %s", goTime(goes[0])))
+			t.Say("%s.", s.If(part.Format != "", ": %s", part).And(", in one go at %s", goTime(goes[0])).If(g.Past, ", but not as the water is"))
 			continue
 		}
 		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), goes[0].Fig("product")).If(part.Format != "", ", %s", part).
-			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")))
+			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")).
+			If(x.Within() < len(goes) && !h.Ahead, "; as the water is give %s", either(x.Within() == 0, "none of them", fmt.Sprintf("only the first %d", x.Within()))))
 	}
 }
 
@@ -218,9 +219,16 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 	}
 	var tasks []task
 	for i, x := range ponds {
+		if len(x.Objects("goes")) == 0 {
+			continue
+		}
+		if p.Ponds[i].Watch != nil {
+			at := p.Ponds[i].Goes[0].At - quantity.Time(beforeGoes)
+			tasks = append(tasks, task{at, []any{goClock(at), p.Ponds[i].Name, readyWords}})
+		}
 		for k, g := range x.Objects("goes") {
 			at := p.Ponds[i].Goes[k]
-			tasks = append(tasks, task{at.At, []any{goTime(g), p.Ponds[i].Name, p.goWords(p.Ponds[i].Goods[at.Feed], g)}})
+			tasks = append(tasks, task{at.At, []any{goTime(g), p.Ponds[i].Name, gated(g).And("%s", p.goWords(p.Ponds[i].Goods[at.Feed], g))}})
 		}
 	}
 	slices.SortStableFunc(tasks, func(a, b task) int { return cmp.Compare(a.at, b.at) }) // by the clock, whichever pond
@@ -240,6 +248,29 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 	}
 }
 
+// beforeGoes is how long before the first go the pond is looked at and its aerators go on, in hours (common practice, no source).
+const beforeGoes = 0.5
+
+// readyWords is what is done then.
+const readyWords = "aerators on; measure pH, alkalinity, oxygen and total ammonia, and look how the animals swim: begin only where no stop line is passed further than it stands here"
+
+// goClock is a time as the goes are told.
+func goClock(at quantity.Time) string {
+	return joined(" ", figure.Clock(quantity.Wrapped(at, 24)).String(), goDay(at))
+}
+
+// gated is what has to hold before a go: that the pond is no lower than the plan has it, and that the go does not bring it past a stop line.
+func gated(g *figure.Object) figure.Phrase {
+	gate := g.Sub("only_if")
+	switch {
+	case g.Get("past_stop_line") == true:
+		return figure.Say("NOT as the water is, for it would bring the pH to %s, past the stop line; only after an alkali or new water, and measured again: ", unitless(g.Fig("water.ph")))
+	case !g.Has("only_if"):
+		return figure.Phrase{}
+	}
+	return figure.Say("only if ").If(gate.Has("ph"), "pH is %s or more, ", unitless(gate.Fig("ph"))).And("alkalinity %s or more and the animals feed: ", gate.Fig("alkalinity"))
+}
+
 // goWords is one portion as a task.
 func (p Standing) goWords(h dosing.ByHand, g *figure.Object) figure.Phrase {
 	part := handed(g)
@@ -247,7 +278,9 @@ func (p Standing) goWords(h dosing.ByHand, g *figure.Object) figure.Phrase {
 	return figure.Say("%s %s of %s", either(g.Has("stock"), "spread the stock of", "weigh out and spread"), g.Fig("product"), h.Name).
 		If(of > 1, " (go %s of %s)", g.Get("number"), of).
 		If(g.Has("product_volume"), ", %s", g.Fig("product_volume")).If(g.Has("stock"), ", %s of it", g.Fig("stock")).
-		If(part.Format != "", ": %s", part)
+		If(part.Format != "", ": %s", part).
+		If(g.Has("dissolve_bucket_in"), "; each bucket dissolved in %s of water or more", g.Fig("dissolve_bucket_in")).
+		If(g.Has("dissolve_in") && !g.Has("dissolve_bucket_in"), "; dissolved in %s of water or more", g.Fig("dissolve_in"))
 }
 
 // goodsText writes the figures of each chemical of a pond.
@@ -301,17 +334,33 @@ func harder(p dosing.PondPlan) (n int) {
 
 // portionText shows the water after each portion, where there are several.
 func (p Standing) portionText(t *Text, i int, d *figure.Object) {
-	goes := slices.DeleteFunc(slices.Clone(d.Objects("goes")), func(g *figure.Object) bool { return !g.Has("water") })
-	if len(goes) < 2 {
+	cols, rows := portionRows(d)
+	if len(rows) < 2 {
 		return
 	}
 	t.Head("The water after each go" + either(p.alike(), "", ", "+p.Ponds[i].Name))
-	t.each(cols("Time", "Given", "#alkalinity", ">pH", ">pH, aired", "#CO2"), goes, func(_ int, g *figure.Object) []any {
-		w := g.Sub("water")
-		return []any{goTime(g), figure.Say("%s", g.Get("chemical")).If(g.Get("of") != 1, ", %s of %s", g.Get("number"), g.Get("of")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
-			unitless(w.Fig("ph_aerated")), w.Fig("co2")}
-	})
+	t.Grid(cols, rows)
 	t.Para("pH is as if no gas passed between goes of a day, aired where it comes to in balance with the air: the pond lies between the two. Overnight it is taken to come back to the carbon dioxide that it had.")
+}
+
+// portionRows are the water of a pond after each portion.
+func portionRows(d *figure.Object) (heads []Col, rows [][]any) {
+	for _, g := range d.Objects("goes") {
+		if !g.Has("water") {
+			continue
+		}
+		w := g.Sub("water")
+		rows = append(rows, []any{goTime(g), figure.Say("%s", g.Get("chemical")).If(g.Get("of") != 1, ", %s of %s", g.Get("number"), g.Get("of")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
+			unitless(w.Fig("ph_aerated")), w.Fig("co2"), either(g.Get("past_stop_line") == true, "past the stop line", "")})
+	}
+	all := []string{"Time", "Given", "#alkalinity", ">pH", ">pH, aired", "#CO2", ""}
+	if !slices.ContainsFunc(rows, func(r []any) bool { return r[6] != "" }) {
+		all = all[:6]
+		for i := range rows {
+			rows[i] = rows[i][:6]
+		}
+	}
+	return cols(all...), rows
 }
 
 // spreadText says how each chemical is spread.
@@ -358,7 +407,8 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 		return
 	}
 	t.Head("Watch the animals")
-	t.Say("Look before, and %s after each go: pH, oxygen, total ammonia, how they swim and feed, their gills%s.", whenWatched(), either(ponds[i].Has("watch.moults"), ", soft shells", ""))
+	t.Say("Look before, and %s after each go, until the next is due: pH, oxygen, total ammonia, how they swim and feed, their gills%s. For %s that is %s.", whenWatched(),
+		either(ponds[i].Has("watch.moults"), ", soft shells", ""), p.Ponds[i].Name, goTimes(ponds[i].Objects("looks")))
 	t.Facts(stopLines(ponds[i].Sub("watch"), "first go"))
 	for _, s := range onStop(p.Ponds[i].Watch, "no further go") {
 		t.Item("-", s)
