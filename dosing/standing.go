@@ -164,7 +164,26 @@ func PlanStanding(s site.Site, g Given, today time.Time) (Standing, error) {
 		errs.Add(note.Of(err, "pond")...)
 		out.Ponds = append(out.Ponds, one)
 	}
+	if errs.Err() == nil {
+		out.Notes.Add(out.short(s)...)
+	}
 	return out, once(errs).Err()
+}
+
+// short says of what all ponds together need more than stands in the store; of a store that nobody told of nothing is known.
+func (p Standing) short(s site.Site) (out note.List) {
+	for i, h := range p.Ponds[0].Goods {
+		row, ok := priceRow(s, h.Name)
+		need := quantity.Mass(0)
+		for _, x := range p.Ponds {
+			need += x.Goods[i].Use.Product
+		}
+		if ok && row.OnHand.OK && need > row.OnHand.V*(1+1e-9) {
+			out.Add(note.New(note.Caution, "store-short", "all of it takes %s of %s, and %s are on hand: %s are missing", quantity.To(need, 3), h.Name, quantity.To(row.OnHand.V, 3), quantity.To(need-row.OnHand.V, 3)).
+				At(row.OnHand.At).Do("fetch them before the first go, or leave a pond for later: goes that stop half way are a dose that nobody chose"))
+		}
+	}
+	return out
 }
 
 // once leaves out what is said again.
@@ -536,9 +555,10 @@ func (p *PondPlan) follow(run Running) {
 }
 
 // Expected is what the pond should read before a go, by the plan: no go is given where it reads less. False of the first, of what
-// goes in at the same time as another, and where too little is known.
+// goes in at the same time as another, of what moves neither pH nor alkalinity, and where too little is known.
 func (p PondPlan) Expected(i int) (ph quantity.Known[quantity.PH], alk quantity.Alkalinity, ok bool) {
-	if i == 0 || p.Goes[i].At == p.Goes[i-1].At || p.Goes[i].Water == nil || p.Goes[i-1].Water == nil {
+	moves := slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Alkalinity != 0 })
+	if i == 0 || !moves || p.Goes[i].At == p.Goes[i-1].At || p.Goes[i].Water == nil || p.Goes[i-1].Water == nil {
 		return ph, 0, false
 	}
 	alk = max(0, p.Goes[i-1].Water.AlkalinityLeft)

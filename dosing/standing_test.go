@@ -327,6 +327,26 @@ animals: [{name: prawns, species: Penaeus monodon}]
 	}
 }
 
+// TestStoreTooSmallByHand: 25 mg/L in two ponds of 6000 and 2000 m3 are 150 and 50 kg: a store of 180 kg is 20 kg short, one of 200 kg is enough, and of one
+// that nobody tells of nothing is said.
+func TestStoreTooSmallByHand(t *testing.T) {
+	for hand, want := range map[string]string{"on_hand: 180 kg": "all of it takes 200 kg of gypsum, and 180 kg are on hand: 20 kg are missing", "on_hand: 200 kg": "", "pack: 25 kg": ""} {
+		p, err := standing(t, gypsumRow+"ponds: [{name: a, size: 6000 m3}, {name: b, size: 2000 m3}]\nprices: [{chemical: gypsum, "+hand+"}]")
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, n := range p.Notes {
+			if n.Code == "store-short" {
+				got = n.Message
+			}
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q", hand, got, want)
+		}
+	}
+}
+
 // TestHarder: what two chemicals add to the hardness of one pond stands in it together. 50 mg/L of CaCO3 are 50; 100 mg/L of
 // CaSO4·2H2O, 172.17 g/mol, are 100·100.09/172.17 = 58.1.
 func TestHarder(t *testing.T) {

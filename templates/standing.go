@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pond"
+	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -184,7 +185,7 @@ func goTimes(goes []*figure.Object) string {
 	for _, g := range goes {
 		at := fmt.Sprint(g.Get("at"))
 		if d := g.Said("day"); d != day {
-			at, day = joined(" ", d, "at", at), d
+			at, day = joined(" ", either(d == "" && day != "", "the day itself", d), "at", at), d
 		}
 		out = append(out, at)
 	}
@@ -241,11 +242,21 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 	}
 	t.Head("What to do when")
 	t.Grid(cols("Time", either(len(ponds) > 1, "Pond", absent), "Task"), rows)
-	if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
+	if p.onlySalts() {
+		t.Para("A salt clears over hours to days: look before each go but the first, and 1, 2 and 3 days after the last, at the turbidity or at the depth where a white plate is lost from sight, " +
+			"and give no more where the water is clear enough (common practice, no source). It harms no animals as an overdose, so there is no watch card; look at them in the morning as on any day.")
+	} else if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
 		watched := slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
 		t.Para("Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
 			": give the next one only where they stand no lower than the plan says."))
 	}
+}
+
+// onlySalts reports that nothing goes in but salts such as gypsum, which take no alkalinity and harm nobody as an overdose.
+func (p Standing) onlySalts() bool {
+	return !slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool {
+		return slices.ContainsFunc(x.Goods, func(h dosing.ByHand) bool { return h.Use.Product > 0 && h.Stock.Product.Group != product.Salt })
+	})
 }
 
 // beforeGoes is how long before the first go the pond is looked at and its aerators go on, in hours (common practice, no source).
