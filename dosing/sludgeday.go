@@ -27,6 +27,10 @@ type SludgeDay struct {
 	// water, of solids and, if bag or bed kept none of it, of polymer as product.
 	Returns      bool
 	Brings, Adds quantity.Concentration
+	// ReturnedN is the nitrogen of those solids a day; what is dissolved in the filtrate comes beside.
+	ReturnedN quantity.Known[quantity.Mass]
+	// Left is what comes of that polymer, in a loop over the days; nil where none is judged.
+	Left *caution.Residual
 	// Part is how much of what the unit takes out it holds, where that is less; zero for all of it.
 	Part quantity.Fraction
 	// Land is what it is spread on; the rest is what a day brings there, as far as it is known.
@@ -126,6 +130,7 @@ func (x *SludgeDay) returned(p Plan, s site.Site) {
 	}
 	x.Brings = quantity.Concentration(float64(solids) * 1e6 / float64(p.Treated))
 	x.Adds = quantity.Concentration(float64(x.Line.Polymer()) * 1e6 / float64(p.Treated))
+	x.ReturnedN = quantity.Known[quantity.Mass]{V: solids * quantity.Mass(s.Sludge.Nitrogen.V), OK: s.Sludge.Nitrogen.OK}
 	if x.Adds <= 0 || x.Polymer == "" {
 		return
 	}
@@ -135,25 +140,40 @@ func (x *SludgeDay) returned(p Plan, s site.Site) {
 			At(at).Do("name it as the catalogue does (\"jarwright chemical\" lists it), or keep the filtrate from them"))
 		return
 	}
-	var around caution.Situation
-	Surroundings(&around, s, time.Time{})
-	limits, ok := caution.PolymerLimits(x.Polymer, product, around.Stock)
+	d := caution.Dose{Name: x.Polymer, Product: product, Dose: quantity.Dose{Concentration: x.Adds, Basis: quantity.AsProduct}, At: at}
+	for _, c := range slices.Concat(s.Chemicals, fedToSludge(s)) {
+		if SameName(c.Name.V, x.Polymer) {
+			d.HalfLife = c.HalfLife
+		}
+	}
+	left, told, ok := caution.Returned(p.Situation(s, time.Time{}), d)
 	if !ok {
 		return
 	}
-	effects, _, _ := day.EffectsOf(product, x.Polymer, quantity.AsProduct)
-	active := x.Adds * quantity.Concentration(effects.Floc)
-	told := func(limit quantity.Concentration, what string, part note.Phrase) {
-		x.Notes.Add(note.New(note.Caution, "sludge-polymer-returns", "the filtrate brings up to %s of %s, as %s, into the treated water if bag or bed keeps none of it; "+what+" (%s)",
-			quantity.To(active, 2), x.Polymer, limits.As, quantity.To(limit, 2), part).
-			At(at).Do("keep the filtrate from the animals until its polymer is measured, feed less, or settle it through the unit again"))
+	x.Left = &left
+	if left.Level < note.Caution {
+		return
 	}
-	switch {
-	case limits.Stop > 0 && active >= limits.Stop:
-		told(limits.Stop, "%s stops a dose", limits.Where)
-	case limits.Warn > 0 && active >= limits.Warn:
-		told(limits.Warn, "above %s take care", limits.Care)
+	stays := left.Expected.Or(left.Worst)
+	comes := note.Say("").If(left.How.Format != "", " at every pass, %s in the loop %s", quantity.To(stays, 2), left.How)
+	active := quantity.Concentration(effectsOf(product).Floc) * x.Adds
+	x.Notes.Add(note.New(note.Caution, "sludge-polymer-returns", "the filtrate brings up to %s of %s, as %s, into the treated water if bag or bed keeps none of it%s; %s",
+		quantity.To(active, 2), x.Polymer, left.As, comes, told).
+		At(at).Do("keep the filtrate from the animals until its polymer is measured, feed less, or settle it through the unit again"))
+}
+
+// effectsOf are those of a polymer counted as product.
+func effectsOf(p product.Product) day.Effects {
+	e, _, _ := day.EffectsOf(p, p.Name, quantity.AsProduct) // what is not known of it is told where it is fed
+	return e
+}
+
+// fedToSludge is the row of the chemical that only the sludge gets, where there is one.
+func fedToSludge(s site.Site) []site.Chemical {
+	if s.FedToSludge == nil {
+		return nil
 	}
+	return []site.Chemical{*s.FedToSludge}
 }
 
 // known finds what the polymer is.

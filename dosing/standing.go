@@ -53,7 +53,9 @@ type PondPlan struct {
 	// is lowest at dawn.
 	Late bool
 	// fixed is true where the site says when.
-	fixed  bool
+	fixed bool
+	// stops are the lines of pH at which its animals call for no further go; not known where none are watched.
+	stops  quantity.Known[stopLines]
 	Goes   []Go
 	Review Review
 	// Record is the account of the whole treatment, without prices.
@@ -89,6 +91,26 @@ type Go struct {
 	Product      quantity.Mass
 	// Water is what the pond is with it and all before it in; nil where too little is known.
 	Water *caution.Chemistry
+	// Past is true where that is past the pH at which the animals' card stops: it is given only after an alkali, or not at all.
+	Past bool
+}
+
+// stopLines are the least and the highest pH that a watch card lets a pond come to, and whose they are.
+type stopLines struct {
+	low, high quantity.PH
+	of        string
+}
+
+// passed is the line that water is past which a go brought further that way; zero where it is not.
+func (l stopLines) passed(before, after quantity.PH) quantity.PH {
+	after = quantity.PH(math.Round(float64(after)*100) / 100) // as it is read
+	switch {
+	case after < l.low && after < before:
+		return l.low
+	case after > l.high && after > before:
+		return l.high
+	}
+	return 0
 }
 
 // Where a plan is free (all common practice, no source): hours from one portion to the next, the clock time of
@@ -142,7 +164,26 @@ func PlanStanding(s site.Site, g Given, today time.Time) (Standing, error) {
 		errs.Add(note.Of(err, "pond")...)
 		out.Ponds = append(out.Ponds, one)
 	}
+	if errs.Err() == nil {
+		out.Notes.Add(out.short(s)...)
+	}
 	return out, once(errs).Err()
+}
+
+// short says of what all ponds together need more than stands in the store; of a store that nobody told of nothing is known.
+func (p Standing) short(s site.Site) (out note.List) {
+	for i, h := range p.Ponds[0].Goods {
+		row, ok := priceRow(s, h.Name)
+		need := quantity.Mass(0)
+		for _, x := range p.Ponds {
+			need += x.Goods[i].Use.Product
+		}
+		if ok && row.OnHand.OK && need > row.OnHand.V*(1+1e-9) {
+			out.Add(note.New(note.Caution, "store-short", "all of it takes %s of %s, and %s are on hand: %s are missing", quantity.To(need, 3), h.Name, quantity.To(row.OnHand.V, 3), quantity.To(need-row.OnHand.V, 3)).
+				At(row.OnHand.At).Do("fetch them before the first go, or leave a pond for later: goes that stop half way are a dose that nobody chose"))
+		}
+	}
+	return out
 }
 
 // once leaves out what is said again.
@@ -200,10 +241,13 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	if errs.Err() != nil {
 		return p, errs
 	}
+	harms := func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }
+	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok && slices.ContainsFunc(p.Goods, harms) {
+		p.stops = quantity.Some(stopLines{w.PHLow, w.PHHigh, w.PHOf})
+	}
 	p.portioned(row, run)
 	run.Portions, run.Better, run.Step, run.Overnight = p.Portions, p.Better, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
-	harms := func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }
 	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, harms) {
 		p.Watch = &w
 		p.Notes = append(p.Notes, w.Untold(p.Review.Notes)...)
@@ -292,7 +336,7 @@ func (p *PondPlan) measure(row site.Pond) error {
 	if p.Bottom = by.Bottom(); !p.Bottom.OK {
 		p.Bottom = size.Bottom()
 	}
-	if p.Depth = by.Deep(); !p.Depth.OK && p.Surface.OK {
+	if p.Depth = by.Deep(); p.Surface.OK && (!p.Depth.OK || p.Bottom.OK) { // of sloping sides less than between the banks
 		p.Depth = quantity.Some(quantity.Length(p.Volume.In("m3") / float64(p.Surface.V)))
 	}
 	return nil
@@ -372,13 +416,51 @@ func (p *PondPlan) portioned(row site.Pond, run Running) {
 			p.Better = n
 		}
 	}
+	if p.Chosen {
+		main = p.mostWithin(main, ahead, run)
+	}
 	if p.lay(main, ahead, run); p.bearable(bears, false, main, run) {
 		p.Better = 0
 	}
 	if p.Chosen && main > 1 {
-		p.Notes.Add(note.New(note.Info, "portions-chosen", "%s: the plan chose %d goes: in fewer the pH would change by more than %s at a time, or carbon dioxide would pass what the animals bear",
-			p.Name, main, bears.Step).Do("give the portions in the site under Ponds to have another number"))
+		p.Notes.Add(note.New(note.Info, "portions-chosen", "%s: the plan chose %d goes: in fewer the pH would change by more than %s at a time, or carbon dioxide would pass what the animals bear%s",
+			p.Name, main, bears.Step, note.Say("").If(p.Within() < main, ", or less of it could go in before the line at which to stop")).
+			Do("give the portions in the site under Ponds to have another number"))
 	}
+	if i := slices.IndexFunc(p.Goes, func(g Go) bool { return g.Past }); i >= 0 {
+		g := p.Goes[i]
+		line := p.stops.V.passed(p.phBefore(i), g.Water.Closed.PH)
+		p.Notes.Add(note.New(note.Caution, "go-past-stop", "%s: with go %d of %d of %s the pH comes to %s, past the %s at which to give no further go (%s)",
+			p.Name, g.Number, p.Goods[g.Feed].Portions, p.Goods[g.Feed].Name, quantity.Places(quantity.Number(g.Water.Closed.PH), 2), line, p.stops.V.of).
+			Do("stop before it, or bring alkali or new water in first and measure again"))
+	}
+}
+
+// mostWithin is the number of goes, from n on, by which most goes in before the line at which to stop, where not all of it does.
+func (p *PondPlan) mostWithin(n, ahead int, run Running) int {
+	p.lay(n, ahead, run)
+	best, share := n, float64(p.Within())/float64(n)
+	for n++; n <= mostPortions && share < 1; n++ {
+		p.lay(n, ahead, run)
+		if s := float64(p.Within()) / float64(n); s > share {
+			best, share = n, s
+		}
+	}
+	return best
+}
+
+// Within is how many goes of what is not given ahead go in before the pH is past the line at which to stop: all, where it never is.
+func (p PondPlan) Within() int {
+	within := p.Portions
+	for _, g := range p.Goes {
+		switch {
+		case g.Past && p.Goods[g.Feed].Ahead:
+			return 0
+		case g.Past:
+			within = min(within, g.Number-1)
+		}
+	}
+	return within
 }
 
 // fewest is the least number of goes that is bearable, one where nothing tells or where any is.
@@ -461,7 +543,29 @@ func (p *PondPlan) follow(run Running) {
 		}
 		s.Doses[g.Feed].Dose.Concentration += doses[g.Feed].Dose.Concentration / quantity.Concentration(p.Goods[g.Feed].Portions)
 		p.Goes[i].Water = caution.WaterOf(s)
+		if w := p.Goes[i].Water; p.stops.OK && w != nil && w.HasPH {
+			p.Goes[i].Past = p.stops.V.passed(p.phBefore(i), w.Closed.PH) != 0
+		}
 	}
+}
+
+// Expected is what the pond should read before a go, by the plan: no go is given where it reads less. False of the first, of what
+// goes in at the same time as another, of what moves neither pH nor alkalinity, and where too little is known.
+func (p PondPlan) Expected(i int) (ph quantity.Known[quantity.PH], alk quantity.Alkalinity, ok bool) {
+	moves := slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Alkalinity != 0 })
+	if i == 0 || !moves || p.Goes[i].At == p.Goes[i-1].At || p.Goes[i].Water == nil || p.Goes[i-1].Water == nil {
+		return ph, 0, false
+	}
+	alk = max(0, p.Goes[i-1].Water.AlkalinityLeft)
+	return quantity.Known[quantity.PH]{V: p.phBefore(i), OK: p.Goes[i].Water.HasPH}, alk, true
+}
+
+// phBefore is the pH that a go meets.
+func (p PondPlan) phBefore(i int) quantity.PH {
+	if i > 0 && p.before(i) == nil {
+		return p.Goes[i-1].Water.Closed.PH
+	}
+	return p.Goes[i].Water.Before.PH
 }
 
 // waters are those after each go.
@@ -500,12 +604,8 @@ func (p PondPlan) stepOf(these func(ByHand) bool) (most quantity.Known[quantity.
 		if g.Water == nil || !g.Water.HasPH {
 			return quantity.Known[quantity.PH]{}
 		}
-		before := g.Water.Before.PH
-		if i > 0 && p.before(i) == nil {
-			before = p.Goes[i-1].Water.Closed.PH
-		}
 		if these(p.Goods[g.Feed]) {
-			most = quantity.Some(max(most.V, quantity.PH(math.Abs(float64(g.Water.Closed.PH-before)))))
+			most = quantity.Some(max(most.V, quantity.PH(math.Abs(float64(g.Water.Closed.PH-p.phBefore(i))))))
 		}
 	}
 	return most

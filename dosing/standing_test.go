@@ -46,10 +46,10 @@ func TestPondMeasures(t *testing.T) {
 		{"size: 5000 m2 x 1.2 m", 6000, 5000, 1.2, ""},
 		{"surface: 5000 m2, depth: 1.2 m", 6000, 5000, 1.2, ""},
 		{"length: 60 m, breadth: 40 m, depth: 1.2 m", 2880, 2400, 1.2, ""},
-		{"length: 60 m, breadth: 40 m, depth: 1.2 m, side_slope: 2", 2601.216, 2400, 1.2, ""},
-		{"size: 60 x 40 x 1.2 m, side_slope: '2:1'", 2601.216, 2400, 1.2, ""},
-		{"size: 60 x 40 x 1.2 m slope 2", 2601.216, 2400, 1.2, ""},
-		{"size: 60 x 40 x 1.2 m slope 2, depth: 1.3 m", 2601.216, 2400, 1.3, "pond-volumes"},
+		{"length: 60 m, breadth: 40 m, depth: 1.2 m, side_slope: 2", 2601.216, 2400, 2601.216 / 2400, ""},
+		{"size: 60 x 40 x 1.2 m, side_slope: '2:1'", 2601.216, 2400, 2601.216 / 2400, ""},
+		{"size: 60 x 40 x 1.2 m slope 2", 2601.216, 2400, 2601.216 / 2400, ""},
+		{"size: 60 x 40 x 1.2 m slope 2, depth: 1.3 m", 2601.216, 2400, 2601.216 / 2400, "pond-volumes"},
 		{"length: 50 m, breadth: 32 m, depth: 1.2 m, depth_at_the_other_end: 1.8 m", 2400, 1600, 1.5, ""},
 		{"diameter: 20 m, depth: 1 m", 100 * math.Pi, 100 * math.Pi, 1, ""},
 		{"water_volume: 14 m3", 14, 0, 0, ""},
@@ -182,6 +182,54 @@ func TestPortionsAreTheFewestThatAnimalsBear(t *testing.T) {
 	}
 }
 
+// TestNoGoIsChosenPastTheStopLine: 40 mg/L of alum 14-hydrate takes 20.2 mg/L of the 40 mg/L CaCO3 of carp that stop below pH 6.5. In one go the animals bear the
+// step and all is in before the card stops; a plan that chooses takes the goes by which most goes in above the line, two thirds (of four goes three would be past it), and says of the last what
+// it would do. The pH after each go is worked out from the raw water by another road.
+func TestNoGoIsChosenPastTheStopLine(t *testing.T) {
+	const site = "water: {temperature: 22 C, pH: 7.4, alkalinity: %s mg/L CaCO3, conductivity: 180 uS/cm}\nchemicals: [{name: alum, product: alum-dry, dose: 40 mg/L, basis: as alum 14-hydrate}]\n" +
+		"ponds: [{name: pond, size: 500 m3, portions: %s}]\nanimals: [{name: carp, species: common carp, reached: always}]"
+	c := water.Conditions{Temperature: 22, Conductivity: 180}
+	after := func(alkalinity float64, share float64) float64 {
+		raw, err := water.FromPHAlkalinity(c, 7.4, quantity.Alkalinity(alkalinity))
+		if err != nil {
+			t.Fatal(err)
+		}
+		mmol := 40 * share * 2 / 594.342
+		closed, _ := water.Dose(raw, water.Addition{Acid: quantity.Alkalinity(mmol * 3 * 50.0435), Aluminium: quantity.Molarity(min(mmol, 0.05/26.982))})
+		return float64(closed.PH)
+	}
+	for _, x := range []struct {
+		alkalinity float64
+		asked      string
+		goes       int
+	}{{40, "", 3}, {40, "2", 2}, {40, "1", 1}, {150, "", 1}} {
+		p := onePond(t, fmt.Sprintf(site, fmt.Sprint(x.alkalinity), x.asked))
+		if len(p.Goes) != x.goes {
+			t.Errorf("alkalinity %v, %q asked: %d goes, want %d", x.alkalinity, x.asked, len(p.Goes), x.goes)
+			continue
+		}
+		within := 0
+		for k, g := range p.Goes {
+			ph := after(x.alkalinity, float64(k+1)/float64(x.goes))
+			if math.Abs(ph-float64(g.Water.Closed.PH)) > 0.02 || g.Past != (ph < 6.5) {
+				t.Errorf("alkalinity %v, go %d of %d: pH %v and past %v, by hand %v", x.alkalinity, k+1, x.goes, g.Water.Closed.PH, g.Past, ph)
+			}
+			if !g.Past {
+				within++
+			}
+			if ph, alk, ok := p.Expected(k); ok != (k > 0) || ok && (math.Abs(float64(ph.V)-after(x.alkalinity, float64(k)/float64(x.goes))) > 0.02 || math.Abs(float64(alk)-x.alkalinity+40*6*50.0435/594.342*float64(k)/float64(x.goes)) > 0.05) {
+				t.Errorf("before go %d: pH %v, %v, %v", k+1, ph, alk, ok)
+			}
+		}
+		if p.Within() != within || x.asked == "" && x.goes > 1 && within != 2 {
+			t.Errorf("alkalinity %v: %d of %d goes within the line, and %d are told", x.alkalinity, within, x.goes, p.Within())
+		}
+		if got := codeOf(p.Notes, "go-past-stop"); (got != "") != (within < x.goes) {
+			t.Errorf("alkalinity %v in %d goes: %q is said", x.alkalinity, x.goes, got)
+		}
+	}
+}
+
 // TestAlkaliGoesAhead: soda without a dose gives back what alum takes below what is to be left, on the day before; the last go leaves the
 // pond as the review of all doses together finds it.
 func TestAlkaliGoesAhead(t *testing.T) {
@@ -275,6 +323,26 @@ animals: [{name: prawns, species: Penaeus monodon}]
 		i := slices.IndexFunc(p.Review.Notes, func(n note.Note) bool { return n.Code == code })
 		if i < 0 || !strings.HasPrefix(p.Review.Notes[i].Remedy, "keep to the one go") {
 			t.Errorf("%s: %v", code, p.Review.Notes)
+		}
+	}
+}
+
+// TestStoreTooSmallByHand: 25 mg/L in two ponds of 6000 and 2000 m3 are 150 and 50 kg: a store of 180 kg is 20 kg short, one of 200 kg is enough, and of one
+// that nobody tells of nothing is said.
+func TestStoreTooSmallByHand(t *testing.T) {
+	for hand, want := range map[string]string{"on_hand: 180 kg": "all of it takes 200 kg of gypsum, and 180 kg are on hand: 20 kg are missing", "on_hand: 200 kg": "", "pack: 25 kg": ""} {
+		p, err := standing(t, gypsumRow+"ponds: [{name: a, size: 6000 m3}, {name: b, size: 2000 m3}]\nprices: [{chemical: gypsum, "+hand+"}]")
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, n := range p.Notes {
+			if n.Code == "store-short" {
+				got = n.Message
+			}
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q", hand, got, want)
 		}
 	}
 }

@@ -110,7 +110,8 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 		}
 	}
 	if len(rows) == 0 {
-		t.Para("Nothing needs to be ordered: the stock lasts through the month and the lead times after it.")
+		t.Para(either(storeUntold(m) == "", "Nothing needs to be ordered: the stock lasts through the month and the lead times after it.",
+			"When to order cannot be told: what is on hand of "+storeUntold(m)+" is not given."))
 		return
 	}
 	t.Grid(cols("chemical", "order by", "arrives", ">packs", ">stock then", ">to pay"), rows)

@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"strings"
+
 	"jarwright/dosing/month"
 	"jarwright/templates/figure"
 )
@@ -52,7 +54,8 @@ func nextOrder(o Options, m month.Budget, d *figure.Object) string {
 		}
 	}
 	if first < 0 {
-		return "Order nothing: the stock lasts through the month and the lead times after it."
+		return either(storeUntold(m) == "", "Order nothing: the stock lasts through the month and the lead times after it.",
+			"When to order cannot be told: what is on hand of "+storeUntold(m)+" is not given.")
 	}
 	x := deliveries[first]
 	return o.Say("Order %s of %s by %s.", packs(of, x.Get("packs"), packOf(x), x.Fig("amount")), of.Chemical.Name, day(soonest))
@@ -71,4 +74,15 @@ func (b Budget) togetherAnswer(o Options, d *figure.Object) Answer {
 	}
 	a.Numbers, a.Order = []Number{n}, "Order as each month says: it begins with what the one before leaves in store and on order."
 	return a
+}
+
+// storeUntold names the chemicals of which nobody gave what is on hand, so that nothing tells how long they last.
+func storeUntold(m month.Budget) string {
+	var out []string
+	for _, a := range m.Accounts {
+		if a.Chemical.Supply.NotSaid {
+			out = append(out, a.Chemical.Name)
+		}
+	}
+	return strings.Join(out, ", ")
 }

@@ -90,8 +90,12 @@ func TestCellsOfTables(t *testing.T) {
 			t.Errorf("%q becomes %v", text, got)
 		}
 	}
-	if v := shownIn(kg(2), quantity.Metric, "m3/h"); !math.IsNaN(v) {
-		t.Errorf("a mass in m3/h: %v", v)
+	// 0.4 kg for 1000 m3 are 0.4 x 3.785411784 g for 1000 gal, 0.00333817 lb of 453.59237 g, as they stand beside what is pounds
+	per := func(v float64) figure.Figure { return massPerWater("", quantity.Mass(v), 3) }
+	us := &bookWriter{o: Options{Units: quantity.US}}
+	b = Block{Cols: []Col{{Head: "of it", Right: true}}, Cells: [][]any{{per(0.4)}, {per(400)}}}
+	if got, _ := us.cellOf(b, per(0.4), 0).Value.(float64); us.unit(b, 0) != "lb" || math.Abs(got-0.4e-3*gallon/0.45359237) > 1e-9 {
+		t.Errorf("0.4 kg for 1000 m3 in a column of pounds for 1000 gal: %v %s", got, us.unit(b, 0))
 	}
 }
 

@@ -165,6 +165,12 @@ func (p perWater) In(unit string) float64 {
 	return v
 }
 
+// InFor gives it in a unit of its kind for what readers of these units count it over; NaN in any other.
+func (p perWater) InFor(s quantity.System, unit string) float64 {
+	v, _ := figure.In(p.of(either(s == quantity.US, gallon/1000, 1)), unit)
+	return v
+}
+
 // thousandOf names the water that [perWater] counts for.
 func thousandOf(s quantity.System) string { return either(s == quantity.US, "1000 gal", "1000 m3") }
 
@@ -188,9 +194,12 @@ func namedCost(key string, m quantity.Money) figure.Figure {
 	return f
 }
 
-// unitless hides the unit and the basis of a figure where a heading has them.
+// unitless hides the unit and the basis of a figure where a heading has them: a dose stays in the unit of documents, as strong as it is.
 func unitless(f figure.Figure) figure.Figure {
 	if f.Known() {
+		if c, ok := f.Q.(quantity.Concentration); ok && f.Unit != "" {
+			f.Q = figure.Plain{V: c.In(f.Unit), U: f.Unit}
+		}
 		f.Q, f.Basis = figure.Unitless{Q: f.Q}, quantity.NotStated
 	}
 	return f

@@ -49,7 +49,7 @@ func sludgeData(x *dosing.SludgeDay) *figure.Object {
 		hours("bag_lasts", x.BagLasts(), 3).If(bag), figure.Of("bed_needed", x.BedNeeds(), "m2", 3).If(bed), figure.Of("beds", x.Bed, "m2", 3).If(bed), hours("beds_covered_in", x.BedLasts(), 3).If(bed),
 		hours("dries_in", x.Drying, 3).If(bed),
 		litres("filtrate", filtrate, 3).Daily().If(drains), kilos("filtrate_solids", solids, 3).Daily().If(drains),
-		mgL("returned_solids", x.Brings, 2).If(x.Returns && drains), mgL("returned_polymer", x.Adds, 2).If(x.Adds > 0),
+		mgL("returned_solids", x.Brings, 2).If(x.Returns && drains), mgL("returned_polymer", x.Adds, 2).If(x.Adds > 0), kilos("returned_nitrogen", x.ReturnedN.V, 3).Daily().If(x.ReturnedN.OK),
 		figure.Of("land", x.Land, "m2", 3).If(x.Land > 0),
 		land("nitrogen_a_year", x.Nitrogen), land("phosphorus_a_year", x.Phosphorus), land("aluminium_a_year", x.Al), land("sodium_a_year", x.Sodium)).
 		Word("polymer_name", x.Polymer)
@@ -62,7 +62,7 @@ func (p Plan) withSludge(t figure.Table) figure.Table {
 		return t
 	}
 	t.Cols = append(t.Cols, figure.Columns("sludge_volume volume L/d", "sludge_solids solids mg/L", "sludge_dry dry kg/d", "polymer_per_dry = kg/t", "captured = %", "cake_solids = %", "cake = L/d", "bag_lasts = h",
-		"beds = m2", "bed_needed = m2", "beds_covered_in = h", "dries_in = h", "filtrate = L/d", "filtrate_solids = kg/d", "returned_solids = mg/L", "returned_polymer = mg/L", "land = m2",
+		"beds = m2", "bed_needed = m2", "beds_covered_in = h", "dries_in = h", "filtrate = L/d", "filtrate_solids = kg/d", "returned_solids = mg/L", "returned_polymer = mg/L", "returned_nitrogen = kg/d", "land = m2",
 		"nitrogen_a_year = kg/ha", "phosphorus_a_year = kg/ha", "aluminium_a_year = kg/ha", "sodium_a_year = kg/ha")...)
 	row := d.Set("chemical", either(p.Sludge.Polymer == "", "sludge line", p.Sludge.Polymer+" in the sludge"))
 	if d.Has("polymer") {
@@ -88,6 +88,7 @@ func sludgeText(t *Text, x *dosing.SludgeDay, d *figure.Object) {
 	l.when(d.Has("filtrate"), "Filtrate", figure.Say("%s with %s of solids", d.Fig("filtrate"), d.Fig("filtrate_solids")).
 		If(d.Has("returned_solids"), ", which bring %s into the treated water", d.Fig("returned_solids")).
 		If(d.Has("returned_polymer"), ", and up to %s of polymer as product", d.Fig("returned_polymer")))
+	l.when(d.Has("returned_nitrogen"), "Nitrogen back", figure.Say("%s a day in those solids, and beside it what is dissolved in the filtrate, which nothing tells: measure its total ammonia", d.Fig("returned_nitrogen")))
 	for _, of := range [...][2]string{{"nitrogen", "N"}, {"phosphorus", "P"}, {"aluminium", "Al"}, {"sodium", "Na"}} {
 		key := of[0] + "_a_year"
 		l.when(d.Has(key), upperFirst(of[0])+" to land", figure.Say("%s a year, as %s", d.Fig(key), of[1]))

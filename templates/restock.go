@@ -151,16 +151,22 @@ func (r RestockReport) steps(d *figure.Object) (out []figure.Phrase) {
 	add := func(format string, args ...any) { out = append(out, figure.Say(format, args...)) }
 	add("Stop dosing and take out the floc that has settled: what lies on the bottom goes back into clean water.")
 	if r.Needs > 0 {
-		add("Give the water as above, and stir or aerate meanwhile.")
+		out = append(out, figure.Say("Give the water as above").If(r.Salty && r.Salinity.OK, ", mixed to %s of salt before it runs in", d.Fig("salinity")).
+			If(r.Salty && !r.Salinity.OK, ", mixed to the salinity that the animals come from before it runs in").And(", and stir or aerate meanwhile."))
 	}
 	metal := false
 	for _, x := range r.Residues {
 		metal = metal || x.Metal
 	}
-	add("Measure temperature, pH, alkalinity, oxygen and total ammonia%s; bring temperature and pH to those of the water that the animals come from.", either(metal, ", and the metal", ""))
+	salt := r.Salty || !r.Salinity.OK // of water that nobody tells of too
+	add("Measure temperature, pH, alkalinity, %soxygen and total ammonia%s; bring %s to those of the water that the animals come from.", either(salt, "salinity, ", ""), either(metal, ", and the metal", ""),
+		either(salt, "temperature, pH and salinity", "temperature and pH"))
 	x := d.Sub("trial")
 	add("Put %s animals into that water and as many into the water they come from, and look after 15 minutes, 1, 6 and 24 hours, longer where that can be waited for: `jarwright new trial back.xlsx --of animals --water --hours \"24 h\"`. None dead of %s proves that fewer than %s would die. One that gasps, rolls or dies: take all out, and give another volume.",
 		x.Fig("animals"), x.Fig("animals"), x.Fig("none_dead_proves_fewer_than"))
+	if len(r.Moults) > 0 {
+		add("Look at the shells first: soft animals, and those about to moult, go in last; they bear the least.")
+	}
 	add("Then the rest, a third at a time, and look as often. Use no more animals than that, and follow local rules on trials with animals.")
 	add("Measure total ammonia and nitrite every day for a week, and feed little: a deep clean takes nitrifying bacteria with it.")
 	return out

@@ -34,7 +34,10 @@ const firstAnimals = 10
 func (r RestockReport) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.restock/1").Word("site", r.Site).Word("tank", r.Name).
 		Put(cubic("volume", r.Volume.V).If(r.Volume.OK), figure.Of("flow", r.Flow.V, "m3/h", 3).If(r.Flow.OK)).
-		Set("animals", list(r.Animals)).List("residues", objects(r.Residues, residueData))
+		Put(figure.Of("salinity", r.Salinity.V, "g/kg", 3).If(r.Salinity.OK)).Set("animals", list(r.Animals)).List("residues", objects(r.Residues, residueData))
+	if len(r.Moults) > 0 {
+		o.Set("moult", list(r.Moults))
+	}
 	if r.Told() {
 		o.Word("governs", r.Residues[r.Governs].Chemical).Put(timesOver("needs", r.Needs), timesOver("to_stop", r.ToStop).If(r.ToStop > 0))
 	}

@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pond"
+	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -149,11 +150,12 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 			If(c.Has("stock"), ", made up to %s of stock", c.Fig("stock"))
 		part := handed(goes[0])
 		if len(goes) == 1 {
-			t.Say("%s.", s.If(part.Format != "", ": %s", part).And(", in one go at %s", goTime(goes[0])))
+			t.Say("%s.", s.If(part.Format != "", ": %s", part).And(", in one go at %s", goTime(goes[0])).If(g.Past, ", but not as the water is"))
 			continue
 		}
 		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), goes[0].Fig("product")).If(part.Format != "", ", %s", part).
-			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")))
+			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")).
+			If(x.Within() < len(goes) && !h.Ahead, "; as the water is give %s", either(x.Within() == 0, "none of them", fmt.Sprintf("only the first %d", x.Within()))))
 	}
 }
 
@@ -186,7 +188,7 @@ func goTimes(goes []*figure.Object) string {
 	for _, g := range goes {
 		at := fmt.Sprint(g.Get("at"))
 		if d := g.Said("day"); d != day {
-			at, day = joined(" ", d, "at", at), d
+			at, day = joined(" ", either(d == "" && day != "", "the day itself", d), "at", at), d
 		}
 		out = append(out, at)
 	}
@@ -221,9 +223,16 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 	}
 	var tasks []task
 	for i, x := range ponds {
+		if len(x.Objects("goes")) == 0 {
+			continue
+		}
+		if p.Ponds[i].Watch != nil {
+			at := p.Ponds[i].Goes[0].At - quantity.Time(beforeGoes)
+			tasks = append(tasks, task{at, []any{goClock(at), p.Ponds[i].Name, readyWords}})
+		}
 		for k, g := range x.Objects("goes") {
 			at := p.Ponds[i].Goes[k]
-			tasks = append(tasks, task{at.At, []any{goTime(g), p.Ponds[i].Name, p.goWords(p.Ponds[i].Goods[at.Feed], g)}})
+			tasks = append(tasks, task{at.At, []any{goTime(g), p.Ponds[i].Name, gated(g).And("%s", p.goWords(p.Ponds[i].Goods[at.Feed], g))}})
 		}
 	}
 	slices.SortStableFunc(tasks, func(a, b task) int { return cmp.Compare(a.at, b.at) }) // by the clock, whichever pond
@@ -236,15 +245,44 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 	}
 	t.Carded(whatToDoWhen)
 	t.Grid(cols("Time", either(len(ponds) > 1, "Pond", absent), "Task"), rows)
-	if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
-		t.Para(betweenGoes(slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })))
+	if p.onlySalts() {
+		t.Para("A salt clears over hours to days: look before each go but the first, and 1, 2 and 3 days after the last, at the turbidity or at the depth where a white plate is lost from sight, " +
+			"and give no more where the water is clear enough (common practice, no source). It harms no animals as an overdose, so there is no watch card; look at them in the morning as on any day.")
+	} else if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
+		watched := slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
+		t.Para("Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
+			": give the next one only where they stand no lower than the plan says."))
 	}
 }
 
-// betweenGoes says what to measure before another go.
-func betweenGoes(watched bool) string {
-	return "Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
-		": give the next one only where they stand no lower than the plan says.")
+// onlySalts reports that nothing goes in but salts such as gypsum, which take no alkalinity and harm nobody as an overdose.
+func (p Standing) onlySalts() bool {
+	return !slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool {
+		return slices.ContainsFunc(x.Goods, func(h dosing.ByHand) bool { return h.Use.Product > 0 && h.Stock.Product.Group != product.Salt })
+	})
+}
+
+// beforeGoes is how long before the first go the pond is looked at and its aerators go on, in hours (common practice, no source).
+const beforeGoes = 0.5
+
+// readyWords is what is done then.
+const readyWords = "aerators on; measure pH, alkalinity, oxygen and total ammonia, and look how the animals swim: begin only where no stop line is passed further than it stands here"
+
+// goClock is a time as the goes are told.
+func goClock(at quantity.Time) string {
+	return joined(" ", figure.Clock(quantity.Wrapped(at, 24)).String(), goDay(at))
+}
+
+// gated is what has to hold before a go: that the pond is no lower than the plan has it, and that the go does not bring it past a stop line.
+func gated(g *figure.Object) figure.Phrase {
+	gate := g.Sub("only_if")
+	switch {
+	case g.Get("past_stop_line") == true:
+		return figure.Say("NOT as the water is, for it would bring the pH to %s, past the stop line; only after an alkali or new water, and measured again: ", unitless(g.Fig("water.ph")))
+	case !g.Has("only_if"):
+		return figure.Phrase{}
+	}
+	return figure.Say("only if ").If(gate.Has("ph"), "pH is %s or more, ", unitless(gate.Fig("ph"))).And("alkalinity %s or more and the animals feed: ", gate.Fig("alkalinity"))
 }
 
 // byEither is how much product, by the scales and, of a liquid, by the jug.
@@ -257,8 +295,11 @@ func (p Standing) goWords(h dosing.ByHand, g *figure.Object) figure.Phrase {
 	part := handed(g)
 	of, _ := g.Get("of").(int)
 	return figure.Say("%s %s of %s", either(g.Has("stock"), "spread the stock of", "weigh out and spread"), byEither(g), h.Name).
-		If(of > 1, " (go %s of %s)", g.Get("number"), of).If(g.Has("stock"), ", %s of it", g.Fig("stock")).
-		If(part.Format != "", ": %s", part)
+		If(of > 1, " (go %s of %s)", g.Get("number"), of).
+		If(g.Has("stock"), ", %s of it", g.Fig("stock")).
+		If(part.Format != "", ": %s", part).
+		If(g.Has("dissolve_bucket_in"), "; each bucket dissolved in %s of water or more", g.Fig("dissolve_bucket_in")).
+		If(g.Has("dissolve_in") && !g.Has("dissolve_bucket_in"), "; dissolved in %s of water or more", g.Fig("dissolve_in"))
 }
 
 // goodsText writes the figures of each chemical of a pond.
@@ -312,17 +353,33 @@ func harder(p dosing.PondPlan) (n int) {
 
 // portionText shows the water after each portion, where there are several.
 func (p Standing) portionText(t *Text, i int, d *figure.Object) {
-	goes := slices.DeleteFunc(slices.Clone(d.Objects("goes")), func(g *figure.Object) bool { return !g.Has("water") })
-	if len(goes) < 2 {
+	cols, rows := portionRows(d)
+	if len(rows) < 2 {
 		return
 	}
 	t.Head("The water after each go" + either(p.alike(), "", ", "+p.Ponds[i].Name))
-	t.each(cols("Time", "Given", "#alkalinity", ">pH", ">pH, aired", "#CO2"), goes, func(_ int, g *figure.Object) []any {
-		w := g.Sub("water")
-		return []any{goTime(g), figure.Say("%s", g.Get("chemical")).If(g.Get("of") != 1, ", %s of %s", g.Get("number"), g.Get("of")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
-			unitless(w.Fig("ph_aerated")), w.Fig("co2")}
-	})
+	t.Grid(cols, rows)
 	t.Para("pH is as if no gas passed between goes of a day, aired where it comes to in balance with the air: the pond lies between the two. Overnight it is taken to come back to the carbon dioxide that it had.")
+}
+
+// portionRows are the water of a pond after each portion.
+func portionRows(d *figure.Object) (heads []Col, rows [][]any) {
+	for _, g := range d.Objects("goes") {
+		if !g.Has("water") {
+			continue
+		}
+		w := g.Sub("water")
+		rows = append(rows, []any{goTime(g), figure.Say("%s", g.Get("chemical")).If(g.Get("of") != 1, ", %s of %s", g.Get("number"), g.Get("of")), w.Fig("alkalinity"), unitless(w.Fig("ph")),
+			unitless(w.Fig("ph_aerated")), w.Fig("co2"), either(g.Get("past_stop_line") == true, "past the stop line", "")})
+	}
+	all := []string{"Time", "Given", "#alkalinity", ">pH", ">pH, aired", "#CO2", ""}
+	if !slices.ContainsFunc(rows, func(r []any) bool { return r[6] != "" }) {
+		all = all[:6]
+		for i := range rows {
+			rows[i] = rows[i][:6]
+		}
+	}
+	return cols(all...), rows
 }
 
 // spreadText says how each chemical is spread.
@@ -369,7 +426,8 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 		return
 	}
 	t.Carded("Watch the animals")
-	t.Say("Look before, and %s after each go: pH, oxygen, total ammonia, how they swim and feed, their gills%s.", whenWatched(), either(ponds[i].Has("watch.moults"), ", soft shells", ""))
+	t.Say("Look before, and %s after each go, until the next is due: pH, oxygen, total ammonia, how they swim and feed, their gills%s. For %s that is %s.", whenWatched(),
+		either(ponds[i].Has("watch.moults"), ", soft shells", ""), p.Ponds[i].Name, goTimes(ponds[i].Objects("looks")))
 	t.Facts(stopLines(ponds[i].Sub("watch"), "first go"))
 	for _, s := range onStop(p.Ponds[i].Watch, "no further go") {
 		t.Item("-", s)

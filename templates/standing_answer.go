@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"slices"
 
 	"jarwright/dosing"
@@ -24,6 +25,9 @@ func (p Standing) answer(o Options, ponds []*figure.Object) Answer {
 	if i, k, ok := p.firstGo(); ok && (len(a.Stops) == 0 || !p.Stopped()) {
 		g := ponds[i].Objects("goes")[k]
 		a.Order = o.Say("Begin at %s with %s of %s.", goTime(g), g.Fig("product"), g.Get("chemical"))
+		if p.Ponds[i].Goes[k].Past {
+			a.Order = "Bring alkali or new water in first: the first go alone would bring the pH past the line at which to stop."
+		}
 	} else if len(a.Stops) > 0 {
 		a.Order = "Put nothing in before what stops it is put right."
 		a.Detail = "No goes are listed while this stands: the first of them is a part of what is not to be given. They are, once the dose is changed or somebody answers for it under Accepted."
@@ -44,6 +48,9 @@ func (p Standing) goodNumbers(o Options, x dosing.PondPlan, d *figure.Object) (o
 		n := Number{For: upperFirst(h.Name) + " into " + x.Name, Value: c.Fig("product"), Under: "in one go at " + goTime(first)}
 		if h.Portions > 1 {
 			n.Under = o.Say("in %s goes, the first at %s", figure.Count("", h.Portions), goTime(first))
+		}
+		if within := x.Within(); within < h.Portions && !h.Ahead {
+			n.Under += o.Say("; as the water is give %s", either(within == 0, "none", either(within == 1, "1 go", fmt.Sprintf("%d goes", within))))
 		}
 		out = append(out, n)
 	}

@@ -17,7 +17,13 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 		}
 		out = append(out, p.pondCard(x, d, o))
 		if x.Watch != nil {
-			out = append(out, watchCard(x.Name, "go", x.Watch, "no further go", d.Sub("watch"), o))
+			c := watchCard(x.Name, "go", x.Watch, "no further go", d.Sub("watch"), o)
+			c.Log.Rows = nil
+			for _, l := range d.Objects("looks") {
+				c.Log.Rows = append(c.Log.Rows, []string{joined(", ", goTime(l), o.Show(l.Get("when")))})
+			}
+			c.Checks = append(c.Checks, fedNothing(x))
+			out = append(out, c)
 		}
 	}
 	for i := range out {
@@ -29,8 +35,24 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 // pondCard is what to spread, go by go, with a place to sign.
 func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
 	c := page.Card{Title: "Pond card: " + x.Name, Lead: o.Show(waterOfPond(x, d, o)) + "."}
+	if x.Watch != nil {
+		c.Jobs = append(c.Jobs, page.Job{When: goClock(x.Goes[0].At - beforeGoes), Do: upperFirst(readyWords) + ". pH ______ alkalinity ______ oxygen ______ total ammonia ______"})
+	}
 	for k, g := range d.Objects("goes") {
-		c.Jobs = append(c.Jobs, page.Job{When: goTime(g), Do: upperFirst(o.Show(p.goWords(x.Goods[x.Goes[k].Feed], g))) + ". Done at ______ by ______"})
+		read := either(g.Has("only_if"), "pH ______ alkalinity ______. ", "")
+		c.Jobs = append(c.Jobs, page.Job{When: goTime(g), Do: read + upperFirst(o.Show(gated(g).And("%s", p.goWords(x.Goods[x.Goes[k].Feed], g)))) + ". Done at ______ by ______"})
+	}
+	if cols, rows := portionRows(d); len(rows) > 1 {
+		heads, cells := o.words(cols, rows)
+		t := page.Table{Caption: "The water after each go, by the plan", Rows: cells}
+		for i, h := range heads {
+			t.Cols = append(t.Cols, page.Col{Head: h, Right: cols[i].Right})
+		}
+		c.Tables = append(c.Tables, t)
+		c.Checks = append(c.Checks, "Before each go but the first: pH and alkalinity no lower than this table says, and the animals feed; else no go, and wait")
+	}
+	if x.Watch != nil {
+		c.Checks = append(c.Checks, fedNothing(x))
 	}
 	for k, g := range d.Objects("chemicals") {
 		if h := x.Goods[k]; h.Use.Product > 0 {
@@ -38,10 +60,7 @@ func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.
 			c.Cautions = append(c.Cautions, upperFirst(h.Name)+": "+caution.Spread(h.Stock.Product)+".")
 		}
 	}
-	if len(x.Goes) > 1 {
-		c.Cautions = append(c.Cautions, betweenGoes(x.Watch != nil))
-	}
-	c.Checks = []string{"Depth of the water looked at: it is that of this card", "Wind at the back; the whole surface, never one heap"}
+	c.Checks = append(c.Checks, "Depth of the water looked at: it is that of this card", "Wind at the back; the whole surface, never one heap")
 	for _, h := range x.Goods {
 		if h.Bucket.OK {
 			c.Checks = append(c.Checks, o.Say("One bucket of %s weighed: %s", h.Name, kilos("", h.Bucket.V, 4)))
@@ -63,6 +82,11 @@ func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.
 		c.Cautions = append(c.Cautions, wear)
 	}
 	return c
+}
+
+// fedNothing is what is not fed on the day of the goes.
+func fedNothing(x dosing.PondPlan) string {
+	return "Nothing fed " + either(x.Late, "before the goes", "that morning") + "; no feed until the animals look for it again"
 }
 
 // bagOf is the bag of a chemical's object.

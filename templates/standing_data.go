@@ -75,7 +75,14 @@ func pondData(p dosing.PondPlan) *figure.Object {
 		Set("name", p.Name).Word("size", p.Size).List("chemicals", objects(p.Goods, func(h dosing.ByHand) *figure.Object { return goodsData(p, h) }))
 	if !p.Review.Stopped {
 		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(len(p.Goes) > len(p.Goods)))
-		o.Some("goes", objects(p.Goes, func(g dosing.Go) *figure.Object { return goData(p, g) }))
+		var goes, looks []*figure.Object
+		for i := range p.Goes {
+			goes = append(goes, goData(p, i))
+		}
+		for _, l := range looksAt(p) {
+			looks = append(looks, figure.New().Set("at", figure.Clock(quantity.Wrapped(l.at, 24))).Word("day", goDay(l.at)).Set("when", l.when))
+		}
+		o.Some("goes", goes).Some("looks", looks)
 	}
 	reviewData(o, p.Review.Findings)
 	for _, a := range o.Objects("alkalis") {
@@ -165,15 +172,56 @@ func measured(m quantity.Mass, each quantity.Known[quantity.Mass], surface quant
 		Put(kilos("rest", rest, 3).If(rest > 0), figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK && whole > 0))
 }
 
+// animalLook is a time at which the animals are looked at, with what it is before or after.
+type animalLook struct {
+	at   quantity.Time
+	when figure.Phrase
+}
+
+// looksAt are the looks at a pond's animals: before each go, and after it as long as the next is not due; what goes ahead by itself is
+// looked after an hour later.
+func looksAt(p dosing.PondPlan) (out []animalLook) {
+	if p.Watch == nil {
+		return nil
+	}
+	var starts []dosing.Go
+	for _, g := range p.Goes {
+		if len(starts) == 0 || g.At > starts[len(starts)-1].At {
+			starts = append(starts, g)
+		}
+	}
+	for i, g := range starts {
+		h := p.Goods[g.Feed]
+		which := figure.Say("").If(len(starts) > 1, " %s", either(h.Ahead, h.Name, fmt.Sprintf("go %d", g.Number)))
+		out = append(out, animalLook{g.At, figure.Say("before%s", which)})
+		for _, t := range watchTimes {
+			if next := g.At + t; (i+1 == len(starts) || next < starts[i+1].At) && (!h.Ahead || t == 1) {
+				out = append(out, animalLook{next, figure.Say("%s after%s", hours("", t, 3), which)})
+			}
+		}
+	}
+	return out
+}
+
 // goData is one portion.
-func goData(p dosing.PondPlan, g dosing.Go) *figure.Object {
+func goData(p dosing.PondPlan, i int) *figure.Object {
+	g := p.Goes[i]
 	h := p.Goods[g.Feed]
 	o := figure.New().Set("at", figure.Clock(quantity.Wrapped(g.At, 24))).Word("day", goDay(g.At)).Set("chemical", h.Name).Set("number", g.Number).Set("of", h.Portions).
 		Put(kilos("product", g.Product, 3), litres("product_volume", h.Use.Volume/quantity.Volume(h.Portions), 3).If(h.Use.Volume > 0),
 			litres("stock", h.Use.Stock/quantity.Volume(h.Portions), 3).If(!h.Stock.Neat())).
 		Part("bucket", measured(g.Product, h.Bucket, p.Surface)).Part("scoop", measured(g.Product, h.Scoop, p.Surface))
+	if each, ok := caution.Dissolves(h.Stock.Product); ok && h.Stock.Neat() {
+		o.Put(litres("dissolve_in", quantity.Volume(float64(g.Product)*each), 2), litres("dissolve_bucket_in", quantity.Volume(float64(h.Bucket.V)*each), 2).If(h.Bucket.OK && g.Product > h.Bucket.V))
+	}
 	if g.Water != nil {
 		o.Part("water", waterObject(*g.Water))
+	}
+	if ph, alk, ok := p.Expected(i); ok {
+		o.Part("only_if", figure.New(hundredthPH("ph", ph.V).If(ph.OK), caCO3("alkalinity", alk, 4).In(figure.Tenth)))
+	}
+	if g.Past {
+		o.Set("past_stop_line", true)
 	}
 	return o
 }

@@ -9,6 +9,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
 	"jarwright/jartest"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
 
@@ -26,6 +27,40 @@ func TestTablesOfObjects(t *testing.T) {
 	}
 	if got, want := b.String(), "jar  dose  flow m3/h\n#1      5        2.5\n#3      7        2.5\n"; got != want {
 		t.Errorf("got\n%swant\n%s", got, want)
+	}
+}
+
+// TestAColumnHasOneUnit: masses on both sides of where a smaller unit is shown, 0.5 kg and 1 lb, stand in the unit that the heading says, whichever
+// comes first: 1 lb is 16 oz and 453.59237 g.
+func TestAColumnHasOneUnit(t *testing.T) {
+	rows := func(kg ...float64) (out [][]any) {
+		for _, m := range kg {
+			out = append(out, []any{"x", kilos("", quantity.Mass(m), 3)})
+		}
+		return append(out, []any{"y", figure.Figure{}})
+	}
+	for _, x := range []struct {
+		kg    []float64
+		units quantity.System
+		want  string
+	}{
+		{[]float64{0.502, 0.796, 0.494, 0.0455}, quantity.Metric, "of it;kg 0.502 0.796 0.494 0.0455 -"},
+		{[]float64{0.482, 0.575}, quantity.Metric, "of it;kg 0.482 0.575 -"},
+		{[]float64{0.482, 0.3}, quantity.Metric, "of it;g 482 300 -"},
+		{[]float64{0, 0.3}, quantity.Metric, "of it;g 0 300 -"},
+		{[]float64{0.28321, 0.45812}, quantity.US, "of it;lb 0.624 1.01 -"},
+	} {
+		heads, cells := Options{Units: x.units}.words(cols("", "#of it"), rows(x.kg...))
+		got := []string{strings.ReplaceAll(heads[1], "it ", "it;")}
+		for _, r := range cells {
+			got = append(got, r[1])
+		}
+		if s := strings.Join(got, " "); s != x.want {
+			t.Errorf("%q, want %q", s, x.want)
+		}
+	}
+	if got := (Options{}).Show(unitless(doseOf("dose", 7200, quantity.AsProduct, 3))); got != "7200" {
+		t.Errorf("a dose of 7.2 g/L under mg/L reads %s", got)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -166,17 +167,29 @@ const absent = "\x00"
 
 // heading is the column's heading with the unit of its figures where they stand bare.
 func (o Options) heading(c Col, cells [][]any, i int) string {
-	if !c.Bare {
-		return c.Head
-	}
-	for _, r := range cells {
-		if f, _, ok := figure.Lead(at(r, i)); ok {
-			if u := o.style().Unit(f); u != "" {
-				return strings.TrimSpace(c.Head + " " + u)
-			}
-		}
+	if most := o.largest(cells, i); c.Bare && most.Known() {
+		return strings.TrimSpace(c.Head + " " + o.style().Unit(most))
 	}
 	return c.Head
+}
+
+// largest is the figure of a column in whose unit all of its kind are shown there: a heading has one unit.
+func (o Options) largest(cells [][]any, i int) (most figure.Figure) {
+	for _, r := range cells {
+		f, ok := at(r, i).(figure.Figure)
+		if !ok || !f.Known() {
+			continue
+		}
+		if !most.Known() {
+			most = f
+			continue
+		}
+		than, unit := most.Q.Show(o.Units)
+		if v, u := f.Like(most).Q.Show(o.Units); u == unit && math.Abs(v) > math.Abs(than) {
+			most = f
+		}
+	}
+	return most
 }
 
 // at is a cell of a row, which may be short.
@@ -187,10 +200,12 @@ func at(row []any, i int) any {
 	return ""
 }
 
-// cell writes one cell of a column.
-func (o Options) cell(c Col, v any) string {
+// cell writes one cell of a column whose largest figure is most.
+func (o Options) cell(c Col, v any, most figure.Figure) string {
 	if f, ok := v.(figure.Figure); ok && c.Bare {
-		return o.style().Number(f)
+		if f = f.Like(most); o.style().Unit(f) == o.style().Unit(most) {
+			return o.style().Number(f)
+		}
 	}
 	return o.Show(v)
 }
@@ -307,10 +322,14 @@ func (o Options) words(cols []Col, cells [][]any) (heads []string, rows [][]stri
 	for i, c := range cols {
 		heads = append(heads, o.heading(c, cells, i))
 	}
+	most := make([]figure.Figure, len(cols))
+	for i := range cols {
+		most[i] = o.largest(cells, i)
+	}
 	for _, r := range cells {
 		row := make([]string, min(len(r), len(cols)))
 		for i := range row {
-			row[i] = o.cell(cols[i], r[i])
+			row[i] = o.cell(cols[i], r[i], most[i])
 		}
 		rows = append(rows, row)
 	}

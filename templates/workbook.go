@@ -3,7 +3,6 @@ package templates
 import (
 	"cmp"
 	"io"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -443,30 +442,8 @@ func (x *bookWriter) headed(b Block, c Col, i int) string {
 	return c.Head
 }
 
-// unit is the one in which the largest figure of a column is shown; the others of
-// the column are shown in it too.
-func (x *bookWriter) unit(b Block, i int) string {
-	unit, most := "", 0.0
-	for _, r := range b.Cells {
-		f, ok := at(r, i).(figure.Figure)
-		if !ok || !f.Known() {
-			continue
-		}
-		if v, u := f.Q.Show(x.o.Units); unit == "" || math.Abs(shownIn(f, x.o.Units, unit)) > most {
-			unit, most = u, math.Abs(v)
-		}
-	}
-	return unit
-}
-
-// shownIn gives a figure's value in a unit; NaN where its kind does not know it.
-func shownIn(f figure.Figure, s quantity.System, unit string) float64 {
-	if v, u := f.Q.Show(s); u == unit {
-		return v
-	}
-	v, _ := figure.In(f.Q, unit)
-	return v
-}
+// unit is the one in which all figures of a column are shown.
+func (x *bookWriter) unit(b Block, i int) string { return x.o.style().Unit(x.o.largest(b.Cells, i)) }
 
 // cellOf is a cell of a table: a number for a figure, words for words.
 func (x *bookWriter) cellOf(b Block, v any, i int) book.Cell {
@@ -475,11 +452,8 @@ func (x *bookWriter) cellOf(b Block, v any, i int) book.Cell {
 		if !f.Known() {
 			return book.Cell{Kind: book.Value, Value: figure.Unknown, Center: true}
 		}
-		if n := shownIn(f, x.o.Units, x.unit(b, i)); !math.IsNaN(n) {
-			return book.Num(n, format(f.For(x.o.Units), n))
-		}
-		n, u := f.Q.Show(x.o.Units)
-		return book.Num(n, format(f.For(x.o.Units), n)+` "`+u+`"`)
+		n, u := f.Like(x.o.largest(b.Cells, i)).Q.Show(x.o.Units)
+		return book.Num(n, format(f.For(x.o.Units), n)+either(u == x.unit(b, i), "", ` "`+u+`"`))
 	case figure.Clock:
 		return book.Num(float64(quantity.Wrapped(quantity.Time(f), 24))/24, "hh:mm")
 	case int:

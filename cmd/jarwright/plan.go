@@ -210,6 +210,9 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	findings = findings.AlsoForCleaning(s, g, e.today())
 	solids, phosphorus := p.Solids(s), p.Phosphorus(s)
 	line := p.Sludge(s, solids, g.Catalogue)
+	if line != nil && line.Left != nil {
+		findings.Residuals = append(findings.Residuals, *line.Left)
+	}
 	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean, line))
 	r.Phosphorus, r.Sludge = phosphorus, line
 	if findings.Stopped {

@@ -102,7 +102,7 @@ func TestTableHasTheLimitOfItsCaution(t *testing.T) {
 	a := stock(t, "tilapia")
 	a[0].Tests = []Bioassay{{Chemical: "floc", LC50: 60, Hours: 96}}
 	r := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}).Residuals[0]
-	if want := "a thirtieth of what killed half of tilapia in your own test: 60 mg/L of product, which counts as 24 mg/L of active polymer"; r.LimitName.String() != want {
+	if want := "a thirtieth of what killed half of tilapia in your own test: 60 mg/L of product, which counts as 24 mg/L of active polymer, 40 % of it"; r.LimitName.String() != want {
 		t.Errorf("%q, want %q", r.LimitName, want)
 	}
 }
@@ -190,8 +190,8 @@ func TestOwnLC50IsToldOnItsOwnBasis(t *testing.T) {
 	d.Name = "floc"
 	// 40 mg/L are 16 of active polymer, 20 times the first and 80 times the second.
 	for want, b := range map[string]Bioassay{
-		"16 mg/L may stay in the water (the whole dose: what the floc takes is not given), 20 times what killed half of tilapia in your own test (2 mg/L of product, which counts as 0.8 mg/L of active polymer); half of it stops a plan": {"floc", 2, 96},
-		"80 times what killed half of tilapia in your own test (2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer)":                                                                                                    {"floc", 2, 24},
+		"16 mg/L may stay in the water (the whole dose: what the floc takes is not given), 20 times what killed half of tilapia in your own test (2 mg/L of product, which counts as 0.8 mg/L of active polymer, 40 % of it); half of it stops a plan": {"floc", 2, 96},
+		"80 times what killed half of tilapia in your own test (2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer, 40 % of it, lowered to 24 of 96 h, as what lives may yet die)":                                                  {"floc", 2, 24},
 	} {
 		a := stock(t, "tilapia")
 		a[0].Tests = []Bioassay{b}

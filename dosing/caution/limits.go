@@ -135,7 +135,9 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 		r := animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/TestLasts)), HasLow: true, Source: ownBioassay}
 		x = on(k, ownTest, r)
 		x.told = note.Say("%s mg/L of product", mgL(b.LC50)).If(hours < TestLasts, " in %s", quantity.To(hours, 3)).
-			If(known || hours < TestLasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer")
+			If(known || hours < TestLasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer").
+			If(known && active < b.LC50, ", %s of it", quantity.To(quantity.Fraction(active/b.LC50), 3)).
+			If(hours < TestLasts, ", lowered to %s of %s, as what lives may yet die", quantity.To(hours, 3).In("h").Bare(), quantity.To(TestLasts, 3).In("h"))
 		return x, true
 	}
 	if !p.IsPolymer() {

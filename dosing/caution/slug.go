@@ -87,6 +87,16 @@ var byHand = []struct {
 		"thin it with water and spread it over the whole pond, a part at a time"},
 }
 
+// litresPerKilo is water that a dry product is dissolved, or stirred thin, in to be spread by hand: a tenth of it by weight, which all of them
+// bear to be dissolved in (common practice, no source).
+const litresPerKilo = 10
+
+// Dissolves gives the least water, in litres for a kg, that a dry product is dissolved or stirred in by the bucket to be spread; false for one
+// that goes out otherwise.
+func Dissolves(p product.Product) (litres float64, ok bool) {
+	return litresPerKilo, p.Form == product.Dry && !powders(p) && !p.IsPolymer() && !alkaliOf(p, quantity.AsCaO, quantity.AsNaOH, quantity.AsKOH) && p.Group != product.Acid
+}
+
 // hardly is a usual stock so weak that the product goes out as powder.
 const hardly quantity.Concentration = 5000
 

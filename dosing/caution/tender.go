@@ -18,12 +18,7 @@ const CleanNitrifiers = "clean-nitrifiers"
 func (v *reviewer) tender() {
 	dosed := slices.ContainsFunc(v.s.Doses, func(d Dose) bool { return d.Dose.Concentration > 0 && Overdoses(d.Product) })
 	floc := flocculates(v.s.Doses)
-	var shells []string
-	for _, a := range v.s.Stock {
-		if moults[a.Profile.Group] {
-			shells = append(shells, a.who())
-		}
-	}
+	shells := Moulting(v.s.Stock)
 	if at := slices.IndexFunc(v.s.Stock, func(a Animal) bool { return moults[a.Profile.Group] }); at >= 0 && dosed {
 		switch {
 		case v.byHand():
@@ -38,6 +33,16 @@ func (v *reviewer) tender() {
 	if len(floc) > 0 && len(v.s.Stock) > 0 && v.s.Once != nil {
 		v.say(CleanNitrifiers, nil, "", note.Place{})
 	}
+}
+
+// Moulting names the animals that cast their shell.
+func Moulting(stock []Animal) (out []string) {
+	for _, a := range stock {
+		if moults[a.Profile.Group] {
+			out = append(out, a.who())
+		}
+	}
+	return out
 }
 
 // flocculates names the coagulants and polymers that are dosed.

@@ -27,6 +27,7 @@ func FromSite(s site.Site, g dosing.Given, today time.Time) (Answer, error) {
 			x.Reached.V = site.ReachedAlways
 		}
 	}
+	a.lives(s, today)
 	if dosing.IsStanding(s) {
 		return a, a.standing(s, g, today)
 	}
@@ -95,6 +96,9 @@ func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
 		feeds = append(feeds, f.FeedInput)
 	}
 	around := p.Situation(s, today)
+	if line := p.Sludge(s, p.Solids(s), g.Catalogue); line != nil && line.Left != nil {
+		r.Residuals = append(r.Residuals, *line.Left)
+	}
 	a.left(feeds, r.Residuals, around.Stock)
 	a.Notes.Add(caution.Untested(around.Doses, around.Stock)...)
 	return nil

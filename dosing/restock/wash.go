@@ -144,6 +144,10 @@ type Answer struct {
 	Tank
 	Residues []Residue
 	Animals  []string
+	// Salinity is that of the tank's water, Salty true where it is not fresh or must not be; Moults names the animals that cast their shell.
+	Salinity quantity.Known[quantity.Salinity]
+	Salty    bool
+	Moults   []string
 	// Governs is the residue that needs most water, or comes nearest its limit; -1 where none can be told.
 	Governs int
 	// Needs is the water that it takes, in volumes, and Ways how to give it.

@@ -7,16 +7,29 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// reckoned is a quantity for so much of something else, which differs from readers to readers.
+type reckoned interface {
+	InFor(s quantity.System, unit string) float64
+}
+
 // like shows a quantity in the unit in which another shows itself.
 type like struct{ q, other quantity.Quantity }
 
 // Show implements [quantity.Quantity].
 func (l like) Show(s quantity.System) (float64, string) {
+	v, own := l.q.Show(s)
 	_, unit := l.other.Show(s)
-	if v, ok := In(l.q, unit); ok && !math.IsNaN(v) {
+	if own == unit {
 		return v, unit
 	}
-	return l.q.Show(s)
+	in, ok := In(l.q, unit)
+	if by, counted := l.q.(reckoned); counted {
+		in = by.InFor(s, unit)
+	}
+	if ok && !math.IsNaN(in) {
+		return in, unit
+	}
+	return v, own
 }
 
 // Formed implements formed: as the quantity itself is written.
@@ -31,10 +44,19 @@ func (l like) In(unit string) float64 {
 	return v
 }
 
-// Like is the figure in the unit in which another is shown.
+// Like is the figure in the unit in which another is shown; without its unit where it has been hidden.
 func (f Figure) Like(other Figure) Figure {
-	if f.Known() && other.Known() {
-		f.Q = like{f.Q, other.Q}
+	if !f.Known() || !other.Known() {
+		return f
+	}
+	as := other.Q
+	if u, hidden := as.(Unitless); hidden {
+		as = u.Q
+	}
+	if u, hidden := f.Q.(Unitless); hidden {
+		f.Q = Unitless{like{u.Q, as}}
+	} else {
+		f.Q = like{f.Q, as}
 	}
 	return f
 }

@@ -19,6 +19,8 @@ func TestARangeHasOneUnit(t *testing.T) {
 		{Say("%s to %s of product", use(0.0117), use(0.0286)), quantity.US, "0.413 oz/d to 1.01 oz/d of product"},
 		{Say("90 %% of %s to %s, then %s", use(0.0117), use(28.6), use(0.0117)), quantity.US, "90 % of 0.0258 lb/d to 63.1 lb/d, then 11.7 g/d"},
 		{Say("%s and %s", use(0.0117), use(28.6)), quantity.US, "11.7 g/d and 63.1 lb/d"},
+		{Say("%s to %s", Figure{Q: Unitless{use(0.0117).Q}}, use(28.6)), quantity.US, "0.0258 to 63.1 lb/d"},
+		{Say("%s to %s", Figure{Q: Unitless{use(0.0117).Q}}, Figure{Q: Unitless{use(28.6).Q}}), quantity.US, "0.0258 to 63.1"},
 		{Say("%s to %s", use(0), use(28.6)), quantity.US, "0 lb/d to 63.1 lb/d"},
 		{Say("%s to %s", use(0.0117), Figure{}), quantity.US, "11.7 g/d to -"},
 		{Interval{Figure: use(0.0117), Low: quantity.MassRate(0.01), High: quantity.MassRate(0.0286)}, quantity.US, "11.7 g/d (10 to 28.6)"},
