@@ -136,7 +136,8 @@ func packs(a month.Account, n any, pack, amount figure.Figure) figure.Phrase {
 func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Head("Use of product")
 	spread := m.Range.Cost.P90 > m.Range.Cost.P10
-	t.each(cols("chemical", "usual dose", ">month", ">a day", either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
+	lacks := slices.ContainsFunc(d.Objects("use"), func(u *figure.Object) bool { return u.Has("short") })
+	t.each(cols("chemical", "usual dose", ">month", either(lacks, ">wanted a day", ">a day"), either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
 			return []any{u.Get("chemical"), either[any](u.Has("per_dry_sludge"), figure.Say("%s of dry sludge", u.Fig("per_dry_sludge")), u.Fig("usual_dose")), u.Fig("product"), u.Fig("per_day"),
 				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
@@ -272,9 +273,11 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	a := m.Accounts[i]
 	t.Item("-", o.Show(figure.Say("%s: usual dose %s", a.Chemical.Name, u.Fig("usual_dose").To(4)).
 		If(u.Has("strength"), " over a strength of %s", u.Fig("strength")).
-		And("; %s in the month, %s over all its days.", u.Fig("product").To(5), u.Fig("per_day").To(4))))
-	if m.Worked > 0 && a.Use > 0 {
-		perDay := quantity.MassRate(float64(a.Use) / float64(m.Worked))
+		If(!u.Has("short"), "; %s in the month, %s over all its days.", u.Fig("product").To(5), u.Fig("per_day").To(4)).
+		If(u.Has("short"), "; %s wanted in the month, %s over all its days; %s of it is not there: %s used.",
+			mass("", a.Wanted, 5).In(figure.Full), u.Fig("per_day").To(4), u.Fig("short").To(4), u.Fig("product").To(5))))
+	if m.Worked > 0 && a.Wanted > 0 {
+		perDay := quantity.MassRate(float64(a.Wanted) / float64(m.Worked))
 		week := float64(m.Worked) / float64(m.Plan.Calendar.Month.Days()) * 7
 		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", brief("", month.RoughWeeks),
 			figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),

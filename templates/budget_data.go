@@ -34,7 +34,8 @@ func useData(m month.Budget, i int) *figure.Object {
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
-	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("out_of_date", a.Expired, 3).If(a.Expired > 0))
+	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("out_of_date", a.Expired, 3).If(a.Expired > 0),
+		mass("short", a.Wanted-a.Use, 3).If(a.Wanted > a.Use))
 	if s.OnOrder > 0 {
 		o.Part("on_order", onOrderData(a))
 	}
@@ -178,7 +179,7 @@ func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 	if !said {
 		s.Used += s.Short
 	}
-	cost := quantity.Money{Amount: float64(a.Stock[i].Used+a.Stock[i].Short+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
+	cost := quantity.Money{Amount: float64(s.Used+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
 	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3).If(said), mass("stock", s.End, 3).If(said)).
 		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
 		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)

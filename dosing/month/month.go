@@ -129,9 +129,10 @@ type Account struct {
 	Doses []quantity.Concentration
 	// UsualDose is the mean over the classes by their share.
 	UsualDose quantity.Concentration
-	Use       quantity.Mass // in the month, as product
+	Use       quantity.Mass // in the month, as product: what is wanted but for what is not there
+	Wanted    quantity.Mass // in the month, as product
 	UseVolume quantity.Volume
-	PerDay    quantity.MassRate // mean over all days of the month
+	PerDay    quantity.MassRate // wanted, mean over all days of the month
 	// UnitPrice is the price per kg and UnitFreight the delivery charge spread over a kg,
 	// of the orders that arrive in the month; of the usual order where none does.
 	UnitPrice, UnitFreight quantity.Price
