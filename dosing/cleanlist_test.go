@@ -277,3 +277,22 @@ func TestCleaningBeginsWhenItsStockIsReady(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// TestNearestOutOfReach, by hand: 12 m3/h at 20 mg/L of product from 100 g/L are 2.4 L/h, 40 mL/min. A pump of 30 mL/min gives three
+// quarters of it, 15 mg/L; one of 1000 with a turndown of 10 no less than 100 mL/min, 50 mg/L; one of 100 gives what is wanted.
+func TestNearestOutOfReach(t *testing.T) {
+	for most, want := range map[quantity.FeedRate][2]float64{30: {30, 15}, 1000: {100, 50}, 100: {}} {
+		in := muddy()
+		in.Pumps[0] = &pump.Pump{Calibration: pump.FromNameplate(most), Turndown: 10}
+		in.Feeds[0].Pump = in.Pumps[0]
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(c.Stages, func(s Stage) bool { return len(s.Feeds) > 0 })
+		rate, dose, ok := c.Stages[i].Feeds[0].Nearest()
+		if ok != (want[0] > 0) || math.Abs(float64(rate)-want[0]) > 1e-9 || math.Abs(float64(dose)-want[1]) > 1e-9 {
+			t.Errorf("a pump of %v: %v, %v mg/L, %v; want %v", most, rate, float64(dose), ok, want)
+		}
+	}
+}

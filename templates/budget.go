@@ -114,9 +114,12 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 		return
 	}
 	t.Grid(cols("chemical", "order by", "arrives", ">packs", ">stock then", ">to pay"), rows)
-	if m.ToPay.Amount > 0 {
+	switch {
+	case m.ToPay.Amount > 0:
 		t.Say("To pay for deliveries that arrive in the month: %s%s.", d.Fig("cost.to_pay"),
 			figure.Say("").If(len(m.Lacks()) > 0, ", without those of %s", listed(m.Lacks())).If(onOrder(m), "; what is on order counts as paid"))
+	case onOrder(m):
+		t.Say("What is on order was bought before the month: its price stands in no sum here, and what is used of it counts at the usual order's.")
 	}
 }
 

@@ -34,7 +34,8 @@ func useData(m month.Budget, i int) *figure.Object {
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
-	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("out_of_date", a.Expired, 3).If(a.Expired > 0),
+	came := a.Arrived(m.Plan.Calendar.Month) // with what was ordered before the month
+	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("arrived", came, 4).If(came > a.Bought), mass("out_of_date", a.Expired, 3).If(a.Expired > 0),
 		mass("short", a.Wanted-a.Use, 3).If(a.Wanted > a.Use))
 	if s.OnOrder > 0 {
 		o.Part("on_order", onOrderData(a))

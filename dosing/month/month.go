@@ -182,6 +182,14 @@ func (b Budget) SludgeTimes() quantity.Ratio {
 // Closing is the stock at the end of the month.
 func (a Account) Closing(m Month) quantity.Mass { return a.Stock[m.Days()-1].End }
 
+// Arrived is all that comes in the month, ordered in it or before.
+func (a Account) Arrived(m Month) (sum quantity.Mass) {
+	for _, d := range a.Stock[:m.Days()] {
+		sum += d.Arrived
+	}
+	return sum
+}
+
 // Budget is the answer.
 type Budget struct {
 	Plan    Plan

@@ -20,6 +20,7 @@ func TestWhatIsNotThereIsNotUsed(t *testing.T) {
 	near(t, "goods", a.Goods.Amount, 70)
 	near(t, "total", b.Total.Amount, 70)
 	near(t, "product of the account", float64(b.Uses[0].Product), 35)
+	near(t, "arrived", float64(a.Arrived(b.Plan.Calendar.Month)), 15)
 	if got := b.Range.Cost.P50; math.Abs(got-70) > 1e-9 {
 		t.Errorf("half of the months cost less than %g, of which nothing is in doubt: 70", got)
 	}
