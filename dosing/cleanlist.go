@@ -427,6 +427,8 @@ func (l cleanList) makeUps(i int, d draw) {
 			if b.From > from+moment {
 				if drawn == 0 {
 					l.late = max(l.late, b.From-from)
+				} else if from > dry+moment && b.From-from > l.againLate { // it stood still between
+					l.again, l.againLate = from, b.From-from
 				}
 				l.gap(mu, dry, b.From, drawn)
 				drawn = d.by(b.From)
