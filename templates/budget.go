@@ -204,6 +204,11 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 		t.Say("Goods and delivery charges are those of the orders that arrive in the month, spread over what they bring. At the usual orders that `plan` counts, goods would be %s and deliveries %s.",
 			d.Fig("cost.at_usual_orders.goods"), d.Fig("cost.at_usual_orders.delivery"))
 	}
+	for _, l := range d.Objects("cost.lines") {
+		if l.Has("delivery_in_it") {
+			t.Say("Goods out of date count with their delivery: %s of it is delivery charges.", l.Fig("delivery_in_it"))
+		}
+	}
 	if m.Dry.Likely > 0 {
 		t.Say("%s.", figure.Say("Solids: %s dry", d.Fig("dry_solids")).If(m.Wet.Likely > 0, ", %s of "+either(m.Plan.Cake, "drained cake", "float or sludge"), d.Fig("wet_solids")))
 	}
@@ -218,17 +223,21 @@ func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Behind("Store")
 	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
-			lasts := either[any](u.Has("cover"), days(m.Accounts[i].Cover, u.Fig("cover")), "")
+			lasts := either[any](u.Has("opening_stock"), days(m.Accounts[i], u.Fig("cover")), "")
 			return []any{u.Get("chemical"), or(u.Fig("opening_stock"), "not given"), lasts, u.Fig("reorder_point"), u.Fig("minimum_stock"),
 				u.Fig("lead_time"), or(u.Fig("closing_stock"), "")}
 		})
 }
 
-// days is how long a store lasts, not claiming to know what lies years ahead.
-func days(t quantity.Time, f figure.Figure) any {
-	switch d := t.In("d"); {
+// days is how long a store lasts, or why it lasts no time, not claiming to know what lies years ahead.
+func days(a month.Account, f figure.Figure) any {
+	switch d := a.Cover.In("d"); {
+	case a.Wanted <= 0:
+		return "not used"
+	case a.Chemical.Supply.Opening <= 0:
+		return "none there"
 	case d <= 0:
-		return "0 d"
+		return "out of date"
 	case d > 730:
 		return "years"
 	default:

@@ -25,7 +25,7 @@ func useData(m month.Budget, i int) *figure.Object {
 		o.Set("runs_out_on", a.RunsOut.Date.String())
 	}
 	o.Put(mass("opening_stock", s.Opening, 3).If(said), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3).If(said),
-		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said),
+		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said && a.Wanted > 0),
 		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full))
 	if x := m.Plan.Sludge; a.Chemical.ForSludge {
 		o.Put(figure.Of("per_dry_sludge", perTonne{x.PerDry()}, "kg/t", 2).In(figure.Full))
@@ -89,9 +89,11 @@ func monthCost(m month.Budget) *figure.Object {
 	if goods, charges, differ := m.AtUsual(); differ {
 		o.Part("at_usual_orders", figure.New().Bare(amount("goods", goods), amount("delivery", charges)))
 	}
+	lost := m.LostFreight()
 	return o.List("lines", objects(m.Lines, func(l account.Line) *figure.Object {
 		part := figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full)
-		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0))
+		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0)).
+			Bare(amount("delivery_in_it", lost).If(l.Name == month.OutOfDate && lost.Amount > 0))
 	}))
 }
 

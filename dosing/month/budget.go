@@ -281,7 +281,7 @@ func (b *Budget) cost(m *model) {
 		b.ToPay.Amount += a.ToPay.Amount
 	}
 	b.Lines, b.Total, b.ToPay.Currency = b.Account.Lines(), b.Account.Total(), cur
-	b.Lines = append(b.Lines, day.Line{Name: "goods out of date", Amount: b.loss()})
+	b.Lines = append(b.Lines, day.Line{Name: OutOfDate, Amount: b.loss()})
 	b.Total.Amount += b.loss().Amount
 	for i := range b.Lines {
 		b.Lines[i].Amount.Currency = cur
@@ -319,6 +319,15 @@ func (b Budget) Lacks() (out []string) {
 		out = append(out, site.PriceDisposal)
 	}
 	return out
+}
+
+// LostFreight is the part of the goods out of date that was paid for their delivery.
+func (b Budget) LostFreight() quantity.Money {
+	lost := quantity.Money{Currency: b.Plan.Currency()}
+	for _, a := range b.Accounts {
+		lost.Amount += float64(a.Expired) * a.UnitFreight.Amount
+	}
+	return lost
 }
 
 // loss is what goes out of date in the month, of all chemicals.
