@@ -85,6 +85,8 @@ type Cleaning struct {
 	listNotes note.List
 	// late is how much later than it is wanted the first stock is ready.
 	late quantity.Time
+	// again is when the run starts again after a stop without its stock, againLate how much later that is ready.
+	again, againLate quantity.Time
 }
 
 // Metal is what the whole run leaves of a metal; Bound is all that was dosed over the
@@ -147,6 +149,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	if at := in.Tank.Begin + c.late; c.late > moment && in.delays < mostDelays && at < 24 {
 		return asked.from(at)
 	}
+	if later, ok := asked.restarting(c.again, c.againLate); ok && in.delays < mostDelays {
+		return Clean(later)
+	}
 	notes = append(c.withDay(notes), c.listNotes...)
 	c.Notes = caution.WorstFirst(notes)
 	return c, nil
@@ -204,6 +209,25 @@ func (in CleaningInput) from(at quantity.Time) (Cleaning, error) {
 	in.Notes.Add(note.New(note.Caution, "stock-late", "the clean-up begins at %s, not at %s: the first of its stock is ready only then", flow.Clock(at), flow.Clock(in.asked)).
 		Do("to begin earlier have somebody make it up earlier, or use a stock that keeps longer"))
 	return Clean(in)
+}
+
+// restarting is the cleaning that starts again later after each stop at a time of the run, when its stock is ready; false where it
+// never starts again then, or would not run at all.
+func (in CleaningInput) restarting(at, later quantity.Time) (CleaningInput, bool) {
+	clock := quantity.Time(math.Mod(float64(in.Tank.Begin+at), 24))
+	i := slices.IndexFunc(in.Tank.Hours, func(h flow.Span) bool {
+		return math.Abs(math.Remainder(float64(h.From-clock), 24)) < moment && h.From+later < h.To-moment
+	})
+	if later <= moment || i < 0 {
+		return in, false
+	}
+	in.delays++
+	in.Tank.Hours = slices.Clone(in.Tank.Hours)
+	in.Tank.Hours[i].From += later
+	in.Notes = slices.Clone(in.Notes)
+	in.Notes.Add(note.New(note.Caution, "restart-late", "after each stop the circulation starts again at %s, not at %s: its stock is ready only then",
+		flow.Clock(clock+later), flow.Clock(clock)).Do("to start earlier have somebody make it up earlier, or use a stock that keeps longer"))
+	return in, true
 }
 
 // Review is what stands against the run, as that of a day.

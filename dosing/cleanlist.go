@@ -37,6 +37,18 @@ type StageFeed struct {
 	Pump    *pump.Pump
 }
 
+// Nearest is what the pump can feed next to a rate that is out of its reach, and the dose of that: all it gives, or the least that it
+// feeds steadily; false where the rate is in its reach, or nothing is known of the least.
+func (f StageFeed) Nearest() (rate quantity.FeedRate, dose quantity.Concentration, ok bool) {
+	if f.Setting == nil || f.Pump == nil || f.Setting.Reach == pump.Within || f.Rate <= 0 {
+		return 0, 0, false
+	}
+	if rate = f.Pump.Capacity(); f.Setting.Reach == pump.TooLittle {
+		rate = max(f.Pump.Least(), f.Setting.Gives)
+	}
+	return rate, f.Dose.Concentration * quantity.Concentration(rate/f.Rate), rate > 0
+}
+
 // cleanList gathers the stages of a cleaning.
 type cleanList struct{ *Cleaning }
 
@@ -421,6 +433,8 @@ func (l cleanList) makeUps(i int, d draw) {
 			if b.From > from+moment {
 				if drawn == 0 {
 					l.late = max(l.late, b.From-from)
+				} else if from > dry+moment && b.From-from > l.againLate { // it stood still between
+					l.again, l.againLate = from, b.From-from
 				}
 				l.gap(mu, dry, b.From, drawn)
 				drawn = d.by(b.From)

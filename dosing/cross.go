@@ -188,10 +188,15 @@ var crosses = []cross{
 		per := float64(s.Flow.Power.V) / float64(s.Flow.Average.V) // Wh/m3
 		return []proportion{{per, note.Say("%s for %s", s.Flow.Power.V, s.Flow.Average.V), s.Flow.Power.At}}
 	}},
-	{apartRule{low: 0.01, high: 2, look: "the price of electricity and its unit"}, charged(site.PriceElectricity, "kWh")},
-	{apartRule{low: 0.01, high: 100, look: "the price of water and its unit"}, charged(site.PriceWater, "m3")},
-	{apartRule{low: 0.2, high: 2000, look: "the price of disposal and its unit"}, charged(site.PriceDisposal, "m3")},
+	{apartRule{low: 0.03, high: 1, look: "the price of electricity and its unit"}, charged(site.PriceElectricity, "kWh")},
+	{apartRule{low: 0.05, high: 15, look: "the price of water and its unit"}, charged(site.PriceWater, "m3")},
+	{apartRule{low: 2, high: 250, look: disposalLook}, charged(site.PriceDisposal, "m3")},
+	{apartRule{low: 2, high: 250, look: disposalLook}, charged(site.PriceDisposal, "t")},
+	{apartRule{low: 40, high: 2500, look: disposalLook}, charged(site.PriceDisposal, "t dry")},
+	{apartRule{low: 0.04, high: 2.5, look: disposalLook}, charged(site.PriceDisposal, "kg dry")},
 }
+
+const disposalLook = "the price of disposal and its unit"
 
 // charged is a price of what is no chemical, in a currency of which a unit buys about the same.
 func charged(name, per string) func(site.Site) []proportion {

@@ -128,6 +128,12 @@ func TestChargedPrices(t *testing.T) {
 		{"electricity", "0.25 EUR/kWh", false}, {"electricity", "25 EUR/kWh", true}, {"make-up water", "1.2 EUR/m3", false},
 		{"make-up water", "1.2 EUR/L", true}, {"disposal of solids", "20 EUR/m3", false}, {"disposal of solids", "20 EUR/L", true},
 		{"electricity", "25 JPY/kWh", false}, {"disposal of solids", "300 EUR/t dry", false},
+		// A usual price of each ten times too large or too small, and free of charge.
+		{"electricity", "2.5 EUR/kWh", true}, {"electricity", "0.025 EUR/kWh", true}, {"electricity", "0 EUR/kWh", false},
+		{"make-up water", "19 EUR/m3", true}, {"make-up water", "0.02 EUR/m3", true}, {"make-up water", "12 EUR/1000 gal", false}, {"make-up water", "120 EUR/1000 gal", true},
+		{"disposal of solids", "400 EUR/m3", true}, {"disposal of solids", "1.6 EUR/m3", true}, {"disposal of solids", "0 EUR/m3", false},
+		{"disposal of solids", "400 EUR/t", true}, {"disposal of solids", "40 EUR/t", false}, {"disposal of solids", "30 EUR/t dry", true}, {"disposal of solids", "3000 EUR/t dry", true},
+		{"disposal of solids", "0.3 EUR/kg dry", false}, {"disposal of solids", "0.03 EUR/kg dry", true}, {"disposal of solids", "3 EUR/kg dry", true},
 	} {
 		s := crossing(t)
 		for i := range s.Prices {

@@ -39,6 +39,16 @@ func (f *FeedInput) onDay(class string) {
 	f.DoseSource, f.DoseAt, f.FedADay = "for "+class+" water, by the calendar", own.At, quantity.Known[quantity.MassRate]{}
 }
 
+// balanceOn gives a feed whose dose follows from the alkalinity to leave what the day's doses of the others ask for.
+func balanceOn(feeds []FeedInput, class string) {
+	doses := dosesIn(feeds, class)
+	for i := range feeds {
+		if f := &feeds[i]; f.Balance != nil && doses[i] != f.Dose {
+			f.Usual, f.Dose = quantity.Some(f.Dose.Concentration), doses[i]
+		}
+	}
+}
+
 // OfUsual is the usual dose as a multiple of the day's, 1 where the day has it or has none.
 func (f FeedInput) OfUsual() quantity.Ratio {
 	if !f.Usual.OK || f.Dose.Concentration <= 0 {

@@ -29,3 +29,32 @@ func TestDayOfOtherWater(t *testing.T) {
 		t.Errorf("%v", slips)
 	}
 }
+
+// TestAlkaliOfAStormDay, by hand: 30 mg/L CaCO3 in the water, 20 to be left, a day of storm water that takes 80 mg/L of alum 14-hydrate in
+// place of 30. Each mg of alum takes 6 x 50.04 / 594.34 = 0.5052 mg of it (Al2(SO4)3 + 6 HCO3-), each of soda ash gives 2 x 50.04 / 105.99 =
+// 0.9443: 5.46 mg/L of soda ash on a usual day, 32.2 on that of the storm.
+func TestAlkaliOfAStormDay(t *testing.T) {
+	s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: mill, purpose: wastewater, water_passes: once through}
+flow: {average_flow: "10 m3/h", hours_a_day: "10 h"}
+water: {alkalinity: "30 mg/L", alkalinity_to_leave: "20 mg/L"}
+chemicals:
+  - {name: alum, product: alum-liquid, dose: "30 mg/L", basis: as alum 14-hydrate, dose_in_storm_water: "80 mg/L"}
+  - {name: soda, product: soda-ash, basis: as Na2CO3}
+`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for class, want := range map[string]float64{"": (30*0.50517 - 10) / 0.94424, site.ClearWater: (30*0.50517 - 10) / 0.94424, site.StormWater: (80*0.50517 - 10) / 0.94424} {
+		in, err := FromSite(s, Given{Catalogue: products, Class: class})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "soda ash in "+class+" water", float64(p.Feeds[1].Dose.Concentration), want, 2e-3*want)
+		near(t, "a day of it, kg", float64(p.Feeds[1].Product), want*100/1000/float64(p.Feeds[1].Stock.Product.Strength.V), 5e-3*want)
+	}
+}

@@ -80,6 +80,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	for i := range feeds {
 		feeds[i].onDay(g.Class)
 	}
+	balanceOn(feeds, g.Class)
 	in.Feeds, in.Notes = feeds, better(in.Notes, notes)
 	return in, errs.Err()
 }

@@ -35,6 +35,8 @@ type Heard struct {
 type HeardReading struct {
 	Key jartest.Key
 	JarReading
+	// SetAside says of what stays of a chemical why no limit is held against it; empty where it counts.
+	SetAside note.Phrase
 }
 
 // WaterBeside is one reading of the raw water, on the bench and at the site.
@@ -43,6 +45,11 @@ type WaterBeside struct {
 	Bench, Site float64
 	// Differs is true where a jar test on the one tells little of the other.
 	Differs bool
+}
+
+// stays reports a reading of what is left of a chemical in the treated water.
+func stays(k jartest.Key) bool {
+	return k == jartest.ResidualAl || k == jartest.ResidualFe || residualPolymer(k)
 }
 
 // residualPolymer reports a column that says what polymer is left in a jar.
@@ -67,7 +74,14 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 			continue
 		}
 		if r, ok := f.reading(k, d.Concentration, others); ok {
-			h.Readings = append(h.Readings, HeardReading{k, r})
+			h.Readings = append(h.Readings, HeardReading{Key: k, JarReading: r})
+		}
+	}
+	if other := differing(h.Waters); len(other) > 0 {
+		for i := range h.Readings {
+			if stays(h.Readings[i].Key) {
+				h.Readings[i].SetAside = note.Say("measured in other water (%s), not counted", joined(other))
+			}
 		}
 	}
 	if s.Place.Purpose.V == site.ForDrinking {
@@ -232,7 +246,7 @@ func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
 			x, ok := h.at(func(o jartest.Key) bool { return o == k })
 			return x.V, ok
 		}
-		if !slices.ContainsFunc(h.Waters, func(w WaterBeside) bool { return w.Differs }) { // what stays in other water lifts no stop here
+		if len(differing(h.Waters)) == 0 { // what stays in other water lifts no stop here
 			take(&c.Water.ResidualAl, number, jartest.ResidualAl)
 			take(&c.Water.ResidualFe, number, jartest.ResidualFe)
 			if x, ok := h.at(residualPolymer); ok && f.Stock.Product.IsPolymer() {
@@ -267,24 +281,23 @@ func take[T ~float64](into *quantity.Known[T], number func(jartest.Key) (float64
 }
 
 // benchAge says of a jar test whether it is too old, or of another season, or on
-// other water. today is the day of the plan; a test without a day that can be read
-// is not judged by it.
+// other water. It is counted to the day that the site gives, which does not move by itself (an example does not
+// grow old), else to today; a test without a day that can be read is not judged by it.
 func (p Plan) benchAge(s site.Site, today time.Time) (out note.List) {
-	if s.Place.Examples.V && s.Place.Date.OK {
-		today = s.Place.Date.V // an example does not grow old
-	}
+	today = s.Place.Date.Or(today)
 	for i, f := range p.Feeds {
 		if f.Jars == nil || i > 0 && p.Feeds[i-1].Jars != nil && p.Feeds[i-1].Jars.Series.Place == f.Jars.Series.Place {
 			continue
 		}
-		var differ []note.Phrase
-		for _, w := range f.Jars.beside(s) {
-			if w.Differs {
-				differ = append(differ, note.Say("%s %s there and %s here", w.Key.Info().Label, spokenReading(w.Key, w.Bench), spokenReading(w.Key, w.Site)))
+		if differ := differing(f.Jars.beside(s)); len(differ) > 0 {
+			var aside []string
+			for _, k := range f.Jars.Series.Keys() {
+				if stays(k) {
+					aside = append(aside, k.Info().Label)
+				}
 			}
-		}
-		if len(differ) > 0 {
-			out.Add(note.New(note.Caution, "bench-other-water", "%s: the jar test was made on other water: %s", f.Name, joined(differ)).At(f.Jars.At).
+			out.Add(note.New(note.Caution, "bench-other-water", "%s", note.Say("%s: the jar test was made on other water: %s", f.Name, joined(differ)).
+				If(len(aside) > 0, "; what was read in it, %s, is not counted", strings.Join(aside, ", "))).At(f.Jars.At).
 				Do("test again on the water that is to be treated").From(ownBounds))
 		}
 		day, ok := civilDay(f.Jars.Series.Sample().Date)
@@ -294,11 +307,21 @@ func (p Plan) benchAge(s site.Site, today time.Time) (out note.List) {
 		age := today.Sub(day).Hours() / 24
 		switch {
 		case age > 365:
-			out.Add(note.New(note.Caution, "bench-old", "%s: the jar test is of %s, %s days ago", f.Name, day.Format("2006-01-02"), quantity.Number(math.Floor(age))).
+			out.Add(note.New(note.Caution, "bench-old", "%s: the jar test is of %s, %s days before %s", f.Name, day.Format("2006-01-02"), quantity.Number(math.Floor(age)), today.Format("2006-01-02")).
 				At(f.Jars.At).Do("test again: water and products change within a year").From(ownBounds))
 		case age > 91:
-			out.Add(note.New(note.Caution, "bench-other-season", "%s: the jar test is of %s, another season", f.Name, day.Format("2006-01-02")).
+			out.Add(note.New(note.Caution, "bench-other-season", "%s: the jar test is of %s, and %s is another season", f.Name, day.Format("2006-01-02"), today.Format("2006-01-02")).
 				At(f.Jars.At).Do("test again: cold or warm water, algae and floods change the dose").From(ownBounds))
+		}
+	}
+	return out
+}
+
+// differing says how the bench's water is another than the site's; none where it is alike.
+func differing(waters []WaterBeside) (out []note.Phrase) {
+	for _, w := range waters {
+		if w.Differs {
+			out = append(out, note.Say("%s %s there and %s here", w.Key.Info().Label, spokenReading(w.Key, w.Bench), spokenReading(w.Key, w.Site)))
 		}
 	}
 	return out

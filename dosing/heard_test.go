@@ -214,20 +214,23 @@ func TestBenchAge(t *testing.T) {
 	}{
 		{"2026-03-02", "2026-03-05", nil, "", ""},
 		{"2026-03-02", "2026-06-01", nil, "", ""},
-		{"2026-03-02", "2026-06-02", nil, "bench-other-season", "alum: the jar test is of 2026-03-02, another season"},
+		{"2026-03-02", "2026-06-02", nil, "bench-other-season", "alum: the jar test is of 2026-03-02, and 2026-06-02 is another season"},
 		{"2026-03-02", "2027-03-02", nil, "bench-other-season", ""},
-		{"2026-03-02", "2027-03-03", nil, "bench-old", "of 2026-03-02, 366 days ago"},
+		{"2026-03-02", "2027-03-03", nil, "bench-old", "of 2026-03-02, 366 days before 2027-03-03"},
 		{"2026-03-02", "2026-03-01", nil, "", ""},
 		{"last week", "2027-03-03", nil, "", ""},
 		{"", "2027-03-03", nil, "", ""},
-		{"", "2027-03-03", func(v site.Values) { v["Water"][0]["turbidity"] = "101 NTU" }, "bench-other-water", "turbidity 50 NTU there and 101 NTU here"},
+		{"", "2027-03-03", func(v site.Values) { v["Water"][0]["turbidity"] = "101 NTU" }, "bench-other-water", "turbidity 50 NTU there and 101 NTU here; what was read in it, residual aluminium, is not counted"},
 		{"", "2027-03-03", func(v site.Values) { v["Water"][0]["turbidity"] = "99 NTU" }, "", ""},
 		{"", "2027-03-03", func(v site.Values) { v["Water"][0]["pH"], v["Water"][0]["alkalinity"] = "6.8", "40 mg/L CaCO3" }, "bench-other-water",
 			"pH 7.4 there and 6.8 here, alkalinity 80"},
-		{"2026-03-02", "2030-01-01", func(v site.Values) { v["Place"][0]["example values"] = "yes" }, "", ""}, // its own date is 2026-03-02
+		// The site's own day goes before the clock's.
+		{"2026-03-02", "2030-01-01", func(v site.Values) { v["Place"][0]["date"] = "2026-03-02" }, "", ""},
+		{"2026-03-02", "2026-03-05", func(v site.Values) { v["Place"][0]["date"] = "2027-03-03" }, "bench-old", "366 days before 2027-03-03"},
 	} {
 		s, r := heardSite(t, func(v site.Values) {
 			v["Place"][0]["example values"] = "no"
+			delete(v["Place"][0], "date")
 			if x.change != nil {
 				x.change(v)
 			}
@@ -289,6 +292,34 @@ func TestJarsTellOfTheOtherDose(t *testing.T) {
 		o := FeedInput{Name: "soda", Dose: quantity.Dose{Concentration: x.plan, Basis: quantity.AsNa2CO3}, Stock: Stock{Product: soda}}
 		if got := f.untold([]FeedInput{f, o}); got != x.why {
 			t.Errorf("%+v: %q", x, got)
+		}
+	}
+}
+
+// TestWhatStaysInOtherWater: what the jars read of the metal counts where their water is the site's; read in other water it is set
+// aside, said so, and counts in no check.
+func TestWhatStaysInOtherWater(t *testing.T) {
+	for turbidity, says := range map[string]string{"50 NTU": "", "101 NTU": "measured in other water (turbidity 50 NTU there and 101 NTU here), not counted"} {
+		s, r := heardSite(t, func(v site.Values) {
+			v["Water"][0]["turbidity"] = turbidity
+			delete(v["Water"][0], "residual aluminium")
+		})
+		h, ok := r.Feeds[0].Heard(s, r.Feeds[0].Dose, r.Feeds)
+		if !ok {
+			t.Fatal("the jars say nothing")
+		}
+		read := 0
+		for _, x := range h.Readings {
+			want := ""
+			if x.Key == jartest.ResidualAl {
+				read, want = read+1, says
+			}
+			if got := x.SetAside.String(); got != want {
+				t.Errorf("%s, %s: %q, want %q", turbidity, x.Key, got, want)
+			}
+		}
+		if counted := r.situation(site.UsualWater).Water.ResidualAl; read != 1 || counted.OK != (says == "") {
+			t.Errorf("%s: %d readings, counted %v", turbidity, read, counted)
 		}
 	}
 }

@@ -115,9 +115,12 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 		return
 	}
 	t.Grid(cols("chemical", "order by", "arrives", ">packs", ">stock then", ">to pay"), rows)
-	if m.ToPay.Amount > 0 {
+	switch {
+	case m.ToPay.Amount > 0:
 		t.Say("To pay for deliveries that arrive in the month: %s%s.", d.Fig("cost.to_pay"),
 			figure.Say("").If(len(m.Lacks()) > 0, ", without those of %s", listed(m.Lacks())).If(onOrder(m), "; what is on order counts as paid"))
+	case onOrder(m):
+		t.Say("What is on order was bought before the month: its price stands in no sum here, and what is used of it counts at the usual order's.")
 	}
 }
 
@@ -137,7 +140,8 @@ func packs(a month.Account, n any, pack, amount figure.Figure) figure.Phrase {
 func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Head("Use of product")
 	spread := m.Range.Cost.P90 > m.Range.Cost.P10
-	t.each(cols("chemical", "usual dose", ">month", ">a day", either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
+	lacks := slices.ContainsFunc(d.Objects("use"), func(u *figure.Object) bool { return u.Has("short") })
+	t.each(cols("chemical", "usual dose", ">month", either(lacks, ">wanted a day", ">a day"), either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
 			return []any{u.Get("chemical"), either[any](u.Has("per_dry_sludge"), figure.Say("%s of dry sludge", u.Fig("per_dry_sludge")), u.Fig("usual_dose")), u.Fig("product"), u.Fig("per_day"),
 				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
@@ -201,6 +205,11 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 		t.Say("Goods and delivery charges are those of the orders that arrive in the month, spread over what they bring. At the usual orders that `plan` counts, goods would be %s and deliveries %s.",
 			d.Fig("cost.at_usual_orders.goods"), d.Fig("cost.at_usual_orders.delivery"))
 	}
+	for _, l := range d.Objects("cost.lines") {
+		if l.Has("delivery_in_it") {
+			t.Say("Goods out of date count with their delivery: %s of it is delivery charges.", l.Fig("delivery_in_it"))
+		}
+	}
 	if m.Dry.Likely > 0 {
 		t.Say("%s.", figure.Say("Solids: %s dry", d.Fig("dry_solids")).If(m.Wet.Likely > 0, ", %s of "+either(m.Plan.Cake, "drained cake", "float or sludge"), d.Fig("wet_solids")))
 	}
@@ -215,17 +224,21 @@ func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Behind("Store")
 	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
-			lasts := either[any](u.Has("cover"), days(m.Accounts[i].Cover, u.Fig("cover")), "")
+			lasts := either[any](u.Has("opening_stock"), days(m.Accounts[i], u.Fig("cover")), "")
 			return []any{u.Get("chemical"), or(u.Fig("opening_stock"), "not given"), lasts, u.Fig("reorder_point"), u.Fig("minimum_stock"),
 				u.Fig("lead_time"), or(u.Fig("closing_stock"), "")}
 		})
 }
 
-// days is how long a store lasts, not claiming to know what lies years ahead.
-func days(t quantity.Time, f figure.Figure) any {
-	switch d := t.In("d"); {
+// days is how long a store lasts, or why it lasts no time, not claiming to know what lies years ahead.
+func days(a month.Account, f figure.Figure) any {
+	switch d := a.Cover.In("d"); {
+	case a.Wanted <= 0:
+		return "not used"
+	case a.Chemical.Supply.Opening <= 0:
+		return "none there"
 	case d <= 0:
-		return "0 d"
+		return "out of date"
 	case d > 730:
 		return "years"
 	default:
@@ -273,9 +286,11 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	a := m.Accounts[i]
 	t.Item("-", o.Show(figure.Say("%s: usual dose %s", a.Chemical.Name, u.Fig("usual_dose").To(4)).
 		If(u.Has("strength"), " over a strength of %s", u.Fig("strength")).
-		And("; %s in the month, %s over all its days.", u.Fig("product").To(5), u.Fig("per_day").To(4))))
-	if m.Worked > 0 && a.Use > 0 {
-		perDay := quantity.MassRate(float64(a.Use) / float64(m.Worked))
+		If(!u.Has("short"), "; %s in the month, %s over all its days.", u.Fig("product").To(5), u.Fig("per_day").To(4)).
+		If(u.Has("short"), "; %s wanted in the month, %s over all its days; %s of it is not there: %s used.",
+			mass("", a.Wanted, 5).In(figure.Full), u.Fig("per_day").To(4), u.Fig("short").To(4), u.Fig("product").To(5))))
+	if m.Worked > 0 && a.Wanted > 0 {
+		perDay := quantity.MassRate(float64(a.Wanted) / float64(m.Worked))
 		week := float64(m.Worked) / float64(m.Plan.Calendar.Month.Days()) * 7
 		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", brief("", month.RoughWeeks),
 			figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),

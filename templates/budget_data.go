@@ -25,7 +25,7 @@ func useData(m month.Budget, i int) *figure.Object {
 		o.Set("runs_out_on", a.RunsOut.Date.String())
 	}
 	o.Put(mass("opening_stock", s.Opening, 3).If(said), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3).If(said),
-		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said),
+		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said && a.Wanted > 0),
 		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full))
 	if x := m.Plan.Sludge; a.Chemical.ForSludge {
 		o.Put(figure.Of("per_dry_sludge", perTonne{x.PerDry()}, "kg/t", 2).In(figure.Full))
@@ -34,7 +34,9 @@ func useData(m month.Budget, i int) *figure.Object {
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
-	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("out_of_date", a.Expired, 3).If(a.Expired > 0))
+	came := a.Arrived(m.Plan.Calendar.Month) // with what was ordered before the month
+	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("arrived", came, 4).If(came > a.Bought), mass("out_of_date", a.Expired, 3).If(a.Expired > 0),
+		mass("short", a.Wanted-a.Use, 3).If(a.Wanted > a.Use))
 	if s.OnOrder > 0 {
 		o.Part("on_order", onOrderData(a))
 	}
@@ -87,9 +89,11 @@ func monthCost(m month.Budget) *figure.Object {
 	if goods, charges, differ := m.AtUsual(); differ {
 		o.Part("at_usual_orders", figure.New().Bare(amount("goods", goods), amount("delivery", charges)))
 	}
+	lost := m.LostFreight()
 	return o.List("lines", objects(m.Lines, func(l account.Line) *figure.Object {
 		part := figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full)
-		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0))
+		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0)).
+			Bare(amount("delivery_in_it", lost).If(l.Name == month.OutOfDate && lost.Amount > 0))
 	}))
 }
 
@@ -178,7 +182,7 @@ func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 	if !said {
 		s.Used += s.Short
 	}
-	cost := quantity.Money{Amount: float64(a.Stock[i].Used+a.Stock[i].Short+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
+	cost := quantity.Money{Amount: float64(s.Used+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
 	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3).If(said), mass("stock", s.End, 3).If(said)).
 		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
 		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)

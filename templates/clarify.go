@@ -293,7 +293,9 @@ func stageFeed(f *figure.Object, x dosing.StageFeed) figure.Phrase {
 		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(x.Neat != "", "the "+x.Neat+" product", "stock")).
 		If(f.Get("in_range") == true, ", pump at %s", standing(f.Fig("setting"), f.Fig("on_scale"))).
 		If(f.Has("stroke"), ", stroke %s", f.Fig("stroke")).
-		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH)")
+		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH").
+		If(f.Has("nearest_rate"), ": the nearest is %s, which makes %s; what else can be done stands with the cautions", f.Fig("nearest_rate"), f.Fig("nearest_dose")).
+		If(f.Get("in_range") == false, ")")
 	if !f.Has("gives") {
 		return out
 	}

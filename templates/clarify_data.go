@@ -235,6 +235,9 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0), onScale(*f.Pump, f.Setting.Position.Setting).If(f.Setting.Reach == 0),
 				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.NamesStroke())).
 				Put(rate("gives", f.Setting.Gives, 3).If(f.Setting.Reach == 0), figure.Of("off", f.Setting.Error, "%", 2).If(f.Setting.Reach == 0)).Set("in_range", f.Setting.Reach == 0)
+			if near, of, ok := f.Nearest(); ok {
+				x.Put(rate("nearest_rate", near, 3), mgL("nearest_dose", of, 3))
+			}
 		}
 		feeds = append(feeds, x)
 	}

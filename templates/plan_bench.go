@@ -14,7 +14,8 @@ func heardData(h *dosing.Heard) *figure.Object {
 	}
 	o := figure.New(figure.Dose("dose", h.Dose, 4)).Word("series", h.Series)
 	o.List("readings", objects(h.Readings, func(r dosing.HeardReading) *figure.Object {
-		return figure.New(heardReading("value", r.Key, r.V), heardReading("low", r.Key, r.Low), heardReading("high", r.Key, r.High)).Set("reading", string(r.Key))
+		return figure.New(heardReading("value", r.Key, r.V), heardReading("low", r.Key, r.Low), heardReading("high", r.Key, r.High)).
+			Set("reading", string(r.Key)).Phrase("set_aside", r.SetAside)
 	}))
 	o.List("water", objects(h.Waters, func(w dosing.WaterBeside) *figure.Object {
 		return figure.New(heardReading("bench", w.Key, w.Bench), heardReading("site", w.Key, w.Site)).Set("reading", string(w.Key)).Set("differs", w.Differs)
@@ -43,7 +44,8 @@ func heardFacts(l *facts, d *figure.Object) {
 	for _, r := range d.Objects("readings") {
 		k := jartest.Key(r.Said("reading"))
 		l.add("In the jars", figure.Say("%s (%s to %s between the jars beside %s)", r.Fig("value"), unitless(r.Fig("low")), unitless(r.Fig("high")),
-			d.Fig("dose").NoBasis().To(3)).If(k != jartest.PH, " "+k.Info().Label).If(k == jartest.PH, " pH"))
+			d.Fig("dose").NoBasis().To(3)).If(k != jartest.PH, " "+k.Info().Label).If(k == jartest.PH, " pH").
+			If(r.Has("set_aside"), ": %s", r.Get("set_aside")))
 	}
 	for _, w := range d.Objects("water") {
 		k := jartest.Key(w.Said("reading"))

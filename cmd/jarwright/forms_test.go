@@ -134,11 +134,11 @@ func (f *figureTable) waterOfDays(column string, all []record) {
 	f.near("water of the days", sum, f.fig("budget", "months[0].treated"))
 }
 
-// useOfDays: the days of the month come to the use of each chemical, with what the store lacks.
+// useOfDays: the days of the month come to the use of each chemical.
 func (f *figureTable) useOfDays(column string, all []record) {
 	sums := map[string]float64{}
 	for _, r := range all {
-		sums[r["chemical"]] += r.number(column) + r.number("short_kg")
+		sums[r["chemical"]] += r.number(column)
 	}
 	for chemical, sum := range sums {
 		f.near(chemical+" of the days", sum, f.fig("budget", "months[0].use["+chemical+"].product"))
@@ -195,12 +195,12 @@ func (f *figureTable) runningOfCourse(column string, all []record) {
 	f.near(column+" at the end", all[len(all)-1].number(column), f.fig("clarify", "running"))
 }
 
-// costOfDays: each day pays for its kg, those that the store lacks or that go out of date too, at the month's price with its share of the deliveries.
+// costOfDays: each day pays for its kg, those that go out of date too, at the month's price with its share of the deliveries.
 func (f *figureTable) costOfDays(column string, all []record) {
 	for _, r := range all {
 		use := "months[0].use[" + r["chemical"] + "]."
 		f.near("cost of "+r["chemical"]+" on "+r["date"], r.number(column),
-			(r.number("used_kg")+r.number("short_kg")+r.number("out_of_date_kg"))*f.fig("budget", use+"cost")/f.fig("budget", use+"product"))
+			(r.number("used_kg")+r.number("out_of_date_kg"))*f.fig("budget", use+"cost")/f.fig("budget", use+"product"))
 	}
 }
 

@@ -267,6 +267,9 @@ func (e *env) allYear(args []string) (s site.Site, g dosing.Given, inputs []stri
 // inSeason gives a site as its seasons have it in the month asked for, else in that of its date.
 func (e *env) inSeason(s site.Site, g dosing.Given) (site.Site, dosing.Given, error) {
 	m := month.ThatOf(s, e.month())
+	if asked := e.shown.Date; !asked.IsZero() && !s.Place.Examples.V {
+		s.Place.Date = quantity.Known[time.Time]{V: asked, OK: true, At: s.Place.Date.At}
+	}
 	if m == (month.Month{}) {
 		s.Notes = append(slices.Clone(s.Notes), dosing.WhichSeason(s)...)
 		s, g = dosing.AsHeld(s, g)

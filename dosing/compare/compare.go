@@ -101,6 +101,8 @@ type Water struct {
 	Currency string
 	// MakeUp is the price of the water of stocks, per m3; Electricity is per kWh.
 	MakeUp, Electricity quantity.Price
+	// MoneyAt is the first cell of the site in which each currency stands.
+	MoneyAt map[string]note.Place
 }
 
 // Carried is the water that the skimmer carries over while 1000 m3 pass.
@@ -209,6 +211,10 @@ func (c *Comparison) check(options []Option) error {
 	}
 	currency, faults := day.Currency(prices...)
 	c.Currency = currency
+	for i := range faults {
+		k := slices.IndexFunc(prices, func(p quantity.Price) bool { return p.Currency != "" && p.Currency != currency })
+		faults[i] = faults[i].At(w.MoneyAt[prices[k].Currency])
+	}
 	l.Add(append(faults, w.Disposal.Check()...)...)
 	return l.Err()
 }

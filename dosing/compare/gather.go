@@ -512,6 +512,7 @@ func (g *gathering) water() (w Water, one bool) {
 			w.Running = quantity.Time(1000 / q)
 		}
 		r := dosing.RecordOf(*s, site.UsualWater)
+		w.MoneyAt = month.MoneyAt(*g.facts.Site)
 		w.Skim, w.Power, w.MakeUp, w.Electricity = r.Skim, r.Power, r.MakeUp, r.Electricity
 		g.err = append(g.err, dosing.OtherPrices(*s)...)
 	}

@@ -101,6 +101,16 @@ func (c Chemical) Use(dosed quantity.Mass, water quantity.Price) Use {
 	return u
 }
 
+// Fed is the use where only a part of the product was there, with make-up water at a price per m3: what is bought and
+// made up is less. Solids and alkalinity stay those of the plan, as the water that it treats does.
+func (u Use) Fed(part quantity.Fraction, water quantity.Price) Use {
+	kg, litres := quantity.Mass(part), quantity.Volume(part)
+	u.Dosed, u.Active, u.Product = kg*u.Dosed, kg*u.Active, kg*u.Product
+	u.Volume, u.Stock, u.Water = litres*u.Volume, litres*u.Stock, litres*u.Water
+	u.Goods, u.Freight, u.MakeUp = times(u.Goods, float64(part)), times(u.Freight, float64(part)), cost(u.Water+u.Carrier, water)
+	return u
+}
+
 // StockWater is the water that makes the stock of one kg of product.
 func (c Chemical) StockWater() quantity.Volume {
 	return c.Use(quantity.Mass(1/c.Product()), quantity.Price{}).Water

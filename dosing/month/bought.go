@@ -21,11 +21,11 @@ const usualPack quantity.Mass = 25
 func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 	list := PriceList{Delivery: r.Delivery.V}
 	if r.Price.OK {
-		list.Tiers = []Tier{{1, r.Price.V}}
+		list.Tiers, list.Cells = []Tier{{1, r.Price.V}}, []note.Place{r.Price.At}
 	}
 	for _, t := range higherTiers(r) {
 		if r.Price.OK && t.from.OK && t.price.OK {
-			list.Tiers = append(list.Tiers, Tier{t.from.V, t.price.V})
+			list.Tiers, list.Cells = append(list.Tiers, Tier{t.from.V, t.price.V}), append(list.Cells, t.price.At)
 		}
 	}
 	s := Supply{Pack: r.Pack.Or(usualPack), PackVolume: r.PackVolume.V, Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, NotSaid: !r.OnHand.OK, Limit: r.Room.V, Essential: r.Steady.V,
@@ -190,7 +190,9 @@ func (s Supply) UsualOrder(perDay quantity.MassRate) int {
 // delivery charge spread over it, without currency where it is not known.
 func (l PriceList) Price(packs int, s Supply, density quantity.Density) (goods, freight quantity.Price, err error) {
 	if l.Priced() {
-		goods, err = l.At(packs).PerKg(density, s.Pack)
+		if goods, err = l.At(packs).PerKg(density, s.Pack); err != nil {
+			err = l.inCell(l.reached(packs), err)
+		}
 	}
 	if err != nil || l.Delivery.Currency == "" {
 		return goods, quantity.Price{}, err

@@ -216,7 +216,7 @@ func (m *model) account(c int) Account {
 	a.Store = st
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: cur} }
 	perKg := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: cur, Per: "kg"} }
-	a.Use = quantity.Mass(st.Cell("use"))
+	a.Use, a.Wanted = quantity.Mass(st.Cell("use")), quantity.Mass(st.Cell("need"))
 	a.PerDay = quantity.MassRate(st.Cell("mean"))
 	if ch.Density > 0 {
 		a.UseVolume = quantity.Volume(float64(a.Use) / float64(ch.Density))
@@ -263,6 +263,11 @@ func (m *model) account(c int) Account {
 func (b *Budget) cost(m *model) {
 	for i := range m.n {
 		d := m.day(i)
+		for c, a := range b.Accounts {
+			if s := a.Stock[i]; s.Short > slack && !a.Chemical.Supply.NotSaid {
+				d.Uses[c] = d.Uses[c].Fed(quantity.Fraction(s.Used/(s.Used+s.Short)), m.plan.Water)
+			}
+		}
 		b.Account = b.Account.Plus(d)
 		if d.Treated > 0 {
 			b.Worked++
@@ -276,7 +281,7 @@ func (b *Budget) cost(m *model) {
 		b.ToPay.Amount += a.ToPay.Amount
 	}
 	b.Lines, b.Total, b.ToPay.Currency = b.Account.Lines(), b.Account.Total(), cur
-	b.Lines = append(b.Lines, day.Line{Name: "goods out of date", Amount: b.loss()})
+	b.Lines = append(b.Lines, day.Line{Name: OutOfDate, Amount: b.loss()})
 	b.Total.Amount += b.loss().Amount
 	for i := range b.Lines {
 		b.Lines[i].Amount.Currency = cur
@@ -306,7 +311,7 @@ func (b Budget) AtUsual() (goods, charges quantity.Money, differ bool) {
 // solids that go to a bin.
 func (b Budget) Lacks() (out []string) {
 	for _, a := range b.Accounts {
-		if a.Use > 0 && !a.Chemical.Prices.Priced() {
+		if a.Wanted > 0 && !a.Chemical.Prices.Priced() {
 			out = append(out, a.Chemical.Name)
 		}
 	}
@@ -314,6 +319,15 @@ func (b Budget) Lacks() (out []string) {
 		out = append(out, site.PriceDisposal)
 	}
 	return out
+}
+
+// LostFreight is the part of the goods out of date that was paid for their delivery.
+func (b Budget) LostFreight() quantity.Money {
+	lost := quantity.Money{Currency: b.Plan.Currency()}
+	for _, a := range b.Accounts {
+		lost.Amount += float64(a.Expired) * a.UnitFreight.Amount
+	}
+	return lost
 }
 
 // loss is what goes out of date in the month, of all chemicals.

@@ -274,7 +274,7 @@ func (m *model) sample(u unknowns, b Budget, n int) sample {
 			for c := range nc {
 				x := (v*need.product[c][k] + w*need.product[c][kw]) / 1000
 				expired, left := stores[c].day(i, stock[c], x)
-				use[c], spoilt[c], stock[c] = use[c]+x, spoilt[c]+expired, max(0, left)
+				use[c], spoilt[c], stock[c] = use[c]+x-stores[c].short(left), spoilt[c]+expired, max(0, left)
 				ran[c] = ran[c] || left < -slack
 			}
 		}
@@ -365,7 +365,9 @@ func (m *model) influences(u unknowns, b Budget) []Influence {
 			}
 		}
 		for c, store := range stores {
-			spoilt[c] = store.spoils(m.n, func(day int) float64 { return used(c, day) })
+			var short float64
+			spoilt[c], short = store.month(m.n, func(day int) float64 { return used(c, day) })
+			use[c] -= short
 		}
 		return price.of(use, spoilt, dry)
 	}

@@ -48,7 +48,7 @@ type adapter struct {
 }
 
 func (a *adapter) plan() Plan {
-	p := Plan{OrderFrom: a.opt.OrderFrom, Doubt: Doubt{Draws: a.opt.Draws, Seed: a.opt.Seed}}
+	p := Plan{OrderFrom: a.opt.OrderFrom, MoneyAt: MoneyAt(a.site), Doubt: Doubt{Draws: a.opt.Draws, Seed: a.opt.Seed}}
 	m := ThatOf(a.site, a.opt.Month)
 	if m == (Month{}) {
 		a.notes.Add(dosing.Asked(a.site, a.opt.Given)...)

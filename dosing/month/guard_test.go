@@ -119,8 +119,8 @@ func TestWhatHasNoPrice(t *testing.T) {
 	if got := fmt.Sprint(currencies(r)); got != "[EUR USD]" {
 		t.Error(got)
 	}
-	b := Budget{Accounts: []Account{{Chemical: Chemical{Name: "alum", Prices: PriceList{Tiers: []Tier{{1, eur}}}}, Use: 3},
-		{Chemical: Chemical{Name: "lime"}, Use: 0.5}, {Chemical: Chemical{Name: "floc"}}}}
+	b := Budget{Accounts: []Account{{Chemical: Chemical{Name: "alum", Prices: PriceList{Tiers: []Tier{{1, eur}}}}, Use: 3, Wanted: 3},
+		{Chemical: Chemical{Name: "lime"}, Use: 0.5, Wanted: 0.5}, {Chemical: Chemical{Name: "floc"}}}}
 	if got := fmt.Sprint(b.Lacks()); got != "[lime]" {
 		t.Error(got)
 	}

@@ -107,6 +107,8 @@ type Plan struct {
 	// the months that an order of this one looks ahead to.
 	Varies bool
 	Later  []Plan
+	// MoneyAt is the first cell in which each currency stands, where a site gives it.
+	MoneyAt map[string]note.Place
 	// Stopped is true where a caution stops the day that the month is made of, and
 	// nobody has taken the risk.
 	Stopped bool
@@ -129,9 +131,10 @@ type Account struct {
 	Doses []quantity.Concentration
 	// UsualDose is the mean over the classes by their share.
 	UsualDose quantity.Concentration
-	Use       quantity.Mass // in the month, as product
+	Use       quantity.Mass // in the month, as product: what is wanted but for what is not there
+	Wanted    quantity.Mass // in the month, as product
 	UseVolume quantity.Volume
-	PerDay    quantity.MassRate // mean over all days of the month
+	PerDay    quantity.MassRate // wanted, mean over all days of the month
 	// UnitPrice is the price per kg and UnitFreight the delivery charge spread over a kg,
 	// of the orders that arrive in the month; of the usual order where none does.
 	UnitPrice, UnitFreight quantity.Price
@@ -180,6 +183,17 @@ func (b Budget) SludgeTimes() quantity.Ratio {
 
 // Closing is the stock at the end of the month.
 func (a Account) Closing(m Month) quantity.Mass { return a.Stock[m.Days()-1].End }
+
+// OutOfDate is the line of the cost that holds goods which were never used, with their share of the delivery charges.
+const OutOfDate = "goods out of date"
+
+// Arrived is all that comes in the month, ordered in it or before.
+func (a Account) Arrived(m Month) (sum quantity.Mass) {
+	for _, d := range a.Stock[:m.Days()] {
+		sum += d.Arrived
+	}
+	return sum
+}
 
 // Budget is the answer.
 type Budget struct {
@@ -257,7 +271,11 @@ func (p Plan) check(classes []Class) error {
 		names[key] = true
 		l.Add(c.check(len(classes))...)
 	}
-	_, currencies := day.Currency(p.prices()...)
+	first, currencies := day.Currency(p.prices()...)
+	for i := range currencies {
+		k := slices.IndexFunc(p.prices(), func(x quantity.Price) bool { return x.Currency != "" && x.Currency != first })
+		currencies[i] = currencies[i].At(p.MoneyAt[p.prices()[k].Currency])
+	}
 	l.Add(append(currencies, p.Disposal.Check()...)...)
 	have := []string{}
 	for _, c := range classes {

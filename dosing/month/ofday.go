@@ -80,7 +80,7 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 		usual := mean.Of(c.Name, quantity.MassRate(u.Product)*quantity.MassRate(feeds[i].OfUsual()), r.Treated)
 		b, err := Buy(s.Prices[k], c.Name, feeds[i].Stock.Product, usual)
 		if err != nil {
-			leave(note.List{note.Of(err, "price")[0].At(s.Prices[k].Price.At)})
+			leave(note.Of(err, "price"))
 			continue
 		}
 		if c.Price, c.Freight = b.Price, b.Freight; b.Order.Charge.Amount > 0 {
@@ -108,7 +108,7 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 		out.Notes = append(out.Notes, powerUnknown(s, r.Electricity)...)
 	default:
 		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost is not added up",
-			strings.Join(all, " and in ")).Do("give all prices in one currency")}
+			strings.Join(all, " and in ")).At(MoneyAt(s)[all[1]]).Do("give all prices in one currency")}
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"jarwright/dosing/formula"
+	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -19,6 +20,42 @@ type Tier struct {
 type PriceList struct {
 	Tiers    []Tier
 	Delivery quantity.Money
+	// Cells are those of the tiers, where a site gives them.
+	Cells []note.Place
+}
+
+// cell is that of a tier, no place where none is known.
+func (l PriceList) cell(tier int) (at note.Place) {
+	if tier < len(l.Cells) {
+		at = l.Cells[tier]
+	}
+	return at
+}
+
+// inCell puts what is wrong with the price of a tier at its cell.
+func (l PriceList) inCell(tier int, err error) error {
+	faults := note.Of(err, "price")
+	for k := range faults {
+		faults[k] = faults[k].At(l.cell(tier))
+	}
+	return faults.Err()
+}
+
+// MoneyAt is the first cell of a site's prices in each currency.
+func MoneyAt(s site.Site) map[string]note.Place {
+	out := map[string]note.Place{}
+	first := func(currency string, at note.Place) {
+		if _, seen := out[currency]; !seen && currency != "" {
+			out[currency] = at
+		}
+	}
+	for _, r := range s.Prices {
+		first(r.Price.V.Currency, r.Price.At)
+		first(r.Delivery.V.Currency, r.Delivery.At)
+		first(r.Price2.V.Currency, r.Price2.At)
+		first(r.Price3.V.Currency, r.Price3.At)
+	}
+	return out
 }
 
 // Priced reports that there is a price.
@@ -30,6 +67,11 @@ func (l PriceList) At(packs int) quantity.Price {
 	if !l.Priced() {
 		return quantity.Price{}
 	}
+	return l.Tiers[l.reached(packs)].Price
+}
+
+// reached is the tier of an order of so many packs, of a list that has any.
+func (l PriceList) reached(packs int) int {
 	rules := given("packs")
 	cells := map[string]float64{"packs": float64(packs)}
 	for i, t := range l.Tiers {
@@ -37,7 +79,7 @@ func (l PriceList) At(packs int) quantity.Price {
 		cells[TierFrom(i+1)] = float64(t.From)
 	}
 	rules = append(rules, formula.Rule{Name: "tier", Text: tier("packs", len(l.Tiers), strconv.Itoa)})
-	return l.Tiers[int(formula.New(rules, nil).Work(0, cells, nil).Cell("tier"))-1].Price
+	return int(formula.New(rules, nil).Work(0, cells, nil).Cell("tier")) - 1
 }
 
 // Tiers is the largest number of prices by size of order, at least one.
@@ -52,10 +94,10 @@ func (p Plan) Tiers() int {
 // perKg turns every tier into a price per kg.
 func (l PriceList) perKg(c Chemical) (PriceList, error) {
 	out := PriceList{Delivery: l.Delivery}
-	for _, t := range l.Tiers {
+	for i, t := range l.Tiers {
 		p, err := t.Price.PerKg(c.Density, c.Supply.Pack)
 		if err != nil {
-			return out, err
+			return out, l.inCell(i, err)
 		}
 		out.Tiers = append(out.Tiers, Tier{t.From, p})
 	}

@@ -76,7 +76,7 @@ func (p Plan) offMiddle() string {
 func (b Budget) unpriced() (out []string) {
 	var water quantity.Volume
 	for i, a := range b.Accounts {
-		if a.Use > 0 && a.Chemical.Prices.Priced() && a.Chemical.Prices.Delivery.Currency == "" {
+		if a.Wanted > 0 && a.Chemical.Prices.Priced() && a.Chemical.Prices.Delivery.Currency == "" {
 			out = append(out, "delivery of "+a.Chemical.Name)
 		}
 		water += b.Uses[i].Water + b.Uses[i].Carrier
@@ -132,11 +132,11 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 			"%s may run out: in %s %% of the months drawn the planned deliveries are not enough",
 			name, quantity.Full(quantity.Number(chance.In("%")), 2)).
 			Do("look at the stock every week, or keep more")},
-		row{a.RunsOut == nil && below && a.Use > 0, note.New(note.Caution, "below-minimum",
+		row{a.RunsOut == nil && below && a.Wanted > 0, note.New(note.Caution, "below-minimum",
 			"%s falls below the %s that should always be kept "+
 				"(%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety), short(s.Kept()), low.Date).
 			Do("order sooner, find more room, or accept a smaller minimum")},
-		row{s.Limit > 0 && a.Reorder > s.Limit+slack && a.Use > 0, note.New(note.Info, "reorder-above-room",
+		row{s.Limit > 0 && a.Reorder > s.Limit+slack && a.Wanted > 0, note.New(note.Info, "reorder-above-room",
 			"%s is to be reordered at %s, and the store holds %s: it is always below that, so that an order is due for every delivery day",
 			name, brief(a.Reorder), brief(s.Limit)).
 			Do("find more room, or keep fewer days of use (days kept in the site under Prices)")},
@@ -159,10 +159,10 @@ func (a Account) purchaseRemarks(m Month) note.List {
 		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside",
 			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, s.Said(), s.OnOrderDate).
 			Do("add them to the opening stock if they have come")},
-		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "the cost leaves out %s: no price is given",
+		row{!a.Chemical.Prices.Priced() && a.Wanted > 0, note.New(note.Caution, "no-price", "the cost leaves out %s: no price is given",
 			name).
 			Do("give its price in the site under Prices")},
-		row{s.MinDays < 0 && a.Use > 0, note.New(note.Info, "minimum-stock",
+		row{s.MinDays < 0 && a.Wanted > 0, note.New(note.Info, "minimum-stock",
 			"%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()),
 			short(s.Factor())).
 			From("Davis, Water and Wastewater Engineering (2010), table 5-1")},
@@ -182,7 +182,8 @@ func (a Account) shortage(m *model) note.Note {
 	}
 	why, what := a.shortOf(m, d.Date)
 	return note.New(note.Caution, "runs-out",
-		"%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).
+		"%s runs out on %s (short of %s on %d days of the month): %s; what it is short of is neither used nor paid for here, "+
+			"while water and solids count as if it were there", name, d.Date, brief(lack), days, why).
 		Do("%s", what)
 }
 

@@ -69,6 +69,7 @@ func storeCells(tiers int) []formula.Rule {
 		"days", "rows", // of the month; of the month and the look-ahead
 		"pack", "limit", "lead", "shelf", "kept", "factor", "opening", "age", "usual", "on_order", "arrives", "order_from", "charge",
 		"stock", "density", // g/L of the stock and kg/L of the product, 0 for none
+		"said",  // 1 where somebody told what is on hand, 0 where an empty store is only reckoned from
 		"parts", // of the unit in which a stock's product is weighed, in one of the store's
 		// Of the parts of the opening stock that came after the oldest: all of them, and the age of the newest part.
 		"fresher", "newest_age",
@@ -77,8 +78,9 @@ func storeCells(tiers int) []formula.Rule {
 		rules = append(rules, given(TierPrice(i), TierFrom(i))...)
 	}
 	return append(rules, []formula.Rule{
-		{Name: "use", Text: "total(wanted, days)"},
-		{Name: "mean", Text: "use / days"},
+		{Name: "need", Text: "total(wanted, days)"},
+		{Name: "use", Text: "need - if(said, total(short, days), 0)"}, // what is not there is not used
+		{Name: "mean", Text: "need / days"},
 		{Name: "safety", Text: "mean * (kept + (factor - 1) * lead)"},
 		// Davis, Water and Wastewater Engineering (2010), example 5-1.
 		{Name: "reorder", Text: "mean * (kept + factor * lead)"},
@@ -172,7 +174,7 @@ func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []flo
 		"shelf": float64(s.ShelfDays), "kept": s.Kept(), "factor": s.Factor(),
 		"opening": float64(s.Opening), "age": float64(s.OpeningAge), "usual": float64(s.OrderPacks), "on_order": float64(s.OnOrder),
 		"arrives": math.NaN(), "order_from": from.Serial(), "charge": ch.Prices.Delivery.Amount,
-		"stock": ch.Stock.In("g/L"), "density": float64(ch.Density), "parts": 1000, "newest_age": float64(s.OpeningAge), "fresher": 0,
+		"stock": ch.Stock.In("g/L"), "density": float64(ch.Density), "parts": 1000, "said": formula.Truth(!s.NotSaid), "newest_age": float64(s.OpeningAge), "fresher": 0,
 		TierPrice(1): 0,
 	}
 	if !s.OnOrderDate.IsZero() {

@@ -312,7 +312,7 @@ func TestRemarksByHand(t *testing.T) {
 		{"open", "dose-range-open", func(b *Budget, _ *model) { b.Range.Open = []string{"x"} }},
 		{"nothing treated", "nothing-treated", func(b *Budget, _ *model) { b.Treated = 0 }},
 		{"no price", "no-price", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Prices.Tiers = nil }},
-		{"no price for what is not used", "", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Prices.Tiers, b.Accounts[0].Use = nil, 0 }},
+		{"no price for what is not used", "", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Prices.Tiers, b.Accounts[0].Wanted = nil, 0 }},
 		{"usual minimum", "minimum-stock", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Supply.MinDays = NoMinDays }},
 		{"no range", "no-range", func(b *Budget, _ *model) { b.Range.Matters = nil }},
 		{"scatter is a range", "", func(b *Budget, m *model) { b.Range.Matters, m.plan.Doubt.DayToDay = nil, 0.1 }},
@@ -329,7 +329,7 @@ func TestRemarksByHand(t *testing.T) {
 		{"no solids, no price", "", func(b *Budget, _ *model) { b.Plan.Disposal.Price = quantity.Price{} }},
 		{"delivery not known", "not-priced", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Prices.Delivery = quantity.Money{} }},
 		{"delivery of what is not used", "", func(b *Budget, _ *model) {
-			b.Accounts[0].Chemical.Prices.Delivery, b.Accounts[0].Use = quantity.Money{}, 0
+			b.Accounts[0].Chemical.Prices.Delivery, b.Accounts[0].Wanted = quantity.Money{}, 0
 		}},
 		{"water of stocks", "not-priced", func(b *Budget, _ *model) { b.Uses[0].Water = 1 }},
 		{"water of carriers", "not-priced", func(b *Budget, _ *model) { b.Uses[0].Carrier = 1 }},

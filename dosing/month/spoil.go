@@ -5,6 +5,7 @@ package month
 type replay struct {
 	shelf, age int // days that goods keep, zero for ever, and the age of the opening stock
 	opening    float64
+	notSaid    bool      // nobody told the opening stock
 	came       []float64 // kg by day
 	arrived    []float64 // kg that came before each day
 	fresh      []float64 // kg of the fresher parts of the opening stock that are still good on the day
@@ -12,7 +13,7 @@ type replay struct {
 
 func (a Account) replay() replay {
 	s := a.Chemical.Supply
-	r := replay{shelf: s.ShelfDays, age: s.OpeningAge, opening: float64(s.Opening)}
+	r := replay{shelf: s.ShelfDays, age: s.OpeningAge, opening: float64(s.Opening), notSaid: s.NotSaid}
 	sum := 0.0
 	for i, d := range a.Stock {
 		r.came, r.arrived, r.fresh = append(r.came, float64(d.Arrived)), append(r.arrived, sum), append(r.fresh, a.Store.Row("fresh", i))
@@ -31,14 +32,22 @@ func (r replay) day(i int, start, used float64) (expired, left float64) {
 	return expired, start - expired + r.came[i] - used
 }
 
-// spoils is what goes out of date in the days of a month with so much used on each.
-func (r replay) spoils(days int, used func(day int) float64) (kg float64) {
+// month is what goes out of date, and what is not there, in the days of a month with so much wanted on each.
+func (r replay) month(days int, wanted func(day int) float64) (spoilt, short float64) {
 	stock := r.opening
 	for i := range days {
-		expired, left := r.day(i, stock, used(i))
-		kg, stock = kg+expired, max(0, left)
+		expired, left := r.day(i, stock, wanted(i))
+		spoilt, short, stock = spoilt+expired, short+r.short(left), max(0, left)
 	}
-	return kg
+	return spoilt, short
+}
+
+// short is what was not there, by what is left; of a store that nobody described none is short.
+func (r replay) short(left float64) float64 {
+	if r.notSaid || left > -slack {
+		return 0
+	}
+	return -left
 }
 
 func (b Budget) replays() []replay {

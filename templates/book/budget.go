@@ -371,7 +371,7 @@ func (w *budgetBook) stockChart(c int, t *ruled) Chart {
 	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as " +
 		"a line", XName: "day of the month", YName: w.u.mass, YMin: &zero, YFormat: "#,##0.##",
 		Series: []Series{
-			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Doubt},
+			{Name: "wanted in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Doubt},
 			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Over: true},
 		}}
 }

@@ -52,7 +52,7 @@ func (w *budgetBook) writeDays() {
 		widths, names = append(widths, c.width), append(names, w.in(c.head))
 	}
 	for _, a := range m.Accounts {
-		names = append(names, a.Chemical.Name+", "+w.u.mass)
+		names = append(names, a.Chemical.Name+" wanted, "+w.u.mass)
 	}
 	s.Landscape()
 	s.open(T(Title, "Days"), Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for " +
@@ -94,7 +94,7 @@ func (w *budgetBook) writeDays() {
 	total(column("removed"), m.Removed.Likely.In(w.u.mass), "#,##0.00")
 	total(column("dry"), m.Dry.Likely.In(w.u.mass), "#,##0.00")
 	for c, a := range m.Accounts {
-		total(w.dayUse[c], a.Use.In(w.u.mass), "#,##0.000")
+		total(w.dayUse[c], a.Wanted.In(w.u.mass), "#,##0.000")
 	}
 }
 

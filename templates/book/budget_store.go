@@ -16,7 +16,7 @@ var storeColumns = []struct {
 	{"date", "date", dateFormat, Worked},
 	{"day", "day", "0", Value},
 	{"no", "no.", "0", Value},
-	{"wanted", "used, MASS", "0.000", Worked},
+	{"wanted", "wanted, MASS", "0.000", Worked},
 	{"start", "stock in the morning, MASS", "0.000", Worked},
 	{"expired", "out of date, MASS", "0.000", Worked},
 	{"ordered", "on order arrives, MASS", "0.000", Worked},
@@ -31,7 +31,7 @@ var storeColumns = []struct {
 	{"serial", "delivery no.", "0", Worked},
 	{"late", "short? 1: yes", "0", Worked},
 	{"delivered", "delivery? 1: yes", "0", Worked},
-	{"before", "used before, MASS", "0.000", Worked},
+	{"before", "wanted before, MASS", "0.000", Worked},
 	{"arrived", "arrived before, MASS", "0.000", Worked},
 	{"have", "in store, MASS", "0.000", Worked},
 	{"newest", "newest lot, day no.", "0", Worked},
@@ -52,8 +52,9 @@ var storeItems = []struct {
 	name                              string // of the cell, with %s for the chemical
 	kind                              Kind
 }{
-	{"use", "use in the month", "#,##0.000", "MASS", "", "Use_%s_MASS", Result},
-	{"mean", "use a day", "", "MASS/d", "over all DAYS days", "Use_a_day_%s_MASS", Worked},
+	{"need", "wanted in the month", "#,##0.000", "MASS", "", "", Worked},
+	{"use", "use in the month", "#,##0.000", "MASS", "but for what is short", "Use_%s_MASS", Result},
+	{"mean", "wanted a day", "", "MASS/d", "over all DAYS days", "Use_a_day_%s_MASS", Worked},
 	{"safety", "always kept", "", "MASS", "with slack for a late delivery", "Kept_%s_MASS", Worked},
 	{"reorder", "reorder point", "", "MASS", "order at this stock", "Reorder_%s_MASS", Worked},
 	{"order", "usual order", "0", "packs", "", "Order_%s_packs", Worked},
