@@ -61,7 +61,7 @@ func AsHeld(s site.Site, g Given) (site.Site, Given) {
 		f.Hours = quantity.Known[quantity.Time]{V: runs, OK: true, At: f.Hours.At}
 		f.Runs = &h.Runs
 	}
-	said := heldSo(k, h, runs, reading).And("%s", pausesIn(k.Hours, begins, runs))
+	said := heldSo(k, h, runs, reading)
 	for i := range s.Chemicals {
 		if c := &s.Chemicals[i]; c.ByTurbidity.OK && in.doseAt(c, i, reading) {
 			delete(g.Bench, i)
@@ -90,21 +90,6 @@ func (in CleaningInput) doseAt(c *site.Chemical, i int, reading float64) bool {
 	c.Bench, c.Series, c.Target = quantity.Known[string]{}, quantity.Known[string]{}, quantity.Known[string]{}
 	c.DoseLow, c.DoseHigh = quantity.Known[quantity.Concentration]{}, quantity.Known[quantity.Concentration]{}
 	return true
-}
-
-// pausesIn tells where the hours that a tank may run pause within a run of one piece; nothing where they do not.
-func pausesIn(hours flow.Hours, begins, runs quantity.Time) note.Phrase {
-	out := note.Say("")
-	for i, h := range hours {
-		next := hours[(i+1)%len(hours)].From
-		if i == len(hours)-1 {
-			next += 24
-		}
-		if from := quantity.Time(math.Max(float64(h.To), float64(begins))); from < begins+runs-moment && next > from+moment {
-			out = out.And("; the tank's hours pause from %s to %s: stop there, and run what falls in there afterwards", flow.Clock(h.To), flow.Clock(next))
-		}
-	}
-	return out
 }
 
 // heldSo tells what holding makes of the day. Run in one piece the reading moves by what comes in while the unit rests.

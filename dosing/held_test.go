@@ -136,20 +136,3 @@ func TestHeldLoopIsAsClear(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
-
-// TestPauseInOnePiece, by hand: 7 h from 06:00 in one piece end at 13:00; hours from 06:00 to 10:00 and 14:00 to 22:00 pause at 10:00
-// until 14:00 within them, those till 14:00 or of the whole day do not; 20 h end at 02:00, after the pause of the night has begun.
-func TestPauseInOnePiece(t *testing.T) {
-	const noon, night = "; the tank's hours pause from 10:00 to 14:00: stop there, and run what falls in there afterwards",
-		"; the tank's hours pause from 22:00 to 06:00 the day after: stop there, and run what falls in there afterwards"
-	two := flow.Hours{{From: 6, To: 10}, {From: 14, To: 22}}
-	for _, x := range []struct {
-		hours flow.Hours
-		runs  quantity.Time
-		says  string
-	}{{two, 7, noon}, {two, 4, ""}, {flow.Hours{{From: 6, To: 14}}, 7, ""}, {nil, 7, ""}, {two, 20, noon + night}} {
-		if got := pausesIn(x.hours, 6, x.runs).String(); got != x.says {
-			t.Errorf("%v for %v: %q, want %q", x.hours, x.runs, got, x.says)
-		}
-	}
-}
