@@ -28,6 +28,10 @@ type streams struct {
 	NoColor                              bool
 	// Blocks is true of a terminal whose locale is UTF-8, which has block and line characters.
 	Blocks bool
+	// Files are where the command reads and writes; nil for the disk.
+	Files files
+	// Show, where given, takes the answer in place of Out.
+	Show func(templates.Report, templates.Options)
 }
 
 // env is what every command gets: the streams, and the flags that all share.
