@@ -152,7 +152,15 @@ var pageHTML string
 var pageCSS string
 
 // Write writes the page.
-func (p Page) Write(w io.Writer) error {
+func (p Page) Write(w io.Writer) error { return p.write(w, "page") }
+
+// WriteMatter writes what stands on the page, without head, style and foot, for a page around it that has [Style].
+func (p Page) WriteMatter(w io.Writer) error { return p.write(w, "matter") }
+
+// Style is the style of a page on that paper.
+func Style(paper string) string { return Page{Paper: paper}.style() }
+
+func (p Page) write(w io.Writer, name string) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
 		"clean":    set,
 		"numbers":  numberViews,
@@ -178,7 +186,7 @@ func (p Page) Write(w io.Writer) error {
 		return err
 	}
 	var b bytes.Buffer
-	if err := t.Execute(&b, v); err != nil {
+	if err := t.ExecuteTemplate(&b, name, v); err != nil {
 		return err
 	}
 	_, err = w.Write(tidy(b.Bytes()))
