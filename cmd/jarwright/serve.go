@@ -254,4 +254,3 @@ func (heldInfo) Mode() fs.FileMode  { return 0o444 }
 func (heldInfo) ModTime() time.Time { return time.Time{} }
 func (heldInfo) IsDir() bool        { return false }
 func (heldInfo) Sys() any           { return nil }
-

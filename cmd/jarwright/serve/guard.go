@@ -73,7 +73,9 @@ func ownOrigin(r *http.Request) bool {
 }
 
 // asset reports what is the same for everybody.
-func asset(path string) bool { return path == "/style.css" || path == "/desk.js" || path == "/mark.svg" }
+func asset(path string) bool {
+	return path == "/style.css" || path == "/desk.js" || path == "/mark.svg"
+}
 
 // keyCookie holds the key in a browser of another machine.
 const keyCookie = "jarwright-key"
