@@ -75,6 +75,7 @@ func Script() []byte { return script }
 
 var shell = template.Must(template.New("").Funcs(template.FuncMap{
 	"clean": plain.Paper,
+	"typed": plain.Line, // what is to be typed stays as it is
 	"mark":  page.Mark,
 	"jar":   jar,
 }).ParseFS(sheets, "*.html"))

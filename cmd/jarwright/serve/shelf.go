@@ -69,7 +69,9 @@ func (s *shelf) touch(id string) {
 // cleanName is a client's name of a file without a path and without anything that a
 // command line or a terminal would take for more than a name.
 func cleanName(name string) string {
-	name = path.Base(strings.ReplaceAll(name, `\`, "/"))
+	if name = path.Base(strings.ReplaceAll(name, `\`, "/")); name == "/" {
+		name = ""
+	}
 	name = strings.Map(func(r rune) rune {
 		if !unicode.IsPrint(r) || strings.ContainsRune(`/:*?"<>|$`+"`", r) {
 			return '_'

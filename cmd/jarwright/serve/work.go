@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"jarwright/jartest/note"
 	"jarwright/templates"
 )
 
@@ -93,7 +94,7 @@ func (w *works) do(key, client string, run func(ctx context.Context, told func(f
 		defer cancel()
 		select {
 		case w.slots <- struct{}{}:
-			j.answer = run(ctx, j.tell)
+			j.answer = safely(ctx, j.tell, run)
 			<-w.slots
 		case <-ctx.Done():
 			j.answer = Answer{Err: ctx.Err(), Code: 1}
@@ -101,6 +102,16 @@ func (w *works) do(key, client string, run func(ctx context.Context, told func(f
 		w.end(j, client)
 	}()
 	return j, nil
+}
+
+// safely runs a call whose fault must not take the page with it.
+func safely(ctx context.Context, told func(func() string), run func(context.Context, func(func() string)) Answer) (a Answer) {
+	defer func() {
+		if r := recover(); r != nil {
+			a = Answer{Err: note.Fault("program-fault", "the program has a fault of its own here: %v", r).Do("try it at a terminal, and tell those who keep the program what you did"), Code: 1}
+		}
+	}()
+	return run(ctx, told)
 }
 
 // longest is the most that one call may take, waiting included.
