@@ -146,6 +146,9 @@ func other(l note.List, name string, data []byte) note.List {
 func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 	var all sheet.Result
 	for _, name := range files {
+		if err := e.stopped(); err != nil {
+			return sheet.Result{}, err
+		}
 		data, err := e.readInput(name)
 		if err != nil {
 			if usage := (usageError{}); errors.As(err, &usage) {

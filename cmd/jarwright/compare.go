@@ -124,11 +124,15 @@ func (f *compareFlags) takeSite(e *env) ([]string, error) {
 // compared fits the series and sets them side by side.
 func (f *compareFlags) compared(e *env, a asked, facts compare.Facts) (compare.Comparison, []curve.Result, note.List, error) {
 	defer e.working("fitting %d series", len(a.series))()
-	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
+	single, surfaces, err := f.pairs.split(e.stopped, a.series, a.targets, a.opt.Scatter)
 	if err != nil {
 		return compare.Comparison{}, nil, nil, err
 	}
+	a.opt.Done = func() bool { return e.stopped() == nil }
 	results := curve.AnalyseAll(single, a.targets, a.opt)
+	if err := e.stopped(); err != nil {
+		return compare.Comparison{}, nil, nil, err
+	}
 	options, water, notes, err := compare.Gather(a.series, results, surfaces, facts)
 	if err != nil {
 		return compare.Comparison{}, nil, nil, err

@@ -86,13 +86,16 @@ func (f *fitFlags) analyse(e *env, files []string, forNext bool) (fitted, error)
 	}
 	a.opt.ForNext = forNext
 	var count atomic.Int64
-	a.opt.Done = func() { count.Add(1) }
+	a.opt.Done = func() bool { count.Add(1); return e.stopped() == nil }
 	defer e.telling(func() string { return fmt.Sprintf("fitting %d series, %d done", len(a.series), count.Load()) })()
-	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
+	single, surfaces, err := f.pairs.split(e.stopped, a.series, a.targets, a.opt.Scatter)
 	if err != nil {
 		return fitted{}, err
 	}
 	r := fitted{single, templates.FitReport{Results: curve.AnalyseAll(single, a.targets, a.opt), Surfaces: surfaces, Notes: a.notes}}
+	if err := e.stopped(); err != nil {
+		return fitted{}, err
+	}
 	if len(surfaces) > 0 {
 		return r, nil
 	}

@@ -81,8 +81,9 @@ func (f *pairFlags) fromSite(s *pair.Buyer, chemicals []jartest.Chemical) {
 }
 
 // split answers the series of two factors and gives back those of one. A series
-// of two with too few jars for a surface is answered along its first chemical.
-func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, scatter *curve.Scatter) ([]jartest.Series, []surface.Result, error) {
+// of two with too few jars for a surface is answered along its first chemical. Once
+// stopped gives an error the work ends with it.
+func (f *pairFlags) split(stopped func() error, series []jartest.Series, targets []jartest.Target, scatter *curve.Scatter) ([]jartest.Series, []surface.Result, error) {
 	f.terms = f.terms.Renamed(series, nil, product.Default())
 	if err := f.terms.Check(series); err != nil {
 		return nil, nil, err
@@ -112,6 +113,9 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 		if !surface.TwoFactors(s) {
 			single = append(single, s)
 			continue
+		}
+		if err := stopped(); err != nil {
+			return nil, nil, err
 		}
 		opt, notes := pair.Options(s, f.terms, catalogue)
 		opt.Scatter = scatter

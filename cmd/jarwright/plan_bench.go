@@ -140,7 +140,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	asked.fromSite(&pair.Buyer{Site: s, Catalogue: product.Default(), Log: g.Log, Month: e.month()}, chemicalsOf(all))
 	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())
 	asked.setsBy(c)
-	single, pairs, err := asked.split(all, targets, nil)
+	single, pairs, err := asked.split(e.stopped, all, targets, nil)
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}

@@ -12,12 +12,14 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -99,6 +101,9 @@ func (e *env) serve(ctx context.Context, f serveFlags) error {
 		}
 	}
 	debug.SetGCPercent(100) // many answers, not one
+	ctx, stop := signal.NotifyContext(ctx, syscall.SIGTERM)
+	defer stop()
+	e.serving.Store(true)
 	return serveOn(ctx, l, serve.New(o))
 }
 
@@ -193,7 +198,7 @@ func (e *env) demoFiles() (out []serve.File, err error) {
 func (e *env) inMemory(ctx context.Context, c serve.Call) (a serve.Answer) {
 	held := &memory{files: c.Files}
 	var errs bytes.Buffer
-	sub := &env{status: exitDone, streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs, Width: 80, Files: held,
+	sub := &env{status: exitDone, streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs, Width: 80, Files: held, Told: c.Told,
 		Show: func(r templates.Report, o templates.Options) { a.Report, a.Options = r, o }}}
 	a.Err = sub.execute(ctx, c.Args)
 	if a.Report == nil {

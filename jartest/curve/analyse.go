@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
@@ -34,8 +35,9 @@ type Options struct {
 	OnlyTarget bool
 	// ForNext keeps what [Result.Next] needs to choose doses; it takes a megabyte a series.
 	ForNext bool
-	// Done, where given, is called after each series of [AnalyseAll], from any goroutine.
-	Done func()
+	// Done, where given, is called after each series of [AnalyseAll], from any goroutine, and
+	// tells whether to go on; what was not begun by then has a result without an answer.
+	Done func() (goOn bool)
 	// part: what is said of single jars is left out, since this is an answer without one.
 	part bool
 }
@@ -53,19 +55,23 @@ func AnalyseAll(series []jartest.Series, targets []jartest.Target, opt Options) 
 	e := engine.New()
 	next := make(chan int)
 	var wg sync.WaitGroup
+	var ended atomic.Bool
 	for range min(runtime.GOMAXPROCS(0), max(len(series), 1)) {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
 			for i := range next {
 				out[i] = analyse(e, series[i], targets, opt)
-				if opt.Done != nil {
-					opt.Done()
+				if opt.Done != nil && !opt.Done() {
+					ended.Store(true)
 				}
 			}
 		}()
 	}
 	for i := range series {
+		if ended.Load() {
+			break
+		}
 		next <- i
 	}
 	close(next)

@@ -16,7 +16,7 @@ func Mark() template.HTML { return mark }
 
 // MarkSVG is the mark as a file.
 func MarkSVG() []byte {
-	return []byte(strings.Replace(string(mark), "<svg ", `<svg xmlns="http://www.w3.org/2000/svg" `, 1))
+	return []byte(strings.NewReplacer("<svg ", `<svg xmlns="http://www.w3.org/2000/svg" `, "currentColor", "#16211F", "var(--paper)", "#FAF9F4").Replace(string(mark)))
 }
 
 func drawMark() template.HTML {

@@ -11,19 +11,36 @@ import (
 	"jarwright/templates/desk"
 )
 
-// tries slows down whoever guesses keys: one try a second, of all clients together.
-type tries struct {
+// guesses slow down a machine that guesses keys: it waits a second after a try, twice
+// as long after every further one, up to a minute; others do not wait for it.
+type guesses struct {
 	sync.Mutex
-	last time.Time
+	of map[string]guess
 }
 
-// soon counts a try and reports one that came too soon after the last.
-func (t *tries) soon(now time.Time) bool {
-	t.Lock()
-	defer t.Unlock()
-	soon := now.Sub(t.last) < time.Second
-	t.last = now
-	return soon
+type guess struct {
+	last time.Time
+	wait time.Duration
+}
+
+// mostGuessers bounds the machines that are remembered; beyond it all begin anew.
+const mostGuessers = 1000
+
+// mustWait counts a try and reports one that came too soon after the last.
+func (g *guesses) mustWait(client string, now time.Time) bool {
+	g.Lock()
+	defer g.Unlock()
+	if g.of == nil || len(g.of) >= mostGuessers {
+		g.of = map[string]guess{}
+	}
+	last, tried := g.of[client]
+	if tried && now.Sub(last.last) < last.wait {
+		return true
+	}
+	if g.of[client] = (guess{now, min(max(2*last.wait, time.Second), time.Minute)}); now.Sub(last.last) > time.Hour {
+		g.of[client] = guess{now, time.Second}
+	}
+	return false
 }
 
 // askKey asks for the key that the program printed when it was started.
@@ -36,7 +53,7 @@ func (s *Server) askKey(w http.ResponseWriter, _ *http.Request, status int) {
 // takeKey lets a browser in that has the key.
 func (s *Server) takeKey(w http.ResponseWriter, r *http.Request) {
 	fields, _, err := s.form(w, r)
-	soon := s.tries.soon(time.Now())
+	soon := s.guesses.mustWait(client(r), time.Now())
 	switch {
 	case err != nil || soon || s.key == "" || !same(fields.Get("key"), s.key):
 		s.askKey(w, r, http.StatusUnauthorized)

@@ -54,7 +54,7 @@ type Server struct {
 	works     *works
 	token     string
 	port, key string
-	tries     tries
+	guesses   guesses
 	uploads   chan struct{} // bounds the bodies that are read at a time
 }
 
