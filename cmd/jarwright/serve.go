@@ -36,6 +36,7 @@ type serveFlags struct {
 	open           bool
 	port           int
 	folder, listen string
+	idle           time.Duration
 }
 
 func newServe(e *env) *cobra.Command {
@@ -51,7 +52,12 @@ byte what that command writes.
 Only this machine reaches it. Files stay where they are: what is dropped is held in
 memory until the program ends. With --folder, files of that one folder can be opened by
 name too. With --listen other machines of the network reach it, a phone for instance,
-with the key that is then printed. Ctrl-C ends it.`,
+with the key that is then printed. Ctrl-C ends it, and so does the button at the foot of
+the page.
+
+A double click on the program, or a start without arguments from the menu of a desktop,
+does this too and opens the page; it then ends by itself when nobody has asked for
+anything in twelve hours.`,
 		Example: `  jarwright serve --open
   jarwright serve --folder tests --port 8140
   jarwright serve --listen 192.168.1.20`,
@@ -62,6 +68,7 @@ with the key that is then printed. Ctrl-C ends it.`,
 	c.Flags().IntVar(&f.port, "port", 0, "the `PORT` to be asked at (a free one when absent)")
 	c.Flags().StringVar(&f.folder, "folder", "", "let files of this `FOLDER` be opened by name")
 	c.Flags().StringVar(&f.listen, "listen", "", "`ADDRESS` of this machine at which others of the network may ask, with a key")
+	c.Flags().DurationVar(&f.idle, "idle", 0, "end when nobody has asked for anything in this `TIME`, such as 12h (never when absent)")
 	return c
 }
 
@@ -100,11 +107,25 @@ func (e *env) serve(ctx context.Context, f serveFlags) error {
 			e.say("no browser could be opened (%v): open the address yourself", err)
 		}
 	}
+	ctx, end := context.WithCancel(ctx)
+	defer end()
+	if o.Key == "" {
+		o.End = end
+	}
+	if f.idle > 0 {
+		o.Asked = lingering(f.idle, end)
+	}
 	debug.SetGCPercent(100) // many answers, not one
 	ctx, stop := signal.NotifyContext(ctx, syscall.SIGTERM)
 	defer stop()
 	e.serving.Store(true)
 	return serveOn(ctx, l, serve.New(o))
+}
+
+// lingering ends the program once its result was not called for so long.
+func lingering(idle time.Duration, end func()) (asked func()) {
+	t := time.AfterFunc(idle, end)
+	return func() { t.Reset(idle) }
 }
 
 // serveOn answers until the context ends, then lets go of what is under way.

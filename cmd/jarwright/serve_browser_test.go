@@ -238,20 +238,21 @@ func TestBrowserServeDrop(t *testing.T) {
 	dir := t.TempDir()
 	sheet, wrong := filepath.Join(dir, "storm.csv"), filepath.Join(dir, "picture.xlsx")
 	write(t, sheet, benchCSV)
-	write(t, wrong, "this is no workbook")
+	write(t, wrong, "PK\x03\x04 broken off")
 	w := open(t, browsing(t), offered(t), 1280)
 	w.leads("/bench", chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{sheet}))
 	first := w.at()
 	w.says("storm.csv")
 	w.leads("/dose", chromedp.Click(chromedp.CSS(`.walk a[href^="/dose"]`)))
-	w.leads("/bench", chromedp.NavigateBack())
+	ask[bool](w, "history.back(), true")
+	w.leads("/bench")
 	if w.at() != first {
 		t.Errorf("Back leads to %s, not to %s", w.at(), first)
 	}
 	w.leads("/bench", chromedp.Reload())
 	w.says("storm.csv")
 	w.leads("/bench", chromedp.Navigate(w.address+"/"), chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{wrong}))
-	w.says("picture.xlsx", "No answer")
+	w.says("picture.xlsx", "The workbook is damaged or incomplete")
 	w.looked("wrong")
 }
 

@@ -51,6 +51,8 @@ type Page struct {
 	Folder []string
 	Save   []Save
 	Body   template.HTML
+	// End is true where the page may end the program.
+	End bool
 	// Refresh asks for the page again after so many seconds, 0 never.
 	Refresh int
 }

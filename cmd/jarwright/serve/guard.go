@@ -35,6 +35,9 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			h.Set("Allow", "GET, HEAD, POST")
 			http.Error(w, "Not a way to ask.", http.StatusMethodNotAllowed)
 		default:
+			if s.Asked != nil {
+				s.Asked()
+			}
 			next.ServeHTTP(w, r)
 		}
 	})

@@ -37,6 +37,9 @@ type Options struct {
 	// Port is the one that the page is asked for at, and Key what is asked of other
 	// machines; an empty key is of a page that only this machine reaches.
 	Port, Key string
+	// End ends the program, from the page; nil where the page may not. Asked, where given, is
+	// called at every request.
+	End, Asked func()
 	// Folder lists and reads the folder that files may be opened from; nil for none.
 	Folder Folder
 }
@@ -96,6 +99,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("POST /demo", s.demo)
 	mux.HandleFunc("POST /stop", s.stop)
 	mux.HandleFunc("POST /key", s.takeKey)
+	mux.HandleFunc("POST /end", s.end)
 	for _, p := range steps {
 		if p.command != nil {
 			mux.HandleFunc("GET "+p.path, func(w http.ResponseWriter, r *http.Request) { s.show(w, r, p) })
@@ -115,7 +119,7 @@ func fixed(kind string, data []byte) http.HandlerFunc {
 
 // pageOf is a page of the walk without its body.
 func (s *Server) pageOf(st state, at string) desk.Page {
-	p := desk.Page{Title: "Bench", Desk: st.query(), Token: s.token}
+	p := desk.Page{Title: "Bench", Desk: st.query(), Token: s.token, End: s.End != nil}
 	for _, x := range steps {
 		l := desk.Link{Title: x.title, Here: x.path == at}
 		if x.ready(st) || x.command == nil {
@@ -427,6 +431,20 @@ func (s *Server) stop(w http.ResponseWriter, r *http.Request) {
 	}
 	s.works.stop(fields.Get("key"))
 	s.refuse(w, st, "/", http.StatusOK, "Stopped", "The work was stopped before it was done.", "Go on with the steps above.")
+}
+
+// end ends the program.
+func (s *Server) end(w http.ResponseWriter, r *http.Request) {
+	_, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	if s.End == nil {
+		s.refuse(w, st, "/", http.StatusForbidden, "Not from here", "The program is ended where it was started.", "Go on with the steps above.")
+		return
+	}
+	s.refuse(w, state{}, "/", http.StatusOK, "Ended", "The program has ended, and nothing of what lay here is kept.", "Close this window.")
+	s.End()
 }
 
 // refuse says as an answer why there is none.
