@@ -39,7 +39,7 @@ func (c ColumnAccount) As() string {
 		return c.What
 	case c.What == Reading:
 		return c.Of
-	case c.What == Dose:
+	case c.What == Dose || c.What == roleUse[asStock].what:
 		return c.What + " of " + c.Of
 	}
 	return c.What + " " + c.Of
@@ -69,9 +69,10 @@ func (a *accountant) columns(t *layout.Table, fs []field) {
 		case out:
 			c.State, c.What, c.Of = SetAside, left, ""
 		case f.role == asDose || f.role == asStock:
-			c.Of, c.Unit = f.chem, unitOf(f)
-			if f.role == asDose && c.Unit != "" {
-				c.Unit = strings.TrimSpace(c.Unit + " " + a.counts(t, f.chem))
+			chemical := a.chemicalOf(t, f.chem)
+			c.Of, c.Unit = cmp.Or(f.chem, chemical.Name), unitOf(f)
+			if f.role == asDose && c.Unit != "" && chemical.Name != "" {
+				c.Unit += " " + chemical.Basis.String()
 			}
 		case f.role == asReading || f.role == asBefore || f.role == asMean || f.role == asSD || f.role == asSetting:
 			if f.role == asReading && f.key != "" {
@@ -108,20 +109,20 @@ func (a *accountant) ofCells(t *layout.Table, f field, had State) State {
 	return had
 }
 
-// counts is what the doses of a chemical count in the series of a table.
-func (a *accountant) counts(t *layout.Table, chemical string) string {
+// chemicalOf is the chemical of a column of doses in the series of its table, by its name or as the only one.
+func (a *accountant) chemicalOf(t *layout.Table, name string) jartest.Chemical {
 	names := a.seriesOf(t)
 	for _, s := range a.series {
 		if !slices.Contains(names, s.Name) {
 			continue
 		}
 		for _, c := range s.Chemicals {
-			if c.Name == chemical || len(s.Chemicals) == 1 {
-				return c.Basis.String()
+			if c.Name == name || len(s.Chemicals) == 1 {
+				return c
 			}
 		}
 	}
-	return ""
+	return jartest.Chemical{}
 }
 
 // FactAccount is a fact that a sheet states beside its tables.
@@ -147,7 +148,11 @@ func (s SheetAccount) Facts() (out []FactAccount) {
 		if c.table || !value && !told[strings.Split(c.What, ", ")[0]] || c.State == NotUnderstood {
 			continue
 		}
-		f := FactAccount{What: strings.TrimSuffix(as, " "+unasked), Text: c.Text, At: c.At, State: c.State}
+		what := strings.TrimSuffix(as, " "+unasked)
+		if name, _, _ := strings.Cut(what, " "); name == factUse[factTarget] { // which one its text says
+			what = name
+		}
+		f := FactAccount{What: what, Text: c.Text, At: c.At, State: c.State}
 		if next := i + 1; value && next < len(s.Cells) && s.Cells[next].What == "unit" && rightOf(c.At, s.Cells[next].At) {
 			f.Text += " " + s.Cells[next].Text
 		}

@@ -58,7 +58,7 @@ func TestAccountOfColumns(t *testing.T) {
 			Options{Columns: []Override{{Header: "C", Meaning: "turbidity NTU"}, {Header: "D", Meaning: "pH"}}}, map[string]string{
 				"C1": "used, turbidity, in NTU, told, by C", "D1": "used, pH, told, by D"}},
 		{"stock", "Stock strength,10,g/L\nJar volume,1,L\n\nJar,Alum (mL),Turbidity (NTU)\n1,1,30\n2,2,12\n3,3,5\n", Options{}, map[string]string{
-			"B4": "used, stock volume alum, in mL, by Alum (mL)"}},
+			"B4": "used, stock volume of alum, in mL, by Alum (mL)"}},
 		{"jars across", "Jar,1,2,3\nAlum (mg/L),10,20,30\nTurbidity (NTU),30,12,5\n", Options{}, map[string]string{
 			"A2": "used, dose of alum, in mg/L not stated, across, by Alum (mg/L)", "A3": "used, turbidity, in NTU, across, by Turbidity (NTU)"}},
 		{"doses alone", "Jar,Alum (mg/L)\n1,10\n2,20\n3,30\n", Options{}, map[string]string{"B1": "set aside, doses without readings, by Alum (mg/L)"}},
@@ -108,7 +108,7 @@ func TestFactsOfASheet(t *testing.T) {
 	_, s := columnsOf(t, text, Options{})
 	want := []FactAccount{
 		{"raw turbidity", "Raw turbidity", "46 NTU", "B1", Used},
-		{"target turbidity <= 5 NTU", "Target turbidity", "<= 5 NTU", "B2", Used},
+		{"target", "Target turbidity", "<= 5 NTU", "B2", Used},
 		{"operator", "Operator", "early shift", "B3", SetAside},
 		{"jar volume", "", "Jar volume: 1 L", "A4", Used},
 		{"stock strength", "Stock strength", "10 g/L", "B5", Used},

@@ -22,6 +22,8 @@ type BenchPage struct {
 	// Title says in a line what was read; a page without jars is Refused.
 	Title   string
 	Refused bool
+	Why     string
+	Ask     bool // the columns have to be named
 	Sheets  []Drawn
 	// Aside are the sheets that hold no jars and are not drawn.
 	Aside []string
@@ -39,7 +41,7 @@ type BenchPage struct {
 type Field struct {
 	Name, Label, Value, Hint, Error string
 	Options                         []Choice
-	Check                           bool
+	Check, Day                      bool
 }
 
 // Choice is one of the values that a field may have.
@@ -104,24 +106,31 @@ const (
 	mostSheets  = 12
 )
 
-// words of the account that say the same in a user's words.
-var plainer = map[string]string{"label": "jar", "stock volume": "stock added", "part of the dose": "part of the dose", "column": "not understood"}
+// plainer are words of the account as a user says them.
+var plainer = map[string]string{"label": "jar", "column": "not understood"}
 
 // BenchOf draws what was read. Change gives the address where a column's meaning is
 // changed, by the heading that names it and what it was taken for.
 func BenchOf(p Page, r templates.ReadCells, o templates.Options, change func(c Head) string) (BenchPage, error) {
 	b := BenchPage{Page: p, Title: plain.Line(r.InShort(o)), Refused: len(r.Series) == 0, Cautions: r.Cautions()}
+	if b.Refused {
+		b.Why, b.Ask = "No jar test was found in what is on the desk. Below stands why, and your sheet where it could be opened.", true
+	}
 	all := append(r.All(), r.Account.Unused...)
 	var err error
 	b.Notes, err = NotesOf(o.Notes(all))
 	for _, s := range r.Account.Sheets {
 		word := aside(s)
+		if len(s.Cells) == 0 {
+			continue
+		}
 		if word != "" && len(r.Account.Sheets) > 1 || len(b.Sheets) == mostSheets {
 			b.Aside = append(b.Aside, strings.TrimSpace(cmp.Or(s.Place.Sheet, s.Place.File)+" ("+cmp.Or(word, "not drawn, since there are many")+")"))
 			continue
 		}
 		b.Sheets = append(b.Sheets, drawn(s, change))
 	}
+	b.Ask = b.Ask && len(b.Sheets) > 0
 	return b, err
 }
 
@@ -173,6 +182,11 @@ func drawn(s sheet.SheetAccount, change func(Head) string) Drawn {
 		}
 	}
 	out := Drawn{File: s.Place.File, Name: s.Place.Sheet, Facts: s.Facts()}
+	slices.SortStableFunc(out.Facts, func(a, b sheet.FactAccount) int { // one block of the sheet after the other
+		_, x, _ := grid.ParseCell(a.At)
+		_, y, _ := grid.ParseCell(b.At)
+		return cmp.Compare(x, y)
+	})
 	spans := d.spans()
 	held := func(r int) bool { return slices.ContainsFunc(spans, func(b grid.Span) bool { return r >= b.R0 && r <= b.R1 }) }
 	if len(spans) == 0 {
@@ -314,8 +328,17 @@ func (d drawing) band(name string, rows []int, cols []sheet.ColumnAccount) Band 
 			h.Change = d.change(h)
 			row.Mean = &h
 		}
-		for _, k := range letters {
-			row.Cells = append(row.Cells, filledOf(d.at, r, k))
+		for i, k := range letters {
+			f := filledOf(d.at, r, k)
+			switch h := b.Heads[i]; {
+			case row.Own:
+				f.Class = strings.TrimSpace(strings.ReplaceAll(f.Class, "aside", ""))
+			case h.As == "jar":
+				f.Class = strings.TrimSpace(strings.ReplaceAll(f.Class, "num", ""))
+			case f.Text == "" && h.Class == "aside":
+				f.Class = h.Class
+			}
+			row.Cells = append(row.Cells, f)
 		}
 		b.Rows = append(b.Rows, row)
 	}

@@ -46,10 +46,12 @@ func bases(none string) []desk.Choice {
 func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer, client string) (template.HTML, error) {
 	fields, open := fieldsOf(readingFields, st.Flags, faults(a))
 	read, ok := a.Report.(templates.ReadCells)
-	if !ok { // the flags are wrong, or the file: without the wrong flag it can be drawn all the same
+	if !ok || len(read.Account.Sheets) == 0 { // the flags are wrong, or the file: without the wrong flag it can be drawn all the same
 		if without, is := st.withoutWrong(fields); is {
 			if j, err := s.run(without, stepArgs("/bench", without), client); err == nil && j.wait(ctx) {
-				read, ok = j.answer.Report.(templates.ReadCells)
+				if drawn, is := j.answer.Report.(templates.ReadCells); is {
+					read, ok = drawn, false
+				}
 			}
 		}
 	}
@@ -59,8 +61,9 @@ func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer,
 	}
 	b.Fields, b.Open = fields, open
 	switch {
-	case a.Report == nil: // what is wrong goes before what could be read
+	case !ok: // what is wrong goes before what could be read
 		b.Title, b.Refused = "Not read", true
+		b.Why, b.Ask = "It cannot be read as you asked for. What is wrong stands below and at the field; your sheet is drawn as it would be read without that.", false
 		b.Notes, err = desk.NotesOf(a.Options.Notes(note.Of(a.Err, "not-read")))
 	case !b.Refused:
 		b.Dose = st.at("/dose")

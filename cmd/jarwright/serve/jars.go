@@ -19,7 +19,7 @@ import (
 // the doses count is asked and never taken for granted.
 var typedFlags = []desk.Field{
 	{Name: "name", Label: "Name of the test", Hint: "Tuesday, after the rain"},
-	{Name: "date", Label: "Day", Hint: "2026-03-02"},
+	{Name: "date", Label: "Day", Day: true},
 	{Name: "chemical", Label: "Chemical", Hint: "alum"},
 	{Name: "basis", Label: "The doses count", Options: bases("choose")},
 	{Name: "stock", Label: "Strength of the stock", Hint: "10 g/L"},

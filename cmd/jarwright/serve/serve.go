@@ -130,7 +130,7 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 			l.Why = "needs a " + string(x.of)
 		}
 		if x.path == "/bench" && l.Address == "" {
-			l.Address, l.Why, l.Here = "/", "", at == "/"
+			l.Address, l.Why, l.Here = "/", "", at == "/" || at == "/bench"
 		}
 		if l.Here {
 			p.Title = x.title
