@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"mime/multipart"
 	"net/http"
@@ -248,15 +249,26 @@ func TestBenchPageOfSeveral(t *testing.T) {
 
 // typedJars are seven jars as they are typed, with a decimal comma and what a meter says.
 func typedJars() url.Values {
-	return url.Values{"name": {"Spate"}, "date": {"2026-03-02"}, "chemical": {"alum"}, "basis": {"as Al"}, "stock": {"10 g/L"}, "jar-volume": {"1 L"}, "target": {"turbidity <= 5 NTU"},
+	v := url.Values{"name": {"Spate"}, "date": {"2026-03-02"}, "chemical": {"alum"}, "basis": {"as Al"}, "stock": {"10 g/L"}, "jar-volume": {"1 L"}, "target": {"turbidity <= 5 NTU"},
 		"raw-turbidity": {"46"}, "raw-ph": {"7,4"}, "raw-alkalinity": {"64"}, "raw-temperature": {"8"},
-		"unit": {"mg/L"}, "kind": {"turbidity"}, "metal": {"residual_al"}, "do": {"read"},
+		"unit": {"mg/L"}, "kind": {"turbidity"}, "metal": {"residual_al"}, "do": {"read"}}
+	for name, column := range map[string][]string{
 		"dose":   {"0", "0,5", "0.8", "1.1", "1.4", "1.8", "2.4", ""},
 		"first":  {"38.4", "24,1", "13.3", "6.8", "4", "2.8", "3.5", ""},
 		"second": {"37.6", "24.9", "12.8", "7.1", "3.9", "2.7", "3.6", ""},
 		"acid":   {"7.41", "7.22", "7.13", "7.05", "6.98", "6.9", "6.78", ""},
 		"left":   {"<0.02", "0.11", "", "", "", "", "0.09", ""},
-		"remark": {"no floc", "", "", "", "good; clear", "", "", ""}}
+		"remark": {"no floc", "", "", "", "good; clear", "", "", ""}} {
+		inColumn(v, name, column...)
+	}
+	return v
+}
+
+// inColumn types a column of the grid, from its top.
+func inColumn(v url.Values, name string, cells ...string) {
+	for i, c := range cells {
+		v.Set(fmt.Sprintf("%s-%d", name, i+1), c)
+	}
 }
 
 // TestTypedJarsAreABenchSheet: what was typed becomes a workbook that can be saved, and the
@@ -301,7 +313,7 @@ func TestTypedMillilitres(t *testing.T) {
 	d := newBenchDesk(t)
 	v := typedJars()
 	v.Set("unit", "mL")
-	v["dose"] = []string{"0", "0,05", "0.08", "0.11", "0.14", "0.18", "0.24", ""}
+	inColumn(v, "dose", "0", "0,05", "0.08", "0.11", "0.14", "0.18", "0.24")
 	to, body := d.post("/jars", "", v)
 	if !strings.HasPrefix(to, "/bench?file=") {
 		t.Fatal(plainPage(body))
@@ -339,7 +351,9 @@ func TestTypedJarsThatAreWrong(t *testing.T) {
 	}
 	d.has(body, "buckets")
 	v.Set("stock", "10 g/L")
-	v["first"][2], v["acid"][3], v["dose"][4] = "4o", "1,250", "-1"
+	v.Set("first-3", "4o")
+	v.Set("acid-4", "1,250")
+	v.Set("dose-5", "-1")
 	v.Set("raw-turbidity", "clear")
 	status, body = d.post("/jars", "", v)
 	if status != "422" {
@@ -351,7 +365,7 @@ func TestTypedJarsThatAreWrong(t *testing.T) {
 			t.Errorf("at %s stands %q, want %q", id, m, w)
 		}
 	}
-	for _, w := range []string{`value="4o"`, `value="good; clear"`, `value="24,1"`, `value="Spate"`, `value="&lt;0.02"`} {
+	for _, w := range []string{`name="first-3" value="4o"`, `value="good; clear"`, `value="24,1"`, `value="Spate"`, `value="&lt;0.02"`} {
 		if !strings.Contains(body, w) {
 			t.Errorf("%s is lost", w)
 		}

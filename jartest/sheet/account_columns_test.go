@@ -2,8 +2,12 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"testing"
+
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 )
 
 // columnsOf reads a text and writes its columns, each with its cell.
@@ -118,5 +122,32 @@ func TestFactsOfASheet(t *testing.T) {
 		if i >= len(got) || i >= len(want) || got[i] != want[i] {
 			t.Fatalf("facts are\n%+v, want\n%+v", got, want)
 		}
+	}
+}
+
+// TestUnfilledRowsOfOurOwnSheet: a formula without a stored value is no fault in a row of our own
+// sheet in which nobody planned a dose or added stock; where one did, it is worked out.
+func TestUnfilledRowsOfOurOwnSheet(t *testing.T) {
+	hollow := grid.Cell{Formula: true, Hollow: true}
+	text := func(s string) grid.Cell { return grid.Cell{Kind: grid.Textual, Text: s} }
+	number := func(v float64) grid.Cell {
+		return grid.Cell{Kind: grid.Numeric, Num: v, Text: strconv.FormatFloat(v, 'g', -1, 64)}
+	}
+	rows := [][]grid.Cell{{text("Jar"), text(ownPlanned), text(ownAdded), text(ownDose), text("Turbidity (NTU)")},
+		{number(1), number(0), {}, hollow, number(30)}, {number(2), number(5), {}, hollow, number(12)}, {number(3), number(9), {}, hollow, number(4)},
+		{number(4), {}, {}, hollow, {}}}
+	m := &maker{b: &bench{decimals: map[*layout.Area]layout.Decimals{}}}
+	m.t = &layout.Table{View: layout.View{Area: &layout.Area{Sheet: &grid.Sheet{Rows: rows}}}, Last: 4, C1: 4}
+	for i, c := range rows[0] {
+		m.t.Cols = append(m.t.Cols, layout.Column{C: i, Parts: []string{c.Text}})
+	}
+	dose := field{Column: m.t.Cols[3]}
+	for r, want := range map[int]bool{1: false, 2: false, 4: true} {
+		if got := m.ownUnfilled(dataRow{r: r}, dose); got != want {
+			t.Errorf("row %d is unfilled: %v, want %v", r, got, want)
+		}
+	}
+	if m.ownUnfilled(dataRow{r: 4}, field{Column: m.t.Cols[4]}) {
+		t.Error("a reading is taken for the dose")
 	}
 }

@@ -41,7 +41,7 @@ type BenchPage struct {
 type Field struct {
 	Name, Label, Value, Hint, Error string
 	Options                         []Choice
-	Check, Day                      bool
+	Check, Day, Words               bool // of a form that is a box to tick, a day, words and no number
 }
 
 // Choice is one of the values that a field may have.
@@ -188,7 +188,9 @@ func drawn(s sheet.SheetAccount, change func(Head) string) Drawn {
 		return cmp.Compare(x, y)
 	})
 	spans := d.spans()
-	held := func(r int) bool { return slices.ContainsFunc(spans, func(b grid.Span) bool { return r >= b.R0 && r <= b.R1 }) }
+	held := func(r int) bool {
+		return slices.ContainsFunc(spans, func(b grid.Span) bool { return r >= b.R0 && r <= b.R1 })
+	}
 	if len(spans) == 0 {
 		out.Bands = []Band{d.band("", d.rows, nil)}
 		return out
@@ -301,7 +303,7 @@ func (d drawing) band(name string, rows []int, cols []sheet.ColumnAccount) Band 
 		var values []string
 		for _, r := range rows {
 			if c, ok := d.at[[2]int{r, k}]; ok && (r > first || across) {
-				values = append(values, clip(c.Text))
+				values = append(values, valueOf(c, h))
 			}
 		}
 		h.Values = few(values)
@@ -321,7 +323,7 @@ func (d drawing) band(name string, rows []int, cols []sheet.ColumnAccount) Band 
 			_, from, _ := grid.ParseCell(c.At)
 			for _, k := range letters {
 				if x, ok := d.at[[2]int{r, k}]; ok && k > from {
-					values = append(values, clip(x.Text))
+					values = append(values, valueOf(x, h))
 				}
 			}
 			h.Values = few(values)
@@ -402,6 +404,14 @@ func (b Band) Items() []Head {
 		}
 	}
 	return out
+}
+
+// valueOf is what stands in a cell of a column, and that it was not understood where the column was.
+func valueOf(c sheet.Cell, of Head) string {
+	if c.State == sheet.NotUnderstood && of.Class == "" {
+		return clip(c.Text) + " (not understood)"
+	}
+	return clip(c.Text)
 }
 
 // few writes values one after the other, and says how many more there are.

@@ -33,6 +33,7 @@ function addJar() {
   row.querySelectorAll('.wrong').forEach(function (x) { x.remove(); });
   row.querySelectorAll('input').forEach(function (i) {
     i.value = '';
+    i.name = i.name.replace(/-\d+$/, '-' + no);
     i.removeAttribute('aria-invalid');
     i.removeAttribute('aria-describedby');
     i.setAttribute('aria-label', i.getAttribute('aria-label').replace(/^Jar \d+/, 'Jar ' + no));

@@ -37,7 +37,10 @@ var typedWater = []desk.Field{
 
 // typedColumns are the columns of the grid.
 var typedColumns = []desk.Field{{Name: "dose", Label: "dose"}, {Name: "first", Label: "reading 1"}, {Name: "second", Label: "reading 2"},
-	{Name: "acid", Label: "pH"}, {Name: "left", Label: "residual"}, {Name: "remark", Label: "remark"}}
+	{Name: "acid", Label: "pH"}, {Name: "left", Label: "residual"}, {Name: "remark", Label: "remark", Words: true}}
+
+// cellName is the name of a field of the grid, in the i-th row from 0.
+func cellName(column string, i int) string { return fmt.Sprintf("%s-%d", column, i+1) }
 
 // Jars of a grid: how many at first, how many more at a time, and at most.
 const jarsFirst, jarsMore, jarsMost = 6, 6, 24
@@ -54,7 +57,10 @@ func (s *Server) takeJars(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	rows := min(max(len(fields["dose"]), jarsFirst), jarsMost)
+	rows := jarsFirst
+	for rows < jarsMost && fields.Has(cellName("dose", rows)) {
+		rows++
+	}
 	if fields.Get("do") == "more" {
 		s.showJars(w, st, fields, min(rows+jarsMore, jarsMost), Answer{}, nil, http.StatusOK)
 		return
@@ -105,10 +111,8 @@ func typedArgs(fields url.Values, rows int) (args []string, jars []int, name str
 	for i := range rows {
 		cells := make([]string, len(typedColumns))
 		for k, c := range typedColumns {
-			if all := fields[c.Name]; i < len(all) {
-				cells[k] = strings.ReplaceAll(strings.TrimSpace(all[i]), ";", ",")
-			}
-			if c.Name != "remark" {
+			cells[k] = strings.ReplaceAll(strings.TrimSpace(fields.Get(cellName(c.Name, i))), ";", ",")
+			if !c.Words {
 				cells[k] = pointed(cells[k])
 			}
 		}
@@ -152,7 +156,7 @@ func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, row
 	wrong := faults(a)
 	g := desk.Jars{Page: p, Kind: cmp.Or(typed.Get("kind"), string(jartest.Turbidity)), Unit: cmp.Or(typed.Get("unit"), "mg/L"),
 		Units: []desk.Choice{{Value: "mg/L", Title: "mg/L"}, {Value: "mL", Title: "mL of stock"}, {Value: "g/L", Title: "g/L"}},
-		Left: []desk.Choice{{Value: string(jartest.ResidualAl), Title: "aluminium, mg/L"}, {Value: string(jartest.ResidualFe), Title: "iron, mg/L"}, {Value: "", Title: "neither: not read"}},
+		Left:  []desk.Choice{{Value: string(jartest.ResidualAl), Title: "aluminium, mg/L"}, {Value: string(jartest.ResidualFe), Title: "iron, mg/L"}, {Value: "", Title: "neither: not read"}},
 		Fresh: len(typed) == 0, More: rows < jarsMost, Faults: len(wrong), Columns: slices.Clone(typedColumns)}
 	if g.Metal = string(jartest.ResidualAl); typed.Has("metal") {
 		g.Metal = typed.Get("metal")
@@ -172,7 +176,7 @@ func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, row
 				g.Wrong = append(g.Wrong, says)
 				continue
 			}
-			cells[fmt.Sprint(jars[no-1])+" "+columnOf(at[2])] = says
+			cells[cellName(columnOf(at[2]), jars[no-1])] = says
 		case strings.HasPrefix(n.Place.Cell, "raw "):
 			cells[n.Place.Cell] = says
 		case n.Code == "basis-missing":
@@ -199,10 +203,8 @@ func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, row
 	for i := range rows {
 		jar := desk.Jar{No: i + 1}
 		for _, c := range typedColumns {
-			if all := typed[c.Name]; i < len(all) {
-				c.Value = all[i]
-			}
-			c.Error = cells[fmt.Sprint(i)+" "+c.Name]
+			c.Error, c.Name = cells[cellName(c.Name, i)], cellName(c.Name, i)
+			c.Value = typed.Get(c.Name)
 			jar.Cells = append(jar.Cells, c)
 		}
 		g.Rows = append(g.Rows, jar)
