@@ -41,7 +41,9 @@ it comes filled in with jars that were read already: doses, or millilitres of st
   jarwright new bench read.xlsx --chemical alum --basis "as Al" --raw "turbidity=46 NTU" --jar "0 mg/L; 38.4; 37.6; 7.41; no floc" --jar "0.5 mg/L; 24.1; 24.9; 7.22"`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			typed.counts = c.Flags().Changed("basis")
+			if typed.counts = c.Flags().Changed("basis"); len(typed.jars) > 0 && from != "" {
+				return badUsage("--jar and --from both name the doses: give one of them")
+			}
 			if err := e.fillIn(&x, typed); err != nil {
 				return err
 			}

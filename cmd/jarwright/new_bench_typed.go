@@ -107,6 +107,9 @@ func typedDose(s string) (quantity.Concentration, quantity.Known[quantity.Volume
 		}
 		return 0, quantity.Some(v), nil
 	}
+	if strings.TrimSpace(s) == "" {
+		return 0, quantity.Known[quantity.Volume]{}, note.Fault("bad-dose", "the jar has no dose").Do(`write it with its unit, of a control "0 mg/L"`)
+	}
 	d, err := quantity.ParseDose(strings.TrimSpace(s))
 	if err == nil && d.Basis != quantity.NotStated {
 		err = note.Fault("bad-dose", "dose %q says what it counts", strings.TrimSpace(s)).Do("say it once for all jars, with --basis")

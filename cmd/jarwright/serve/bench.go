@@ -44,7 +44,7 @@ func bases(none string) []desk.Choice {
 
 // benchBody shows what was understood of the bench sheets as the sheets themselves.
 func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer, client string) (template.HTML, error) {
-	fields, open := fieldsOf(readingFields, st.Flags, faults(a))
+	fields, open := filledIn(readingFields, st.Flags, faults(a))
 	read, ok := a.Report.(templates.ReadCells)
 	if !ok || len(read.Account.Sheets) == 0 { // the flags are wrong, or the file: without the wrong flag it can be drawn all the same
 		if without, is := st.withoutWrong(fields); is {
@@ -93,9 +93,9 @@ func (j *job) wait(ctx context.Context) bool {
 // faults are what an answer says is wrong.
 func faults(a Answer) note.List { return note.Of(a.Err, "wrong") }
 
-// fieldsOf fills in a form: what was chosen, and what is wrong with it; open reports
+// filledIn fills in a form: what was chosen, and what is wrong with it; open reports
 // that either is there.
-func fieldsOf(rows []desk.Field, given url.Values, wrong note.List) (out []desk.Field, open bool) {
+func filledIn(rows []desk.Field, given url.Values, wrong note.List) (out []desk.Field, open bool) {
 	for _, f := range rows {
 		f.Value = given.Get(f.Name)
 		for _, n := range wrong {

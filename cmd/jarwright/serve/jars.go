@@ -187,7 +187,7 @@ func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, row
 			g.Wrong = append(g.Wrong, says)
 		}
 	}
-	told, _ := fieldsOf(typedFlags, typed, wrong)
+	told, _ := filledIn(typedFlags, typed, wrong)
 	for _, f := range told {
 		if f.Error == "" {
 			f.Error = cells[f.Name]
