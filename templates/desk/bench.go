@@ -303,7 +303,7 @@ func (d drawing) band(name string, rows []int, cols []sheet.ColumnAccount) Band 
 		var values []string
 		for _, r := range rows {
 			if c, ok := d.at[[2]int{r, k}]; ok && (r > first || across) {
-				values = append(values, valueOf(c, h))
+				values = append(values, valueOf(c, h, len(d.s.Columns) > 0))
 			}
 		}
 		h.Values = few(values)
@@ -323,7 +323,7 @@ func (d drawing) band(name string, rows []int, cols []sheet.ColumnAccount) Band 
 			_, from, _ := grid.ParseCell(c.At)
 			for _, k := range letters {
 				if x, ok := d.at[[2]int{r, k}]; ok && k > from {
-					values = append(values, valueOf(x, h))
+					values = append(values, valueOf(x, h, true))
 				}
 			}
 			h.Values = few(values)
@@ -331,7 +331,7 @@ func (d drawing) band(name string, rows []int, cols []sheet.ColumnAccount) Band 
 			row.Mean = &h
 		}
 		for i, k := range letters {
-			f := filledOf(d.at, r, k)
+			f := filledOf(d.at, r, k, len(d.s.Columns) > 0)
 			switch h := b.Heads[i]; {
 			case row.Own:
 				f.Class = strings.TrimSpace(strings.ReplaceAll(f.Class, "aside", ""))
@@ -347,8 +347,9 @@ func (d drawing) band(name string, rows []int, cols []sheet.ColumnAccount) Band 
 	return b
 }
 
-// filledOf is a cell as it is drawn.
-func filledOf(at map[[2]int]sheet.Cell, r, k int) Filled {
+// filledOf is a cell as it is drawn. What was not understood is marked where something
+// was: of a sheet without jars that would be every cell.
+func filledOf(at map[[2]int]sheet.Cell, r, k int, marked bool) Filled {
 	c, ok := at[[2]int{r, k}]
 	if !ok {
 		return Filled{}
@@ -362,6 +363,9 @@ func filledOf(at map[[2]int]sheet.Cell, r, k int) Filled {
 		f.Class = strings.TrimSpace(f.Class + " aside")
 		f.Said = "set aside"
 	case sheet.NotUnderstood:
+		if !marked {
+			break
+		}
 		f.Class = strings.TrimSpace(f.Class + " odd")
 		f.Said = "not understood"
 	}
@@ -407,8 +411,8 @@ func (b Band) Items() []Head {
 }
 
 // valueOf is what stands in a cell of a column, and that it was not understood where the column was.
-func valueOf(c sheet.Cell, of Head) string {
-	if c.State == sheet.NotUnderstood && of.Class == "" {
+func valueOf(c sheet.Cell, of Head, marked bool) string {
+	if marked && c.State == sheet.NotUnderstood && of.Class == "" {
 		return clip(c.Text) + " (not understood)"
 	}
 	return clip(c.Text)
