@@ -445,12 +445,11 @@ type Change struct {
 	// Column names it as --column does; Head is what it was taken for.
 	Column string
 	Head   Head
-	// Kinds are what it may be, in groups; Kind, Unit and Chemical what is chosen.
-	Kinds                []Kinds
-	Kind, Unit, Chemical string
-	Units                []string
-	Back                 string
-	Error                template.HTML
+	// Kinds are what it may be, in groups; Kind and Unit what is chosen.
+	Kinds      []Kinds
+	Kind, Unit string
+	Units      []string
+	Back       string
 }
 
 // Kinds is a group of choices.
