@@ -31,10 +31,11 @@ type Link struct {
 	Here                bool
 }
 
-// Held is a file on the desk; Drop is the address of the desk without it.
+// Held is a file on the desk; Drop is the address of the desk without it, and Save where
+// it can be saved, where it was made here.
 type Held struct {
-	Name, Drop string
-	Kind       Kind
+	Name, Drop, Save string
+	Kind             Kind
 }
 
 // Page is one page of the walk.

@@ -160,8 +160,9 @@ func (p Page) WriteMatter(w io.Writer) error { return p.write(w, "matter") }
 // Style is the style of a page on that paper.
 func Style(paper string) string { return Page{Paper: paper}.style() }
 
-func (p Page) write(w io.Writer, name string) error {
-	t, err := template.New("page").Funcs(template.FuncMap{
+// parsed is the template of pages.
+func parsed() (*template.Template, error) {
+	return template.New("page").Funcs(template.FuncMap{
 		"clean":    set,
 		"numbers":  numberViews,
 		"odds":     odds,
@@ -178,6 +179,10 @@ func (p Page) write(w io.Writer, name string) error {
 			return "t"
 		},
 	}).Parse(pageHTML)
+}
+
+func (p Page) write(w io.Writer, name string) error {
+	t, err := parsed()
 	if err != nil {
 		return err
 	}
@@ -224,4 +229,13 @@ func pictures(d draw.Drawing, n int) template.HTML {
 		b.Write(d.InlineSVG(fmt.Sprintf("picture-%d-%d", n, i+1), width)) // the drawing escapes its own words; a test feeds it hostile ones
 	}
 	return template.HTML(b.String())
+}
+
+// WriteNotes writes notes as a page has them, those that say the same of several places once.
+func WriteNotes(w io.Writer, l note.List) error {
+	t, err := parsed()
+	if err != nil {
+		return err
+	}
+	return t.ExecuteTemplate(w, "notes", noteViews(l))
 }

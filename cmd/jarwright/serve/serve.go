@@ -98,6 +98,12 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("POST /open", s.open)
 	mux.HandleFunc("POST /demo", s.demo)
 	mux.HandleFunc("POST /stop", s.stop)
+	mux.HandleFunc("POST /reading", s.reread)
+	mux.HandleFunc("GET /change", s.askColumn)
+	mux.HandleFunc("POST /change", s.takeColumn)
+	mux.HandleFunc("GET /jars", s.askJars)
+	mux.HandleFunc("POST /jars", s.takeJars)
+	mux.HandleFunc("GET /made/{file}", s.made)
 	mux.HandleFunc("POST /key", s.takeKey)
 	mux.HandleFunc("POST /end", s.end)
 	for _, p := range steps {
@@ -128,7 +134,7 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 			l.Why = "needs a " + string(x.of)
 		}
 		if x.path == "/bench" && l.Address == "" {
-			l.Address, l.Why, l.Here = "/", "", at == "/"
+			l.Address, l.Why, l.Here = "/", "", at == "/" || at == "/bench"
 		}
 		if l.Here {
 			p.Title = x.title
@@ -140,7 +146,7 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 		}
 	}
 	for _, f := range st.Files {
-		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/")})
+		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()})
 	}
 	if s.Folder != nil {
 		p.Folder, _ = s.Folder.Names() // a folder that cannot be read lists nothing
@@ -189,13 +195,21 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Stopped", "The work was stopped before it was done.", "Go back, or ask for the page again.")
 		return
 	}
-	body, err := j.matter()
+	body, err := s.bodyOf(r.Context(), p, st, v, j, client(r))
 	if j.answer.Report != nil {
 		for _, form := range p.forms {
 			v.Save = append(v.Save, desk.Save{Title: formNames[form], Address: st.at("/save/" + form + p.path)})
 		}
 	}
 	s.write(w, v, body, err, http.StatusOK)
+}
+
+// bodyOf is the answer of a step as the body of its page.
+func (s *Server) bodyOf(ctx context.Context, p step, st state, v desk.Page, j *job, client string) (template.HTML, error) {
+	if p.path == "/bench" {
+		return s.benchBody(ctx, st, v, j.answer, client)
+	}
+	return j.matter()
 }
 
 // run begins a command on the desk's files, or finds it begun or done.

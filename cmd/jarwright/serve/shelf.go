@@ -17,6 +17,16 @@ type File struct {
 	ID, Name string
 	Data     []byte
 	Kind     desk.Kind
+	// Made is true of a file that was made on the page, and is nowhere else.
+	Made bool
+}
+
+// savedAt is where a file that was made on the page can be saved, empty for others.
+func (f File) savedAt() string {
+	if !f.Made {
+		return ""
+	}
+	return "/made/" + f.ID
 }
 
 // shelf holds files in memory, each under a name that its content gives, so that an
