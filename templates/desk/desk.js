@@ -42,6 +42,10 @@ document.addEventListener('drop', function (e) {
       old.replaceWith(n);
       move(n);
     });
+    document.querySelectorAll('.tray a, .drop [name=desk]').forEach(function (n, i) {
+      var by = page.querySelectorAll('.tray a, .drop [name=desk]')[i];
+      if (by && by.href) n.href = by.href; else if (by) n.value = by.value;
+    });
     document.title = page.title;
   }
   function ask(address, but, quick) {

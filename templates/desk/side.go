@@ -5,9 +5,9 @@ import "html/template"
 // Side is what stands beside an answer: what it was asked with, to be asked anew, what
 // comes of it, and where it is kept.
 type Side struct {
-	// Action is the address that the questions are sent to, and Kept what else they stand on.
+	// Action is the address that the questions are sent to, and Kept the desk that they stand on, as a query.
 	Action string
-	Kept   []Hidden
+	Kept   string
 	Slides []Slide
 	Asks   []Ask
 	// Send is the word on the button, and Order on the plate that leads on.
@@ -18,9 +18,6 @@ type Side struct {
 	// Print are the parts that can be printed by themselves, and More what else is of use.
 	Print, More []Link
 }
-
-// Hidden is what a form carries along.
-type Hidden struct{ Name, Value string }
 
 // Slide is a question of which the answers stand on a scale. It is answered by a slider where there is a script, else
 // by the question of the same name.

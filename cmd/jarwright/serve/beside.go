@@ -26,12 +26,21 @@ func init() { // a table of methods that themselves look into the table of steps
 	beside["/compare"] = (*Server).besideCompare
 }
 
-// answered takes the answers to the questions of a form into the state, where there are any.
-func answered(st state, q url.Values) (state, bool) {
-	if _, asked := q[goalKey]; !asked && !slices.ContainsFunc(keys(q), isPrice) {
-		return st, false
+// deskKey holds the desk that a form stands on, as a query.
+const deskKey = "desk"
+
+// answered is the state with the answers to the questions of a form in it; false where no form was sent.
+func (s *Server) answered(q url.Values) (state, bool) {
+	if !q.Has(deskKey) {
+		return state{}, false
 	}
-	st.Flags = cloned(st.Flags)
+	all, _ := url.ParseQuery(q.Get(deskKey)) // what cannot be read of it is not on the desk
+	for key, values := range q {
+		if known(key) {
+			all[key] = values
+		}
+	}
+	st := s.stateOf(all)
 	if goal := strings.TrimSpace(q.Get(goalKey)); goal != "" && len(goal) <= mostFlag {
 		rest := st.Flags["target"]
 		st.Flags["target"] = append([]string{asTarget(goal)}, rest[min(1, len(rest)):]...)
@@ -56,20 +65,13 @@ func cloned(q url.Values) url.Values {
 	return out
 }
 
-// kept is the state as hidden fields of a form, without the flags that the form asks for.
-func (st state) kept(asked ...string) (out []desk.Hidden) {
-	for _, name := range keys(st.Flags) {
-		if slices.Contains(asked, name) {
-			continue
-		}
-		for _, v := range st.Flags[name] {
-			out = append(out, desk.Hidden{Name: name, Value: v})
-		}
+// kept is the desk that a form stands on, without the flags that it asks for.
+func (st state) kept(asked ...string) string {
+	st.Flags = cloned(st.Flags)
+	for _, name := range asked {
+		delete(st.Flags, name)
 	}
-	for _, f := range st.Files {
-		out = append(out, desk.Hidden{Name: fileKey, Value: f.ID})
-	}
-	return out
+	return st.query()
 }
 
 // set is the state with a flag of one value, or without it.
@@ -95,7 +97,7 @@ func (s *Server) withSide(r *http.Request, p step, st state, v *desk.Page, j *jo
 	}
 	if lacksTarget(j.answer) {
 		return v.Wanted("Which water is wanted?", "No target is known yet: the sheet states none. Say what the water must reach, and the dose for it is read off the jars.",
-			desk.Side{Action: p.path, Kept: st.kept("target"), Send: "Show the answer", Asks: []desk.Ask{{Name: goalKey, Label: "Turbidity, at most", Unit: "NTU", Hint: goalHint}}})
+			desk.Side{Action: p.path, Kept: st.kept(), Send: "Show the answer", Asks: []desk.Ask{{Name: goalKey, Label: "Turbidity, at most", Unit: "NTU", Hint: goalHint}}})
 	}
 	v.SavesBeside = true
 	return v.Beside(body, make(s, r, st, j))

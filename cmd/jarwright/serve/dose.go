@@ -27,7 +27,7 @@ var sureStops = []desk.Stop{{Value: "1 in 2", Says: "1 time in 2"}, {Value: "3 i
 
 // asTarget is a target as the command line takes it, from what was typed in the form.
 func asTarget(typed string) string {
-	t := strings.Join(strings.Fields(typed), " ")
+	t := strings.NewReplacer(" at most ", " <= ", " at least ", " >= ").Replace(strings.Join(strings.Fields(typed), " "))
 	switch m := bareGoal.FindStringSubmatch(t); {
 	case m == nil:
 		return t

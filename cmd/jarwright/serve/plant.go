@@ -63,7 +63,7 @@ const lacksPrice = "the price of "
 
 // besideCompare are the prices that are missing, and those that were given here.
 func (s *Server) besideCompare(_ *http.Request, st state, j *job) desk.Side {
-	side := desk.Side{Action: "/compare", Kept: st.kept("price"), Send: "Compare", More: []desk.Link{{Title: "The dose", Address: st.at("/dose")}}}
+	side := desk.Side{Action: "/compare", Kept: st.kept(), Send: "Compare", More: []desk.Link{{Title: "The dose", Address: st.at("/dose")}}}
 	var doc struct {
 		Options []struct{ Lacks []string }
 	}
@@ -98,7 +98,7 @@ func (s *Server) besideCompare(_ *http.Request, st state, j *job) desk.Side {
 	}
 	if len(names) > 0 {
 		side.Asks = append(side.Asks, desk.Ask{Name: currencyKey, Label: "Currency", Value: currency,
-			Hint: "A price in full, such as 0.50 EUR/L or 20 EUR/pack of 25 kg, is taken as it stands."})
+			Hint: "A price in full, such as 0.50 EUR/L, is taken as it stands."})
 	}
 	return side
 }

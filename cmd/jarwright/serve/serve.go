@@ -165,11 +165,11 @@ const patience = 800 * time.Millisecond
 
 // show answers with the step's report.
 func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
-	st := s.stateOf(r.URL.Query())
-	if asked, ok := answered(st, r.URL.Query()); ok {
+	if asked, ok := s.answered(r.URL.Query()); ok {
 		http.Redirect(w, r, asked.at(p.path), http.StatusSeeOther)
 		return
 	}
+	st := s.stateOf(r.URL.Query())
 	if st.gone || !p.ready(st) {
 		s.refuse(w, st, p.path, http.StatusNotFound, "Not here", "The "+string(p.of)+" that this page needs is not on the desk any more. Nothing is kept longer than the program runs.", "Drop it again.")
 		return
