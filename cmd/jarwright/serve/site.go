@@ -181,23 +181,23 @@ var besides = map[string][]field{
 // bench is what the bench sheet on the desk answers of a chemical.
 type bench struct{ file, chemical, basis, target, sure string }
 
-// benchOf asks fit what the bench sheet is of.
-func (s *Server) benchOf(r *http.Request, st state) (b bench) {
+// benchOf asks fit what the bench sheet is of, and waits so long for it at most; running is the work that is not done then.
+func (s *Server) benchOf(r *http.Request, st state, wait time.Duration) (b bench, running *job) {
 	names := st.of(desk.Bench)
 	p, _ := stepAt("/dose")
 	if len(names) == 0 {
-		return b
+		return b, nil
 	}
 	j, err := s.run(st, p.args(st), client(r))
 	if err != nil {
-		return b
+		return b, nil
 	}
 	select {
 	case <-j.done:
 	case <-r.Context().Done():
-		return b
-	case <-time.After(patience):
-		return b
+		return b, nil
+	case <-time.After(wait):
+		return b, j
 	}
 	var doc struct {
 		Series []struct {
@@ -206,14 +206,14 @@ func (s *Server) benchOf(r *http.Request, st state) (b bench) {
 		}
 	}
 	if !documentOf(j.answer.Report, &doc) || len(doc.Series) == 0 {
-		return b
+		return b, nil
 	}
 	x := doc.Series[0]
 	b = bench{file: x.File, chemical: x.Chemical, basis: x.Basis, target: strings.Join(x.Targets, "; "), sure: st.Flags.Get("sure")}
 	if b.basis == string(quantity.NotStated) || b.basis == "not stated" {
 		b.basis = ""
 	}
-	return b
+	return b, nil
 }
 
 // site shows the form of a site, or what the site on the desk holds.
@@ -235,7 +235,15 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	passes := cmp.Or(r.URL.Query().Get(passesKey), given.Get(passesKey))
-	s.siteForm(w, st, passes, given, s.benchOf(r, st), nil, http.StatusOK)
+	b, running := s.benchOf(r, st, patience)
+	if running != nil {
+		v := s.pageOf(st, "/site")
+		v.Refresh = 1
+		body, err := desk.Working{Page: v, Told: running.progress(), Key: running.key}.Write()
+		s.write(w, v, body, err, http.StatusOK)
+		return
+	}
+	s.siteForm(w, st, passes, given, b, nil, http.StatusOK)
 }
 
 // siteForm writes the form, filled in with what was given before, each fault at its field.
@@ -310,7 +318,7 @@ func (s *Server) saveSite(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	b := s.benchOf(r, st)
+	b, _ := s.benchOf(r, st, longest)
 	passes := fields.Get(passesKey)
 	answers, at := answersOf(st, passes, fields, b)
 	j, err := s.program(st, s.siteArgs(st), client(r), File{Name: answersFile, Data: []byte(answers)})
