@@ -5,6 +5,7 @@ package desk
 
 import (
 	"embed"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"io"
@@ -23,6 +24,8 @@ const (
 	Site  Kind = "site workbook"
 	Trial Kind = "trial on animals"
 	Log   Kind = "meter log"
+	// Answers are those that a site was made of on the page.
+	Answers Kind = "answers"
 )
 
 // Link leads to another page; one without an address cannot be followed yet, and Why says so.
@@ -56,6 +59,8 @@ type Page struct {
 	End bool
 	// Refresh asks for the page again after so many seconds, 0 never.
 	Refresh int
+	// SavesBeside is true where the body itself shows in what form the answer can be kept.
+	SavesBeside bool
 }
 
 // Save is a form in which the answer can be kept.
@@ -78,10 +83,17 @@ func Script() []byte { return script }
 
 var shell = template.Must(template.New("").Funcs(template.FuncMap{
 	"clean": plain.Paper,
-	"typed": plain.Line, // what is to be typed stays as it is
+	"typed": plain.Visible, // what is to be typed stays as it is
 	"mark":  page.Mark,
 	"jar":   jar,
+	"json":  inJSON,
 }).ParseFS(sheets, "*.html"))
+
+// inJSON is a list of words for the script.
+func inJSON(words []string) (string, error) {
+	b, err := json.Marshal(words)
+	return string(b), err
+}
 
 // Write writes the page.
 func (p Page) Write(w io.Writer) error { return shell.ExecuteTemplate(w, "shell.html", p) }

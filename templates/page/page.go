@@ -157,6 +157,9 @@ func (p Page) Write(w io.Writer) error { return p.write(w, "page") }
 // WriteMatter writes what stands on the page, without head, style and foot, for a page around it that has [Style].
 func (p Page) WriteMatter(w io.Writer) error { return p.write(w, "matter") }
 
+// WriteCards writes the page's cards alone, as [Page.WriteMatter] does the whole.
+func (p Page) WriteCards(w io.Writer) error { return p.write(w, "cards") }
+
 // Style is the style of a page on that paper.
 func Style(paper string) string { return Page{Paper: paper}.style() }
 

@@ -94,6 +94,10 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /desk.js", fixed("text/javascript; charset=utf-8", desk.Script()))
 	mux.HandleFunc("GET /mark.svg", fixed("image/svg+xml", desk.Icon()))
 	mux.HandleFunc("GET /save/{form}/{step}", s.save)
+	mux.HandleFunc("GET /print/{part}/{step}", s.sheet)
+	mux.HandleFunc("GET /site", s.site)
+	mux.HandleFunc("POST /site", s.saveSite)
+	mux.HandleFunc("GET /held/{id}", s.held)
 	mux.HandleFunc("POST /files", s.take)
 	mux.HandleFunc("POST /open", s.open)
 	mux.HandleFunc("POST /demo", s.demo)
@@ -146,6 +150,9 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 		}
 	}
 	for _, f := range st.Files {
+		if f.Kind == desk.Answers {
+			continue // goes with the site that was made of them
+		}
 		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()})
 	}
 	if s.Folder != nil {
@@ -168,6 +175,10 @@ const patience = 800 * time.Millisecond
 
 // show answers with the step's report.
 func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
+	if asked, ok := s.answered(r.URL.Query()); ok {
+		http.Redirect(w, r, asked.at(p.path), http.StatusSeeOther)
+		return
+	}
 	st := s.stateOf(r.URL.Query())
 	if st.gone || !p.ready(st) {
 		s.refuse(w, st, p.path, http.StatusNotFound, "Not here", "The "+string(p.of)+" that this page needs is not on the desk any more. Nothing is kept longer than the program runs.", "Drop it again.")
@@ -200,6 +211,9 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		for _, form := range p.forms {
 			v.Save = append(v.Save, desk.Save{Title: formNames[form], Address: st.at("/save/" + form + p.path)})
 		}
+	}
+	if err == nil {
+		body, err = s.withSide(r, p, st, &v, j, body)
 	}
 	s.write(w, v, body, err, http.StatusOK)
 }
@@ -260,13 +274,18 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 	}
 	for _, f := range j.answer.Wrote {
 		if f.Name == name {
-			w.Header().Set("Content-Type", cmp.Or(mime.TypeByExtension(path.Ext(name)), "application/octet-stream"))
-			w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
-			_, _ = w.Write(f.Data) // a client that has gone needs no answer
+			s.download(w, f)
 			return
 		}
 	}
 	http.Redirect(w, r, st.at(p.path), http.StatusSeeOther) // which says why there is none
+}
+
+// download sends a file to be kept.
+func (s *Server) download(w http.ResponseWriter, f File) {
+	w.Header().Set("Content-Type", cmp.Or(mime.TypeByExtension(path.Ext(f.Name)), "application/octet-stream"))
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": f.Name}))
+	_, _ = w.Write(f.Data) // a client that has gone needs no answer
 }
 
 // form reads a form's fields and its files, each within its bounds, and holds the token against ours.

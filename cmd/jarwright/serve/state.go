@@ -78,14 +78,17 @@ func (st state) of(k desk.Kind) (names []string) {
 
 // with is the state with a file more; one of the same name gives way, and so does another site.
 func (st state) with(f File) state {
-	files := slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool { return x.Name == f.Name || f.Kind == desk.Site && x.Kind == desk.Site })
+	files := slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool {
+		return x.Name == f.Name || f.Kind == desk.Site && (x.Kind == desk.Site || x.Kind == desk.Answers)
+	})
 	st.Files = append(files, f)
 	return st
 }
 
-// without is the state without a file.
+// without is the state without a file, and without the answers that a site was made of.
 func (st state) without(id string) state {
-	st.Files = slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool { return x.ID == id })
+	site := slices.ContainsFunc(st.Files, func(x File) bool { return x.ID == id && x.Kind == desk.Site })
+	st.Files = slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool { return x.ID == id || site && x.Kind == desk.Answers })
 	return st
 }
 

@@ -22,7 +22,7 @@ type step struct {
 var (
 	shared    = []string{"date", "units", "decimal", "paper"}
 	benchRead = []string{"sheet", "range", "chemical", "hidden", "basis", "stock", "density", "jar-volume", "column", "sheet-decimal"}
-	toFit     = slices.Concat(benchRead, []string{"target", "scatter"})
+	toFit     = slices.Concat(benchRead, []string{"target", "scatter", "sure"})
 	yesNo     = map[string]bool{"hidden": true}
 )
 
@@ -33,10 +33,10 @@ var steps = []step{
 	{path: "/site", title: "Site", of: desk.Site},
 	{path: "/day", title: "Day", command: []string{"plan"}, of: desk.Site, forms: []string{"xlsx", "html", "png", "json", "csv"}},
 	{path: "/tank", title: "Clean up a tank", command: []string{"clarify"}, of: desk.Site, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
-	{path: "/month", title: "The month", command: []string{"budget"}, of: desk.Site, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
+	{path: "/month", title: "The month", command: []string{"budget"}, of: desk.Site, flags: []string{"months"}, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 	{path: "/compare", title: "Compare chemicals", command: []string{"compare"}, of: desk.Bench, every: true, beside: "site",
 		flags: slices.Concat(toFit, []string{"price"}), forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
-	{path: "/next", title: "What to test next", command: []string{"next"}, of: desk.Bench, every: true, flags: toFit, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
+	{path: "/next", title: "What to test next", command: []string{"next"}, of: desk.Bench, every: true, flags: slices.Concat(toFit, []string{"jars"}), forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 }
 
 // formNames are what the forms of an answer are called.
