@@ -6,7 +6,6 @@ import (
 	"testing"
 	"time"
 
-	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"

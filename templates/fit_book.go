@@ -118,9 +118,10 @@ func (x *trySheet) dose() (dose, fit book.Range) {
 	x.line("19 curves in 20 lie below", reading(tryHigh, p.High, q.High, book.Worked), x.readUnit, "")
 	sureCell := line(trySure, x.Confidence(p.Dose).In("%"), x.Confidence(q.Dose).In("%"), book.Result, "0")
 	sure := x.line("Confidence that the curve meets every target", sureCell, "%", "").Row
-	formula := `IF(OR(%[1]s<%.17[3]g,%[1]s>%.17[4]g),"outside the tested range",IF(ROUND(B%[2]d,6)>=90,"safe side",` +
+	asked := x.Asked().In("%")
+	formula := `IF(OR(%[1]s<%.17[3]g,%[1]s>%.17[4]g),"outside the tested range",IF(ROUND(B%[2]d,6)>=%.17[5]g,"safe side",` +
 		`IF(ROUND(B%[2]d,6)>=50,"as likely as not, or better","more likely to fail")))`
-	x.line("Verdict", book.Calc(fmt.Sprintf(formula, dn, sure, lo, hi), verdict(sureCell.Value.(float64)), ""), "", "")
+	x.line("Verdict", book.Calc(fmt.Sprintf(formula, dn, sure, lo, hi, asked), verdict(sureCell.Value.(float64), asked), ""), "", "")
 	return dose, fit
 }
 
@@ -162,10 +163,10 @@ func tried(r curve.Result) quantity.Concentration {
 	return r.Best.Dose
 }
 
-// verdict is the word for a chance in per cent.
-func verdict(sure float64) string {
+// verdict is the word for a chance where another is asked for, both in per cent.
+func verdict(sure, asked float64) string {
 	switch {
-	case sure >= 90-5e-7:
+	case sure >= asked-5e-7:
 		return "safe side"
 	case sure >= 50-5e-7:
 		return "as likely as not, or better"

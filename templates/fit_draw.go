@@ -461,6 +461,9 @@ func (r fitSeries) closeup(o Options, whole draw.Panel) (draw.Panel, bool) {
 	return c, true
 }
 
+// usuallySure is the confidence of most planning doses, which is told as nine times in ten.
+const usuallySure = 0.9
+
 // says is the answer as the title of a picture.
 func (r fitSeries) says(o Options) string {
 	label := r.Response.Info().Label
@@ -468,7 +471,11 @@ func (r fitSeries) says(o Options) string {
 	case r.Factor == "ph" && r.Outcome == curve.Found:
 		return o.Say("%s is best at pH %s", upperFirst(label), r.d.Fig("optimum_ph.value"))
 	case r.HasPlanning:
-		return o.Say("%s of %s %s %s times in ten", r.plan(), cmp.Or(r.Chemical.Name, "the chemical"), r.does(o), spelt(min(9, int(10*float64(r.Sure)+1e-9))))
+		often := spelt(min(9, int(10*float64(r.Sure)+1e-9))) + " times in ten"
+		if r.Sure > usuallySure {
+			often = o.Say("with %s confidence", r.d.Fig("planning_dose.confidence"))
+		}
+		return o.Say("%s of %s %s %s", r.plan(), cmp.Or(r.Chemical.Name, "the chemical"), r.does(o), often)
 	case r.Outcome == curve.Found:
 		return o.Say("%s of %s is the lowest dose that works; none is sure enough to plan with", r.d.Fig("lowest_effective_dose.value").NoBasis(),
 			cmp.Or(r.Chemical.Name, "the chemical"))

@@ -810,7 +810,7 @@ func TestTrySheet(t *testing.T) {
 	}
 	for sure, want := range map[float64]string{90: "safe side", 90 - 4e-7: "safe side", 50 - 4e-7: "as likely as not, or better",
 		89.99: "as likely as not, or better", 50: "as likely as not, or better", 49.99: "more likely to fail"} {
-		if got := verdict(sure); got != want {
+		if got := verdict(sure, 90); got != want {
 			t.Errorf("%v %%: %s", sure, got)
 		}
 	}

@@ -31,7 +31,13 @@ var onWall = []string{"", whatToDoWhen, lookFirst, "Accepted risks"}
 
 // WritePage writes any report as a page: the same pieces as its text, with the
 // working, the picture, the cards, and the sources that its notes name.
-func WritePage(w io.Writer, r Report, o Options) error {
+func WritePage(w io.Writer, r Report, o Options) error { return asPage(r, o).Write(w) }
+
+// WriteMatter writes what stands on that page, for one around it.
+func WriteMatter(w io.Writer, r Report, o Options) error { return asPage(r, o).WriteMatter(w) }
+
+// asPage is a report as its page.
+func asPage(r Report, o Options) page.Page {
 	o.Explain = true // a page is kept and passed on, so it shows how its figures came about
 	p := page.Page{Title: "jarwright", Paper: o.Paper, When: dated(o.Date), Version: o.Version}
 	blocks := Blocks(r, o)
@@ -59,7 +65,7 @@ func WritePage(w io.Writer, r Report, o Options) error {
 			p.Parts = append(p.Parts, card)
 		}
 	}
-	return p.Write(w)
+	return p
 }
 
 // hang gives the parts of a page of which the first sheet is a card: what belongs on it, then the rest on the next.

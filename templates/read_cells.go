@@ -98,13 +98,27 @@ func (r ReadCells) JSON() any {
 			return o
 		})...)
 	}
-	o := figure.New().Set("schema", "jarwright.read/1").Set("series", lazily(r.Series, readSeries)).List("cells", cells)
+	var columns []*figure.Object
+	for _, s := range r.Account.Sheets {
+		columns = append(columns, objects(s.Columns, func(c sheet.ColumnAccount) *figure.Object { return columnData(s.Place, c) })...)
+	}
+	o := figure.New().Set("schema", "jarwright.read/1").Set("series", lazily(r.Series, readSeries)).List("columns", columns).List("cells", cells)
 	for _, s := range r.Account.Sheets {
 		if s.Cut > 0 {
 			o.Set("cells_left_out", true)
 		}
 	}
 	return o.Set("notes", Notes(r.Notes))
+}
+
+// columnData is what stands under one heading, and how --column names it.
+func columnData(at note.Place, c sheet.ColumnAccount) *figure.Object {
+	o := figure.New().Word("file", at.File).Word("sheet", at.Sheet).Word("table", c.Table).Word("cell", c.At).Set("column", c.Heading).
+		Set("state", c.State.String()).Word("as", c.As()).Word("unit", c.Unit)
+	if c.Repeats > 0 {
+		o.Set("repeat", c.Repeat).Set("repeats", c.Repeats)
+	}
+	return o
 }
 
 // Table gives a row for each cell.

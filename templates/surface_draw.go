@@ -2,6 +2,7 @@ package templates
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/surface"
 	"jarwright/templates/draw"
@@ -56,7 +57,7 @@ func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
 		AtLeast: true})
 	if hasTarget {
 		p.Layers = append(p.Layers, draw.Contours{Name: "target met", Unit: "% sure", Tone: draw.Limit,
-			Grid: draw.Grid{X: g.First, Y: g.Second, Z: each(g.Confidence, func(v float64) float64 { return 100 * v })}, Levels: []float64{50, 90}})
+			Grid: draw.Grid{X: g.First, Y: g.Second, Z: each(g.Confidence, func(v float64) float64 { return 100 * v })}, Levels: slices.Compact([]float64{50, r.Asked().In("%")})})
 	}
 	var used, left []draw.Point
 	for _, j := range r.Jars {

@@ -145,7 +145,11 @@ func other(l note.List, name string, data []byte) note.List {
 // readAll gives all that was understood of bench sheets.
 func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 	var all sheet.Result
+	read := 0
 	for _, name := range files {
+		if err := e.stopped(); err != nil {
+			return sheet.Result{}, err
+		}
 		data, err := e.readInput(name)
 		if err != nil {
 			if usage := (usageError{}); errors.As(err, &usage) {
@@ -161,7 +165,7 @@ func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 			all.Notes.Add(note.Of(unlike(err, &benchFile, name, data), "cannot-read")...)
 			continue
 		}
-		if len(r.Series) == 0 {
+		if read++; len(r.Series) == 0 {
 			r.Notes = other(r.Notes, name, data)
 		}
 		all.Series = append(all.Series, r.Series...)
@@ -169,6 +173,18 @@ func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 		all.Account.Sheets = append(all.Account.Sheets, r.Account.Sheets...)
 		all.Account.Unused.Add(r.Account.Unused...)
 	}
+	all.Notes = metElsewhere(all.Notes, read)
 	all.Notes.Add(opt.UnmetBases(all.Series)...)
 	return all, all.Notes.Err()
+}
+
+// metElsewhere drops the faults of columns that --column names and one of several files has.
+func metElsewhere(l note.List, files int) note.List {
+	unmet := map[string]int{}
+	for _, n := range l {
+		if n.Code == "no-such-column" {
+			unmet[n.Message]++
+		}
+	}
+	return slices.DeleteFunc(l, func(n note.Note) bool { return n.Code == "no-such-column" && unmet[n.Message] < files })
 }

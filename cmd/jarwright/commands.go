@@ -18,5 +18,6 @@ func commands(e *env) []*cobra.Command {
 		newNext(e),
 		newTrial(e),
 		newRestock(e),
+		newServe(e),
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/jartest/sheet"
 	"jarwright/templates"
 )
@@ -124,17 +125,37 @@ func (f *compareFlags) takeSite(e *env) ([]string, error) {
 // compared fits the series and sets them side by side.
 func (f *compareFlags) compared(e *env, a asked, facts compare.Facts) (compare.Comparison, []curve.Result, note.List, error) {
 	defer e.working("fitting %d series", len(a.series))()
-	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
+	a.opt.SureOf = siteSure(facts.Site)
+	single, surfaces, err := f.pairs.split(e.stopped, a.series, a.targets, a.opt)
 	if err != nil {
 		return compare.Comparison{}, nil, nil, err
 	}
+	a.opt.Done = func() bool { return e.stopped() == nil }
 	results := curve.AnalyseAll(single, a.targets, a.opt)
+	if err := e.stopped(); err != nil {
+		return compare.Comparison{}, nil, nil, err
+	}
 	options, water, notes, err := compare.Gather(a.series, results, surfaces, facts)
 	if err != nil {
 		return compare.Comparison{}, nil, nil, err
 	}
 	c, err := compare.Make(options, water, 0)
 	return c, results, notes, err
+}
+
+// siteSure is how sure a dose must be by what a site says of the chemicals that a series varies; nil where there is no site.
+func siteSure(s *site.Site) func(jartest.Series) quantity.Fraction {
+	if s == nil {
+		return nil
+	}
+	return func(x jartest.Series) (sure quantity.Fraction) {
+		for _, i := range x.Factors() {
+			if row := dosing.ChemicalRow(s, x.Chemicals[i].Name, product.Default()); row != nil {
+				sure = max(sure, row.Sure.V)
+			}
+		}
+		return sure
+	}
 }
 
 // choosing is what the cautions say of choosing between the chemicals of the series, each

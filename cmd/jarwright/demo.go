@@ -21,20 +21,20 @@ import (
 const demoTarget = "turbidity <= 5 NTU"
 
 // demoAlum is a finished bench sheet: alum on storm water.
-var demoAlum = demoBench("alum", quantity.AsAlum14, []quantity.Concentration{0, 5, 8, 11, 14, 18, 24}, [][]float64{
+var demoAlum = demoBench("alum", quantity.AsAlum14, []quantity.Concentration{0, 5, 8, 11, 14, 18, 24}, [][]any{
 	{38.4, 37.6, 7.41, 0.02}, {24.1, 24.9, 7.22, 0.11}, {13.3, 12.8, 7.13, 0.10}, {6.8, 7.1, 7.05, 0.08},
 	{4.0, 3.9, 6.98, 0.06}, {2.8, 2.7, 6.90, 0.06}, {3.5, 3.6, 6.78, 0.09},
 }, "no floc", "pin floc", "", "", "good floc", "clear", "clear, light floc")
 
 // demoPACl is the same water with another coagulant, for a comparison.
-var demoPACl = demoBench("polyaluminium chloride", quantity.AsProduct, []quantity.Concentration{0, 10, 16, 22, 28, 36, 48}, [][]float64{
+var demoPACl = demoBench("polyaluminium chloride", quantity.AsProduct, []quantity.Concentration{0, 10, 16, 22, 28, 36, 48}, [][]any{
 	{38.1, 37.9, 7.40, 0.02}, {21.7, 22.4, 7.35, 0.07}, {9.9, 10.3, 7.32, 0.06}, {5.2, 5.0, 7.30, 0.05},
 	{3.4, 3.3, 7.27, 0.05}, {2.5, 2.6, 7.24, 0.05}, {4.4, 4.1, 7.18, 0.08},
 }, "no floc", "", "", "good floc", "good floc", "clear", "cloudy again")
 
 // demoBench is a finished bench sheet of the demo's storm water: each jar's two
 // readings of turbidity, its pH and residual aluminium.
-func demoBench(chemical string, basis quantity.Basis, doses []quantity.Concentration, jars [][]float64, remarks ...string) book.Bench {
+func demoBench(chemical string, basis quantity.Basis, doses []quantity.Concentration, jars [][]any, remarks ...string) book.Bench {
 	return book.Bench{
 		Name: "Beck in spate, " + chemical, Chemical: chemical, Basis: basis, Target: demoTarget,
 		Doses: doses, Jars: len(jars), Stock: 10000, JarVolume: 1,

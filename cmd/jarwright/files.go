@@ -12,9 +12,45 @@ import (
 	"jarwright/jartest/note"
 )
 
-// writeFile writes a file whole or not at all, as render makes it: into a temporary
-// file beside it, then renamed. It refuses to replace a file without --force, and an input ever.
+// files are where a command reads and writes: the disk, or what a page holds in memory.
+type files interface {
+	// Open is as [os.Open].
+	Open(name string) (fs.File, error)
+	// Write writes a file as render makes it, whole or not at all. It replaces one only
+	// when told to, and never an input.
+	Write(name string, replace bool, render func(io.Writer) error, inputs ...string) error
+}
+
+// disk is the machine's own files.
+type disk struct{}
+
+// Open opens a file to read it.
+func (disk) Open(name string) (fs.File, error) { return os.Open(name) }
+
+// writeFile writes a file as the flags allow.
 func (e *env) writeFile(name string, render func(io.Writer) error, inputs ...string) error {
+	return e.files().Write(name, e.flags.force, render, inputs...)
+}
+
+// files are the command's own, else the disk's.
+func (e *env) files() files {
+	if e.Files != nil {
+		return e.Files
+	}
+	return disk{}
+}
+
+// exists reports that something has the name, readable or not.
+func (e *env) exists(name string) bool {
+	f, err := e.files().Open(name)
+	if err == nil {
+		_ = f.Close() // only looked at
+	}
+	return !errors.Is(err, fs.ErrNotExist)
+}
+
+// Write writes into a temporary file beside the name, then renames it.
+func (disk) Write(name string, replace bool, render func(io.Writer) error, inputs ...string) error {
 	fault := func(code, remedy, format string, args ...any) error {
 		return note.Fault(code, format, args...).At(note.Place{File: name}).Do("%s", remedy)
 	}
@@ -27,7 +63,7 @@ func (e *env) writeFile(name string, render func(io.Writer) error, inputs ...str
 	switch {
 	case err == nil && info.IsDir():
 		return fault("output-is-folder", "name a file in it", "is a folder")
-	case err == nil && !e.flags.force:
+	case err == nil && !replace:
 		return fault("file-exists", "choose another name, or add --force to replace it", "exists already")
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return fault("cannot-write", "choose another place", "cannot be written: %s", plain(err))
@@ -109,7 +145,7 @@ func (e *env) readInput(name string) ([]byte, error) {
 	}
 	r := e.In
 	if name != "-" {
-		f, err := os.Open(name)
+		f, err := e.files().Open(name)
 		if err != nil {
 			return nil, fault("check the name and the folder", "cannot be read: %s", plain(err))
 		}

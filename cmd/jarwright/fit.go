@@ -20,6 +20,7 @@ type fitFlags struct {
 	targets []jartest.Target
 	scatter string
 	worth   float64
+	sure    quantity.Fraction
 	pairs   pairFlags
 }
 
@@ -28,12 +29,13 @@ func (f *fitFlags) add(cmd *cobra.Command) {
 	p := cmd.Flags()
 	p.VarP(all(&f.targets, "TARGET", jartest.ParseTargets), "target", "t", `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
 	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (8 % when absent, loosely held)`)
+	parsed(cmd, &f.sure, "sure", "CHANCE", `how sure a dose to plan with must be, from 50 to 99 %, such as "95 %" or "19 in 20" (90 % when absent)`, quantity.ParseSure)
 	f.pairs.add(cmd)
 	p.Float64Var(&f.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
 }
 
 func (f *fitFlags) options() (curve.Options, error) {
-	var o curve.Options
+	o := curve.Options{Sure: f.sure}
 	if f.scatter == "" {
 		return o, nil
 	}
@@ -86,13 +88,16 @@ func (f *fitFlags) analyse(e *env, files []string, forNext bool) (fitted, error)
 	}
 	a.opt.ForNext = forNext
 	var count atomic.Int64
-	a.opt.Done = func() { count.Add(1) }
+	a.opt.Done = func() bool { count.Add(1); return e.stopped() == nil }
 	defer e.telling(func() string { return fmt.Sprintf("fitting %d series, %d done", len(a.series), count.Load()) })()
-	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
+	single, surfaces, err := f.pairs.split(e.stopped, a.series, a.targets, a.opt)
 	if err != nil {
 		return fitted{}, err
 	}
 	r := fitted{single, templates.FitReport{Results: curve.AnalyseAll(single, a.targets, a.opt), Surfaces: surfaces, Notes: a.notes}}
+	if err := e.stopped(); err != nil {
+		return fitted{}, err
+	}
 	if len(surfaces) > 0 {
 		return r, nil
 	}

@@ -21,7 +21,7 @@ var tasks = []struct {
 	{"On the bench", []string{"new", "read", "fit", "next"}},
 	{"In the plant", []string{"plan", "pump", "clarify", "restock", "trial", "compare"}},
 	{"The month", []string{"budget"}},
-	{"Files, names and help", []string{"demo", "chemical", "completion", "help"}},
+	{"Files, names and help", []string{"serve", "demo", "chemical", "completion", "help"}},
 }
 
 // shorts say in a line what commands are for that the library brings.

@@ -15,12 +15,17 @@ import (
 func main() {
 	lateCollection()
 	isTerminal, width := terminal(os.Stdout)
-	os.Exit(run(os.Args[1:], streams{
+	s := streams{
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
 		InTerminal: term.IsTerminal(int(os.Stdin.Fd())), OutTerminal: isTerminal, ErrTerminal: term.IsTerminal(int(os.Stderr.Fd())),
 		Width: width, NoColor: os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb",
 		Blocks: isTerminal && os.Getenv("TERM") != "dumb" && unicodeLocale(os.Getenv),
-	}))
+	}
+	args := os.Args[1:]
+	if launched(s).fromDesktop() {
+		args = []string{"serve", "--open", "--idle", "12h"}
+	}
+	os.Exit(run(args, s))
 }
 
 // lateCollection lets a small sheet be answered without collecting garbage: the first

@@ -24,20 +24,31 @@ func newNewBench(e *env) *cobra.Command {
 	x := book.Bench{Readings: []jartest.Key{jartest.Turbidity, jartest.PH}}
 	var target jartest.Target
 	from, plant := "", ""
+	var typed typedTest
 	c := &cobra.Command{
 		Use:   "bench FILE.xlsx",
 		Short: "A bench sheet to print or fill in, for 6 to 24 jars",
 		Long: `Write a bench sheet: a workbook with the test, the raw water, the mixing, and a
 table of jars. Give the doses and the sheet works out the millilitres of stock
 for each jar; write the millilitres that were drawn and it works out the doses.
-Filled in and saved, "jarwright read" and "jarwright fit" take it as it is.`,
+Filled in and saved, "jarwright read" and "jarwright fit" take it as it is. With --jar
+it comes filled in with jars that were read already: doses, or millilitres of stock.`,
 		Example: `  jarwright new bench tuesday.xlsx
   jarwright new bench tuesday.xlsx --jars 8 --chemical alum --basis "as product" --stock "10 g/L" --jar-volume "1 L" --doses "0,10,20,30,40,50,60,80 mg/L" --target "turbidity <= 5 NTU"
   jarwright new bench wednesday.xlsx --from tuesday.xlsx --jars 8
   jarwright new bench thursday.xlsx --site site.xlsx --chemical alum
-  jarwright new bench float.xlsx --flotation --readings turbidity,tss,ph`,
+  jarwright new bench float.xlsx --flotation --readings turbidity,tss,ph
+  jarwright new bench read.xlsx --chemical alum --basis "as Al" --raw "turbidity=46 NTU" --jar "0 mg/L; 38.4; 37.6; 7.41; no floc" --jar "0.5 mg/L; 24.1; 24.9; 7.22"`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error { return e.writeBench(args[0], from, plant, target, x) },
+		RunE: func(c *cobra.Command, args []string) error {
+			if typed.counts = c.Flags().Changed("basis"); len(typed.jars) > 0 && from != "" {
+				return badUsage("--jar and --from both name the doses: give one of them")
+			}
+			if err := e.fillIn(&x, typed); err != nil {
+				return err
+			}
+			return e.writeBench(args[0], from, plant, target, x)
+		},
 	}
 	p := c.Flags()
 	p.IntVar(&x.Jars, "jars", 0, "how many jars, 6 to 24 (default 6, or as many as there are doses)")
@@ -50,6 +61,8 @@ Filled in and saved, "jarwright read" and "jarwright fit" take it as it is.`,
 	parsed(c, &x.JarVolume, "jar-volume", "VOLUME", `raw water in each jar, such as "1 L"`, quantity.Parse[quantity.Volume])
 	parsed(c, &x.Readings, "readings", "READINGS", "what is read in each jar, with commas (turbidity,ph when absent)", parseReadings)
 	parsed(c, &target, "target", "TARGET", `what the water must meet, such as "turbidity <= 5 NTU"`, jartest.ParseTarget)
+	repeated(c, &typed.jars, "jar", "JAR", `a jar that was read: its dose, its readings in the order of the columns, a remark, such as "5 mg/L; 24.1; 24.9; 7.22; hazy" (may repeat)`, asTyped)
+	repeated(c, &typed.raw, "raw", "READING=VALUE", `the raw water of jars that were read, such as "turbidity=46 NTU" (may repeat)`, asTyped)
 	p.StringVar(&from, "from", "", "bench sheet `FILE` of the last test: its next doses, chemical, stock and target are filled in")
 	p.StringVar(&plant, "site", "", "site `FILE`: its mixing, flow and temperature tell how to stir and sample the jars like the plant")
 	p.BoolVar(&x.Flotation, "flotation", false, "fields for white water and flotation instead of settling")
@@ -129,6 +142,10 @@ func (e *env) writeBench(file, from, plant string, target jartest.Target, x book
 		return err
 	}
 	e.say("wrote %s", file)
+	if x.Done != nil {
+		e.say("see what was understood: jarwright read %s", file)
+		return nil
+	}
 	e.say("fill it in, save it, then: jarwright read %s", file)
 	return nil
 }

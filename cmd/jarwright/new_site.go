@@ -32,7 +32,9 @@ examples to overwrite; --blank leaves them out. The ending picks the form. With
 each answer that is left out would add; the file then holds what was asked for and
 nothing else. Of a pond or tank that is treated where it stands it asks the size in
 place of a flow; of one that is cleaned up, also the size and when it is clear enough. Without --short a terminal asks which of the two is wanted. Where there
-is no terminal the short form is blank, or --answers names a file with one answer a line.`,
+is no terminal the short form is blank, or --answers names a file with one answer a line. A
+line may name what it fills instead, any field of the site, as "Pumps | largest rate | 1.8 L/h",
+of a row "Tanks, stock tank | volume | 36 L", "Drawdown, 2 | speed | 50 %".`,
 		Example: `  jarwright new site site.xlsx
   jarwright new site site.xlsx --short
   jarwright new site site.xlsx --units us

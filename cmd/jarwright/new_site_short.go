@@ -19,6 +19,9 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 		if err != nil {
 			return nil, err
 		}
+		if first, _, _ := strings.Cut(strings.TrimSpace(string(data)), "\n"); site.Names(first) {
+			return e.namedAnswers(answers, string(data))
+		}
 		lines = bufio.NewScanner(strings.NewReader(string(data)))
 	case !e.InTerminal:
 		return new(site.ShortForm).Finish(), nil
@@ -64,11 +67,40 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 	if err := lines.Err(); err != nil {
 		return nil, note.Fault("cannot-read", "the answers cannot be read: %s", plain(err))
 	}
+	return e.finished(&form), nil
+}
+
+// finished is what a form comes to; what is missing of it is told.
+func (e *env) finished(form *site.ShortForm) site.Values {
 	if len(form.Missing) > 0 {
 		e.say("left out, and what it would add:")
 		for _, q := range form.Missing {
 			e.say("   %s: %s", q.Field, q.Adds)
 		}
 	}
-	return form.Finish(), nil
+	return form.Finish()
+}
+
+// namedAnswers fills the short form with answers that name their fields, in any order but that what comes first
+// decides which questions there are.
+func (e *env) namedAnswers(name, data string) (site.Values, error) {
+	form := site.ShortForm{Units: e.shown.Units}
+	var faults note.List
+	for i, line := range strings.Split(data, "\n") {
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		said, err := form.Named(line)
+		for _, n := range said {
+			e.say("   %s: %s", n.Message, n.Remedy)
+		}
+		if err != nil {
+			faults.Add(note.Of(err, "bad-answer")[0].At(note.Place{File: name, Cell: fmt.Sprintf("line %d", i+1)}))
+		}
+	}
+	if len(faults) > 0 {
+		return nil, faults.Err()
+	}
+	form.Blank()
+	return e.finished(&form), nil
 }

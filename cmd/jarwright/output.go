@@ -134,6 +134,10 @@ func (e *env) emit(r templates.Report, inputs ...string) error {
 	if err != nil {
 		return err
 	}
+	if e.flags.out == "" && e.Show != nil {
+		e.Show(r, e.shown)
+		return nil
+	}
 	if e.flags.out == "" || e.flags.out == "-" {
 		return render(e.Out, r, form, e.shown)
 	}

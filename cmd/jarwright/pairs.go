@@ -81,8 +81,9 @@ func (f *pairFlags) fromSite(s *pair.Buyer, chemicals []jartest.Chemical) {
 }
 
 // split answers the series of two factors and gives back those of one. A series
-// of two with too few jars for a surface is answered along its first chemical.
-func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, scatter *curve.Scatter) ([]jartest.Series, []surface.Result, error) {
+// of two with too few jars for a surface is answered along its first chemical. Once
+// stopped gives an error the work ends with it.
+func (f *pairFlags) split(stopped func() error, series []jartest.Series, targets []jartest.Target, fit curve.Options) ([]jartest.Series, []surface.Result, error) {
 	f.terms = f.terms.Renamed(series, nil, product.Default())
 	if err := f.terms.Check(series); err != nil {
 		return nil, nil, err
@@ -113,8 +114,11 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 			single = append(single, s)
 			continue
 		}
+		if err := stopped(); err != nil {
+			return nil, nil, err
+		}
 		opt, notes := pair.Options(s, f.terms, catalogue)
-		opt.Scatter = scatter
+		opt.Scatter, opt.Sure = fit.Scatter, fit.Asked(s)
 		r := surface.Analyse(s, targets, opt)
 		if r.Outcome == curve.TooFewJars {
 			single = append(single, s)

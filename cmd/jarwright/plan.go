@@ -3,8 +3,6 @@ package main
 import (
 	"bytes"
 	"errors"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -286,7 +284,7 @@ func (e *env) inSeason(s site.Site, g dosing.Given) (site.Site, dosing.Given, er
 // openSite reads the site named; where none is, it is site.xlsx, else site.yaml, in this folder.
 func (e *env) openSite(args []string) (site.Site, string, error) {
 	for _, n := range []string{"site.xlsx", "site.yaml"} {
-		if _, err := os.Stat(n); len(args) == 0 && !errors.Is(err, fs.ErrNotExist) {
+		if len(args) == 0 && e.exists(n) {
 			args = []string{n}
 		}
 	}

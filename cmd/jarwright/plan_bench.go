@@ -140,7 +140,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	asked.fromSite(&pair.Buyer{Site: s, Catalogue: product.Default(), Log: g.Log, Month: e.month()}, chemicalsOf(all))
 	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())
 	asked.setsBy(c)
-	single, pairs, err := asked.split(all, targets, nil)
+	single, pairs, err := asked.split(e.stopped, all, targets, curve.Options{SureOf: siteSure(&s)})
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}
@@ -237,7 +237,7 @@ func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jar
 	}
 	for _, x := range single {
 		out = append(out, benchAnswer{x.Name, x.Place, func() (dosing.BenchDose, error) {
-			d, err := curveDose(curve.Analyse(x, targets, curve.Options{}), c)
+			d, err := curveDose(curve.Analyse(x, targets, curve.Options{Sure: c.Sure.V}), c)
 			d.Jars = jarsOf(x, c)
 			return d, err
 		}})

@@ -15,6 +15,10 @@ func (e *env) working(format string, args ...any) (done func()) {
 
 // telling does so with words that may change while the work goes on.
 func (e *env) telling(what func() string) (done func()) {
+	if e.Told != nil {
+		e.Told(what)
+		return func() {}
+	}
 	if !e.ErrTerminal || e.flags.quiet {
 		return func() {}
 	}

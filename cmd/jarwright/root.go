@@ -10,6 +10,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -28,6 +29,12 @@ type streams struct {
 	NoColor                              bool
 	// Blocks is true of a terminal whose locale is UTF-8, which has block and line characters.
 	Blocks bool
+	// Files are where the command reads and writes; nil for the disk.
+	Files files
+	// Show, where given, takes the answer in place of Out.
+	Show func(templates.Report, templates.Options)
+	// Told, where given, takes what tells how far long work has come.
+	Told func(what func() string)
 }
 
 // env is what every command gets: the streams, and the flags that all share.
@@ -37,6 +44,10 @@ type env struct {
 	shown  templates.Options // what the flags say of how to show an answer
 	line   []string          // the command line, as it was written
 	status int               // the exit code of a run that ended without an error
+	// ended gives an error once the run is to end; nil never does.
+	ended func() error
+	// serving is true while a page is offered, which an interrupt ends as it should end.
+	serving atomic.Bool
 	// seasonDay is the day that a season was chosen by, where no date was given.
 	seasonDay time.Time
 }
@@ -58,6 +69,14 @@ func (u usageError) Unwrap() error { return u.error }
 // badUsage makes a usageError.
 func badUsage(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }
 
+// stopped gives an error once the run is to end, which long work asks between its parts.
+func (e *env) stopped() error {
+	if e.ended == nil {
+		return nil
+	}
+	return e.ended()
+}
+
 // noAnswer makes the run end with exit code 3: done, and the answer is that no
 // dose can be recommended or that a plan is stopped.
 func (e *env) noAnswer() { e.status = exitNoAnswer }
@@ -73,13 +92,16 @@ func run(args []string, s streams) int {
 	case err := <-done:
 		return e.end(err)
 	case <-ctx.Done(): // output files appear whole or not at all, so leaving at once is safe
+		if e.serving.Load() {
+			return e.end(<-done) // what is being sent is sent, within a bound of its own
+		}
 		return exitInterrupted
 	}
 }
 
 func (e *env) execute(ctx context.Context, args []string) error {
 	root := newRoot(e)
-	e.line = args
+	e.line, e.ended = args, ctx.Err
 	root.SetArgs(args)
 	root.SetIn(e.In)
 	root.SetOut(e.Out)

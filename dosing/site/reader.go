@@ -48,6 +48,7 @@ func readers() map[string]reader {
 		"knob":                  number(parseKnob),
 		"knob above 0":          number(above0(parseKnob, func(k Knob) float64 { return k.V })),
 		"knob scale":            number(parseScale),
+		"sureness":              number(quantity.ParseSure),
 		"stock strength":        number(above0(parseStrength, func(c quantity.Concentration) float64 { return float64(c) })),
 		"reading":               number(ParseReading),
 		"reading above 0":       number(above0(ParseReading, func(r Reading) float64 { return r.V })),

@@ -145,6 +145,7 @@ type Chemical struct {
 	Bench    quantity.Known[string]            // bench sheet file that the dose comes from
 	Series   quantity.Known[string]
 	Target   quantity.Known[string]
+	Sure     quantity.Known[quantity.Fraction] // how sure the dose of the bench sheet must be
 	Strength quantity.Known[quantity.Fraction]
 	Counts   quantity.Known[quantity.Basis] // what the strength counts
 	Density  quantity.Known[quantity.Density]

@@ -87,6 +87,9 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 		}
 	}
 	text, basis := cutBasis(q.Field, text)
+	if basis == "" && q.Field == "dose" {
+		basis = f.Values.row(q.Sheet, "")[counts[q.Field]] // said by an answer of its own
+	}
 	text = q.written(text)
 	var s Site
 	if f.Units == quantity.US {
@@ -108,7 +111,7 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	f.put(q.Sheet, cmp.Or(q.row, shortName[q.Sheet]), q.Field, text)
+	f.put(q.Sheet, q.Row(), q.Field, text)
 	if till != "" {
 		f.set(q.Sheet, ends[q.Field], till)
 	}
@@ -121,7 +124,7 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 
 // Taken is what stands for an answer where that is not what was typed: a default, a unit, a choice in full.
 func (f *ShortForm) Taken(q Question, text string) string {
-	row := f.Values.row(q.Sheet, cmp.Or(q.row, shortName[q.Sheet]))
+	row := f.Values.row(q.Sheet, q.Row())
 	if row == nil {
 		return ""
 	}
@@ -223,6 +226,13 @@ func (f *ShortForm) Finish() Values {
 	if v.row("Tanks", cleaned) != nil {
 		f.put("Tanks", cleaned, "use", TankAnimals)
 		f.set("Solids", "tank to clean up", cleaned)
+	}
+	if rows := v["Drawdown"]; rows != nil {
+		f.set("Pumps", "name", shortName["Pumps"])
+		v["Drawdown"] = slices.DeleteFunc(rows, func(row map[string]string) bool { return len(row) == 0 })
+		for _, row := range v["Drawdown"] {
+			row["pump"] = shortName["Pumps"]
+		}
 	}
 	for _, j := range joins {
 		if v[j.sheet] != nil && v.row(j.names, shortName[j.names]) != nil {

@@ -71,7 +71,7 @@ func (a *analysis) method(p *prepared, c *engine.Cloud) []string {
 	}
 	out = append(out,
 		"a further "+plain(100*(c.Free.Share+c.Stairs.Slopes*(1-c.Free.Share)))+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
-		"all this gives a set of equally likely curves of the middle of many jars, about which a single jar scatters; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
+		"all this gives a set of equally likely curves of the middle of many jars, about which a single jar scatters; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and "+Confident(a.r.Asked())+" at the planning dose",
 		"nothing is read off outside the tested range")
 	return out
 }

@@ -1,10 +1,12 @@
 package curve
 
 import (
+	"cmp"
 	"math"
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
@@ -30,14 +32,28 @@ type Scatter = observed.Scatter
 type Options struct {
 	// Scatter replaces the expected scatter between jars.
 	Scatter *Scatter
+	// Sure is the confidence with which a dose to plan with must meet the target, and SureOf
+	// that for a series where Sure is zero; where neither says it, it is
+	// [engine.PlanningConfidence].
+	Sure   quantity.Fraction
+	SureOf func(jartest.Series) quantity.Fraction
 	// OnlyTarget leaves the other readings' curves out.
 	OnlyTarget bool
 	// ForNext keeps what [Result.Next] needs to choose doses; it takes a megabyte a series.
 	ForNext bool
-	// Done, where given, is called after each series of [AnalyseAll], from any goroutine.
-	Done func()
+	// Done, where given, is called after each series of [AnalyseAll], from any goroutine, and
+	// tells whether to go on; what was not begun by then has a result without an answer.
+	Done func() (goOn bool)
 	// part: what is said of single jars is left out, since this is an answer without one.
 	part bool
+}
+
+// Asked is the confidence that is asked of a dose for the series.
+func (o Options) Asked(s jartest.Series) quantity.Fraction {
+	if o.Sure == 0 && o.SureOf != nil {
+		o.Sure = o.SureOf(s)
+	}
+	return cmp.Or(o.Sure, engine.PlanningConfidence)
 }
 
 // Analyse fits a series and answers for the targets given, or for the series' own
@@ -53,19 +69,23 @@ func AnalyseAll(series []jartest.Series, targets []jartest.Target, opt Options) 
 	e := engine.New()
 	next := make(chan int)
 	var wg sync.WaitGroup
+	var ended atomic.Bool
 	for range min(runtime.GOMAXPROCS(0), max(len(series), 1)) {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
 			for i := range next {
 				out[i] = analyse(e, series[i], targets, opt)
-				if opt.Done != nil {
-					opt.Done()
+				if opt.Done != nil && !opt.Done() {
+					ended.Store(true)
 				}
 			}
 		}()
 	}
 	for i := range series {
+		if ended.Load() {
+			break
+		}
 		next <- i
 	}
 	close(next)
@@ -120,7 +140,7 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 
 // begin finds what was varied, and the jars that can be compared.
 func begin(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) *analysis {
-	r := &Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Factor: "dose", Targets: targets}
+	r := &Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Factor: "dose", Targets: targets, asked: opt.Asked(s)}
 	if len(targets) == 0 {
 		r.Targets = s.Targets
 	}

@@ -87,22 +87,22 @@ func (a *analysis) decide() {
 func (a *analysis) startPasses(lowest, estimate float64) bool {
 	r := a.r
 	enough := func(d float64) bool { return d <= lowest*(1+1e-12)+1e-300 }
-	sure := enough(engine.Quantile(r.doses, engine.PlanningConfidence))
+	sure := enough(engine.Quantile(r.doses, float64(r.Asked())))
 	switch {
 	case !enough(estimate):
 	case sure && lowest == 0:
 		r.Outcome = UntreatedPasses
-		r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without chemical meets the target: no chemical is needed on this evidence").
+		r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without chemical meets the target%s: no chemical is needed on this evidence", Claimed(r.Asked())).
 			At(a.s.Place).Do("repeat with the worst water that is expected before leaving the chemical out"))
 	case sure:
 		r.Outcome = LowestDosePasses
-		r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already, so the lowest effective dose is that or less", a.mgl(lowest)).
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already%s, so the lowest effective dose is that or less", a.mgl(lowest), Claimed(r.Asked())).
 			At(a.s.Place).Do("run a control jar and doses below %s", a.mgl(lowest)))
 	case lowest == 0:
-		r.Notes.Add(note.New(note.Caution, "untreated-may-pass", "the jar without chemical may meet the target, but not with the 90 %% confidence that is asked of a dose").
+		r.Notes.Add(note.New(note.Caution, "untreated-may-pass", "the jar without chemical may meet the target, but not with the %s confidence that is asked of a dose", Certain(r.Asked())).
 			At(a.s.Place).Do("repeat the jar without chemical, two or three times"))
 	default:
-		r.Notes.Add(note.New(note.Caution, "lowest-dose-may-pass", "the lowest dose tested, %s, may meet the target, but not with the 90 %% confidence that is asked of a dose", a.mgl(lowest)).
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-may-pass", "the lowest dose tested, %s, may meet the target, but not with the %s confidence that is asked of a dose", a.mgl(lowest), Certain(r.Asked())).
 			At(a.s.Place).Do("run a control jar, doses below %s, and that dose again", a.mgl(lowest)))
 	}
 	return sure && enough(estimate)
@@ -374,7 +374,7 @@ const evenChance = 0.5
 // heldRule is the rule of a planning dose that is held, see [analysis.held].
 const heldRule = "held at the fitted optimum"
 
-// plan takes the dose that is enough with the planning confidence: that quantile of
+// plan takes the dose that is enough with the confidence asked: that quantile of
 // the lowest effective dose whose other quantiles are the interval, so that it lies
 // inside it. Where more is likelier to harm than not it is held at the fitted
 // optimum; that, too, is the same for every target, so that a looser one never
@@ -382,7 +382,7 @@ const heldRule = "held at the fitted optimum"
 func (a *analysis) plan() {
 	r := a.r
 	estimate := float64(r.Effective.Value)
-	need := engine.Quantile(r.doses, engine.PlanningConfidence)
+	need := engine.Quantile(r.doses, float64(r.Asked()))
 	highest := r.grid[len(r.grid)-1]
 	ceiling, inside := a.ceiling()
 	set := func(d float64, sure quantity.Fraction, rule string) {
@@ -394,12 +394,12 @@ func (a *analysis) plan() {
 		r.Notes.Add(note.New(note.Caution, "no-sure-dose", "no dose meets all that is asked with even chances: the surest, %s, does with %s %% confidence; no planning dose is given", a.mgl(ceiling), quantity.Full(quantity.Number(math.Round(100*float64(r.Confidence(quantity.Concentration(ceiling))))), 2)).
 			At(a.s.Place).Do("test doses about %s in small steps", a.mgl(ceiling)))
 	case !math.IsInf(need, 1) && (!inside || need <= ceiling):
-		set(need, engine.PlanningConfidence, "target met with 90 % confidence")
+		set(need, r.Asked(), "target met with "+Confident(r.Asked())+" confidence")
 	case inside:
 		held := math.Max(ceiling, estimate)
 		set(held, r.Confidence(quantity.Concentration(held)), heldRule)
 	default:
-		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "the dose that is safe with 90 %% confidence lies beyond the highest dose tested, %s; no planning dose is given", a.mgl(highest)).
+		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "the dose that is safe with %s confidence lies beyond the highest dose tested, %s; no planning dose is given", Certain(r.Asked()), a.mgl(highest)).
 			At(a.s.Place).Do("test %s and %s as well, or repeat jars to narrow the interval", a.mgl(highest*1.3), a.mgl(highest*1.7)))
 	}
 }

@@ -1,6 +1,7 @@
 package curve
 
 import (
+	"cmp"
 	"math"
 
 	"jarwright/jartest"
@@ -176,7 +177,7 @@ type Result struct {
 	HasPlanning bool
 	Rule        string
 	// Sure is the confidence that the curve meets every target at the planning dose:
-	// 0.9, or less where the dose is held at the optimum.
+	// that asked, or less where the dose is held at the optimum.
 	Sure quantity.Fraction
 	// NextJar is the chance that one further jar at the planning dose passes every
 	// target: the curve's uncertainty and the scatter of a single jar together. The
@@ -211,14 +212,34 @@ type Result struct {
 	Lacks note.List
 	Notes note.List
 
-	doses  []float64 // sorted lowest effective doses, mg/L, +Inf where none in range
-	grid   []float64 // doses, mg/L
-	met    []float64 // share of curves that meet every target there
-	design *design   // what the next test is planned from
+	asked  quantity.Fraction // zero is the usual
+	doses  []float64         // sorted lowest effective doses, mg/L, +Inf where none in range
+	grid   []float64         // doses, mg/L
+	met    []float64         // share of curves that meet every target there
+	design *design           // what the next test is planned from
 	// apart are the dose that one target allows and the one that another needs, where
 	// they oppose each other; worse is true where every dose above the lowest is worse.
 	apart [2]float64
 	worse bool
+}
+
+// Asked is the confidence that is asked of a dose to plan with.
+func (r Result) Asked() quantity.Fraction { return cmp.Or(r.asked, engine.PlanningConfidence) }
+
+// Confident writes a confidence.
+func Confident(c quantity.Fraction) string { return quantity.Brief(c.In("%"), 3) + " %" }
+
+// Certain is a confidence for a note.
+func Certain(c quantity.Fraction) note.Phrase {
+	return note.Say("%s %%", quantity.To(quantity.Number(c.In("%")), 3))
+}
+
+// Claimed is how sure a claim is, for a note, where that is not as sure as usual.
+func Claimed(c quantity.Fraction) note.Phrase {
+	if c == engine.PlanningConfidence {
+		return note.Phrase{}
+	}
+	return note.Say(" with %s confidence", Certain(c))
 }
 
 // Reference is what removal is counted from.
@@ -246,7 +267,7 @@ func (r Result) Confidence(d quantity.Concentration) quantity.Fraction {
 
 // Quantile gives the dose that is enough with chance p, the p-quantile of the lowest
 // effective dose; false where it lies beyond the tested range. The planning dose is
-// Quantile(0.9), unless it is held at the optimum.
+// Quantile of the confidence asked, unless it is held at the optimum.
 func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
 	if len(r.doses) == 0 {
 		return 0, false

@@ -10,7 +10,7 @@ import (
 	"jarwright/jartest/engine/lsq"
 )
 
-// The confidence of an interval, and the one-sided one of what is planned with.
+// The confidence of an interval, and the one-sided one of what is planned with where no other is asked.
 const (
 	IntervalConfidence = 0.90
 	PlanningConfidence = 0.90

@@ -24,6 +24,8 @@ type Account struct {
 type SheetAccount struct {
 	// Place is the file and the sheet, and Name what a sheet without a name is called by.
 	Place note.Place
+	// Columns are the headings of its tables, with what stands under them.
+	Columns []ColumnAccount
 	// Cells are the filled cells, row by row.
 	Cells []Cell
 	// Cut counts the cells beyond the most that are accounted for.
@@ -150,6 +152,7 @@ func (b *bench) accountant(all []*layout.Area, series []jartest.Series) *account
 			a.rewritten(t)
 		}
 		a.table(t)
+		a.columns(t, b.byTable[t])
 	}
 	for _, s := range series {
 		a.numbers(s, func(at note.Place, what, of, jar string) { a.use(at, what, of, jar, s.Name) })

@@ -805,7 +805,7 @@ const oneNumber = "write one number into the cell; a second dose, of another che
 // beside it does.
 func (m *maker) noDose(d dataRow, f field, v layout.Value, at note.Place) (jartest.JarDose, bool) {
 	b, none := m.b, jartest.JarDose{At: at}
-	if v.State == layout.Missing || v.State == layout.Zero {
+	if v.State == layout.Missing || v.State == layout.Zero || v.State == layout.Hollow && m.ownUnfilled(d, f) {
 		return none, false
 	}
 	if v.State == layout.Hollow || v.State == layout.Fault {

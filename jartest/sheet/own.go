@@ -66,3 +66,12 @@ func (m *maker) ownDoseValue(d dataRow, f field) (layout.Value, bool) {
 	}
 	return want, true
 }
+
+// ownUnfilled reports a row of our own sheet in which neither a dose was planned nor a
+// volume added: its formula gives nothing, whether that is stored or not.
+func (m *maker) ownUnfilled(d dataRow, f field) bool {
+	if len(f.Parts) != 1 || f.Parts[0] != ownDose || !ownLayout(m.t) {
+		return false
+	}
+	return m.t.View.At(d.r, ownColumn(m.t, ownPlanned)).Blank() && m.t.View.At(d.r, ownColumn(m.t, ownAdded)).Blank()
+}

@@ -281,7 +281,7 @@ func (r *Result) decide() {
 	estimate, reached := r.cheapest(0.5, nil, r.cost)
 	planning, sure := engine.Point{}, false
 	if reached {
-		planning, sure = r.cheapest(engine.PlanningConfidence, nil, r.cost)
+		planning, sure = r.cheapest(float64(r.Asked()), nil, r.cost)
 	}
 	switch {
 	case sure:
@@ -353,7 +353,7 @@ func (r *Result) leastLeft() {
 			return p.Second
 		}
 	}
-	if q, ok := r.cheapest(engine.PlanningConfidence, nil, func(q engine.Point) float64 { return 1e3*float64(left(d.pair(q))) + q.X }); ok {
+	if q, ok := r.cheapest(float64(r.Asked()), nil, func(q engine.Point) float64 { return 1e3*float64(left(d.pair(q))) + q.X }); ok {
 		r.LeastLeft, r.HasLeastLeft = r.choice(q), true
 	}
 }
@@ -410,22 +410,22 @@ func (r *Result) startPasses() bool {
 	if r.Second.PH || !r.region.Contains(corner) || r.confidence(corner) < 0.5 {
 		return false
 	}
-	sure, none := r.confidence(corner) >= engine.PlanningConfidence, corner == engine.Point{}
+	sure, none := r.confidence(corner) >= float64(r.Asked()), corner == engine.Point{}
 	lowest := r.words(r.design.pair(corner))
 	switch {
 	case sure && none:
 		r.Outcome = curve.UntreatedPasses
-		r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without either chemical meets the target: no chemical is needed on this evidence").
+		r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without either chemical meets the target%s: no chemical is needed on this evidence", curve.Claimed(r.Asked())).
 			At(r.Place).Do("repeat with the worst water that is expected before leaving the chemicals out"))
 	case sure:
 		r.Outcome = curve.LowestDosePasses
-		r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest pair tested, %s, meets the target already", lowest).
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest pair tested, %s, meets the target already%s", lowest, curve.Claimed(r.Asked())).
 			At(r.Place).Do("run lower doses of both and a jar without either"))
 	case none:
-		r.Notes.Add(note.New(note.Caution, "untreated-may-pass", "the jar without either chemical may meet the target, but not with the 90 %% confidence that is asked of a pair").
+		r.Notes.Add(note.New(note.Caution, "untreated-may-pass", "the jar without either chemical may meet the target, but not with the %s confidence that is asked of a pair", curve.Certain(r.Asked())).
 			At(r.Place).Do("repeat the jar without chemicals, two or three times"))
 	default:
-		r.Notes.Add(note.New(note.Caution, "lowest-dose-may-pass", "the lowest pair tested, %s, may meet the target, but not with the 90 %% confidence that is asked of a pair", lowest).
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-may-pass", "the lowest pair tested, %s, may meet the target, but not with the %s confidence that is asked of a pair", lowest, curve.Certain(r.Asked())).
 			At(r.Place).Do("run lower doses of both, a jar without either, and that pair again"))
 	}
 	return sure
@@ -504,7 +504,7 @@ func (r *Result) noPlanning() {
 			}
 		}
 	}
-	r.Notes.Add(note.New(note.Caution, "no-planning-pair", "no tested pair is sure enough to plan with: the surest, %s, meets the target with %s %% confidence, and %s %% is asked for", r.words(r.design.pair(at)), quantity.Full(quantity.Number(100*top), 2), quantity.Full(quantity.Number(100*engine.PlanningConfidence), 2)).
+	r.Notes.Add(note.New(note.Caution, "no-planning-pair", "no tested pair is sure enough to plan with: the surest, %s, meets the target with %s %% confidence, and %s %% is asked for", r.words(r.design.pair(at)), quantity.Full(quantity.Number(100*top), 2), quantity.Full(quantity.Number(r.Asked().In("%")), 2)).
 		At(r.Place).Do("run the jars that next lists"))
 }
 
@@ -528,7 +528,7 @@ func (r *Result) rule() {
 	default:
 		r.Rule = "the least " + r.Second.Name + " and then the least " + r.First.Name + " inside the tested region (" + r.noPrice() + ")"
 	}
-	r.Rule += fmt.Sprintf(" at which the target is met with %s %% confidence", quantity.Sig(100*engine.PlanningConfidence, 2))
+	r.Rule += fmt.Sprintf(" at which the target is met with %s confidence", curve.Confident(r.Asked()))
 	if len(r.opt.Limits) > 0 {
 		r.Rule += ", keeping: " + strings.Join(r.Limits, "; ")
 	}

@@ -38,7 +38,7 @@ func (r *Result) describe() {
 	r.Method = append(r.Method, b.Given()...)
 	r.Method = append(r.Method,
 		quantity.Sig(100*b.cloud.Free.Share, 2)+" % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
-		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with 90 % confidence",
+		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with "+curve.Confident(r.Asked())+" confidence",
 		"nothing is read off outside the tested pairs")
 }
 
@@ -191,7 +191,7 @@ func (r *Result) slice(y float64) Slice {
 	if _, hi, _ := reg.Span(y); hi-lo < 1e-9 { // the tested region ends in a engine.Point here
 		s.Effective.HasLow, s.Effective.HasHigh = false, false
 	}
-	s.Planning, s.HasPlanning = at(engine.PlanningConfidence)
+	s.Planning, s.HasPlanning = at(float64(r.Asked()))
 	return s
 }
 

@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"cmp"
 	"jarwright/jartest/engine"
 	"math"
 
@@ -23,6 +24,9 @@ type Limit struct {
 type Options struct {
 	// Scatter replaces the expected scatter between jars.
 	Scatter *curve.Scatter
+	// Sure is the confidence with which a pair to plan with must meet the targets; zero is
+	// [engine.PlanningConfidence].
+	Sure quantity.Fraction
 	// PricePerKg is what one kilogram of each chemical costs, on the basis that
 	// its dose counts. A currency left empty means that no price is known. For pH
 	// as second factor the second price is not used.
@@ -152,6 +156,9 @@ type Param struct {
 // Scaling tells how the factors were scaled for the models: the first by First;
 // the second less Origin and by Second. Units are those of the factors.
 type Scaling struct{ First, Origin, Second float64 }
+
+// Asked is the confidence that is asked of a pair to plan with.
+func (r Result) Asked() quantity.Fraction { return cmp.Or(r.opt.Sure, engine.PlanningConfidence) }
 
 // Scaling of the factors in this series.
 func (r Result) Scaling() Scaling {

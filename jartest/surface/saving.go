@@ -28,7 +28,7 @@ func (r *Result) saving() {
 		return
 	}
 	s.OfCost = r.priced()
-	if q, ok := r.cheapest(engine.PlanningConfidence, func(q engine.Point) bool { return q.Y <= engine.Slack }, func(q engine.Point) float64 { return q.X }); ok {
+	if q, ok := r.cheapest(float64(r.Asked()), func(q engine.Point) bool { return q.Y <= engine.Slack }, func(q engine.Point) float64 { return q.X }); ok {
 		s.Alone, s.HasAlone = r.choice(q), true
 	}
 	s.weigh(r.drawn())

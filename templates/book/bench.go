@@ -55,8 +55,11 @@ type Done struct {
 	Raw  map[jartest.Key]float64
 	// Mixing are the values of the lines under Mixing, from the top.
 	Mixing []float64
-	// Jars has the readings of each jar in the order of the columns, and Remarks one line a jar.
-	Jars    [][]float64
+	// Added are the volumes of stock that were drawn for the jars, for a test whose doses follow from them.
+	Added []quantity.Volume
+	// Jars has the readings of each jar in the order of the columns, a number or what the meter said, nil for none;
+	// Remarks is one line a jar.
+	Jars    [][]any
 	Remarks []string
 }
 
@@ -95,8 +98,8 @@ func (x Bench) fault() error {
 	case x.Jars != 0 && (x.Jars < JarsLeast || x.Jars > JarsMost):
 		return note.Fault("jar-count", "a bench sheet has %d to %d jars, not %d", JarsLeast, JarsMost,
 			x.Jars).Do("ask for a number in that range")
-	case len(x.Doses) > JarsMost:
-		return note.Fault("too-many-doses", "%d doses are more than %d jars", len(x.Doses), JarsMost).Do("split them over two sheets")
+	case max(len(x.Doses), len(x.done().Added)) > JarsMost:
+		return note.Fault("too-many-doses", "%d doses are more than %d jars", max(len(x.Doses), len(x.done().Added)), JarsMost).Do("split them over two sheets")
 	case x.Repeats < 0 || x.Repeats > 4:
 		return note.Fault("repeat-count", "a jar's reading is repeated 1 to 4 times, not %d", x.Repeats).Do("ask for a number in that range")
 	case len(x.Readings) > 6:
@@ -115,9 +118,9 @@ func (x Bench) Write(b *Book) error {
 	if err := x.fault(); err != nil {
 		return err
 	}
-	x.Jars, x.Repeats = max(cmp.Or(x.Jars, JarsLeast), len(x.Doses)), cmp.Or(x.Repeats, 2)
+	x.Jars, x.Repeats = max(cmp.Or(x.Jars, JarsLeast), len(x.Doses), len(x.done().Added)), cmp.Or(x.Repeats, 2)
 	if len(x.Readings) == 0 {
-		x.Readings = []jartest.Key{jartest.Turbidity, jartest.PH}
+		x.Readings = usualReadings
 	}
 	s := b.Sheet("Bench")
 	x.facts(b, s)
@@ -278,13 +281,9 @@ func hintOf(k jartest.Key) string {
 func (x Bench) columns() (heads []string, keys []jartest.Key) {
 	heads = []string{"Jar", "Planned dose (mg/L)", "Stock to add (mL)", "Stock added (mL)", "Dose (mg/L)"}
 	for i, k := range x.Readings {
-		repeats := 1
-		if i == 0 {
-			repeats = x.Repeats
-		}
-		for n := range repeats {
+		for n := range x.repeats(i) {
 			h := upperFirst(k.Info().Label)
-			if repeats > 1 {
+			if x.repeats(i) > 1 {
 				h += fmt.Sprintf(" %d", n+1)
 			}
 			if u := shownUnit(k); u != "" {
@@ -294,6 +293,35 @@ func (x Bench) columns() (heads []string, keys []jartest.Key) {
 		}
 	}
 	return append(heads, "Remark"), keys
+}
+
+// ReadColumns names the columns of readings, in small letters and without their units.
+func (x Bench) ReadColumns() (names []string) {
+	if len(x.Readings) == 0 {
+		x.Readings = usualReadings
+	}
+	x.Repeats = cmp.Or(x.Repeats, 2)
+	for i, k := range x.Readings {
+		for n := range x.repeats(i) {
+			name := k.Info().Label
+			if x.repeats(i) > 1 {
+				name += fmt.Sprintf(" %d", n+1)
+			}
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// usualReadings are what is measured in each jar where nothing else is asked for.
+var usualReadings = []jartest.Key{jartest.Turbidity, jartest.PH}
+
+// repeats is how often the i-th reading is taken.
+func (x Bench) repeats(i int) int {
+	if i == 0 {
+		return x.Repeats
+	}
+	return 1
 }
 
 // table writes the jars.
@@ -325,7 +353,7 @@ func (x Bench) table(s *Sheet) {
 func (x Bench) jar(s *Sheet, r, i, readings int) {
 	done := x.done()
 	name := fmt.Sprint(i + 1)
-	var planned any
+	var planned, added any
 	var toAdd, given any = "", ""
 	if i < len(x.Doses) {
 		d := float64(x.Doses[i])
@@ -337,15 +365,22 @@ func (x Bench) jar(s *Sheet, r, i, readings int) {
 			toAdd = d * x.JarVolume.In("mL") / (1000 * x.Stock.In("g/L"))
 		}
 	}
+	if i < len(done.Added) && x.JarVolume > 0 {
+		added = done.Added[i].In("mL")
+		given = done.Added[i].In("mL") * 1000 * x.Stock.In("g/L") / x.JarVolume.In("mL")
+		if done.Added[i] == 0 {
+			name += " (control)"
+		}
+	}
 	cell := strings.NewReplacer("PLANNED", a1(r, colPlanned), "ADDED", a1(r, colAdded))
 	s.Put(r, colJar, Cell{Kind: Input, Value: name, Center: true})
 	s.Put(r, colPlanned, In(planned, "0.###"))
 	s.Put(r, colToAdd, Calc(cell.Replace(
 		`IF(AND(ISNUMBER(PLANNED),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),PLANNED*Jar_mL/(1000*Stock_g_L),"")`), toAdd, "0.00"))
-	s.Put(r, colAdded, In(nil, "0.00"))
+	s.Put(r, colAdded, In(added, "0.00"))
 	s.Put(r, colDose, Calc(cell.Replace(`IF(AND(ISNUMBER(ADDED),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),ADDED*1000*Stock_g_L/Jar_mL,`+
 		`IF(ISNUMBER(PLANNED),PLANNED,""))`), given, "0.00"))
-	var read []float64
+	var read []any
 	if i < len(done.Jars) {
 		read = done.Jars[i]
 	}

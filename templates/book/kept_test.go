@@ -231,7 +231,7 @@ func TestKeptLayouts(t *testing.T) {
 			Jars: 7, Name: "storm", Chemical: "alum", Basis: quantity.AsAlum14, Doses: []quantity.Concentration{0, 10, 25}, Stock: 10000, JarVolume: 2, Repeats: 3,
 			Readings: []jartest.Key{jartest.Turbidity, jartest.TemperatureKey, jartest.PH}, Target: "turbidity <= 5 NTU", Flotation: true,
 			Done: &Done{Date: "2026-03-02", By: "me", Raw: map[jartest.Key]float64{jartest.Turbidity: 42, jartest.PH: 7.4}, Mixing: []float64{200, 30, 40},
-				Jars: [][]float64{{42, 41, 43, 8, 7.4}, {20, 21, 19}}, Remarks: []string{"", "spilt"}},
+				Jars: [][]any{{42, 41, 43, 8, 7.4}, {20, 21, 19}}, Remarks: []string{"", "spilt"}},
 		}),
 		"site-example":  sites(site.Example("bench.xlsx", "turbidity <= 5 NTU")),
 		"budget-storms": budget(storms(), "Beckside", quantity.Metric, remarks()), "budget-us": budget(storms(), "", quantity.US, nil),

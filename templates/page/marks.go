@@ -11,6 +11,14 @@ import (
 // mark is the program's mark: five jars from mud to clear on a gauge board, the planning dose through it.
 var mark = drawMark()
 
+// Mark draws the mark for a page around the reports.
+func Mark() template.HTML { return mark }
+
+// MarkSVG is the mark as a file.
+func MarkSVG() []byte {
+	return []byte(strings.NewReplacer("<svg ", `<svg xmlns="http://www.w3.org/2000/svg" `, "currentColor", "#16211F", "var(--paper)", "#FAF9F4").Replace(string(mark)))
+}
+
 func drawMark() template.HTML {
 	var b strings.Builder
 	b.WriteString(`<svg class="mark" viewBox="0 0 84 41" width="84" height="41" role="img" aria-label="jarwright: a row of jars clearing">`)

@@ -152,8 +152,20 @@ var pageHTML string
 var pageCSS string
 
 // Write writes the page.
-func (p Page) Write(w io.Writer) error {
-	t, err := template.New("page").Funcs(template.FuncMap{
+func (p Page) Write(w io.Writer) error { return p.write(w, "page") }
+
+// WriteMatter writes what stands on the page, without head, style and foot, for a page around it that has [Style].
+func (p Page) WriteMatter(w io.Writer) error { return p.write(w, "matter") }
+
+// WriteCards writes the page's cards alone, as [Page.WriteMatter] does the whole.
+func (p Page) WriteCards(w io.Writer) error { return p.write(w, "cards") }
+
+// Style is the style of a page on that paper.
+func Style(paper string) string { return Page{Paper: paper}.style() }
+
+// parsed is the template of pages.
+func parsed() (*template.Template, error) {
+	return template.New("page").Funcs(template.FuncMap{
 		"clean":    set,
 		"numbers":  numberViews,
 		"odds":     odds,
@@ -171,6 +183,10 @@ func (p Page) Write(w io.Writer) error {
 			return "t"
 		},
 	}).Parse(pageHTML)
+}
+
+func (p Page) write(w io.Writer, name string) error {
+	t, err := parsed()
 	if err != nil {
 		return err
 	}
@@ -179,7 +195,7 @@ func (p Page) Write(w io.Writer) error {
 		return err
 	}
 	var b bytes.Buffer
-	if err := t.Execute(&b, v); err != nil {
+	if err := t.ExecuteTemplate(&b, name, v); err != nil {
 		return err
 	}
 	_, err = w.Write(tidy(b.Bytes()))
@@ -217,4 +233,13 @@ func pictures(d draw.Drawing, n int) template.HTML {
 		b.Write(d.InlineSVG(fmt.Sprintf("picture-%d-%d", n, i+1), width)) // the drawing escapes its own words; a test feeds it hostile ones
 	}
 	return template.HTML(b.String())
+}
+
+// WriteNotes writes notes as a page has them, those that say the same of several places once.
+func WriteNotes(w io.Writer, l note.List) error {
+	t, err := parsed()
+	if err != nil {
+		return err
+	}
+	return t.ExecuteTemplate(w, "notes", noteViews(l))
 }

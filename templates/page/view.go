@@ -79,11 +79,7 @@ type noteView struct {
 
 // view parts a page into sheets, rows, folded rows and cards.
 func (p Page) view() (pageView, error) {
-	style, lower, _ := strings.Cut(pageCSS, "/* Letter")
-	if strings.EqualFold(p.Paper, "letter") {
-		style = strings.Replace(style, "size:A4", "size:letter", 1) + "/* Letter" + lower
-	}
-	v := pageView{Page: p, Style: template.CSS(style)}
+	v := pageView{Page: p, Style: template.CSS(p.style())}
 	if a := p.Answer; a != nil {
 		v.Page.Title, v.Page.Place, v.Page.When = a.Title, first(a.Place, p.Place), first(a.When, p.When)
 	}
@@ -149,6 +145,15 @@ func (p Page) view() (pageView, error) {
 		row.Parts = append(row.Parts, of)
 	}
 	return v, nil
+}
+
+// style is the style sheet for the page's paper.
+func (p Page) style() string {
+	style, lower, _ := strings.Cut(pageCSS, "/* Letter")
+	if strings.EqualFold(p.Paper, "letter") {
+		style = strings.Replace(style, "size:A4", "size:letter", 1) + "/* Letter" + lower
+	}
+	return style
 }
 
 // Head is the page's answer as the template wants it.

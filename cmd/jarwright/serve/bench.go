@@ -1,0 +1,290 @@
+package serve
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"html/template"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+	"jarwright/templates/desk"
+)
+
+// readingFields are the flags that say how sheets are read, as fields of a form.
+var readingFields = []desk.Field{
+	{Name: "chemical", Label: "Chemical of a dose that names none", Hint: "alum"},
+	{Name: "basis", Label: "What a dose counts", Options: bases("as the sheet says")},
+	{Name: "stock", Label: "Strength of the stock", Hint: "10 g/L"},
+	{Name: "jar-volume", Label: "Water in a jar", Hint: "1 L"},
+	{Name: "density", Label: "Density of a neat product", Hint: "1.33 kg/L"},
+	{Name: "sheet", Label: "Only the sheet"},
+	{Name: "range", Label: "Only the cells", Hint: "A5:F11"},
+	{Name: "sheet-decimal", Label: "Fractions are written with", Options: []desk.Choice{{Value: "", Title: "as the numbers show"}, {Value: ".", Title: "a point"}, {Value: ",", Title: "a comma"}}},
+	{Name: "hidden", Label: "Read what the sheet hides too", Check: true},
+}
+
+// ofField are the codes of faults that speak of a field without naming its flag.
+var ofField = map[string]string{"no-such-sheet": "sheet", "bad-range": "range", "chemical-unused": "chemical"}
+
+// bases are the bases that a dose may have.
+func bases(none string) []desk.Choice {
+	out := []desk.Choice{{Value: "", Title: none}}
+	for _, b := range quantity.Bases() {
+		out = append(out, desk.Choice{Value: string(b), Title: string(b)})
+	}
+	return out
+}
+
+// benchBody shows what was understood of the bench sheets as the sheets themselves.
+func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer, client string) (template.HTML, error) {
+	fields, open := filledIn(readingFields, st.Flags, faults(a))
+	read, ok := a.Report.(templates.ReadCells)
+	if !ok || len(read.Account.Sheets) == 0 { // the flags are wrong, or the file: without the wrong flag it can be drawn all the same
+		if without, is := st.withoutWrong(fields); is {
+			if j, err := s.run(without, stepArgs("/bench", without), client); err == nil && j.wait(ctx) {
+				if drawn, is := j.answer.Report.(templates.ReadCells); is {
+					read, ok = drawn, false
+				}
+			}
+		}
+	}
+	b, err := desk.BenchOf(p, read, a.Options, func(h desk.Head) string { return st.at("/change") + "&" + url.Values{"of": {h.Key()}}.Encode() })
+	if err != nil {
+		return "", err
+	}
+	b.Fields, b.Open = fields, open
+	switch {
+	case !ok: // what is wrong goes before what could be read
+		b.Title, b.Refused = "Not read", true
+		b.Why, b.Ask = "It cannot be read as you asked for. What is wrong stands below and at the field; your sheet is drawn as it would be read without that.", false
+		b.Notes, err = desk.NotesOf(a.Options.Notes(note.Of(a.Err, "not-read")))
+	case !b.Refused:
+		b.Dose = st.at("/dose")
+	}
+	if err != nil {
+		return "", err
+	}
+	return b.Write()
+}
+
+// stepArgs is the command line of the step at a path.
+func stepArgs(path string, st state) []string {
+	p, _ := stepAt(path)
+	return p.args(st)
+}
+
+// wait waits for a job while somebody does, and reports that it is done.
+func (j *job) wait(ctx context.Context) bool {
+	select {
+	case <-j.done:
+		return true
+	case <-ctx.Done():
+		return false
+	}
+}
+
+// faults are what an answer says is wrong.
+func faults(a Answer) note.List { return note.Of(a.Err, "wrong") }
+
+// filledIn fills in a form: what was chosen, and what is wrong with it; open reports
+// that either is there.
+func filledIn(rows []desk.Field, given url.Values, wrong note.List) (out []desk.Field, open bool) {
+	for _, f := range rows {
+		f.Value = given.Get(f.Name)
+		for _, n := range wrong {
+			if says := n.Message; ofField[n.Code] == f.Name || strings.Contains(says, "--"+f.Name+`"`) || strings.Contains(says, "--"+f.Name+" ") {
+				f.Error = sentence(says, n.Remedy)
+				break
+			}
+		}
+		if len(f.Options) > 0 && !slices.ContainsFunc(f.Options, func(c desk.Choice) bool { return c.Value == f.Value }) {
+			f.Options = append(slices.Clone(f.Options), desk.Choice{Value: f.Value, Title: f.Value})
+		}
+		open = open || f.Value != "" || f.Error != ""
+		out = append(out, f)
+	}
+	return out, open
+}
+
+// sentence is what is wrong and what to do, with a stop.
+func sentence(says, do string) string {
+	if do != "" {
+		says += ": " + do
+	}
+	return strings.TrimSuffix(says, ".") + "."
+}
+
+// withoutWrong is the state without the flags of fields that are wrong, and whether there is one.
+func (st state) withoutWrong(fields []desk.Field) (state, bool) {
+	out := st.clone()
+	for _, f := range fields {
+		if f.Error != "" {
+			out.Flags.Del(f.Name)
+		}
+	}
+	return out, len(out.Flags) < len(st.Flags)
+}
+
+// clone is the state with flags of its own.
+func (st state) clone() state {
+	flags := url.Values{}
+	for k, v := range st.Flags {
+		flags[k] = slices.Clone(v)
+	}
+	st.Flags = flags
+	return st
+}
+
+// reread takes how sheets are to be read.
+func (s *Server) reread(w http.ResponseWriter, r *http.Request) {
+	fields, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	st = st.clone()
+	for _, f := range readingFields {
+		if st.Flags.Del(f.Name); strings.TrimSpace(fields.Get(f.Name)) != "" {
+			st.Flags.Set(f.Name, pointed(strings.TrimSpace(fields.Get(f.Name))))
+		}
+	}
+	http.Redirect(w, r, st.at("/bench"), http.StatusSeeOther)
+}
+
+// columnKinds are what a column can be said to be; readings come from their list.
+func columnKinds() []desk.Kinds {
+	readings := desk.Kinds{Title: "A reading"}
+	for _, i := range jartest.Keys() {
+		title := i.Label
+		if i.Unit != "" {
+			title += ", " + i.Unit
+		}
+		readings.Choices = append(readings.Choices, desk.Choice{Value: strings.ReplaceAll(string(i.Key), "_", " "), Title: title})
+	}
+	return []desk.Kinds{
+		{Title: "What went in", Choices: []desk.Choice{{Value: "dose", Title: "the dose"}, {Value: "stock", Title: "the stock added"}, {Value: "chemical", Title: "the name of the chemical"}}},
+		readings,
+		{Title: "Else", Choices: []desk.Choice{{Value: "jar", Title: "the jar"}, {Value: "test", Title: "the test it is of"}, {Value: "replicate", Title: "the number of the repeat"},
+			{Value: "note", Title: "a remark"}, {Value: "ignore", Title: "nothing: leave it out"}}},
+	}
+}
+
+// columnUnits are units that are often written; any other may be typed.
+var columnUnits = []string{"mg/L", "g/L", "g/m3", "ppm", "µL/L", "mL", "µL", "NTU", "FNU", "mg/L as P", "µg/L", "1/cm", "1/m", "mg/L CaCO3", "mmol/L", "°C", "µS/cm", "mL/L", "mV"}
+
+// askColumn asks what a column is.
+func (s *Server) askColumn(w http.ResponseWriter, r *http.Request) {
+	st := s.stateOf(r.URL.Query())
+	of := r.URL.Query().Get("of")
+	if st.gone || of == "" || len(of) > mostFlag || len(st.of(desk.Bench)) == 0 {
+		s.refuse(w, st, "/bench", http.StatusNotFound, "Not here", "The bench sheet that this page needs is not on the desk any more.", "Drop it again.")
+		return
+	}
+	p := s.pageOf(st, "/bench")
+	c := desk.Change{Page: p, Column: of, Kinds: columnKinds(), Units: columnUnits, Back: st.at("/bench")}
+	args := stepArgs("/bench", st)
+	if j, err := s.run(st, args, client(r)); err == nil && j.wait(r.Context()) {
+		if read, ok := j.answer.Report.(templates.ReadCells); ok {
+			c.Head = headOf(p, read, j.answer.Options, of)
+		}
+	}
+	c.Head.Letter = cmp.Or(c.Head.Letter, of)
+	for _, v := range st.Flags["column"] {
+		if head, meaning, _ := strings.Cut(v, "="); sameColumn(head, of, c.Head.Letter) {
+			c.Kind, c.Unit = kindOf(meaning, c.Kinds)
+		}
+	}
+	p.Title, p.Command = "What a column is", commandLine(args)
+	body, err := c.Write()
+	s.write(w, p, body, err, http.StatusOK)
+}
+
+// headOf finds the drawn heading that a name is of.
+func headOf(p desk.Page, read templates.ReadCells, o templates.Options, of string) (found desk.Head) {
+	b, err := desk.BenchOf(p, read, o, func(desk.Head) string { return "x" })
+	if err != nil {
+		return found
+	}
+	for _, s := range b.Sheets {
+		for _, band := range s.Bands {
+			for _, h := range band.Items() {
+				if h.Key() == of {
+					return h
+				}
+			}
+		}
+	}
+	return found
+}
+
+// sameColumn reports a heading of an override that is of a column: by its name or its letter.
+func sameColumn(head, of, letter string) bool {
+	head = strings.TrimSpace(head)
+	return strings.EqualFold(head, of) || strings.EqualFold(head, letter)
+}
+
+// kindOf parts a meaning into the kind, as the form has it, and the rest of it.
+func kindOf(meaning string, kinds []desk.Kinds) (kind, rest string) {
+	for _, g := range kinds {
+		for _, c := range g.Choices {
+			if left, ok := strings.CutPrefix(strings.TrimSpace(meaning), c.Value); ok && len(c.Value) > len(kind) && (left == "" || left[0] == ' ') {
+				kind, rest = c.Value, strings.TrimSpace(left)
+			}
+		}
+	}
+	return kind, rest
+}
+
+// takeColumn takes what a column is, in place of what was said of it before.
+func (s *Server) takeColumn(w http.ResponseWriter, r *http.Request) {
+	fields, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	of, kind := strings.TrimSpace(fields.Get("column")), strings.TrimSpace(fields.Get("kind"))
+	letter := ""
+	if j, err := s.run(st, stepArgs("/bench", st), client(r)); err == nil && j.wait(r.Context()) {
+		if read, ok := j.answer.Report.(templates.ReadCells); ok {
+			letter = headOf(desk.Page{}, read, j.answer.Options, of).Letter
+		}
+	}
+	st = st.clone()
+	columns := slices.DeleteFunc(st.Flags["column"], func(v string) bool {
+		head, _, _ := strings.Cut(v, "=")
+		return sameColumn(head, of, letter)
+	})
+	if kind != "" && of != "" {
+		said := kind
+		if kind == "dose" || kind == "stock" {
+			said += " " + strings.TrimSpace(fields.Get("chemical"))
+		}
+		columns = append(columns, of+"="+strings.Join(strings.Fields(said+" "+fields.Get("unit")), " "))
+	}
+	if st.Flags["column"] = columns; len(columns) == 0 {
+		st.Flags.Del("column")
+	}
+	http.Redirect(w, r, st.at("/bench"), http.StatusSeeOther)
+}
+
+// pointed writes a decimal comma as a point where it can be nothing else: "0,5 L", "7,42".
+// Three digits behind it may be thousands, and are left to be asked about.
+func pointed(s string) string {
+	number, unit := s, ""
+	if i := strings.IndexFunc(s, func(r rune) bool { return !strings.ContainsRune("0123456789.,-+", r) }); i >= 0 {
+		number, unit = s[:i], s[i:]
+	}
+	whole, part, two := strings.Cut(number, ",")
+	if !two || strings.ContainsAny(part, ".,") || strings.Contains(whole, ".") || part == "" || len(part) == 3 && strings.Trim(whole, "-+0") != "" {
+		return s
+	}
+	return whole + "." + part + unit
+}
+
+// errNoFile says that a command that should have written a file did not.
+var errNoFile = errors.New("no file was written")

@@ -1,0 +1,226 @@
+package serve
+
+import (
+	"cmp"
+	"fmt"
+	"mime"
+	"net/http"
+	"net/url"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/templates/desk"
+)
+
+// typedFlags are the fields of a typed test that are flags of "new bench" as they stand; what
+// the doses count is asked and never taken for granted.
+var typedFlags = []desk.Field{
+	{Name: "name", Label: "Name of the test", Hint: "Tuesday, after the rain"},
+	{Name: "date", Label: "Day", Day: true},
+	{Name: "chemical", Label: "Chemical", Hint: "alum"},
+	{Name: "basis", Label: "The doses count", Options: bases("choose")},
+	{Name: "stock", Label: "Strength of the stock", Hint: "10 g/L"},
+	{Name: "jar-volume", Label: "Water in a jar", Hint: "1 L"},
+	{Name: "target", Label: "Target", Hint: "turbidity <= 5 NTU"},
+}
+
+// typedWater are the readings of the raw water that are asked for; the hint is the unit.
+var typedWater = []desk.Field{
+	{Name: "turbidity", Label: "Turbidity", Hint: "NTU"},
+	{Name: "ph", Label: "pH"},
+	{Name: "alkalinity", Label: "Alkalinity", Hint: "mg/L CaCO3"},
+	{Name: "temperature", Label: "Temperature", Hint: "°C"},
+}
+
+// typedColumns are the columns of the grid.
+var typedColumns = []desk.Field{{Name: "dose", Label: "dose"}, {Name: "first", Label: "reading 1"}, {Name: "second", Label: "reading 2"},
+	{Name: "acid", Label: "pH"}, {Name: "left", Label: "residual"}, {Name: "remark", Label: "remark", Words: true}}
+
+// cellName is the name of a field of the grid, in the i-th row from 0.
+func cellName(column string, i int) string { return fmt.Sprintf("%s-%d", column, i+1) }
+
+// Jars of a grid: how many at first, how many more at a time, and at most.
+const jarsFirst, jarsMore, jarsMost = 6, 6, 24
+
+// askJars shows an empty grid.
+func (s *Server) askJars(w http.ResponseWriter, r *http.Request) {
+	st := s.stateOf(r.URL.Query())
+	s.showJars(w, st, url.Values{}, jarsFirst, Answer{}, nil, http.StatusOK)
+}
+
+// takeJars makes a bench workbook of what was typed, or shows it again with what is wrong.
+func (s *Server) takeJars(w http.ResponseWriter, r *http.Request) {
+	fields, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	rows := jarsFirst
+	for rows < jarsMost && fields.Has(cellName("dose", rows)) {
+		rows++
+	}
+	if fields.Get("do") == "more" {
+		s.showJars(w, st, fields, min(rows+jarsMore, jarsMost), Answer{}, nil, http.StatusOK)
+		return
+	}
+	args, jars, name := typedArgs(fields, rows)
+	j, err := s.run(state{}, args, client(r))
+	if err != nil {
+		s.refuse(w, st, "/bench", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Go back: what you typed is still there.")
+		return
+	}
+	if !j.wait(r.Context()) {
+		return
+	}
+	a := j.answer
+	if a.Err == nil && len(a.Wrote) == 0 {
+		a.Err = errNoFile
+	}
+	if a.Err != nil {
+		s.showJars(w, st, fields, rows, a, jars, http.StatusUnprocessableEntity)
+		return
+	}
+	f := s.shelf.put(File{Name: name, Data: a.Wrote[0].Data, Kind: desk.Bench, Made: true})
+	http.Redirect(w, r, st.with(f).at("/bench"), http.StatusSeeOther)
+}
+
+// typedArgs is the command that writes what was typed, the row of the grid of each of its jars,
+// and the name of the file.
+func typedArgs(fields url.Values, rows int) (args []string, jars []int, name string) {
+	get := func(k string) string { return pointed(strings.TrimSpace(fields.Get(k))) }
+	name = cleanName(cmp.Or(get("name"), "jars")) + ".xlsx"
+	kind, metal := cmp.Or(get("kind"), string(jartest.Turbidity)), get("metal")
+	args = []string{"new", "bench", name}
+	for _, f := range typedFlags {
+		if v := get(f.Name); v != "" {
+			args = append(args, "--"+f.Name, v)
+		}
+	}
+	readings := kind + ",ph"
+	if metal != "" {
+		readings += "," + metal
+	}
+	args = append(args, "--readings", readings, "--jars", strconv.Itoa(rows))
+	for _, f := range typedWater {
+		if v := get("raw-" + f.Name); v != "" {
+			args = append(args, "--raw", strings.TrimSpace(f.Name+"="+v+" "+f.Hint))
+		}
+	}
+	for i := range rows {
+		cells := make([]string, len(typedColumns))
+		for k, c := range typedColumns {
+			cells[k] = strings.ReplaceAll(strings.TrimSpace(fields.Get(cellName(c.Name, i))), ";", ",")
+			if !c.Words {
+				cells[k] = pointed(cells[k])
+			}
+		}
+		if strings.Join(cells, "") == "" {
+			continue
+		}
+		if cells[0] != "" {
+			cells[0] += " " + cmp.Or(get("unit"), "mg/L")
+		}
+		if metal == "" {
+			cells = slices.Delete(cells, 4, 5)
+		}
+		jars = append(jars, i)
+		args = append(args, "--jar", strings.TrimRight(strings.Join(cells, "; "), "; "))
+	}
+	return args, jars, name
+}
+
+// jarAt finds the jar and the column that a fault names.
+var jarAt = regexp.MustCompile(`^jar (\d+)(?:, (.*))?$`)
+
+// columnOf is the column of the grid that a fault calls by the name of a reading.
+func columnOf(name string) string {
+	switch {
+	case name == "dose", name == "remark":
+		return name
+	case strings.HasSuffix(name, " 1"):
+		return "first"
+	case strings.HasSuffix(name, " 2"):
+		return "second"
+	case name == jartest.PH.Info().Label:
+		return "acid"
+	}
+	return "left"
+}
+
+// showJars shows the grid with what was typed and, beside each field, what is wrong with it.
+func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, rows int, a Answer, jars []int, status int) {
+	p := s.pageOf(st, "/bench")
+	p.Title = "Type jars"
+	wrong := faults(a)
+	g := desk.Jars{Page: p, Kind: cmp.Or(typed.Get("kind"), string(jartest.Turbidity)), Unit: cmp.Or(typed.Get("unit"), "mg/L"),
+		Units: []desk.Choice{{Value: "mg/L", Title: "mg/L"}, {Value: "mL", Title: "mL of stock"}, {Value: "g/L", Title: "g/L"}},
+		Left:  []desk.Choice{{Value: string(jartest.ResidualAl), Title: "aluminium, mg/L"}, {Value: string(jartest.ResidualFe), Title: "iron, mg/L"}, {Value: "", Title: "neither: not read"}},
+		Fresh: len(typed) == 0, More: rows < jarsMost, Faults: len(wrong), Columns: slices.Clone(typedColumns)}
+	if g.Metal = string(jartest.ResidualAl); typed.Has("metal") {
+		g.Metal = typed.Get("metal")
+	}
+	for _, i := range jartest.Keys() {
+		if i.LowIsGood && i.Key != jartest.ResidualAl && i.Key != jartest.ResidualFe {
+			g.Kinds = append(g.Kinds, desk.Choice{Value: string(i.Key), Title: strings.TrimSuffix(i.Label+", "+i.Unit, ", ")})
+		}
+	}
+	cells := map[string]string{}
+	for _, n := range wrong {
+		says := sentence(n.Message, n.Remedy)
+		switch at := jarAt.FindStringSubmatch(n.Place.Cell); {
+		case at != nil:
+			no, _ := strconv.Atoi(at[1])
+			if no < 1 || no > len(jars) {
+				g.Wrong = append(g.Wrong, says)
+				continue
+			}
+			cells[cellName(columnOf(at[2]), jars[no-1])] = says
+		case strings.HasPrefix(n.Place.Cell, "raw "):
+			cells[n.Place.Cell] = says
+		case n.Code == "basis-missing":
+			cells["basis"] = "Choose what the doses count: it stands on the label or in the recipe of the stock."
+		case n.Code == "stock-missing":
+			cells["stock"] = says
+		default:
+			g.Wrong = append(g.Wrong, says)
+		}
+	}
+	told, _ := filledIn(typedFlags, typed, wrong)
+	for _, f := range told {
+		if f.Error == "" {
+			f.Error = cells[f.Name]
+		} else { // it stands at its field
+			g.Wrong = slices.DeleteFunc(g.Wrong, func(says string) bool { return says == f.Error })
+		}
+		g.Told = append(g.Told, f)
+	}
+	for _, f := range typedWater {
+		f.Error, f.Value, f.Name = cells["raw "+jartest.Key(f.Name).Info().Label], typed.Get("raw-"+f.Name), "raw-"+f.Name
+		g.Water = append(g.Water, f)
+	}
+	for i := range rows {
+		jar := desk.Jar{No: i + 1}
+		for _, c := range typedColumns {
+			c.Error, c.Name = cells[cellName(c.Name, i)], cellName(c.Name, i)
+			c.Value = typed.Get(c.Name)
+			jar.Cells = append(jar.Cells, c)
+		}
+		g.Rows = append(g.Rows, jar)
+	}
+	body, err := g.Write()
+	s.write(w, p, body, err, status)
+}
+
+// made gives a file that was made on the page, to be saved.
+func (s *Server) made(w http.ResponseWriter, r *http.Request) {
+	f, ok := s.shelf.get(r.PathValue("file"))
+	if !ok || !f.Made {
+		s.refuse(w, state{}, "/", http.StatusNotFound, "Not here", "There is no such file any more.", "Make it once more.")
+		return
+	}
+	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": f.Name}))
+	_, _ = w.Write(f.Data) // a client that has gone needs no answer
+}

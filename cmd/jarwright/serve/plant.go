@@ -1,0 +1,126 @@
+package serve
+
+import (
+	"cmp"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"jarwright/templates/desk"
+)
+
+// unitChoices are the units that answers are shown in.
+var unitChoices = []desk.Stop{{Value: "", Says: "as the site says"}, {Value: "metric", Says: "metric"}, {Value: "us", Says: "US"}}
+
+// besideDay are the day and its units, its cards to print, and what else the site answers.
+func (s *Server) besideDay(_ *http.Request, st state, j *job) desk.Side {
+	return desk.Side{Action: "/day", Kept: st.kept("date", "units"), Send: "Show that day", Print: printed(st, "/day", j),
+		Asks: []desk.Ask{{Name: "date", Label: "Day", Type: "date", Value: st.Flags.Get("date")},
+			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
+		More: st.others("/day", desk.Link{Title: "Change the site", Address: st.at("/site")})}
+}
+
+// besideTank is what a clean-up can be printed as, and where else to go.
+func (s *Server) besideTank(_ *http.Request, st state, j *job) desk.Side {
+	return desk.Side{Action: "/tank", Kept: st.kept("date", "units"), Send: "Show", Print: printed(st, "/tank", j),
+		Asks: []desk.Ask{{Name: "date", Label: "Day", Type: "date", Value: st.Flags.Get("date")},
+			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
+		More: st.others("/tank", desk.Link{Title: "Change the site", Address: st.at("/site")})}
+}
+
+// besideMonth is which month, and how many after it.
+func (s *Server) besideMonth(_ *http.Request, st state, j *job) desk.Side {
+	month := st.Flags.Get("date")
+	return desk.Side{Action: "/month", Kept: st.kept("date", "months", "units"), Send: "Show", Print: printed(st, "/month", j),
+		Asks: []desk.Ask{{Name: "date", Label: "Month", Type: "month", Value: month[:min(len(month), len("2006-01"))]},
+			{Name: "months", Label: "Months from there", Value: cmp.Or(st.Flags.Get("months"), "1"), Choices: []desk.Stop{{Value: "1", Says: "1"}, {Value: "3", Says: "3"}, {Value: "6", Says: "6"}, {Value: "12", Says: "12"}}},
+			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
+		More: st.others("/month", desk.Link{Title: "Change the site", Address: st.at("/site")})}
+}
+
+// others are links to the other steps that a site answers, with one more.
+func (st state) others(here string, more desk.Link) (out []desk.Link) {
+	for _, p := range steps {
+		if p.of == desk.Site && p.command != nil && p.path != here && p.ready(st) {
+			title := p.title
+			if p.path == "/day" {
+				title = "The day"
+			}
+			out = append(out, desk.Link{Title: title, Address: st.at(p.path)})
+		}
+	}
+	return append(out, more)
+}
+
+// priceKey begins the questions of a form for prices; the chemical's name follows.
+const priceKey, currencyKey = "price-", "currency"
+
+func isPrice(key string) bool { return strings.HasPrefix(key, priceKey) }
+
+// lacksPrice begins what an option of compare lacks where it is a price.
+const lacksPrice = "the price of "
+
+// besideCompare are the prices that are missing, and those that were given here.
+func (s *Server) besideCompare(_ *http.Request, st state, j *job) desk.Side {
+	side := desk.Side{Action: "/compare", Kept: st.kept(), Send: "Compare", More: []desk.Link{{Title: "The dose", Address: st.at("/dose")}}}
+	var doc struct {
+		Options []struct{ Lacks []string }
+	}
+	documentOf(j.answer.Report, &doc)
+	asked := map[string]string{}
+	var names []string
+	ask := func(name, value string) {
+		if _, ok := asked[name]; !ok {
+			names = append(names, name)
+			asked[name] = value
+		}
+	}
+	currency := "EUR"
+	for _, p := range st.Flags["price"] {
+		name, price, _ := strings.Cut(p, "=")
+		amount, unit, _ := strings.Cut(price, " ")
+		if money, per, ok := strings.Cut(unit, "/"); ok && per == "kg" {
+			currency, price = money, amount
+		}
+		ask(name, price)
+	}
+	for _, o := range doc.Options {
+		for _, l := range o.Lacks {
+			if name, ok := strings.CutPrefix(l, lacksPrice); ok {
+				ask(name, "")
+			}
+		}
+	}
+	slices.Sort(names)
+	for _, n := range names {
+		side.Asks = append(side.Asks, desk.Ask{Name: priceKey + n, Label: "Price of " + n + ", as product", Value: asked[n], Unit: "a kg"})
+	}
+	if len(names) > 0 {
+		side.Asks = append(side.Asks, desk.Ask{Name: currencyKey, Label: "Currency", Value: currency,
+			Hint: "A price in full, such as 0.50 EUR/L, is taken as it stands."})
+	}
+	return side
+}
+
+// takePrices takes the prices that were typed into the flags.
+func takePrices(st state, q url.Values) {
+	currency := cmp.Or(strings.TrimSpace(q.Get(currencyKey)), "EUR")
+	for _, k := range keys(q) {
+		name, ok := strings.CutPrefix(k, priceKey)
+		text := strings.TrimSpace(q.Get(k))
+		if !ok || name == "" || len(name)+len(text)+len(currency) > mostFlag/2 {
+			continue
+		}
+		st.Flags["price"] = slices.DeleteFunc(st.Flags["price"], func(p string) bool { return strings.HasPrefix(p, name+"=") })
+		if text != "" && !strings.ContainsAny(text, " /") {
+			text += " " + currency + "/kg"
+		}
+		if text != "" && len(st.Flags["price"]) < mostFlags {
+			st.Flags.Add("price", name+"="+text)
+		}
+	}
+	if len(st.Flags["price"]) == 0 {
+		delete(st.Flags, "price")
+	}
+}

@@ -1,0 +1,504 @@
+// Package serve is the program's page on the user's own machine. It holds the files
+// that are dropped on it in memory, runs the program's own commands on them, and shows
+// their answers; it works nothing out itself.
+package serve
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"mime"
+	"mime/multipart"
+	"net/http"
+	"net/url"
+	"path"
+	"runtime"
+	"slices"
+	"strings"
+	"time"
+
+	"jarwright/templates"
+	"jarwright/templates/desk"
+)
+
+// Options are what a page needs of the program.
+type Options struct {
+	Program Program
+	// Kind tells what a file is to the program.
+	Kind func(name string, data []byte) desk.Kind
+	// Demo are the files of the invented hatchery.
+	Demo func() ([]File, error)
+	// Port is the one that the page is asked for at, and Key what is asked of other
+	// machines; an empty key is of a page that only this machine reaches.
+	Port, Key string
+	// End ends the program, from the page; nil where the page may not. Asked, where given, is
+	// called at every request.
+	End, Asked func()
+	// Folder lists and reads the folder that files may be opened from; nil for none.
+	Folder Folder
+}
+
+// Folder is the one folder that files may be opened from.
+type Folder interface {
+	Names() ([]string, error)
+	Read(name string) ([]byte, error)
+}
+
+// Server is the page.
+type Server struct {
+	Options
+	shelf     *shelf
+	works     *works
+	token     string
+	port, key string
+	guesses   guesses
+	uploads   chan struct{} // bounds the bodies that are read at a time
+}
+
+// Bounds on what is sent and held, in bytes.
+const (
+	mostFile  = 20 << 20
+	mostBody  = 32 << 20
+	mostHeld  = 256 << 20
+	mostForm  = 256 << 10
+	mostParts = 40
+)
+
+// New makes a page.
+func New(o Options) *Server {
+	return &Server{Options: o, shelf: newShelf(mostHeld), works: newWorks(runtime.GOMAXPROCS(0)), token: Secret(16),
+		port: o.Port, key: o.Key, uploads: make(chan struct{}, 8)}
+}
+
+// Secret is so many random bytes in hexadecimal digits.
+func Secret(n int) string {
+	b := make([]byte, n)
+	_, _ = rand.Read(b) // never fails, see its documentation
+	return hex.EncodeToString(b)
+}
+
+// Close ends all work.
+func (s *Server) Close() { s.works.close() }
+
+// Handler answers the page's requests.
+func (s *Server) Handler() http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /{$}", s.start)
+	mux.HandleFunc("GET /style.css", fixed("text/css; charset=utf-8", desk.Style("")))
+	mux.HandleFunc("GET /desk.js", fixed("text/javascript; charset=utf-8", desk.Script()))
+	mux.HandleFunc("GET /mark.svg", fixed("image/svg+xml", desk.Icon()))
+	mux.HandleFunc("GET /save/{form}/{step}", s.save)
+	mux.HandleFunc("GET /print/{part}/{step}", s.sheet)
+	mux.HandleFunc("GET /site", s.site)
+	mux.HandleFunc("POST /site", s.saveSite)
+	mux.HandleFunc("GET /held/{id}", s.held)
+	mux.HandleFunc("POST /files", s.take)
+	mux.HandleFunc("POST /open", s.open)
+	mux.HandleFunc("POST /demo", s.demo)
+	mux.HandleFunc("POST /stop", s.stop)
+	mux.HandleFunc("POST /reading", s.reread)
+	mux.HandleFunc("GET /change", s.askColumn)
+	mux.HandleFunc("POST /change", s.takeColumn)
+	mux.HandleFunc("GET /jars", s.askJars)
+	mux.HandleFunc("POST /jars", s.takeJars)
+	mux.HandleFunc("GET /made/{file}", s.made)
+	mux.HandleFunc("POST /key", s.takeKey)
+	mux.HandleFunc("POST /end", s.end)
+	for _, p := range steps {
+		if p.command != nil {
+			mux.HandleFunc("GET "+p.path, func(w http.ResponseWriter, r *http.Request) { s.show(w, r, p) })
+		}
+	}
+	return s.guard(mux)
+}
+
+// fixed answers with what never changes.
+func fixed(kind string, data []byte) http.HandlerFunc {
+	return func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", kind)
+		w.Header().Set("Cache-Control", "max-age=3600")
+		_, _ = w.Write(data) // a client that has gone needs no answer
+	}
+}
+
+// pageOf is a page of the walk without its body.
+func (s *Server) pageOf(st state, at string) desk.Page {
+	p := desk.Page{Title: "Bench", Desk: st.query(), Token: s.token, End: s.End != nil}
+	for _, x := range steps {
+		l := desk.Link{Title: x.title, Here: x.path == at}
+		if x.ready(st) || x.command == nil {
+			l.Address = st.at(x.path)
+		} else {
+			l.Why = "needs a " + string(x.of)
+		}
+		if x.path == "/bench" && l.Address == "" {
+			l.Address, l.Why, l.Here = "/", "", at == "/" || at == "/bench"
+		}
+		if l.Here {
+			p.Title = x.title
+		}
+		if x.also {
+			p.Also = append(p.Also, l)
+		} else {
+			p.Walk = append(p.Walk, l)
+		}
+	}
+	for _, f := range st.Files {
+		if f.Kind == desk.Answers {
+			continue // goes with the site that was made of them
+		}
+		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()})
+	}
+	if s.Folder != nil {
+		p.Folder, _ = s.Folder.Names() // a folder that cannot be read lists nothing
+	}
+	return p
+}
+
+// start shows the jar to drop a sheet into.
+func (s *Server) start(w http.ResponseWriter, r *http.Request) {
+	st := s.stateOf(r.URL.Query())
+	p := s.pageOf(st, "/")
+	body, err := p.Start()
+	p.Command = "jarwright read bench.xlsx"
+	s.write(w, p, body, err, http.StatusOK)
+}
+
+// patience is how long a page waits for its answer before it says that it is working.
+const patience = 800 * time.Millisecond
+
+// show answers with the step's report.
+func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
+	if asked, ok := s.answered(r.URL.Query()); ok {
+		http.Redirect(w, r, asked.at(p.path), http.StatusSeeOther)
+		return
+	}
+	st := s.stateOf(r.URL.Query())
+	if st.gone || !p.ready(st) {
+		s.refuse(w, st, p.path, http.StatusNotFound, "Not here", "The "+string(p.of)+" that this page needs is not on the desk any more. Nothing is kept longer than the program runs.", "Drop it again.")
+		return
+	}
+	args := p.args(st)
+	j, err := s.run(st, args, client(r))
+	if err != nil {
+		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+		return
+	}
+	v := s.pageOf(st, p.path)
+	v.Command = commandLine(args)
+	select {
+	case <-j.done:
+	case <-r.Context().Done():
+		return
+	case <-time.After(patience):
+		v.Refresh = 1
+		body, err := desk.Working{Page: v, Told: j.progress(), Key: j.key}.Write()
+		s.write(w, v, body, err, http.StatusOK)
+		return
+	}
+	if errors.Is(j.answer.Err, context.Canceled) || errors.Is(j.answer.Err, context.DeadlineExceeded) {
+		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Stopped", "The work was stopped before it was done.", "Go back, or ask for the page again.")
+		return
+	}
+	body, err := s.bodyOf(r.Context(), p, st, v, j, client(r))
+	if j.answer.Report != nil {
+		for _, form := range p.forms {
+			v.Save = append(v.Save, desk.Save{Title: formNames[form], Address: st.at("/save/" + form + p.path)})
+		}
+	}
+	if err == nil {
+		body, err = s.withSide(r, p, st, &v, j, body)
+	}
+	s.write(w, v, body, err, http.StatusOK)
+}
+
+// bodyOf is the answer of a step as the body of its page.
+func (s *Server) bodyOf(ctx context.Context, p step, st state, v desk.Page, j *job, client string) (template.HTML, error) {
+	if p.path == "/bench" {
+		return s.benchBody(ctx, st, v, j.answer, client)
+	}
+	return j.matter()
+}
+
+// run begins a command on the desk's files, or finds it begun or done.
+func (s *Server) run(st state, args []string, client string) (*job, error) {
+	key := strings.Join(args, "\x00")
+	for _, f := range st.Files {
+		key += "\x00" + f.ID
+	}
+	return s.works.do(hash(key), client, func(ctx context.Context, told func(func() string)) Answer {
+		return s.Program(ctx, Call{Args: args, Files: st.Files, Told: told})
+	})
+}
+
+// matter is the answer as what stands on the page; it is made once.
+func (j *job) matter() (template.HTML, error) {
+	j.page.Do(func() {
+		var b bytes.Buffer
+		if a := j.answer; a.Report != nil {
+			j.bodyErr = templates.WriteMatter(&b, a.Report, a.Options)
+		}
+		if a := j.answer; a.Err != nil {
+			j.bodyErr = cmp.Or(j.bodyErr, templates.WriteRefusal(&b, a.Err, a.Report != nil, a.Options))
+		}
+		j.body = b.Bytes()
+	})
+	return template.HTML(j.body), j.bodyErr
+}
+
+// save gives the answer as a file, byte for byte what the command line writes.
+func (s *Server) save(w http.ResponseWriter, r *http.Request) {
+	p, ok := stepAt("/" + r.PathValue("step"))
+	st := s.stateOf(r.URL.Query())
+	form := r.PathValue("form")
+	if !ok || p.command == nil || !slices.Contains(p.forms, form) || st.gone || !p.ready(st) {
+		s.refuse(w, st, "/", http.StatusNotFound, "Not here", "There is no such file.", "Drop the sheet again.")
+		return
+	}
+	name := strings.TrimPrefix(p.path, "/") + "." + form
+	j, err := s.run(st, append(p.args(st), "-o", name), client(r))
+	if err != nil {
+		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+		return
+	}
+	select {
+	case <-j.done:
+	case <-r.Context().Done():
+		return
+	}
+	for _, f := range j.answer.Wrote {
+		if f.Name == name {
+			s.download(w, f)
+			return
+		}
+	}
+	http.Redirect(w, r, st.at(p.path), http.StatusSeeOther) // which says why there is none
+}
+
+// download sends a file to be kept.
+func (s *Server) download(w http.ResponseWriter, f File) {
+	w.Header().Set("Content-Type", cmp.Or(mime.TypeByExtension(path.Ext(f.Name)), "application/octet-stream"))
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": f.Name}))
+	_, _ = w.Write(f.Data) // a client that has gone needs no answer
+}
+
+// form reads a form's fields and its files, each within its bounds, and holds the token against ours.
+func (s *Server) form(w http.ResponseWriter, r *http.Request) (fields url.Values, files []File, err error) {
+	select {
+	case s.uploads <- struct{}{}:
+		defer func() { <-s.uploads }()
+	default:
+		return nil, nil, errBusy
+	}
+	fields = url.Values{}
+	if kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); kind != "multipart/form-data" {
+		r.Body = http.MaxBytesReader(w, r.Body, mostForm)
+		if err := r.ParseForm(); err != nil {
+			return nil, nil, err
+		}
+		fields = r.PostForm
+	} else {
+		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		m, err := r.MultipartReader()
+		if err != nil {
+			return nil, nil, err
+		}
+		for n := 0; ; n++ {
+			part, err := m.NextPart()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			if err == nil && n == mostParts {
+				err = fmt.Errorf("more than %d parts", mostParts)
+			}
+			if err == nil && part.FileName() == "" && !same(cmp.Or(fields.Get("token"), s.token), s.token) {
+				return nil, nil, errToken
+			}
+			if err == nil {
+				err = s.part(part, fields, &files)
+			}
+			if err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	if !same(fields.Get("token"), s.token) {
+		return nil, nil, errToken
+	}
+	return fields, files, nil
+}
+
+// errToken says that a form is not one of this page's own.
+var errToken = errors.New("the form is not of this page: it may be from before the program was started")
+
+// part reads one part of a form. The token stands before the files, and none is read without it.
+func (s *Server) part(part *multipart.Part, fields url.Values, files *[]File) error {
+	name := part.FileName()
+	if name == "" {
+		text, err := io.ReadAll(io.LimitReader(part, mostForm))
+		fields.Add(part.FormName(), string(text))
+		return err
+	}
+	if !same(fields.Get("token"), s.token) {
+		return errToken
+	}
+	data, err := io.ReadAll(io.LimitReader(part, mostFile+1))
+	if err == nil && len(data) > mostFile {
+		err = fmt.Errorf("%s is larger than %d MB", cleanName(name), mostFile>>20)
+	}
+	*files = append(*files, File{Name: cleanName(name), Data: data})
+	return err
+}
+
+// changed reads a form and the desk that it stands on; where it cannot, it has answered.
+func (s *Server) changed(w http.ResponseWriter, r *http.Request) (fields url.Values, files []File, st state, ok bool) {
+	fields, files, err := s.form(w, r)
+	if err == nil {
+		q, _ := url.ParseQuery(fields.Get("desk")) // what cannot be read of it is not on the desk
+		return fields, files, s.stateOf(q), true
+	}
+	large := (*http.MaxBytesError)(nil)
+	switch {
+	case errors.Is(err, errToken):
+		s.refuse(w, state{}, "/", http.StatusForbidden, "Not taken", "The form is not of this page; it may be from before the program was started.", "Open the page anew and try again.")
+	case errors.Is(err, errBusy):
+		s.refuse(w, state{}, "/", http.StatusServiceUnavailable, "Busy", "More is being sent than this machine can take at a time.", "Try again in a moment.")
+	case errors.As(err, &large):
+		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", fmt.Sprintf("All that is sent at a time may have %d MB.", mostBody>>20), "Save only the sheets or months that are needed in a file of their own.")
+	default:
+		s.refuse(w, state{}, "/", http.StatusBadRequest, "Not taken", "What was sent could not be read: "+err.Error()+".", "Try again.")
+	}
+	return nil, nil, state{}, false
+}
+
+// take puts files on the desk and goes where they are of use.
+func (s *Server) take(w http.ResponseWriter, r *http.Request) {
+	_, files, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	s.put(w, r, st, files, client(r))
+}
+
+// put puts files on the desk, each as what it is, and goes to the step that it is for.
+func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []File, client string) {
+	to := "/"
+	for _, f := range files {
+		if len(f.Data) == 0 && f.Name == "sheet" {
+			continue // a file field that was left empty
+		}
+		j, err := s.works.do(hash("kind\x00"+f.Name+"\x00"+string(f.Data)), client, func(context.Context, func(func() string)) Answer {
+			return Answer{Wrote: []File{{Name: f.Name, Kind: s.Kind(f.Name, f.Data)}}}
+		})
+		if err != nil {
+			s.refuse(w, st, "/", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+			return
+		}
+		select {
+		case <-j.done:
+		case <-r.Context().Done():
+			return
+		}
+		f.Kind = desk.Bench // where it is nothing the program knows, the reader of bench sheets says why
+		if len(j.answer.Wrote) == 1 {
+			f.Kind = cmp.Or(j.answer.Wrote[0].Kind, desk.Bench)
+		}
+		st = st.with(s.shelf.put(f))
+		for _, p := range steps {
+			if p.of == f.Kind && (p.command != nil && to != "/bench") {
+				to = p.path
+				break
+			}
+		}
+	}
+	http.Redirect(w, r, st.at(to), http.StatusSeeOther)
+}
+
+// open puts a file of the folder on the desk.
+func (s *Server) open(w http.ResponseWriter, r *http.Request) {
+	fields, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	name := fields.Get("name")
+	if s.Folder == nil {
+		s.refuse(w, st, "/", http.StatusNotFound, "Not here", "No folder was given to open files from.", "Drop the file instead.")
+		return
+	}
+	data, err := s.Folder.Read(name)
+	if err != nil {
+		s.refuse(w, st, "/", http.StatusNotFound, "Not here", name+" cannot be read.", "Choose one of the list.")
+		return
+	}
+	s.put(w, r, st, []File{{Name: cleanName(name), Data: data}}, client(r))
+}
+
+// demo puts the invented hatchery's files on the desk.
+func (s *Server) demo(w http.ResponseWriter, r *http.Request) {
+	if _, _, _, ok := s.changed(w, r); !ok {
+		return
+	}
+	files, err := s.Demo()
+	if err != nil {
+		s.refuse(w, state{}, "/", http.StatusInternalServerError, "Not made", err.Error(), "Tell us of it.")
+		return
+	}
+	st := state{}
+	for _, f := range files {
+		st = st.with(s.shelf.put(f))
+	}
+	http.Redirect(w, r, st.at("/bench"), http.StatusSeeOther)
+}
+
+// stop ends a long run.
+func (s *Server) stop(w http.ResponseWriter, r *http.Request) {
+	fields, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	s.works.stop(fields.Get("key"))
+	s.refuse(w, st, "/", http.StatusOK, "Stopped", "The work was stopped before it was done.", "Go on with the steps above.")
+}
+
+// end ends the program.
+func (s *Server) end(w http.ResponseWriter, r *http.Request) {
+	_, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	if s.End == nil {
+		s.refuse(w, st, "/", http.StatusForbidden, "Not from here", "The program is ended where it was started.", "Go on with the steps above.")
+		return
+	}
+	s.refuse(w, state{}, "/", http.StatusOK, "Ended", "The program has ended, and nothing of what lay here is kept.", "Close this window.")
+	s.End()
+}
+
+// refuse says as an answer why there is none.
+func (s *Server) refuse(w http.ResponseWriter, st state, at string, status int, word, why, do string) {
+	p := s.pageOf(st, at)
+	p.Title = word
+	body, err := p.Refusal(word, why, do)
+	s.write(w, p, body, err, status)
+}
+
+// write sends a page.
+func (s *Server) write(w http.ResponseWriter, p desk.Page, body template.HTML, err error, status int) {
+	var b bytes.Buffer
+	if p.Body = body; err == nil {
+		err = p.Write(&b)
+	}
+	if err != nil {
+		http.Error(w, "The page cannot be shown: "+err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_, _ = w.Write(b.Bytes()) // a client that has gone needs no answer
+}

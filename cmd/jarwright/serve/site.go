@@ -1,0 +1,472 @@
+package serve
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+	"jarwright/templates/desk"
+)
+
+// The files that the form of a site makes: the workbook, and the answers that it was made of.
+const siteFile, answersFile = "site.xlsx", "site-answers.txt"
+
+// drawdowns is how many readings of a pump the form takes.
+const drawdowns = 3
+
+// field is one question of the form of a site: what it fills, and how it is shown.
+type field struct {
+	sheet, row, name string
+	label, adds      string
+	group            string
+	unit             string
+	more             []string // other units that it may be answered in
+	value            string
+	choices          []desk.Stop
+	wide             bool
+}
+
+// key names the field in a form.
+func (f field) key() string {
+	return strings.Trim(notWord.ReplaceAllString(strings.ToLower(f.sheet+" "+f.row+" "+f.name), "-"), "-")
+}
+
+var notWord = regexp.MustCompile(`[^a-z0-9]+`)
+
+// line is the answer as the program's file of answers has it.
+func (f field) line(text string) string {
+	head := f.sheet
+	if f.row != "" {
+		head += ", " + f.row
+	}
+	return head + " | " + f.name + " | " + text
+}
+
+// The groups of the form, in their order.
+const (
+	placeGroup, waterGroup, chemicalGroup, pumpGroup, animalsGroup = "Place", "Water", "Chemical", "Pump", "Animals"
+)
+
+var groups = []struct{ name, says string }{
+	{placeGroup, "On the plan and its cards."},
+	{waterGroup, "As it comes, before anything is dosed."},
+	{chemicalGroup, "As the label and the jars say."},
+	{pumpGroup, "Its largest rate, or timed drawdowns, which are surer."},
+	{animalsGroup, "That the treated water reaches."},
+}
+
+// groupOf tells in which group a field is asked.
+func groupOf(sheet, row string) string {
+	switch sheet {
+	case "Chemicals", "Stocks":
+		return chemicalGroup
+	case "Pumps", "Drawdown":
+		return pumpGroup
+	case "Place", "Animals":
+		return map[string]string{"Place": placeGroup, "Animals": animalsGroup}[sheet]
+	}
+	if row == "stock tank" {
+		return chemicalGroup
+	}
+	return waterGroup
+}
+
+// labels are what questions are called where the field's own name is too short.
+var labels = map[string]string{
+	"Place name": "Name", "Place purpose": "Treated for", "Place staffed from": "Somebody there", "Flow average flow": "Flow, on average", "Tanks stock tank volume": "Stock tank holds",
+	"Tanks tank volume": "Tank to clean up", "Stocks product in stock": "Product in a litre of stock", "Chemicals name": "Name on the drum", "Water pH": "pH",
+	"Water alkalinity": "Alkalinity of raw water", "Water turbidity": "Turbidity of raw water",
+}
+
+// passesWords are how water can pass, for people.
+var passesWords = []desk.Stop{{Value: site.OnceThrough, Says: "once through"}, {Value: "recirculating", Says: "round and round"}, {Value: "batch", Says: "a tank is cleaned up"}, {Value: "standing", Says: "it stands, treated by hand"}}
+
+const passesKey = "passes"
+
+// system are the units that are asked in.
+func (st state) system() quantity.System {
+	if st.Flags.Get("units") == site.UnitsUS {
+		return quantity.US
+	}
+	return quantity.Metric
+}
+
+// fieldsOf are the fields of the form for water that passes so: those of the program's short form, with what a bench
+// sheet on the desk answers and the readings of a drawdown.
+func fieldsOf(st state, passes string, b bench) (out []field) {
+	add := func(f field) {
+		_, of := site.Row(f.sheet, f.name)
+		f.group = groupOf(f.sheet, f.row)
+		f.label = cmp.Or(f.label, labels[strings.Join(strings.Fields(f.sheet+" "+f.row+" "+f.name), " ")], labels[f.sheet+" "+f.name], strings.ToUpper(f.name[:1])+f.name[1:])
+		if len(of.Choices) > 0 && f.choices == nil {
+			f.choices = append(f.choices, desk.Stop{})
+			for _, c := range of.Choices {
+				f.choices = append(f.choices, desk.Stop{Value: c, Says: c})
+			}
+		}
+		out = append(out, f)
+	}
+	for _, q := range site.Short(st.system(), passes) {
+		if q.Sheet == "Place" && q.Field == "water passes" {
+			continue // which the page asks before all else
+		}
+		row := q.Row()
+		if q.Sheet != "Tanks" { // the only list of which the form fills two rows
+			row = ""
+		}
+		f := field{sheet: q.Sheet, row: row, name: q.Field, adds: q.Adds, unit: q.Unit, value: q.Default}
+		if us := site.UnitChoices(q.Unit); len(us) > 1 {
+			f.more = us[1:]
+		}
+		switch {
+		case q.Sheet == "Chemicals" && q.Field == "name":
+			f.value = b.chemical
+			add(f)
+			if b.file != "" {
+				add(field{sheet: "Chemicals", name: "bench sheet", adds: "the dose that its jars give, as on the page before", value: b.file,
+					choices: []desk.Stop{{Value: b.file, Says: b.file}, {Value: "", Says: "none: a dose of my own"}}})
+				add(field{sheet: "Chemicals", name: "target", adds: "what that dose has to reach", value: b.target, wide: true})
+				add(field{sheet: "Chemicals", name: "how sure", label: "How sure it must be", adds: "how far to the safe side of its doubt that dose is", value: b.sure, choices: sureStops})
+			}
+			continue
+		case q.Sheet == "Chemicals" && q.Field == "dose":
+			if b.file != "" {
+				f.label, f.adds = "A dose of my own", "the feed without a bench sheet: choose none above"
+			}
+			add(f)
+			add(field{sheet: "Chemicals", name: "basis", label: "The dose counts", adds: "whether product or the pure substance is meant: a tenfold difference", value: b.basis})
+			continue
+		case q.Sheet == "Pumps":
+			add(f)
+			for n := 1; n <= drawdowns; n++ {
+				row := strconv.Itoa(n)
+				add(field{sheet: "Drawdown", row: row, name: "speed", label: "Knob", unit: "%"})
+				add(field{sheet: "Drawdown", row: row, name: "volume", label: "drawn", unit: "mL"})
+				add(field{sheet: "Drawdown", row: row, name: "time", label: "in", unit: "s"})
+			}
+			continue
+		}
+		add(f)
+		for _, x := range besides[q.Sheet+" "+q.Field] {
+			if _, of := site.Row(q.Sheet, x.name); x.unit == "" && of.Unit != "" {
+				x.unit, x.more = f.unit, f.more
+			}
+			x.sheet = q.Sheet
+			add(x)
+		}
+	}
+	return out
+}
+
+// besides are fields that the form asks for beside a question of the short form, by that question.
+var besides = map[string][]field{
+	"Flow average flow": {{name: "least flow", label: "at least", adds: "whether the pump can go so low"}, {name: "peak flow", label: "at most", adds: "whether the pump can keep up"}},
+	"Animals species":   {{name: "stage", adds: "the limits for fry, which are tighter"}},
+	"Place staffed from": {{name: "kept by", label: "Whom to ask", adds: "a name on the cards"},
+		{name: "also kept here", label: "Also in the shed", adds: "a warning of what must never meet, such as sodium hypochlorite", wide: true}},
+}
+
+// bench is what the bench sheet on the desk answers of a chemical.
+type bench struct{ file, chemical, basis, target, sure string }
+
+// benchOf asks fit what the bench sheet is of, and waits so long for it at most; running is the work that is not done then.
+func (s *Server) benchOf(r *http.Request, st state, wait time.Duration) (b bench, running *job) {
+	names := st.of(desk.Bench)
+	p, _ := stepAt("/dose")
+	if len(names) == 0 {
+		return b, nil
+	}
+	j, err := s.run(st, p.args(st), client(r))
+	if err != nil {
+		return b, nil
+	}
+	select {
+	case <-j.done:
+	case <-r.Context().Done():
+		return b, nil
+	case <-time.After(wait):
+		return b, j
+	}
+	var doc struct {
+		Series []struct {
+			File, Chemical, Basis string
+			Targets               []string
+		}
+	}
+	if !documentOf(j.answer.Report, &doc) || len(doc.Series) == 0 {
+		return b, nil
+	}
+	x := doc.Series[0]
+	b = bench{file: x.File, chemical: x.Chemical, basis: x.Basis, target: strings.Join(x.Targets, "; "), sure: st.Flags.Get("sure")}
+	if b.basis == string(quantity.NotStated) || b.basis == "not stated" {
+		b.basis = ""
+	}
+	return b, nil
+}
+
+// site shows the form of a site, or what the site on the desk holds.
+func (s *Server) site(w http.ResponseWriter, r *http.Request) {
+	st := s.stateOf(r.URL.Query())
+	if st.gone {
+		s.refuse(w, st, "/site", http.StatusNotFound, "Not here", "A file that this page stood on is not held any more. Nothing is kept longer than the program runs.", "Drop it again.")
+		return
+	}
+	change := r.URL.Query().Get("change") != ""
+	if len(st.of(desk.Site)) > 0 && !change {
+		s.siteHeld(w, r, st)
+		return
+	}
+	given := url.Values{}
+	for _, f := range st.Files {
+		if f.Kind == desk.Answers && change {
+			given, _ = url.ParseQuery(string(f.Data)) // written by ourselves
+		}
+	}
+	passes := cmp.Or(r.URL.Query().Get(passesKey), given.Get(passesKey))
+	b, running := s.benchOf(r, st, patience)
+	if running != nil {
+		v := s.pageOf(st, "/site")
+		v.Refresh = 1
+		body, err := desk.Working{Page: v, Told: running.progress(), Key: running.key}.Write()
+		s.write(w, v, body, err, http.StatusOK)
+		return
+	}
+	s.siteForm(w, st, passes, given, b, nil, http.StatusOK)
+}
+
+// siteForm writes the form, filled in with what was given before, each fault at its field.
+func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given url.Values, b bench, faults map[string]note.Note, status int) {
+	if !slices.ContainsFunc(passesWords, func(x desk.Stop) bool { return x.Value == passes }) {
+		passes = site.OnceThrough
+	}
+	v := s.pageOf(st, "/site")
+	form := desk.SiteForm{Passes: passes, Units: cmp.Or(st.Flags.Get("units"), "metric"), Bench: b.file}
+	for _, p := range passesWords {
+		form.Ways = append(form.Ways, desk.Link{Title: p.Says, Address: withQuery(st.at("/site"), passesKey, p.Value), Here: p.Value == passes})
+	}
+	for _, u := range unitChoices[1:] {
+		form.Systems = append(form.Systems, desk.Link{Title: u.Says, Address: withQuery(st.set("units", strings.TrimSuffix(u.Value, "metric")).at("/site"), passesKey, passes),
+			Here: u.Value == form.Units})
+	}
+	for _, g := range groups {
+		out := desk.Group{Title: g.name, Says: g.says}
+		if g.name == chemicalGroup && b.chemical != "" {
+			out.Says = b.chemical + ", from the bench sheet."
+		}
+		for _, f := range fieldsOf(st, passes, b) {
+			if f.group != g.name {
+				continue
+			}
+			k := f.key()
+			x := desk.Entry{Name: k, Label: f.label, Adds: f.adds, Value: f.value, Unit: f.unit, Choices: f.choices, Wide: f.wide, Row: f.sheet == "Drawdown", Begins: f.sheet == "Drawdown" && f.name == "speed"}
+			if given[k] != nil {
+				x.Value = given.Get(k)
+			}
+			if len(f.more) > 0 {
+				x.Units = append([]string{f.unit}, f.more...)
+				x.Unit = cmp.Or(given.Get(k+unitSuffix), f.unit)
+			}
+			if n, ok := faults[k]; ok {
+				x.Wrong, x.Remedy = n.Message, n.Remedy
+				form.Wrong = append(form.Wrong, desk.Link{Title: f.label, Address: "#" + k})
+			}
+			out.Entries = append(out.Entries, x)
+		}
+		if n, ok := faults[g.name]; ok {
+			out.Wrong = n.Message + ": " + n.Remedy
+		}
+		if len(out.Entries) > 0 {
+			form.Groups = append(form.Groups, out)
+		}
+	}
+	v.Command = commandLine(s.siteArgs(st))
+	body, err := v.SiteForm(form)
+	s.write(w, v, body, err, status)
+}
+
+const unitSuffix = "-unit"
+
+func withQuery(address, key, value string) string {
+	between := "?"
+	if strings.Contains(address, "?") {
+		between = "&"
+	}
+	return address + between + url.Values{key: {value}}.Encode()
+}
+
+// siteArgs make the workbook from the answers.
+func (s *Server) siteArgs(st state) []string {
+	args := []string{"new", "site", siteFile, "--answers", answersFile}
+	return append(args, st.flags([]string{"units"})...)
+}
+
+// saveSite makes a workbook of what was filled in, and goes to the day.
+func (s *Server) saveSite(w http.ResponseWriter, r *http.Request) {
+	fields, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	b, _ := s.benchOf(r, st, longest)
+	passes := fields.Get(passesKey)
+	answers, at := answersOf(st, passes, fields, b)
+	j, err := s.program(st, s.siteArgs(st), client(r), File{Name: answersFile, Data: []byte(answers)})
+	if err != nil {
+		s.refuse(w, st, "/site", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+		return
+	}
+	select {
+	case <-j.done:
+	case <-r.Context().Done():
+		return
+	}
+	i := slices.IndexFunc(j.answer.Wrote, func(f File) bool { return f.Name == siteFile })
+	if j.answer.Err != nil || i < 0 {
+		s.siteForm(w, st, passes, fields, b, faultsOf(j.answer.Err, at), http.StatusUnprocessableEntity)
+		return
+	}
+	made := j.answer.Wrote[i]
+	made.Kind = desk.Site
+	st = st.with(s.shelf.put(made))
+	keep := url.Values{passesKey: {passes}}
+	for k, v := range fields {
+		if k != "token" && k != "desk" && k != "do" && len(v) > 0 && len(v[0]) <= mostFlag {
+			keep.Set(k, v[0])
+		}
+	}
+	st = st.with(s.shelf.put(File{Name: answersFile, Kind: desk.Answers, Data: []byte(keep.Encode())}))
+	if fields.Get("do") == "save" {
+		http.Redirect(w, r, st.at("/site"), http.StatusSeeOther)
+		return
+	}
+	http.Redirect(w, r, st.at("/day"), http.StatusSeeOther)
+}
+
+// program runs a command on the desk's files and one more, once.
+func (s *Server) program(st state, args []string, client string, more File) (*job, error) {
+	key := strings.Join(args, "\x00") + "\x00" + more.Name + "\x00" + string(more.Data)
+	files := append(slices.Clone(st.Files), more)
+	return s.works.do(hash(key), client, func(ctx context.Context, told func(func() string)) Answer {
+		return s.Program(ctx, Call{Args: args, Files: files, Told: told})
+	})
+}
+
+// answersOf is the file of answers, and which field each of its lines is of.
+func answersOf(st state, passes string, fields url.Values, b bench) (string, []string) {
+	var text strings.Builder
+	var at []string
+	write := func(key, line string) {
+		text.WriteString(strings.Join(strings.Fields(line), " ") + "\n")
+		at = append(at, key)
+	}
+	write(passesKey, field{sheet: "Place", name: "water passes"}.line(passes))
+	list := fieldsOf(st, passes, b)
+	slices.SortStableFunc(list, func(x, y field) int { // what a dose counts is said before it
+		return cmp.Compare(rank(x), rank(y))
+	})
+	for _, f := range list {
+		k := f.key()
+		v := strings.TrimSpace(fields.Get(k))
+		if f.sheet == "Chemicals" && f.name == "target" && fields.Get("chemicals-bench-sheet") == "" {
+			continue // of a bench sheet that gives no dose
+		}
+		if v == "" || len(v) > mostFlag {
+			continue
+		}
+		if unit := cmp.Or(fields.Get(k+unitSuffix), f.unit); unit != "" && bareNumber.MatchString(v) {
+			v += " " + unit
+		}
+		write(k, f.line(v))
+	}
+	return text.String(), at
+}
+
+func rank(f field) int {
+	if f.name == "basis" {
+		return 0
+	}
+	return 1
+}
+
+var bareNumber = regexp.MustCompile(`^[-+]?[\d.,]+$`)
+
+// faultsOf are what is wrong with the answers, by the field that each is of; what is of none is told with the place.
+func faultsOf(err error, at []string) map[string]note.Note {
+	out := map[string]note.Note{}
+	if err == nil {
+		err = errors.New("the site was not written")
+	}
+	for _, n := range note.Of(err, "site") {
+		line, key := 0, placeGroup
+		if _, e := fmt.Sscanf(n.Place.Cell, "line %d", &line); e == nil && line > 0 && line <= len(at) {
+			key = at[line-1]
+		}
+		if _, ok := out[key]; !ok {
+			out[key] = n
+		}
+	}
+	return out
+}
+
+// siteHeld shows what the site on the desk comes to in a dozen figures, and how to change it.
+func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
+	p, _ := stepAt("/day")
+	args := p.args(st)
+	v := s.pageOf(st, "/site")
+	v.Command = commandLine(args)
+	held := desk.SiteHeld{Name: st.of(desk.Site)[0]}
+	for _, f := range st.Files {
+		switch f.Kind {
+		case desk.Site:
+			held.Keep = desk.Link{Title: "Save as site workbook", Address: "/held/" + f.ID}
+		case desk.Answers:
+			held.Change = desk.Link{Title: "Change", Address: withQuery(st.at("/site"), "change", "yes")}
+		}
+	}
+	held.Day = desk.Link{Title: "Plan the day", Address: st.at("/day")}
+	j, err := s.run(st, args, client(r))
+	if err != nil {
+		s.refuse(w, st, "/site", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+		return
+	}
+	select {
+	case <-j.done:
+	case <-r.Context().Done():
+		return
+	case <-time.After(patience):
+		v.Refresh = 1
+	}
+	if done(j) && j.answer.Report != nil {
+		held.Figures = dozen(j.answer)
+	}
+	body, err := v.SiteHeld(held)
+	if done(j) && j.answer.Report == nil && j.answer.Err != nil { // what it lacks is said by the command itself
+		why, e := j.matter()
+		body, err = body+why, cmp.Or(err, e)
+	}
+	s.write(w, v, body, err, http.StatusOK)
+}
+
+// held gives a file of the desk as it is.
+func (s *Server) held(w http.ResponseWriter, r *http.Request) {
+	f, ok := s.shelf.get(r.PathValue("id"))
+	if !ok || f.Kind == desk.Answers {
+		s.refuse(w, state{}, "/", http.StatusNotFound, "Not here", "The file is not held any more. Nothing is kept longer than the program runs.", "Drop it again, or fill in the form once more.")
+		return
+	}
+	s.download(w, f)
+}
+
+// dozen are the first figures of an answer.
+func dozen(a Answer) [][2]string { return templates.Facts(a.Report, a.Options, 12) }

@@ -1,0 +1,107 @@
+package serve
+
+import (
+	"net/url"
+	"slices"
+	"strings"
+
+	"jarwright/templates/desk"
+)
+
+// state is what a page stands on: the files on the desk and the flags chosen. All of it
+// is in the address, so that two windows do not disturb each other and Back goes back.
+type state struct {
+	Files []File
+	Flags url.Values
+	gone  bool // a file of the address is held no more
+}
+
+// fileKey is the key of a file in an address; all other keys are flags of commands.
+const fileKey = "file"
+
+// stateOf reads a state from a query. Flags that no step takes are dropped.
+func (s *Server) stateOf(q url.Values) state {
+	st := state{Flags: url.Values{}}
+	for key, values := range q {
+		switch {
+		case key == fileKey:
+			for _, id := range values {
+				if f, ok := s.shelf.get(id); ok {
+					st.Files = append(st.Files, f)
+				} else {
+					st.gone = true
+				}
+			}
+		case known(key):
+			for _, v := range values {
+				if v = strings.TrimSpace(v); v != "" && len(v) <= mostFlag && len(st.Flags[key]) < mostFlags {
+					st.Flags.Add(key, v)
+				}
+			}
+		}
+	}
+	return st
+}
+
+// mostFlag bounds the bytes of a flag, mostFlags how often it may be given.
+const mostFlag, mostFlags = 300, 60
+
+// query writes the state for an address.
+func (st state) query() string {
+	q := url.Values{}
+	for key, values := range st.Flags {
+		q[key] = slices.Clone(values)
+	}
+	for _, f := range st.Files {
+		q.Add(fileKey, f.ID)
+	}
+	return q.Encode()
+}
+
+// at is the address of a step on this state.
+func (st state) at(path string) string {
+	if q := st.query(); q != "" {
+		return path + "?" + q
+	}
+	return path
+}
+
+// of are the names of the files of a kind.
+func (st state) of(k desk.Kind) (names []string) {
+	for _, f := range st.Files {
+		if f.Kind == k {
+			names = append(names, f.Name)
+		}
+	}
+	return names
+}
+
+// with is the state with a file more; one of the same name gives way, and so does another site.
+func (st state) with(f File) state {
+	files := slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool {
+		return x.Name == f.Name || f.Kind == desk.Site && (x.Kind == desk.Site || x.Kind == desk.Answers)
+	})
+	st.Files = append(files, f)
+	return st
+}
+
+// without is the state without a file, and without the answers that a site was made of.
+func (st state) without(id string) state {
+	site := slices.ContainsFunc(st.Files, func(x File) bool { return x.ID == id && x.Kind == desk.Site })
+	st.Files = slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool { return x.ID == id || site && x.Kind == desk.Answers })
+	return st
+}
+
+// flags are those of the state that a command takes, in the order of its list.
+func (st state) flags(names []string) (args []string) {
+	for _, n := range names {
+		for _, v := range st.Flags[n] {
+			if yesNo[n] {
+				args = append(args, "--"+n)
+				break
+			}
+			args = append(args, "--"+n, v)
+		}
+	}
+	return args
+}

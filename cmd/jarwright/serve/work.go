@@ -1,0 +1,191 @@
+package serve
+
+import (
+	"container/list"
+	"context"
+	"errors"
+	"sync"
+	"time"
+
+	"jarwright/jartest/note"
+	"jarwright/templates"
+)
+
+// Call is a command line of the program and the files that it names.
+type Call struct {
+	Args  []string
+	Files []File
+	// Told is given the function that says how far a long run has come.
+	Told func(what func() string)
+}
+
+// Answer is what a call came to.
+type Answer struct {
+	// Report is what there is to show, nil where there is nothing, and Options how.
+	Report  templates.Report
+	Options templates.Options
+	// Err is what went wrong, and Code the program's exit code.
+	Err  error
+	Code int
+	// Said is what the command said beside its answer, a line each.
+	Said []string
+	// Wrote are the files that it wrote.
+	Wrote []File
+}
+
+// Program runs a command of the program; it ends early when the context does.
+type Program func(ctx context.Context, c Call) Answer
+
+// errBusy says that too much is being worked on already.
+var errBusy = errors.New("the program is busy with other work: try again in a moment")
+
+// works runs calls: as many at a time as there are processors for, the same one only
+// once, and keeps the answers that were used last.
+type works struct {
+	slots   chan struct{}
+	waiting int // the most that may wait or run, for all and for one client
+	each    int
+	keep    int
+
+	mu      sync.Mutex
+	jobs    map[string]*list.Element // of *job, running or done
+	order   *list.List               // of use, the latest in front
+	clients map[string]int           // running or waiting
+	running int
+}
+
+// job is a call that runs or has run.
+type job struct {
+	key     string
+	begun   time.Time
+	done    chan struct{}
+	cancel  context.CancelFunc
+	answer  Answer
+	mu      sync.Mutex
+	told    func() string
+	stopped bool
+	page    sync.Once // its answer as a page
+	body    []byte
+	bodyErr error
+}
+
+func newWorks(atOnce int) *works {
+	return &works{slots: make(chan struct{}, atOnce), waiting: 64, each: 16, keep: 128,
+		jobs: map[string]*list.Element{}, order: list.New(), clients: map[string]int{}}
+}
+
+// do begins a call or finds the one that is the same.
+func (w *works) do(key, client string, run func(ctx context.Context, told func(func() string)) Answer) (*job, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if e, ok := w.jobs[key]; ok {
+		w.order.MoveToFront(e)
+		return e.Value.(*job), nil
+	}
+	if w.running >= w.waiting || w.clients[client] >= w.each {
+		return nil, errBusy
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), longest)
+	j := &job{key: key, begun: time.Now(), done: make(chan struct{}), cancel: cancel}
+	w.jobs[key] = w.order.PushFront(j)
+	w.clients[client]++
+	w.running++
+	go func() {
+		defer cancel()
+		select {
+		case w.slots <- struct{}{}:
+			j.answer = safely(ctx, j.tell, run)
+			<-w.slots
+		case <-ctx.Done():
+			j.answer = Answer{Err: ctx.Err(), Code: 1}
+		}
+		w.end(j, client)
+	}()
+	return j, nil
+}
+
+// safely runs a call whose fault must not take the page with it.
+func safely(ctx context.Context, told func(func() string), run func(context.Context, func(func() string)) Answer) (a Answer) {
+	defer func() {
+		if r := recover(); r != nil {
+			a = Answer{Err: note.Fault("program-fault", "the program has a fault of its own here: %v", r).Do("try it at a terminal, and tell those who keep the program what you did"), Code: 1}
+		}
+	}()
+	return run(ctx, told)
+}
+
+// longest is the most that one call may take, waiting included.
+const longest = 3 * time.Minute
+
+// end counts a call out; one that was stopped is forgotten, so that it can begin anew.
+func (w *works) end(j *job, client string) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.clients[client]--; w.clients[client] == 0 {
+		delete(w.clients, client)
+	}
+	w.running--
+	close(j.done)
+	if errors.Is(j.answer.Err, context.Canceled) || errors.Is(j.answer.Err, context.DeadlineExceeded) {
+		w.forget(j)
+	}
+	for e := w.order.Back(); e != nil && w.order.Len() > w.keep; {
+		before := e.Prev()
+		if old := e.Value.(*job); done(old) {
+			w.forget(old)
+		}
+		e = before
+	}
+}
+
+// forget drops a job, but not another that has its key since.
+func (w *works) forget(j *job) {
+	if e, ok := w.jobs[j.key]; ok && e.Value == j {
+		delete(w.jobs, j.key)
+		w.order.Remove(e)
+	}
+}
+
+func done(j *job) bool {
+	select {
+	case <-j.done:
+		return true
+	default:
+		return false
+	}
+}
+
+// stop ends a running call.
+func (w *works) stop(key string) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if e, ok := w.jobs[key]; ok && !done(e.Value.(*job)) {
+		e.Value.(*job).cancel()
+		w.forget(e.Value.(*job))
+	}
+}
+
+// close ends all that runs.
+func (w *works) close() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, e := range w.jobs {
+		e.Value.(*job).cancel()
+	}
+}
+
+func (j *job) tell(what func() string) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.told = what
+}
+
+// progress says how far a call has come.
+func (j *job) progress() string {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if j.told == nil {
+		return "working"
+	}
+	return j.told()
+}

@@ -1,0 +1,306 @@
+package main
+
+import (
+	"encoding/json"
+	"html"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"jarwright/cmd/jarwright/serve"
+)
+
+// deskAt is a page of the program and what a browser that follows no links by itself knows of it.
+type deskAt struct {
+	t     *testing.T
+	s     *serve.Server
+	host  string
+	token string
+}
+
+// newDesk opens a page with the demo's files and gives the query that they make.
+func newDesk(t *testing.T) (d deskAt, all url.Values) {
+	t.Helper()
+	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
+	d = deskAt{t: t, host: "127.0.0.1:8149"}
+	d.s = serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles, Port: "8149"})
+	t.Cleanup(d.s.Close)
+	d.token = regexp.MustCompile(`name="token" value="([0-9a-f]+)"`).FindStringSubmatch(d.get("/", http.StatusOK))[1]
+	to := d.post("/demo", url.Values{}, http.StatusSeeOther).Header().Get("Location")
+	u, err := url.Parse(to)
+	if err != nil || len(u.Query()["file"]) != 2 {
+		t.Fatalf("%q, %v", to, err)
+	}
+	return d, u.Query()
+}
+
+func (d deskAt) do(r *http.Request, status int) *httptest.ResponseRecorder {
+	d.t.Helper()
+	r.Host = d.host
+	w := httptest.NewRecorder()
+	d.s.Handler().ServeHTTP(w, r)
+	if w.Code != status {
+		d.t.Fatalf("%s %s: %d, want %d\n%s", r.Method, r.URL, w.Code, status, w.Body)
+	}
+	return w
+}
+
+func (d deskAt) get(address string, status int) string {
+	d.t.Helper()
+	for range 60 { // a page that is still working is asked for again, as its refresh does
+		body := breaking(d.do(httptest.NewRequest(http.MethodGet, address, nil), status).Body.String())
+		if !strings.Contains(body, `http-equiv="refresh"`) {
+			return body
+		}
+	}
+	d.t.Fatalf("%s never came", address)
+	return ""
+}
+
+// breaking lets all spaces break.
+func breaking(page string) string {
+	return strings.NewReplacer("\u00a0", " ", "&nbsp;", " ").Replace(page)
+}
+
+func (d deskAt) post(address string, fields url.Values, status int) *httptest.ResponseRecorder {
+	d.t.Helper()
+	fields.Set("token", d.token)
+	r := httptest.NewRequest(http.MethodPost, address, strings.NewReader(fields.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Origin", "http://"+d.host)
+	return d.do(r, status)
+}
+
+// commandOf is the command that a page shows, as a shell would take it apart.
+func commandOf(t *testing.T, page string) []string {
+	t.Helper()
+	m := regexp.MustCompile(`<code id="command"[^>]*>([^<]*)</code>`).FindStringSubmatch(page)
+	if m == nil {
+		t.Fatal("the page shows no command")
+	}
+	var out []string
+	for _, w := range regexp.MustCompile(`"[^"]*"|\S+`).FindAllString(html.UnescapeString(m[1]), -1) {
+		out = append(out, strings.Trim(w, `"`))
+	}
+	return out[1:]
+}
+
+// fitDose is the planning dose of a document of fit, and how sure it is.
+func fitDose(t *testing.T, data string) (dose, sure float64) {
+	t.Helper()
+	var doc struct {
+		Series []struct {
+			Planning struct{ Value, Confidence float64 } `json:"planning_dose"`
+		}
+	}
+	if err := json.Unmarshal([]byte(data), &doc); err != nil || len(doc.Series) != 1 {
+		t.Fatalf("%v in %.200s", err, data)
+	}
+	return doc.Series[0].Planning.Value, doc.Series[0].Planning.Confidence
+}
+
+// TestServeDose: the page of the dose asks the same command anew for another target and another sureness; what it shows
+// and saves is what that command gives at a terminal, and more sureness or a tighter target never takes less.
+func TestServeDose(t *testing.T) {
+	dir := t.TempDir()
+	demoInputs(t, dir)
+	t.Chdir(dir)
+	d, all := newDesk(t)
+	page := d.get("/dose?"+all.Encode(), http.StatusOK)
+	for _, want := range []string{`data-slide="goal"`, `data-slide="sure"`, `id="ask-goal"`, `<option value="" selected>9 times in 10</option>`, "Take this dose to the site", "What to test next",
+		`href="/site?`, `<h2>What to test next</h2>`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s on the page", want)
+		}
+	}
+	last := 0.0
+	for _, x := range []struct {
+		goal, sure, target, flag string
+		of                       float64
+	}{{"8", "", "turbidity <= 8 NTU", "", 0.9}, {"turbidity <= 5 NTU", "1 in 2", "turbidity <= 5 NTU", "1 in 2", 0.5}, {"5", "", "turbidity <= 5 NTU", "", 0.9}, {"5", "19 in 20", "turbidity <= 5 NTU", "19 in 20", 0.95}} {
+		q := url.Values{"desk": {all.Encode()}, "goal": {x.goal}, "sure": {x.sure}}
+		to := d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+		page := d.get(to, http.StatusOK)
+		command := commandOf(t, page)
+		want := []string{"fit", "bench.xlsx", "--target", x.target}
+		if x.flag != "" {
+			want = append(want, "--sure", x.flag)
+		}
+		if strings.Join(command, "|") != strings.Join(want, "|") {
+			t.Errorf("%s, %s: the command is %q", x.goal, x.sure, command)
+		}
+		file := filepath.Join(dir, "fit.json")
+		if _, errs, code := program(t, append(command, "-o", file, "--force")...); code != exitDone {
+			t.Fatalf("%q: %d %s", command, code, errs)
+		}
+		terminal, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if saved := d.get(strings.Replace(to, "/dose", "/save/json/dose", 1), http.StatusOK); saved != string(terminal) {
+			t.Errorf("%q: what the page saves is not what the command writes", command)
+		}
+		dose, sure := fitDose(t, string(terminal))
+		if sure != x.of || dose < last {
+			t.Errorf("%q: %v mg/L, sure to %v, the one before %v", command, dose, sure, last)
+		}
+		last = dose
+	}
+}
+
+// TestServeWanted: a sheet that states no target is asked for one, and what is typed in short leads to the dose.
+func TestServeWanted(t *testing.T) {
+	d, _ := newDesk(t)
+	body := "--x\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n" + d.token + "\r\n--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"beck.csv\"\r\n\r\n" +
+		"Jar,Alum (mg/L as product),Turbidity (NTU)\n1,0,40\n2,10,30\n3,20,12\n4,30,5\n5,40,3\n6,50,3.2\n\r\n--x--\r\n"
+	r := httptest.NewRequest(http.MethodPost, "/files", strings.NewReader(body))
+	r.Header.Set("Content-Type", "multipart/form-data; boundary=x")
+	r.Header.Set("Origin", "http://"+d.host)
+	u, err := url.Parse(d.do(r, http.StatusSeeOther).Header().Get("Location"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := d.get("/dose?"+u.RawQuery, http.StatusOK)
+	if !strings.Contains(page, "Which water is wanted?") || !strings.Contains(page, `name="goal"`) {
+		t.Error("no target is asked for")
+	}
+	q := url.Values{"desk": {u.RawQuery}, "goal": {"90 %"}}
+	to := d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+	page = d.get(to, http.StatusOK)
+	if c := commandOf(t, page); strings.Join(c, "|") != "fit|beck.csv|--target|turbidity removal >= 90 %" || !strings.Contains(page, "Planning dose of alum") {
+		t.Errorf("%q", c)
+	}
+}
+
+// siteAnswers are some of the answers to the form of a place, with the dose of the bench sheet.
+func siteAnswers(desk string) url.Values {
+	return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "flow-average-flow": {"3.6"}, "flow-average-flow-unit": {"m3/h"},
+		"chemicals-name": {"alum"}, "chemicals-bench-sheet": {"bench.xlsx"}, "chemicals-target": {"turbidity <= 5 NTU"}, "chemicals-how-sure": {"19 in 20"},
+		"chemicals-basis": {"as alum 14-hydrate"}, "chemicals-strength": {"48.5"}, "chemicals-density": {"1.335"}, "chemicals-density-unit": {"kg/L"},
+		"stocks-product-in-stock": {"150"}, "stocks-product-in-stock-unit": {"g/L"}, "water-ph": {"7.6"},
+		"drawdown-1-speed": {"20"}, "drawdown-1-volume": {"11.2"}, "drawdown-1-time": {"120"}, "drawdown-2-speed": {"80"}, "drawdown-2-volume": {"47.3"}, "drawdown-2-time": {"120"}}
+}
+
+// TestServeSite: a wrong answer comes back with the rest and what is wrong at its field; right ones make a workbook whose
+// plan has the dose of the bench sheet at the sureness asked, and which the form can change again.
+func TestServeSite(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1] // the bench sheet alone
+	page := d.get("/site?"+all.Encode(), http.StatusOK)
+	for _, want := range []string{`name="chemicals-name" value="alum"`, `<option value="bench.xlsx" selected>`, `name="chemicals-target" value="turbidity &lt;= 5 NTU"`, `<option value="as alum 14-hydrate" selected>`, `<select name="flow-average-flow-unit"`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s in the form", want)
+		}
+	}
+	wrong := siteAnswers(all.Encode())
+	wrong.Set("chemicals-strength", "485")
+	wrong.Set("drawdown-2-time", "soon")
+	page = breaking(d.post("/site", wrong, http.StatusUnprocessableEntity).Body.String())
+	for _, want := range []string{`id="wrong-chemicals-strength">&#34;485 %&#34; is outside 0 to 100 %`, `id="wrong-drawdown-2-time"`, `name="place-name" value="Mill beck"`, `name="chemicals-strength" value="485"`, `href="#chemicals-strength"`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s where the answers are wrong", want)
+		}
+	}
+	to := d.post("/site", siteAnswers(all.Encode()), http.StatusSeeOther).Header().Get("Location")
+	u, err := url.Parse(to)
+	if err != nil || u.Path != "/day" {
+		t.Fatalf("%q, %v", to, err)
+	}
+	day := d.get(to, http.StatusOK)
+	if c := commandOf(t, day); strings.Join(c, "|") != "plan|site.xlsx" || !strings.Contains(day, "Mill beck") || !strings.Contains(day, "target met with 95 % confidence") {
+		t.Errorf("%q", c)
+	}
+	var doc struct {
+		Feeds []struct{ Dose struct{ Value float64 } }
+	}
+	if err := json.Unmarshal([]byte(d.get("/save/json/day?"+u.RawQuery, http.StatusOK)), &doc); err != nil || len(doc.Feeds) != 1 {
+		t.Fatalf("%v, %v", doc, err)
+	}
+	dose := url.Values{"file": u.Query()["file"], "target": {"turbidity <= 5 NTU"}, "sure": {"95 %"}}
+	if want, _ := fitDose(t, d.get("/save/json/dose?"+dose.Encode(), http.StatusOK)); doc.Feeds[0].Dose.Value != want {
+		t.Errorf("the day doses %v, the bench %v", doc.Feeds[0].Dose.Value, want)
+	}
+	held := d.get("/site?"+u.RawQuery, http.StatusOK)
+	if !strings.Contains(held, "change=yes") || strings.Contains(held, answersNoFile) {
+		t.Error("the site cannot be changed, or its answers lie on the desk")
+	}
+	if page := d.get("/site?change=yes&"+u.RawQuery, http.StatusOK); !strings.Contains(page, `name="drawdown-2-volume" value="47.3"`) || !strings.Contains(page, `<option value="19 in 20" selected>`) {
+		t.Error("the form forgot what was filled in")
+	}
+	book := regexp.MustCompile(`href="(/held/[0-9a-f]+)"`).FindStringSubmatch(held)
+	if book == nil {
+		t.Fatal("the workbook cannot be kept")
+	}
+	if got := d.get(book[1], http.StatusOK); kindOf("site.xlsx", []byte(got)) != "site workbook" {
+		t.Error("what is kept is no site workbook")
+	}
+}
+
+// answersNoFile is how the answers would show on the desk.
+const answersNoFile = "<b>site-answers.txt</b>"
+
+// TestServeMissingBench: a site that names a bench sheet which is not on the desk says which, and to drop it.
+func TestServeMissingBench(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][1:]
+	page := d.get("/day?"+all.Encode(), http.StatusOK)
+	if !strings.Contains(page, "Bench.xlsx cannot be read: it is not on the desk: drop it too") {
+		t.Errorf("%.3000s", page)
+	}
+}
+
+// TestServeSheets: the day's card and the cards of each kind are pages of their own, with nothing else of the report.
+func TestServeSheets(t *testing.T) {
+	d, all := newDesk(t)
+	day := d.get("/day?"+all.Encode(), http.StatusOK)
+	for part, holds := range map[string][2]string{"today-card": {"What to do when", "Pump card: pump 1, alum"}, "pump-card": {"Pump card: pump 1, alum", "Stock card"}, "stock-card": {"Stock card: alum stock", "Pump card"}} {
+		address := "/print/" + part + "/day?" + all.Encode()
+		if !strings.Contains(day, html.EscapeString(address)) {
+			t.Errorf("the day does not lead to %s", part)
+		}
+		page := d.get(address, http.StatusOK)
+		if part != "today-card" && !strings.Contains(page, holds[0]) || strings.Contains(page, holds[1]) {
+			t.Errorf("%s: no %q, or %q", part, holds[0], holds[1])
+		}
+	}
+	d.get("/print/no-card/day?"+all.Encode(), http.StatusNotFound)
+}
+
+// TestServeCompare: the prices that are missing are asked for, and once typed stand in the command.
+func TestServeCompare(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	if page := d.get("/compare?"+all.Encode(), http.StatusOK); !strings.Contains(page, `name="price-alum"`) {
+		t.Error("no price is asked for")
+	}
+	q := url.Values{"desk": {all.Encode()}, "price-alum": {"0.42"}, "currency": {"GBP"}}
+	to := d.do(httptest.NewRequest(http.MethodGet, "/compare?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	if c := commandOf(t, page); strings.Join(c, "|") != "compare|bench.xlsx|--price|alum=0.42 GBP/kg" || !strings.Contains(page, `name="price-alum" value="0.42"`) {
+		t.Errorf("%q", c)
+	}
+}
+
+// TestServeQuestions: each page of the plant has its questions beside it, and what they are answered with is in the command.
+func TestServeQuestions(t *testing.T) {
+	d, all := newDesk(t)
+	for path, x := range map[string]struct{ name, value, command string }{
+		"/day": {"date", "2026-03-04", "plan|site.xlsx|--date|2026-03-04"}, "/month": {"months", "3", "budget|site.xlsx|--months|3"},
+		"/tank": {"units", "us", "clarify|site.xlsx|--units|us"}, "/next": {"jars", "8", "next|bench.xlsx|--jars|8"},
+	} {
+		if page := d.get(path+"?"+all.Encode(), http.StatusOK); !strings.Contains(page, `name="`+x.name+`"`) {
+			t.Errorf("%s does not ask for %s", path, x.name)
+		}
+		q := url.Values{"desk": {all.Encode()}, x.name: {x.value}}
+		to := d.do(httptest.NewRequest(http.MethodGet, path+"?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+		if c := commandOf(t, d.get(to, http.StatusOK)); strings.Join(c, "|") != x.command {
+			t.Errorf("%s: %q", path, c)
+		}
+	}
+}

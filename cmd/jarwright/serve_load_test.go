@@ -1,0 +1,84 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"net/http"
+	"os"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// TestServeLoad lets 50 clients ask for half a minute and tells how long they waited; it
+// runs where JARWRIGHT_LOAD is set. What it asserts is that none met an error: the
+// times are for the reader.
+func TestServeLoad(t *testing.T) {
+	if os.Getenv("JARWRIGHT_LOAD") == "" {
+		t.Skip("takes a minute of the whole machine: set JARWRIGHT_LOAD=1")
+	}
+	const clients, long = 50, 30 * time.Second
+	address := offered(t)
+	start := fetched(t, http.MethodGet, address+"/", "")
+	_, token, _ := strings.Cut(start, `name="token" value="`)
+	token, _, _ = strings.Cut(token, `"`)
+	dose := address + linkTo(fetched(t, http.MethodPost, address+"/demo", "token="+token), "/dose")
+	for _, c := range []struct {
+		name string
+		ask  func(client, n int) string
+	}{
+		{"all the demo's dose", func(int, int) string { return dose }},
+		{"each a target of its own", func(client, n int) string {
+			return fmt.Sprintf("%s&target=turbidity+%%3C%%3D+%d.%02d+NTU", dose, 4+n%12, client)
+		}},
+	} {
+		var mu sync.Mutex
+		var took []time.Duration
+		codes := map[int]int{}
+		before := held()
+		end := time.Now().Add(long)
+		var all sync.WaitGroup
+		for client := range clients {
+			all.Go(func() {
+				for n := 0; time.Now().Before(end); n++ {
+					begun := time.Now()
+					r, err := http.Get(c.ask(client, n))
+					code := 0
+					if err == nil {
+						_, err = io.Copy(io.Discard, r.Body)
+						code = r.StatusCode
+						_ = r.Body.Close()
+					}
+					mu.Lock()
+					took = append(took, time.Since(begun))
+					codes[code]++
+					if err != nil {
+						t.Error(err)
+					}
+					mu.Unlock()
+				}
+			})
+		}
+		all.Wait()
+		slices.Sort(took)
+		t.Logf("%s: %d answers %v, half within %v, 99 of 100 within %v, the longest %v; held %d MB before, %d MB after",
+			c.name, len(took), codes, took[len(took)/2], took[len(took)*99/100], took[len(took)-1], before>>20, held()>>20)
+		for code := range codes {
+			if code != http.StatusOK && code != http.StatusServiceUnavailable {
+				t.Errorf("%s: %d answers with %d", c.name, codes[code], code)
+			}
+		}
+		fetched(t, http.MethodGet, dose, "") // and it is alive
+	}
+}
+
+// held is the memory in use once what is not needed is collected.
+func held() uint64 {
+	var m runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&m)
+	return m.HeapAlloc
+}

@@ -1,0 +1,191 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"io"
+	"io/fs"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"jarwright/cmd/jarwright/serve"
+	"jarwright/templates/desk"
+)
+
+// TestFolder lists the sheets of a folder and opens nothing that it does not list.
+func TestFolder(t *testing.T) {
+	t.Parallel()
+	outside, dir := t.TempDir(), t.TempDir()
+	write(t, filepath.Join(outside, "secret.csv"), "secret")
+	for _, name := range []string{"bench.csv", "site.yaml", "notes.doc", ".hidden.csv"} {
+		write(t, filepath.Join(dir, name), name)
+	}
+	if err := os.Mkdir(filepath.Join(dir, "folder.csv"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(os.Symlink(filepath.Join(outside, "secret.csv"), filepath.Join(dir, "link.csv")), os.Symlink(outside, filepath.Join(dir, "way"))); err != nil {
+		t.Logf("without links: %v", err)
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer root.Close()
+	f := folder{root}
+	names, err := f.Names()
+	if want := []string{"bench.csv", "site.yaml"}; err != nil || !slices.Equal(names, want) {
+		t.Errorf("it lists %v (%v), want %v", names, err, want)
+	}
+	if data, err := f.Read("bench.csv"); err != nil || string(data) != "bench.csv" {
+		t.Errorf("a sheet reads %q (%v)", data, err)
+	}
+	for _, name := range []string{"", ".", "..", "../secret.csv", "way/secret.csv", "link.csv", "folder.csv", ".hidden.csv", "notes.doc", filepath.Join(outside, "secret.csv"),
+		"bench.csv/../bench.csv", "./bench.csv", "bench.csv\x00", "BENCH.CSV"} {
+		if data, err := f.Read(name); !errors.Is(err, fs.ErrNotExist) {
+			t.Errorf("%q reads %q (%v)", name, data, err)
+		}
+	}
+}
+
+// TestMemory: a command run for the page reaches no file but those on the desk, whatever a site names.
+func TestMemory(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	secret := filepath.Join(dir, "secret.csv")
+	write(t, secret, benchCSV)
+	e := &env{}
+	for _, name := range []string{secret, "../secret.csv", "/etc/passwd", "http://127.0.0.1/secret.csv", "-"} {
+		a := e.inMemory(t.Context(), serve.Call{Args: []string{"read", name}, Files: []serve.File{{Name: "bench.csv", Data: []byte(benchCSV)}}})
+		if a.Err == nil || a.Code == exitDone {
+			t.Errorf("%s is read", name)
+		}
+	}
+	a := e.inMemory(t.Context(), serve.Call{Args: []string{"fit", "bench.csv", "-o", secret}, Files: []serve.File{{Name: "bench.csv", Data: []byte(benchCSV)}}})
+	if data, err := os.ReadFile(secret); err != nil || string(data) != benchCSV {
+		t.Errorf("a file of the disk was written: %q (%v)", data, err)
+	}
+	if len(a.Wrote) > 1 {
+		t.Errorf("%d files are kept", len(a.Wrote))
+	}
+}
+
+// TestKinds tells what is dropped by what is in it.
+func TestKinds(t *testing.T) {
+	t.Parallel()
+	e := &env{}
+	files, err := e.demoFiles()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(files) != 2 {
+		t.Fatalf("the demo has %d files", len(files))
+	}
+	for _, f := range files {
+		if got := kindOf(f.Name, f.Data); got != f.Kind {
+			t.Errorf("%s is taken for %q, and is %q", f.Name, got, f.Kind)
+		}
+	}
+	for data, want := range map[string]desk.Kind{benchCSV: desk.Bench, "time,flow m3/h\n2026-03-02 06:00,3.6\n2026-03-02 07:00,3.7\n2026-03-02 08:00,3.5\n": desk.Log, "a shopping list": ""} {
+		if got := kindOf("x.csv", []byte(data)); got != want {
+			t.Errorf("%.20q is taken for %q, want %q", data, got, want)
+		}
+	}
+}
+
+// TestServeSlow lets slow senders wait and everybody else in.
+func TestServeSlow(t *testing.T) {
+	t.Parallel()
+	address := offered(t)
+	host := strings.TrimPrefix(address, "http://")
+	for i, begun := range []string{"", "GET / HT", "GET / HTTP/1.1\r\nHost: " + host + "\r\nX: ", "POST /files HTTP/1.1\r\nHost: " + host +
+		"\r\nOrigin: " + address + "\r\nContent-Type: multipart/form-data; boundary=x\r\nContent-Length: 1000000\r\n\r\n--x\r\n"} {
+		for range 20 {
+			c, err := net.Dial("tcp", host)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer c.Close()
+			if _, err := io.WriteString(c, begun); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if page := fetched(t, http.MethodGet, address+"/", ""); !strings.Contains(page, "Drop a bench sheet here") {
+			t.Errorf("with slow senders of kind %d it answers %s", i, page)
+		}
+	}
+	for _, c := range []struct{ name, text string }{
+		{"headers beyond measure", "GET / HTTP/1.1\r\nHost: " + host + "\r\nX: " + strings.Repeat("x", 64<<10) + "\r\n\r\n"},
+		{"an address beyond measure", "GET /?" + strings.Repeat("x", 64<<10) + " HTTP/1.1\r\nHost: " + host + "\r\n\r\n"},
+		{"two lengths", "POST /demo HTTP/1.1\r\nHost: " + host + "\r\nContent-Length: 1\r\nContent-Length: 2\r\n\r\nxx"},
+		{"two hosts", "GET / HTTP/1.1\r\nHost: " + host + "\r\nHost: evil.example\r\n\r\n"},
+		{"no request at all", "\x00\x01\x02\r\n\r\n"},
+	} {
+		conn, err := net.Dial("tcp", host)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _ = io.WriteString(conn, c.text) // which it may have stopped reading
+		r, err := http.ReadResponse(bufio.NewReader(conn), nil)
+		if err == nil && r.StatusCode < 400 {
+			t.Errorf("%s is answered with %d", c.name, r.StatusCode)
+		}
+		_ = conn.Close()
+		fetched(t, http.MethodGet, address+"/", "")
+	}
+}
+
+// TestLingering ends a page that nobody asks for, and none that somebody does.
+func TestLingering(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		ctx, end := context.WithCancel(t.Context())
+		defer end()
+		asked := lingering(time.Hour, end)
+		for range 5 {
+			time.Sleep(59 * time.Minute)
+			asked()
+		}
+		synctest.Wait()
+		if ctx.Err() != nil {
+			t.Error("it ended though it was asked")
+		}
+		time.Sleep(61 * time.Minute)
+		synctest.Wait()
+		if ctx.Err() == nil {
+			t.Error("it did not end though nobody asked")
+		}
+	})
+}
+
+// TestServeUsage says what cannot be offered, and what to do.
+func TestServeUsage(t *testing.T) {
+	t.Parallel()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer l.Close()
+	_, port, _ := net.SplitHostPort(l.Addr().String())
+	for _, c := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{"serve", "--port", port}, exitFailed, "leave --port out for a free one"},
+		{[]string{"serve", "--listen", "203.0.113.7"}, exitFailed, "an address of this machine"},
+		{[]string{"serve", "--folder", filepath.Join(t.TempDir(), "none")}, exitFailed, "name a folder that exists"},
+		{[]string{"serve", "--format", "json"}, exitUsage, "each page saves its answer"},
+		{[]string{"serve", "site.xlsx"}, exitUsage, "site.xlsx"},
+	} {
+		if _, errs, code := program(t, c.args...); code != c.code || !strings.Contains(errs, c.says) {
+			t.Errorf("%v ended with %d: %s", c.args, code, errs)
+		}
+	}
+}

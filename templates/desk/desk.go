@@ -1,0 +1,150 @@
+// Package desk is how the local page looks: the walk from bench to day around the
+// program's own reports, the places to drop files on, and the forms. It knows
+// nothing of the network; what it shows is given to it.
+package desk
+
+import (
+	"embed"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"jarwright/templates/page"
+	"jarwright/templates/plain"
+)
+
+// Kind is what a file is to the program.
+type Kind string
+
+// Kinds of files; the empty kind is of one that is nothing the program knows.
+const (
+	Bench Kind = "bench sheet"
+	Site  Kind = "site workbook"
+	Trial Kind = "trial on animals"
+	Log   Kind = "meter log"
+	// Answers are those that a site was made of on the page.
+	Answers Kind = "answers"
+)
+
+// Link leads to another page; one without an address cannot be followed yet, and Why says so.
+type Link struct {
+	Title, Address, Why string
+	Here                bool
+}
+
+// Held is a file on the desk; Drop is the address of the desk without it, and Save where
+// it can be saved, where it was made here.
+type Held struct {
+	Name, Drop, Save string
+	Kind             Kind
+}
+
+// Page is one page of the walk.
+type Page struct {
+	Title string
+	// Walk are the steps of the job, Also what else can be asked.
+	Walk, Also []Link
+	Held       []Held
+	// Desk is what the page stands on, as the query of its address, and Token what every change must carry.
+	Desk, Token string
+	// Command gives the same answer at a terminal; it may be empty.
+	Command string
+	// Folder are the names of files that can be opened from the folder given, nil where none is.
+	Folder []string
+	Save   []Save
+	Body   template.HTML
+	// End is true where the page may end the program.
+	End bool
+	// Refresh asks for the page again after so many seconds, 0 never.
+	Refresh int
+	// SavesBeside is true where the body itself shows in what form the answer can be kept.
+	SavesBeside bool
+}
+
+// Save is a form in which the answer can be kept.
+type Save struct{ Title, Address string }
+
+//go:embed *.html
+var sheets embed.FS
+
+//go:embed desk.css
+var style string
+
+//go:embed desk.js
+var script []byte
+
+// Style is the style sheet of the page: that of the reports, and its own.
+func Style(paper string) []byte { return []byte(page.Style(paper) + style) }
+
+// Script is the page's script.
+func Script() []byte { return script }
+
+var shell = template.Must(template.New("").Funcs(template.FuncMap{
+	"clean": plain.Paper,
+	"typed": plain.Visible, // what is to be typed stays as it is
+	"mark":  page.Mark,
+	"jar":   jar,
+	"json":  inJSON,
+}).ParseFS(sheets, "*.html"))
+
+// inJSON is a list of words for the script.
+func inJSON(words []string) (string, error) {
+	b, err := json.Marshal(words)
+	return string(b), err
+}
+
+// Write writes the page.
+func (p Page) Write(w io.Writer) error { return shell.ExecuteTemplate(w, "shell.html", p) }
+
+// Start is the body of the first page: the jar to drop a sheet into.
+func (p Page) Start() (template.HTML, error) { return p.body("start.html", p) }
+
+// Working is what a page shows while its answer is worked out.
+type Working struct {
+	Page
+	Told string
+	Key  string
+}
+
+// Body is a page that waits.
+func (v Working) Write() (template.HTML, error) { return v.body("working.html", v) }
+
+// body renders one of the page's bodies.
+func (p Page) body(name string, v any) (template.HTML, error) {
+	var b strings.Builder
+	err := shell.ExecuteTemplate(&b, name, v)
+	return template.HTML(b.String()), err
+}
+
+// jar draws the i-th of the jars that lead through the walk, each clearer than the one before.
+func jar(i int) template.HTML {
+	mud := [...]struct {
+		tone string
+		top  float64
+		fill string
+	}{{"#86612F", 8.8, ""}, {"#BFA883", 8.8, ""}, {"#E3DCCB", 8.8, "M5 31v-.5q0 3.5 3.5 3.5h15q3.5 0 3.5-3.5V31z"}, {"#F4F7F5", 8.8, "M5 29v1.5q0 3.5 3.5 3.5h15q3.5 0 3.5-3.5V29z"}}[i%4]
+	var b strings.Builder
+	b.WriteString(`<svg viewBox="0 0 32 36" width="30" height="34" aria-hidden="true">`)
+	fmt.Fprintf(&b, `<path d="M5 %gV30.5q0 3.5 3.5 3.5h15q3.5 0 3.5-3.5V%gz" fill="%s"/>`, mud.top, mud.top, mud.tone)
+	if mud.fill != "" {
+		fmt.Fprintf(&b, `<path d="%s" fill="#86612F"/>`, mud.fill)
+	}
+	b.WriteString(`<path d="M5 8.8h22" stroke="#16211F" stroke-width="1.1" fill="none"/><path d="M2.8 4L5 6.9v23.6q0 3.5 3.5 3.5h15q3.5 0 3.5-3.5V6.9L29.2 4" fill="none" stroke="#16211F" stroke-width="1.6" stroke-linejoin="round" stroke-linecap="round"/></svg>`)
+	return template.HTML(b.String())
+}
+
+// Icon is the mark as a picture of its own.
+func Icon() []byte { return page.MarkSVG() }
+
+// refusal is why there is no answer, set as one.
+type refusal struct{ Word, Why, Do string }
+
+// Refusal is the body of a page that has no answer: the word large, why, and what to do.
+func (p Page) Refusal(word, why, do string) (template.HTML, error) {
+	return p.body("refusal.html", refusal{word, why, do})
+}
+
+// Key is the body of the page that asks for the key.
+func (p Page) Key() (template.HTML, error) { return p.body("key.html", p) }
