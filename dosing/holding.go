@@ -116,7 +116,11 @@ func (c *Cleaning) watched(said note.List) note.List {
 	dosed := slices.ContainsFunc(s.Doses, func(d caution.Dose) bool { return d.Dose.Concentration > 0 && caution.Overdoses(d.Product) })
 	if ok && (dosed || floc || !cleared) { // who is held is fed all along
 		c.Watch = &w
-		said = append(said, w.Untold(said)...)
+		past := w.Untold
+		if cleared {
+			past = w.InPassing
+		}
+		said = append(said, past(said)...)
 		if w.Filters && !c.Stopped { // the lines to watch end in it
 			said = slices.DeleteFunc(said, func(n note.Note) bool { return n.Code == caution.CleanNitrifiers })
 		}

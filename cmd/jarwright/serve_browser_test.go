@@ -295,7 +295,8 @@ func TestServeSaves(t *testing.T) {
 	for _, path := range []string{"/bench", "/dose", "/day", "/tank", "/month", "/compare", "/next"} {
 		_, query, _ := strings.Cut(linkTo(bench, path), "?")
 		page := fetched(t, http.MethodGet, address+path+"?"+query, "")
-		_, line, _ := strings.Cut(page, `<code id="command">`)
+		_, line, _ := strings.Cut(page, `<code id="command"`)
+		_, line, _ = strings.Cut(line, ">")
 		line, _, _ = strings.Cut(line, "</code>")
 		words := strings.Fields(line)[1:]
 		for _, link := range strings.Split(page, `href="/save/`)[1:] {

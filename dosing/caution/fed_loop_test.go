@@ -204,3 +204,20 @@ func TestHeldLoopPastItsAmmoniaLine(t *testing.T) {
 	noNote(t, Review(loop(true, 0.1)), "watch-passed-tan")
 	noNote(t, Review(loop(false, 0.4)), "watch-passed-tan")
 }
+
+// TestInPassing: who is in a tank that is cleaned up meets its aired water for hours. At 14 C and pH 7.2 a share of 1/(1 + 10^(9.597 - 7.2)) =
+// 0.0040 of total ammonia is free (Emerson et al. 1975): of 0.4 mg/L as N 0.0019 mg/L NH3, far below the line of 0.019, of 8 mg/L 0.039.
+func TestInPassing(t *testing.T) {
+	for tan, want := range map[quantity.Concentration]note.Level{0.4: note.Info, 8: note.Caution} {
+		s := fedLoop(t, 55, true, dose(t, "alum-liquid", 1, quantity.AsAlum14))
+		s.Stock = stock(t, "rainbow trout")
+		s.Water.Temperature, s.Water.PH, s.Water.Alkalinity, s.Water.Ammonia = known(quantity.Temperature(14)), known(quantity.PH(7.2)), known(quantity.Alkalinity(120)), known(tan)
+		w, ok := WatchOf(s)
+		if said := w.InPassing(nil); !ok || len(said) != 1 || said[0].Code != "watch-passed-tan" || said[0].Level != want {
+			t.Errorf("%v mg/L: %v, want a %s", tan, said, want)
+		}
+		if said := w.Untold(nil); len(said) != 1 || said[0].Level != note.Caution {
+			t.Errorf("%v mg/L in a held loop: %v", tan, said)
+		}
+	}
+}

@@ -61,7 +61,9 @@ type Watch struct {
 // Stands says which lines are passed before anything is dosed. Asked is the total ammonia that the animals should have no more of,
 // Low and High the pH that they should have.
 type Stands struct {
-	PH, TAN   bool
+	PH, TAN bool
+	// Now is true where it is past the line of total ammonia at the pH that it has, and not only at the highest that it is to come to.
+	Now       bool
 	Asked     quantity.Concentration
 	Low, High quantity.PH
 }
@@ -131,6 +133,8 @@ func WatchOf(s Situation, onTheWay ...*Chemistry) (w Watch, ok bool) {
 		worst := slices.MaxFunc(met, func(a, b water.State) int { return cmp.Compare(a.NH3(1), b.NH3(1)) }) // the more of it is free, the less may there be
 		w.TAN, w.PH, w.Temperature = quantity.Some(w.NH3/worst.NH3(1)), worst.PH, s.Water.Temperature.V
 		if now := s.Water.Ammonia; now.OK && now.V > w.TAN.V {
+			before := waterOf(s, false).Before
+			w.Stands.Now = before.NH3(now.V) > w.NH3
 			w.Stands.TAN, w.Stands.Asked, w.TAN = true, w.TAN.V, now
 		}
 	}
@@ -175,6 +179,18 @@ func (v *reviewer) passed() {
 func (v *reviewer) notes() (out note.List) {
 	for _, x := range v.said {
 		out.Add(x.Note)
+	}
+	return out
+}
+
+// InPassing are [Watch.Untold] of animals that meet the aired water only for the time of a clean-up: what stands past a line at the
+// highest pH alone is a note.
+func (w Watch) InPassing(told note.List) note.List {
+	out := w.Untold(told)
+	for i := range out {
+		if out[i].Code == passedTAN && !w.Stands.Now {
+			out[i].Level = note.Info
+		}
 	}
 	return out
 }
