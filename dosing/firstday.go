@@ -16,9 +16,14 @@ func (p *Plan) firstDay() {
 	p.Begins = p.Start
 	begin := p.begin()
 	for i := range p.Feeds {
+		p.carry(&p.Feeds[i], begin)
+	}
+	begin = p.begin() // a list on what a tank holds may begin later
+	for i := range p.Feeds {
 		f := &p.Feeds[i]
 		f.First = p.occurring(*f, begin)
 		p.rested(f, begin)
+		f.takeOver(begin)
 		p.waiting(f, begin)
 	}
 	opening, ready := make([]*Batch, len(p.Feeds)), make([]quantity.Time, len(p.Feeds))
