@@ -29,32 +29,54 @@ type Left struct {
 	Waiting []Batch
 }
 
+// handover is when one list ends and the next begins, as far as stocks go: before the first work of a list where no water goes
+// through between that and the start, else with the start.
+func (p Plan) handover() quantity.Time {
+	if begin := p.begin(); begin < p.Start && (demand{p.Day, 1}).between(begin, p.Start) <= 0 {
+		return begin - moment
+	}
+	return p.Start - moment
+}
+
 // Evening is what the plan's day leaves, with what it takes out; nil where nobody knows that.
 func (p Plan) Evening(s *SolidsDay) Evening {
-	out, begin, end := Evening{Tanks: map[string]Left{}}, p.begin(), p.Start+24
+	out, end := Evening{Tanks: map[string]Left{}}, p.handover()+24
 	for _, f := range p.Feeds {
 		if f.Tank == nil || len(f.round()) == 0 {
 			continue
 		}
-		left := Left{Expires: quantity.Time(math.Inf(1))}
-		left.Stands, left.Expires = p.opensWith(f)
-		at := p.Start
-		for _, b := range f.First {
-			if b.Moved < begin+24-hair {
-				left.Stands, left.Expires, at = b.Full, b.Expires, b.Moved
+		var left Left
+		batches := f.round()
+		if f.Tank.Now.OK || p.Begins > p.Start+hair || f.goesOff(p.Rest.After) {
+			batches = slices.Concat(f.First, f.ahead)
+			at := p.Start
+			left.Stands, left.Expires = p.opensWith(f)
+			for _, b := range f.First {
+				if b.Moved <= end {
+					left.Stands, left.Expires, at = b.Full, b.Expires, b.Moved
+				}
+			}
+			left.Stands = max(0, left.Stands-p.dosed(f.planned(p.Day), at, end))
+		} else {
+			left.Stands, _ = f.level(p.Day, end)
+			made, _ := f.usuallyMade(end)
+			left.Expires = made + f.good()
+			batches = slices.Clone(batches)
+			for i, b := range batches { // as it comes into the tank after this
+				batches[i] = b.later(quantity.Time(24 * math.Ceil(float64(end-b.Moved)/24)))
 			}
 		}
-		left.Stands = max(0, left.Stands-p.dosed(f.planned(p.Day), at, end))
-		left.Waiting = slices.Clone(f.ahead)
-		if f.carried == nil && !f.goesOff(p.Rest.After) && f.waits(begin) { // the next list's, which this one has for its end
-			left.Waiting = append(left.Waiting, f.First[0].later(24))
+		for _, b := range batches {
+			if b.Start < end && b.Moved > end {
+				left.Waiting = append(left.Waiting, b)
+			}
 		}
 		out.Tanks[f.Name] = left
 	}
 	if s != nil && s.Bin != nil {
-		out.Bin = quantity.Some(s.leaves(p.Day, max(p.Start, p.UnitBegins()), end, s.Today(p.Start)))
+		out.Bin = quantity.Some(s.leaves(p.Day, max(p.Start, p.UnitBegins()), p.Start+24, s.Today(p.Start)))
 	}
-	out.Runs = slices.ContainsFunc(p.runs(), func(r flow.Span) bool { return r.To >= end-moment && !p.ends(r) })
+	out.Runs = slices.ContainsFunc(p.runs(), func(r flow.Span) bool { return r.To >= p.Start+24-moment && !p.ends(r) })
 	return out
 }
 
@@ -66,8 +88,8 @@ func (p Plan) opensWith(f Feed) (quantity.Volume, quantity.Time) {
 	case f.Tank.Now.OK:
 		return f.Tank.Now.V, p.Start + f.good()
 	}
-	level, _ := f.level(p.Day, p.Start)
-	made, _ := f.usuallyMade(p.Start)
+	level, _ := f.level(p.Day, p.handover())
+	made, _ := f.usuallyMade(p.handover())
 	return level, made + f.good()
 }
 
@@ -88,7 +110,7 @@ func (e Evening) Later(days int) Evening {
 }
 
 // nearly is the share of a tank by which what a day finds may differ from what its round counts on, and still be that.
-const nearly = 0.01
+const nearly = 0.002
 
 // carry has the tank of a feed hold what the evening before left, where that is not what the round of its day counts on.
 // What has gone off by the time it would be drawn counts for nothing. A tank of which the site says what it holds, or that
@@ -102,25 +124,28 @@ func (p Plan) carry(f *Feed, begin quantity.Time) {
 		return
 	}
 	left.Waiting = slices.DeleteFunc(slices.Clone(left.Waiting), func(b Batch) bool { return b.Expires <= p.Start+hair })
-	good := left.Stands
-	if keeps := left.Expires; !math.IsInf(float64(keeps), 1) {
-		good = min(good, f.planned(p.Day).between(p.Start, max(keeps, p.Start)))
-	}
-	usual, _ := f.level(p.Day, p.Start)
+	usual, _ := f.level(p.Day, p.handover())
 	round := p.occurring(*f, begin)
+	good, planned := left.Stands, f.planned(p.Day)
+	if keeps := max(left.Expires, p.Start); !math.IsInf(float64(keeps), 1) {
+		heel := left.Stands <= quantity.Volume(Heel)*round[0].Full && planned.between(keeps, max(keeps, round[0].Moved)) <= 0
+		if !heel { // which is stirred in
+			good = min(good, planned.between(p.Start, keeps))
+		}
+	}
 	same := func(a, b quantity.Volume) bool { return math.Abs(float64(a-b)) <= nearly*float64(f.Tank.Holds()) }
 	waits := len(round) > 0 && round[0].Start < begin-hair
-	if same(usual, good) && waits == (len(left.Waiting) > 0) && (!waits || same(round[0].Volume, left.Waiting[0].Volume)) {
+	if same(usual, good) && same(left.Stands, good) && waits == (len(left.Waiting) > 0) && (!waits || same(round[0].Volume, left.Waiting[0].Volume)) {
 		return
 	}
 	tank := *f.Tank
 	tank.Now = quantity.Some(good)
 	f.Tank, f.carried = &tank, &left
 	f.Empty, f.HasEmpty = f.demand(p.Day).until(p.Start, good), true
-	if lost := left.Stands - good; lost > quantity.Volume(Heel)*f.Tank.Holds() {
-		f.Notes.Add(note.New(note.Info, "stock-left-over", "%s: of the %s that the day before leaves in %s %s goes off at %s, before it is drawn",
+	if lost := left.Stands - good; lost > 5*nearly*f.Tank.Holds() {
+		f.Notes.Add(note.New(note.Info, "stock-left-over", "%s: of the %s that the day before leaves in %s %s is not drawn by %s, when it goes off",
 			f.Name, quantity.To(left.Stands, 3), tank.Name, quantity.To(lost, 3), flow.Clock(quantity.Wrapped(max(left.Expires, p.Start), 24))).
-			At(tank.At).Do("let it out before the next batch goes in"))
+			At(tank.At).Do("let out so much before the first batch goes in"))
 	}
 }
 
@@ -133,5 +158,9 @@ func (f *Feed) takeOver(begin quantity.Time) {
 	for f.waits(begin) {
 		f.ahead, f.First = append(f.ahead, f.First[0].later(24)), f.First[1:]
 	}
-	f.First = append(slices.Clone(f.carried.Waiting), f.First...)
+	waiting := slices.Clone(f.carried.Waiting)
+	for i := range waiting {
+		waiting[i].Moved = max(waiting[i].Moved, begin)
+	}
+	f.First = append(waiting, f.First...)
 }

@@ -9,7 +9,7 @@ import (
 
 // settled is after how many days without a row of their own the lists are as every day again, mostChained how many days are
 // followed at most to the one that is planned.
-const settled, mostChained = 4, 28
+const settled, mostChained = 7, 28
 
 // evening is what the days before a date leave for it, each planned from what the one before it left; nil where the calendar
 // says nothing of it nor of the days just before, or where one of them cleans a tank up or cannot be planned.
