@@ -49,6 +49,9 @@ func (p Plan) Evening(s *SolidsDay) Evening {
 		batches := f.round()
 		if f.Tank.Now.OK || p.Begins > p.Start+hair || f.goesOff(p.Rest.After) {
 			batches = slices.Concat(f.First, f.ahead)
+			if f.carried == nil && !f.goesOff(p.Rest.After) && f.waits(p.begin()) { // this list has it for its end too
+				batches = append(batches, f.First[0].later(24))
+			}
 			at := p.Start
 			left.Stands, left.Expires = p.opensWith(f)
 			for _, b := range f.First {
