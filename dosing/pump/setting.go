@@ -189,7 +189,7 @@ func (p Pump) movedFrom(stood quantity.Setting) Pump {
 		return p
 	}
 	n := note.New(note.Info, "stroke-moves", "the stroke of %s stands at %s, where not all of its feeds lie within reach and what was tested", p.name(), stood)
-	if p.Stays > 0 {
+	if n = n.Do("set the stroke that stands beside each setting"); p.Stays > 0 {
 		n = n.Do("move it to %s", p.Stays)
 	}
 	p.Calibration.Notes = append(slices.Clone(p.Calibration.Notes), n)
