@@ -131,7 +131,11 @@ func (p Plan) carry(f *Feed, begin quantity.Time) {
 	round := p.occurring(*f, begin)
 	good, planned := left.Stands, f.planned(p.Day)
 	if keeps := max(left.Expires, p.Start); !math.IsInf(float64(keeps), 1) {
-		heel := left.Stands <= quantity.Volume(Heel)*round[0].Full && planned.between(keeps, max(keeps, round[0].Moved)) <= 0
+		full, moved := round[0].Full, round[0].Moved
+		if len(left.Waiting) > 0 { // that comes in first
+			full, moved = left.Stands+left.Waiting[0].Volume, left.Waiting[0].Moved
+		}
+		heel := left.Stands <= quantity.Volume(Heel)*full && planned.between(keeps, max(keeps, moved)) <= 0
 		if !heel { // which is stirred in
 			good = min(good, planned.between(p.Start, keeps))
 		}
