@@ -120,7 +120,7 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), start, 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
 		if out.Daily = b.Daily(p.Day, load, Staffed(s), start); out.told {
-			out.fromNow = b.OnDay(p.Day, load, Staffed(s), out.Daily, start, p.begin()+24)
+			out.fromNow = b.OnDay(p.Day, load, Staffed(s), out.Daily, start, p.handover()+24)
 		}
 		if !out.Emptys.Fills { // a large one: when, years ahead
 			out.Emptys = b.Plan(p.Day, load, nil, start, yearsAhead)
