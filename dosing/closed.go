@@ -12,12 +12,16 @@ type Rest struct{ Before, After quantity.Time }
 // besideRest has the day of a unit that stands still beside it begin with the shift's first water. One
 // that starts when nobody is there keeps its usual round of stocks.
 func (p *Plan) besideRest() {
-	switch began := p.Staffed.Began(p.Start); {
+	first := p.Start
+	if p.Running <= 24-moment { // flows by the hour may have none at the start of their day
+		first = demand{p.Day, 1}.next(first)
+	}
+	switch began := p.Staffed.Began(first); {
 	case p.Rest == Rest{}:
 	case len(p.Staffed) == 0:
 		p.Start = quantity.Wrapped(demand{p.Day, 1}.next(p.Start), 24)
-	case p.Staffed.Covers(quantity.Wrapped(p.Start, 24)) && began >= 0:
-		p.Start = min(p.Start, demand{p.Day, 1}.next(began))
+	case p.Staffed.Covers(quantity.Wrapped(first, 24)) && began >= 0:
+		p.Start = min(first, demand{p.Day, 1}.next(began))
 	case p.Running > 24-moment:
 		p.Start = p.Staffed.Began(p.Start + 24)
 	default:
@@ -96,16 +100,20 @@ func (p Plan) closing(f *Feed, begin quantity.Time) {
 // freshened has what is left of a batch let out before the next beside a rest, where it is more than a
 // heel and goes off before it is drawn.
 func (p Plan) freshened(f *Feed, begin quantity.Time) {
-	if !f.goesOff(p.Rest.Before) && !f.goesOff(p.Rest.After) {
+	if f.carried == nil && !f.goesOff(p.Rest.Before) && !f.goesOff(p.Rest.After) {
 		return
 	}
 	for i := range f.First {
 		b := &f.First[i]
 		room := f.Mix == nil || b.Full <= f.Mix.Holds()*(1+hair)
-		if i == 0 || b.Start < begin-hair || !room || b.Left <= quantity.Volume(Heel)*b.Full {
+		if i == 0 && f.carried == nil || b.Start < begin-hair || !room || b.Left <= quantity.Volume(Heel)*b.Full {
 			continue
 		}
-		if f.planned(p.Day).until(b.Moved, b.Left) > f.First[i-1].Expires {
+		expires := quantity.Time(0)
+		if _, expires = p.opensWith(*f); i > 0 {
+			expires = f.First[i-1].Expires
+		}
+		if f.planned(p.Day).until(b.Moved, b.Left) > expires {
 			b.LetOut, b.Volume = true, b.Full
 			b.Recipe, _ = f.Stock.Recipe(b.Volume)
 		}
@@ -118,7 +126,7 @@ func (p Plan) made(i int, f Feed, begin quantity.Time) (out []Task) {
 	if f.Stock.Neat() {
 		kind = ChangeDrum
 	}
-	rests := f.goesOff(p.Rest.After) || f.Every > 1 && f.Tank != nil && f.Tank.Now.OK
+	rests := f.carried != nil || f.goesOff(p.Rest.After) || f.Every > 1 && f.Tank != nil && f.Tank.Now.OK
 	for _, b := range f.First {
 		if b.Start >= begin-hair || !rests { // else it was made the day before, and none is for the next
 			out = append(out, Task{At: b.Start, Feed: i, Kind: kind, Batch: b})
@@ -154,9 +162,12 @@ func (p Plan) shortAs(f *Feed) note.Phrase {
 }
 
 // still reports that the unit stands still for part of the day, or beside it.
-func (p Plan) still() bool { return p.Day.Running() <= 24-moment || p.Rest != Rest{} }
+func (p Plan) still() bool { return p.Day.Running() <= 24-moment || p.Rest != Rest{} || p.stood() }
+
+// stood reports that the unit stands still when the day begins, as the day before has stopped it.
+func (p Plan) stood() bool { return p.Rest.Before > 0 || p.Before != nil && !p.Before.Runs }
 
 // runsOn reports that a unit that runs round the clock was running before its day.
 func (p Plan) runsOn(run flow.Span) bool {
-	return p.Day.Running() > 24-moment && p.Rest.Before <= 0 && run.From <= p.Start+moment
+	return p.Day.Running() > 24-moment && !p.stood() && run.From <= p.Start+moment
 }

@@ -16,9 +16,14 @@ func (p *Plan) firstDay() {
 	p.Begins = p.Start
 	begin := p.begin()
 	for i := range p.Feeds {
+		p.carry(&p.Feeds[i], begin)
+	}
+	begin = p.begin() // a list on what a tank holds may begin later
+	for i := range p.Feeds {
 		f := &p.Feeds[i]
 		f.First = p.occurring(*f, begin)
 		p.rested(f, begin)
+		f.takeOver(begin)
 		p.waiting(f, begin)
 	}
 	opening, ready := make([]*Batch, len(p.Feeds)), make([]quantity.Time, len(p.Feeds))
@@ -272,9 +277,13 @@ func (p Plan) opened(f *Feed, rest []Batch, b Batch, left quantity.Volume, waits
 	out := slices.Clone(rest)
 	b.Till = max(p.Begins+24, waits)
 	if len(out) > 0 {
-		if b.Made > out[0].Start {
+		free := b.Made
+		if f.Mix != nil { // until it is let over
+			free = b.Moved
+		}
+		if free > out[0].Start {
 			m := making{shift: shift{f.From, f.Till}, busy: busy}
-			out[0] = out[0].later(m.earliest(b.Made, f.Work) - out[0].Start)
+			out[0] = out[0].later(m.earliest(free, f.Work) - out[0].Start)
 		}
 		b.Till = out[0].Moved
 	}

@@ -26,6 +26,8 @@ type Given struct {
 	CleansUp bool
 	// Rest is what the calendar closes beside the day that is planned.
 	Rest Rest
+	// Before is what the day before the one that is planned leaves, where one of the two is not as every day.
+	Before *Evening
 }
 
 // BenchDose is a dose that a jar test gave.
@@ -46,7 +48,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	if err := Flows(s, "this", "water that flows"); err != nil {
 		return Input{Notes: ofItself(s)}, err
 	}
-	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Stream: s.Place.Stream, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest}
+	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Stream: s.Place.Stream, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest, Before: g.Before}
 	in.Notes = ofItself(s)
 	var errs note.List
 	if f := s.Flow; !f.Start.OK && StartOf(f) > 0 {

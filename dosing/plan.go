@@ -34,9 +34,11 @@ type Input struct {
 	// Staffed are the hours when somebody is there; nil is round the clock.
 	Staffed flow.Hours
 	// Rest is what the calendar closes beside the day.
-	Rest  Rest
-	Feeds []FeedInput
-	Notes note.List
+	Rest Rest
+	// Before is what the day before leaves, where it was another day than this one; nil where it is as every day.
+	Before *Evening
+	Feeds  []FeedInput
+	Notes  note.List
 }
 
 // FeedInput is one chemical to be fed.
@@ -179,6 +181,8 @@ type Feed struct {
 	Fills, First []Batch
 	// ahead are batches for the day after that are begun on the day itself, beside First.
 	ahead []Batch
+	// carried is what the day before left in its tank, where that is not what the round counts on.
+	carried *Left
 	// Reserve is by how much the batches are larger than what is planned to be drawn.
 	Reserve quantity.Fraction
 	// DryAtPeak is true where a day at the peak flow all through draws a batch before the next is ready.

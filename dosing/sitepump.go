@@ -38,8 +38,11 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 			return nil, err
 		}
 		out.Calibration = c
+		if p.Knobs.V != site.KnobStroke { // whose stroke is what is set
+			out.Calibration.Stands(p.Stroke.V)
+		}
 	case p.Max.OK:
-		out.Calibration = pump.FromNameplate(p.Max.V)
+		out.Calibration = plated(p, out)
 		if len(list) == 1 {
 			out.Calibration.Notes.Add(note.New(note.Caution, "reading-left-out",
 				"one drawdown reading gives no line: the nameplate is used").At(list[0].At).Do("take a second one, at another setting"))
@@ -49,6 +52,19 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 			`give it, such as "1.8 L/h", or at least two drawdown readings`)
 	}
 	return out, nil
+}
+
+// plated is the curve of a pump that has its plate alone, with the stroke where it stands. Of two knobs
+// the stroke is left at full where nobody says where it stands.
+func plated(p site.Pump, out *pump.Pump) pump.Calibration {
+	switch full := quantity.Setting(100); {
+	case p.Knobs.V == site.KnobBoth:
+		out.Stays = p.Stroke.Or(full)
+		return pump.FromNameplateOfTwo(p.Max.V)
+	case p.Knobs.V != site.KnobStroke && p.Stroke.OK && p.Stroke.V < full:
+		return pump.FromNameplateAt(p.Max.V, p.Stroke.V)
+	}
+	return pump.FromNameplate(p.Max.V)
 }
 
 // ReadingsOf gives the timed readings of a pump, each from its rate or from volume and

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
@@ -33,8 +34,11 @@ type SolidsDay struct {
 	Emptys solids.Schedule
 	// Daily is the list of emptyings that is the same every day; none where it is done less often.
 	Daily []solids.Emptying
-	Unit  string
-	Notes note.List
+	// told is true where it is known what stands in the bin when the day starts; fromNow is the list of a day that begins so.
+	told    bool
+	fromNow []solids.Emptying
+	Unit    string
+	Notes   note.List
 }
 
 // yearsAhead is how many days a bin is looked after that no week fills: what takes longer is never emptied.
@@ -43,12 +47,23 @@ const yearsAhead = 10 * 365
 // Today is when the bin is emptied on the plan's day: by the list of every day, or once where it is done less often.
 func (s *SolidsDay) Today(start quantity.Time) []solids.Emptying {
 	switch {
-	case len(s.Daily) > 0 && s.Bin.Now > 0 && s.Emptys.FullAt < s.Daily[0].At-hair: // fuller than the list has it
-		return append(slices.Clone(s.Emptys.Emptyings[:1]), s.Daily...)
+	case len(s.Daily) > 0 && s.told:
+		return s.fromNow
 	case len(s.Daily) > 0:
 		return s.Daily
 	}
 	return slices.DeleteFunc(slices.Clone(s.Emptys.Emptyings), func(e solids.Emptying) bool { return e.At >= start+24 })
+}
+
+// leaves is what stands in the bin at the end of a day on which it is emptied at those times.
+func (s *SolidsDay) leaves(day flow.Day, start, end quantity.Time, list []solids.Emptying) quantity.Volume {
+	level, at := s.Bin.Now, start
+	for _, e := range list {
+		if e.At >= start {
+			level, at = 0, e.At
+		}
+	}
+	return level + s.Load.Between(day, at, end)
 }
 
 // ADay is how often the bin is emptied a day: whole times where it is done every day.
@@ -94,12 +109,20 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		out.Skims = float64(p.Running / r.Skim.Every)
 	}
 	if b, ok := BinOf(s); ok {
+		if t, _ := s.Tank(b.Name); p.Before != nil && p.Before.Bin.OK && !t.Now.OK {
+			b.Now, out.told = p.Before.Bin.V, true
+		} else {
+			out.told = t.Now.OK
+		}
 		load := solids.Load{PerWater: a.Float.Likely / quantity.Volume(p.Treated.In("m3")), PerRunning: r.Skim.PerHour()}
 		start := max(p.Start, p.UnitBegins())
 		out.Load = load
 		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), start, 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
-		if out.Daily = b.Daily(p.Day, load, Staffed(s), start); !out.Emptys.Fills { // a large one: when, years ahead
+		if out.Daily = b.Daily(p.Day, load, Staffed(s), start); out.told {
+			out.fromNow = b.OnDay(p.Day, load, Staffed(s), out.Daily, start, p.handover()+24)
+		}
+		if !out.Emptys.Fills { // a large one: when, years ahead
 			out.Emptys = b.Plan(p.Day, load, nil, start, yearsAhead)
 			out.Emptys.Emptyings, out.Emptys.Notes = nil, nil
 		}

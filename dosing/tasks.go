@@ -202,7 +202,7 @@ func (p Plan) ListDay(at quantity.Time) int {
 // already begins the list of a shift with what every feed that runs then stands at. Where the
 // plan's start finds a feed as it stands, that is no work.
 func (p Plan) already(tasks []Task, begin quantity.Time) []Task {
-	if len(p.Staffed) == 0 || p.Begins > p.Start+hair || p.Rest.Before > 0 {
+	if len(p.Staffed) == 0 || p.Begins > p.Start+hair || p.stood() {
 		return tasks
 	}
 	var before []Task

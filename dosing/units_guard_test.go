@@ -103,7 +103,7 @@ func TestUnstaffedWords(t *testing.T) {
 	}
 }
 
-// TestBinOfToday: a bin that holds something is emptied when it is full, if that is before the first of the list that is the same every
+// TestBinOfToday: a bin of which it is known what it holds is emptied by the list of that day, any other by the one that is the same every
 // day; one that is emptied seldom as it comes, within the 24 h of the plan.
 func TestBinOfToday(t *testing.T) {
 	at := func(times ...quantity.Time) (out []solids.Emptying) {
@@ -113,18 +113,16 @@ func TestBinOfToday(t *testing.T) {
 		return out
 	}
 	for _, x := range []struct {
-		now     quantity.Volume
+		told    bool
 		daily   []solids.Emptying
-		fullAt  quantity.Time
 		emptied []solids.Emptying
 		want    string
 		aDay    float64
 	}{
-		{5, at(10, 20), 8, at(8, 18), "[8 10 20]", 2}, {5, at(10, 20), 10, at(10, 18), "[10 20]", 2}, {0, at(10, 20), 8, at(8, 18),
-			"[10 20]", 2},
-		{0.5, at(10), 9.5, at(9.5), "[9.5 10]", 1}, {5, nil, 8, at(8, 29.9, 30, 40), "[8 29.9]", 0.5}, {0, nil, 40, at(40), "[]", 0.5},
+		{true, at(10, 20), at(8, 18), "[7 20]", 2}, {false, at(10, 20), at(8, 18), "[10 20]", 2}, {false, at(10), at(9.5), "[10]", 1},
+		{true, nil, at(8, 29.9, 30, 40), "[8 29.9]", 0.5}, {false, nil, at(40), "[]", 0.5},
 	} {
-		s := SolidsDay{Bin: &solids.Bin{Now: x.now}, Daily: x.daily, Emptys: solids.Schedule{FullAt: x.fullAt, Emptyings: x.emptied,
+		s := SolidsDay{Bin: &solids.Bin{}, told: x.told, fromNow: at(7, 20), Daily: x.daily, Emptys: solids.Schedule{Emptyings: x.emptied,
 			PerDay: 0.4, Days: 2}}
 		got := []float64{}
 		for _, e := range s.Today(6) {

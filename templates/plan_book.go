@@ -254,6 +254,12 @@ func twoKnobs(f dosing.Feed) bool {
 	return ok && f.Pump.Calibration.TwoKnobs()
 }
 
+// namesStroke reports that the setting of a feed's pump says where the stroke stands.
+func namesStroke(f dosing.Feed) bool {
+	_, ok := chosen(f)
+	return ok && f.Pump.Calibration.NamesStroke()
+}
+
 // keepsStroke reports that the plan leaves the stroke of a feed's pump where it keeps for all flows.
 func keepsStroke(f dosing.Feed) bool {
 	rates := slices.DeleteFunc([]quantity.FeedRate{f.Least, f.Rate, f.Peak}, func(r quantity.FeedRate) bool { return r <= 0 })
@@ -370,7 +376,7 @@ func (l *planSheet) pumps() map[string]int {
 	}
 	l.each("Pump: the stroke stays at", "%", func(f dosing.Feed, _ string) (book.Cell, bool) {
 		c, _ := chosen(f)
-		return book.Cell{Kind: book.Value, Value: float64(c.Position.Stroke), Format: "0.##"}, twoKnobs(f)
+		return book.Cell{Kind: book.Value, Value: float64(c.Position.Stroke), Format: "0.##"}, namesStroke(f)
 	})
 	if slices.ContainsFunc(l.p.Feeds, twoKnobs) {
 		tested := func(name string, v func(c pump.Calibration) quantity.Setting) int {

@@ -80,7 +80,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 	o.Part("range", p.rangeData(f))
 	o.Part("carrier", p.carrierData(f))
 	if s := f.Setting; s != nil {
-		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
+		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", !f.Pump.Calibration.FromPlate())
 		if f.Follows {
 			x.Set("follows_signal", true)
 		}

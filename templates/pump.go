@@ -236,8 +236,12 @@ func (a PumpAnswer) equation(d *figure.Object) figure.Phrase {
 		return figure.Say("A surface is fitted in stroke and speed: feed = a + b x speed + c x stroke + d x speed x stroke.")
 	case pump.ByStroke:
 		return figure.Say("feed = speed x (a + b x stroke), fitted to the readings.")
+	case pump.NominalByStroke:
+		return figure.Say("Not calibrated: feed = the nameplate's %s x speed x stroke.", rate("", a.Pump.Capacity(), 3))
 	default:
-		return figure.Say("Not calibrated: feed (mL/min) = %s x setting (%%), from the nameplate's %s.", slope, rate("", c.Rate(pump.Position{Setting: 100}), 3))
+		s := figure.Say("Not calibrated: feed (mL/min) = %s x setting (%%), from the nameplate's %s", slope,
+			rate("", c.Rate(pump.Position{Setting: 100})*quantity.FeedRate(100/cmp.Or(c.Stroke, 100)), 3))
+		return s.If(c.HasStroke, " and the stroke at %s", knob("", c.Stroke, 3)).And(".")
 	}
 }
 
@@ -332,5 +336,5 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 }
 
 func shapeWord(s pump.Shape) string {
-	return [...]string{"line", "between readings", "stroke and speed", "by stroke", "nameplate"}[s]
+	return [...]string{"line", "between readings", "stroke and speed", "by stroke", "nameplate", "nameplate"}[s]
 }

@@ -11,7 +11,7 @@ import (
 
 // position is where the knobs stand, in words.
 func (a PumpAnswer) position(o *figure.Object) any {
-	if a.Pump.Calibration.TwoKnobs() {
+	if a.Pump.Calibration.NamesStroke() {
 		return figure.Say("stroke %s, speed %s", o.Fig("stroke"), standing(o.Fig("setting"), o.Fig("on_scale")))
 	}
 	return knobShows(o)
@@ -52,7 +52,7 @@ func (a PumpAnswer) choice(c pump.Choice) *figure.Object {
 	return figure.New(
 		rate("rate", c.Wanted, 3).In(figure.Full),
 		knob("setting", c.Position.Setting, 3).If(within), onScale(a.Pump, c.Position.Setting).If(within),
-		knob("stroke", c.Position.Stroke, 3).If(within && a.Pump.Calibration.TwoKnobs()),
+		knob("stroke", c.Position.Stroke, 3).If(within && a.Pump.Calibration.NamesStroke()),
 		knob("setting_exact", c.Exact.Setting, 4),
 		rate("gives", c.Gives, 3).In(figure.Full).If(within),
 		share("dose_off", c.Error).If(within),

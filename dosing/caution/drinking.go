@@ -120,8 +120,11 @@ func (v *reviewer) mayStay(metal string) (most quantity.Concentration, consent b
 	return 0, false
 }
 
-// unmeasured judges a metal that nobody measured at the worst that is plausible: all of the dose stays.
-// Where no animals are to be judged too, the table of residuals has that limit.
+// byCapture is where a residual comes from that nobody measured on a jar.
+const byCapture = "the capture lets stay"
+
+// unmeasured judges a metal that nobody measured on a jar by what its capture lets stay, and without one
+// at the worst that is plausible: all of the dose stays. Where no animals are to be judged too, the table of residuals has that limit.
 func (v *reviewer) unmeasured(r *Residual) bool {
 	most, consent := v.mayStay(r.As)
 	l, _ := v.drinkingMost(r.As)
@@ -129,9 +132,13 @@ func (v *reviewer) unmeasured(r *Residual) bool {
 	if consent {
 		name, limit = "the discharge consent", "discharge consent"
 	}
-	over := most > 0 && r.Worst > most
-	v.judge("metal-unmeasured", r.As, counted(mgL(r.Worst), "mg/L"), counted(mgL(most), "mg/L"), over,
-		Words{"metal": r.As, "value": mgL(r.Worst), "limit": mgL(most), "name": name}, note.Place{})
+	value, what := r.Worst, "the whole dose"
+	if r.Expected.OK {
+		value, what = r.Expected.V, "what "+byCapture
+	}
+	over := most > 0 && value > most
+	v.judge("metal-unmeasured", r.As, counted(mgL(value), "mg/L"), counted(mgL(most), "mg/L"), over,
+		Words{"metal": r.As, "what": what, "value": mgL(value), "limit": mgL(most), "name": name}, note.Place{})
 	if most > 0 && v.elsewhere(r.As) {
 		r.limit(most, limit)
 		r.fired(v.rule("metal-unmeasured"), over)
@@ -242,7 +249,7 @@ func (v *reviewer) consent() {
 		dosed := slices.ContainsFunc(v.s.Doses, func(d Dose) bool { return d.Product.Metal() == x.metal })
 		if x.consent.OK && x.measured.OK {
 			v.metalWithin("consent-metal", x.metal, x.measured.V, x.consent.V, "discharge consent", Words{"metal": x.metal, "source": siteItself})
-		} else if x.consent.OK && dosed {
+		} else if x.consent.OK && dosed && !slices.ContainsFunc(v.out.Residuals, func(r Residual) bool { return r.As == x.metal && r.Expected.OK }) {
 			v.skip("the discharge consent for " + x.metal + ": its residual was not measured on the jar")
 		}
 	}

@@ -161,7 +161,7 @@ func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration,
 func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
 	tell := func(id string, words Words) { v.say(id, words, r.Chemical, at) }
-	if !r.Expected.OK && !v.unmeasured(r) && !v.unguided(r) {
+	if !w.ResidualAl.OK && !v.unmeasured(r) && !r.Expected.OK && !v.unguided(r) {
 		tell("al-not-measured", nil)
 	}
 	defer v.dissolved(r, at)
@@ -373,7 +373,8 @@ func (v *reviewer) joined(r *Residual) note.Phrase {
 }
 
 // joinedUnmeasured takes back that nobody measured a metal, as its first to be judged, where a graver note of it says so too.
-func (v *reviewer) joinedUnmeasured(metal string) note.Phrase {
+func (v *reviewer) joinedUnmeasured(r *Residual) note.Phrase {
+	metal := r.As
 	by := func(s Said) bool {
 		return s.Code == "metal-unmeasured" && strings.HasPrefix(s.Message, "residual "+metal+" ")
 	}
@@ -382,7 +383,11 @@ func (v *reviewer) joinedUnmeasured(metal string) note.Phrase {
 	}
 	v.said = slices.DeleteFunc(v.said, by)
 	most, consent := v.mayStay(metal)
-	return note.Say(". The whole dose is above the %s mg/L of ", mgL(most)).If(consent, "the discharge consent").If(!consent, "drinking water")
+	stays := note.Say(". The whole dose")
+	if r.Expected.OK {
+		stays = note.Say(". What %s, %s mg/L,", byCapture, mgL(r.Expected.V))
+	}
+	return stays.And(" is above the %s mg/L of ", mgL(most)).If(consent, "the discharge consent").If(!consent, "drinking water")
 }
 
 // doubtful asks about measured aluminium that is less than half of what must stay dissolved at the pH, by the
@@ -459,7 +464,7 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 		with = v.joined(r)
 	}
 	if fires && c.Acid() {
-		with = with.And("%s", v.joinedUnmeasured(r.As))
+		with = with.And("%s", v.joinedUnmeasured(r))
 	}
 	r.fired(rule, fires)
 	v.judge(id, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
@@ -499,7 +504,7 @@ func (v *reviewer) dissolvedIron(r *Residual, at note.Place) {
 	fires := !v.toldInStop(c) && (fresh >= fewDissolved || most > 0 && fresh > most || r.Limit.OK && fresh > r.Limit.V)
 	rule, with := v.rule("fe-dissolved-acid"), note.Phrase{}
 	if fires {
-		with = v.joined(r).And("%s", v.joinedUnmeasured("Fe"))
+		with = v.joined(r).And("%s", v.joinedUnmeasured(r))
 	}
 	r.fired(rule, fires)
 	v.judge(rule.ID, r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)), fires,
@@ -510,7 +515,7 @@ func (v *reviewer) dissolvedIron(r *Residual, at note.Place) {
 func (v *reviewer) iron(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
 	defer v.dissolvedIron(r, at)
-	if !r.Expected.OK && !v.unmeasured(r) && !v.unguided(r) {
+	if !w.ResidualFe.OK && !v.unmeasured(r) && !r.Expected.OK && !v.unguided(r) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {

@@ -15,6 +15,14 @@ import (
 // the day's water. A day on which nothing runs is a fault that says so; a date without a row of
 // its own is told.
 func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, error) {
+	before := evening(s, g, on)
+	s, g, err := byItself(s, g, on)
+	g.Before = before
+	return s, g, err
+}
+
+// byItself is [OnDate] without what the day before leaves.
+func byItself(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, error) {
 	if len(s.Calendar) == 0 {
 		return s, g, nil
 	}

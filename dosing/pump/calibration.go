@@ -59,6 +59,8 @@ const (
 	ByStroke
 	// Nominal is the nameplate alone: rate = largest rate × setting, not calibrated.
 	Nominal
+	// NominalByStroke is that of a pump with two knobs: rate = largest rate × speed × stroke.
+	NominalByStroke
 )
 
 // Calibration is a pump's curve.
@@ -81,6 +83,7 @@ type Calibration struct {
 	inverse *mat.Dense // (XᵀX)⁻¹
 	free    int
 	joints  []joint // of a Between line
+	moved   bool    // the stroke does not stand where the readings were taken
 }
 
 type joint struct{ setting, rate float64 }
@@ -89,10 +92,42 @@ type joint struct{ setting, rate float64 }
 // rate times the setting.
 func FromNameplate(largest quantity.FeedRate) Calibration {
 	c := Calibration{Shape: Nominal, coef: []float64{0, float64(largest) / 100}, High: Position{100, 100}}
+	return c.uncalibrated(note.Say("the setting comes from the nameplate"))
+}
+
+// FromNameplateAt is [FromNameplate] of a pump whose stroke stands short of full, at a share of it: each stroke
+// then moves that share of the full one.
+func FromNameplateAt(largest quantity.FeedRate, stroke quantity.Setting) Calibration {
+	c := Calibration{Shape: Nominal, coef: []float64{0, float64(largest) / 100 * float64(stroke) / 100}, High: Position{100, stroke},
+		Stroke: stroke, HasStroke: true}
+	return c.uncalibrated(note.Say("the setting comes from the nameplate, of which a stroke of %s is taken to give %s", stroke, stroke))
+}
+
+// FromNameplateOfTwo is [FromNameplate] of a pump with stroke and speed: its largest rate times both.
+func FromNameplateOfTwo(largest quantity.FeedRate) Calibration {
+	c := Calibration{Shape: NominalByStroke, coef: []float64{0, float64(largest) / 100 / 100}, High: Position{100, 100}}
+	return c.uncalibrated(note.Say("the setting comes from the nameplate, its feed taken as proportional to stroke and to speed"))
+}
+
+func (c Calibration) uncalibrated(whence note.Phrase) Calibration {
 	c.Notes.Add(note.New(note.Caution, "not-calibrated",
-		"the setting comes from the nameplate; a pump can give a fifth more or less against its own pressure and stock").
+		"%s; a pump can give a fifth more or less against its own pressure and stock", whence).
 		Do("take drawdown readings at three settings").From("common practice, no source"))
 	return c
+}
+
+// FromPlate reports that no drawdown stands behind the curve.
+func (c Calibration) FromPlate() bool { return c.Shape == Nominal || c.Shape == NominalByStroke }
+
+// Stands tells a calibration where the stroke stands now: readings that were all taken at another one
+// say nothing of what the pump feeds there.
+func (c *Calibration) Stands(stroke quantity.Setting) {
+	if c.TwoKnobs() || c.FromPlate() || !c.HasStroke || stroke <= 0 || stroke == c.Stroke {
+		return
+	}
+	c.moved = true
+	c.Notes.Add(note.New(note.Caution, "stroke-moved", "the stroke stands at %s and all drawdown readings were taken at %s: the settings hold with the stroke at %s alone",
+		stroke, c.Stroke, c.Stroke).Do("set the stroke to %s before the pump is set, or take drawdowns at %s", c.Stroke, stroke).At(c.Readings[0].At))
 }
 
 // terms are what the fitted coefficients multiply.
@@ -101,7 +136,7 @@ func (c Calibration) terms(p Position) []float64 {
 	switch c.Shape {
 	case Surface:
 		return []float64{1, n, s, n * s}
-	case ByStroke:
+	case ByStroke, NominalByStroke:
 		return []float64{n, n * s}
 	default:
 		return []float64{1, n}
@@ -374,11 +409,15 @@ func (c Calibration) describe(p Position) note.Phrase {
 }
 
 // TwoKnobs reports that the calibration is in stroke and speed.
-func (c Calibration) TwoKnobs() bool { return c.Shape == Surface || c.Shape == ByStroke }
+func (c Calibration) TwoKnobs() bool {
+	return c.Shape == Surface || c.Shape == ByStroke || c.Shape == NominalByStroke
+}
 
-// NamesStroke reports that a setting says where the stroke stands: it is set with the speed, or all readings are of
-// one that is not the full stroke.
-func (c Calibration) NamesStroke() bool { return c.TwoKnobs() || c.HasStroke && c.Stroke < 100 }
+// NamesStroke reports that a setting says where the stroke stands: it is set with the speed, or the curve is of one
+// that is not the full stroke, or not where it stands.
+func (c Calibration) NamesStroke() bool {
+	return c.TwoKnobs() || c.HasStroke && (c.Stroke < 100 || c.moved)
+}
 
 // Line gives intercept (mL/min) and slope (mL/min per %) of a straight line.
 func (c Calibration) Line() (intercept, slope quantity.FeedRate, ok bool) {
@@ -426,7 +465,7 @@ const (
 
 // FewToSpare reports that the band rests on how drawdowns usually scatter, as too few
 // readings of this pump tell it.
-func (c Calibration) FewToSpare() bool { return c.free < enough && c.Shape != Nominal }
+func (c Calibration) FewToSpare() bool { return c.free < enough && !c.FromPlate() }
 
 // scattering is the standard deviation of a reading at a rate, and by how many readings
 // to spare it is known. One reading to spare alone would say "0 to 155 mL/min".
@@ -442,7 +481,7 @@ func (c Calibration) scattering(rate quantity.FeedRate) (sd quantity.FeedRate, f
 // Band gives the range that a drawdown at that position should fall into, 19
 // times in 20; false without readings.
 func (c Calibration) Band(p Position) (low, high quantity.FeedRate, ok bool) {
-	if c.Shape == Nominal {
+	if c.FromPlate() {
 		return 0, 0, false
 	}
 	r := c.Rate(p)
@@ -459,7 +498,7 @@ func (c Calibration) Band(p Position) (low, high quantity.FeedRate, ok bool) {
 
 // Tested reports that a position lies between the lowest and highest tested.
 func (c Calibration) Tested(p Position) bool {
-	if c.Shape == Nominal {
+	if c.FromPlate() {
 		return true
 	}
 	ok := p.Setting >= c.Low.Setting && p.Setting <= c.High.Setting

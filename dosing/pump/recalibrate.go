@@ -25,7 +25,7 @@ func (c Care) limit() quantity.Fraction { return cmp.Or(max(c.Limit, 0), 0.05) }
 // readings and today the day asked about; a zero one is not known.
 func (c Care) Advice(cal Calibration, done, today time.Time) note.List {
 	var l note.List
-	if cal.Shape == Nominal {
+	if cal.FromPlate() {
 		l.Add(note.New(note.Info, "recalibrate", "this pump has no drawdown readings").
 			Do("take three: near the lowest, middle and highest setting you use, two minutes or half the column each"))
 		return l

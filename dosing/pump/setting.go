@@ -156,7 +156,9 @@ func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {
 // the speed has to be moved: where it stands, if it [Pump.Keeps] it; else the shortest stroke,
 // not below 30 %, that feeds all of them within what was tested; else as [Pump.StrokeFor]
 // says. Where no one stroke feeds them all, each has its own.
-func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
+func (p Pump) Leave(rates ...quantity.FeedRate) Pump { return p.leave(rates).movedFrom(p.Stays) }
+
+func (p Pump) leave(rates []quantity.FeedRate) Pump {
 	rates = slices.DeleteFunc(slices.Clone(rates), func(r quantity.FeedRate) bool { return r <= 0 })
 	if !p.Calibration.TwoKnobs() || len(rates) == 0 {
 		return p
@@ -178,6 +180,19 @@ func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 	if p.Stays = p.StrokeFor(slices.Max(rates)); !feeds(p.Stays, false) {
 		p.Stays = 0
 	}
+	return p
+}
+
+// movedFrom says that the stroke does not stay where it stands.
+func (p Pump) movedFrom(stood quantity.Setting) Pump {
+	if stood <= 0 || p.Stays == stood {
+		return p
+	}
+	n := note.New(note.Info, "stroke-moves", "the stroke of %s stands at %s, where not all of its feeds lie within reach and what was tested", p.name(), stood)
+	if n = n.Do("set the stroke that stands beside each setting"); p.Stays > 0 {
+		n = n.Do("move it to %s", p.Stays)
+	}
+	p.Calibration.Notes = append(slices.Clone(p.Calibration.Notes), n)
 	return p
 }
 
@@ -235,7 +250,7 @@ func (c Calibration) Pieces(stroke quantity.Setting) []Piece {
 		return out
 	case Surface:
 		return piece(c.coef[0]+c.coef[2]*s, c.coef[1]+c.coef[3]*s)
-	case ByStroke:
+	case ByStroke, NominalByStroke:
 		return piece(0, c.coef[0]+c.coef[1]*s)
 	default:
 		return piece(c.coef[0], c.coef[1])
@@ -343,7 +358,7 @@ func (p Pump) finish(c Choice) Choice {
 	case more(c.Wanted, p.Capacity()) || more(c.Exact.Setting, p.Setting.top()):
 		c.Reach = TooMuch
 		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
-	case c.Wanted > 0 && (c.below(least) || c.Exact.Setting <= 0 || c.Gives <= 0):
+	case c.Wanted > 0 && (c.below(least) || c.Exact.Setting <= 0 || !more(c.Gives, p.Capacity()*nothing)):
 		c.Reach = TooLittle
 		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s)", c.Wanted, p.name(), p.leastSays(lowest)))
 	case c.Coarse():
@@ -376,6 +391,9 @@ func (p Pump) leastSays(lowest quantity.FeedRate) note.Phrase {
 
 // Coarse reports that the knob's step puts the dose off by more than is left unsaid.
 func (c Choice) Coarse() bool { return math.Abs(float64(c.Error)) > OffDose }
+
+// nothing is the share of a pump's capacity that only the arithmetic of its curve leaves at a standstill.
+const nothing = 1e-9
 
 // OffDose is how far rounding to the knob's step may put a dose off before it is said.
 const OffDose = 0.05

@@ -66,3 +66,29 @@ func worse(staffed flow.Hours, room quantity.Volume, a, b []Emptying) int {
 	overB, mostB := of(b)
 	return cmp.Or(cmp.Compare(overA, overB), cmp.Compare(len(a), len(b)), cmp.Compare(mostA, mostB+1e-6*room))
 }
+
+// OnDay is the list of every day as it comes out on one that begins with what the bin holds, from its start until the list of the
+// next day begins: emptied once more where it is full before its time, not at a time at which nothing is in it.
+func (b Bin) OnDay(d flow.Day, l Load, staffed flow.Hours, daily []Emptying, start, end quantity.Time) (out []Emptying) {
+	level, at := b.Now, start
+	empty := func(e Emptying) {
+		if e.Contents = level + l.Between(d, at, e.At); e.Contents > 1e-6*b.Room() {
+			out, level, at = append(out, e), 0, e.At
+		}
+	}
+	for _, e := range daily {
+		if e.At < start || e.At >= end-1e-9 {
+			continue
+		}
+		for full, fills := fullAt(d, l, b.Room()-level, at, e.At-1e-9); fills; full, fills = fullAt(d, l, b.Room()-level, at, e.At-1e-9) {
+			more := Emptying{At: full}
+			last, ok := lastStaffed(at, full, staffed)
+			if ok && !staffedAt(full, staffed) && level+l.Between(d, at, last) > 1e-6*b.Room() {
+				more = Emptying{At: last, Early: true}
+			}
+			empty(more)
+		}
+		empty(e)
+	}
+	return out
+}

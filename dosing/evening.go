@@ -1,0 +1,173 @@
+package dosing
+
+import (
+	"math"
+	"slices"
+
+	"jarwright/dosing/flow"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Evening is what a day leaves for the next, on the clock of the day that it ends. Days that are all alike leave each
+// other what their round has; beside another day the list has to begin with what is there.
+type Evening struct {
+	// Tanks has what stands ready of each chemical whose stock or fill comes back in a round, by its name.
+	Tanks map[string]Left
+	// Bin is what stands in the bin.
+	Bin quantity.Known[quantity.Volume]
+	// Runs is true where the unit goes on into the next day.
+	Runs bool
+}
+
+// Left is what a day leaves of one stock.
+type Left struct {
+	// Stands is what can be drawn from the tank when the day ends, as planned, Expires when that goes off.
+	Stands  quantity.Volume
+	Expires quantity.Time
+	// Waiting are batches made up by then that come into the tank after it.
+	Waiting []Batch
+}
+
+// handover is when one list ends and the next begins, as far as stocks go: before the first work of a list where no water goes
+// through between that and the start, else with the start.
+func (p Plan) handover() quantity.Time {
+	if begin := p.begin(); begin < p.Start && (demand{p.Day, 1}).between(begin, p.Start) <= 0 {
+		return begin - moment
+	}
+	return p.Start - moment
+}
+
+// Evening is what the plan's day leaves, with what it takes out; nil where nobody knows that.
+func (p Plan) Evening(s *SolidsDay) Evening {
+	out, end := Evening{Tanks: map[string]Left{}}, p.handover()+24
+	for _, f := range p.Feeds {
+		if f.Tank == nil || len(f.round()) == 0 {
+			continue
+		}
+		var left Left
+		batches := f.round()
+		if f.Tank.Now.OK || p.Begins > p.Start+hair || f.goesOff(p.Rest.After) {
+			batches = slices.Concat(f.First, f.ahead)
+			if f.carried == nil && !f.goesOff(p.Rest.After) && f.waits(p.begin()) { // this list has it for its end too
+				batches = append(batches, f.First[0].later(24))
+			}
+			at := p.Start
+			left.Stands, left.Expires = p.opensWith(f)
+			for _, b := range f.First {
+				if b.Moved <= end {
+					left.Stands, left.Expires, at = b.Full, b.Expires, b.Moved
+				}
+			}
+			left.Stands = max(0, left.Stands-p.dosed(f.planned(p.Day), at, end))
+		} else {
+			left.Stands, _ = f.level(p.Day, end)
+			made, _ := f.usuallyMade(end)
+			left.Expires = made + f.good()
+			batches = slices.Clone(batches)
+			for i, b := range batches { // as it comes into the tank after this
+				batches[i] = b.later(quantity.Time(24 * math.Ceil(float64(end-b.Moved)/24)))
+			}
+		}
+		for _, b := range batches {
+			if b.Start < end && b.Moved > end {
+				left.Waiting = append(left.Waiting, b)
+			}
+		}
+		out.Tanks[f.Name] = left
+	}
+	if s != nil && s.Bin != nil {
+		out.Bin = quantity.Some(s.leaves(p.Day, max(p.Start, p.UnitBegins()), p.Start+24, s.Today(p.Start)))
+	}
+	out.Runs = slices.ContainsFunc(p.runs(), func(r flow.Span) bool { return r.To >= p.Start+24-moment && !p.ends(r) })
+	return out
+}
+
+// opensWith is what stands in a feed's tank when the day starts, and when it goes off.
+func (p Plan) opensWith(f Feed) (quantity.Volume, quantity.Time) {
+	switch {
+	case f.carried != nil:
+		return f.Tank.Now.V, f.carried.Expires
+	case f.Tank.Now.OK:
+		return f.Tank.Now.V, p.Start + f.good()
+	}
+	level, _ := f.level(p.Day, p.handover())
+	made, _ := f.usuallyMade(p.handover())
+	return level, made + f.good()
+}
+
+// Later is the same evening on the clock of a day so many days later.
+func (e Evening) Later(days int) Evening {
+	ago := quantity.Time(-24 * days)
+	tanks := map[string]Left{}
+	for name, l := range e.Tanks {
+		l.Expires += ago
+		l.Waiting = slices.Clone(l.Waiting)
+		for i, b := range l.Waiting {
+			l.Waiting[i] = b.later(ago)
+		}
+		tanks[name] = l
+	}
+	e.Tanks = tanks
+	return e
+}
+
+// nearly is the share of a tank by which what a day finds may differ from what its round counts on, and still be that.
+const nearly = 0.002
+
+// carry has the tank of a feed hold what the evening before left, where that is not what the round of its day counts on.
+// What has gone off by the time it would be drawn counts for nothing. A tank of which the site says what it holds, or that
+// stands empty after a rest, keeps to that.
+func (p Plan) carry(f *Feed, begin quantity.Time) {
+	if p.Before == nil || f.Tank == nil || f.Tank.Now.OK || len(f.round()) == 0 {
+		return
+	}
+	left, ok := p.Before.Tanks[f.Name]
+	if !ok {
+		return
+	}
+	left.Waiting = slices.DeleteFunc(slices.Clone(left.Waiting), func(b Batch) bool { return b.Expires <= p.Start+hair })
+	usual, _ := f.level(p.Day, p.handover())
+	round := p.occurring(*f, begin)
+	good, planned := left.Stands, f.planned(p.Day)
+	if keeps := max(left.Expires, p.Start); !math.IsInf(float64(keeps), 1) {
+		full, moved := round[0].Full, round[0].Moved
+		if len(left.Waiting) > 0 { // that comes in first
+			full, moved = left.Stands+left.Waiting[0].Volume, left.Waiting[0].Moved
+		}
+		heel := left.Stands <= quantity.Volume(Heel)*full && planned.between(keeps, max(keeps, moved)) <= 0
+		if !heel { // which is stirred in
+			good = min(good, planned.between(p.Start, keeps))
+		}
+	}
+	same := func(a, b quantity.Volume) bool { return math.Abs(float64(a-b)) <= nearly*float64(f.Tank.Holds()) }
+	waits := len(round) > 0 && round[0].Start < begin-hair
+	if same(usual, good) && same(left.Stands, good) && waits == (len(left.Waiting) > 0) && (!waits || same(round[0].Volume, left.Waiting[0].Volume)) {
+		return
+	}
+	tank := *f.Tank
+	tank.Now = quantity.Some(good)
+	f.Tank, f.carried = &tank, &left
+	f.Empty, f.HasEmpty = f.demand(p.Day).until(p.Start, good), true
+	if lost := left.Stands - good; lost > 5*nearly*f.Tank.Holds() {
+		f.Notes.Add(note.New(note.Info, "stock-left-over", "%s: of the %s that the day before leaves in %s %s is not drawn by %s, when it goes off",
+			f.Name, quantity.To(left.Stands, 3), tank.Name, quantity.To(lost, 3), flow.Clock(quantity.Wrapped(max(left.Expires, p.Start), 24))).
+			At(tank.At).Do("let out so much before the first batch goes in"))
+	}
+}
+
+// takeOver puts what was made up the day before in place of what the round of this day has for that time, and leaves the latter
+// as work for the day after.
+func (f *Feed) takeOver(begin quantity.Time) {
+	if f.carried == nil {
+		return
+	}
+	for f.waits(begin) {
+		f.ahead, f.First = append(f.ahead, f.First[0].later(24)), f.First[1:]
+	}
+	waiting := slices.Clone(f.carried.Waiting)
+	for i := range waiting {
+		waiting[i].Moved = max(waiting[i].Moved, begin)
+	}
+	f.First = append(waiting, f.First...)
+}
