@@ -55,7 +55,7 @@ func TestShortWorkbookFilledIn(t *testing.T) {
 	}
 	day := []string{"--date", "2026-05-04"}
 	for _, command := range []string{"plan", "budget"} {
-		says(answer(t, append([]string{command, file}, day...)...), `no chemical is fed from "alum stock"`, `no chemical is fed by "the pump"`, `no stock stands in "day tank"`)
+		says(answer(t, append([]string{command, file}, day...)...), `No chemical is fed from "alum stock"`, `No chemical is fed by "the pump"`, `No stock stands in "day tank"`)
 	}
 	filledIn(t, file, map[string]map[string]any{"Chemicals": {"G9": "alum stock", "H9": "the pump"}, "Stocks": {"D9": "day tank"}})
 	plan := answer(t, append([]string{"plan", file}, day...)...)

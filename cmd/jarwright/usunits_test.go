@@ -26,7 +26,7 @@ var (
 	metricUnit = regexp.MustCompile(`[0-9] (m3/h|m3/d|m3|L/h|L/min|L|kg/d|kg|C|m/h|m|mm|cm|kPa|bar|m2|kg/m2/h|kg/L|kg/kg|t)\b` +
 		`|[ (](1[5-9]|[2-9][0-9]|[0-9]{3,})(\.[0-9]+)? g[ ,.;)]|(a|per) (litre|m3|kg)\b`)
 	// quoted are a user's own words and what names no amount of this plan.
-	quoted = regexp.MustCompile(`"[^"]*"|product per litre of stock`)
+	quoted = regexp.MustCompile(`"[^"]*"|[Pp]roduct per litre of stock`)
 	// point is a figure with a decimal point, where a comma is asked for.
 	point = regexp.MustCompile(`[0-9]\.[0-9]`)
 	// referred are codes, references, dates and the program's own version, and what is quoted.
