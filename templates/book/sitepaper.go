@@ -118,7 +118,7 @@ func same(at Range, k Kind, span int) Cell {
 	if v == nil || v == "" {
 		v = unfilled
 	}
-	return Cell{Kind: k, Value: v, Format: c.Format, Formula: fmt.Sprintf(`IF(%[1]s="","%[2]s",%[1]s)`, at.Ref(), unfilled), Span: span}
+	return Cell{Kind: k, Value: v, Format: c.Format, Formula: fmt.Sprintf(`IF(ISBLANK(%[1]s),"%[2]s",%[1]s)`, at.Ref(), unfilled), Span: span}
 }
 
 // items writes a line for each field: its value, and what it means.
