@@ -88,14 +88,14 @@ func sludgeText(t *Text, x *dosing.SludgeDay, d *figure.Object) {
 	l.when(d.Has("filtrate"), "Filtrate", figure.Say("%s with %s of solids", d.Fig("filtrate"), d.Fig("filtrate_solids")).
 		If(d.Has("returned_solids"), ", which bring %s into the treated water", d.Fig("returned_solids")).
 		If(d.Has("returned_polymer"), ", and up to %s of polymer as product", d.Fig("returned_polymer")))
-	l.when(d.Has("returned_nitrogen"), "Nitrogen back", figure.Say("%s a day in those solids, and beside it what is dissolved in the filtrate, which nothing tells: measure its total ammonia", d.Fig("returned_nitrogen")))
+	l.when(d.Has("returned_nitrogen"), "Nitrogen back", figure.Say("%s a day in those solids; for what is dissolved measure the filtrate's total ammonia", d.Fig("returned_nitrogen")))
 	for _, of := range [...][2]string{{"nitrogen", "N"}, {"phosphorus", "P"}, {"aluminium", "Al"}, {"sodium", "Na"}} {
 		key := of[0] + "_a_year"
 		l.when(d.Has(key), upperFirst(of[0])+" to land", figure.Say("%s a year, as %s", d.Fig(key), of[1]))
 	}
 	t.Facts(l)
 	if d.Has("land") {
-		t.Para("To land counts every day of a year like this one. Local rules say what may be spread, where and when; they go before these figures.")
+		t.Para("To land counts a year of days like this one. Local rules of what may be spread, where and when go first.")
 	}
 }
 

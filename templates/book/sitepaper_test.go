@@ -84,7 +84,7 @@ func TestPaperFollowsTheSheets(t *testing.T) {
 				if c.Kind != Input || c.Value == nil || sh.List && at.Row < siteFirst || !sh.List && at.Col != 2 {
 					continue
 				}
-				if f := fmt.Sprintf(`IF(%[1]s="","%[2]s",%[1]s)`, at.Ref(), unfilled); !onIt[f] {
+				if f := fmt.Sprintf(`IF(ISBLANK(%[1]s),"%[2]s",%[1]s)`, at.Ref(), unfilled); !onIt[f] {
 					t.Errorf("%s is not on paper", at.Ref())
 				}
 				counted++
