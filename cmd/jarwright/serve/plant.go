@@ -56,8 +56,6 @@ func (st state) others(here string, more desk.Link) (out []desk.Link) {
 // priceKey begins the questions of a form for prices; the chemical's name follows.
 const priceKey, currencyKey = "price-", "currency"
 
-func isPrice(key string) bool { return strings.HasPrefix(key, priceKey) }
-
 // lacksPrice begins what an option of compare lacks where it is a price.
 const lacksPrice = "the price of "
 

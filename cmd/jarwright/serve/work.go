@@ -63,7 +63,6 @@ type job struct {
 	answer  Answer
 	mu      sync.Mutex
 	told    func() string
-	stopped bool
 	page    sync.Once // its answer as a page
 	body    []byte
 	bodyErr error
