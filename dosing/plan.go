@@ -206,7 +206,8 @@ type Setting struct {
 	Average, Least, Peak pump.Choice
 	Range                [2]pump.Choice // at the low and high end of the feed's range
 	HasRange             bool
-	InRange              bool
+	// InRange is true where the pump gives what all flows of the day ask of it.
+	InRange bool
 	Remedy               pump.Remedy
 }
 

@@ -280,7 +280,8 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 	l.add("Feed", feed)
 	l.when(d.Has("carrier"), "Carried", carrierWords(d.Sub("carrier")))
 	if d.Has("pump") {
-		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below"))
+		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.Stands(), "; OUT OF RANGE, see below").
+			If(len(f.Setting.Beyond()) > 0, "; OUT OF RANGE at %s, see below", strings.Join(f.Setting.Beyond(), " and ")))
 	}
 	if d.Has("tank") {
 		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, lasting(d)).
