@@ -25,7 +25,7 @@ func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, no
 	if jarTested {
 		notes = f.tested(c, bench)
 	} else {
-		notes, errs = f.stated(c)
+		notes, errs = f.stated(s, c)
 	}
 	p, more, err := ProductOf(c, f.Dose.Basis, g.Catalogue)
 	notes = append(notes, more...)
@@ -70,7 +70,7 @@ func (f *FeedInput) tested(c site.Chemical, b BenchDose) note.List {
 }
 
 // stated takes the dose from the row, which may have none.
-func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
+func (f *FeedInput) stated(s site.Site, c site.Chemical) (notes, errs note.List) {
 	f.Dose, f.DoseAt = quantity.Dose{Concentration: c.Dose.V, Basis: c.Basis.V}, c.Dose.At
 	if !c.Dose.OK {
 		return nil, nil
@@ -83,7 +83,11 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 	}
 	if c.Bench.OK {
 		judged := "no jars of it could be taken to judge the dose"
-		if f.Jars != nil {
+		switch {
+		case f.Jars == nil:
+		case len(differing(f.Jars.beside(s))) > 0:
+			judged = "its jars are of other water and cannot judge the dose"
+		default:
 			judged = "its jars judge the dose"
 		}
 		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so none is taken from the bench sheet %s; %s", f.Name, c.Bench.V, judged).

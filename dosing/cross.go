@@ -8,6 +8,7 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -165,6 +166,21 @@ var crosses = []cross{
 		}
 		return out
 	}},
+	{apartRule{low: 0.25, high: 4, look: "volume, time and the knobs of that reading"}, func(s site.Site) (out []proportion) {
+		for _, p := range s.Pumps {
+			if list, err := ReadingsOf(s.Readings(p.Name.V), p.Scale); err == nil {
+				out = append(out, oddReadings(p.Name.V, list)...)
+			}
+		}
+		return out
+	}},
+	{apartRule{high: 6, look: "how often is skimmed, and its unit"}, func(s site.Site) []proportion {
+		every := s.Solids.SkimEvery
+		if !every.OK || !Floats(s) {
+			return nil
+		}
+		return []proportion{{float64(every.V), note.Say("the float is skimmed every %s, and falls back into the water before", every.V), every.At}}
+	}},
 	{apartRule{low: 0.2, high: 15, look: "suspended solids and turbidity"}, func(s site.Site) []proportion {
 		w := s.Water
 		if !w.TSS.OK || w.Turbidity.V <= 0 {
@@ -211,6 +227,35 @@ func charged(name, per string) func(site.Site) []proportion {
 		}
 		return []proportion{{p.Amount, note.Say("the price of %s is %s", name, row.Price.V), row.Price.At}}
 	}
+}
+
+// leastKnob is the share of full speed, or of stroke, below which a pump's feed may fall away from its line.
+const leastKnob = 20
+
+// oddReadings holds each drawdown of a pump against the others: what it gave for its speed and stroke, over the median of all.
+func oddReadings(name string, list []pump.Reading) (out []proportion) {
+	var per []float64
+	list = slices.DeleteFunc(list, func(r pump.Reading) bool {
+		return r.Position.Setting < leastKnob || r.HasStroke && r.Position.Stroke < leastKnob || r.Rate <= 0
+	})
+	for _, r := range list {
+		v := float64(r.Rate) / float64(r.Position.Setting)
+		if r.HasStroke {
+			v /= float64(r.Position.Stroke) / 100
+		}
+		per = append(per, v)
+	}
+	if few := 3; len(per) < few {
+		return nil
+	}
+	sorted := slices.Sorted(slices.Values(per))
+	median := sorted[len(sorted)/2]
+	for i, r := range list {
+		stands := note.Say("%s", r.Position.Setting).If(r.HasStroke, " and stroke %s", r.Position.Stroke)
+		out = append(out, proportion{per[i] / median, note.Say("%s: the drawdown gave %s at %s, %s times what the other readings let expect", name, r.Rate, stands,
+			quantity.Number(per[i]/median)), r.At})
+	}
+	return out
 }
 
 // tanksOfAnimals is the volume of all of them.

@@ -58,6 +58,11 @@ func TestCrosses(t *testing.T) {
 			"pump 1: 5 mL a turn at 100 rpm is 500 mL/min, and its largest rate is stated as 30 mL/min"},
 		{"turns of the tube", [][3]string{{"Pumps", "feed per turn", "0.3 mL"}, {"Pumps", "knob at full", "100 rpm"}}, ""},
 		{"a plate in L/min", [][3]string{{"Pumps", "largest rate", "18 L/h"}}, "pump 1: the drawdown gave 23.65 mL/min at 80 %, and its largest rate is stated as 300 mL/min"},
+		// 1.12 mL in 120 s at 20 % are 0.56 mL/min, 0.028 for each %; the others give 0.295 and 0.2956
+		{"a reading of a tenth", [][3]string{{"Drawdown", "volume", "1.12 mL"}}, "pump 1: the drawdown gave 0.56 mL/min at 20 % and stroke 100 %, 0.0949"},
+		{"a reading a third low", [][3]string{{"Drawdown", "volume", "7.4 mL"}}, ""},
+		{"a float left for a shift", [][3]string{{"Solids", "skim every", "10 h"}}, "the float is skimmed every 10 h, and falls back into the water before"},
+		{"a float left for a morning", [][3]string{{"Solids", "skim every", "5 h"}}, ""},
 		{"a pump a quarter off its plate", [][3]string{{"Pumps", "largest rate", "2.4 L/h"}}, ""},
 		{"solids in ug", [][3]string{{"Water", "suspended solids", "6 mg/L"}}, "suspended solids of 6 mg/L at 60 NTU"},
 		{"solids by the rule", [][3]string{{"Water", "suspended solids", "90 mg/L"}}, ""},

@@ -69,6 +69,9 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 	if met, _ := metBy(s.Water); met.OK {
 		keys = append(keys, jartest.Phosphate, jartest.TotalPhosphorus)
 	}
+	if !f.Tested { // a dose of the bench's own meets its target by how it was found
+		keys = append(keys, f.Jars.targetKeys()...)
+	}
 	for _, k := range f.Jars.Series.Keys() {
 		if !slices.Contains(keys, k) && !residualPolymer(k) {
 			continue

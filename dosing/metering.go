@@ -43,10 +43,25 @@ func (f Feed) Metering() Metering {
 // then no dose can be given by it, whichever command is asked.
 func OutOfReach(average pump.Choice) bool { return average.Reach != pump.Within }
 
+// Stands reports that the pump can be set for the average flow, so that it has a setting; [Setting.Beyond] says at
+// which flows of the day it has none all the same.
+func (s Setting) Stands() bool { return !OutOfReach(s.Average) }
+
+// Beyond names the flows beside the average at which a pump that has a setting is out of reach.
+func (s Setting) Beyond() (out []string) {
+	if s.Stands() && OutOfReach(s.Least) {
+		out = append(out, "least flow")
+	}
+	if s.Stands() && OutOfReach(s.Peak) {
+		out = append(out, "peak flow")
+	}
+	return out
+}
+
 // OutOfReach reports that no pump of a feed can be set for the plan's average flow.
 func (p Plan) OutOfReach() bool {
 	for _, f := range p.Feeds {
-		if f.Setting != nil && OutOfReach(f.Setting.Average) {
+		if f.Setting != nil && !f.Setting.Stands() {
 			return true
 		}
 	}

@@ -206,8 +206,9 @@ type Setting struct {
 	Average, Least, Peak pump.Choice
 	Range                [2]pump.Choice // at the low and high end of the feed's range
 	HasRange             bool
-	InRange              bool
-	Remedy               pump.Remedy
+	// InRange is true where the pump gives what all flows of the day ask of it.
+	InRange bool
+	Remedy  pump.Remedy
 }
 
 // Range carries what is not certain of doses and flow. Each end is passed in one day of
@@ -584,37 +585,6 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 			v, Mass(f.PerLitre, v)).At(f.StockAt).Do("make it up more often, or use a stock that keeps longer; the use and cost of the day do not count it"))
 	}
 	return nil
-}
-
-// reach sizes the batches for the highest flow that is given, all day long, where that is no
-// more work than for the flow as planned and nothing goes off for it; where it is not, it says
-// when such a day runs a batch dry.
-func (p Plan) reach(f *Feed) {
-	_, high, logged := p.Day.Swing()
-	if logged || high-1 <= max(f.upper, Spare) { // a log's high readings do not last
-		return
-	}
-	batches, every, ok := p.making(f).schedule()
-	if !ok {
-		return
-	}
-	lets := func(b []Batch) bool { return slices.ContainsFunc(b, func(b Batch) bool { return b.LetOut }) }
-	f.upper = high - 1
-	wide, days, fits := p.making(f).schedule()
-	if fits && len(wide)*every <= len(batches)*days && lets(wide) == lets(batches) {
-		return
-	}
-	first := batches[0]
-	if dry := f.fastest(p.Day, f.upper).until(first.Moved, first.Full); dry < first.Till-hair {
-		f.DryAtPeak = true
-		why := "a batch for such a day would take more room or outlive the stock"
-		if fits {
-			why = "to be ready for such a day every day would take more batches, or leave stock that goes off"
-		}
-		f.Notes.Add(note.New(note.Caution, "stock-at-peak", "%s: with %s all day %s is empty by %s; %s",
-			f.Name, p.Day.Peak(), f.Tank.Name, flow.Clock(quantity.Wrapped(dry, 24)), why).At(f.Tank.At).Do("look at the tank on such a day, and make up another batch before then"))
-	}
-	f.upper = p.FlowRange
 }
 
 // making is what the schedule of a feed has to keep to.

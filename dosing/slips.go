@@ -91,10 +91,18 @@ func (p Plan) priceSlips(s site.Site) (out note.List) {
 		if !ok || !row.Price.OK {
 			continue
 		}
-		for _, n := range product.PriceSlips(f.Stock.Product, row.Price.V, f.Stock.liquid(), row.Pack.V) {
-			n.Message = f.Name + ": " + n.Message
+		for _, n := range AskedOfPrice(f.Name, f.Stock.Product, row.Price.V, row.Pack.V) {
 			out.Add(n.At(row.Price.At))
 		}
+	}
+	return out
+}
+
+// AskedOfPrice asks about a price that is far from what such a product costs in such packs; no mass is not known.
+func AskedOfPrice(name string, p product.Product, price quantity.Price, pack quantity.Mass) (out note.List) {
+	for _, n := range product.PriceSlips(p, price, Stock{Product: p}.liquid(), pack) {
+		n.Message = name + ": " + n.Message
+		out.Add(n)
 	}
 	return out
 }
@@ -133,6 +141,9 @@ func (r apartRule) asks(x proportion) note.Note {
 }
 
 const ownBounds = "common practice, no source"
+
+// leastParcel is what goods count at least beside the charge for bringing them: a small parcel has its postage.
+const leastParcel = 30
 
 var apart = []apartRule{
 	{low: 0.003, high: 5, rates: true, look: "dose, strength, stock, flow and the pump's largest rate", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
@@ -207,7 +218,26 @@ var apart = []apartRule{
 		return proportion{float64(fills), note.Say("bin %s fills in %s", d.Bin.Name, fills), d.Bin.At}
 	}},
 	{low: 0, high: 3000, look: "the goods on hand, dose and flow", ofFeed: goods("on hand", func(p site.Price) quantity.Known[quantity.Mass] { return p.OnHand })},
-	{low: 0, high: 3000, look: "the pack, dose and flow", ofFeed: goods("a pack", func(p site.Price) quantity.Known[quantity.Mass] { return p.Pack })},
+	{low: 0.06, high: 3000, look: "the pack, its unit, dose and flow", ofFeed: goods("a pack", func(p site.Price) quantity.Known[quantity.Mass] { return p.Pack })},
+	{low: 0.05, high: 20, look: "the shelf life and its unit", ofFeed: func(_ Plan, s site.Site, f Feed) proportion {
+		row, ok := priceRow(s, f.Name)
+		usual := f.Stock.Product.Shelf
+		if !ok || !row.Shelf.OK || usual.V <= 0 {
+			return proportion{}
+		}
+		return proportion{float64(row.Shelf.V / usual.V), note.Say("the goods are said to keep %s, and such goods usually keep %s", row.Shelf.V, usual.V), row.Shelf.At}
+	}},
+	{low: 0, high: 15, look: "the delivery charge, the pack and the usual order", ofFeed: func(_ Plan, s site.Site, f Feed) proportion {
+		row, ok := priceRow(s, f.Name)
+		price, err := row.Price.V.PerKg(f.Stock.liquid(), row.Pack.V)
+		if !ok || err != nil || row.Pack.V <= 0 || !product.HardMoney(price.Currency) || row.Delivery.V.Currency != price.Currency {
+			return proportion{}
+		}
+		packs := max(1, row.Order.V)
+		worth := quantity.Money{Amount: price.Amount * float64(row.Pack.V) * float64(packs), Currency: price.Currency}
+		return proportion{row.Delivery.V.Amount / max(worth.Amount, leastParcel), note.Say("delivery is %s, and what it brings, %s x %s, costs %s",
+			row.Delivery.V, quantity.Number(packs), row.Pack.V, worth), row.Delivery.At}
+	}},
 	{low: 2e-5, high: 2, look: "the price, its unit, dose and flow", ofFeed: func(p Plan, s site.Site, f Feed) proportion {
 		row, ok := priceRow(s, f.Name)
 		price, err := row.Price.V.PerKg(f.Stock.liquid(), row.Pack.V)

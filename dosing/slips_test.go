@@ -106,6 +106,11 @@ func TestFiguresApart(t *testing.T) {
 		{"Prices", 0, "price", "7800 JPY/kg", "", ""},
 		{"Prices", 0, "price", "0.42 EUR/t", "price-unusual", "did you mean 420 EUR/t, or 0.42 EUR/kg?"},
 		{"Prices", 0, "pack", "90 kg", "", ""},
+		{"Prices", 0, "pack", "120 g", "figures-apart", "alum: a pack, 120 g, lasts 1.293 h"}, // of 2.227 kg a day
+		{"Prices", 0, "delivery", "4500 EUR", "figures-apart", "alum: delivery is 4500 EUR, and what it brings, 1 x 33 kg, costs 13.86 EUR"},
+		{"Prices", 0, "delivery", "440 EUR", "", ""}, // under 15 times 30 EUR
+		{"Prices", 0, "shelf life", "365 h", "figures-apart", "alum: the goods are said to keep 15.21 d, and such goods usually keep 730 d"},
+		{"Prices", 0, "shelf life", "60 d", "", ""},
 		{"Prices", 1, "pack", "60 kg", "values-disagree", ""},
 		{"Prices", 1, "on hand", "52 kg", "figures-apart", "polymer: on hand, 52 kg, lasts 3009 d"},
 		{"Prices", 1, "on hand", "51 kg", "", ""},

@@ -128,7 +128,7 @@ func reserve(feeds []dosing.Feed) figure.Phrase {
 	return figure.Phrase{}.If(!math.IsInf(float64(least), 1),
 		"A batch fills its tank to what lasts until the next even if %s more is drawn. Make as much more as the tank stands lower than the list says, as much less as it stands higher.",
 		figure.Figure{Q: least, Digits: 2}).
-		If(len(dry) > 0, " On a day at the peak flow %s runs empty before: then make up another batch, by the time that the caution on it gives.", figure.And(" and ", dry...)).
+		If(len(dry) > 0, " On a day at the peak flow %s runs empty before: the caution on it says what to do.", figure.And(" and ", dry...)).
 		If(heel, " What is left of the batch before is stirred in: up to %s of what then stands there it counts as fresh; let more than that out once it has gone off.",
 			figure.Figure{Q: dosing.Heel, Digits: 2})
 }
@@ -280,7 +280,8 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 	l.add("Feed", feed)
 	l.when(d.Has("carrier"), "Carried", carrierWords(d.Sub("carrier")))
 	if d.Has("pump") {
-		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below"))
+		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.Stands(), "; OUT OF RANGE, see below").
+			If(len(f.Setting.Beyond()) > 0, "; OUT OF RANGE at %s, see below", strings.Join(f.Setting.Beyond(), " and ")))
 	}
 	if d.Has("tank") {
 		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, lasting(d)).

@@ -25,7 +25,7 @@ func (p Plan) answer(o Options, d *figure.Object) Answer {
 		f, n := p.Feeds[i], p.settingNumber(o, p.Feeds[i], x)
 		a.Numbers = append(a.Numbers, n)
 		switch {
-		case f.Setting != nil && f.Setting.InRange && !f.Follows && !x.Has("pump.settings"):
+		case f.Setting != nil && f.Setting.Stands() && !f.Follows && !x.Has("pump.settings"):
 			set = append(set, cmp.Or(f.PumpName, "the pump")+" to "+n.whole(o))
 		case f.Pump == nil && x.Has("portion"):
 			give = append(give, o.Say("%s of %s", x.Fig("portion"), either(f.Fed && !f.Stock.Neat(), f.StockCalled(), f.Name)))
@@ -43,6 +43,11 @@ func (p Plan) answer(o Options, d *figure.Object) Answer {
 	}
 	if len(drip) > 0 {
 		a.Order = strings.TrimSpace(a.Order + " " + o.Say("Let %s drip in by hand for %s of water.", listed(drip), d.Fig("flow.average")))
+	}
+	for _, f := range p.Feeds {
+		if f.Setting != nil && len(f.Setting.Beyond()) > 0 && !f.Follows {
+			a.Order += " " + upperFirst(cmp.Or(f.PumpName, "the pump")) + " is out of range at the " + strings.Join(f.Setting.Beyond(), " and the ") + "."
+		}
 	}
 	return a
 }
@@ -72,7 +77,7 @@ func (p Plan) settingNumber(o Options, f dosing.Feed, x *figure.Object) Number {
 	switch {
 	case !x.Has("pump"):
 		n.Value = x.Fig(either(x.Has("stock_rate"), "stock_rate", "product_rate")).To(3)
-	case !f.Setting.InRange:
+	case !f.Setting.Stands():
 		n.Words = "Out of range"
 	case f.Follows:
 		n.Words = "Follows the flow"

@@ -80,7 +80,10 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 	o.Part("range", p.rangeData(f))
 	o.Part("carrier", p.carrierData(f))
 	if s := f.Setting; s != nil {
-		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", !f.Pump.Calibration.FromPlate())
+		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.Stands()).Set("calibrated", !f.Pump.Calibration.FromPlate())
+		if beyond := s.Beyond(); len(beyond) > 0 {
+			x.Set("out_of_range_at", beyond)
+		}
 		if f.Follows {
 			x.Set("follows_signal", true)
 		}

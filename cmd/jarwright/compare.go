@@ -85,7 +85,8 @@ func (f *compareFlags) run(e *env, files []string) error {
 	if err != nil {
 		return err
 	}
-	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), Goal: commonTargets(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Site, facts.Catalogue))}
+	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), Goal: commonTargets(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Site, facts.Catalogue),
+		oddPrices(a.series, facts))}
 	if err := e.emit(r, inputs...); err != nil {
 		return err
 	}
@@ -163,17 +164,37 @@ func siteSure(s *site.Site) func(jartest.Series) quantity.Fraction {
 func choosing(series []jartest.Series, s *site.Site, catalogue product.Catalogue) note.List {
 	var list []product.Product
 	for _, c := range chemicalsOf(series) {
-		p, err := caution.ProductFor(c, catalogue)
-		if row := dosing.ChemicalRow(s, c.Name, catalogue); row != nil {
-			if own, _, bad := dosing.ProductOf(*row, c.Basis, catalogue); bad == nil {
-				p, err = own, nil
-			}
-		}
-		if err == nil {
+		if p, err := productOf(c, s, catalogue); err == nil {
 			list = append(list, p)
 		}
 	}
 	return caution.Choosing(list)
+}
+
+// productOf is the product of a series' chemical: the one that the site has under its name, if it has one.
+func productOf(c jartest.Chemical, s *site.Site, catalogue product.Catalogue) (product.Product, error) {
+	if row := dosing.ChemicalRow(s, c.Name, catalogue); row != nil {
+		if own, _, err := dosing.ProductOf(*row, c.Basis, catalogue); err == nil {
+			return own, nil
+		}
+	}
+	return caution.ProductFor(c, catalogue)
+}
+
+// oddPrices asks about the prices that chemicals are compared by, as a plan does about those of its site.
+func oddPrices(series []jartest.Series, facts compare.Facts) (out note.List) {
+	asked := map[string]bool{}
+	for _, c := range chemicalsOf(series) {
+		p, err := productOf(c, facts.Site, facts.Catalogue)
+		for _, price := range facts.Prices {
+			if err != nil || asked[c.Name] || !dosing.Named(price.Chemical, c.Name) {
+				continue
+			}
+			asked[c.Name] = true
+			out.Add(dosing.AskedOfPrice(c.Name, p, price.Price, 0)...)
+		}
+	}
+	return out
 }
 
 // commonTargets are the targets given, or the sheets' own where all agree; none where they do not.

@@ -233,13 +233,13 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	return impossible // shown all the same, because its figures say why
 }
 
-// today is the date given, else the one that a season was chosen by, else the clock's.
+// today is the date given, else that of the site's figures, by which its month and seasons are chosen too, else the clock's.
 func (e *env) today() time.Time {
 	switch {
 	case !e.shown.Date.IsZero():
 		return e.shown.Date
-	case !e.seasonDay.IsZero():
-		return e.seasonDay
+	case !e.siteDay.IsZero():
+		return e.siteDay
 	}
 	return time.Now()
 }
@@ -257,9 +257,22 @@ func (e *env) wholeSite(args []string) (s site.Site, g dosing.Given, inputs []st
 func (e *env) allYear(args []string) (s site.Site, g dosing.Given, inputs []string, err error) {
 	s, name, err := e.openSite(args)
 	if err == nil {
+		e.siteDay = s.Place.Date.V
+		s.Notes = append(slices.Clone(s.Notes), e.lapsed(s, time.Now())...)
 		g, inputs, err = e.gather(s, name)
 	}
 	return s, g, append(inputs, name), err
+}
+
+// lapsed says of what a site accepts that it holds on the day of the site's figures and has run out by the clock.
+func (e *env) lapsed(s site.Site, clock time.Time) (out note.List) {
+	for _, a := range s.Accepted {
+		if e.shown.Date.IsZero() && a.Until.OK && s.Place.Date.OK && !s.Place.Date.V.After(a.Until.V) && !clock.Before(a.Until.V.AddDate(0, 0, 1)) {
+			out.Add(note.New(note.Caution, "site-day-past", "no --date is given: what is accepted until %s is judged on the day of the site, %s; today it no longer holds",
+				month.DateOf(a.Until.V), month.DateOf(s.Place.Date.V)).At(a.Until.At).Do("give --date, or bring the site's date up to date, before anything is dosed"))
+		}
+	}
+	return out
 }
 
 // inSeason gives a site as its seasons have it in the month asked for, else in that of its date.
@@ -274,8 +287,7 @@ func (e *env) inSeason(s site.Site, g dosing.Given) (site.Site, dosing.Given, er
 		return s, g, nil
 	}
 	if len(s.Seasons) > 0 && e.shown.Date.IsZero() {
-		e.seasonDay = s.Place.Date.V
-		s.Notes = append(slices.Clone(s.Notes), note.New(note.Info, "season-day", "no --date is given: the day is that of the site, %s", month.DateOf(e.seasonDay)).
+		s.Notes = append(slices.Clone(s.Notes), note.New(note.Info, "season-day", "no --date is given: the day is that of the site, %s", month.DateOf(s.Place.Date.V)).
 			At(s.Place.Date.At))
 	}
 	return dosing.InSeason(s, g, m.Month)

@@ -48,8 +48,8 @@ type env struct {
 	ended func() error
 	// serving is true while a page is offered, which an interrupt ends as it should end.
 	serving atomic.Bool
-	// seasonDay is the day that a season was chosen by, where no date was given.
-	seasonDay time.Time
+	// siteDay is the day of the site's figures, where it gives one.
+	siteDay time.Time
 }
 
 // Exit codes; the README's table says the same.
