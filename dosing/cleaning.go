@@ -238,7 +238,7 @@ func (c Cleaning) Review() Review {
 
 // Unanswered reports that its doses may not be given, or do not bring the tank to where it is to be.
 func (c Cleaning) Unanswered() bool {
-	return c.Stopped || c.Unset || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
+	return c.Stopped || c.Unset || c.Hold != nil && c.Hold.Fails || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
 }
 
 // Ending is what the run has to say of how it ends, where it does not simply clear the tank.
@@ -511,6 +511,9 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	}
 	in.Notes = append(in.Notes, byChart(s.Solids, scale)...)
 	errs = append(errs, in.fed(s, &k)...)
+	if below := k.HeldBelow(); below != nil {
+		errs.Add(note.Of(below, "hold")[0].At(u.HoldAt.At))
+	}
 	errs = append(errs, in.treated(s, g, &k, Running{Site: s, Flow: water.Average(), Hours: water.Running(), Today: today})...)
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
