@@ -54,7 +54,9 @@ func reached(l residual.Daily, t quantity.Time) note.Phrase {
 }
 
 // dayOf is the day, counted from 1, that a time from the start of the first run lies in.
-func dayOf(t quantity.Time) quantity.Rounded { return amount(math.Floor(float64(t)/24) + 1) }
+func dayOf(t quantity.Time) quantity.Rounded { return amount(float64(dayNumber(t))) }
+
+func dayNumber(t quantity.Time) int { return int(math.Floor(float64(t)/24)) + 1 }
 
 // later says that a loop fed the same every day comes to a limit after the day planned.
 func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentration, unit string, about string, at note.Place) {
