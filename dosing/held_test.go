@@ -156,3 +156,20 @@ func TestHeldLoopIsAsClear(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// TestNewWaterBringsWhatTheFeedTakes: 1.5 kg of feed a day, 40 % protein, take 1.5 × 0.40 × 0.092 × 7.1455 = 0.39443 kg/d, which 6 m3/d of
+// new water make up for at 120 + 65.74 mg/L: plausible water, so that the doses alone are missing. 20 kg/d would need 120 + 876.5, which none has.
+func TestNewWaterBringsWhatTheFeedTakes(t *testing.T) {
+	for _, x := range []struct {
+		feed          string
+		brings, taken float64
+	}{{"1.5 kg/d", 120 + 65.74, 0}, {"20 kg/d", 120 + 876.5, 5.2591}} {
+		s, g := heldLoop(t, `water_in_the_system: "60 m3"`, `water_in_the_system: "60 m3", new_water: "10 %"`, "20 kg/d", x.feed)
+		in, err := CleaningFromSite(s, g, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, x.feed+": new water", float64(in.Load.NewBrings), x.brings, 0.1)
+		near(t, x.feed+": taken", float64(in.Tank.Nitrified), x.taken, 1e-3)
+	}
+}

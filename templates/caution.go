@@ -171,7 +171,7 @@ func residualText(t *Text, list []*figure.Object, behind bool) {
 		} else if bound, _ := r.Fig("limit").Document(); worst > bound { // what was measured is what is judged
 			level = "ok as measured"
 		}
-		if r.Has("still_rising") {
+		if r.Has("still_rising") && r.Has("limit") {
 			limit = risesOn(figure.Say("%s; ", limit), r)
 		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")

@@ -120,7 +120,16 @@ func (w Water) FeedTakes() quantity.MassRate { return nitrified * w.nitrogenOf(w
 // Balanced reports water whose alkalinity may be the balance of what a day's feed takes and so much new water brings, which
 // was then measured in it.
 func (w Water) Balanced(exchange quantity.Flow) bool {
-	return !w.NewAlkalinity && exchange > 0 && float64(w.Alkalinity.V)+float64(w.FeedTakes())*1000/24/float64(exchange) <= hardestNew
+	return !w.NewAlkalinity && exchange > 0 && w.NewBrings(exchange) <= hardestNew
+}
+
+// NewBrings is the alkalinity of so much new water that makes up for what a day's feed takes of water that stands at the alkalinity
+// given; zero where there is none.
+func (w Water) NewBrings(exchange quantity.Flow) quantity.Alkalinity {
+	if exchange <= 0 {
+		return 0
+	}
+	return w.Alkalinity.V + quantity.Alkalinity(float64(w.FeedTakes())*1000/24/float64(exchange))
 }
 
 // fed is the ammonia, as N, that a day's feed brings into each litre of a loop, or of a tank that is cleaned up.
