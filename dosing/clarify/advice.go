@@ -70,7 +70,7 @@ func (r *Result) ending() {
 		}
 		r.Notes.Add(n)
 	case TooLong:
-		r.Notes.Add(note.New(note.Caution, "too-long", "after %s the tank still reads %s", k.longest(), read(r.Final.Reading)).
+		r.Notes.Add(note.New(note.Caution, "too-long", "after %s the tank still reads %s", k.Within(), read(r.Final.Reading)).
 			Do("send more water round, run more hours a day, or raise the removal"))
 	}
 }

@@ -131,7 +131,8 @@ type Tank struct {
 	Longest quantity.Time
 }
 
-func (k Tank) longest() quantity.Time {
+// Within is the longest time that a run is given to clear the tank.
+func (k Tank) Within() quantity.Time {
 	if k.Longest <= 0 {
 		return 14 * 24
 	}
