@@ -166,6 +166,7 @@ func (c *Cleaning) ofRun(said []caution.Said) []caution.Said {
 	around.Once = []caution.Dose{}
 	around.Water.JarPH, around.Water.JarAlkalinityUsed = quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{} // of one pass
 	around.Taken = quantity.Known[quantity.Alkalinity]{V: in.Tank.Alkalinity - in.Tank.Dosed(r.Final), OK: in.Tank.HasAlkalinity}
+	around.Nitrified = in.Tank.NitrifiedBy(r.Final.At)
 	for i, x := range in.Tank.Chemicals { // all passes together are what the water gets
 		d := caution.Dose{Name: x.Name, Product: in.Products[i], Dose: quantity.Dose{Concentration: r.Final.Residuals[i].Worst, Basis: x.Basis}}
 		d.Left = quantity.Some(r.Expected(r.Final, i))
@@ -237,7 +238,7 @@ func (c Cleaning) Review() Review {
 
 // Unanswered reports that its doses may not be given, or do not bring the tank to where it is to be.
 func (c Cleaning) Unanswered() bool {
-	return c.Stopped || c.Unset || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
+	return c.Stopped || c.Unset || c.Hold != nil && c.Hold.Fails || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
 }
 
 // Ending is what the run has to say of how it ends, where it does not simply clear the tank.
@@ -369,6 +370,7 @@ func (c Cleaning) at(m clarify.Moment) caution.Situation {
 	s.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
 	s.Doses, s.Since = c.until(m), quantity.Some(m.At)
 	s.Taken = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity - c.Tank().Dosed(m), OK: c.Tank().HasAlkalinity}
+	s.Nitrified = c.Tank().NitrifiedBy(m.At)
 	return s
 }
 
@@ -395,6 +397,7 @@ func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 // its time, goes before.
 func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 	alkalinity := func(m clarify.Moment) float64 { return float64(c.Tank().Dosed(m)) }
+	left := func(m clarify.Moment) float64 { return float64(m.Alkalinity) } // once the feed is nitrified too
 	ammonia := func(m clarify.Moment) float64 {
 		free, _ := caution.FreeAmmonia(c.at(m))
 		return float64(free)
@@ -412,7 +415,8 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 	if len(c.Moments) > 0 && ammonia(worst) > ammonia(c.Moments[0])*caution.Raises {
 		looks[0].take, looks[1].take = caution.OfAmmonia, beside
 	}
-	for _, x := range append(looks, look{c.at(c.extreme(alkalinity, -1)), beside}, look{c.at(c.extreme(alkalinity, 1)), beside}, look{c.start(), beside}) {
+	for _, x := range append(looks, look{c.at(c.extreme(alkalinity, -1)), beside}, look{c.at(c.extreme(alkalinity, 1)), beside},
+		look{c.at(c.extreme(left, -1)), beside}, look{c.start(), beside}) {
 		found, _ := caution.Course(x.at)
 		for _, s := range found {
 			ofRun := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool { return slices.Contains(graver[s.Code], x.Code) }) ||
@@ -507,6 +511,9 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	}
 	in.Notes = append(in.Notes, byChart(s.Solids, scale)...)
 	errs = append(errs, in.fed(s, &k)...)
+	if below := k.HeldBelow(); below != nil {
+		errs.Add(note.Of(below, "hold")[0].At(u.HoldAt.At))
+	}
 	errs = append(errs, in.treated(s, g, &k, Running{Site: s, Flow: water.Average(), Hours: water.Running(), Today: today})...)
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume

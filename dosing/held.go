@@ -18,34 +18,53 @@ const LoopHeld = "loop-held"
 // LoopHoldsItself is that of one that needs no unit to stay at its level.
 const LoopHoldsItself = "loop-holds-itself"
 
+// LoopTooFar is that of one that never gets down to its level.
+const LoopTooFar = "loop-too-far"
+
 // AsHeld gives a recirculating site whose unit holds its water at a level, and what it points at, as
 // its ordinary day then is: the unit runs the hours that hold it, at the doses of that level, and takes
 // out the solids that come in. All of it is the account of the clean-up ([clarify.Hold]), so that no
 // command has a loop of its own. Where the unit cannot hold the level it runs all the hours that it is
-// let, and reads what it settles at. Giving the site again changes nothing.
-func AsHeld(s site.Site, g Given) (site.Site, Given) {
+// let, and reads what it settles at, whether it was ever clear or not. Giving the site again changes nothing. To hold it below
+// what it is cleared to is a fault of the site, here as there.
+func AsHeld(s site.Site, g Given) (site.Site, Given, error) {
 	if s.Place.Passes.V != site.Recirculating || !s.Solids.HoldAt.OK || s.Held != nil {
-		return s, g
+		return s, g, nil
 	}
 	in, err := CleaningFromSite(s, g, time.Time{})
+	for _, n := range note.Of(err, "hold") {
+		if n.Code == clarify.HoldBelowClear {
+			return s, g, n
+		}
+	}
+	var run clarify.Result
+	if err == nil {
+		run, err = in.asSet()
+	}
 	if err != nil {
 		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, "loop-not-held", "the day does not count that the loop is held: what that takes cannot be worked out").
 			At(s.Solids.HoldAt.At).Do(`"jarwright clarify" says what is missing`))
-		return s, g
+		return s, g, nil
 	}
-	r, err := in.asSet()
-	if err != nil || r.Hold == nil { // it stays below that level by itself
+	hold := in.Tank.Holding()
+	if hold == nil { // it stays below that level by itself
 		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, LoopHoldsItself, "the loop stays below %s %s by itself, by what comes into it: the day runs and doses as the other sheets have it",
 			quantity.To(quantity.Number(in.Tank.Level), 3), in.Tank.Unit()).At(s.Solids.HoldAt.At).Do("look at the feed eaten, the share of it that becomes solids, and the level"))
-		return s, g
+		return s, g, nil
 	}
-	k, h := in.Tank, *r.Hold
+	k, h := in.Tank, *hold
 	runs, reading := h.PerDay.V, h.At
 	if h.Fails {
 		runs, reading = k.Hours.Length(), h.Settles
 	}
 	s.Notes, s.Chemicals, g.Bench = slices.Clone(s.Notes), slices.Clone(s.Chemicals), maps.Clone(g.Bench)
-	s.Held = &site.Held{}
+	far := run.Outcome == clarify.NeverClears || run.Outcome == clarify.TooLong
+	if far {
+		s.Notes.Add(note.New(note.Caution, LoopTooFar, "the loop reads %s %s and does not come down to %s: the day is that of holding it at %s, once it is there",
+			quantity.To(quantity.Number(k.Start), 3), k.Unit(), quantity.To(quantity.Number(k.Stop), 3), quantity.To(quantity.Number(h.At), 3)).
+			At(s.Solids.TankStart.At).Do(`"jarwright clarify" says why: more flow, more hours, a better capture or less feed come first`))
+	}
+	s.Held = &site.Held{Fails: h.Fails || far}
 	if per := k.SolidsPerUnit(); per > 0 {
 		s.Held.Reaches = quantity.Some(quantity.Concentration(max(reading-k.Floor, 0) * per))
 	}
@@ -73,7 +92,7 @@ func AsHeld(s site.Site, g Given) (site.Site, Given) {
 		level = note.Caution
 	}
 	s.Notes.Add(note.New(level, LoopHeld, said.Format, said.Args...).At(s.Solids.HoldAt.At))
-	return s, g
+	return s, g, nil
 }
 
 // doseAt gives a row the dose of its own that belongs to a reading of the tank, as the clean-up feeds it.

@@ -105,23 +105,44 @@ func TestHeldLoopIsOneAccount(t *testing.T) {
 // come in come out all the same. What cannot be worked out is said, and what stays clear by itself is a day like any other.
 func TestLoopThatCannotBeHeld(t *testing.T) {
 	s, g := heldLoop(t, "%FLOW", `, run_starts: "08:00", hours_a_day: "4 h"`)
-	held, _ := AsHeld(s, g)
+	held, _, _ := AsHeld(s, g)
 	near(t, "hours", float64(held.Flow.Hours.V), 4, 1e-9)
 	near(t, "reaches the unit", float64(held.Held.Reaches.V), 5e6/0.6/48000, 1e-9)
 	near(t, "solids", float64(RecordOf(held, site.StormWater).Removed.Likely)*48/1000, 5, 1e-9)
 	if n := held.Notes[len(held.Notes)-1]; n.Code != LoopHeld || n.Level != note.Caution || !strings.Contains(n.Message, "cannot hold the loop at 40 mg/L") {
 		t.Errorf("%v", n)
 	}
+	if !held.Held.Fails {
+		t.Error("a hold that fails is an answer")
+	}
+	// from 120 to 50 mg/L at 8 h a day: it is held at 5e6/(0.6 × 96,000) = 86.8 mg/L at the best, whether the run ever gets there or not
+	s, g = heldLoop(t, "%FLOW", `, run_starts: "08:00", hours_a_day: "8 h"`, "%SOLIDS", `, tank_turbidity: "120 mg/L", clear_enough_at: "40 mg/L"`)
+	held, _, err := AsHeld(s, g)
+	if err != nil || held.Held == nil || !held.Held.Fails {
+		t.Fatalf("never clear: %+v %v", held.Held, err)
+	}
+	near(t, "never clear", float64(held.Held.Reaches.V), 5e6/0.6/96000, 1e-9)
+	near(t, "solids of what never clears", float64(RecordOf(held, site.StormWater).Removed.Likely)*96/1000, 5, 1e-9)
+	if n := held.Notes; n[len(n)-2].Code != LoopTooFar || n[len(n)-1].Code != LoopHeld || n[len(n)-1].Level != note.Caution {
+		t.Errorf("%v", n)
+	}
+	s, g = heldLoop(t, "%SOLIDS", `, clear_enough_at: "60 mg/L", tank_turbidity: "120 mg/L"`)
+	if _, _, err := AsHeld(s, g); err == nil || !strings.Contains(err.Error(), "site.yaml: line 7, column") || !strings.Contains(err.Error(), "held at a lower reading") {
+		t.Errorf("held below what it is cleared to: %v", err)
+	}
+	if _, err := CleaningFromSite(s, g, time.Time{}); err == nil || !strings.Contains(err.Error(), "site.yaml: line 7, column") {
+		t.Errorf("and its clean-up: %v", err)
+	}
 	s, g = heldLoop(t, `, feed_eaten_a_day: "20 kg/d"`, "")
-	if other, _ := AsHeld(s, g); other.Held != nil || other.Notes[len(other.Notes)-1].Code != "loop-not-held" {
+	if other, _, _ := AsHeld(s, g); other.Held != nil || other.Notes[len(other.Notes)-1].Code != "loop-not-held" {
 		t.Errorf("without feed: %+v %v", other.Held, other.Notes)
 	}
 	s, g = heldLoop(t, `water_in_the_system: "60 m3"`, `water_in_the_system: "60 m3", new_water: "300 %"`, `"40 mg/L"`, `"130 mg/L"`) // 5e6/180,000 = 27.8 mg/L, and the 60 x 1.5 of new water
-	if other, _ := AsHeld(s, g); other.Held != nil || other.Notes[len(other.Notes)-1].Code != "loop-holds-itself" {
+	if other, _, _ := AsHeld(s, g); other.Held != nil || other.Notes[len(other.Notes)-1].Code != "loop-holds-itself" {
 		t.Errorf("clear by itself: %+v %v", other.Held, other.Notes)
 	}
 	s, g = heldLoop(t, `"recirculating"`, `"once through"`)
-	if other, _ := AsHeld(s, g); other.Held != nil || other.Flow.Hours.OK {
+	if other, _, _ := AsHeld(s, g); other.Held != nil || other.Flow.Hours.OK {
 		t.Error("water that goes through once is held")
 	}
 }
@@ -129,9 +150,26 @@ func TestLoopThatCannotBeHeld(t *testing.T) {
 // TestHeldLoopIsAsClear: what a polymer finds to bind to is what the loop is held at, 40 mg/L, not what the raw water reads.
 func TestHeldLoopIsAsClear(t *testing.T) {
 	s, g := heldLoop(t)
-	held, _ := AsHeld(s, g)
+	held, _, _ := AsHeld(s, g)
 	r := Running{Site: held, Flow: 12, Hours: 17}
 	if got := r.situation(site.UsualWater).Water.Turbidity; !got.OK || math.Abs(got.V-40/1.5) > 1e-9 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// TestNewWaterBringsWhatTheFeedTakes: 1.5 kg of feed a day, 40 % protein, take 1.5 × 0.40 × 0.092 × 7.1455 = 0.39443 kg/d, which 6 m3/d of
+// new water make up for at 120 + 65.74 mg/L: plausible water, so that the doses alone are missing. 20 kg/d would need 120 + 876.5, which none has.
+func TestNewWaterBringsWhatTheFeedTakes(t *testing.T) {
+	for _, x := range []struct {
+		feed          string
+		brings, taken float64
+	}{{"1.5 kg/d", 120 + 65.74, 0}, {"20 kg/d", 120 + 876.5, 5.2591}} {
+		s, g := heldLoop(t, `water_in_the_system: "60 m3"`, `water_in_the_system: "60 m3", new_water: "10 %"`, "20 kg/d", x.feed)
+		in, err := CleaningFromSite(s, g, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, x.feed+": new water", float64(in.Load.NewBrings), x.brings, 0.1)
+		near(t, x.feed+": taken", float64(in.Tank.Nitrified), x.taken, 1e-3)
 	}
 }

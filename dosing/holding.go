@@ -103,6 +103,7 @@ func (c *Cleaning) watched(said note.List) note.List {
 		return said
 	}
 	s := c.at(c.Final)
+	s.Nitrified = 0 // which takes a while, and lets more ammonia stand: until then pH is higher
 	var met []*caution.Chemistry
 	if c.Holding != nil {
 		if !cleared {

@@ -35,6 +35,8 @@ type Load struct {
 	Protein, OfPhosphorus quantity.Known[quantity.Fraction]
 	// Alkalinity, as CaCO3, is what nitrifying its ammonia takes; Phosphorus is what it brings.
 	Alkalinity, Phosphorus quantity.MassRate
+	// NewBrings is the alkalinity of new water that would make up for that; zero where there is none.
+	NewBrings quantity.Alkalinity
 }
 
 // fed works out what comes into a tank by its feed, where a site asks for that: as far as the rise of its
@@ -55,6 +57,7 @@ func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
 		OfPhosphorus: ofFeed(s, func(a site.Animal) quantity.Known[quantity.Fraction] { return a.FeedP }, usualPhosphorus),
 		Alkalinity:   in.Around.Water.FeedTakes()}
 	load.Phosphorus = eaten.V * quantity.MassRate(load.OfPhosphorus.Or(usualPhosphorus))
+	load.NewBrings = in.Around.Water.NewBrings(k.Exchange)
 	if !in.Around.Water.Balanced(k.Exchange) {
 		k.Nitrified = load.Alkalinity
 	}

@@ -21,8 +21,7 @@ const InSeasonCode = "in-season"
 // one month, a row that says nothing, and a dose of no chemical of the site are faults.
 func InSeason(s site.Site, g Given, m time.Month) (site.Site, Given, error) {
 	if len(s.Seasons) == 0 {
-		s, g = AsHeld(s, g)
-		return s, g, nil
+		return AsHeld(s, g)
 	}
 	x := season{site: s, given: g, month: m, told: map[string]note.Place{}}
 	x.site.Seasons, x.site.Notes, x.site.Chemicals = nil, slices.Clone(s.Notes), slices.Clone(s.Chemicals)
@@ -45,16 +44,14 @@ func InSeason(s site.Site, g Given, m time.Month) (site.Site, Given, error) {
 	}
 	if len(x.changed) == 0 {
 		x.site.Notes.Add(note.New(note.Info, "season-none", "no row of Seasons speaks of %s: it is as the other sheets have it", m).At(at))
-		s, g = AsHeld(x.site, x.given)
-		return s, g, nil
+		return AsHeld(x.site, x.given)
 	}
 	x.leaveOut()
 	x.site.Notes.Add(note.New(note.Info, InSeasonCode, "%s is that of Seasons: %s", m, phrases(x.changed)).At(at))
 	if len(x.left) > 0 {
 		x.site.Notes.Add(note.New(note.Info, "season-left-out", "not used in %s, as it is of other water or another dose: %s", m, phrases(x.left)).At(at))
 	}
-	s, g = AsHeld(x.site, x.given)
-	return s, g, nil
+	return AsHeld(x.site, x.given)
 }
 
 // WhichSeason asks for the month where a site has seasons and nobody said which one is planned.

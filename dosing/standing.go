@@ -248,6 +248,9 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	p.portioned(row, run)
 	run.Portions, run.Better, run.Step, run.Overnight = p.Portions, p.Better, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
+	if p.Review.Stopped { // no go is given at all
+		p.Notes = slices.DeleteFunc(p.Notes, func(n note.Note) bool { return n.Code == "go-past-stop" })
+	}
 	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, harms) {
 		p.Watch = &w
 		p.Notes = append(p.Notes, w.Untold(p.Review.Notes)...)

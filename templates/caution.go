@@ -171,10 +171,19 @@ func residualText(t *Text, list []*figure.Object, behind bool) {
 		} else if bound, _ := r.Fig("limit").Document(); worst > bound { // what was measured is what is judged
 			level = "ok as measured"
 		}
+		if r.Has("still_rising") && r.Has("limit") {
+			limit = risesOn(figure.Say("%s; ", limit), r)
+		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
 		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"),
 			limit, level}
 	})
+}
+
+// risesOn says of a worst case that it is no end, and when it passes its limit.
+func risesOn(p figure.Phrase, r *figure.Object) figure.Phrase {
+	return p.And("worst case that of day %s, still rising", figure.Count("", int(caution.RuleNamed("loop-later").Limit))).
+		If(r.Has("limit_passed_on_day"), ", past the limit on day %s", r.Fig("limit_passed_on_day"))
 }
 
 // alkaliText lists what to feed to hold what is asked for, and apart from it what a plan would stop for.

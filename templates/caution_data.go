@@ -110,6 +110,9 @@ func residualObject(r caution.Residual) *figure.Object {
 	if r.Above() {
 		o.Set("above_limit", true)
 	}
+	if past, rises := r.Rises(); rises {
+		o.Set("still_rising", true).Bare(figure.Count("limit_passed_on_day", past.V).If(past.OK))
+	}
 	return o.Put(hours("limit_reached_after", r.Reached.V, 3).In(figure.Full).If(r.Reached.OK)).
 		Bare(brief("turnovers", r.Turnovers).If(r.Turnovers != 0))
 }

@@ -172,10 +172,13 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
-		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked in its source)"))
+		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked in its source)").
+		If(h.Has("new_water_brings"), "; the alkalinity given is taken to be what new water keeps up against that, which then brings about %s: measure it", h.Fig("new_water_brings")))
 	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3",
 		massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
-	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3, which %s of sodium bicarbonate gives back", h.Fig("alkalinity_in_all"), h.Fig("bicarbonate")))
+	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3", h.Fig("alkalinity_in_all")).
+		If(h.Has("bicarbonate"), ", which %s of sodium bicarbonate gives back", h.Fig("bicarbonate")).
+		If(!h.Has("bicarbonate"), "; what to feed to hold the loop stands below"))
 	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s", h.Fig("phosphorus_brought")).
 		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked in its source)").And(", about half of which animals keep (from memory, not checked in its source)"))
 	t.Facts(l)

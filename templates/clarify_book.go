@@ -19,7 +19,7 @@ func (r ClarifyReport) Live(b *book.Book, o Options) error {
 		return nil
 	}
 	l := &tankSheet{ClarifyReport: r, u: sheetUnits[o.Units], liveSheet: newLive(b, "Change it", "Change the tank, see how long it takes",
-		"An ESTIMATE by the closed form of a well-mixed tank: the same share is taken out at every pass and the unit does not stop. The program's own run, which follows doses and hours, is on the sheet Summary and stands below for comparison.",
+		"An ESTIMATE by the closed form of a well-mixed tank: the same share is taken out at every pass, and what comes in while the unit stands counts in its running hours. The program's own run, which follows doses and hours, is on the sheet Summary and stands below for comparison.",
 		4, 2, 3, 40, 13, 12, 16, 4, 13, 13)}
 	l.OnePage()
 	l.estimate()
@@ -81,8 +81,8 @@ func (l *tankSheet) estimate() {
 	if l.undosed() {
 		removal = k.Bare
 	}
-	l.rate = (float64(removal)*float64(k.Flow) + float64(k.Exchange)) / k.Volume.In("m3")
-	l.plateau = k.Plateau(removal)
+	l.rate = (float64(removal)*float64(k.Flow) + float64(k.Exchange)*24/l.daily) / k.Volume.In("m3")
+	l.plateau = k.Plateau(removal * quantity.Fraction(l.daily/24))
 	if l.clears = l.plateau < k.Stop; l.clears {
 		l.hours = math.Log((k.Start-l.plateau)/(k.Stop-l.plateau)) / l.rate
 	}
@@ -201,17 +201,18 @@ func (l *tankSheet) answers() {
 	k := l.Tank()
 	l.section("What follows")
 	taken := l.taken() + "/100*Flow_m3_h"
-	l.line("Share of the excess taken away in an hour", l.calc("("+taken+"+New_water_m3_h)/Tank_m3", l.rate, 4), "per h",
+	l.line("Share of the excess taken away in an hour", l.calc("("+taken+"+New_water_m3_h*24/Hours_run)/Tank_m3", l.rate, 4), "per h",
 		"Rate_per_h")
-	settles := l.calc(`IF(Rate_per_h>0,(`+taken+`*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(`+taken+`+New_water_m3_h),`+
+	settles := l.calc(`IF(Rate_per_h>0,(`+taken+`*Hours_run/24*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(`+taken+`*Hours_run/24+New_water_m3_h),`+
 		`IF(Rise_per_h>0,"`+unending+`",Start_reading))`, l.plateau, 3)
 	if math.IsInf(l.plateau, 1) {
 		settles.Value = unending
 	}
 	l.line("Reading at which it settles", settles, k.Unit(), "Settles_at")
 	l.Flag(l.At(l.row, 2), fmt.Sprintf(`$B$%d="DOES NOT CLEAR"`, l.row), book.Stop)
-	l.line("Verdict", book.Calc(`IF(Settles_at<Stop_reading,"clears","DOES NOT CLEAR")`, either(l.clears, "clears", "DOES NOT CLEAR"), ""),
-		"", "")
+	late := fmt.Sprintf("not within %g d", k.Within().In("d"))
+	l.line("Verdict", book.Calc(fmt.Sprintf(`IF(Settles_at<Stop_reading,IF(Days>%g,"%s","clears"),"DOES NOT CLEAR")`, k.Within().In("d"), late),
+		either(!l.clears, "DOES NOT CLEAR", either(l.hours/l.daily > k.Within().In("d"), late, "clears")), ""), "", "")
 	c := l.when("MAX(0,LN((Start_reading-Settles_at)/(Stop_reading-Settles_at))/Rate_per_h)", l.hours, 4)
 	c.Kind = book.Result
 	l.line("RUNNING TIME UNTIL CLEAR", c, "h", "Running_h")

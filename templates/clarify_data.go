@@ -99,15 +99,14 @@ func (r ClarifyReport) holdData() *figure.Object {
 			massRate("solids", h.Made.V, 3).If(h.Made.OK && h.Made.V > 0))
 		if l := r.Load; l != nil {
 			x.Put(massRate("feed", l.Eaten, 3), figure.Of("solids_share", l.Share, "%", 3).If(l.Share > 0),
-				massRate("alkalinity_taken", l.Alkalinity, 3), massRate("phosphorus_brought", l.Phosphorus, 2))
+				massRate("alkalinity_taken", l.Alkalinity, 3), massRate("phosphorus_brought", l.Phosphorus, 2),
+				caCO3("new_water_brings", l.NewBrings, 2).If(r.Tank().HasAlkalinity && r.Tank().Nitrified <= 0 && l.NewBrings > 0))
 		}
 		if !r.Stopped && (!h.Fails || len(r.Tank().Chemicals) == 0) { // what cannot be held is not dosed here
-			taken := h.Acid
-			if r.Load != nil {
-				taken += r.Load.Alkalinity
-			}
+			taken := h.Acid + r.Tank().Nitrified
+			told := r.Holding != nil && len(r.Holding.Alkalis) > 0 // what to feed then stands in their table, to hold what is asked for
 			x.Put(massRate("alkalinity_dosed", h.Acid, 3).If(h.Acid != 0), massRate("alkalinity_in_all", taken, 3).If(taken > 0),
-				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0), massRate("floc", h.Floc, 3).If(h.Floc > 0),
+				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0 && !told), massRate("floc", h.Floc, 3).If(h.Floc > 0),
 				massRate("dry", h.Off.V, 3).If(h.Off.OK))
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
 	"jarwright/templates/page"
 )
 
@@ -66,7 +67,11 @@ func limitsText(t *Text, f caution.Findings) bool {
 			now, _ := d.Fig(key).Document()
 			to, _ := d.Fig("limit").Document()
 			name := t.opt.Say("%s as %s%s", r.Chemical, strings.TrimPrefix(d.Said("as"), "as "), worst)
-			list = append(list, page.Limit{Name: upperFirst(name), Now: now, To: to, Says: t.opt.Say("%s, at most %s", unitless(d.Fig(key)), d.Fig("limit"))})
+			says := figure.Say("%s, at most %s", unitless(d.Fig(key)), d.Fig("limit"))
+			if d.Has("still_rising") {
+				says = risesOn(says.And("; "), d)
+			}
+			list = append(list, page.Limit{Name: upperFirst(name), Now: now, To: to, Says: t.opt.Show(says)})
 		}
 	}
 	if len(list) < 2 {

@@ -232,7 +232,7 @@ func (e *env) cleanSite(s site.Site, g dosing.Given, asDay bool, inputs ...strin
 		return err
 	}
 	asked := slices.DeleteFunc(dosing.Asked(s, g), func(n note.Note) bool { // said of the day, or of the tank already
-		return n.Code == dosing.LoopHeld || n.Code == dosing.LoopHoldsItself || slices.ContainsFunc(in.Notes, n.Equal)
+		return slices.Contains([]string{dosing.LoopHeld, dosing.LoopHoldsItself, dosing.LoopTooFar}, n.Code) || slices.ContainsFunc(in.Notes, n.Equal)
 	})
 	in.Notes = append(asked, in.Notes...)
 	return e.showCleaning(in, &s, g, asDay, inputs...)

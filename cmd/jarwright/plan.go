@@ -213,7 +213,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	}
 	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean, line))
 	r.Phosphorus, r.Sludge = phosphorus, line
-	if findings.Stopped {
+	if findings.Stopped || s.Held != nil && s.Held.Fails {
 		e.noAnswer()
 	}
 	impossible := p.Notes.Err()
@@ -283,8 +283,7 @@ func (e *env) inSeason(s site.Site, g dosing.Given) (site.Site, dosing.Given, er
 	}
 	if m == (month.Month{}) {
 		s.Notes = append(slices.Clone(s.Notes), dosing.WhichSeason(s)...)
-		s, g = dosing.AsHeld(s, g)
-		return s, g, nil
+		return dosing.AsHeld(s, g)
 	}
 	if len(s.Seasons) > 0 && e.shown.Date.IsZero() {
 		s.Notes = append(slices.Clone(s.Notes), note.New(note.Info, "season-day", "no --date is given: the day is that of the site, %s", month.DateOf(s.Place.Date.V)).

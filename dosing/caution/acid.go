@@ -197,10 +197,24 @@ func (v *reviewer) chemistry() {
 func (v *reviewer) states(c *Chemistry, before water.State, add water.Addition) {
 	c.HasPH, c.Before = true, before
 	add = v.s.Water.asRead(add)
-	c.Closed, c.Open = water.Dose(before, add)
+	from := v.fedOn(before)
+	c.Closed, c.Open = water.Dose(from, add)
 	if !v.brief {
-		c.Spread = water.SpreadOf(before, add)
+		c.Spread = water.SpreadOf(from, add)
 	}
+}
+
+// fedOn is a water of as much carbon dioxide, less the alkalinity that nitrifying the feed has taken of it.
+func (v *reviewer) fedOn(before water.State) water.State {
+	if v.s.Nitrified <= 0 {
+		return before
+	}
+	after, err := water.FromAlkalinityCO2(before.Conditions, before.Alkalinity-v.s.Nitrified, before.CO2)
+	if err != nil {
+		v.skip("the pH that nitrifying the feed takes the water to: " + err.Error())
+		return before
+	}
+	return after
 }
 
 // asRead takes of a dose's metal no more than a jar was found to hold, floc and dissolved: so much is dissolved at the most.
@@ -527,7 +541,8 @@ func (v *reviewer) moment() note.Phrase {
 	if v.then.Format != "" {
 		return v.then
 	}
-	return note.Say("").If(s.OK && s.V <= 0, " as the run starts").If(s.V > 0, " after %s of the run", quantity.To(s.V, 2))
+	return note.Say("").If(s.OK && s.V <= 0, " as the run starts").If(s.V > 0, " after %s of the run", quantity.To(s.V, 2)).
+		If(s.V > 0 && v.s.Nitrified > 0, " and its feed")
 }
 
 // dosedFrom says what a pH is that of, beside the pH before any dose.

@@ -54,7 +54,9 @@ func reached(l residual.Daily, t quantity.Time) note.Phrase {
 }
 
 // dayOf is the day, counted from 1, that a time from the start of the first run lies in.
-func dayOf(t quantity.Time) quantity.Rounded { return amount(math.Floor(float64(t)/24) + 1) }
+func dayOf(t quantity.Time) quantity.Rounded { return amount(float64(dayNumber(t))) }
+
+func dayNumber(t quantity.Time) int { return int(math.Floor(float64(t)/24)) + 1 }
 
 // later says that a loop fed the same every day comes to a limit after the day planned.
 func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentration, unit string, about string, at note.Place) {
@@ -118,7 +120,16 @@ func (w Water) FeedTakes() quantity.MassRate { return nitrified * w.nitrogenOf(w
 // Balanced reports water whose alkalinity may be the balance of what a day's feed takes and so much new water brings, which
 // was then measured in it.
 func (w Water) Balanced(exchange quantity.Flow) bool {
-	return !w.NewAlkalinity && exchange > 0 && float64(w.Alkalinity.V)+float64(w.FeedTakes())*1000/24/float64(exchange) <= hardestNew
+	return !w.NewAlkalinity && exchange > 0 && w.NewBrings(exchange) <= hardestNew
+}
+
+// NewBrings is the alkalinity of so much new water that makes up for what a day's feed takes of water that stands at the alkalinity
+// given; zero where there is none.
+func (w Water) NewBrings(exchange quantity.Flow) quantity.Alkalinity {
+	if exchange <= 0 {
+		return 0
+	}
+	return w.Alkalinity.V + quantity.Alkalinity(float64(w.FeedTakes())*1000/24/float64(exchange))
 }
 
 // fed is the ammonia, as N, that a day's feed brings into each litre of a loop, or of a tank that is cleaned up.

@@ -228,7 +228,11 @@ func (v *reviewer) feeding(perPass quantity.Concentration, halfLife quantity.Tim
 // built fills in what a loop comes to: at worst with all of the dose, new water alone
 // taking it out, and as expected with what is left of each pass, which breaks down.
 func (v *reviewer) built(r *Residual, dose, kept quantity.Concentration, halfLife quantity.Time) {
-	r.Worst, _ = v.comes(v.passing(dose))
+	worst := v.passing(dose)
+	r.Worst, _ = v.comes(worst)
+	if _, settles := worst.Settles(); !settles && dose > 0 {
+		r.rises = quantity.Some(worst)
+	}
 	r.Turnovers = v.passing(0).Turnovers(v.s.Hours)
 	var expected quantity.Concentration
 	expected, r.How = v.comes(v.feeding(kept, halfLife))

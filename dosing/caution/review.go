@@ -151,6 +151,19 @@ type Residual struct {
 	Turnovers float64
 	// loop is how it builds up, where it does.
 	loop quantity.Known[residual.Daily]
+	// rises is how Worst comes about where nothing takes it out, so that it rises without end.
+	rises quantity.Known[residual.Daily]
+}
+
+// Rises reports that Worst is no end: it is what is there after the days looked at, and rises on. Past is the day, counted from 1, on
+// which it then passes the limit; not given where it does before, or where there is no limit.
+func (r Residual) Rises() (past quantity.Known[int], rises bool) {
+	if r.rises.OK && r.Limit.OK && r.Worst < r.Limit.V {
+		if t, ok := r.rises.V.Reaches(r.Limit.V, longRun); ok {
+			past = quantity.Some(dayNumber(t))
+		}
+	}
+	return past, r.rises.OK
 }
 
 // Above reports that what is expected to stay is more than the limit that is named: of a guideline

@@ -53,6 +53,9 @@ type Situation struct {
 	// Taken is the alkalinity that a run has taken by then, new water and all; it goes before what
 	// the doses take.
 	Taken quantity.Known[quantity.Alkalinity]
+	// Nitrified is the alkalinity that nitrifying the animals' feed has taken by then, beside all that: over hours and days, so that
+	// breath and air keep the carbon dioxide where it is.
+	Nitrified quantity.Alkalinity
 	// Flow and Hours size the feed of alkali and the run.
 	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24

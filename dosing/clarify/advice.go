@@ -70,7 +70,7 @@ func (r *Result) ending() {
 		}
 		r.Notes.Add(n)
 	case TooLong:
-		r.Notes.Add(note.New(note.Caution, "too-long", "after %s the tank still reads %s", k.longest(), read(r.Final.Reading)).
+		r.Notes.Add(note.New(note.Caution, "too-long", "after %s the tank still reads %s", k.Within(), read(r.Final.Reading)).
 			Do("send more water round, run more hours a day, or raise the removal"))
 	}
 }
@@ -234,7 +234,7 @@ func (r *Result) nitrified(dosed quantity.Alkalinity) {
 	}
 	_, when := r.reached(func(m Moment) float64 { return -float64(m.Alkalinity) }, -float64(limit))
 	r.Notes.Add(note.New(note.Caution, "alkalinity-fed", "nitrifying the feed takes alkalinity from %s to %s as the run goes on; %s should be left. %s",
-		quantity.To(k.Alkalinity, 3), quantity.To(max(0, least), 3), limit, when).Do("give back %s a day, as CaCO3", quantity.To(k.Nitrified, 3)))
+		quantity.To(k.Alkalinity, 3), quantity.To(max(0, least), 3), limit, when.If(least <= 0, ". With none left the bacteria stop, and ammonia builds up")).Do("give back %s, as CaCO3", quantity.To(k.Nitrified, 3)))
 }
 
 // soft is the alkalinity below which water of animals turns quickly.

@@ -90,6 +90,12 @@ func (k Tank) Mean() float64 {
 	return k.Plateau(k.Removal * quantity.Fraction(k.Hours.Length()/24))
 }
 
+// Holding is what it takes to hold a tank that is at its level, however a run to there ends; nil where it stays below that by itself.
+func (k Tank) Holding() *Hold {
+	h, _ := k.hold()
+	return h
+}
+
 // hold works out what holds a tank that is clear; nil where it stays so by itself.
 func (k Tank) hold() (*Hold, Outcome) {
 	level, start := k.level(), min(k.Start, k.Stop)

@@ -135,7 +135,7 @@ func (k Tank) Run() (Result, error) {
 	s := newStepper(run.derive, len(y), scale)
 	out := make([]float64, len(y))
 
-	end := float64(k.longest())
+	end := float64(k.Within())
 	var t, running float64
 	r.Moments = append(r.Moments, run.moment(t, running, y))
 	if k.Start <= k.Stop {

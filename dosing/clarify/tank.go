@@ -131,7 +131,8 @@ type Tank struct {
 	Longest quantity.Time
 }
 
-func (k Tank) longest() quantity.Time {
+// Within is the longest time that a run is given to clear the tank.
+func (k Tank) Within() quantity.Time {
 	if k.Longest <= 0 {
 		return 14 * 24
 	}
@@ -185,6 +186,18 @@ func TurnoversFor(share, e quantity.Fraction) float64 {
 	return -math.Log1p(-float64(share)) / float64(e)
 }
 
+// HoldBelowClear is the code of [Tank.HeldBelow].
+const HoldBelowClear = "hold-below-clear"
+
+// HeldBelow is a fault where a tank is to be held at a lower reading than it is cleared to.
+func (k Tank) HeldBelow() error {
+	if k.Level == 0 || k.Level >= k.Stop {
+		return nil
+	}
+	return note.Fault(HoldBelowClear, "the tank is to be held at a lower reading than it is cleared to").
+		Do("clear it to the reading that it is held at, or below it")
+}
+
 // check refuses what cannot be integrated.
 func (k Tank) check() error {
 	var l note.List
@@ -203,7 +216,7 @@ func (k Tank) check() error {
 	need(k.Bare >= 0 && k.Bare <= 1, "bad-removal", "the removal without chemical is not from 0 to 100 %", "correct it")
 	need(k.Floor >= 0 && k.Rise >= 0 && k.New >= 0 && k.Exchange >= 0, "negative", "floor, rise, new water and its reading cannot be negative",
 		"give zero or more")
-	need(k.Level == 0 || k.Level >= k.Stop, "hold-below-clear", "the tank is to be held at a lower reading than it is cleared to", "clear it to the reading that it is held at, or below it")
+	l = append(l, note.Of(k.HeldBelow(), "hold")...)
 	for _, c := range k.Chemicals {
 		need(c.Capture >= 0 && c.Capture <= 1, "bad-capture", "the capture of "+c.Name+" is not from 0 to 100 %", "correct it")
 	}

@@ -45,6 +45,9 @@ type Held struct {
 	Reaches quantity.Known[quantity.Concentration]
 	// Turbidity of that water, in NTU.
 	Turbidity quantity.Known[float64]
+	// Fails is true where it cannot, and what comes in reaches the unit at the reading at which the loop settles, or where the loop
+	// never gets down to that level.
+	Fails bool
 }
 
 // Place is what and where the site is.
