@@ -113,7 +113,7 @@ func TestServeDose(t *testing.T) {
 	t.Chdir(dir)
 	d, all := newDesk(t)
 	page := d.get("/dose?"+all.Encode(), http.StatusOK)
-	for _, want := range []string{`data-slide="goal"`, `data-slide="sure"`, `id="ask-goal"`, `<option value="" selected>9 times in 10</option>`, "Take this dose to the site", "What to test next",
+	for _, want := range []string{`data-slide="goal"`, `data-slide="sure"`, `id="ask-goal"`, `<option value="" selected>9 times in 10</option>`, "To the site", "What to test next",
 		`href="/site?`, `<h2>What to test next</h2>`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s on the page", want)
@@ -232,6 +232,20 @@ func TestServeSite(t *testing.T) {
 	}
 	if page := d.get("/site?change=yes&"+u.RawQuery, http.StatusOK); !strings.Contains(page, `name="drawdown-2-volume" value="47.3"`) || !strings.Contains(page, `<option value="19 in 20" selected>`) {
 		t.Error("the form forgot what was filled in")
+	}
+	mended := siteAnswers(u.RawQuery)
+	mended.Set("place-kept-by", "the early shift")
+	again := d.post("/site", mended, http.StatusSeeOther).Header().Get("Location")
+	if day := d.get(again, http.StatusOK); !strings.Contains(day, "Mill beck") || !strings.Contains(day, "the early shift") || strings.Contains(day, "is missing") {
+		t.Errorf("a form that was put right gives %s", day)
+	}
+	asked := url.Values{"file": u.Query()["file"], "target": {"turbidity <= 12 NTU"}, "sure": {"99 %"}}
+	on := regexp.MustCompile(`id="go" href="([^"]+)"`).FindStringSubmatch(d.get("/dose?"+asked.Encode(), http.StatusOK))
+	if on == nil {
+		t.Fatal("the dose leads nowhere")
+	}
+	if page := d.get(html.UnescapeString(on[1]), http.StatusOK); !strings.Contains(page, `name="chemicals-target" value="turbidity &lt;= 12 NTU"`) {
+		t.Error("the form of the site does not take the dose that was asked for")
 	}
 	book := regexp.MustCompile(`href="(/held/[0-9a-f]+)"`).FindStringSubmatch(held)
 	if book == nil {

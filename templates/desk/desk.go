@@ -75,6 +75,14 @@ var style string
 //go:embed desk.js
 var script []byte
 
+// Jars is the address at which jars are typed, on the same desk.
+func (p Page) Jars() string {
+	if p.Desk == "" {
+		return "/jars"
+	}
+	return "/jars?" + p.Desk
+}
+
 // Style is the style sheet of the page: that of the reports, and its own.
 func Style(paper string) []byte { return []byte(page.Style(paper) + style) }
 

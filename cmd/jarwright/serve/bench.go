@@ -200,6 +200,7 @@ func (s *Server) askColumn(w http.ResponseWriter, r *http.Request) {
 			c.Kind, c.Unit = kindOf(meaning, c.Kinds)
 		}
 	}
+	c.Kind = cmp.Or(c.Kind, takenFor(c.Head.As, c.Kinds))
 	p.Title, p.Command = "What a column is", commandLine(args)
 	body, err := c.Write()
 	s.write(w, p, body, err, http.StatusOK)
@@ -239,6 +240,19 @@ func kindOf(meaning string, kinds []desk.Kinds) (kind, rest string) {
 		}
 	}
 	return kind, rest
+}
+
+// takenFor is what a column was taken for, as the form has it; empty where the form has no word for it.
+func takenFor(as string, kinds []desk.Kinds) string {
+	for _, g := range kinds {
+		for _, c := range g.Choices {
+			label, _, _ := strings.Cut(c.Title, ",")
+			if strings.EqualFold(as, label) || strings.EqualFold(as, c.Value) || strings.HasPrefix(as, c.Value+" of ") {
+				return c.Value
+			}
+		}
+	}
+	return ""
 }
 
 // takeColumn takes what a column is, in place of what was said of it before.

@@ -84,7 +84,7 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 		}
 		for _, y := range doc.Series {
 			if y.Planning != nil || y.Surface != nil && y.Surface.Planning != nil {
-				side.Plate = desk.Link{Title: "Take this dose to the site", Address: st.at("/site")}
+				side.Plate = toSite(st)
 			}
 		}
 	}
@@ -97,6 +97,20 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 	side.Slides = append(side.Slides, sure)
 	side.Asks = append(side.Asks, desk.Ask{Name: "sure", Label: "How sure it must be", Value: now, Choices: sure.Stops})
 	return side
+}
+
+// toSite leads on with the dose: into the form of a site, new or being put right. A workbook that was dropped says itself what its
+// dose has to reach, and how sure; where the page was asked otherwise the link says so.
+func toSite(st state) desk.Link {
+	switch {
+	case len(st.of(desk.Answers)) > 0:
+		return desk.Link{Title: "Take this dose to the site", Address: withQuery(st.at("/site"), "change", "1")}
+	case len(st.of(desk.Site)) == 0:
+		return desk.Link{Title: "Take this dose to the site", Address: st.at("/site")}
+	case st.Flags.Has("target") || st.Flags.Has("sure"):
+		return desk.Link{Title: "To the site, whose workbook keeps its own target and sureness", Address: st.at("/site")}
+	}
+	return desk.Link{Title: "To the site", Address: st.at("/site")}
 }
 
 // besideNext are the same questions beside the jars of the next test.

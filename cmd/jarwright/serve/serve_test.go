@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"html"
 	"io"
 	"mime/multipart"
 	"net/http"
@@ -429,3 +430,42 @@ func TestBounds(t *testing.T) {
 type brokenOff struct{}
 
 func (brokenOff) Read([]byte) (int, error) { return 0, errors.New("connection reset") }
+
+// TestPutAway: a bench sheet that is put away takes along what was asked of it; typing jars keeps all that lies on the desk.
+func TestPutAway(t *testing.T) {
+	t.Parallel()
+	a := ask(t, nil)
+	first, _ := url.Parse(a.upload("", [2]string{"one.csv", "1"}).Header.Get("Location"))
+	both, _ := url.Parse(a.upload(first.RawQuery, [2]string{"site.xlsx", "2"}).Header.Get("Location"))
+	q := both.Query()
+	q.Set("target", "turbidity <= 12 NTU")
+	q.Set("column", "B=dose mg/L")
+	q.Set("units", "us")
+	st := a.s.stateOf(q)
+	for _, f := range st.Files {
+		left := st.without(f.ID)
+		if bench := f.Kind == desk.Bench; bench == left.Flags.Has("target") || bench == left.Flags.Has("column") || !left.Flags.Has("units") || len(left.Files) != 1 {
+			t.Errorf("without %s the desk has %v and %d files", f.Name, left.Flags, len(left.Files))
+		}
+	}
+	if !st.Flags.Has("target") {
+		t.Error("putting away changed the desk that it was put away from")
+	}
+	page := text(t, a.get("/?"+q.Encode()))
+	_, link, _ := strings.Cut(page, `href="/jars?`)
+	link, _, _ = strings.Cut(link, `"`)
+	to, err := url.ParseQuery(html.UnescapeString(link))
+	if got := a.s.stateOf(to); err != nil || len(got.Files) != 2 {
+		t.Errorf("the link to typed jars, %s, has %d files (%v)", link, len(got.Files), err)
+	}
+}
+
+// TestTakenFor: the form that asks what a column is begins with what it was taken for.
+func TestTakenFor(t *testing.T) {
+	t.Parallel()
+	for as, want := range map[string]string{"dose of alum": "dose", "dose": "dose", "turbidity": "turbidity", "pH": "ph", "jar": "jar", "a date": ""} {
+		if got := takenFor(as, columnKinds()); got != want {
+			t.Errorf("%q is %q in the form, want %q", as, got, want)
+		}
+	}
+}

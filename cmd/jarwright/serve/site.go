@@ -243,6 +243,11 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		s.write(w, v, body, err, http.StatusOK)
 		return
 	}
+	for flag, key := range map[string]string{"target": "chemicals-target", "sure": "chemicals-how-sure"} {
+		if change && st.Flags.Has(flag) { // the dose that is being taken there
+			given.Set(key, map[string]string{"target": b.target, "sure": b.sure}[flag])
+		}
+	}
 	s.siteForm(w, st, passes, given, b, nil, http.StatusOK)
 }
 
@@ -355,8 +360,11 @@ func (s *Server) saveSite(w http.ResponseWriter, r *http.Request) {
 
 // program runs a command on the desk's files and one more, once.
 func (s *Server) program(st state, args []string, client string, more File) (*job, error) {
+	files := st.with(more).Files // in place of one of the same name, such as the answers that are being put right
 	key := strings.Join(args, "\x00") + "\x00" + more.Name + "\x00" + string(more.Data)
-	files := append(slices.Clone(st.Files), more)
+	for _, f := range st.Files {
+		key += "\x00" + f.ID
+	}
 	return s.works.do(hash(key), client, func(ctx context.Context, told func(func() string)) Answer {
 		return s.Program(ctx, Call{Args: args, Files: files, Told: told})
 	})

@@ -85,10 +85,17 @@ func (st state) with(f File) state {
 	return st
 }
 
-// without is the state without a file, and without the answers that a site was made of.
+// without is the state without a file, and without what belongs to it: the answers that a site was made of, and how the
+// last bench sheet was to be read and what was asked of it.
 func (st state) without(id string) state {
 	site := slices.ContainsFunc(st.Files, func(x File) bool { return x.ID == id && x.Kind == desk.Site })
 	st.Files = slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool { return x.ID == id || site && x.Kind == desk.Answers })
+	if len(st.of(desk.Bench)) == 0 {
+		st = st.clone()
+		for _, flag := range toFit {
+			st.Flags.Del(flag)
+		}
+	}
 	return st
 }
 
