@@ -34,7 +34,7 @@ func TestNewSiteAsks(t *testing.T) {
 		t.Errorf("read back: %v, start %v", err, s.Flow.Start)
 	}
 	plan := answer(t, "plan", short, "--date", "2026-05-04")
-	if !strings.Contains(plan, "the run of 8 h is taken to start at 06:00") {
+	if !strings.Contains(plan, "The run of 8 h is taken to start at 06:00") {
 		t.Errorf("the start that was taken is not said: %s", plan)
 	}
 	if said, code := asking(t, "\n", "new", "site", whole); code != exitDone || strings.Contains(said, "1 of 17.") || !strings.Contains(string(contents(t, whole)), "Beckside") {
