@@ -126,13 +126,7 @@ func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	j, err := s.run(st, p.args(st), client(r))
-	if err != nil {
-		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
-		return
-	}
-	select {
-	case <-j.done:
-	case <-r.Context().Done():
+	if !s.waited(w, r, st, p.path, j, err) {
 		return
 	}
 	var b bytes.Buffer

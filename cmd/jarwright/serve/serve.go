@@ -187,7 +187,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 	args := p.args(st)
 	j, err := s.run(st, args, client(r))
 	if err != nil {
-		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+		s.busy(w, st, p.path)
 		return
 	}
 	v := s.pageOf(st, p.path)
@@ -237,6 +237,21 @@ func (s *Server) run(st state, args []string, client string) (*job, error) {
 	})
 }
 
+// waited waits for a run to be done; where it was not begun the page has said so, and where the client has gone nothing is to be said.
+func (s *Server) waited(w http.ResponseWriter, r *http.Request, st state, at string, j *job, err error) bool {
+	if err != nil {
+		s.busy(w, st, at)
+		return false
+	}
+	return j.wait(r.Context())
+}
+
+// busy says that the work was not begun, and when to ask again.
+func (s *Server) busy(w http.ResponseWriter, st state, at string) {
+	w.Header().Set("Retry-After", "2")
+	s.refuse(w, st, at, http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+}
+
 // matter is the answer as what stands on the page; it is made once.
 func (j *job) matter() (template.HTML, error) {
 	j.page.Do(func() {
@@ -263,13 +278,7 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 	}
 	name := strings.TrimPrefix(p.path, "/") + "." + form
 	j, err := s.run(st, append(p.args(st), "-o", name), client(r))
-	if err != nil {
-		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
-		return
-	}
-	select {
-	case <-j.done:
-	case <-r.Context().Done():
+	if !s.waited(w, r, st, p.path, j, err) {
 		return
 	}
 	for _, f := range j.answer.Wrote {
@@ -396,13 +405,7 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 		j, err := s.works.do(hash("kind\x00"+f.Name+"\x00"+string(f.Data)), client, func(context.Context, func(func() string)) Answer {
 			return Answer{Wrote: []File{{Name: f.Name, Kind: s.Kind(f.Name, f.Data)}}}
 		})
-		if err != nil {
-			s.refuse(w, st, "/", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
-			return
-		}
-		select {
-		case <-j.done:
-		case <-r.Context().Done():
+		if !s.waited(w, r, st, "/", j, err) {
 			return
 		}
 		f.Kind = desk.Bench // where it is nothing the program knows, the reader of bench sheets says why

@@ -469,3 +469,22 @@ func TestTakenFor(t *testing.T) {
 		}
 	}
 }
+
+// TestBusyPage says when to ask again where more is under way than the machine bears, and answers once that is over.
+func TestBusyPage(t *testing.T) {
+	t.Parallel()
+	a := ask(t, nil)
+	to, _ := url.Parse(a.upload("", [2]string{"a.csv", "x"}).Header.Get("Location"))
+	most := a.s.works.waiting
+	for _, path := range []string{"/dose", "/save/json/dose", "/next"} {
+		a.s.works.waiting = 0
+		r := a.get(path + "?" + to.RawQuery)
+		if page := text(t, r); r.StatusCode != http.StatusServiceUnavailable || r.Header.Get("Retry-After") == "" || !strings.Contains(page, "Try again in a moment") {
+			t.Errorf("%s is answered with %d, again after %q: %s", path, r.StatusCode, r.Header.Get("Retry-After"), page)
+		}
+		a.s.works.waiting = most
+		if r := a.get(path + "?" + to.RawQuery); r.StatusCode != http.StatusOK {
+			t.Errorf("%s is answered with %d afterwards", path, r.StatusCode)
+		}
+	}
+}

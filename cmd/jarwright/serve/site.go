@@ -327,13 +327,7 @@ func (s *Server) saveSite(w http.ResponseWriter, r *http.Request) {
 	passes := fields.Get(passesKey)
 	answers, at := answersOf(st, passes, fields, b)
 	j, err := s.program(st, s.siteArgs(st), client(r), File{Name: answersFile, Data: []byte(answers)})
-	if err != nil {
-		s.refuse(w, st, "/site", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
-		return
-	}
-	select {
-	case <-j.done:
-	case <-r.Context().Done():
+	if !s.waited(w, r, st, "/site", j, err) {
 		return
 	}
 	i := slices.IndexFunc(j.answer.Wrote, func(f File) bool { return f.Name == siteFile })
@@ -445,7 +439,7 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	held.Day = desk.Link{Title: "Plan the day", Address: st.at("/day")}
 	j, err := s.run(st, args, client(r))
 	if err != nil {
-		s.refuse(w, st, "/site", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
+		s.busy(w, st, "/site")
 		return
 	}
 	select {
