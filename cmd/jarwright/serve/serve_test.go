@@ -476,7 +476,7 @@ func TestBusyPage(t *testing.T) {
 	a := ask(t, nil)
 	to, _ := url.Parse(a.upload("", [2]string{"a.csv", "x"}).Header.Get("Location"))
 	most := a.s.works.waiting
-	for _, path := range []string{"/dose", "/save/json/dose", "/next"} {
+	for _, path := range []string{"/dose", "/save/json/dose", "/bench"} {
 		a.s.works.waiting = 0
 		r := a.get(path + "?" + to.RawQuery)
 		if page := text(t, r); r.StatusCode != http.StatusServiceUnavailable || r.Header.Get("Retry-After") == "" || !strings.Contains(page, "Try again in a moment") {
