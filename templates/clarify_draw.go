@@ -17,8 +17,8 @@ const byTheClock quantity.Time = 48
 func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 	k := r.Tank()
 	d := o.drawing("Cleaning up "+r.tank(), o.Show(r.headline(r.data())))
-	if r.Time == 0 { // a tank that is held, or never gets there, has no course
-		return d
+	if r.Time == 0 { // a tank that is held goes on day after day; one that never gets there has no course
+		return r.heldDrawing(d, o)
 	}
 	d.Multiples = true
 	c := newCourse(r, o)
