@@ -77,6 +77,9 @@ var (
 	heading  = regexp.MustCompile(`<h2[^>]*>([^<]*)</h2>`)
 )
 
+// onFirstSheet is what of a page stands on its first sheet: the curve is seen with its answer.
+var onFirstSheet = map[string]string{"fit": "fitted curve"}
+
 // TestBrowserPrint prints every page on both papers: so many sheets at most, one more for each card, and no heading
 // alone at the foot of one.
 func TestBrowserPrint(t *testing.T) {
@@ -107,7 +110,11 @@ func TestBrowserPrint(t *testing.T) {
 				for _, h := range heading.FindAllSubmatch(data, -1) {
 					heads = append(heads, html.UnescapeString(string(h[1])))
 				}
-				for i, page := range strings.Split(strings.TrimRight(ran(t, words, "-layout", pdf, "-"), "\f\n "), "\f") {
+				sheets := strings.Split(strings.TrimRight(ran(t, words, "-layout", pdf, "-"), "\f\n "), "\f")
+				if last := onFirstSheet[name]; !strings.Contains(sheets[0], last) {
+					t.Errorf("%q is not on the first sheet", last)
+				}
+				for i, page := range sheets {
 					lines := strings.Fields(strings.ReplaceAll(strings.TrimSpace(page), "\n", " \n "))
 					last := strings.TrimSpace(page[strings.LastIndex(strings.TrimRight(page, " \n"), "\n")+1:])
 					if len(lines) < 30 {

@@ -41,13 +41,14 @@ func (s *scene) stacks(p Panel, y float64) float64 {
 
 // stack draws one lying bar with its top at y and gives where it ends.
 func (s *scene) stack(k Stack, p *plot, y float64) float64 {
-	head := label{lines: [][]run{{{plain.Told(k.Name), s.text + 2, true, Ink}}}}
+	room := s.width - s.narrowTotal(k)
+	head := label{lines: wrapped(k.Name, s.text+2, true, Ink, room)}
 	if note := plain.Told(k.Note); note != "" {
 		note := run{"  " + note, s.small, false, Muted}
-		if w, _ := head.size(); w+note.wide() < s.width-s.narrowTotal(k) {
+		if w, _ := head.size(); len(head.lines) == 1 && w+note.wide() < room {
 			head.lines[0] = append(head.lines[0], note)
 		} else {
-			head.lines = append(head.lines, wrapped(k.Note, s.small, false, Muted, s.width-s.narrowTotal(k))...)
+			head.lines = append(head.lines, wrapped(k.Note, s.small, false, Muted, room)...)
 		}
 	}
 	w, h := head.size()

@@ -86,3 +86,24 @@ func TestRowsOfAPage(t *testing.T) {
 		t.Error("a part that no page can show is taken")
 	}
 }
+
+// TestDateByHand: paper for the wall that no date was given for has a line to write it on, at the head of the page and of each card.
+func TestDateByHand(t *testing.T) {
+	for _, x := range []struct {
+		p     Page
+		lines int
+	}{
+		{Page{Parts: []any{Card{Title: "one"}, Card{Title: "two"}}}, 3},
+		{Page{When: "Mon 2 March 2026", Parts: []any{Card{Title: "one", When: "Mon 2 March 2026"}}}, 0},
+		{Page{Answer: &Answer{Title: "a", When: "06:00 to 06:00 tomorrow"}, Parts: []any{Card{Title: "one"}}}, 2},
+		{Page{Parts: []any{Para("no card")}}, 0},
+	} {
+		var b strings.Builder
+		if err := x.p.Write(&b); err != nil {
+			t.Fatal(err)
+		}
+		if n := strings.Count(b.String(), `<span class="print">Date ____`); n != x.lines {
+			t.Errorf("%+v: %d lines for a date, not %d", x.p, n, x.lines)
+		}
+	}
+}

@@ -56,7 +56,7 @@ func (r *Ruler) draw(b *strings.Builder, name, class string, wide float64) {
 	}
 	const soft, bold = ` class="soft"`, ` font-weight="700"`
 	text(0, 13, 13, "start", soft, r.Above)
-	text(wide, 105, 13, "end", soft, r.Below)
+	text(wide-2, 103, 13, "end", soft, r.Below)
 	fmt.Fprintf(b, `<path d="M%s %sh%sv%sh-%sZ" fill="#fff" stroke="var(--ink)"/>`, at(left), at(board), at(span), at(tall), at(span))
 	for i := 0; i < r.Blocks; i += 2 {
 		w := span / float64(max(r.Blocks, 1))

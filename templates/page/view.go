@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -16,6 +17,8 @@ type pageView struct {
 	Sheets []*sheetView
 	Folds  []*rowView
 	Cards  []cardView
+	// ByHand is set where the date is left to be written on the paper that hangs on the wall.
+	ByHand bool
 }
 
 // sheetView is a sheet of paper: rows under a head of its own.
@@ -67,6 +70,9 @@ type cardView struct {
 	Place, Ask string
 }
 
+// ByHand reports that the date is left to be written on the paper that hangs on the wall.
+func (c cardView) ByHand() bool { return c.When == "" }
+
 // numberView is a number with the two parts of what it is for.
 type numberView struct {
 	Number
@@ -83,6 +89,7 @@ func (p Page) view() (pageView, error) {
 	if a := p.Answer; a != nil {
 		v.Page.Title, v.Page.Place, v.Page.When = a.Title, first(a.Place, p.Place), first(a.When, p.When)
 	}
+	v.ByHand = p.When == "" && slices.ContainsFunc(p.Parts, func(x any) bool { _, is := x.(Card); return is })
 	now := &sheetView{First: true}
 	v.Sheets = append(v.Sheets, now)
 	var row *rowView
