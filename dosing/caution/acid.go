@@ -597,7 +597,6 @@ func (v *reviewer) onePass(c *Chemistry) water.State {
 	}
 	all := v.s
 	v.s.Doses, v.s.Taken.OK = v.s.Once, false
-	v.s.Overnight /= quantity.Molarity(max(v.s.Goes, 1)) // each go has its part of the alkali, and of what the night brings that
 	add, _, _ := v.addition()
 	v.s = all
 	closed, _ := water.Dose(c.Before, add)
