@@ -195,7 +195,9 @@ func (r Running) situation(class string) caution.Situation {
 	c.Goes, c.Better = r.Portions, r.Better
 	if c.Step, c.Overnight = r.Step, r.Overnight; r.Portions > 1 {
 		for _, d := range c.Doses {
-			d.Dose.Concentration /= quantity.Concentration(r.Portions)
+			if r.Overnight == 0 || d.Product.Group != product.Alkali { // what goes in on the day before is all there by then, as is what the night brings it
+				d.Dose.Concentration /= quantity.Concentration(r.Portions)
+			}
 			c.Once = append(c.Once, d)
 		}
 	}

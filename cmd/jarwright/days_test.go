@@ -79,13 +79,27 @@ func dayAnswers(t *testing.T, script string) (out []*dayAnswer) {
 // figuresOfDay finds numbers, a clock time or a date as a whole.
 var figuresOfDay = regexp.MustCompile(`[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{2}:[0-9]{2}|[0-9]+(\.[0-9]+)?`)
 
+// heldBy gives the places of a text that a passage holds: where it matches, but for the groups that are named a gap.
+func heldBy(r *regexp.Regexp, text string) (out [][2]int) {
+	for _, at := range r.FindAllStringSubmatchIndex(text, -1) {
+		from := at[0]
+		for i, name := range r.SubexpNames() {
+			if strings.HasPrefix(name, "gap") && at[2*i] >= 0 {
+				out, from = append(out, [2]int{from, at[2*i]}), at[2*i+1]
+			}
+		}
+		out = append(out, [2]int{from, at[1]})
+	}
+	return out
+}
+
 // unasserted complains of the numbers of an answer that nothing holds, and counts those that are held.
 func (x *dayAnswer) unasserted(t *testing.T, given string) (count int) {
 	t.Helper()
 	count = len(figuresOfDay.FindAllString(x.text, -1))
 	held := []byte(x.text)
 	for _, r := range x.asserted {
-		places := r.FindAllStringIndex(x.text, -1)
+		places := heldBy(r, x.text)
 		if len(places) == 0 {
 			t.Errorf("%s: nothing matches %s", x.command, r)
 		}

@@ -638,7 +638,7 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			v.co2Some(c, a, words)
 		}
 		if run { // it is judged at its worst, as pH and alkalinity are
-			words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))
+			words["after"], words["once"] = mgL(c.Closed.CO2), v.alsoOnce(high, once)
 			words["of"] = note.Say("%s should have", a.who())
 			if source == "" {
 				words["of"] = note.Say("no limit of %s is known%s, tilapia, which bear much, should have", a.who(), words["knows"])
@@ -667,6 +667,15 @@ func (v *reviewer) nearCO2(c *Chemistry, co2 quantity.Concentration, limit float
 	return !v.s.Water.CO2.OK && math.Abs(math.Log10(float64(co2)/limit)) <= float64(c.Above(c.Closed))/2
 }
 
+// alsoOnce is what one pass of a run brings, or one go of a pond, where that is too much already.
+func (v *reviewer) alsoOnce(high bool, once quantity.Concentration) note.Phrase {
+	what := "pass"
+	if v.s.Goes > 1 {
+		what = "go"
+	}
+	return note.Say("").If(high, ", and to %s in one %s", mgL(once), what)
+}
+
 // co2Some tells of carbon dioxide that the hardiest of the table bear and the tenderest do not, for an animal of which
 // no limit is known: of one pass, else of all passes of a run together.
 func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
@@ -683,7 +692,7 @@ func (v *reviewer) co2Some(c *Chemistry, a Animal, words Words) {
 			v.stripTo(c, a)
 		}
 	case v.s.Once != nil && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), some):
-		words["after"], words["once"] = mgL(c.Closed.CO2), note.Say("").If(high, ", and to %s in one pass", mgL(once))
+		words["after"], words["once"] = mgL(c.Closed.CO2), v.alsoOnce(high, once)
 		words["of"] = note.Say("no limit of %s is known%s, trout, which bear little, should have", a.who(), words["knows"])
 		v.say("co2-run-some", words, a.who(), a.At)
 		v.stripTo(c, a)

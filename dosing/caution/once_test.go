@@ -80,6 +80,16 @@ func TestCarbonDioxideOfARun(t *testing.T) {
 	}
 }
 
+// TestCarbonDioxideOfAGo: a pond has no passes. By hand, at 22 C and pH 7.5: 85 mg/L of alkalinity hold 5.2 of carbon dioxide (Millero et
+// al. 2006), 30 mg/L of alum at a go free 13.3, two goes twice that; trout should have 15 or less.
+func TestCarbonDioxideOfAGo(t *testing.T) {
+	s := Situation{Purpose: Animals, Pond: true, Water: basin(22, 7.5, 85, 15, 0, 0), Stock: stock(t, "channel catfish"), Goes: 2,
+		Doses: []Dose{dose(t, "alum-dry", 60, quantity.AsAlum14)}, Once: []Dose{dose(t, "alum-dry", 30, quantity.AsAlum14)}}
+	says(t, Review(s), "co2-run-some", " to 31.7 mg/L over the run if none escapes to the air, and to 18.7 in one go; no limit of")
+	s.Goes = 0
+	says(t, Review(s), "co2-run-some", " and to 18.7 in one pass; no limit of")
+}
+
 // A consent for two metals is judged in the same order every time.
 func TestConsentOfTwoMetalsInOneOrder(t *testing.T) {
 	low := quantity.Some(quantity.Concentration(0.1))
