@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
@@ -31,12 +33,22 @@ func (r ClarifyReport) clock(t quantity.Time) string { return r.Tank().Clock(t) 
 // tank is what the tank is called.
 func (r ClarifyReport) tank() string { return cmp.Or(r.Name, "a tank") }
 
+// theTank is that within a sentence: with its article, unless its name begins as a name does or has one.
+func (r ClarifyReport) theTank() string {
+	name, _ := utf8.DecodeRuneInString(r.Name)
+	first, _, _ := strings.Cut(r.Name, " ")
+	if !unicode.IsLower(name) || strings.ContainsAny(r.Name, "0123456789") || slices.Contains([]string{"a", "an", "the", "our", "my"}, first) {
+		return r.tank()
+	}
+	return "the " + r.Name
+}
+
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {
 	d := r.data()
 	t.Answer(r.answer(o, d))
 	if r.Day {
-		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
+		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.theTank())
 	}
 	if r.Stopped {
 		t.Para("No doses or pump settings are given until that is settled. The figures below say what the stop is about.")
@@ -139,7 +151,7 @@ func (r ClarifyReport) beside(d *figure.Object, reading, shown string) figure.Ph
 // holds is the answer for a tank that is to be held and needs no clearing first.
 func (r ClarifyReport) holds(d *figure.Object) figure.Phrase {
 	h := d.Sub("hold")
-	return figure.Say("To hold %s at %s, ", r.tank(), r.beside(d, "hold.at", "hold")).
+	return figure.Say("To hold %s at %s, ", r.theTank(), r.beside(d, "hold.at", "hold")).
 		If(h.Has("flow"), "send %s through the unit: %s a day at %s", h.Fig("flow"), or(h.Fig("run_a_day").In(figure.Long), "more than 24 h"), d.Fig("flow")).
 		If(!h.Has("flow"), "no flow through the unit will do: its outlet is no clearer").
 		If(r.Hold.Fails && h.Has("flow"), ", MORE than it runs: it settles at about %s", h.Fig("settles_at")).And(".").
