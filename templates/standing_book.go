@@ -90,6 +90,9 @@ func (l *pondSheet) good(water, surface, goes, area string, x dosing.PondPlan, h
 			continue
 		}
 		one := m.holds.V.In(l.u.mass)
+		if m.key == "Bag" && h.BagVolume.OK {
+			m.what = "can"
+		}
 		l.input("A "+m.what+" holds", one, l.u.mass, name(m.key), 1e-6, 1e5)
 		l.line(upperFirst(m.what)+"s", l.result(name("Product")+"/"+name(m.key), product/one), "", name(m.key+"s"))
 		if surface != "" && m.key != "Bag" {

@@ -41,6 +41,13 @@ func (p *Price) bought(f Field, volume quantity.Volume, at note.Place) {
 	}
 }
 
+// carried keeps the volume of a bucket that was given by it.
+func (c *Chemical) carried(f Field, volume quantity.Volume, at note.Place) {
+	if volume > 0 && f.member == "Bucket" {
+		c.BucketVolume = quantity.Known[quantity.Volume]{V: volume, OK: true, At: at}
+	}
+}
+
 // density is that of a liquid of the site; zero for what is dry or not known.
 func (s Site) density(chemical string) quantity.Density {
 	c, ok := find(s.Chemicals, chemical)
