@@ -179,8 +179,9 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")).
 		If(h.Has("swing"), ", %s; run so the reading moves by about %s, parted over the day by a timer it stands", h.Get("runs"), h.Fig("swing")))
 	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
-	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
-		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
+	shown := r.gauged("", r.Hold.Settles)
+	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).If(shown.Known(), " (%s in the %s)", shown, r.gaugeWord()).
+		If(r.Tank().Scale != nil && !shown.Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).

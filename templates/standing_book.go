@@ -101,8 +101,9 @@ func (l *pondSheet) good(water, surface, goes, area string, x dosing.PondPlan, h
 		}
 	}
 	if used := float64(x.Record.Account().Per(h.Use.Alkalinity)); used != 0 && h.Dose.Concentration > 0 {
-		factor := used / float64(h.Dose.Concentration)
-		l.line("Alkalinity that it takes", l.result(fmt.Sprintf("%s*%.15g", name("Dose"), factor), used), "mg/L CaCO3", "")
+		label := either(used > 0, "Alkalinity that it takes", "Alkalinity that it gives")
+		used = max(used, -used)
+		l.line(label, l.result(fmt.Sprintf("%s*%.15g", name("Dose"), used/float64(h.Dose.Concentration)), used), "mg/L CaCO3", "")
 	}
 }
 
