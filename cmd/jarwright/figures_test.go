@@ -66,6 +66,12 @@ var figureSites = []figureSite{
 		{"pump", []string{"pump", "carp.yaml"}},
 		{"budget", []string{"budget", "carp.yaml"}},
 	}},
+	{"standing", []figureReport{
+		{"plan", []string{"plan", "standing.yaml"}},
+	}},
+	{"backwash", []figureReport{
+		{"plan", []string{"plan", "backwash.yaml"}},
+	}},
 }
 
 // unlocked are figures that stand in no table, each with the reason.
