@@ -27,7 +27,7 @@ type figureReport struct {
 	args []string
 }
 
-// figureSites are the demo and four other places, each of another kind.
+// figureSites are the demo and other places, each of another kind.
 var figureSites = []figureSite{
 	{"hatchery", []figureReport{
 		{"read", []string{"read", "bench.xlsx"}},
