@@ -148,6 +148,7 @@ func TestJudge(t *testing.T) {
 		"repeats apart":         {"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n5,10,0\n5,10,6\n9,10,10\n", "trimmed-much repeats-differ", Found, 0, false, ""},
 		"falls":                 {"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,3\n4,10,2\n8,10,8\n16,10,10\n", "deaths-smoothed", Found, 0, false, ""},
 		"water itself":          {"Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,0\n", "", TooFew, 0, true, "only the water itself"},
+		"one dose, all die":     {"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,10,10\n", "", TooFew, 0, true, "too few lived"},
 		"as Al":                 {"Chemical,alum-liquid\n\nDose (mg/L as Al),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,10\n", "", Found, 0, true, ""},
 		"dead before":           {"Dose (mg/L as product),Animals,Dead at 24 h,Dead at 96 h\n0,10,0,0\n1,10,0,0\n2,10,10,\n", "all-dead-earlier", Found, 1, true, ""},
 		"left out":              {"Dose (mg/L as product),Animals,Dead at 24 h,Dead at 96 h\n0,10,0,0\n1,10,0,0\n2,10,5,\n4,10,10,10\n", "groups-left-out all-dead-earlier", Found, 1, true, ""},
