@@ -256,3 +256,17 @@ func TestVolumesOfProduct(t *testing.T) {
 		t.Errorf("nonsense: %v", err)
 	}
 }
+
+// A trial is spoilt where more than a tenth of the controls died, one of a few excepted, unless it was the only one; a dose below 1 mg/L harms too:
+// 8 of 10 against none is C(10,8)/C(20,8) = 0.00036.
+func TestSpoiltAndHarmful(t *testing.T) {
+	for c, want := range map[Count]bool{{1, 1}: true, {1, 2}: false, {1, 8}: false, {2, 10}: true, {2, 20}: false, {3, 20}: true} {
+		if got := (Reading{Control: c}).Spoilt(); got != want {
+			t.Errorf("%+v: spoilt %v", c, got)
+		}
+	}
+	r := judged(t, "Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n0.25,10,0\n0.5,10,8\n")
+	if from, ok := r.Last().Harmful(); !ok || from != 0.5 {
+		t.Errorf("harm from %v, %v", from, ok)
+	}
+}
