@@ -195,9 +195,18 @@ func (c *Cleaning) ofRun(said []caution.Said) []caution.Said {
 	}
 	said = append(said, c.course(said)...)
 	for i := range said {
-		said[i] = in.asAccepted(said[i])
+		said[i] = in.asListed(in.asAccepted(said[i]))
 	}
 	return said
+}
+
+// asListed has what is done about polymer in clear water fit the list, which doses on to where its doses by the reading end.
+func (in CleaningInput) asListed(s caution.Said) caution.Said {
+	if s.Code == "clear-water" {
+		limit := caution.RuleNamed(s.Code).Bound()
+		s.Note = s.Do("give the dose by the reading, with half of it or none from %s NTU down, and plan it again: this list doses on as it is", quantity.To(limit, 3))
+	}
+	return s
 }
 
 // from is the cleaning that begins later, when its first stock is ready.

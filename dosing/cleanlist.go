@@ -182,11 +182,9 @@ func (l cleanList) leftOver(draws []draw) {
 	}
 }
 
-// MakesUp reports that the list has stock made up.
+// MakesUp reports that the list has stock made up for its run.
 func (c Cleaning) MakesUp() bool {
-	held := c.Hold != nil && !c.Hold.Fails && c.Tank().Level > 0 && !c.Stopped
-	return slices.ContainsFunc(c.MakeUps, func(b []Batch) bool { return len(b) > 0 }) ||
-		held && slices.ContainsFunc(c.Feeds, func(f FeedInput) bool { return !f.Stock.Neat() })
+	return slices.ContainsFunc(c.MakeUps, func(b []Batch) bool { return len(b) > 0 })
 }
 
 // bins has the bin emptied; where that is often, all of it is one line.
@@ -537,36 +535,68 @@ func (l cleanList) gap(mu stocked, dry, until quantity.Time, drawn quantity.Volu
 		At(mu.Tank.At).Do("use a larger tank or a make-up tank of its own, a stock that keeps longer, or stop the unit until it is ready"))
 }
 
-// held has the stock for each day of holding made up, with what is to spare; what was made up for the run does not count.
+// heldDay is the plan of a day on which the tank is held, as "plan" makes it of the hours and doses that hold it.
+func (l cleanList) heldDay() (Plan, bool) {
+	k, h := l.Tank(), l.Hold
+	hours := h.Runs
+	if h.PerDay.V >= 24*(1-hair) {
+		hours = nil
+	}
+	day, err := flow.Constant(k.Flow, hours)
+	if err != nil || len(l.Feeds) != len(k.Chemicals) {
+		return Plan{}, false
+	}
+	in := Input{Day: day, Start: h.Begins, Staffed: k.Staffed, Feeds: slices.Clone(l.Feeds)}
+	for i, x := range k.Chemicals {
+		f := &in.Feeds[i]
+		f.Dose = quantity.Dose{Concentration: x.Fed(x.Rule.At(h.At)), Basis: x.Basis}
+		f.Low, f.High, f.Quantile = 0, 0, nil
+		if stock := h.Uses[i].Stock; f.Tank == nil && stock > 0 { // of any size
+			f.Tank = &Vessel{Volume: stock * (1 + Spare), Usable: 1, At: f.StockAt}
+		}
+	}
+	p, err := Make(in)
+	return p, err == nil
+}
+
+// held has the stock for each day of holding made up, at the hours that the plan of such a day has: told at t, or before it where the
+// first of it has to be there by then. What was made up for the run does not count.
 func (l cleanList) held(t quantity.Time) {
+	p, planned := l.heldDay()
 	for i, u := range l.Hold.Uses {
-		if i >= len(l.Feeds) || u.Stock <= 0 || l.Feeds[i].Stock.Neat() {
+		if !planned || u.Stock <= 0 || l.Feeds[i].Stock.Neat() {
 			continue
 		}
-		f := Feed{FeedInput: l.Feeds[i]}
-		f.keeping()
-		most := u.Stock * (1 + Spare) // in one batch
-		if f.Life > 0 {
-			most = min(most, u.Stock*(1+Spare)*quantity.Volume(f.Life/24))
-		}
-		if f.Tank != nil {
-			m := making{tank: f.Tank.Holds()}
-			if f.Mix != nil {
-				m.mix = f.Mix.Holds()
+		f := p.Feeds[i]
+		if len(f.Batches) == 0 {
+			for _, n := range f.Notes.Only(note.Error) {
+				n.Level = note.Caution
+				l.listNotes.Add(n.After("while it is held: "))
 			}
-			most = min(most, m.most())
+			continue
 		}
-		r, err := f.Stock.Recipe(u.Stock * (1 + Spare))
-		if err != nil || most <= 0 {
-			continue // told where the day is planned
+		at := t
+		if l.Outcome == clarify.Held {
+			if at = quantity.Wrapped(f.Batches[0].Start, 24) - l.Tank().Begin; at > t+hair {
+				at -= 24
+			}
 		}
-		n := math.Ceil(float64(r.Final/most) - hair)
-		what := note.Say("for each day that it is held make up %s of %s (%s of product)", quantity.To(r.Final, 3), f.StockCalled(), quantity.To(r.Product, 3))
-		if n > 1 {
-			what = note.Say("%s in %d batches, each ready before the one before it has run out", what, int(n))
-		}
-		l.then(t, "%s, the first ready by now", what)
+		l.then(at, "%s", f.daily())
 	}
+}
+
+// daily says which batches of its stock are made up while a tank is held, and when: those alike together.
+func (f Feed) daily() note.Phrase {
+	n := func(q quantity.Quantity) quantity.Rounded { return quantity.To(q, 3) }
+	said := note.Say("while it is held make up")
+	for i := 0; i < len(f.Batches); {
+		b, times := f.Batches[i], []string{}
+		for ; i < len(f.Batches) && math.Abs(float64(f.Batches[i].Volume/b.Volume-1)) < 5e-3; i++ {
+			times = append(times, flow.Clock(quantity.Wrapped(f.Batches[i].Start, 24)))
+		}
+		said = said.If(i > len(times), ", and").And(" %s of %s (%s of product) at %s", n(b.Volume), f.StockCalled(), n(b.Recipe.Product), strings.Join(times, ", "))
+	}
+	return said.If(f.Every > 1, ", every %d days", f.Every).If(f.Every <= 1, " every day").And(", each used within %s", n(f.Keeps()))
 }
 
 // batch writes one batch into the list.

@@ -49,25 +49,46 @@ func listOf(c Cleaning) string {
 }
 
 // TestHeldListMakesUpADay: 1.41667 NTU an hour in 60 m3 are 85 NTU x m3; at 0.85 x 20 NTU that is 5 m3/h, 10 h a day at
-// 12 m3/h: 24 L of stock, with a twentieth to spare 25.2 L, twice what the tank holds at most and each day anew.
+// 12 m3/h: 24 L of stock, more than the tank of 18 L holds, so that half of it is made up twice, five hours of running apart. The hours are those
+// that the plan of such a day has, 08:00 to 18:00, with a quarter of an hour to make it up. A tank of any size takes all at once.
 func TestHeldListMakesUpADay(t *testing.T) {
-	in := muddy()
-	in.Tank.Stop, in.Tank.Level, in.Tank.Rise = 20, 20, 85.0/60
-	const day = "for each day that it is held make up 25.2 L of alum stock (2.52 kg of product)"
-	for says, change := range map[string]func(*FeedInput){
-		day + " in 2 batches, each ready before the one before it has run out, the first ready by now": func(*FeedInput) {},
-		day + ", the first ready by now": func(f *FeedInput) { f.Tank = nil },
-		day + " in 4 batches, each ready before the one before it has run out, the first ready by now": func(f *FeedInput) { f.Life = quantity.Some[quantity.Time](6) },
+	for _, x := range []struct {
+		says   []string
+		change func(*FeedInput)
+	}{
+		{[]string{"18:41 while it is held make up 12 L of alum stock (1.2 kg of product) at 07:45, 12:45 every day, each used within 24 h"}, func(*FeedInput) {}},
+		{[]string{"18:41 while it is held make up 24 L of alum stock (2.4 kg of product) at 07:45 every day, each used within 24 h"}, func(f *FeedInput) { f.Tank = nil }},
+		{[]string{"each used within 6 h"}, func(f *FeedInput) { f.Life = quantity.Some[quantity.Time](6) }},
+		{[]string{"while it is held make up "}, func(f *FeedInput) { f.From, f.Till = 9, 17 }}, // nobody before nine
 	} {
-		in := in
+		in := muddy()
+		in.Tank.Stop, in.Tank.Level, in.Tank.Rise = 20, 20, 85.0/60
 		in.Feeds = slices.Clone(in.Feeds)
-		change(&in.Feeds[0])
+		x.change(&in.Feeds[0])
 		c, err := Clean(in)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if n := strings.Count(listOf(c), says); n != 1 {
-			t.Errorf("%d times %q in\n%s", n, says, listOf(c))
+		list := listOf(c)
+		for _, says := range x.says {
+			if n := strings.Count(list, says); n != 1 {
+				t.Errorf("%d times %q in\n%s", n, says, list)
+			}
+		}
+		shift := shift{in.Feeds[0].From, in.Feeds[0].Till}
+		p, ok := (cleanList{&c}).heldDay()
+		if !ok || len(p.Feeds[0].Batches) == 0 {
+			t.Fatalf("no plan of the day: %v", p.Feeds)
+		}
+		sum := quantity.Volume(0)
+		for _, b := range p.Feeds[0].Batches {
+			sum += b.Volume
+			if at, ok := shift.latest(b.Start, in.Feeds[0].Work); !ok || math.Abs(float64(at-b.Start)) > 1e-6 {
+				t.Errorf("a batch is begun at %v, out of hours", b.Start)
+			}
+		}
+		if math.Abs(float64(sum)/24/float64(p.Feeds[0].Every)-1) > 1e-6 {
+			t.Errorf("%v in %d days, want 24 L a day", sum, p.Feeds[0].Every)
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/pond"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -52,8 +53,10 @@ type PondPlan struct {
 	// Late is true where carbon dioxide is what to fear, of which green water has least in the afternoon; else its pH is, which
 	// is lowest at dawn.
 	Late bool
-	// fixed is true where the site says when.
-	fixed bool
+	// fixed is true where the site says when, started where that is so of the first go.
+	fixed, started bool
+	// there is the shift in which the goes are laid, each with the look before it and an hour after it; round the clock where nobody says.
+	there shift
 	// stops are the lines of pH at which its animals call for no further go; not known where none are watched.
 	stops  quantity.Known[stopLines]
 	Goes   []Go
@@ -75,6 +78,8 @@ type ByHand struct {
 	Use       day.Use
 	Bucket    quantity.Known[quantity.Mass]
 	Bag       quantity.Known[quantity.Mass]
+	// BucketVolume and BagVolume are those of a liquid that is carried and bought by volume.
+	BucketVolume, BagVolume quantity.Known[quantity.Volume]
 	// Hardness is what it adds, as CaCO3; zero where it adds none or nobody knows.
 	Hardness quantity.Concentration
 	// Ahead is true of an alkali that goes in on the day before what takes alkalinity; Portions is the number of its goes.
@@ -226,7 +231,7 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	takes := slices.ContainsFunc(uses, func(u day.Use) bool { return u.Alkalinity > 0 })
 	var errs note.List
 	for i, f := range feeds {
-		h := ByHand{FeedInput: f, Use: uses[i], Bucket: s.Chemicals[i].Bucket, Written: s.Chemicals[i].Written}
+		h := ByHand{FeedInput: f, Use: uses[i], Bucket: s.Chemicals[i].Bucket, BucketVolume: s.Chemicals[i].BucketVolume, Written: s.Chemicals[i].Written}
 		if h.AsProduct, err = product.Convert(f.Dose, f.Stock.Product, quantity.AsProduct); err != nil {
 			errs = append(errs, elseAt(note.Of(err, "dose"), f.At)...)
 			continue
@@ -234,7 +239,7 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 		h.Hardness, _ = f.Stock.Product.HardnessAdded(f.Dose) // what is not known of it is no figure
 		h.Ahead = takes && f.Stock.Product.Group == product.Alkali
 		if price, ok := priceRow(s, f.Name); ok {
-			h.Bag = price.Pack
+			h.Bag, h.BagVolume = price.Pack, price.PackVolume
 		}
 		p.Goods = append(p.Goods, h)
 	}
@@ -407,7 +412,8 @@ func (p *PondPlan) portioned(row site.Pond, run Running) {
 		return n.Level >= note.Caution && strings.HasPrefix(n.Code, "co2-")
 	})
 	p.Between, p.Start = row.Between.Or(usualBetween), row.Start.Or(usualDawn)
-	p.fixed = row.Start.OK || row.Between.OK
+	p.fixed, p.started = row.Start.OK || row.Between.OK, row.Start.OK
+	p.there = attending(run.Site.Place)
 	bears, animals := run.situation(site.UsualWater).Bears()
 	ahead := p.fewest(!animals, func(n int) bool { p.lay(1, n, run); return p.bearable(bears, true, n, run) })
 	main := row.Portions.V
@@ -430,12 +436,65 @@ func (p *PondPlan) portioned(row site.Pond, run Running) {
 			p.Name, main, bears.Step, note.Say("").If(p.Within() < main, ", or less of it could go in before the line at which to stop")).
 			Do("give the portions in the site under Ponds to have another number"))
 	}
+	p.unattended(row, run.Site)
 	if i := slices.IndexFunc(p.Goes, func(g Go) bool { return g.Past }); i >= 0 {
 		g := p.Goes[i]
 		line := p.stops.V.passed(p.phBefore(i), g.Water.Closed.PH)
 		p.Notes.Add(note.New(note.Caution, "go-past-stop", "%s: with go %d of %d of %s the pH comes to %s, past the %s at which to give no further go (%s)",
 			p.Name, g.Number, p.Goods[g.Feed].Portions, p.Goods[g.Feed].Name, quantity.Places(quantity.Number(g.Water.Closed.PH), 2), line, p.stops.V.of).
 			Do("stop before it, or bring alkali or new water in first and measure again"))
+	}
+}
+
+// lookBefore and lookAfter are how long before and after a go somebody has to be there (common practice, no source).
+const lookBefore, lookAfter quantity.Time = 0.5, 1
+
+// attending is the shift of a place without the time at its ends in which a go would not be looked at before and after; all of a short one.
+func attending(p site.Place) shift {
+	if !p.From.OK || !p.Till.OK {
+		return shift{}
+	}
+	s := shift{p.From.V, p.Till.V}
+	if s.always() || s.length() < 2*(lookBefore+lookAfter) {
+		return s
+	}
+	return shift{s.From + lookBefore, s.From + s.length() - lookAfter}
+}
+
+// attended is the first time from t on at which a go is looked after.
+func (p PondPlan) attended(t quantity.Time) quantity.Time {
+	since := quantity.Wrapped(t-p.there.From, 24)
+	if p.there.always() || since <= p.there.length()+hair || since > 24-hair {
+		return t
+	}
+	return t + 24 - since
+}
+
+// times are those of so many goes: as the site has them, else each when somebody is there.
+func (p PondPlan) times(n int) (out []quantity.Time) {
+	for k := range n {
+		at := p.Start + quantity.Time(k)*p.Between
+		if !p.fixed && k > 0 {
+			at = p.attended(out[k-1] + p.Between)
+		}
+		out = append(out, at)
+	}
+	return out
+}
+
+// unattended asks about goes that the site puts where nobody is there.
+func (p *PondPlan) unattended(row site.Pond, s site.Site) {
+	staffed := Staffed(s)
+	var when []string
+	for _, g := range p.Goes {
+		at := quantity.Wrapped(g.At, 24)
+		if clock := flow.Clock(at); staffed != nil && !staffed.Covers(at) && !slices.Contains(when, clock) {
+			when = append(when, clock)
+		}
+	}
+	if when != nil {
+		p.Notes.Add(note.New(note.Caution, "go-unstaffed", "%s: goes at %s are given when nobody is there (%s)", p.Name, strings.Join(when, ", "), staffed.String()).
+			At(cmp.Or(row.Between.At, row.Start.At)).Do(`change "first portion" or "hours between" under Ponds, or leave both empty: the plan then keeps to the hours in which somebody is there`))
 	}
 }
 
@@ -506,15 +565,18 @@ func (p *PondPlan) lay(n, ahead int, run Running) {
 		p.Between = lateBetween
 		p.Start = min(lateFirst, lateLast-quantity.Time(n-1)*p.Between)
 	}
+	if !p.started {
+		p.Start = p.attended(p.Start)
+	}
 	for i := range p.Goods {
 		h := &p.Goods[i]
 		if h.Portions = n; h.Ahead {
 			h.Portions = ahead
 		}
-		for k := range h.Portions {
-			at := p.Start + quantity.Time(k)*p.Between
+		times := p.times(h.Portions)
+		for k, at := range times {
 			if h.Ahead {
-				at -= 24 * quantity.Time(math.Ceil(float64(ahead)*float64(p.Between)/24)) // all of it before the first of the other
+				at -= 24 * quantity.Time(math.Ceil(float64(times[len(times)-1]-p.Start+p.Between)/24)) // all of it before the first of the other
 			}
 			if h.Use.Product > 0 {
 				p.Goes = append(p.Goes, Go{At: at, Feed: i, Number: k + 1, Product: h.Use.Product / quantity.Mass(h.Portions)})

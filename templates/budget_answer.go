@@ -20,6 +20,9 @@ func (b Budget) answer(o Options, m month.Budget, d *figure.Object) Answer {
 	if m.Plan.Stopped {
 		n.For = "STOPPED: what the month would cost, not a plan to run"
 	}
+	if m.Plan.Unheld {
+		n.For = "THE LOOP IS NOT HELD at its level. " + n.For
+	}
 	l := (*facts)(&n.Beside)
 	l.when(m.HasPerM3 && n.Words == "", "Per "+o.thousand(), perThousandFigure(m.PerM3))
 	if m.HasPerKg && n.Words == "" {

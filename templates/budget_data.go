@@ -124,6 +124,9 @@ func monthData(m month.Budget) *figure.Object {
 		o.List("ordered_before", before)
 	}
 	o.Part("sludge", monthSludge(m))
+	if m.Plan.Unheld {
+		o.Set("unheld", true)
+	}
 	if m.Plan.Stopped {
 		o.Set("stopped", true)
 	}

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
@@ -31,12 +33,22 @@ func (r ClarifyReport) clock(t quantity.Time) string { return r.Tank().Clock(t) 
 // tank is what the tank is called.
 func (r ClarifyReport) tank() string { return cmp.Or(r.Name, "a tank") }
 
+// theTank is that within a sentence: with its article, unless its name begins as a name does or has one.
+func (r ClarifyReport) theTank() string {
+	name, _ := utf8.DecodeRuneInString(r.Name)
+	first, _, _ := strings.Cut(r.Name, " ")
+	if !unicode.IsLower(name) || strings.ContainsAny(r.Name, "0123456789") || slices.Contains([]string{"a", "an", "the", "our", "my"}, first) {
+		return r.tank()
+	}
+	return "the " + r.Name
+}
+
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {
 	d := r.data()
 	t.Answer(r.answer(o, d))
 	if r.Day {
-		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
+		t.Say("The day is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.theTank())
 	}
 	if r.Stopped {
 		t.Para("No doses or pump settings are given until that is settled. The figures below say what the stop is about.")
@@ -139,7 +151,7 @@ func (r ClarifyReport) beside(d *figure.Object, reading, shown string) figure.Ph
 // holds is the answer for a tank that is to be held and needs no clearing first.
 func (r ClarifyReport) holds(d *figure.Object) figure.Phrase {
 	h := d.Sub("hold")
-	return figure.Say("To hold %s at %s, ", r.tank(), r.beside(d, "hold.at", "hold")).
+	return figure.Say("To hold %s at %s, ", r.theTank(), r.beside(d, "hold.at", "hold")).
 		If(h.Has("flow"), "send %s through the unit: %s a day at %s", h.Fig("flow"), or(h.Fig("run_a_day").In(figure.Long), "more than 24 h"), d.Fig("flow")).
 		If(!h.Has("flow"), "no flow through the unit will do: its outlet is no clearer").
 		If(r.Hold.Fails && h.Has("flow"), ", MORE than it runs: it settles at about %s", h.Fig("settles_at")).And(".").
@@ -167,8 +179,9 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")).
 		If(h.Has("swing"), ", %s; run so the reading moves by about %s, parted over the day by a timer it stands", h.Get("runs"), h.Fig("swing")))
 	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
-	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).
-		If(r.Tank().Scale != nil && !r.gauged("", r.Hold.Settles).Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
+	shown := r.gauged("", r.Hold.Settles)
+	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).If(shown.Known(), " (%s in the %s)", shown, r.gaugeWord()).
+		If(r.Tank().Scale != nil && !shown.Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).

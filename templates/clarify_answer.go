@@ -13,7 +13,7 @@ import (
 // answer is when the tank is clear or what holds it, and what that takes.
 func (r ClarifyReport) answer(o Options, d *figure.Object) Answer {
 	holds := r.held() && r.Outcome != clarify.Cleared
-	a := Answer{Title: either(holds, "Holding ", "Clean-up of ") + r.tank(), Place: r.Site, When: joined(", ", dated(o.Date), "begun at "+r.clock(0))}
+	a := Answer{Title: either(holds, "Holding ", "Clean-up of ") + r.theTank(), Place: r.Site, When: joined(", ", dated(o.Date), "begun at "+r.clock(0))}
 	n := Number{For: o.Say("Until it reads %s, from %s", r.beside(d, "stop_reading", "stop"), r.beside(d, "start_reading", "start"))}
 	by := either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading")
 	a.Order = "Go by the " + by + ", not by the clock: take each step when the tank reads what stands beside it."

@@ -174,8 +174,8 @@ func (l *tankSheet) holds() {
 		c.Kind = book.Result
 		return c
 	}
-	l.line("THROUGH THE UNIT A DAY", formula("24*"+needs, 24*h.Needs.V.In(l.u.flow)*l.u.perHour), l.u.volume, "")
-	l.line("HOURS A DAY TO HOLD IT", formula("24*"+needs+"/Flow_m3_h", 24*float64(h.Needs.V/l.Tank().Flow)), "h", "")
+	l.line("THROUGH THE UNIT A DAY", formula("24*"+needs, 24*h.Needs.V.In(l.u.flow)*l.u.perHour), l.u.volume, "Held_by_a_day")
+	l.line("HOURS A DAY TO HOLD IT", formula("24*"+needs+"/Flow_m3_h", 24*float64(h.Needs.V/l.Tank().Flow)), "h", "Hours_to_hold")
 	l.line("Run all its hours it settles at", l.calc("(Capture_percent/100*Flow_m3_h*Hours_run/24*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h*Hours_run/24+New_water_m3_h)",
 		h.Settles, 3), l.Tank().Unit(), "")
 }

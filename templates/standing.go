@@ -40,7 +40,7 @@ func (p Standing) Text(t *Text, o Options) {
 		t.Say("%s.", waterOfPond(p.Ponds[i], x, o))
 	}
 	for _, x := range d.Objects("total") {
-		t.Say("%s.", figure.Say("All ponds together take %s of %s", x.Fig("product"), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")))
+		t.Say("%s.", figure.Say("All ponds together take %s", totalWords(x)))
 	}
 	for i := range ponds {
 		if i == 0 || !p.alike() {
@@ -153,10 +153,15 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 			t.Say("%s.", s.If(part.Format != "", ": %s", part).And(", in one go at %s", goTime(goes[0])).If(g.Past, ", but not as the water is"))
 			continue
 		}
-		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), goes[0].Fig("product")).If(part.Format != "", ", %s", part).
+		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), byEither(goes[0])).If(part.Format != "", ", %s", part).
 			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")).
 			If(x.Within() < len(goes) && !h.Ahead, "; as the water is give %s", either(x.Within() == 0, "none of them", fmt.Sprintf("only the first %d", x.Within()))))
 	}
+}
+
+// totalWords is what all ponds take of a chemical, in what it is bought and carried in.
+func totalWords(x *figure.Object) figure.Phrase {
+	return figure.Say("%s of %s", byEither(x), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")).If(x.Has("bucket"), ", %s in all", inMeasures(x.Sub("bucket"), "bucket"))
 }
 
 // handed is a portion in what it is carried in, with what each covers.
@@ -172,12 +177,16 @@ func handed(g *figure.Object) figure.Phrase {
 
 // inMeasures counts whole measures of one weight, and what is over: of buckets one that is not full, to weigh out.
 func inMeasures(d *figure.Object, what string) figure.Phrase {
-	what = either(what == "scoop", "level scoop", what)
+	holds, rest := d.Fig("holds"), d.Fig("rest")
+	word := either(what == "scoop", "level scoop", what)
+	if d.Has("holds_volume") { // a liquid
+		holds, rest, word = d.Fig("holds_volume"), d.Fig("rest_volume"), either(what == "bag", "can", what)
+	}
 	switch whole := d.Get("whole"); {
 	case whole == 0:
-		return figure.Say("less than a %s of %s", what, d.Fig("holds"))
+		return figure.Say("less than a %s of %s", word, holds)
 	default:
-		return figure.Say("%s "+what+either(whole == 1, "", "s")+" of %s", whole, d.Fig("holds")).If(d.Has("rest"), either(what == "bucket", " and 1 of %s", " and %s"), d.Fig("rest"))
+		return figure.Say("%s "+word+either(whole == 1, "", "s")+" of %s", whole, holds).If(d.Has("rest"), either(what == "bucket", " and 1 of %s", " and %s"), rest)
 	}
 }
 
@@ -323,7 +332,7 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 		l.when(h.Dose.Basis != quantity.AsProduct, "", figure.Say("%s as product, which is the same", c.Fig("dose_as_product").NoBasis()))
 		l.add("For the pond", figure.Say("%s of product", c.Fig("product")).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
 			If(c.Has("stock"), ", in %s of stock of %s", c.Fig("stock"), c.Fig("stock_strength")))
-		l.when(c.Has("bag"), "Bags", inMeasures(either(c.Has("bag"), c.Sub("bag"), figure.New()), "bag"))
+		l.when(c.Has("bag"), either(h.BagVolume.OK, "Cans", "Bags"), inMeasures(partOf(c, "bag"), "bag"))
 		if c.Has("bucket") {
 			l.add("Buckets", inMeasures(c.Sub("bucket"), "bucket").If(c.Has("bucket.covers"), ", one to each %s", c.Fig("bucket.covers")).
 				If(h.Portions > 1 && c.Has("bucket.covers"), " if all went in at once").If(c.Get("bucket.whole") == 0, ", over the whole surface"))

@@ -90,6 +90,9 @@ func (l *pondSheet) good(water, surface, goes, area string, x dosing.PondPlan, h
 			continue
 		}
 		one := m.holds.V.In(l.u.mass)
+		if m.key == "Bag" && h.BagVolume.OK {
+			m.what = "can"
+		}
 		l.input("A "+m.what+" holds", one, l.u.mass, name(m.key), 1e-6, 1e5)
 		l.line(upperFirst(m.what)+"s", l.result(name("Product")+"/"+name(m.key), product/one), "", name(m.key+"s"))
 		if surface != "" && m.key != "Bag" {
@@ -98,8 +101,9 @@ func (l *pondSheet) good(water, surface, goes, area string, x dosing.PondPlan, h
 		}
 	}
 	if used := float64(x.Record.Account().Per(h.Use.Alkalinity)); used != 0 && h.Dose.Concentration > 0 {
-		factor := used / float64(h.Dose.Concentration)
-		l.line("Alkalinity that it takes", l.result(fmt.Sprintf("%s*%.15g", name("Dose"), factor), used), "mg/L CaCO3", "")
+		label := either(used > 0, "Alkalinity that it takes", "Alkalinity that it gives")
+		used = max(used, -used)
+		l.line(label, l.result(fmt.Sprintf("%s*%.15g", name("Dose"), used/float64(h.Dose.Concentration)), used), "mg/L CaCO3", "")
 	}
 }
 

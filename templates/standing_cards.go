@@ -56,13 +56,19 @@ func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.
 	}
 	for k, g := range d.Objects("chemicals") {
 		if h := x.Goods[k]; h.Use.Product > 0 {
-			c.Facts = append(c.Facts, [2]string{upperFirst(h.Name), o.Show(figure.Say("%s in all", g.Fig("product")).If(g.Has("bag"), ", %s", inMeasures(bagOf(g), "bag")))})
+			c.Facts = append(c.Facts, [2]string{upperFirst(h.Name), o.Show(figure.Say("%s in all", g.Fig("product")).If(g.Has("bag"), ", %s", inMeasures(partOf(g, "bag"), "bag")).
+				If(g.Has("bucket"), ", %s", inMeasures(partOf(g, "bucket"), "bucket")).If(h.Portions > 1, ", in %s goes", figure.Count("", h.Portions)))})
 			c.Cautions = append(c.Cautions, upperFirst(h.Name)+": "+caution.Spread(h.Stock.Product)+".")
 		}
 	}
+	for _, g := range p.data().Objects("total") {
+		c.Facts = append(c.Facts, [2]string{"All ponds", o.Show(totalWords(g))})
+	}
 	c.Checks = append(c.Checks, "Depth of the water looked at: it is that of this card", "Wind at the back; the whole surface, never one heap")
 	for _, h := range x.Goods {
-		if h.Bucket.OK {
+		if h.BucketVolume.OK {
+			c.Checks = append(c.Checks, o.Say("The bucket of %s has a mark at %s", h.Name, litres("", h.BucketVolume.V, 4)))
+		} else if h.Bucket.OK {
 			c.Checks = append(c.Checks, o.Say("One bucket of %s weighed: %s", h.Name, kilos("", h.Bucket.V, 4)))
 		} else if !h.Scoop.OK && h.Use.Product > 0 {
 			c.Checks = append(c.Checks, "One bucket of "+h.Name+" weighed: ______ (give it as the bucket of the chemical, and this card counts in buckets)")
@@ -89,10 +95,10 @@ func fedNothing(x dosing.PondPlan) string {
 	return "Nothing fed " + either(x.Late, "before the goes", "that morning") + "; no feed until the animals look for it again"
 }
 
-// bagOf is the bag of a chemical's object.
-func bagOf(g *figure.Object) *figure.Object {
-	if g.Has("bag") {
-		return g.Sub("bag")
+// partOf is a part of a chemical's object, one with nothing in it where there is none.
+func partOf(g *figure.Object, key string) *figure.Object {
+	if g.Has(key) {
+		return g.Sub(key)
 	}
 	return figure.New()
 }

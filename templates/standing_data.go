@@ -132,9 +132,9 @@ func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
 		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
 		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0),
 		mgL("hardness", p.Harder(), 3).If(h.Hardness > 0 && p.Hardness.OK))
-	o.Part("bag", measured(h.Use.Product, h.Bag, quantity.Known[quantity.Area]{}))
+	o.Part("bag", measured(h.Use.Product, bagOf(h), quantity.Known[quantity.Area]{}))
 	if !p.Review.Stopped {
-		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, h.Bucket, p.Surface)).Part("scoop", measured(h.Use.Product, h.Scoop, p.Surface)).
+		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, bucketOf(h), p.Surface)).Part("scoop", measured(h.Use.Product, measure{Known: h.Scoop}, p.Surface)).
 			Put(figure.Of("product_per_area", perArea{h.Use.Product, p.Surface.V}, "g/m2", 3).If(p.Surface.OK))
 	}
 	return o
@@ -162,14 +162,26 @@ func (p perArea) In(unit string) float64 {
 	return p.of.In("g") / p.over.In("m2")
 }
 
+// measure is what product is carried or bought in: what it holds, and that as a volume where a liquid's is told so.
+type measure struct {
+	quantity.Known[quantity.Mass]
+	Volume quantity.Volume
+}
+
+// bucketOf is the bucket of a chemical, bagOf the bag or can that it comes in.
+func bucketOf(h dosing.ByHand) measure { return measure{h.Bucket, h.BucketVolume.V} }
+func bagOf(h dosing.ByHand) measure    { return measure{h.Bag, h.BagVolume.V} }
+
 // measured is a mass in measures of one weight: how many, whole ones and what is over, and what each covers.
-func measured(m quantity.Mass, each quantity.Known[quantity.Mass], surface quantity.Known[quantity.Area]) *figure.Object {
+func measured(m quantity.Mass, each measure, surface quantity.Known[quantity.Area]) *figure.Object {
 	if !each.OK || each.V <= 0 || m <= 0 {
 		return nil
 	}
 	whole, rest := pond.Count(m, each.V)
-	return figure.New(kilos("holds", each.V, 4)).Bare(brief("number", float64(m/each.V)).To(4)).Set("whole", whole).
-		Put(kilos("rest", rest, 3).If(rest > 0), figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK && whole > 0))
+	over := each.Volume * quantity.Volume(rest/each.V)
+	return figure.New(kilos("holds", each.V, 4), litres("holds_volume", each.Volume, 4).If(each.Volume > 0)).Bare(brief("number", float64(m/each.V)).To(4)).Set("whole", whole).
+		Put(kilos("rest", rest, 3).If(rest > 0), litres("rest_volume", over, 3).If(over > 0),
+			figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK && whole > 0))
 }
 
 // animalLook is a time at which the animals are looked at, with what it is before or after.
@@ -210,7 +222,7 @@ func goData(p dosing.PondPlan, i int) *figure.Object {
 	o := figure.New().Set("at", figure.Clock(quantity.Wrapped(g.At, 24))).Word("day", goDay(g.At)).Set("chemical", h.Name).Set("number", g.Number).Set("of", h.Portions).
 		Put(kilos("product", g.Product, 3), litres("product_volume", h.Use.Volume/quantity.Volume(h.Portions), 3).If(h.Use.Volume > 0),
 			litres("stock", h.Use.Stock/quantity.Volume(h.Portions), 3).If(!h.Stock.Neat())).
-		Part("bucket", measured(g.Product, h.Bucket, p.Surface)).Part("scoop", measured(g.Product, h.Scoop, p.Surface))
+		Part("bucket", measured(g.Product, bucketOf(h), p.Surface)).Part("scoop", measured(g.Product, measure{Known: h.Scoop}, p.Surface))
 	if each, ok := caution.Dissolves(h.Stock.Product); ok && h.Stock.Neat() {
 		o.Put(litres("dissolve_in", quantity.Volume(float64(g.Product)*each), 2), litres("dissolve_bucket_in", quantity.Volume(float64(h.Bucket.V)*each), 2).If(h.Bucket.OK && g.Product > h.Bucket.V))
 	}
@@ -286,8 +298,9 @@ func (p Standing) totals() (out []*figure.Object) {
 		return nil
 	}
 	for i, u := range p.Cost.Uses {
+		h := p.Ponds[0].Goods[i]
 		out = append(out, figure.New(kilos("product", u.Product, 3), litres("product_volume", u.Volume, 3).If(u.Volume > 0)).Set("chemical", u.Chemical).
-			Part("bag", measured(u.Product, p.Ponds[0].Goods[i].Bag, quantity.Known[quantity.Area]{})))
+			Part("bag", measured(u.Product, bagOf(h), quantity.Known[quantity.Area]{})).Part("bucket", measured(u.Product, bucketOf(h), quantity.Known[quantity.Area]{})))
 	}
 	return out
 }

@@ -73,7 +73,7 @@ func TestPondFigures(t *testing.T) {
 		"ponds/0 chemicals/1:product": 60, "ponds/0 chemicals/1:scoop.number": 120, "ponds/0 chemicals/1:alkalinity_used": -10 * 0.99 * 50.0435 / 84.007,
 		"ponds/1:volume": 900, "ponds/1 chemicals/0:dose": 10, "ponds/1 chemicals/0:product": 9, "ponds/1 chemicals/0:bucket.number": 4.5, "ponds/1 chemicals/0:bucket.whole": 4, "ponds/1 chemicals/0:bucket.rest": 1,
 		"ponds/1 chemicals/1:product": 9, "ponds/1 chemicals/0:bag.whole": 0,
-		"total/0:product": 129, "total/1:product": 69, "total/0:bag.whole": 5, "total/0:bag.rest": 4,
+		"total/0:product": 129, "total/1:product": 69, "total/0:bag.whole": 5, "total/0:bag.rest": 4, "total/0:bucket.number": 64.5, "total/0:bucket.whole": 64, "total/0:bucket.rest": 1,
 		"ponds/0 goes/0:product": 60, "ponds/0 goes/1:product": 60, "ponds/0 goes/1:number": 1, "ponds/0 goes/1:of": 2, "ponds/0 goes/2:number": 2, "ponds/0 goes/1:bucket.number": 30, "ponds/0 goes/1:bucket.covers": 5000. / 30,
 		"ponds/0 goes/0:water.alkalinity": 90 + 10*0.99*50.0435/84.007, "ponds/0 goes/2:water.alkalinity": 90 + 10*0.99*50.0435/84.007 - 20*acid,
 		":money.total": 129*0.4 + 69*0.6 + 20*69./75, ":money.per_1000m3": (129*0.4 + 69*0.6 + 20*69./75) / 6.9,
@@ -109,7 +109,7 @@ func TestPondLeads(t *testing.T) {
 		"9 kg of soda into west pond, less than a bag of 25 kg: 18 level scoops of 0.5 kg, in one go at 06:00 the day before.",
 		"9 kg of alum into west pond, less than a bag of 25 kg: 4 buckets of 2 kg and 1 of 1 kg, in one go at 06:00.",
 		"East pond: 6000 m3 of standing water (5000 m2 x 1.2 m).", "West pond: 900 m3 of standing water.",
-		"All ponds together take 129 kg of alum, 5 bags of 25 kg and 4 kg.", "All ponds together take 69 kg of soda, 2 bags of 25 kg and 19 kg."}
+		"All ponds together take 129 kg of alum, 5 bags of 25 kg and 4 kg, 64 buckets of 2 kg and 1 of 1 kg in all.", "All ponds together take 69 kg of soda, 2 bags of 25 kg and 19 kg."}
 	lines := strings.Split(b.String(), "\n")
 	lead := slices.Index(lines, want[9])
 	for i, l := range slices.Concat(lines[:9], lines[max(lead, 9):])[:len(want)] {

@@ -51,8 +51,8 @@ func (a TrialAnswer) text(t *Text, o Options) {
 	t.Answer(a.answer(o, last))
 	t.noted("Look at this first", a.Notes.Only(note.Caution))
 	lead := a.headline(last)
-	if t.paper() && a.Last().Outcome == bioassay.Found { // the large number says the rest
-		lead = a.harm(last).If(a.Last().Bracketed, " No dose lay between none and all dead.")
+	if t.paper() && a.Last().Outcome == bioassay.Found && !a.Last().Bracketed { // the large number says the rest
+		lead = a.harm(last)
 	}
 	if s := strings.TrimSpace(o.Show(lead)); s != "" {
 		t.Blank()
@@ -80,6 +80,14 @@ func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
 		n.For, n.Words, n.Under = "What the deaths prove", "Nothing", "too many controls died"
 		out.Order = "Find what killed the controls, and test again."
 	case bioassay.Found:
+		if r.Bracketed {
+			b := x.Sub("between")
+			n.For = o.Say("%s", figure.Say("Half of the %s die between", a.animals()).If(x.Has("at"), ", within %s", x.Fig("at")))
+			n.Words, n.Under = o.Say("%s and %s", unitless(b.Fig("from")), b.Fig("to").NoBasis()), either(a.Basis == quantity.NotStated, "", a.Basis.String())
+			out.Sure = either(b.Has("more_than") && b.Has("less_than"), "With 95 % confidence; the trial tells no figure between the two.", "Too few animals to be sure of it; the trial tells no figure between the two.")
+			out.Order = either(b.Has("more_than"), "Keep well below the lower of the two, and put that into the site as said below.", "Put nothing into the site: test doses between the two, on more animals.")
+			break
+		}
 		i, _ := x.Get("lc50").(figure.Interval)
 		low, high := i.Ends()
 		n.Value = i.Figure
@@ -92,7 +100,7 @@ func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
 		if n.Words = "Not shown"; r.Safe > 0 {
 			n.Words, n.Value, out.Sure = "", x.Fig("safe_dose"), "With 95 % confidence."
 		}
-		out.Order = "Keep well below what killed any, and put the bound into the site as said below."
+		out.Order = "Keep well below what killed any" + either(r.Safe > 0, ", and put the bound into the site as said below.", ", and put nothing into the site: test again on more animals.")
 	case bioassay.Below:
 		n.For, n.Value = "Half of the "+a.animals()+" die of less than", x.Objects("groups")[0].Fig("dose")
 		out.Order = "Do not dose it where animals are: test lower doses first."
@@ -121,11 +129,15 @@ func (a TrialAnswer) headline(x *figure.Object) figure.Phrase {
 	case bioassay.Invalid:
 		return figure.Say("The trial proves nothing: %s of %s controls died.", x.Fig("control.dead"), x.Fig("control.animals"))
 	case bioassay.Found:
+		if r.Bracketed {
+			b := x.Sub("between")
+			return figure.Say("Half of the %s die between %s and %s%s: none died at the one and all at the other, and no dose lay between them.", a.animals(), b.Fig("from").NoBasis(), b.Fig("to"), within).
+				If(b.Has("more_than"), " With 95 %% confidence half of them die of more than %s", b.Fig("more_than").NoBasis()).
+				If(b.Has("more_than") && b.Has("less_than"), " and of less than %s", b.Fig("less_than").NoBasis()).If(b.Has("more_than"), ".").
+				If(!b.Has("more_than"), " Too few were tested to be sure of it.").And("%s", a.harm(x))
+		}
 		return figure.Say("Half of the %s die at %s%s", a.animals(), x.Fig("lc50"), within).
-			If(!r.Bracketed, " (%s to %s, 95 %% interval).", unitless(low), high.NoBasis()).
-			If(r.Bracketed && low.Known() && high.Known(), ": between %s and %s, with 95 %% confidence; no dose lay between none and all dead.", low.NoBasis(), high.NoBasis()).
-			If(r.Bracketed && !(low.Known() && high.Known()), ", but too few were tested for an interval; no dose lay between none and all dead.").
-			And("%s", a.harm(x))
+			And(" (%s to %s, 95 %% interval).", unitless(low), high.NoBasis()).And("%s", a.harm(x))
 	case bioassay.Above:
 		top := groups[lastDose(groups)].Fig("dose")
 		return figure.Say("No dose killed more than half of the %s%s", a.animals(), within).
@@ -220,6 +232,10 @@ func (a TrialAnswer) times(t *Text, readings []*figure.Object) {
 	t.each(cols("after", ">half die at", ">from", ">to", ">trimmed", ""), readings, func(_ int, x *figure.Object) []any {
 		i, _ := x.Get("lc50").(figure.Interval)
 		low, high := i.Ends()
+		if x.Has("between") {
+			b := x.Sub("between")
+			return []any{or(x.Fig("at"), "not told"), "between doses", b.Fig("from").NoBasis(), b.Fig("to").NoBasis(), "", ""}
+		}
 		if !i.Known() {
 			return []any{or(x.Fig("at"), "not told"), outcomeShort[bioassay.Outcome(x.Said("outcome"))], "", "", "", ""}
 		}
@@ -300,7 +316,7 @@ func (r TrialReport) Drawing(o Options) draw.Drawing {
 			continue
 		}
 		pan.Layers = []draw.Layer{band, line, points}
-		if x.Outcome == bioassay.Found {
+		if x.Outcome == bioassay.Found && !x.Bracketed {
 			pan.Layers = append(pan.Layers, draw.Marker{Label: o.Say("half die at %s", mgL("", x.LC50, 3)), Vertical: true, At: x.LC50.In("mg/L"), Stroke: draw.Solid, Tone: draw.Limit})
 		}
 		d.Panels = append(d.Panels, pan)

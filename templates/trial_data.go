@@ -40,7 +40,10 @@ func (a TrialAnswer) readingData(r bioassay.Reading) *figure.Object {
 		o.Part("control", a.standData(bioassay.Stand{Count: r.Control, AtMost: r.Control.AtMost(bioassay.Sure)}, true))
 	}
 	o.List("groups", objects(r.Stands, func(s bioassay.Stand) *figure.Object { return a.standData(s, false) }))
-	if r.Outcome == bioassay.Found {
+	if r.Outcome == bioassay.Found && r.Bracketed {
+		o.Part("between", figure.New(doseOf("from", r.From, a.Basis, 4), doseOf("to", r.To, a.Basis, 4),
+			doseOf("more_than", r.Low, a.Basis, 4).If(r.Low > 0), doseOf("less_than", r.High, a.Basis, 4).If(r.High > 0)))
+	} else if r.Outcome == bioassay.Found {
 		i := figure.Interval{Figure: doseOf("lc50", r.LC50, a.Basis, 3), Confidence: float64(bioassay.Sure), Open: true}
 		if r.Low > 0 {
 			i.Low = r.Low

@@ -90,7 +90,7 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 			return err
 		}
 	}
-	if slices.ContainsFunc(months, func(m month.Budget) bool { return m.Plan.Stopped }) {
+	if slices.ContainsFunc(months, func(m month.Budget) bool { return m.Plan.Stopped || m.Plan.Unheld }) {
 		e.noAnswer()
 	}
 	return e.emit(b, inputs...)

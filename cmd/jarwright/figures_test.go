@@ -27,7 +27,7 @@ type figureReport struct {
 	args []string
 }
 
-// figureSites are the demo and four other places, each of another kind.
+// figureSites are the demo and other places, each of another kind.
 var figureSites = []figureSite{
 	{"hatchery", []figureReport{
 		{"read", []string{"read", "bench.xlsx"}},
@@ -65,6 +65,12 @@ var figureSites = []figureSite{
 		{"plan", []string{"plan", "carp.yaml"}},
 		{"pump", []string{"pump", "carp.yaml"}},
 		{"budget", []string{"budget", "carp.yaml"}},
+	}},
+	{"standing", []figureReport{
+		{"plan", []string{"plan", "standing.yaml"}},
+	}},
+	{"backwash", []figureReport{
+		{"plan", []string{"plan", "backwash.yaml"}},
 	}},
 }
 

@@ -244,7 +244,7 @@ func liveBooks(t *testing.T) []liveBook {
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 	}
 	books = append(books, liveBudget(t)...)
-	return slices.Concat(books, livePlan(t), liveCompare(t), liveClarify(t), liveRestock(t), liveSludge())
+	return slices.Concat(books, livePlan(t), liveCompare(t), liveClarify(t), liveRestock(t), liveSludge(), liveStanding(t))
 }
 
 // onPaper looks that the sheet that is printed follows a changed flow, and counts a field that was folded and is filled in.

@@ -20,8 +20,23 @@ import (
 var handFlags = siteFlags{
 	{name: "pond", sheet: "Ponds", field: "size", repeat: true, usage: `standing water treated by hand: "5000 m2 x 1.2 m", "60 x 40 x 1.2 m slope 2", "3 acre-ft" or "14 m3"`,
 		then: func(b *flagSite) { b.Place.Passes = quantity.Some(site.Standing) }},
-	{name: "bag", usage: `product in a bag, such as "25 kg"`, put: func(b *flagSite, _ int, text string, at note.Place) { b.put("Prices", 0, "pack", text, "", at) }},
-	{name: "bucket", sheet: "Chemicals", field: "bucket", usage: `product in a bucket as it is carried to the pond, such as "2 kg"`},
+	{name: "bag", usage: `product in a bag, such as "25 kg", or of a liquid in a can, such as "25 L"`, put: func(b *flagSite, _ int, text string, at note.Place) {
+		if v, err := quantity.Parse[quantity.Volume](text); err == nil {
+			b.Prices = []site.Price{{PackVolume: quantity.Known[quantity.Volume]{V: v, OK: true, At: at}}}
+			return
+		}
+		b.put("Prices", 0, "pack", text, "", at)
+	}},
+	{name: "bucket", usage: `product in a bucket as it is carried to the pond, such as "2 kg", or of a liquid "5 L"`, put: func(b *flagSite, _ int, text string, at note.Place) {
+		if v, err := quantity.Parse[quantity.Volume](text); err == nil {
+			if len(b.Chemicals) == 0 {
+				b.Chemicals = make([]site.Chemical, 1)
+			}
+			b.Chemicals[0].BucketVolume = quantity.Known[quantity.Volume]{V: v, OK: true, At: at}
+			return
+		}
+		b.put("Chemicals", 0, "bucket", text, "", at)
+	}},
 	{name: "scoop", sheet: "Chemicals", field: "scoop"},
 	{name: "portions", usage: "goes that the dose is given in (the plan chooses when absent)", put: ofEachPond("portions")},
 	{name: "hours-between", usage: `from one go to the next, such as "4 h"`, put: ofEachPond("hours between")},
@@ -73,6 +88,9 @@ func (e *env) planPonds(cmd *cobra.Command) error {
 	}); err != nil {
 		return err
 	}
+	if err := filled(&s, product.Default()); err != nil {
+		return usageError{err}
+	}
 	for i := range s.Ponds {
 		s.Ponds[i].Name = quantity.Some(pondNamed(i, len(s.Ponds)))
 	}
@@ -97,6 +115,36 @@ func weighedOut(s *site.Site, catalogue product.Catalogue) {
 	}
 	c.Name = quantity.Some(dry[0].ID)
 	s.Notes.Add(note.New(note.Info, "chemical-guessed", "the basis %q is taken to mean %s, as it is carried to a pond", c.Basis.V, dry[0].Name).Do("name another with --chemical"))
+}
+
+// filled weighs bucket and can of the first row that were given by volume, by the density of its product.
+func filled(s *site.Site, catalogue product.Catalogue) error {
+	c := &s.Chemicals[0]
+	weigh := func(v quantity.Known[quantity.Volume], m *quantity.Known[quantity.Mass]) error {
+		if !v.OK {
+			return nil
+		}
+		p, _, err := dosing.ProductOf(*c, c.Basis.V, catalogue)
+		if err != nil {
+			return err
+		}
+		density := c.Density.V
+		if !c.Density.OK && p.Form != product.Dry {
+			density = p.Density.V
+		}
+		if density <= 0 {
+			return note.Fault("density-missing", "%s is a volume, and %s is dry or its density is not known", v.V, c.Name.V).At(v.At).
+				Do(`give what it holds by weight, such as "2 kg", or --density`)
+		}
+		*m = quantity.Known[quantity.Mass]{V: quantity.Mass(float64(v.V) * float64(density)), OK: true, At: v.At}
+		return nil
+	}
+	if len(s.Prices) > 0 {
+		if err := weigh(s.Prices[0].PackVolume, &s.Prices[0].Pack); err != nil {
+			return err
+		}
+	}
+	return weigh(c.BucketVolume, &c.Bucket)
 }
 
 // showStanding works the treatment of a site's ponds out and shows it.

@@ -157,9 +157,10 @@ func (e *env) showTrials(trials []bioassay.Trial, files ...string) error {
 	return e.emit(r, files...)
 }
 
-// unanswered reports a trial of which no figure comes: its controls died, each dose killed half or more; or one after
+// unanswered reports a trial of which no figure comes: its controls died, nothing lay between none and all dead of few, each dose killed half or more; or one after
 // which the animals are to stay out.
 func unanswered(r bioassay.Result) bool {
-	o := r.Last().Outcome
-	return r.Last().KeepOut() || o == bioassay.Invalid || o == bioassay.Below || o == bioassay.Above && r.Last().Safe == 0
+	x := r.Last()
+	o := x.Outcome
+	return x.KeepOut() || o == bioassay.Found && x.Bracketed && x.Low == 0 || o == bioassay.Invalid || o == bioassay.Below || o == bioassay.Above && r.Last().Safe == 0
 }

@@ -28,6 +28,14 @@ func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok
 	p, err := caution.ProductFor(jartest.Chemical{Name: r.Chemical, Basis: r.Basis}, catalogue)
 	e = Entry{LC50: x.LC50, Low: x.Low, Hours: x.At, Animal: r.Animal, Judged: err != nil || caution.HeldToTest(p)}
 	switch x.Outcome {
+	case Found:
+		if !x.Bracketed {
+			break
+		}
+		// nothing between none and all dead tells no figure: what is proven is its lower end
+		if e.LC50, e.Low, e.Bound = x.Low, 0, true; e.LC50 == 0 {
+			return e, note.Say("no dose lay between none and all dead, and too few animals lived at the lower doses to prove that half die of more: test doses between the two, on more animals"), false
+		}
 	case Above, TooFew:
 		if e.LC50, e.Bound = x.Safe, true; e.LC50 == 0 {
 			if x.Outcome == TooFew && len(x.Stands) > 0 && !x.Stands[0].Dose.OK {

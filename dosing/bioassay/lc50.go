@@ -35,8 +35,10 @@ type Estimate struct {
 	Outcome Outcome
 	// LC50 is set where Outcome is Found. Low and High are its 95 % interval; an end that cannot be told is zero.
 	LC50, Low, High quantity.Concentration
-	// Bracketed is true where nothing lies between none and all dead, so that Low and High are tested doses.
+	// Bracketed is true where nothing lies between none and all dead: LC50 is then no estimate but the middle between From and To, the
+	// highest dose that killed none and the lowest that killed all, and Low and High are tested doses.
 	Bracketed bool
+	From, To  quantity.Concentration
 	// Trim is the share cut off at each end of the deaths, the least that the doses allow.
 	Trim quantity.Fraction
 	// Smoothed is true where fewer died at a higher dose, so that neighbours were taken together.
@@ -83,6 +85,11 @@ func LC50(control Count, groups []Dosed) Estimate {
 		return e
 	}
 	e.Low, e.High, e.Bracketed = below(groups, (1+Sure)/2), sureAbove(groups), true
+	for i, x := range points {
+		if x.share < 0.5 {
+			e.From, e.To = groups[i].Dose, groups[i+1].Dose
+		}
+	}
 	return e
 }
 

@@ -93,7 +93,7 @@ func TestBounds(t *testing.T) {
 	// All or nothing with five a dose: no end of 95 % is proven (0.5^5 = 3.1 % > 2.5 %), with six both are (1.6 %).
 	for n, want := range map[int]quantity.Concentration{5: 0, 6: 2} {
 		e := LC50(Count{}, trial([]float64{1, 2, 4, 8}, []int{0, 0, n, n}, []int{n, n, n, n}))
-		if e.Low != want || e.High != 2*want || !e.Bracketed {
+		if e.Low != want || e.High != 2*want || !e.Bracketed || e.From != 2 || e.To != 4 {
 			t.Errorf("%d animals: %v to %v", n, e.Low, e.High)
 		}
 	}

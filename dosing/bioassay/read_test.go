@@ -148,9 +148,12 @@ func TestJudge(t *testing.T) {
 		"repeats apart":         {"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n5,10,0\n5,10,6\n9,10,10\n", "trimmed-much repeats-differ", Found, 0, false, ""},
 		"falls":                 {"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,3\n4,10,2\n8,10,8\n16,10,10\n", "deaths-smoothed", Found, 0, false, ""},
 		"water itself":          {"Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,0\n", "", TooFew, 0, true, "only the water itself"},
-		"as Al":                 {"Chemical,alum-liquid\n\nDose (mg/L as Al),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,10\n", "", Found, 0, false, ""},
-		"dead before":           {"Dose (mg/L as product),Animals,Dead at 24 h,Dead at 96 h\n0,10,0,0\n1,10,0,0\n2,10,10,\n", "all-dead-earlier", Found, 0, false, ""},
-		"left out":              {"Dose (mg/L as product),Animals,Dead at 24 h,Dead at 96 h\n0,10,0,0\n1,10,0,0\n2,10,5,\n4,10,10,10\n", "groups-left-out all-dead-earlier", Found, 0, false, ""},
+		"one dose, all die":     {"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,10,10\n", "", TooFew, 0, true, "too few lived"},
+		"as Al":                 {"Chemical,alum-liquid\n\nDose (mg/L as Al),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,10\n", "", Found, 0, true, ""},
+		"dead before":           {"Dose (mg/L as product),Animals,Dead at 24 h,Dead at 96 h\n0,10,0,0\n1,10,0,0\n2,10,10,\n", "all-dead-earlier", Found, 1, true, ""},
+		"left out":              {"Dose (mg/L as product),Animals,Dead at 24 h,Dead at 96 h\n0,10,0,0\n1,10,0,0\n2,10,5,\n4,10,10,10\n", "groups-left-out all-dead-earlier", Found, 1, true, ""},
+		// 0.5^5 = 3.1 % is more than 2.5 %, so that five a dose prove no end
+		"all or none of five": {"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,5,0\n2,5,5\n", "few-animals", Found, 0, false, "no dose lay between none and all dead"},
 	} {
 		r := judged(t, c.text)
 		e, why, ok := r.Enter(product.Default())
@@ -164,9 +167,9 @@ func TestJudge(t *testing.T) {
 			near(t, name, float64(e.LC50), c.lc50, 1e-6)
 		}
 	}
-	// sqrt(1 × 2) mg/L as Al of liquid alum, 48.5 % of 14-hydrate with 0.0908 Al: over 0.0440 is 32.1 mg/L of product.
+	// All or none: 1 mg/L as Al is the bound, of liquid alum, 48.5 % of 14-hydrate with 0.0908 Al: over 0.0440 that is 22.7 mg/L of product.
 	e, _, _ := judged(t, "Chemical,alum-liquid\n\nDose (mg/L as Al),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,10\n").Enter(product.Default())
-	near(t, "of product", float64(e.LC50), 1.41421356/(0.485*0.0908), 1e-3)
+	near(t, "of product", float64(e.LC50), 1/(0.485*0.0908), 1e-3)
 	if e.Hours != quantity.Some(quantity.Time(96)) {
 		t.Errorf("hours %v", e.Hours)
 	}
@@ -251,5 +254,19 @@ func TestVolumesOfProduct(t *testing.T) {
 	}
 	if _, err := ParseDose("4 mg/Lx"); err == nil || strings.Contains(err.Error(), "volume of product") {
 		t.Errorf("nonsense: %v", err)
+	}
+}
+
+// A trial is spoilt where more than a tenth of the controls died, one of a few excepted, unless it was the only one; a dose below 1 mg/L harms too:
+// 8 of 10 against none is C(10,8)/C(20,8) = 0.00036.
+func TestSpoiltAndHarmful(t *testing.T) {
+	for c, want := range map[Count]bool{{1, 1}: true, {1, 2}: false, {1, 8}: false, {2, 10}: true, {2, 20}: false, {3, 20}: true} {
+		if got := (Reading{Control: c}).Spoilt(); got != want {
+			t.Errorf("%+v: spoilt %v", c, got)
+		}
+	}
+	r := judged(t, "Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n0.25,10,0\n0.5,10,8\n")
+	if from, ok := r.Last().Harmful(); !ok || from != 0.5 {
+		t.Errorf("harm from %v, %v", from, ok)
 	}
 }

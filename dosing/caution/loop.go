@@ -41,8 +41,12 @@ func (v *reviewer) sinks(l residual.Daily, floor quantity.Alkalinity) (t quantit
 	if _, settles := l.Settles(); settles {
 		days = longRun
 	}
-	t, _ = l.Reaches(quantity.Concentration(floor), days)
-	return t, level < held*quantity.Concentration(floor)
+	limit := quantity.Concentration(floor)
+	t, ends := l.Reaches(limit, days)
+	if !ends { // then between the runs alone, while what takes it goes on
+		t, _ = l.Sags(limit, days)
+	}
+	return t, min(level, l.Rested(level)) < held*limit
 }
 
 // reached says when a loop comes to a limit: within the first run by the hours, later by the day.
@@ -176,14 +180,16 @@ func (v *reviewer) evens(l residual.Daily) bool {
 const held = 0.99
 
 // lacking is the alkalinity that every pass has to be given, beside all that is dosed, for
-// the loop to come to a floor and stay there; below zero where less would do. A loop without
-// new water never settles: there it is no less than what is taken, else the level would fall on.
+// the loop to come to a floor and stay there, between the runs too, in which what nitrifies goes on; below zero where less would do. A loop
+// without new water never settles: there it is no less than what is taken, else the level would fall on.
 func (v *reviewer) lacking(l residual.Daily, floor quantity.Alkalinity) quantity.Alkalinity {
 	more := l
 	more.Dose++ // the level goes with the dose in a straight line
 	level, _ := v.comes(l)
 	raised, _ := v.comes(more)
 	need := (quantity.Concentration(floor) - level) / (raised - level)
+	rested := l.Rested(level)
+	need = max(need, (quantity.Concentration(floor)-rested)/(more.Rested(raised)-rested))
 	if _, settles := l.Settles(); !settles && level < quantity.Concentration(floor) {
 		need = max(need, -l.Dose-l.Makes/quantity.Concentration(l.Turnovers(l.Hours)))
 	}

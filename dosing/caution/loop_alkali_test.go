@@ -193,3 +193,29 @@ func TestObeyedAdviceStopsNothing(t *testing.T) {
 		t.Error("nothing was advised")
 	}
 }
+
+// TestAlkaliHoldsALoopBetweenRuns: a hall whose unit runs 8 h a day loses alkalinity to its bacteria and its new water all day long: what is
+// advised to hold 50 mg/L leaves 50 when the unit starts again, and more when it stops.
+func TestAlkaliHoldsALoopBetweenRuns(t *testing.T) {
+	s := softHall(t)
+	s.Hours = 8
+	seen := false
+	for _, o := range Review(s).Alkalis {
+		if o.Alkali.ID != "nahco3" {
+			continue
+		}
+		seen = true
+		with := obeyed(t, s, o)
+		l, ok := (&reviewer{s: with, out: Review(with)}).alkalinityLoop()
+		if !ok {
+			t.Fatal("no loop")
+		}
+		stops, _ := l.Settles()
+		if starts := l.Rested(stops); math.Abs(float64(starts)-50) > 0.2 || stops < starts+1 {
+			t.Errorf("%v of bicarbonate: %v when the unit stops, %v when it starts", o.Pure, stops, starts)
+		}
+	}
+	if !seen {
+		t.Error("no bicarbonate is advised")
+	}
+}

@@ -341,7 +341,7 @@ func (a *adapter) chemicals(p *Plan) {
 func (a *adapter) cautions(p *Plan) {
 	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
 	a.notes.Add(r.Told()...)
-	p.Stopped = r.Stopped
+	p.Stopped, p.Unheld = r.Stopped, a.site.Held != nil && a.site.Held.Fails
 	a.notes.Add(alkaliLacks(r)...)
 }
 

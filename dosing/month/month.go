@@ -112,6 +112,8 @@ type Plan struct {
 	// Stopped is true where a caution stops the day that the month is made of, and
 	// nobody has taken the risk.
 	Stopped bool
+	// Unheld is true where the unit cannot hold the loop at the level that is asked for, so that the month is that of what it reads instead.
+	Unheld bool
 }
 
 // Delivery is one arrival that the plan asks for.

@@ -248,3 +248,26 @@ func TestMeasuresAreWeighed(t *testing.T) {
 		t.Errorf("kilograms: %v %v", got, err)
 	}
 }
+
+// Sides of 1 run over 1 rise take 1 m off each end at a depth of 1 m: 8 x 8 m of bottom under 10 x 10 m.
+func TestBottomOfSteepSides(t *testing.T) {
+	s, err := ParseSize("10 x 10 x 1 m slope 1")
+	if b := s.Bottom(); err != nil || !b.OK || math.Abs(float64(b.V)-64) > 1e-9 {
+		t.Errorf("%v, %v", b, err)
+	}
+}
+
+// What is over counts as nothing up to half a per cent of the mass, where that is less than a twentieth of a bucket: 0.48 kg of 100.48, and not
+// 0.48 kg of 80.48, of which half a per cent is 0.40.
+func TestALittleOverIsNothing(t *testing.T) {
+	for _, c := range []struct {
+		mass, each quantity.Mass
+		whole      int
+		rest       float64
+	}{{100.48, 20, 5, 0}, {80.48, 20, 4, 0.48}} {
+		whole, rest := Count(c.mass, c.each)
+		if whole != c.whole || math.Abs(float64(rest)-c.rest) > 1e-9 {
+			t.Errorf("%v in %v: %d and %v", c.mass, c.each, whole, rest)
+		}
+	}
+}

@@ -16,7 +16,7 @@ type Daily struct {
 
 // step is the level at the end of the next run from that at the end of one.
 func (d Daily) step(level quantity.Concentration) quantity.Concentration {
-	return d.from(d.idle().from(level).At(24 - d.Hours)).At(d.Hours)
+	return d.from(d.Rested(level)).At(d.Hours)
 }
 
 // idle is the loop while the unit stands.
@@ -41,6 +41,29 @@ func (d Daily) After(day int) quantity.Concentration {
 		days = math.Expm1(k*more) / math.Expm1(k)
 	}
 	return first*quantity.Concentration(math.Exp(k*more)) + d.step(0)*quantity.Concentration(days)
+}
+
+// Rested is the level at the end of the rest after a run that ended at a level.
+func (d Daily) Rested(level quantity.Concentration) quantity.Concentration {
+	return d.idle().from(level).At(24 - d.Hours)
+}
+
+// Sags is how long from the start of the first run until the end of the first rest that leaves less than a limit; false where none
+// of the days looked at does.
+func (d Daily) Sags(limit quantity.Concentration, days int) (quantity.Time, bool) {
+	below := func(day int) bool { return d.Rested(d.After(day)) < limit }
+	if !below(days) {
+		return 0, false
+	}
+	low, high := 0, days
+	for high-low > 1 {
+		if mid := (low + high) / 2; below(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return 24 * quantity.Time(high), true
 }
 
 // Settles is where the ends of the runs come to, and whether they do: without new
@@ -75,7 +98,7 @@ func (d Daily) Reaches(limit quantity.Concentration, days int) (quantity.Time, b
 	}
 	run, before := d.Loop, 24*quantity.Time(low)
 	if low > 0 {
-		run = run.from(d.idle().from(d.After(low)).At(24 - d.Hours))
+		run = run.from(d.Rested(d.After(low)))
 	}
 	if (run.Start < limit) != (d.Start < limit) { // it came to the limit between the runs
 		return before, true

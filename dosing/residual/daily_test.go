@@ -112,3 +112,23 @@ func TestNeverReached(t *testing.T) {
 		t.Errorf("within two days it stands there after %v", at)
 	}
 }
+
+// A loop of 60 m3 that is run 16 h a day without new water and loses 90 mg/L a day all along, of which 100 m3/h x 16 h bring 3.375 mg/L a pass back
+// (26.67 turnovers): it ends each run where it began, and stands 8/24 x 90 = 30 mg/L lower before the next. From 70 that passes 45 in the first rest.
+func TestALevelRestsToo(t *testing.T) {
+	d := Daily{Hours: 16, Loop: Loop{Volume: 60_000, Flow: 100, Dose: 3.375, Makes: -90, Start: 100}}
+	first := d.After(1)
+	if math.Abs(float64(first-100)-(90-60)) > 1e-6 || math.Abs(float64(d.Rested(first))-100) > 1e-6 {
+		t.Errorf("%v after the run, %v after the rest, want 130 and 100", first, d.Rested(first))
+	}
+	if at, ok := d.Sags(101, 5); !ok || at != 24 {
+		t.Errorf("below 101 after %v, %v; want in the first rest", at, ok)
+	}
+	if at, ok := d.Sags(99, 1000); ok {
+		t.Errorf("below 99 after %v", at)
+	}
+	d.Dose -= 0.375 // 10 mg/L a day less than is taken: 100 - 10 n after n rests, below 75 after the third
+	if at, ok := d.Sags(75, 1000); !ok || at != 72 {
+		t.Errorf("below 75 after %v, %v; want 72 h", at, ok)
+	}
+}

@@ -50,8 +50,11 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 				if err == nil {
 					err = f.put(record, e)
 				}
-				if p, ok := record.(*Price); ok {
-					p.bought(f, volume, e.at)
+				switch x := record.(type) {
+				case *Price:
+					x.bought(f, volume, e.at)
+				case *Chemical:
+					x.carried(f, volume, e.at)
 				}
 				if err != nil {
 					faults = append(faults, note.Of(err, "bad-value")...)

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"strings"
 
 	"jarwright/dosing/product"
@@ -28,16 +29,31 @@ func (s Site) weighed(sh Sheet, f Field, r row, e entry) (entry, quantity.Volume
 	density := s.density(name)
 	if density <= 0 {
 		return e, 0, note.Fault("density-missing", "%s: %q of %q is a volume, and its density is not known", f.Name, full, name).At(e.at).
-			Do("give the density of the chemical in the site under Chemicals, or the mass, such as %q", e.example(f))
+			Do("give the density of the chemical in the site under Chemicals, or the mass, such as %q", cmp.Or(massLike(f, e), "5 kg"))
 	}
 	e.text, e.unit = quantity.Brief(float64(v)*float64(density), 9)+" kg", ""
 	return e, v, nil
+}
+
+// massLike is a field's example as one would write it; empty where it has none.
+func massLike(f Field, e entry) string {
+	if f.Example == "" {
+		return ""
+	}
+	return e.example(f)
 }
 
 // bought keeps the volume of a pack that was given by it.
 func (p *Price) bought(f Field, volume quantity.Volume, at note.Place) {
 	if volume > 0 && f.member == "Pack" {
 		p.PackVolume = quantity.Known[quantity.Volume]{V: volume, OK: true, At: at}
+	}
+}
+
+// carried keeps the volume of a bucket that was given by it.
+func (c *Chemical) carried(f Field, volume quantity.Volume, at note.Place) {
+	if volume > 0 && f.member == "Bucket" {
+		c.BucketVolume = quantity.Known[quantity.Volume]{V: volume, OK: true, At: at}
 	}
 }
 

@@ -172,6 +172,8 @@ type Chemical struct {
 	ByTurbidity quantity.Known[string]
 	Between     quantity.Known[bool]
 	Bucket      quantity.Known[quantity.Mass] // product in a full one
+	// BucketVolume is the bucket as it was given, where that was a volume.
+	BucketVolume quantity.Known[quantity.Volume]
 	// Hand is the dose where it is told for a pond, an area or a bucket; Written is a dose as it was written.
 	Hand    quantity.Known[pond.Dose]
 	Written string

@@ -96,8 +96,12 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 		s.Place.Units.V = UnitsUS
 	}
 	text, till, err := cutSpan(q.Field, text)
+	holds := text
 	if err == nil {
-		err = s.Put(q.Sheet, 0, q.Field, text, "", note.Place{Cell: q.Field})
+		holds, err = f.weighed(q, text)
+	}
+	if err == nil {
+		err = s.Put(q.Sheet, 0, q.Field, holds, "", note.Place{Cell: q.Field})
 	}
 	if err == nil && till != "" {
 		err = s.Put(q.Sheet, 0, ends[q.Field], till, "", note.Place{Cell: ends[q.Field]})
@@ -120,6 +124,23 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 		f.set(q.Sheet, counts[q.Field], string(b))
 	}
 	return s.Notes, nil
+}
+
+// weighed is the answer to a question of goods with a volume of them as its mass, by what is answered of their chemical.
+func (f *ShortForm) weighed(q Question, text string) (string, error) {
+	said := f.Values.row(q.Sheet, "")
+	if q.Sheet != "Chemicals" || said == nil {
+		return text, nil
+	}
+	var s Site
+	for _, field := range []string{"name", "product", "density"} {
+		if said[field] != "" {
+			_ = s.Put(q.Sheet, 0, field, said[field], "", note.Place{}) // refused where it was answered, if it is
+		}
+	}
+	sheet, field := Row(q.Sheet, q.Field)
+	e, _, err := s.weighed(sheet, field, row{entries: map[string]entry{"name": {text: said["name"]}}}, entry{text: text, at: note.Place{Cell: q.Field}})
+	return e.text, err
 }
 
 // Taken is what stands for an answer where that is not what was typed: a default, a unit, a choice in full.

@@ -67,12 +67,12 @@ func TestShortForm(t *testing.T) {
 
 // TestShortFormOfStandingWater: a pond that is treated by hand is asked for its size and its bucket, and for nothing that only pumps have.
 func TestShortFormOfStandingWater(t *testing.T) {
-	s, f := filledIn(t, "House pond", "animals", "standing", "5000 m2 x 1.2 m", "alum-dry", "25 g/m3 as alum 14-hydrate", "100 %", "", "2", "7.6", "85", "40 NTU", "tilapia")
+	s, f := filledIn(t, "House pond", "animals", "standing", "5000 m2 x 1.2 m", "alum-dry", "25 g/m3 as alum 14-hydrate", "100 %", "", "2", "7.6", "85", "40 NTU", "tilapia", "07:00-17:00")
 	if p, c := s.Ponds[0], s.Chemicals[0]; len(s.Notes) != 0 || p.Name.V != "pond" || p.Size.V.Area.V != 5000 || p.Size.V.Depth.V != 1.2 || c.Dose.V != 25 || c.Bucket.V != 2 ||
-		c.Stock.OK || c.Pump.OK || len(s.Tanks)+len(s.Stocks)+len(s.Pumps) != 0 || s.Flow.Average.OK || s.Animals[0].Reached.V != ReachedAlways {
+		c.Stock.OK || c.Pump.OK || len(s.Tanks)+len(s.Stocks)+len(s.Pumps) != 0 || s.Flow.Average.OK || s.Animals[0].Reached.V != ReachedAlways || s.Place.From.V != 7 || s.Place.Till.V != 17 {
 		t.Errorf("%+v", s)
 	}
-	if len(f.Missing) != 1 || f.Missing[0].Field != "density" || len(f.Questions()) != 13 {
+	if len(f.Missing) != 1 || f.Missing[0].Field != "density" || len(f.Questions()) != 14 {
 		t.Errorf("missing %v of %d", f.Missing, len(f.Questions()))
 	}
 	s, _ = filledIn(t, "", "", "stand", "14 m3", "gypsum", "20 kg per pond as product")
