@@ -31,6 +31,8 @@ type Findings struct {
 	// Alkalis are ways to give the alkalinity or pH back, where that is asked for or needed.
 	Alkalis []Option
 	Salts   []Salt
+	// Loop is the alkalinity that such days bring a loop to; nil where no loop runs or nothing moves it.
+	Loop *LoopAlkalinity
 	// Strip is how to strip the carbon dioxide of a loop whose animals should have less; nil where they need none of it.
 	Strip *Strip
 	// Carried are the coagulants that raw water carries, where its alkalinity is known.
