@@ -253,7 +253,7 @@ func TestOnlyALoopIsToldOfOne(t *testing.T) {
 		t.Errorf("no loop: %s", got)
 	}
 	f.Loop = &caution.LoopAlkalinity{EndOfRun: 141.3, Later: 99}
-	if got := line(f); !strings.Contains(got, "The loop has 141 mg/L CaCO3 of alkalinity by the end\nof the run, 99.0 mg/L CaCO3 after 30 days like it, and does not settle.") {
+	if got := line(f); !strings.Contains(got, "The loop has 141 mg/L CaCO3 of alkalinity by the end\nof the run, 99 mg/L CaCO3 after 30 days like it, and does not settle.") {
 		t.Errorf("a loop without new water: %s", got)
 	}
 }
