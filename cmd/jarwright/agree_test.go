@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/csv"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -198,4 +199,81 @@ func followedLoop(hours float64) (first, last float64) {
 		}
 	}
 	return first, last
+}
+
+// dearGoods is a works whose solution keeps for 14 days in drums of 250 kg, of which it uses 4.8 kg a day.
+const dearGoods = `
+place: {name: "Beck (invented)", purpose: "other", water_passes: "once through", example_values: "no", currency: "EUR"}
+water: {turbidity: "25 NTU"}
+flow: {average_flow: "12 m3/h", hours_a_day: "20 h"}
+chemicals: [{name: "PAC", product: "pacl-10", dose: "20 mg/L", basis: "as product", density: "1.2 kg/L", pump: "P1"}]
+pumps: [{name: "P1", largest_rate: "6 L/h"}]
+prices: [{chemical: "PAC", price: "0.6 EUR/kg", pack: "250 kg", delivery: "60 EUR", lead_time: "5 d", on_hand: "40 kg", shelf_life: "14 d", days_kept: "2"}]
+`
+
+// TestOneNameOneCost: what a chemical costs is its goods under its name in text, JSON and CSV; its share of the deliveries and what goes out of
+// date stand under names of their own, and together they are the month. 4.8 kg a day at 0.6 EUR, 60 EUR on each 250 kg.
+func TestOneNameOneCost(t *testing.T) {
+	t.Parallel()
+	site := filepath.Join(t.TempDir(), "site.yaml")
+	write(t, site, dearGoods)
+	var budget struct {
+		Months []struct {
+			Use []struct {
+				Cost          float64
+				DeliveryCost  float64                 `json:"delivery_cost"`
+				OutOfDateCost float64                 `json:"out_of_date_cost"`
+				Expired       struct{ Value float64 } `json:"out_of_date"`
+				Product       struct{ Value float64 }
+			}
+			Cost struct {
+				Total float64
+				Lines []struct {
+					Item string
+					Cost float64
+				}
+			}
+		}
+	}
+	args := []string{"budget", site, "--date", "2026-05", "--draws", "100"}
+	answered(t, &budget, args...)
+	m := budget.Months[0]
+	u := m.Use[0]
+	lines := map[string]float64{}
+	for _, l := range m.Cost.Lines {
+		lines[l.Item] = l.Cost
+	}
+	if u.Expired.Value <= 0 || math.Abs(u.Cost-0.6*u.Product.Value) > 1e-6 || math.Abs(u.OutOfDateCost-u.Expired.Value*(0.6+60./250)) > 1e-6 {
+		t.Errorf("%+v", u)
+	}
+	sums := map[string]float64{}
+	rows, err := csv.NewReader(strings.NewReader(answer(t, append(args, "--format", "csv")...))).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range rows[1:] {
+		r := record{}
+		for i, cell := range row {
+			r[rows[0][i]] = cell
+		}
+		for _, key := range []string{"cost", "delivery_cost", "out_of_date_cost"} {
+			sums[key] += r.number(key)
+		}
+	}
+	for _, x := range []struct {
+		what      string
+		line, use float64
+		sum       float64
+	}{{"PAC", lines["PAC"], u.Cost, sums["cost"]}, {"delivery charges", lines["delivery charges"], u.DeliveryCost, sums["delivery_cost"]},
+		{"goods out of date", lines["goods out of date"], u.OutOfDateCost, sums["out_of_date_cost"]}} {
+		if x.line <= 0 || math.Abs(x.line-x.use) > 1e-6 || math.Abs(x.line-x.sum) > 1e-6 {
+			t.Errorf("%s: line %g, use %g, days %g", x.what, x.line, x.use, x.sum)
+		}
+		if text := answer(t, args...); !strings.Contains(text, fmt.Sprintf("%.2f EUR", x.line)) {
+			t.Errorf("%s: no %.2f EUR in the text", x.what, x.line)
+		}
+	}
+	if math.Abs(u.Cost+u.DeliveryCost+u.OutOfDateCost-m.Cost.Total) > 1e-6 {
+		t.Errorf("parts of %+v make no %g", u, m.Cost.Total)
+	}
 }
