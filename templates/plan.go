@@ -276,6 +276,7 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 		d.Fig("carrier_water"), d.Fig("at_dosing_point"))
 	feed := figure.Say("%s", d.Fig("stock_rate")).If(f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001,
 		" on average; %s at least flow, %s at peak", d.Fig("stock_rate_least_flow"), d.Fig("stock_rate_peak_flow"))
+	feed = feed.If(o.Units == quantity.US, " (%s)", perHour(f.Rate, d.Fig("stock_rate").Digits))
 	l.add("Stock", stock.And(", %s a day", d.Fig("stock_use")))
 	l.add("Feed", feed)
 	l.when(d.Has("carrier"), "Carried", carrierWords(d.Sub("carrier")))
@@ -350,7 +351,7 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	case d.Has("settings"):
 		return figure.Say("%s%s", d.Get("settings"), either(on == "", "", ","+on))
 	case d.Has("stroke"):
-		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
+		return figure.Say("%s speed, %s stroke%s %s", standing(d.Fig("knob"), d.Fig("on_scale")), d.Fig("stroke"), on, givesWords(d, c))
 	default:
 		return figure.Say("%s%s %s", standing(d.Fig("knob"), d.Fig("on_scale")), on, givesWords(d, c))
 	}

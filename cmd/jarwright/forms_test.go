@@ -58,7 +58,7 @@ var workedColumns = []struct {
 func (f *figureTable) csvs(reports []figureReport) {
 	f.t.Helper()
 	for _, r := range reports {
-		rows, err := csv.NewReader(strings.NewReader(figureAnswer(f.t, r, "csv"))).ReadAll()
+		rows, err := csv.NewReader(strings.NewReader(answer(f.t, append(slices.Clone(r.args), "--format", "csv", "--units", "metric")...))).ReadAll() // in the units of the figures
 		if err != nil || len(rows) < 2 {
 			f.t.Fatalf("%s: %d rows of CSV, %v", r.name, len(rows), err)
 		}
