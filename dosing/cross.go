@@ -43,7 +43,7 @@ func ofItself(s site.Site) note.List {
 		out.Add(note.New(note.Caution, "ponds-left-out", "%d of Ponds are described, and the water of this site is not said to stand: they are left out", len(s.Ponds)).At(s.Ponds[0].At).
 			Do(`write "standing" under water passes to have them treated by hand`))
 	}
-	return slices.Concat(out, unnamed(s), otherSlips(s))
+	return slices.Concat(out, unnamed(s), otherSlips(s), otherCurrency(s))
 }
 
 // crossed asks about figures of a site that do not go together, whatever is planned.

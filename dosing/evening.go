@@ -140,6 +140,12 @@ func (p Plan) carry(f *Feed, begin quantity.Time) {
 			good = min(good, planned.between(p.Start, keeps))
 		}
 	}
+	over := quantity.Volume(0) // for which there is no room beside the batch that waits
+	if len(left.Waiting) > 0 {
+		b := left.Waiting[0]
+		over = max(0, good-planned.between(p.Start, max(p.Start, b.Moved, begin))-(f.Tank.Holds()-b.Volume))
+		good -= over
+	}
 	same := func(a, b quantity.Volume) bool { return math.Abs(float64(a-b)) <= nearly*float64(f.Tank.Holds()) }
 	waits := len(round) > 0 && round[0].Start < begin-hair
 	if same(usual, good) && same(left.Stands, good) && waits == (len(left.Waiting) > 0) && (!waits || same(round[0].Volume, left.Waiting[0].Volume)) {
@@ -149,11 +155,15 @@ func (p Plan) carry(f *Feed, begin quantity.Time) {
 	tank.Now = quantity.Some(good)
 	f.Tank, f.carried = &tank, &left
 	f.Empty, f.HasEmpty = f.demand(p.Day).until(p.Start, good), true
-	if lost := left.Stands - good; lost > 5*nearly*f.Tank.Holds() {
-		f.Notes.Add(note.New(note.Info, "stock-left-over", "%s: of the %s that the day before leaves in %s %s is not drawn by %s, when it goes off",
-			f.Name, quantity.To(left.Stands, 3), tank.Name, quantity.To(lost, 3), flow.Clock(quantity.Wrapped(max(left.Expires, p.Start), 24))).
-			At(tank.At).Do("let out so much before the first batch goes in"))
+	lost, few := left.Stands-good-over, 5*nearly*f.Tank.Holds()
+	out := func(lost quantity.Volume, said note.Phrase) {
+		if lost > few {
+			f.Notes.Add(note.New(note.Info, "stock-left-over", "%s: of the %s that the day before leaves in %s %s", f.Name, quantity.To(left.Stands, 3), tank.Name, said).
+				At(tank.At).Do("let out so much before the first batch goes in"))
+		}
 	}
+	out(lost, note.Say("%s is not drawn by %s, when it goes off", quantity.To(lost, 3), flow.Clock(quantity.Wrapped(max(left.Expires, p.Start), 24))))
+	out(over, note.Say("%s has no room beside the batch that waits", quantity.To(over, 3)))
 }
 
 // takeOver puts what was made up the day before in place of what the round of this day has for that time, and leaves the latter

@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 	"time"
 
@@ -83,6 +85,38 @@ func otherSlips(s site.Site) (out note.List) {
 			At(r.Price.At).Do(`did you mean "%g %s/m3" or "%g %s/t"? Write the unit with it`, p.Amount, p.Currency, p.Amount, p.Currency).From(ownBounds))
 	}
 	return out
+}
+
+// otherCurrency asks about prices in another currency than the site says it counts in, all in one caution.
+func otherCurrency(s site.Site) (out note.List) {
+	counts := strings.ToUpper(strings.TrimSpace(s.Place.Currency.V))
+	var first note.Place
+	var named []string
+	for _, r := range s.Prices {
+		for _, x := range []struct {
+			currency string
+			at       note.Place
+		}{{r.Price.V.Currency, r.Price.At}, {r.Delivery.V.Currency, r.Delivery.At}} {
+			if x.currency == "" || len(counts) != len("EUR") || x.currency == counts {
+				continue
+			}
+			if name := r.Chemical.V + " in " + x.currency; !slices.Contains(named, name) {
+				named = append(named, name)
+			}
+			first = cmp.Or(first, x.at)
+		}
+	}
+	if len(named) > 0 {
+		out.Add(note.New(note.Caution, "currency-differs", "the site counts in %s, and prices stand in another currency: %s", counts, strings.Join(named, ", ")).
+			At(first).Do("write the same currency at both; nothing is converted here"))
+	}
+	return out
+}
+
+// AskedOfDisposal asks about a price of disposal that is far from what it costs, wherever it was given.
+func AskedOfDisposal(p quantity.Price) note.List {
+	s := site.Site{Prices: []site.Price{{Chemical: quantity.Some(site.PriceDisposal), Price: quantity.Some(p)}}}
+	return append(crossed(s), otherSlips(s)...)
 }
 
 // RawSolids is what water of a class brings into the unit, by suspended solids

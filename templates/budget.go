@@ -296,7 +296,7 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 			figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
 			mass("", month.RoughMonth(perDay, week, month.RoughWeeks), 4)))
 	}
-	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s). Always keep %s.", u.Fig("reorder_point").To(4), u.Fig("lead_time"), u.Fig("minimum_stock").To(4)))
+	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s). Always keep %s = use a day x (days always kept + (factor - 1) x lead time), the slack for a late delivery.", u.Fig("reorder_point").To(4), u.Fig("lead_time"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
 		order := figure.Say("in the usual order of %s", packs(a, a.UsualOrder, packOf(u), mass("", quantity.Mass(a.UsualOrder)*a.Chemical.Supply.Pack, 3)))
 		if a.Bought > 0 {

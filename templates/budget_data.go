@@ -12,8 +12,11 @@ import (
 func useData(m month.Budget, i int) *figure.Object {
 	a, r := m.Accounts[i], m.Range
 	u := r.Use[i]
-	cost := quantity.Money{Amount: a.Goods.Amount + a.Freight.Amount, Currency: m.Total.Currency}
-	o := figure.New(doseOf("usual_dose", a.UsualDose, a.Chemical.Basis, 3).In(figure.Full), mass("product", a.Use, 3)).Set("chemical", a.Chemical.Name).Bare(amount("cost", cost))
+	money := func(key string, v float64) figure.Figure {
+		return amount(key, quantity.Money{Amount: v, Currency: m.Total.Currency})
+	}
+	o := figure.New(doseOf("usual_dose", a.UsualDose, a.Chemical.Basis, 3).In(figure.Full), mass("product", a.Use, 3)).Set("chemical", a.Chemical.Name).
+		Bare(money("cost", a.Goods.Amount), money("delivery_cost", a.Freight.Amount).If(a.Freight.Amount > 0), money("out_of_date_cost", a.Loss.Amount).If(a.Loss.Amount > 0))
 	if m.Mixed(a) {
 		o.List("usual_dose_of", mixData(m, a))
 	}
@@ -165,9 +168,10 @@ func (b Budget) JSON() any {
 	return o.List("months", objects(b.Months, monthData)).Set("notes", Notes(b.notes()))
 }
 
-// Table implements [Report]: one row a day and chemical.
+// Table implements [Report]: one row a day and chemical. Its costs sum up to those of the chemical in the month: goods used, their
+// delivery, and what goes out of date.
 func (b Budget) Table() figure.Table {
-	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency", "on_order = kg")}
+	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency", "on_order = kg", "delivery_cost", "out_of_date_cost")}
 	for _, m := range b.Months {
 		for i := range m.Plan.Calendar.Month.Days() {
 			for _, a := range m.Accounts {
@@ -185,8 +189,11 @@ func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 	if !said {
 		s.Used += s.Short
 	}
-	cost := quantity.Money{Amount: float64(s.Used+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
+	money := func(key string, kg quantity.Mass, each float64) figure.Figure {
+		return amount(key, quantity.Money{Amount: float64(kg) * each, Currency: m.Total.Currency})
+	}
+	unit, freight := a.UnitPrice.Amount, a.UnitFreight.Amount
 	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3).If(said), mass("stock", s.End, 3).If(said)).
-		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
+		Bare(money("cost", s.Used, unit), money("delivery_cost", s.Used, freight), money("out_of_date_cost", s.Expired, unit+freight)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
 		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)
 }

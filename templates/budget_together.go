@@ -27,7 +27,7 @@ func togetherData(b Budget) *figure.Object {
 
 func throughData(u month.Through) *figure.Object {
 	o := figure.New(mass("product", u.Product, 3), mass("most_in_store", u.Most, 3).If(u.Most > 0)).Set("chemical", u.Name).
-		Bare(amount("cost", u.Cost).If(u.Cost.Amount > 0))
+		Bare(amount("cost", u.Goods).If(u.Goods.Amount > 0), amount("delivery_cost", u.Freight).If(u.Freight.Amount > 0))
 	if u.Most > 0 {
 		o.Set("most_on", u.MostOn.String())
 	}
@@ -68,9 +68,9 @@ func (b Budget) together(t *Text, o Options, d *figure.Object) {
 	})
 	t.Para("Each month begins with what the one before leaves in store and on order, and an order stands in the month in which it has to be placed. `budget --date` of a later month begins with what the site has on hand, and may order otherwise.")
 	t.Head("What the store holds in these months")
-	t.each(cols("chemical", ">used", ">cost", ">most at once", "on"), d.Objects("use"), func(_ int, u *figure.Object) []any {
+	t.each(cols("chemical", ">used", ">cost", ">delivery", ">most at once", "on"), d.Objects("use"), func(_ int, u *figure.Object) []any {
 		on, _ := u.Get("most_on").(string)
-		return []any{u.Get("chemical"), u.Fig("product"), or(u.Fig("cost"), "no price"), or(u.Fig("most_in_store"), "not known"), on}
+		return []any{u.Get("chemical"), u.Fig("product"), or(u.Fig("cost"), "no price"), or(u.Fig("delivery_cost"), ""), or(u.Fig("most_in_store"), "not known"), on}
 	})
 	pumped := slices.DeleteFunc(slices.Clone(d.Objects("use")), func(u *figure.Object) bool { return !u.Has("pump") })
 	if len(pumped) == 0 {

@@ -55,6 +55,11 @@ func waterText(t *Text, d *figure.Object, behind bool) {
 			}
 		}
 	}
+	if l := d.Sub("loop"); d.Has("loop") {
+		t.Say("%s.", figure.Say("The table is of one pass. The loop has %s of alkalinity by the end of the run", l.Fig("alkalinity_end_of_run")).
+			If(l.Has("alkalinity_after_days"), ", %s after %s days like it, and does not settle", l.Fig("alkalinity_after_days"), daysAhead()).
+			If(l.Has("alkalinity_steady"), ", %s in the long run", l.Fig("alkalinity_steady")))
+	}
 	for _, s := range d.Objects("salts") {
 		t.Say("%s.", figure.Say("%s adds %s of %s", upperFirst(s.Said("chemical")), s.Fig("per_pass"), s.Get("ion")).
 			If(s.Has("end_of_run"), " at each pass: %s by the end of the run", s.Fig("end_of_run")).

@@ -21,6 +21,7 @@ func reviewData(o *figure.Object, f caution.Findings) *figure.Object {
 			w.Set(figure+"_level", marked[figure])
 		}
 		o.Part("water", w)
+		o.Part("loop", loopObject(f.Loop))
 	}
 	o.List("residuals", objects(f.Residuals, residualObject))
 	o.Some("alkalis", objects(f.Alkalis, alkaliObject)).Some("salts", objects(f.Salts, saltObject))
@@ -130,6 +131,16 @@ func alkaliObject(a caution.Option) *figure.Object {
 		o.Set("cannot_reach", true)
 	}
 	return o
+}
+
+// loopObject is the alkalinity that such days bring a loop to; nil where that is not known.
+func loopObject(a *caution.LoopAlkalinity) *figure.Object {
+	if a == nil {
+		return nil
+	}
+	level := func(key string, v quantity.Alkalinity) figure.Figure { return caCO3(key, max(0, v), 3) }
+	return figure.New(level("alkalinity_end_of_run", a.EndOfRun), level("alkalinity_after_days", a.Later).If(!a.Steady.OK),
+		level("alkalinity_steady", a.Steady.V).If(a.Steady.OK))
 }
 
 func saltObject(s caution.Salt) *figure.Object {

@@ -236,3 +236,24 @@ func TestWhatMustNeverMeetStandsFirst(t *testing.T) {
 		t.Errorf("%v", g)
 	}
 }
+
+// TestOnlyALoopIsToldOfOne: water that passes once has no line of what days bring a loop to.
+func TestOnlyALoopIsToldOfOne(t *testing.T) {
+	line := func(f caution.Findings) string {
+		var b strings.Builder
+		text := NewText(&b, Options{})
+		waterText(text, reviewData(figure.New(), f), false)
+		if err := text.Flush(); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	f := caution.Findings{Water: &caution.Chemistry{}}
+	if got := line(f); strings.Contains(got, "loop") {
+		t.Errorf("no loop: %s", got)
+	}
+	f.Loop = &caution.LoopAlkalinity{EndOfRun: 141.3, Later: 99}
+	if got := line(f); !strings.Contains(got, "The loop has 141 mg/L CaCO3 of alkalinity by the end\nof the run, 99 mg/L CaCO3 after 30 days like it, and does not settle.") {
+		t.Errorf("a loop without new water: %s", got)
+	}
+}

@@ -9,14 +9,14 @@ import (
 	"jarwright/templates/figure"
 )
 
-// WriteCSV writes a table as delimited text. Cells that a spreadsheet would take
+// WriteCSV writes a table as delimited text, in the reader's units. Cells that a spreadsheet would take
 // for a formula are made inert; with decimal commas the separator is a semicolon.
 func WriteCSV(w io.Writer, t figure.Table, o Options) error {
 	c := csv.NewWriter(w)
 	if o.DecimalComma {
 		c.Comma = ';'
 	}
-	for _, r := range t.Strings() {
+	for _, r := range t.For(o.Units).Strings() {
 		for i, s := range r {
 			r[i] = o.inert(s)
 		}

@@ -274,7 +274,7 @@ func doseWords(f dosing.Feed, d *figure.Object) figure.Phrase {
 func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 	stock := stockWords(o, f, d).If(d.Has("at_dosing_point"), "; with %s of carrier water %s by mass at the dosing point",
 		d.Fig("carrier_water"), d.Fig("at_dosing_point"))
-	feed := figure.Say("%s", d.Fig("stock_rate")).If(f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001,
+	feed := figure.Say("%s", d.Fig("stock_rate")).If(o.Units == quantity.US, " (%s)", perHour(f.Rate, d.Fig("stock_rate").Digits)).If(f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001,
 		" on average; %s at least flow, %s at peak", d.Fig("stock_rate_least_flow"), d.Fig("stock_rate_peak_flow"))
 	l.add("Stock", stock.And(", %s a day", d.Fig("stock_use")))
 	l.add("Feed", feed)
@@ -350,7 +350,7 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	case d.Has("settings"):
 		return figure.Say("%s%s", d.Get("settings"), either(on == "", "", ","+on))
 	case d.Has("stroke"):
-		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
+		return figure.Say("%s speed, %s stroke%s %s", standing(d.Fig("knob"), d.Fig("on_scale")), d.Fig("stroke"), on, givesWords(d, c))
 	default:
 		return figure.Say("%s%s %s", standing(d.Fig("knob"), d.Fig("on_scale")), on, givesWords(d, c))
 	}

@@ -83,10 +83,8 @@ func (p Plan) settingNumber(o Options, f dosing.Feed, x *figure.Object) Number {
 		n.Words = "Follows the flow"
 	case x.Has("pump.settings"):
 		n.Words = o.Show(x.Get("pump.settings"))
-	case x.Has("pump.stroke"):
-		n.Value, n.Under = x.Fig("pump.knob").To(3), o.Say("at stroke %s", x.Fig("pump.stroke"))
 	default:
-		n.Value, n.Under = x.Fig("pump.knob").To(3), either(x.Has("pump.on_scale"), "("+o.Show(x.Fig("pump.on_scale"))+")", "")
+		n.Value, n.Under = x.Fig("pump.knob").To(3), o.Show(besideKnob(x.Sub("pump")))
 	}
 	return n
 }

@@ -142,12 +142,10 @@ func cardSetting(f dosing.Feed, c pump.Choice) any {
 	switch {
 	case c.Reach != pump.Within:
 		return "OUT OF RANGE"
-	case d.Has("stroke"):
-		return figure.Say("%s at stroke %s", at, d.Fig("stroke").In(figure.Full))
 	case d.Has("on_scale"):
-		return d.Fig("on_scale").In(figure.Full)
+		at = d.Fig("on_scale").In(figure.Full)
 	}
-	return at
+	return figure.Say("%s", at).If(d.Has("stroke"), " at stroke %s", d.Fig("stroke").In(figure.Full))
 }
 
 // doseClass is a dose for a kind of raw water.

@@ -137,11 +137,21 @@ func (a PumpAnswer) settings(t *Text, d *figure.Object) {
 	}
 }
 
-// marked is a volume as a measuring column has it, in metric units for all readers.
+// marked is a volume as a measuring column has it, in metric units for all readers; those of US units have no litres on it.
 type marked struct{ quantity.Volume }
 
 // Show implements [quantity.Quantity].
-func (m marked) Show(quantity.System) (float64, string) { return m.Volume.Show(quantity.Metric) }
+func (m marked) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return m.In("mL"), "mL"
+	}
+	return m.Volume.Show(quantity.Metric)
+}
+
+// perHour is a feed as plates of pumps in US units have it.
+func perHour(r quantity.FeedRate, digits int) figure.Figure {
+	return figure.Of("", figure.Plain{V: r.In("gph"), U: "gph"}, "gph", digits)
+}
 
 // column is a volume that takes between half a minute and about five at a rate.
 func (a PumpAnswer) column(r quantity.FeedRate) quantity.Volume {

@@ -50,10 +50,8 @@ func (a PumpAnswer) number(o Options, d *figure.Object) Number {
 	default:
 		x := settings[0]
 		n.Value, n.Under = x.Fig("setting"), o.Say("for %s", x.Fig("rate"))
-		if x.Has("stroke") {
-			n.Under = o.Say("at stroke %s, for %s", x.Fig("stroke"), x.Fig("rate"))
-		} else if x.Has("on_scale") {
-			n.Under = o.Say("(%s), for %s", x.Fig("on_scale"), x.Fig("rate"))
+		if beside := besideKnob(x); beside.Format != "" {
+			n.Under = o.Show(beside.And(", for %s", x.Fig("rate")))
 		}
 		n.Beside = []Fact{{"For", cmp.Or(a.Settings[0].For, "the feed asked for")},
 			{"Stopwatch", figure.Say("%s for %s", x.Fig("stopwatch_time"), x.Fig("stopwatch_volume"))}}

@@ -17,6 +17,12 @@ func (a PumpAnswer) position(o *figure.Object) any {
 	return knobShows(o)
 }
 
+// besideKnob is what stands beside the number that a speed knob is set to: what its own marks show, and the stroke of a pump with two knobs.
+func besideKnob(o *figure.Object) figure.Phrase {
+	return figure.Say("").If(o.Has("on_scale"), "(%s)", o.Fig("on_scale")).If(o.Has("on_scale") && o.Has("stroke"), ", ").
+		If(o.Has("stroke"), "at stroke %s", o.Fig("stroke"))
+}
+
 // knobShows is the setting, with what the knob's own marks show where it has them.
 func knobShows(o *figure.Object) any {
 	if o.Has("on_scale") {

@@ -184,6 +184,9 @@ func productOf(c jartest.Chemical, s *site.Site, catalogue product.Catalogue) (p
 // oddPrices asks about the prices that chemicals are compared by, as a plan does about those of its site.
 func oddPrices(series []jartest.Series, facts compare.Facts) (out note.List) {
 	asked := map[string]bool{}
+	if p := facts.Disposal.Price; p.Currency != "" { // of the command line: that of a site is asked about with it
+		out.Add(dosing.AskedOfDisposal(p)...)
+	}
 	for _, c := range chemicalsOf(series) {
 		p, err := productOf(c, facts.Site, facts.Catalogue)
 		for _, price := range facts.Prices {

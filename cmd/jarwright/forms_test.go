@@ -33,7 +33,7 @@ var workedColumns = []struct {
 	{"budget", "used_kg", (*figureTable).useOfDays},
 	{"budget", "stock_kg", (*figureTable).stockOfDays},
 	{"budget", "short_kg", (*figureTable).stockOfDays},
-	{"budget", "cost", (*figureTable).costOfDays},
+	{"budget", "cost", (*figureTable).costOfDays}, {"budget", "delivery_cost", (*figureTable).costOfDays}, {"budget", "out_of_date_cost", (*figureTable).costOfDays},
 	{"budget", "out_of_date_kg", (*figureTable).goneOfDays},
 	{"clarify", "running_h", (*figureTable).runningOfCourse},
 	{"clarify", "turnovers", (*figureTable).turnoversOfCourse},
@@ -58,7 +58,7 @@ var workedColumns = []struct {
 func (f *figureTable) csvs(reports []figureReport) {
 	f.t.Helper()
 	for _, r := range reports {
-		rows, err := csv.NewReader(strings.NewReader(figureAnswer(f.t, r, "csv"))).ReadAll()
+		rows, err := csv.NewReader(strings.NewReader(answer(f.t, append(slices.Clone(r.args), "--format", "csv", "--units", "metric")...))).ReadAll() // in the units of the figures
 		if err != nil || len(rows) < 2 {
 			f.t.Fatalf("%s: %d rows of CSV, %v", r.name, len(rows), err)
 		}
@@ -195,12 +195,18 @@ func (f *figureTable) runningOfCourse(column string, all []record) {
 	f.near(column+" at the end", all[len(all)-1].number(column), f.fig("clarify", "running"))
 }
 
-// costOfDays: each day pays for its kg, those that go out of date too, at the month's price with its share of the deliveries.
+// costOfDays: the days of a chemical sum up to what the month pays for it, its share of the deliveries and what goes out of date.
 func (f *figureTable) costOfDays(column string, all []record) {
+	sums := map[string]float64{}
 	for _, r := range all {
-		use := "months[0].use[" + r["chemical"] + "]."
-		f.near("cost of "+r["chemical"]+" on "+r["date"], r.number(column),
-			(r.number("used_kg")+r.number("out_of_date_kg"))*f.fig("budget", use+"cost")/f.fig("budget", use+"product"))
+		sums[r["chemical"]] += r.number(column)
+	}
+	for name, sum := range sums {
+		key := "months[0].use[" + name + "]." + column
+		if sum == 0 && column != "cost" { // which the month leaves out
+			continue
+		}
+		f.near(column+" of "+name, sum, f.fig("budget", key))
 	}
 }
 

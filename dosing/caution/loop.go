@@ -201,6 +201,24 @@ func (v *reviewer) perDay(pass quantity.Concentration) quantity.MassRate {
 	return quantity.MassRate(float64(pass) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
 }
 
+// LoopAlkalinity is the alkalinity of water that comes round again, dosed and fed the same every day. Tables, cautions and the
+// ways to hold it all take it from here. An alkalinity below zero is acid.
+type LoopAlkalinity struct {
+	// EndOfRun is that at the end of the first day's run, Later that after the days looked at, Steady that in the long run,
+	// where it settles.
+	EndOfRun, Later quantity.Alkalinity
+	Steady          quantity.Known[quantity.Alkalinity]
+}
+
+// comesTo are the levels that a loop's balance goes through.
+func (v *reviewer) comesTo(l residual.Daily) LoopAlkalinity {
+	a := LoopAlkalinity{EndOfRun: quantity.Alkalinity(l.After(1)), Later: quantity.Alkalinity(l.After(v.ahead()))}
+	if steady, ok := l.Settles(); ok {
+		a.Steady = quantity.Some(quantity.Alkalinity(steady))
+	}
+	return a
+}
+
 // loopAlkalinity follows the alkalinity of water that comes round again.
 func (v *reviewer) loopAlkalinity() {
 	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 && v.out.Water.Slow == nil && !v.s.Loop.Held {
@@ -219,6 +237,8 @@ func (v *reviewer) loopAlkalinity() {
 			"gives": v.ofVolume(l.Dose * quantity.Concentration(l.Turnovers(l.Hours)))}, "", note.Place{})
 		return
 	}
+	a := v.comesTo(l)
+	v.out.Loop = &a
 	if v.out.Water.loopGives() < 0 {
 		v.loopRises(l)
 	}

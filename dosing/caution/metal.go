@@ -2,6 +2,7 @@ package caution
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -296,17 +297,28 @@ func (v *reviewer) marineAluminium(r *Residual, at note.Place) {
 	id, limit := "al-marine", water.MarineAluminium
 	value, _ := r.of()
 	measured, harms := v.s.Water.ResidualAl.OK, quantity.Concentration(v.rule("al-marine-harms").Limit)
+	words := Words{}
 	switch { // a guideline of ecosystems, and stock gets the water
 	case value > harms && (measured && v.goesByMolluscs() || v.hasMolluscs()):
 		id, limit = "al-marine-harms", harms
 		r.limit(limit, "least that harmed larvae of mussels and oysters")
 	case v.forAnimals() && measured:
 		id = "al-marine-stock"
+		if w, fresh := v.chronicAtWorst(); !v.fresh() && v.s.Water.Salinity.V < seaFrom && value > fresh {
+			id, limit = "al-brackish", fresh
+			words = w
+			r.limit(limit, "chronic criterion of fresh water, which brackish water is held to as well")
+		}
 	}
-	if !v.exceeds(id, r, limit, Words{"tested": v.testedInSalt(animal.Aluminium)}, at) {
+	words["tested"] = v.testedInSalt(animal.Aluminium)
+	if !v.exceeds(id, r, limit, words, at) {
 		v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)
 	}
 }
+
+// seaFrom is the salinity, g/kg, from which on a test in sea water speaks for a water: below it, and above what counts as fresh, nothing
+// was tested, and the stricter of both ends is told (30 as the lower bound of sea water: Venice system of 1958, from memory).
+const seaFrom quantity.Salinity = 30
 
 // hasMolluscs reports stock of the very kind that was harmed.
 func (v *reviewer) hasMolluscs() bool {
@@ -552,11 +564,22 @@ const worstDOC, softest, hardest, worstPH = 0.3, 10, 400, 6.0
 // that is plausible of each, since a criterion rises with some and falls with others.
 // What is assumed stops nothing.
 func (v *reviewer) aluminiumAtWorst(r *Residual, at note.Place) {
-	w, c := v.s.Water, v.out.Water
 	if !v.forAnimals() {
 		v.skip("aluminium against the fresh-water criterion: it needs pH, alkalinity, hardness and DOC")
 		return
 	}
+	words, limit := v.chronicAtWorst()
+	if !v.salt() {
+		r.limit(limit, fmt.Sprintf("chronic criterion at the worst plausible %s", words["missing"]))
+	}
+	if !v.exceeds("al-worst", r, limit, words, at) {
+		v.say("al-worst-below", Words{"missing": words["missing"], "limit": mgL(limit)}, r.Chemical, at)
+	}
+}
+
+// chronicAtWorst is the chronic criterion of fresh water with what it was taken at: at the worst that is plausible of what is missing.
+func (v *reviewer) chronicAtWorst() (Words, quantity.Concentration) {
+	w, c := v.s.Water, v.out.Water
 	var missing []string
 	pH, doc, hardness := quantity.PH(worstPH), w.DOC.Or(worstDOC), []quantity.Concentration{softest, hardest}
 	if c != nil && c.HasPH {
@@ -578,14 +601,7 @@ func (v *reviewer) aluminiumAtWorst(r *Residual, at note.Place) {
 			limit, hard = chronic, h
 		}
 	}
-	limit = quantity.Concentration(quantity.RoundSig(float64(limit), 2))
-	words := Words{"missing": join(missing), "ph": ph(pH), "hardness": mgL(hard), "doc": mgL(doc)}
-	if !v.salt() {
-		r.limit(limit, "chronic criterion at the worst plausible "+join(missing))
-	}
-	if !v.exceeds("al-worst", r, limit, words, at) {
-		v.say("al-worst-below", Words{"missing": join(missing), "limit": mgL(limit)}, r.Chemical, at)
-	}
+	return Words{"missing": join(missing), "ph": ph(pH), "hardness": mgL(hard), "doc": mgL(doc)}, published(limit)
 }
 
 // metalOfAnimals judges what is left of a metal by what is known of the animals themselves:

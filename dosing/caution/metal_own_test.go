@@ -78,3 +78,32 @@ func TestMusselsSpeakForNoneThatWereTested(t *testing.T) {
 		}
 	}
 }
+
+// Between fresh water and the sea nothing was tested: what a test in the sea lets pass is held against the chronic criterion of fresh water
+// too, so that no salinity between is milder than the milder end. At pH 8, hardness 400 and DOC 2 that criterion lies between 0.8 and 3 mg/L.
+func TestBrackishIsNoMilderThanEitherEnd(t *testing.T) {
+	at := func(al, salt float64) Findings {
+		w := with(basin(28, 8, 140, 400, salt, 0.1), aluminium(al))
+		w.DOC, w.JarPH = known(quantity.Concentration(2)), known(quantity.PH(8))
+		return Review(Situation{Purpose: Animals, Water: w, Doses: pacl(t, 200), Stock: of(t, "barramundi", "juvenile")})
+	}
+	fresh := at(3, 0).Residuals[0]
+	if fresh.CareAt.V < 0.8 || fresh.CareAt.V >= 3 {
+		t.Fatalf("care at %v is no test of it", fresh.CareAt.V)
+	}
+	for _, salt := range []float64{10, 12, 18, 25, 29.9} {
+		f := at(3, salt)
+		level(t, f, "al-brackish", note.Caution)
+		says(t, f, "al-brackish", "barramundi, juvenile: no harm at the most tested")
+		if r := f.Residuals[0]; r.Level < note.Caution || r.Limit.V != fresh.CareAt.V {
+			t.Errorf("%v g/kg: %v of %v, fresh water has %v", salt, r.Level, r.Limit.V, fresh.CareAt.V)
+		}
+		level(t, at(0.5, salt), "al-marine-stock", note.Info)
+	}
+	for _, salt := range []float64{1, 5, 9.9} { // both ends speak by themselves
+		if f := at(3, salt); f.Residuals[0].Level < fresh.Level {
+			t.Errorf("%v g/kg: %v, fresh water %v", salt, f.Residuals[0].Level, fresh.Level)
+		}
+	}
+	level(t, at(3, 30), "al-marine-stock", note.Info)
+}

@@ -31,6 +31,8 @@ type Findings struct {
 	// Alkalis are ways to give the alkalinity or pH back, where that is asked for or needed.
 	Alkalis []Option
 	Salts   []Salt
+	// Loop is the alkalinity that such days bring a loop to; nil where no loop runs or nothing moves it.
+	Loop *LoopAlkalinity
 	// Strip is how to strip the carbon dioxide of a loop whose animals should have less; nil where they need none of it.
 	Strip *Strip
 	// Carried are the coagulants that raw water carries, where its alkalinity is known.
@@ -378,10 +380,15 @@ func (v *reviewer) skip(what string) {
 	}
 }
 
-// fresh reports that the water counts as fresh; the usual line between fresh and
+// Fresh reports that a water counts as fresh; the usual line between fresh and
 // salt criteria is 1 to 10 g/kg, where both apply (40 CFR 131.36; from memory).
-func (v *reviewer) fresh() bool { return v.s.Water.Salinity.Or(0) < 10 }
-func (v *reviewer) salt() bool  { return v.s.Water.Salinity.Or(0) >= 1 }
+func Fresh(s quantity.Salinity) bool { return s < 10 }
+
+// Saline reports that it counts as salt.
+func Saline(s quantity.Salinity) bool { return s >= 1 }
+
+func (v *reviewer) fresh() bool { return Fresh(v.s.Water.Salinity.Or(0)) }
+func (v *reviewer) salt() bool  { return Saline(v.s.Water.Salinity.Or(0)) }
 
 // forAnimals reports that animals get the water, as far as is said.
 func (v *reviewer) forAnimals() bool { return len(v.s.Stock) > 0 }

@@ -484,7 +484,7 @@ func (g *gathering) residual(o *Option, r curve.Result) {
 		w.PH = quantity.Some(quantity.PH(ph.V))
 	}
 	if s := g.facts.Site; s != nil {
-		w.Hardness, w.DOC, w.Salt = s.Water.Hardness, s.Water.DOC, s.Water.Salinity.V > 0.5
+		w.Hardness, w.DOC, w.Salinity = s.Water.Hardness, s.Water.DOC, s.Water.Salinity.V
 	}
 	for _, m := range []struct {
 		key  jartest.Key

@@ -196,6 +196,7 @@ func TestPairs(t *testing.T) {
 // digits (from memory; the package of the criteria checks them against the
 // published table), iron 1.0 mg/L where the organic carbon is not known.
 func TestMetalLevel(t *testing.T) {
+	brackish := Treated{PH: quantity.Some[quantity.PH](7), Hardness: quantity.Some[quantity.Concentration](100), DOC: quantity.Some[quantity.Concentration](1), Salinity: 5}
 	w := Treated{PH: quantity.Some[quantity.PH](7), Hardness: quantity.Some[quantity.Concentration](100), DOC: quantity.Some[quantity.Concentration](1)}
 	for _, c := range []struct {
 		metal string
@@ -204,8 +205,9 @@ func TestMetalLevel(t *testing.T) {
 		want  string
 	}{
 		{"Al", 0.05, w, "note"}, {"Al", 0.6, w, "caution"}, {"Al", 3, w, "stop"}, {"Al", 0.6, Treated{}, NotChecked},
-		{"Al", 0.02, Treated{Salt: true}, "note"}, {"Al", 0.03, Treated{Salt: true}, "caution"},
+		{"Al", 0.02, Treated{Salinity: 30}, "note"}, {"Al", 0.03, Treated{Salinity: 30}, "caution"},
 		{"Fe", 0.9, Treated{}, "note"}, {"Fe", 1.1, Treated{}, "caution"}, {"Fe", 50, w, "caution"},
+		{"Al", 0.03, brackish, "caution"}, {"Al", 0.02, brackish, "note"}, {"Al", 3, brackish, "stop"}, {"Al", 3, Treated{Salinity: 30}, "caution"},
 	} {
 		if got := MetalLevel(c.metal, c.v, c.w); got != c.want {
 			t.Errorf("%s %v: %s, want %s", c.metal, c.v, got, c.want)

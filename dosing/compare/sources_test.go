@@ -383,7 +383,7 @@ func TestResidualsOfOptions(t *testing.T) {
 		{"both", []curve.ReadingCurve{at(jartest.ResidualFe, 2), at(jartest.ResidualAl, 0.1)}, nil, "Al", NotChecked, 0.1},
 		{"iron", []curve.ReadingCurve{at(jartest.ResidualFe, 2)}, nil, "Fe", "caution", 2},
 		{"below zero", []curve.ReadingCurve{at(jartest.ResidualFe, -0.1)}, nil, "Fe", "note", 0},
-		{"sea water", []curve.ReadingCurve{at(jartest.ResidualAl, 0.03)}, salt(0.51), "Al", "caution", 0.03},
+		{"sea water", []curve.ReadingCurve{at(jartest.ResidualAl, 0.03)}, salt(1), "Al", "caution", 0.03},
 		{"fresh water without pH", []curve.ReadingCurve{at(jartest.ResidualAl, 0.6)}, fresh, "Al", NotChecked, 0.6},
 		{"fresh water", []curve.ReadingCurve{at(jartest.ResidualAl, 0.6), at(jartest.PH, 7)}, fresh, "Al", "caution", 0.6},
 	} {
@@ -406,8 +406,8 @@ func TestResidualsOfOptions(t *testing.T) {
 		w     Treated
 		want  string
 	}{
-		{"Al", 0.024, Treated{Salt: true}, "note"}, {"Fe", 1, Treated{}, "note"}, {"Fe", 0.881, known, "note"}, {"Fe", 0.883, known, "caution"}, {"Fe", 50, carbon, NotChecked},
-		{"Fe", 1, Treated{PH: known.PH}, "note"}, {"Fe", 1.001, Treated{PH: known.PH, Salt: true}, "caution"}, {"Mn", 9, known, NotChecked}, {"Al", 9, known, NotChecked},
+		{"Al", 0.024, Treated{Salinity: 30}, "note"}, {"Fe", 1, Treated{}, "note"}, {"Fe", 0.881, known, "note"}, {"Fe", 0.883, known, "caution"}, {"Fe", 50, carbon, NotChecked},
+		{"Fe", 1, Treated{PH: known.PH}, "note"}, {"Fe", 1.001, Treated{PH: known.PH, Salinity: 30}, "caution"}, {"Mn", 9, known, NotChecked}, {"Al", 9, known, NotChecked},
 	} {
 		if got := MetalLevel(c.metal, c.v, c.w); got != c.want {
 			t.Errorf("%s %v: %s, want %s", c.metal, c.v, got, c.want)

@@ -19,7 +19,8 @@ type Together struct {
 type Through struct {
 	Name    string
 	Product quantity.Mass
-	Cost    quantity.Money // goods and delivery charges
+	// Goods and Freight are what is paid for the goods used and for their delivery.
+	Goods, Freight quantity.Money
 	// Most is what stands in the store at most, on MostOn.
 	Most   quantity.Mass
 	MostOn Date
@@ -93,7 +94,8 @@ func Sum(s site.Site, g dosing.Given, months []Budget) (Together, error) {
 
 func (t *Through) add(m Month, a Account) {
 	t.Product += a.Use
-	t.Cost = quantity.Money{Amount: t.Cost.Amount + a.Goods.Amount + a.Freight.Amount, Currency: a.Goods.Currency}
+	t.Goods = quantity.Money{Amount: t.Goods.Amount + a.Goods.Amount, Currency: a.Goods.Currency}
+	t.Freight = quantity.Money{Amount: t.Freight.Amount + a.Freight.Amount, Currency: a.Freight.Currency}
 	for _, d := range a.Stock[:m.Days()] {
 		if !a.Chemical.Supply.NotSaid && d.Full > t.Most {
 			t.Most, t.MostOn = d.Full, d.Date

@@ -96,7 +96,7 @@ func TestMonthsOfSeasons(t *testing.T) {
 	near(t, "m3 together", sum.Treated.In("m3"), 7200+3720+3720)
 	near(t, "kg together", float64(sum.Uses[0].Product), 144+74.4+148.8)
 	near(t, "EUR together", sum.Total.Amount, b[0].Total.Amount+b[1].Total.Amount+b[2].Total.Amount)
-	near(t, "EUR of alum", sum.Uses[0].Cost.Amount, 0.5*(144+74.4+148.8))
+	near(t, "EUR of alum", sum.Uses[0].Goods.Amount, 0.5*(144+74.4+148.8))
 	// At 100 g/L a litre of stock doses 100 g: least in December, 4 m3/h at 20 mg/L, 0.8 L/h; most in
 	// November, 15 m3/h at 20 mg/L, 3 L/h, as much as in January, 7.5 m3/h at 40 mg/L.
 	p := sum.Uses[0].Pump

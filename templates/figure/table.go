@@ -1,10 +1,14 @@
 package figure
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+
+	"jarwright/jartest/quantity"
 )
 
 // Column is a column of a table for programs: its name without the unit, where
@@ -90,6 +94,31 @@ func (t Table) Cell(row, col int) any {
 	default:
 		return v
 	}
+}
+
+// inUS is the unit that a column has for readers of US units. What is mixed and dosed stays in mg/L and g/L, as they read it on labels
+// and in jars; the volume of a measuring column stays in mL.
+var inUS = map[string]string{"m3/h": "gpm", "m3/d": "gal/d", "L/d": "gal/d", "L/h": "gph", "mL/min": "gph", "m3": "gal", "L": "gal", "kg": "lb", "kg/d": "lb/d", "g/h": "lb/h", "m2": "ft2"}
+
+// For gives the table in the units of its readers: the heading of a column tells which. A column stays as it is where a number in it
+// has no such unit.
+func (t Table) For(s quantity.System) Table {
+	if s != quantity.US {
+		return t
+	}
+	out := Table{Cols: slices.Clone(t.Cols), Rows: t.Rows}
+	for i, c := range out.Cols {
+		if out.Cols[i].Unit = cmp.Or(inUS[c.Unit], c.Unit); out.Cols[i] == c {
+			continue
+		}
+		for row := range t.Rows {
+			if (out.Cell(row, i) == nil) != (t.Cell(row, i) == nil) {
+				out.Cols[i] = c
+				break
+			}
+		}
+	}
+	return out
 }
 
 // Strings gives the heading and the rows as text, numbers with every digit that counts.
