@@ -36,6 +36,16 @@ func WritePage(w io.Writer, r Report, o Options) error { return asPage(r, o).Wri
 // WriteMatter writes what stands on that page, for one around it.
 func WriteMatter(w io.Writer, r Report, o Options) error { return asPage(r, o).WriteMatter(w) }
 
+// WriteHalves writes the same in two, for a page that has something between the answer and what stands below it; the
+// cards are left out.
+func WriteHalves(above, below io.Writer, r Report, o Options) error {
+	p := asPage(r, o)
+	if err := p.WriteAbove(above); err != nil {
+		return err
+	}
+	return p.WriteBelow(below)
+}
+
 // asPage is a report as its page.
 func asPage(r Report, o Options) page.Page {
 	o.Explain = true // a page is kept and passed on, so it shows how its figures came about

@@ -281,7 +281,7 @@ func TestTypedJarsAreABenchSheet(t *testing.T) {
 	}
 	_, body = d.get(to)
 	d.has(body, "Spate.xlsx bench sheet save it", "Read: seven jars, two readings each, target turbidity of 5 NTU at most", "dose of alum mg/L as Al", "good, clear", "2026-03-02")
-	link := regexp.MustCompile(`href="(/made/[0-9a-f]+)" download`).FindStringSubmatch(body)
+	link := regexp.MustCompile(`href="(/held/[0-9a-f]+)" download`).FindStringSubmatch(body)
 	if link == nil {
 		t.Fatal("it cannot be saved")
 	}

@@ -41,7 +41,8 @@ type BenchPage struct {
 type Field struct {
 	Name, Label, Value, Hint, Error string
 	Options                         []Choice
-	Check, Day, Words               bool // of a form that is a box to tick, a day, words and no number
+	Offer                           Choice // what most likely is meant, to be taken by a button
+	Check, Day, Words               bool   // of a form that is a box to tick, a day, words and no number
 }
 
 // Choice is one of the values that a field may have.

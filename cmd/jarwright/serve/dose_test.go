@@ -6,15 +6,25 @@ import (
 	"slices"
 	"testing"
 
+	"jarwright/jartest"
 	"jarwright/templates/desk"
 )
 
 // TestAsTarget: what is typed in short becomes what the command line takes.
 func TestAsTarget(t *testing.T) {
 	for typed, want := range map[string]string{"5": "turbidity <= 5 NTU", " 5  NTU ": "turbidity <= 5 NTU", "2.5 FNU": "turbidity <= 2.5 FNU", "90 %": "turbidity removal >= 90 %",
-		"90%": "turbidity removal >= 90 %", "ph >= 6.5": "ph >= 6.5", "turbidity at most 4 NTU": "turbidity <= 4 NTU", "tss at least  3 mg/L": "tss >= 3 mg/L"} {
-		if got := asTarget(typed); got != want {
+		"90%": "turbidity removal >= 90 %", "ph >= 6.5": "ph >= 6.5", "2,5": "turbidity <= 2.5 NTU", "turbidity <= 2,5 NTU": "turbidity <= 2.5 NTU", "ph >= 6,5": "ph >= 6.5", "tss <= 1,500 mg/L": "tss <= 1,500 mg/L", "turbidity at most 4 NTU": "turbidity <= 4 NTU", "tss at least  3 mg/L": "tss >= 3 mg/L"} {
+		if got := asTarget(typed, jartest.Turbidity); got != want {
 			t.Errorf("%q becomes %q", typed, got)
+		}
+	}
+	for _, x := range []struct {
+		typed string
+		of    jartest.Key
+		want  string
+	}{{"30", "tss", "tss <= 30 mg/L"}, {"80 %", "tss", "tss removal >= 80 %"}, {"0,05", "residual_al", "residual al <= 0.05 mg/L"}, {"5", "", "5"}} {
+		if got := asTarget(x.typed, x.of); got != x.want {
+			t.Errorf("%q of %q becomes %q", x.typed, x.of, got)
 		}
 	}
 }

@@ -65,7 +65,7 @@ func (s *Server) besideCompare(_ *http.Request, st state, j *job) desk.Side {
 	var doc struct {
 		Options []struct{ Lacks []string }
 	}
-	documentOf(j.answer.Report, &doc)
+	j.document(&doc)
 	asked := map[string]string{}
 	var names []string
 	ask := func(name, value string) {

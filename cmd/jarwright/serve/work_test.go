@@ -135,7 +135,8 @@ func TestStop(t *testing.T) {
 	}
 	_, key, _ := strings.Cut(page, `name="key" value="`)
 	key, _, _ = strings.Cut(key, `"`)
-	if r := a.post("/stop", url.Values{"key": {key}}); r.StatusCode != http.StatusOK || !strings.Contains(text(t, r), "Stopped") {
+	r := a.post("/stop", url.Values{"key": {key}})
+	if r.StatusCode != http.StatusSeeOther || !strings.Contains(text(t, a.get(r.Header.Get("Location"))), "Stopped") {
 		t.Errorf("stopping is answered with %d", r.StatusCode)
 	}
 	if err := <-ended; !errors.Is(err, context.Canceled) {
