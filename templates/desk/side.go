@@ -90,11 +90,12 @@ func (p Page) Wanted(title, why string, s Side) (template.HTML, error) {
 	}{p, title, why, s})
 }
 
-// Sheet is the body of a page that is there to be printed.
-func (p Page) Sheet(part template.HTML, back Link) (template.HTML, error) {
+// Sheet is the body of a page that is there to be printed, with what it lacks to be asked for.
+func (p Page) Sheet(part template.HTML, back Link, lacks Side) (template.HTML, error) {
 	return p.body("sheet.html", struct {
 		Page
 		Part template.HTML
 		Back Link
-	}{p, part, back})
+		Side Side
+	}{p, part, back, lacks})
 }

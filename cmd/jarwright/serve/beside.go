@@ -120,6 +120,10 @@ func printed(st state, p string, j *job) (out []desk.Link) {
 // sheet shows a part of an answer that is printed by itself.
 func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 	p, ok := stepAt("/" + r.PathValue("step"))
+	if asked, is := s.answered(r); is && ok {
+		http.Redirect(w, r, asked.at("/print/"+r.PathValue("part")+p.path), http.StatusSeeOther)
+		return
+	}
 	st := s.stateOf(r.URL.Query())
 	none := func() {
 		s.refuse(w, st, "/", http.StatusNotFound, "Not here", "There is no such sheet to print.", "Go back to the day, and choose one that it lists.")
@@ -144,7 +148,11 @@ func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 	v := s.pageOf(st, p.path)
 	body := template.HTML(b.Bytes())
 	if err == nil {
-		body, err = v.Sheet(body, desk.Link{Title: "Back to “" + p.title + "”", Address: st.at(p.path)})
+		ask := desk.Side{Action: "/print/" + r.PathValue("part") + p.path, Kept: st.kept("date"), Send: "Put it on"}
+		if day := st.askDay(j); day.Hint != "" {
+			ask.Asks = append(ask.Asks, day)
+		}
+		body, err = v.Sheet(matterOnPage(body, st), desk.Link{Title: "Back to “" + p.title + "”", Address: st.at(p.path)}, ask)
 	}
 	s.write(w, v, body, err, http.StatusOK)
 }

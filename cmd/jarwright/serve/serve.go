@@ -293,7 +293,11 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	if rep := j.answer; rep.Report == nil || rep.Err == nil {
+	shown, err := s.run(st, p.args(st), client(r))
+	if !s.waited(w, r, st, p.path, shown, err) {
+		return
+	}
+	if shown.answer.Report == nil || j.answer.Err == nil {
 		http.Redirect(w, r, st.at(p.path), http.StatusSeeOther) // which says why there is none
 		return
 	}

@@ -82,6 +82,7 @@ var wordings = []wording{
 		}
 		return title + map[bool]string{true: " for " + m[2]}[m[2] != ""]
 	}},
+	{regexp.MustCompile("[`“\"]jarwright chemical[^`”\"]*[`”\"]"), func([]string) string { return "the catalogue of chemicals (at a terminal)" }},
 	{regexp.MustCompile(`[Ii]nvalid argument "[^"]*" for "(?:-\w, )?--([a-z][a-z-]+)" flag: `), func(m []string) string {
 		words, _ := control(m[1])
 		return upper(words) + ": "
