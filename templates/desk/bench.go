@@ -397,6 +397,9 @@ func (d drawing) head(c sheet.ColumnAccount, letter string) Head {
 // Key is how --column names what the heading is of.
 func (h Head) Key() string { return h.key }
 
+// Many reports more columns than a sheet of paper is wide enough for.
+func (b Band) Many() bool { return len(b.Heads) > 11 }
+
 // Items are the columns, or rows across, one below the other.
 func (b Band) Items() []Head {
 	if !b.Across {

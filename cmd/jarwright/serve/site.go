@@ -192,7 +192,7 @@ func whichProduct(sold []product.Product) field {
 	f := field{sheet: "Chemicals", name: "product", label: "Which it is", adds: "what a kg of it does; the strength or the density of the label tells it too",
 		choices: []desk.Stop{{Says: "choose"}}}
 	for _, p := range sold {
-		f.choices = append(f.choices, desk.Stop{Value: p.ID, Says: p.Name})
+		f.choices = append(f.choices, desk.Stop{Value: p.ID, Says: append(slices.Clone(p.Also), p.Name)[0]})
 	}
 	return f
 }
