@@ -314,7 +314,7 @@ func TestTypedMillilitres(t *testing.T) {
 	d := newBenchDesk(t)
 	v := typedJars()
 	v.Set("unit", "mL")
-	inColumn(v, "dose", "0", "0,05", "0.08", "0.11", "0.14", "0.18", "0.24")
+	inColumn(v, "dose", "0", "0,05", "0.08", "0.11", "0.14", "1.8 mg/L", "0.24") // one says its own unit
 	to, body := d.post("/jars", "", v)
 	if !strings.HasPrefix(to, "/bench?file=") {
 		t.Fatal(plainPage(body))

@@ -60,6 +60,7 @@ func TestBrowserServeKeyboard(t *testing.T) {
 	w.tabbed(`#slide-sure`)
 	w.do(chromedp.KeyEvent("\u0303"))
 	w.until(`/19 in 20/.test(document.getElementById('command').textContent) && !document.getElementById('answer').hasAttribute('aria-busy')`)
+	dose := ask[string](w, `document.querySelector('#answer .big').textContent.replace(/\s+/g, ' ').trim()`)
 	w.tabbed(`#go`)
 	w.leads("/site", chromedp.KeyEvent("\r"))
 	for _, x := range [][2]string{{"flow-average-flow", "3.6"}, {"chemicals-product", "l"}, {"pumps-largest-rate", "1.8"}} {
@@ -67,7 +68,7 @@ func TestBrowserServeKeyboard(t *testing.T) {
 		w.do(chromedp.KeyEvent(x[1]))
 	}
 	w.leads("/day", chromedp.KeyEvent("\r"))
-	w.says("Set pump to", "target met with 95 % confidence", "jarwright plan site.xlsx")
+	w.says("Set pump to", "Dose "+dose+" as alum 14-hydrate", "jarwright plan site.xlsx")
 }
 
 // until waits for the page to be so.
@@ -98,6 +99,7 @@ func TestBrowserServeNewUser(t *testing.T) {
 				w.leads(to, chromedp.Click(chromedp.CSS(what)))
 			}
 			press("/dose", "#to-dose")
+			w.until(`!!document.querySelector('#short:not([data-later])')`)
 			press("/site", "#go")
 			w.looked(fmt.Sprintf("site-form-%d", wide))
 			filled := 0
@@ -158,7 +160,10 @@ func TestBrowserServeTyped(t *testing.T) {
 	w := open(t, browsing(t), offered(t), 1280)
 	w.leads("/bench", chosen(ownBench(t)))
 	w.leads("/site", chromedp.Navigate(strings.Replace(w.at(), "/bench", "/site", 1)))
-	of := func(id string) string { return ask[string](w, fmt.Sprintf("document.getElementById(%q).value", id)) }
+	of := func(id string) string {
+		w.until(fmt.Sprintf("document.readyState === 'complete' && !!document.getElementById(%q)", id))
+		return ask[string](w, fmt.Sprintf("document.getElementById(%q).value", id))
+	}
 	w.do(chromedp.SendKeys(chromedp.CSS("#flow-average-flow"), "3.6"))
 	w.leads("/site", chromedp.Reload())
 	if got := of("flow-average-flow"); got != "3.6" {
@@ -185,11 +190,11 @@ func TestBrowserServeTyped(t *testing.T) {
 	w.leads("/jars")
 	w.until(`document.querySelector('[name=first-1]').value === '4o' && !!document.getElementById('faults')`)
 	w.looked("jars-wrong")
-	w.leads("/jars", chromedp.Click(chromedp.CSS(`button[value=anew]`)))
-	w.says("Begin anew?")
+	ask[bool](w, `document.querySelector('button[value=anew]').click(), true`)
+	w.until(`document.readyState === 'complete' && /Begin anew\?/.test(document.body.textContent)`)
 	w.looked("anew")
-	w.leads("/jars", chromedp.Click(chromedp.CSS(`a[data-forget]`)))
-	w.until(`document.querySelector('[name=first-1]').value === ''`)
+	ask[bool](w, `document.querySelector('a[data-forget]').click(), true`)
+	w.until(`!!document.querySelector('[name=first-1]') && document.querySelector('[name=first-1]').value === ''`)
 }
 
 // TestBrowserServeSaved: the workbook of a site is saved when it was asked for, once.

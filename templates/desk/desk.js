@@ -114,7 +114,7 @@ fold();
   function swap(page, but) {
     page.querySelectorAll('[data-swap]').forEach(function (n) {
       var old = document.getElementById(n.id);
-      if (!old) return;
+      if (!old || old.isEqualNode(n)) return; // what is the same keeps the focus that it has
       if (n.id === 'more' && n.querySelector('[data-later]') && old.querySelector('#short')) n.querySelector('#short').replaceWith(old.querySelector('#short'));
       old.replaceWith(n);
     });

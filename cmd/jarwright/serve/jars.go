@@ -190,7 +190,7 @@ func typedArgs(fields url.Values, rows int) (args []string, jars []int, name str
 		if strings.Join(cells, "") == "" {
 			continue
 		}
-		if cells[0] != "" {
+		if bareNumber.MatchString(cells[0]) { // one with a unit of its own keeps it
 			cells[0] += " " + cmp.Or(get("unit"), "mg/L")
 		}
 		if metal == "" {

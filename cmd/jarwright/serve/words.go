@@ -72,6 +72,7 @@ const value = `(?: "([^"]*)")?`
 
 // wordings are tried in turn on all that commands say.
 var wordings = []wording{
+	{regexp.MustCompile(`write it with its unit, of a control "0 mg/L"`), func([]string) string { return "type it; of a control 0" }},
 	{regexp.MustCompile("; ['\"]jarwright [a-z]+ --help['\"] lists the flags that override what was inferred"), func([]string) string {
 		return "; “Read it otherwise” on the page “Bench” overrides what was inferred"
 	}},

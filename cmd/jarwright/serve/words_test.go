@@ -35,7 +35,8 @@ func TestOnPage(t *testing.T) {
 		`Check the cautions; 'jarwright read --help' lists the flags that override what was inferred.`: "Check the cautions; “Read it otherwise” on the page “Bench” overrides what was inferred.",
 		`to read it, use --hidden, or --sheet "Data"`:                                                  "to read it, use “Read what the sheet hides too” under “Read it otherwise”, or “Only the sheet” under “Read it otherwise” (Data)",
 		`give --freight`: "give it in the site workbook, under Prices",
-		"which `jarwright chemical --cautions` lists": "which the catalogue of chemicals (at a terminal) lists",
+		`the jar has no dose: write it with its unit, of a control "0 mg/L"`: "the jar has no dose: type it; of a control 0",
+		"which `jarwright chemical --cautions` lists":                        "which the catalogue of chemicals (at a terminal) lists",
 	} {
 		if got := onPage(said); got != want {
 			t.Errorf("%s\nreads %s\nwant  %s", said, got, want)
