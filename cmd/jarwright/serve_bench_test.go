@@ -254,7 +254,8 @@ func typedJars() url.Values {
 		"raw-turbidity": {"46"}, "raw-ph": {"7,4"}, "raw-alkalinity": {"64"}, "raw-temperature": {"8"},
 		"unit": {"mg/L"}, "kind": {"turbidity"}, "metal": {"residual_al"}, "do": {"read"}}
 	for name, column := range map[string][]string{
-		"dose":   {"0", "0,5", "0.8", "1.1", "1.4", "1.8", "2.4", ""},
+		"dose": {"0", "0,5", "0.8", "1.1 mg/L", "1.4", "1.8", "2.4", ""}, // one says its own unit
+
 		"first":  {"38.4", "24,1", "13.3", "6.8", "4", "2.8", "3.5", ""},
 		"second": {"37.6", "24.9", "12.8", "7.1", "3.9", "2.7", "3.6", ""},
 		"acid":   {"7.41", "7.22", "7.13", "7.05", "6.98", "6.9", "6.78", ""},
@@ -314,7 +315,7 @@ func TestTypedMillilitres(t *testing.T) {
 	d := newBenchDesk(t)
 	v := typedJars()
 	v.Set("unit", "mL")
-	inColumn(v, "dose", "0", "0,05", "0.08", "0.11", "0.14", "1.8 mg/L", "0.24") // one says its own unit
+	inColumn(v, "dose", "0", "0,05", "0.08", "0.11", "0.14", "0.18", "0.24")
 	to, body := d.post("/jars", "", v)
 	if !strings.HasPrefix(to, "/bench?file=") {
 		t.Fatal(plainPage(body))

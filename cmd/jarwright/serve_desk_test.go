@@ -517,9 +517,15 @@ func TestServeMonthsInABook(t *testing.T) {
 func TestServeUndated(t *testing.T) {
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
-	u, err := url.Parse(d.post("/site", siteAnswers(all.Encode()), http.StatusSeeOther).Header().Get("Location"))
+	v := siteAnswers(all.Encode())
+	v.Set("flow-average-flow", "3,6") // with decimal commas, as many people type
+	v.Set("chemicals-target", "turbidity <= 5,5 NTU")
+	u, err := url.Parse(d.post("/site", v, http.StatusSeeOther).Header().Get("Location"))
 	if err != nil || u.Path != "/day" {
 		t.Fatalf("%s, %v", u, err)
+	}
+	if day := d.get(u.String(), http.StatusOK); !strings.Contains(day, "For 3.6 m³/h of water") {
+		t.Error("the flow with a decimal comma is another one")
 	}
 	for _, path := range []string{"/day", "/print/today-card/day", "/print/pump-card/day"} {
 		page := d.get(path+"?"+u.RawQuery, http.StatusOK)

@@ -78,7 +78,7 @@ func TestDrawingIsCutWithAWord(t *testing.T) {
 		text += fmt.Sprintf("%d,%d,30%s\n", i+1, i%9+1, strings.Repeat(",x", 40))
 	}
 	band := drawingOf(t, text).Sheets[0].Bands[0]
-	if len(band.Rows) != mostRows || len(band.Heads) != mostColumns {
+	if len(band.Rows) != mostRows || len(band.Heads) != mostColumns || !band.Many() {
 		t.Errorf("%d rows, %d columns", len(band.Rows), len(band.Heads))
 	}
 	if want := "Rows 61 to 81 are left out of this drawing; what was said of them stands below. Columns AE to AQ are left out of it."; band.Cut != want {

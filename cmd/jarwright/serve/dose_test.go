@@ -83,7 +83,7 @@ func TestNiceBetween(t *testing.T) {
 // TestTakePrices: a bare price is of a kilogram and in the currency named, one in full stays, an empty one goes.
 func TestTakePrices(t *testing.T) {
 	st := state{Flags: url.Values{"price": {"alum=1 EUR/kg", "PACl=2 EUR/kg", "lime=3 EUR/kg"}}}
-	takePrices(st, url.Values{"price-alum": {"0.42"}, "price-PACl": {"0.50 GBP/L"}, "price-lime": {""}, "currency": {"CHF"}, "price-": {"9"}})
+	takePrices(st, url.Values{"price-alum": {"0,42"}, "price-PACl": {"0.50 GBP/L"}, "price-lime": {""}, "currency": {"CHF"}, "price-": {"9"}})
 	if got := st.Flags["price"]; !slices.Equal(got, []string{"PACl=0.50 GBP/L", "alum=0.42 CHF/kg"}) && !slices.Equal(got, []string{"alum=0.42 CHF/kg", "PACl=0.50 GBP/L"}) {
 		t.Errorf("%q", got)
 	}

@@ -119,7 +119,7 @@ func takePrices(st state, q url.Values) {
 	currency := cmp.Or(strings.TrimSpace(q.Get(currencyKey)), "EUR")
 	for _, k := range keys(q) {
 		name, ok := strings.CutPrefix(k, priceKey)
-		text := strings.TrimSpace(q.Get(k))
+		text := pointed(strings.TrimSpace(q.Get(k)))
 		if !ok || name == "" || len(name)+len(text)+len(currency) > mostFlag/2 {
 			continue
 		}

@@ -456,8 +456,9 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 		return made, nil, true
 	}
 	faults = map[string]note.Note{}
+	form := formedBy(of)
 	for _, n := range note.Of(j.answer.Err, "plan") {
-		f, known := fieldAt(of, made, n.Place)
+		f, known := form.fieldAt(n.Place)
 		if n.Place.File != siteFile || !known {
 			continue // the page of the day says it
 		}
@@ -495,7 +496,10 @@ func answersOf(st state, passes string, fields url.Values, b bench) (string, []s
 	})
 	for _, f := range list {
 		k := f.key()
-		v := strings.TrimSpace(fields.Get(k))
+		v := pointed(strings.TrimSpace(fields.Get(k)))
+		if f.name == "target" {
+			v = pointedIn(v)
+		}
 		if f.sheet == "Chemicals" && f.name == "target" && fields.Get("chemicals-bench-sheet") == "" {
 			continue // of a bench sheet that gives no dose
 		}

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"jarwright/dosing/site"
 	"jarwright/jartest/grid"
@@ -177,12 +178,13 @@ var betweenTags = regexp.MustCompile(`(?s)<(?:pre|code|svg|script)\b.*?</(?:pre|
 // matterOnPage puts what a report says into the words of the page; pictures, working and what is to be typed stay.
 // Cells of a site that was made here, which nobody has seen, are told by the field of the form that they were made of.
 func matterOnPage(matter template.HTML, st state) template.HTML {
+	made := formedBy(st)
 	return template.HTML(betweenTags.ReplaceAllStringFunc(string(matter), func(piece string) string {
 		if piece[0] == '<' || strings.TrimSpace(piece) == "" {
 			return piece
 		}
 		plain := html.UnescapeString(piece)
-		told := placesOnPage(onPage(plain), st)
+		told := made.placesOnPage(onPage(plain))
 		if told == plain {
 			return piece
 		}
@@ -190,36 +192,53 @@ func matterOnPage(matter template.HTML, st state) template.HTML {
 	}))
 }
 
+// formed is a workbook that the form of a site made, and what was typed into that; without a workbook there is none.
+type formed struct {
+	st   state
+	book func() grid.File
+}
+
+// formedBy finds that workbook on the desk.
+func formedBy(st state) formed {
+	i := slices.IndexFunc(st.Files, func(f File) bool { return f.Name == siteFile && f.Made })
+	if i < 0 {
+		return formed{}
+	}
+	return formed{st, sync.OnceValue(func() grid.File {
+		book, _ := grid.Open(siteFile, st.Files[i].Data, grid.Words{}) // written by ourselves
+		return book
+	})}
+}
+
 // siteCell is a cell of the workbook that the form of a site makes.
 var siteCell = regexp.MustCompile(regexp.QuoteMeta(siteFile) + `: ([A-Z][a-z]+)(?:!([A-Z]+\d+)(?::[A-Z]+\d+)?)?`)
 
-// placesOnPage tells cells of a site that was made here by the fields that fill them.
-func placesOnPage(text string, st state) string {
-	if !strings.Contains(text, siteFile+": ") {
-		return text
-	}
-	i := slices.IndexFunc(st.Files, func(f File) bool { return f.Name == siteFile && f.Made })
-	if i < 0 {
+// placesOnPage tells cells of that workbook by the fields that fill them.
+func (m formed) placesOnPage(text string) string {
+	if m.book == nil || !strings.Contains(text, siteFile+": ") {
 		return text
 	}
 	return siteCell.ReplaceAllStringFunc(text, func(found string) string {
-		m := siteCell.FindStringSubmatch(found)
-		if f, ok := fieldAt(st, st.Files[i], note.Place{Sheet: m[1], Cell: m[2]}); ok {
+		c := siteCell.FindStringSubmatch(found)
+		if f, ok := m.fieldAt(note.Place{Sheet: c[1], Cell: c[2]}); ok {
 			return "“" + f.label + "” of the place"
 		}
 		return "the form of the place"
 	})
 }
 
-// fieldAt is the field of the form that fills a cell of the workbook which it made.
-func fieldAt(st state, made File, at note.Place) (field, bool) {
+// fieldAt is the field of the form that fills a cell.
+func (m formed) fieldAt(at note.Place) (field, bool) {
 	r, k, ok := grid.ParseCell(at.Cell)
-	book, err := grid.Open(made.Name, made.Data, grid.Words{})
-	i := slices.IndexFunc(book.Sheets, func(s *grid.Sheet) bool { return s.Name == at.Sheet })
-	if !ok || err != nil || i < 0 {
+	if !ok || m.book == nil {
 		return field{}, false
 	}
-	rows := book.Sheets[i].Rows
+	sheets := m.book().Sheets
+	i := slices.IndexFunc(sheets, func(s *grid.Sheet) bool { return s.Name == at.Sheet })
+	if i < 0 {
+		return field{}, false
+	}
+	rows := sheets[i].Rows
 	text := func(r, k int) string {
 		if r < 0 || r >= len(rows) || k >= len(rows[r]) {
 			return ""
@@ -234,8 +253,7 @@ func fieldAt(st state, made File, at note.Place) (field, bool) {
 	} else if sheet.List && k < len(sheet.Fields) {
 		name, row = sheet.Fields[k].Name, text(r, 0)
 	}
-	passes := st.draft().Get(passesKey)
-	list := fieldsOf(st, passes, bench{file: "x"})
+	list := fieldsOf(m.st, m.st.draft().Get(passesKey), bench{file: "x"})
 	for _, exact := range []bool{true, false} {
 		for _, f := range list {
 			if f.sheet == at.Sheet && f.name == name && (f.row == row || !exact) {
