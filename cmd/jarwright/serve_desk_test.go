@@ -373,6 +373,10 @@ func TestServeSiteSaved(t *testing.T) {
 	if m == nil || !strings.HasPrefix(to, "/site?") || !strings.Contains(page, "site.xlsx is being saved") {
 		t.Fatalf("%s begins no saving", to)
 	}
+	v.Del("flow-average-flow")
+	if page := d.get(d.post("/site", v, http.StatusSeeOther).Header().Get("Location"), http.StatusOK); !strings.Contains(page, "No day can be planned with it yet") || strings.Contains(page, "No answer") || !strings.Contains(page, "data-begin") {
+		t.Error("a site without a flow is not saved, or not said to lack it")
+	}
 	w := d.do(httptest.NewRequest(http.MethodGet, m[1], nil), http.StatusOK)
 	if kindOf("site.xlsx", w.Body.Bytes()) != "site workbook" || !strings.Contains(w.Header().Get("Content-Disposition"), "attachment; filename=site.xlsx") {
 		t.Errorf("what is saved is no site workbook: %v", w.Header())

@@ -63,6 +63,8 @@ type SiteHeld struct {
 	Name              string
 	Figures           [][2]string
 	Day, Change, Keep Link
+	// Lacks is what is wrong with it, or missing, for a day; empty where a day can be planned.
+	Lacks template.HTML
 	// Saved is true where it was just asked to be saved.
 	Saved bool
 }

@@ -575,11 +575,13 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	if done(j) && j.answer.Report != nil {
 		held.Figures = dozen(j.answer)
 	}
-	body, err := v.SiteHeld(held)
-	if done(j) && j.answer.Report == nil && j.answer.Err != nil { // what it lacks is said by the command itself
-		why, below, e := j.matter(st)
-		body, err = body+why+below, cmp.Or(err, e)
+	if a := j.answer; done(j) && a.Report == nil && a.Err != nil { // what it lacks for a day is said by the command itself
+		lacks, err := desk.NotesOf(notesOnPage(a.Options.Notes(note.Of(a.Err, "plan"))))
+		if err == nil {
+			held.Lacks = matterOnPage(lacks, st)
+		}
 	}
+	body, err := v.SiteHeld(held)
 	s.write(w, v, body, err, http.StatusOK)
 }
 
