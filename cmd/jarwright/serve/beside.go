@@ -181,7 +181,7 @@ func (s *Server) short(r *http.Request, st state, path string) *desk.Short {
 		return out
 	}
 	if rep := j.answer.Report; rep != nil {
-		x := templates.InShort(rep, j.answer.Options)
+		x := once(j, "short", func() templates.Short { return templates.InShort(rep, j.answer.Options) })
 		out.Says, out.Order, out.Picture = x.Says, x.Order, template.HTML(x.Picture)
 	}
 	return out

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 
 	"jarwright/jartest"
 	"jarwright/templates/desk"
@@ -52,15 +53,21 @@ func goalOf(of jartest.Key, number, unit string) string {
 // goalReading is the reading that a bare number can only be a target of: turbidity where the jars have it, else the only one of
 // which little is good; empty where that is not plain.
 func (s *Server) goalReading(r *http.Request, st state) jartest.Key {
+	j, err := s.run(st, stepArgs("/bench", st), client(r))
+	if err != nil || !j.wait(r.Context()) || j.answer.Report == nil {
+		return jartest.Turbidity
+	}
+	return once(j, "reading", j.goalReading)
+}
+
+// goalReading is that of the document of read.
+func (j *job) goalReading() jartest.Key {
 	var doc struct {
 		Series []struct {
 			Jars []struct{ Readings map[jartest.Key]any }
 		}
 	}
-	j, err := s.run(st, stepArgs("/bench", st), client(r))
-	if err != nil || !j.wait(r.Context()) || !j.document(&doc) {
-		return jartest.Turbidity
-	}
+	j.document(&doc)
 	found := map[jartest.Key]bool{}
 	for _, x := range doc.Series {
 		for _, jar := range x.Jars {
@@ -100,11 +107,18 @@ type fitted struct {
 	}
 }
 
+// fitted reads the document of fit.
+func (j *job) fitted() fitted {
+	return once(j, "fitted", func() (doc fitted) {
+		j.document(&doc)
+		return doc
+	})
+}
+
 // besideDose are the sliders for the target and the sureness, what to test next, and the way to the site.
 func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 	side := desk.Side{Action: "/dose", Kept: st.kept("sure"), Send: "Show", Short: s.short(r, st, "/next"), Slides: slidesOf(st, j)}
-	var doc fitted
-	if j.document(&doc) && len(doc.Series) > 0 {
+	if doc := j.fitted(); len(doc.Series) > 0 {
 		if t := doc.Series[0].Targets; len(t) > 0 {
 			side.Asks = append(side.Asks, desk.Ask{Name: goalKey, Label: "Target", Value: t[0], Hint: goalHint(cmp.Or(s.goalReading(r, st), jartest.Turbidity))})
 		}
@@ -121,8 +135,7 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 
 // slidesOf are the sliders of a dose: the target, where it has one bound, and how sure the dose must be.
 func slidesOf(st state, j *job) (out []desk.Slide) {
-	var doc fitted
-	if j.document(&doc) && len(doc.Series) > 0 && len(doc.Series[0].Targets) > 0 {
+	if doc := j.fitted(); len(doc.Series) > 0 && len(doc.Series[0].Targets) > 0 {
 		x := doc.Series[0]
 		readings := []float64{x.Reference.Value}
 		for _, jar := range x.Jars {
@@ -160,7 +173,7 @@ const mostAhead = 24
 // ahead has the answers of the sliders' other stops worked out while nothing else is asked, the nearest first, so that a slider
 // that is moved meets an answer which is there.
 func (s *Server) ahead(p step, st state, j *job) {
-	if p.path != "/dose" || j.answer.Report == nil {
+	if p.path != "/dose" || j.answer.Report == nil || !once(j, "ahead", func() *atomic.Bool { return new(atomic.Bool) }).CompareAndSwap(false, true) {
 		return
 	}
 	type stop struct {
@@ -176,9 +189,8 @@ func (s *Server) ahead(p step, st state, j *job) {
 				return s.Program(ctx, Call{Args: args, Files: to.read(), Told: told})
 			}
 			then := func(j *job) {
-				var doc fitted
 				_, _, _ = j.matter(to) // kept with the answer, errors too
-				j.document(&doc)
+				j.fitted()
 			}
 			if i != x.At {
 				all = append(all, stop{call{runKey(to, args), run, then}, max(i-x.At, x.At-i)})

@@ -81,8 +81,7 @@ type job struct {
 	above   template.HTML // down to the answer
 	below   template.HTML
 	bodyErr error
-	doc     sync.Once // its answer as programs have it
-	data    []byte
+	memo    sync.Map // what was made of its answer, see once
 }
 
 func newWorks(atOnce int) *works {
@@ -204,15 +203,22 @@ func (w *works) forget(j *job) {
 	}
 }
 
+// once makes something of a job's answer once, however many ask for it.
+func once[T any](j *job, what string, make func() T) T {
+	v, _ := j.memo.LoadOrStore(what, sync.OnceValue(make))
+	return v.(func() T)()
+}
+
 // document reads the answer as programs have it; false where there is none.
 func (j *job) document(into any) bool {
-	j.doc.Do(func() {
+	data := once(j, "document", func() []byte {
 		var b bytes.Buffer
-		if r := j.answer.Report; r != nil && figure.WriteJSON(&b, r.JSON()) == nil {
-			j.data = b.Bytes()
+		if r := j.answer.Report; r == nil || figure.WriteJSON(&b, r.JSON()) != nil {
+			return nil
 		}
+		return b.Bytes()
 	})
-	return j.data != nil && json.Unmarshal(j.data, into) == nil
+	return data != nil && json.Unmarshal(data, into) == nil
 }
 
 func done(j *job) bool {
