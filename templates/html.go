@@ -33,8 +33,15 @@ var onWall = []string{"", whatToDoWhen, lookFirst, "Accepted risks"}
 // working, the picture, the cards, and the sources that its notes name.
 func WritePage(w io.Writer, r Report, o Options) error { return asPage(r, o).Write(w) }
 
-// WriteMatter writes what stands on that page, for one around it.
-func WriteMatter(w io.Writer, r Report, o Options) error { return asPage(r, o).WriteMatter(w) }
+// WriteHalves writes what stands on that page in two, for a page around it that has something between the answer and what
+// stands below it; the cards are left out.
+func WriteHalves(above, below io.Writer, r Report, o Options) error {
+	p := asPage(r, o)
+	if err := p.WriteAbove(above); err != nil {
+		return err
+	}
+	return p.WriteBelow(below)
+}
 
 // asPage is a report as its page.
 func asPage(r Report, o Options) page.Page {

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -48,6 +49,15 @@ func partsToPrint(r Report, p page.Page) (out []Part) {
 		out[i].Key = strings.TrimSuffix(strings.Join(words, "-"), "s")
 	}
 	return out
+}
+
+// year is what a day that is written out ends with.
+var year = regexp.MustCompile(`\b(19|20)\d\d\b`)
+
+// Dated reports that the head of a report's page says of which day it is.
+func Dated(r Report, o Options) bool {
+	p := asPage(r, o)
+	return year.MatchString(p.When) || p.Answer != nil && year.MatchString(p.Answer.When)
 }
 
 // WritePart writes the part of that key as what stands inside a page; false where there is none.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"html"
 	"io"
 	"mime/multipart"
 	"net/http"
@@ -253,7 +254,8 @@ func typedJars() url.Values {
 		"raw-turbidity": {"46"}, "raw-ph": {"7,4"}, "raw-alkalinity": {"64"}, "raw-temperature": {"8"},
 		"unit": {"mg/L"}, "kind": {"turbidity"}, "metal": {"residual_al"}, "do": {"read"}}
 	for name, column := range map[string][]string{
-		"dose":   {"0", "0,5", "0.8", "1.1", "1.4", "1.8", "2.4", ""},
+		"dose": {"0", "0,5", "0.8", "1.1 mg/L", "1.4", "1.8", "2.4", ""}, // one says its own unit
+
 		"first":  {"38.4", "24,1", "13.3", "6.8", "4", "2.8", "3.5", ""},
 		"second": {"37.6", "24.9", "12.8", "7.1", "3.9", "2.7", "3.6", ""},
 		"acid":   {"7.41", "7.22", "7.13", "7.05", "6.98", "6.9", "6.78", ""},
@@ -281,7 +283,7 @@ func TestTypedJarsAreABenchSheet(t *testing.T) {
 	}
 	_, body = d.get(to)
 	d.has(body, "Spate.xlsx bench sheet save it", "Read: seven jars, two readings each, target turbidity of 5 NTU at most", "dose of alum mg/L as Al", "good, clear", "2026-03-02")
-	link := regexp.MustCompile(`href="(/made/[0-9a-f]+)" download`).FindStringSubmatch(body)
+	link := regexp.MustCompile(`href="(/held/[0-9a-f]+)" download`).FindStringSubmatch(body)
 	if link == nil {
 		t.Fatal("it cannot be saved")
 	}
@@ -345,20 +347,14 @@ func TestTypedJarsThatAreWrong(t *testing.T) {
 	v := typedJars()
 	v.Set("basis", "")
 	v.Set("stock", "10 buckets")
-	status, body := d.post("/jars", "", v)
-	if status != "422" {
-		t.Fatalf("%s: %s", status, plainPage(body))
-	}
+	body := d.led("/jars", v)
 	d.has(body, "buckets")
 	v.Set("stock", "10 g/L")
 	v.Set("first-3", "4o")
 	v.Set("acid-4", "1,250")
 	v.Set("dose-5", "-1")
 	v.Set("raw-turbidity", "clear")
-	status, body = d.post("/jars", "", v)
-	if status != "422" {
-		t.Fatalf("%s: %s", status, plainPage(body))
-	}
+	body = d.led("/jars", v)
 	for id, w := range map[string]string{"e-first-3": "4o", "e-acid-4": "1,250", "e-dose-5": "negative", "e-raw-turbidity": "clear", "e-basis": "label"} {
 		m := regexp.MustCompile(`id="` + id + `">([^<]*)<`).FindStringSubmatch(body)
 		if m == nil || !strings.Contains(m[1], w) {
@@ -371,8 +367,96 @@ func TestTypedJarsThatAreWrong(t *testing.T) {
 		}
 	}
 	v.Set("do", "more")
-	status, body = d.post("/jars", "", v)
-	if n := strings.Count(body, "<tr data-jar>"); status != "200" || n != 14 || !strings.Contains(body, `value="4o"`) {
-		t.Errorf("%s with %d jars", status, n)
+	body = d.led("/jars", v)
+	if n := strings.Count(body, "<tr data-jar>"); n != 14 || !strings.Contains(body, `value="4o"`) {
+		t.Errorf("it comes with %d jars", n)
+	}
+}
+
+// led sends a form and gives the page that it leads to, which can be asked for again.
+func (d *benchDesk) led(path string, fields url.Values) string {
+	d.t.Helper()
+	to, body := d.post(path, "", fields)
+	if !strings.HasPrefix(to, "/") {
+		d.t.Fatalf("%s leads nowhere: %s %s", path, to, plainPage(body))
+	}
+	status, body := d.get(to)
+	if status != "200" {
+		d.t.Fatalf("%s is answered with %s: %s", to, status, plainPage(body))
+	}
+	return body
+}
+
+// TestTypedTargetIsAsked: a number alone is no target; the one that the reading has is offered at the field, and taken by one
+// button. A decimal comma is one in a target in full, too.
+func TestTypedTargetIsAsked(t *testing.T) {
+	d := newBenchDesk(t)
+	for typed, offer := range map[string]string{"5": "turbidity <= 5 NTU", "2,5": "turbidity <= 2.5 NTU", "90 %": "turbidity removal >= 90 %"} {
+		v := typedJars()
+		v.Set("target", typed)
+		body := d.led("/jars", v)
+		d.has(body, "One thing has to be put right", "A number alone does not say of what. Is this meant?")
+		if !strings.Contains(body, `name="aim" value="`+html.EscapeString(offer)+`"`) {
+			t.Errorf("%s: no %s is offered", typed, offer)
+		}
+		v.Set("aim", offer)
+		to, _ := d.post("/jars", "", v)
+		if !strings.HasPrefix(to, "/bench?file=") {
+			t.Fatalf("%s: the offer leads to %s", typed, to)
+		}
+	}
+	v := typedJars()
+	v.Set("kind", "tss")
+	v.Set("target", "30")
+	if body := d.led("/jars", v); !strings.Contains(body, `value="tss &lt;= 30 mg/L"`) {
+		t.Error("of suspended solids another target is offered")
+	}
+	v = typedJars()
+	v.Set("target", "turbidity <= 2,5 NTU")
+	to, body := d.post("/jars", "", v)
+	if !strings.HasPrefix(to, "/bench?file=") {
+		t.Fatal(plainPage(body))
+	}
+	_, body = d.get(to)
+	d.has(body, "target turbidity of 2.5 NTU at most")
+}
+
+// TestJarsBegunAnew asks before what was typed goes, and does not where nothing was.
+func TestJarsBegunAnew(t *testing.T) {
+	d := newBenchDesk(t)
+	v := typedJars()
+	v.Set("do", "anew")
+	body := d.led("/jars", v)
+	d.has(body, "Begin anew?", "is not saved", "Keep what I typed")
+	back := regexp.MustCompile(`href="(/jars\?typed=[0-9a-f]+)"`).FindStringSubmatch(body)
+	if back == nil {
+		t.Fatal("what was typed cannot be kept")
+	}
+	if _, body = d.get(back[1]); !strings.Contains(body, `value="good; clear"`) {
+		t.Error("it was not kept")
+	}
+	if to, _ := d.post("/jars", "", url.Values{"do": {"anew"}, "kind": {"turbidity"}, "unit": {"mg/L"}, "dose-1": {""}}); to != "/jars" {
+		t.Errorf("an empty grid leads to %s", to)
+	}
+}
+
+// TestSecondSheetIsToldWhatHolds: how one sheet is read and what was asked of it holds for a second one as well, and every page
+// says so until it is taken back.
+func TestSecondSheetIsToldWhatHolds(t *testing.T) {
+	d := newBenchDesk(t)
+	one := d.drop("", "one.csv", "Jar,Alum (mg/L as Al),Result\n1,1,30\n2,2,12\n3,3,5\n")
+	to, _ := d.post("/change", one, url.Values{"column": {"Result"}, "kind": {"turbidity"}, "unit": {"NTU"}})
+	both := d.drop(to+"&target=turbidity+%3C%3D+4+NTU", "two.csv", "Jar,Alum (mg/L as Al),Result\n1,1,60\n2,2,40\n3,3,9\n")
+	for _, path := range []string{"/bench", "/dose", "/compare"} {
+		_, query, _ := strings.Cut(both, "?")
+		_, body := d.get(path + "?" + query)
+		d.has(body, "This holds for all the sheets on the desk: “Result” is turbidity NTU; the target is turbidity at most 4 NTU.")
+		free := regexp.MustCompile(`href="([^"]+)">Read each as it stands`).FindStringSubmatch(body)
+		if free == nil || strings.Contains(free[1], "column") || strings.Contains(free[1], "target") || strings.Count(free[1], "file=") != 2 {
+			t.Errorf("%s: it is taken back by %q", path, free)
+		}
+	}
+	if _, body := d.get(to); strings.Contains(body, "This holds for") {
+		t.Error("of one sheet it is said too")
 	}
 }

@@ -201,7 +201,7 @@ func TestServeSite(t *testing.T) {
 	wrong := siteAnswers(all.Encode())
 	wrong.Set("chemicals-strength", "485")
 	wrong.Set("drawdown-2-time", "soon")
-	page = breaking(d.post("/site", wrong, http.StatusUnprocessableEntity).Body.String())
+	page = d.get(d.post("/site", wrong, http.StatusSeeOther).Header().Get("Location"), http.StatusOK)
 	for _, want := range []string{`id="wrong-chemicals-strength">&#34;485 %&#34; is outside 0 to 100 %`, `id="wrong-drawdown-2-time"`, `name="place-name" value="Mill beck"`, `name="chemicals-strength" value="485"`, `href="#chemicals-strength"`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s where the answers are wrong", want)
@@ -315,6 +315,231 @@ func TestServeQuestions(t *testing.T) {
 		to := d.do(httptest.NewRequest(http.MethodGet, path+"?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
 		if c := commandOf(t, d.get(to, http.StatusOK)); strings.Join(c, "|") != x.command {
 			t.Errorf("%s: %q", path, c)
+		}
+	}
+}
+
+// aSite are siteAnswers for the bench sheet of the demo alone, which names no product of the catalogue.
+func aSite(desk string) url.Values {
+	v := siteAnswers(desk)
+	for _, k := range []string{"chemicals-strength", "chemicals-density"} {
+		v.Del(k)
+	}
+	return v
+}
+
+// TestServeWhichProduct: a name that several products bear is asked about where it stands, and in words of the page; the one that
+// is chosen is the plan's.
+func TestServeWhichProduct(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	if page := d.get("/site?"+all.Encode(), http.StatusOK); !strings.Contains(page, `<select id="chemicals-product"`) {
+		t.Fatal("which alum it is cannot be said")
+	}
+	to := d.post("/site", aSite(all.Encode()), http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	m := regexp.MustCompile(`id="wrong-chemicals-product">([^<]*)<`).FindStringSubmatch(page)
+	if m == nil || !strings.Contains(m[1], "may be liquid alum") || !strings.Contains(m[1], "choose it here") || strings.Contains(m[1], "!A") {
+		t.Errorf("at the product stands %q", m)
+	}
+	if !strings.Contains(page, `name="drawdown-2-volume" value="47.3"`) {
+		t.Error("what was typed is lost")
+	}
+	chosen := aSite(all.Encode())
+	chosen.Set("chemicals-product", "alum-dry")
+	u, err := url.Parse(d.post("/site", chosen, http.StatusSeeOther).Header().Get("Location"))
+	if err != nil || u.Path != "/day" {
+		t.Fatalf("it leads to %s, %v", u, err)
+	}
+	if day := d.get(u.String(), http.StatusOK); !strings.Contains(day, "aluminium sulfate, dry") {
+		t.Error("the day is not of the product that was chosen")
+	}
+	chosen.Set("chemicals-name", "ferric chloride") // which is none of those
+	chosen.Set("chemicals-basis", "as FeCl3")
+	if day := d.get(d.post("/site", chosen, http.StatusSeeOther).Header().Get("Location"), http.StatusOK); strings.Contains(day, "alum-dry") {
+		t.Error("a product goes with another name")
+	}
+}
+
+// TestServeSiteSaved: saving from the form gives the workbook, by a page that begins it and leads on.
+func TestServeSiteSaved(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	v := siteAnswers(all.Encode())
+	v.Set("do", "save")
+	to := d.post("/site", v, http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	m := regexp.MustCompile(`href="(/held/[0-9a-f]+)" download data-begin>`).FindStringSubmatch(page)
+	if m == nil || !strings.HasPrefix(to, "/site?") || !strings.Contains(page, "site.xlsx is being saved") {
+		t.Fatalf("%s begins no saving", to)
+	}
+	v.Del("flow-average-flow")
+	if page := d.get(d.post("/site", v, http.StatusSeeOther).Header().Get("Location"), http.StatusOK); !strings.Contains(page, "No day can be planned with it yet") || strings.Contains(page, "No answer") || !strings.Contains(page, "data-begin") {
+		t.Error("a site without a flow is not saved, or not said to lack it")
+	}
+	w := d.do(httptest.NewRequest(http.MethodGet, m[1], nil), http.StatusOK)
+	if kindOf("site.xlsx", w.Body.Bytes()) != "site workbook" || !strings.Contains(w.Header().Get("Content-Disposition"), "attachment; filename=site.xlsx") {
+		t.Errorf("what is saved is no site workbook: %v", w.Header())
+	}
+}
+
+// TestServeSiteSurvives: another way for the water to pass and other units keep what was typed, each figure in the unit that it
+// was typed in, and what only another way asks for comes back with it.
+func TestServeSiteSurvives(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	v := siteAnswers(all.Encode())
+	v.Set("flow-average-flow-unit", "L/s")
+	v.Set("system", "us")
+	to := d.post("/site", v, http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	for _, want := range []string{`name="place-name" value="Mill beck"`, `name="flow-average-flow" value="3.6"`, `<option selected>L/s</option>`, `value="us" aria-pressed="true"`, `name="chemicals-density" value="1.335"`, `<option selected>kg/L</option>`,
+		`name="stocks-product-in-stock" value="150"`, `<option selected>g/L</option>`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("in US units the form has no %s", want)
+		}
+	}
+	u, _ := url.Parse(to)
+	if u.Query().Get("units") != "us" {
+		t.Errorf("the units of %s", to)
+	}
+	standing := d.get(d.post("/site", url.Values{"desk": {u.RawQuery}, "passes": {"once through"}, "way": {"standing"}}, http.StatusSeeOther).Header().Get("Location"), http.StatusOK)
+	if strings.Contains(standing, `name="flow-average-flow"`) || !strings.Contains(standing, `value="Mill beck"`) {
+		t.Error("the form of standing water has a flow, or lost its name")
+	}
+	at := regexp.MustCompile(`name="desk" value="([^"]+)"`).FindStringSubmatch(standing)
+	again := d.get(d.post("/site", url.Values{"desk": {html.UnescapeString(at[1])}, "passes": {"standing"}, "way": {"once through"}}, http.StatusSeeOther).Header().Get("Location"), http.StatusOK)
+	if !strings.Contains(again, `name="flow-average-flow" value="3.6"`) || !strings.Contains(again, `name="drawdown-2-volume" value="47.3"`) {
+		t.Error("what the other way asks for is lost")
+	}
+}
+
+// TestServeEndAsks: the program is not ended before it was said what would be lost, where something would.
+func TestServeEndAsks(t *testing.T) {
+	d, all := newDesk(t)
+	ended := 0
+	d.s.End = func() { ended++ }
+	if page := d.post("/end", url.Values{"desk": {all.Encode()}}, http.StatusOK).Body.String(); ended != 1 || !strings.Contains(page, "Ended") {
+		t.Errorf("with nothing to lose it ended %d times", ended)
+	}
+	all["file"] = all["file"][:1]
+	d.post("/site", siteAnswers(all.Encode()), http.StatusSeeOther)
+	to := d.post("/end", url.Values{"desk": {all.Encode()}}, http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	save := regexp.MustCompile(`<li>site.xlsx <a href="(/held/[0-9a-f]+)" download>`).FindStringSubmatch(page)
+	if ended != 1 || !strings.Contains(page, "End the program?") || save == nil {
+		t.Fatalf("it ended %d times and says %s", ended, page)
+	}
+	d.get(save[1], http.StatusOK)
+	if page := d.get(to, http.StatusOK); strings.Contains(page, "site.xlsx") && strings.Contains(page, `class="lost"`) {
+		t.Error("what was saved is still told as lost")
+	}
+	d.post("/end", url.Values{"desk": {all.Encode()}, "typed": {"yes"}}, http.StatusSeeOther)
+	d.post("/end", url.Values{"desk": {all.Encode()}, "sure": {"yes"}, "typed": {"yes"}}, http.StatusOK)
+	if ended != 2 {
+		t.Errorf("it ended %d times", ended)
+	}
+}
+
+// TestServeWords: whatever the page refuses or remarks speaks of its own controls: no flag, no command and, of a site that was made
+// here, no cell; the command that gives the same answer stays.
+func TestServeWords(t *testing.T) {
+	d, all := newDesk(t)
+	bench := url.Values{"file": all["file"][:1]}
+	odd := "Jar,Dose,Result,Temp\n1,0,30,\n2,10,12,\n3,20,5,\n4,30,4,\n"
+	drop := func(text string) url.Values {
+		body := "--x\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n" + d.token + "\r\n--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"odd.csv\"\r\n\r\n" + text + "\r\n--x--\r\n"
+		r := httptest.NewRequest(http.MethodPost, "/files", strings.NewReader(body))
+		r.Header.Set("Content-Type", "multipart/form-data; boundary=x")
+		r.Header.Set("Origin", "http://"+d.host)
+		u, err := url.Parse(d.do(r, http.StatusSeeOther).Header().Get("Location"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return u.Query()
+	}
+	site := aSite(bench.Encode())
+	site.Set("chemicals-product", "alum-dry")
+	made, err := url.Parse(d.post("/site", site, http.StatusSeeOther).Header().Get("Location"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := func(q url.Values, more ...string) string {
+		out := url.Values{}
+		for k, v := range q {
+			out[k] = append([]string(nil), v...)
+		}
+		for i := 0; i < len(more); i += 2 {
+			out.Add(more[i], more[i+1])
+		}
+		return out.Encode()
+	}
+	oddly := drop(odd)
+	pages := []string{"/bench?" + of(oddly), "/dose?" + of(oddly), "/dose?" + of(oddly, "target", "turbidity <= 5 NTU"), "/compare?" + of(oddly), "/next?" + of(oddly, "target", "turbidity <= 5 NTU"),
+		"/bench?" + of(drop("Jar,Stock (mL),Turbidity (NTU)\n1,0,30\n2,1,12\n3,2,5\n")), "/dose?" + of(drop("Jar,Alum (mg/jar),Turb,Turb\n1,0,30,29\n2,10,12,13\n3,20,5,6\n"), "target", "turbidity <= 5 NTU", "column", "Turb=turbidity NTU"),
+		"/day?" + made.RawQuery, "/tank?" + made.RawQuery, "/month?" + made.RawQuery, "/compare?" + made.RawQuery, "/site?" + made.RawQuery, "/day?" + all.Encode(), "/tank?" + all.Encode(), "/month?" + all.Encode(), "/month?" + of(all, "months", "3"), "/compare?" + all.Encode(), "/next?" + all.Encode()}
+	for _, x := range [][2]string{{"target", "turbidity"}, {"target", "foo <= 3"}, {"target", "5"}, {"target", "turbidity <= 0.01 NTU"}, {"column", "Turb1=turbidity"}, {"column", "F=turbidity NTUU"}, {"column", "F"},
+		{"stock", "10 buckets"}, {"basis", "as gold"}, {"density", "heavy"}, {"jar-volume", "0 L"}, {"sheet", "Nothing"}, {"range", "nowhere"}, {"chemical", "ferric chloride"}, {"sure", "never"}, {"sheet-decimal", "x"}, {"units", "odd"}, {"date", "2026-13"}} {
+		for _, path := range []string{"/bench?", "/dose?", "/compare?", "/next?"} {
+			pages = append(pages, path+of(bench, x[0], x[1]))
+		}
+	}
+	for _, x := range [][3]string{{"/next?", "jars", "99"}, {"/month?", "months", "77"}, {"/month?", "date", "soon"}, {"/day?", "date", "2026-02-31"}, {"/compare?", "price", "alum=3"}, {"/compare?", "price", "gold=3 EUR/kg"}, {"/tank?", "units", "x"}} {
+		pages = append(pages, x[0]+of(all, x[1], x[2]))
+	}
+	for _, address := range pages {
+		page := d.get(address, http.StatusOK)
+		page = regexp.MustCompile(`(?s)<(code|pre|svg|table class="sheet-cells")\b.*?</(code|pre|svg|table)>`).ReplaceAllString(page, "")
+		said := plainPage(page)
+		for _, never := range []string{`--[a-z]`, `\bjarwright (read|fit|plan|clarify|budget|compare|next|new|pump)\b`, "[`“](read|fit|plan|clarify|budget|compare|next)[`”]"} {
+			if m := regexp.MustCompile(".{0,80}" + never + ".{0,60}").FindString(said); m != "" {
+				t.Errorf("%s says %q", address, m)
+			}
+		}
+		if strings.Contains(address, made.RawQuery) {
+			if m := regexp.MustCompile(`.{0,80}site\.xlsx: [A-Z][a-z]+![A-Z]+\d+.{0,20}`).FindString(said); m != "" {
+				t.Errorf("%s says %q of a site that nobody has seen", address, m)
+			}
+		}
+	}
+}
+
+// TestServeMonthsInABook: several months fit no workbook; that is said in place of a file, with a way back.
+func TestServeMonthsInABook(t *testing.T) {
+	d, all := newDesk(t)
+	all.Set("months", "3")
+	page := d.get("/save/xlsx/month?"+all.Encode(), http.StatusConflict)
+	for _, want := range []string{"month.xlsx was not saved", "a workbook holds one month", "“Months from there”", "Back to “The month”"} {
+		if !strings.Contains(strings.ToLower(page), strings.ToLower(want)) {
+			t.Errorf("no %s in %s", want, plainPage(page))
+		}
+	}
+}
+
+// TestServeUndated: where neither the site nor the page gives a day, the day and its cards say so and offer the field; with it they
+// are of that day.
+func TestServeUndated(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	v := siteAnswers(all.Encode())
+	v.Set("flow-average-flow", "3,6") // with decimal commas, as many people type
+	v.Set("chemicals-target", "turbidity <= 5,5 NTU")
+	u, err := url.Parse(d.post("/site", v, http.StatusSeeOther).Header().Get("Location"))
+	if err != nil || u.Path != "/day" {
+		t.Fatalf("%s, %v", u, err)
+	}
+	if day := d.get(u.String(), http.StatusOK); !strings.Contains(day, "For 3.6 m³/h of water") {
+		t.Error("the flow with a decimal comma is another one")
+	}
+	for _, path := range []string{"/day", "/print/today-card/day", "/print/pump-card/day"} {
+		page := d.get(path+"?"+u.RawQuery, http.StatusOK)
+		if !strings.Contains(page, "No date given") || !strings.Contains(page, `name="date"`) {
+			t.Errorf("%s does not say that it is of no day, or takes none", path)
+		}
+		q := url.Values{"desk": {u.RawQuery}, "date": {"2026-03-04"}}
+		to := d.do(httptest.NewRequest(http.MethodGet, path+"?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+		if page := d.get(to, http.StatusOK); !strings.HasPrefix(to, path) || strings.Contains(page, "No date given") || !strings.Contains(page, "4 March 2026") {
+			t.Errorf("%s is not of the day that was typed", to)
 		}
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/http/httptest"
+	"net/url"
 	"os"
 	"runtime"
 	"slices"
@@ -11,6 +13,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"jarwright/cmd/jarwright/serve"
 )
 
 // TestServeLoad lets 50 clients ask for half a minute and tells how long they waited; it
@@ -81,4 +85,41 @@ func held() uint64 {
 	runtime.GC()
 	runtime.ReadMemStats(&m)
 	return m.HeapAlloc
+}
+
+// BenchmarkServeSlider is a move of the slider to a stop beside the one that is shown, with the other stops worked out before as the
+// page does it while nobody asks: what stays is to be found and shown.
+func BenchmarkServeSlider(b *testing.B) {
+	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
+	s := serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles, Port: "8149"})
+	defer s.Close()
+	h := s.Handler()
+	ask := func(method, address, form string) *httptest.ResponseRecorder {
+		r := httptest.NewRequest(method, address, strings.NewReader(form))
+		r.Host = "127.0.0.1:8149"
+		r.Header.Set("Origin", "http://"+r.Host)
+		r.Header.Set("Jarwright-Moves", "1")
+		if method == http.MethodPost {
+			r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		}
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		return w
+	}
+	_, token, _ := strings.Cut(ask(http.MethodGet, "/", "").Body.String(), `name="token" value="`)
+	token, _, _ = strings.Cut(token, `"`)
+	_, desk, _ := strings.Cut(ask(http.MethodPost, "/demo", "token="+token).Header().Get("Location"), "?")
+	move := func(target string) {
+		to := ask(http.MethodGet, "/dose?"+url.Values{"desk": {desk}, "goal": {target}}.Encode(), "").Header().Get("Location")
+		for strings.Contains(ask(http.MethodGet, to, "").Body.String(), `http-equiv="refresh"`) {
+			continue // it is still worked out
+		}
+	}
+	stops := []string{"turbidity <= 4 NTU", "turbidity <= 5 NTU", "turbidity <= 6 NTU", "turbidity <= 8 NTU"}
+	for _, x := range stops {
+		move(x)
+	}
+	for i := 0; b.Loop(); i++ {
+		move(stops[i%len(stops)])
+	}
 }

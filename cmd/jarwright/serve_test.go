@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"net"
 	"net/http"
+	"net/http/cookiejar"
+	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -188,4 +190,97 @@ func TestServeUsage(t *testing.T) {
 			t.Errorf("%v ended with %d: %s", c.args, code, errs)
 		}
 	}
+}
+
+// TestServeListen offers the page at an address of this machine that is not loopback: nothing is shown and nothing changed before the
+// key was typed that the program printed, which never stands in an address.
+func TestServeListen(t *testing.T) {
+	t.Parallel()
+	own, err := net.InterfaceAddrs()
+	if err != nil {
+		t.Skip(err)
+	}
+	i := slices.IndexFunc(own, func(a net.Addr) bool {
+		ip, is := a.(*net.IPNet)
+		return is && ip.IP.To4() != nil && !ip.IP.IsLoopback() && !ip.IP.IsLinkLocalUnicast()
+	})
+	if i < 0 {
+		t.Skip("this machine has no address but loopback")
+	}
+	out, errs := make(writes, 10), make(writes, 10)
+	e := &env{streams: streams{Out: out, Err: errs}}
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- e.serve(ctx, serveFlags{listen: own[i].(*net.IPNet).IP.String()}) }()
+	address := strings.TrimSpace(<-out)
+	_, key, _ := strings.Cut(strings.TrimSpace(<-errs), "key: ")
+	if len(key) < 10 {
+		t.Fatalf("the key is %q", key)
+	}
+	keeps, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		who    *http.Client
+		form   url.Values
+		path   string
+		status int
+		says   string
+	}{
+		{http.DefaultClient, nil, "", 401, "Type the key"}, {http.DefaultClient, nil, "dose", 401, "Type the key"}, {http.DefaultClient, url.Values{"key": {"0123456789"}}, "key", 401, "That key was not taken"},
+		{http.DefaultClient, url.Values{}, "demo", 401, "Type the key"}, {&http.Client{Jar: keeps}, url.Values{"key": {key}}, "key", 200, "Drop a bench sheet here"}, {&http.Client{Jar: keeps}, url.Values{}, "demo", 200, "bench.xlsx"},
+		{&http.Client{Jar: keeps}, url.Values{}, "end", 403, "Not from here"},
+	} {
+		time.Sleep(time.Duration(len(c.form.Get("key"))) * 150 * time.Millisecond) // who guessed has to wait
+		r, err := http.NewRequest(http.MethodGet, address+c.path, nil)
+		if c.form != nil {
+			_, token, _ := strings.Cut(said(t, c.who, address), `name="token" value="`)
+			token, _, _ = strings.Cut(token, `"`)
+			c.form.Set("token", token)
+			r, err = http.NewRequest(http.MethodPost, address+c.path, strings.NewReader(c.form.Encode()))
+			r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+			r.Header.Set("Origin", strings.TrimSuffix(address, "/"))
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := c.who.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		body, _ := io.ReadAll(a.Body)
+		_ = a.Body.Close()
+		if a.StatusCode != c.status || !strings.Contains(string(body), c.says) || strings.Contains(a.Request.URL.String(), key) {
+			t.Errorf("%s %v is answered with %d at %s: %s", c.path, c.form, a.StatusCode, a.Request.URL, body)
+		}
+	}
+	stop()
+	if err := <-ended; err != nil {
+		t.Errorf("it ended with %v", err)
+	}
+}
+
+// said is what a page says to somebody.
+func said(t *testing.T, who *http.Client, address string) string {
+	t.Helper()
+	r, err := who.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(body)
+}
+
+// writes are what a program writes, a write each.
+type writes chan string
+
+// Write hands a line on.
+func (l writes) Write(b []byte) (int, error) {
+	l <- string(b)
+	return len(b), nil
 }

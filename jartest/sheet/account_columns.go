@@ -152,6 +152,9 @@ func (s SheetAccount) Facts() (out []FactAccount) {
 		if name, _, _ := strings.Cut(what, " "); name == factUse[factTarget] { // which one its text says
 			what = name
 		}
+		if !value && s.labels(i) {
+			continue
+		}
 		f := FactAccount{What: what, Text: c.Text, At: c.At, State: c.State}
 		if next := i + 1; value && next < len(s.Cells) && s.Cells[next].What == "unit" && rightOf(c.At, s.Cells[next].At) {
 			f.Text += " " + s.Cells[next].Text
@@ -165,6 +168,17 @@ func (s SheetAccount) Facts() (out []FactAccount) {
 		out = append(out, f)
 	}
 	return out
+}
+
+// labels reports a cell beside the tables that is the name of a fact and not what is said of it: what is said stands at its right, or
+// nothing does and its own words are the name.
+func (s SheetAccount) labels(i int) bool {
+	c := s.Cells[i]
+	if next := i + 1; next < len(s.Cells) && rightOf(c.At, s.Cells[next].At) && s.Cells[next].As() == c.As() {
+		return true
+	}
+	name := strings.TrimRight(strings.TrimSpace(c.Text), ":=.?")
+	return layout.SameText(name, c.What) || layout.ReadHeading(name).Date && !strings.ContainsAny(name, "0123456789")
 }
 
 // rightOf reports two cells side by side.

@@ -330,10 +330,10 @@ func (a *accountant) column(t *layout.Table, f field) (State, string, string) {
 func (a *accountant) ignored(t *layout.Table, f field) (State, string) {
 	h := f.Head
 	switch {
-	case ownLayout(t) && len(f.Parts) == 1 && (f.Parts[0] == ownPlanned || f.Parts[0] == ownAdded):
-		return Used, "part of the dose"
 	case f.numbers+f.texts == 0:
 		return SetAside, "nothing below"
+	case ownLayout(t) && len(f.Parts) == 1 && (f.Parts[0] == ownPlanned || f.Parts[0] == ownAdded):
+		return Used, "part of the dose"
 	case h.Stat != "":
 		return SetAside, "worked out of the readings"
 	case h.Clock || h.Unit.Kind == words.Minutes:

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -130,6 +131,29 @@ func TestOverridesSpeak(t *testing.T) {
 }
 
 // mustReadAny reads a sheet whatever its notes say.
+// TestStrangeUnitOfAnOverride: a unit that nobody knows is no silent default; the error names it. A chemical's own name, and
+// words that headings have, are no units.
+func TestStrangeUnitOfAnOverride(t *testing.T) {
+	const jars = "Jar,Alum (mg/L as Al),Turb (NTU)\n1,0,58\n2,1,31\n3,2,14\n4,3,6\n"
+	for _, x := range []struct{ head, meaning, strange string }{
+		{"C", "turbidity NTUU", "NTUU"}, {"C", "turbidity lumps", "lumps"}, {"C", "colour Hazenn", "Hazenn"}, {"C", "doc mgC/L", "mgC/L"},
+		{"B", "dose mgg/L", "mgg/L"}, {"B", "dose alum mgg/L", "mgg/L"}, {"B", "dose alum spoonfuls", "spoonfuls"},
+		{"C", "turbidity", ""}, {"C", "turbidity NTU", ""}, {"C", "turbidity after 30 min NTU", ""}, {"C", "tss mg/L", ""}, {"C", "turbidity nephelometric units", ""},
+		{"B", "dose mg/L as Al", ""}, {"B", "dose Floxy 90 mg/L", ""}, {"B", "dose aluminium sulphate mg/L", ""},
+	} {
+		r := mustReadAny(t, jars, Options{Columns: []Override{{Header: x.head, Meaning: x.meaning}}})
+		said := ""
+		for _, n := range r.Notes {
+			if n.Level == note.Error && n.Code == "unit-not-understood" {
+				said += n.Message
+			}
+		}
+		if want := fmt.Sprintf(`%q in --column "%s=%s" is no unit that is known`, x.strange, x.head, x.meaning); x.strange == "" && said != "" || x.strange != "" && said != want {
+			t.Errorf("%s=%s: %q", x.head, x.meaning, said)
+		}
+	}
+}
+
 func mustReadAny(t *testing.T, text string, opt Options) Result {
 	t.Helper()
 	r, err := Read("s.csv", strings.NewReader(text), opt)

@@ -347,6 +347,11 @@ func (b *bench) override(t *layout.Table, fs []field) {
 				continue
 			}
 			b.used[o.Header] = true
+			if strange := strangeIn(o.Meaning); strange != "" {
+				b.say(note.Error, "unit-not-understood", f.Place, `%q in --column "%s=%s" is no unit that is known`, strange, o.Header, o.Meaning).
+					do(b, `write the unit plainly, such as "NTU" or "mg/L", or leave it out for the one of the sheet`)
+				continue
+			}
 			f.Head, f.told = layout.Overridden(f.Head, o.Meaning), true
 			met = append(met, grid.ColumnName(f.C))
 		}
@@ -355,6 +360,20 @@ func (b *bench) override(t *layout.Table, fs []field) {
 				do(b, `name one by its letter, --column "%s=%s"`, met[len(met)-1], o.Meaning)
 		}
 	}
+}
+
+// strangeIn is the word of a stated meaning that stands where its unit would and is none, "ntuu" in "turbidity ntuu" and
+// "mgg/L" in "dose alum mgg/L". Behind "dose" alone a strange word may be the chemical's own name.
+func strangeIn(meaning string) string {
+	h := layout.ReadHeading(meaning)
+	for _, w := range strings.Fields(meaning) {
+		word, below, part := strings.Cut(w, "/")
+		strange := word != "" && slices.Contains(strings.Fields(h.Rest), words.Fold(word))
+		if strange && (part && below != "" || !h.Unit.Known() && (h.Reading != "" || h.Chem != "")) {
+			return w
+		}
+	}
+	return ""
 }
 
 // meets reports a column that --column names by its heading, by the part of it in its own cell, or

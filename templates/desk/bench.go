@@ -41,7 +41,8 @@ type BenchPage struct {
 type Field struct {
 	Name, Label, Value, Hint, Error string
 	Options                         []Choice
-	Check, Day, Words               bool // of a form that is a box to tick, a day, words and no number
+	Offer                           Choice // what most likely is meant, to be taken by a button
+	Check, Day, Words               bool   // of a form that is a box to tick, a day, words and no number
 }
 
 // Choice is one of the values that a field may have.
@@ -395,6 +396,9 @@ func (d drawing) head(c sheet.ColumnAccount, letter string) Head {
 
 // Key is how --column names what the heading is of.
 func (h Head) Key() string { return h.key }
+
+// Many reports more columns than a sheet of paper is wide enough for.
+func (b Band) Many() bool { return len(b.Heads) > 11 }
 
 // Items are the columns, or rows across, one below the other.
 func (b Band) Items() []Head {

@@ -55,6 +55,18 @@ func TestDrawingOfATable(t *testing.T) {
 	}
 }
 
+// TestNamesAreNoFacts: what the head of a sheet calls a thing is not told as what it says of it, be the cell beside it empty or not.
+func TestNamesAreNoFacts(t *testing.T) {
+	b := drawingOf(t, "Date,\nOperator:,\nTarget,\nChemical:,alum\nDay of test,2026-03-02\nRaw turbidity,46,NTU\n\nJar,Dose (mg/L as Al),Turbidity (NTU)\n1,0,30\n2,1,12\n3,2,5\n")
+	var got []string
+	for _, f := range b.Sheets[0].Facts {
+		got = append(got, f.What+"="+f.Text)
+	}
+	if want := "chemical=alum|date=2026-03-02|raw turbidity=46 NTU"; strings.Join(got, "|") != want {
+		t.Errorf("%q, want %q", strings.Join(got, "|"), want)
+	}
+}
+
 // TestDrawingIsCutWithAWord: of more rows and columns than a drawing holds it is said which are left out.
 func TestDrawingIsCutWithAWord(t *testing.T) {
 	text := "Jar,Alum (mg/L as Al),Turbidity (NTU)"
@@ -66,7 +78,7 @@ func TestDrawingIsCutWithAWord(t *testing.T) {
 		text += fmt.Sprintf("%d,%d,30%s\n", i+1, i%9+1, strings.Repeat(",x", 40))
 	}
 	band := drawingOf(t, text).Sheets[0].Bands[0]
-	if len(band.Rows) != mostRows || len(band.Heads) != mostColumns {
+	if len(band.Rows) != mostRows || len(band.Heads) != mostColumns || !band.Many() {
 		t.Errorf("%d rows, %d columns", len(band.Rows), len(band.Heads))
 	}
 	if want := "Rows 61 to 81 are left out of this drawing; what was said of them stands below. Columns AE to AQ are left out of it."; band.Cut != want {

@@ -4,12 +4,15 @@
 package desk
 
 import (
+	"crypto/sha256"
 	"embed"
+	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 
 	"jarwright/templates/page"
 	"jarwright/templates/plain"
@@ -59,6 +62,9 @@ type Page struct {
 	End bool
 	// Refresh asks for the page again after so many seconds, 0 never.
 	Refresh int
+	// Holds is what was said of one sheet and holds for all on the desk, and Free the page without it.
+	Holds []string
+	Free  string
 	// SavesBeside is true where the body itself shows in what form the answer can be kept.
 	SavesBeside bool
 }
@@ -86,6 +92,15 @@ func (p Page) Jars() string {
 // Style is the style sheet of the page: that of the reports, and its own.
 func Style(paper string) []byte { return []byte(page.Style(paper) + style) }
 
+// Version changes with the style sheet, the script and the mark, so that a browser may keep them for good.
+var Version = sync.OnceValue(func() string {
+	h := sha256.New()
+	for _, b := range [][]byte{Style(""), Script(), Icon()} {
+		h.Write(b)
+	}
+	return hex.EncodeToString(h.Sum(nil)[:6])
+})
+
 // Script is the page's script.
 func Script() []byte { return script }
 
@@ -93,6 +108,7 @@ var shell = template.Must(template.New("").Funcs(template.FuncMap{
 	"clean": plain.Paper,
 	"typed": plain.Visible, // what is to be typed stays as it is
 	"mark":  page.Mark,
+	"fixed": func(path string) string { return path + "?v=" + Version() },
 	"jar":   jar,
 	"json":  inJSON,
 }).ParseFS(sheets, "*.html"))
@@ -154,5 +170,38 @@ func (p Page) Refusal(word, why, do string) (template.HTML, error) {
 	return p.body("refusal.html", refusal{word, why, do})
 }
 
-// Key is the body of the page that asks for the key.
-func (p Page) Key() (template.HTML, error) { return p.body("key.html", p) }
+// Key is the body of the page that asks for the key, where the last one was wrong too.
+func (p Page) Key(wrong bool) (template.HTML, error) {
+	return p.body("key.html", struct {
+		Page
+		Wrong bool
+	}{p, wrong})
+}
+
+// Sure is a question before something is lost.
+type Sure struct {
+	Title, Why string
+	// Lost is what would be, with where it can be saved.
+	Lost []Link
+	// Send is the address that a yes is sent to; without one Yes is followed. Forget names what was typed and may go.
+	Send, Forget string
+	Yes, No      Link
+}
+
+// Sure is the body of a page that asks before something is lost.
+func (p Page) Sure(q Sure) (template.HTML, error) {
+	return p.body("sure.html", struct {
+		Page
+		Ask Sure
+	}{p, q})
+}
+
+// NotSaved is the body of a page that says why an answer cannot be kept in some form.
+func (p Page) NotSaved(name string, why template.HTML, back Link) (template.HTML, error) {
+	return p.body("notsaved.html", struct {
+		Page
+		Name string
+		Why  template.HTML
+		Back Link
+	}{p, name, why, back})
+}

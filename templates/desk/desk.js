@@ -47,26 +47,66 @@ document.querySelectorAll('[data-more]').forEach(function (b) {
     b.hidden = jarRows().length >= 24;
   });
 });
+// Kept is what was typed over what the page held, field by field: where the page holds something newer, that stays.
+function kept(name) {
+  try { return JSON.parse(sessionStorage.getItem('typed ' + name)) || {}; } catch (e) { return {}; }
+}
 document.querySelectorAll('form[data-keep]').forEach(function (f) {
-  var key = 'typed ' + f.dataset.keep, age = 600000;
-  function fields() { return [].filter.call(f.elements, function (x) { return x.name && x.type !== 'hidden' && x.type !== 'file'; }); }
-  function keep() {
-    try { sessionStorage.setItem(key, JSON.stringify({ at: Date.now(), rows: jarRows().length, all: fields().map(function (x) { return [x.name, x.type === 'checkbox' ? x.checked : x.value]; }) })); } catch (e) { /* a full or closed store keeps nothing */ }
+  var name = f.dataset.keep, age = 600000, had = kept(name), held = {};
+  function fields() { return [].filter.call(f.elements, function (x) { return x.name && /^(text|date|select-one|checkbox)$/.test(x.type); }); }
+  function of(x) { return x.type === 'checkbox' ? String(x.checked) : x.value; }
+  function was(x) { return x.name in held ? held[x.name] : ''; }
+  function keep(sent) {
+    var all = {};
+    fields().forEach(function (x) { if (of(x) !== was(x)) all[x.name] = [was(x), of(x)]; });
+    try { sessionStorage.setItem('typed ' + name, JSON.stringify({ at: Date.now(), rows: jarRows().length, sent: sent, all: all })); } catch (e) { /* a full or closed store keeps nothing */ }
   }
-  f.addEventListener('input', keep);
-  if (!('fresh' in f.dataset)) return keep();
-  var had = null;
-  try { had = JSON.parse(sessionStorage.getItem(key)); } catch (e) { had = null; }
-  if (!had || Date.now() - had.at > age) return;
+  fields().forEach(function (x) { held[x.name] = of(x); });
+  f.addEventListener('input', function () { keep(false); });
+  f.addEventListener('submit', function () { keep(true); });
+  if (!had.all || Date.now() - had.at > age) return;
   while (jarRows().length && jarRows().length < had.rows) addJar();
-  fields().forEach(function (x, i) {
-    if (!had.all[i] || had.all[i][0] !== x.name) return;
-    if (x.type === 'checkbox') x.checked = had.all[i][1]; else if (x.type !== 'submit') x.value = had.all[i][1];
+  fields().forEach(function (x) {
+    var v = had.all[x.name];
+    if (!v || v[0] !== was(x)) return;
+    if (x.type === 'checkbox') x.checked = v[1] === 'true';
+    else if (x.type !== 'select-one' || [].some.call(x.options, function (o) { return o.value === v[1]; })) x.value = v[1];
   });
 });
 document.querySelectorAll('[data-forget]').forEach(function (a) {
   a.addEventListener('click', function () { try { sessionStorage.removeItem('typed ' + a.dataset.forget); } catch (e) { /* none was kept */ } });
 });
+// The program is asked to end: whether something typed would be lost with it.
+document.querySelectorAll('[data-typed]').forEach(function (i) {
+  i.form.addEventListener('submit', function () {
+    i.value = ['jars', 'site'].some(function (n) { var k = kept(n); return k.all && !k.sent && Object.keys(k.all).length; }) ? 'yes' : '';
+  });
+});
+// What was asked to be saved is saved at once, and not again by a reload.
+document.querySelectorAll('[data-begin]').forEach(function (a) {
+  var here = new URL(location.href);
+  here.searchParams.delete('saved');
+  history.replaceState(null, '', here);
+  a.click();
+});
+// On a phone what stands below an answer is folded under its headings, with the number of its cautions.
+function fold() {
+  if (!matchMedia('(max-width: 640px)').matches) return;
+  document.querySelectorAll('#rest .row:not(.working)').forEach(function (row) {
+    var h = row.querySelector('.side > h2'), m = row.querySelector('.matter');
+    if (!h || !m || h.querySelector('button')) return;
+    var b = document.createElement('button'), n = m.querySelectorAll('.tag.caution, .tag.stop, .tag.error').length;
+    b.type = 'button';
+    b.className = 'fold';
+    b.append.apply(b, h.childNodes);
+    if (n) b.append(' (' + n + (n > 1 ? ' cautions)' : ' caution)'));
+    b.setAttribute('aria-expanded', 'false');
+    m.hidden = true;
+    b.addEventListener('click', function () { m.hidden = !m.hidden; b.setAttribute('aria-expanded', String(!m.hidden)); });
+    h.append(b);
+  });
+}
+fold();
 // A slider asks the same page anew at each move: the latest answer alone is shown, and the address with it.
 (function () {
   var form = document.getElementById('ask');
@@ -74,7 +114,7 @@ document.querySelectorAll('[data-forget]').forEach(function (a) {
   function swap(page, but) {
     page.querySelectorAll('[data-swap]').forEach(function (n) {
       var old = document.getElementById(n.id);
-      if (!old) return;
+      if (!old || old.isEqualNode(n)) return; // what is the same keeps the focus that it has
       if (n.id === 'more' && n.querySelector('[data-later]') && old.querySelector('#short')) n.querySelector('#short').replaceWith(old.querySelector('#short'));
       old.replaceWith(n);
     });
@@ -90,6 +130,7 @@ document.querySelectorAll('[data-forget]').forEach(function (a) {
       if (by && by.href) n.href = by.href; else if (by) n.value = by.value;
     });
     document.title = page.title;
+    fold();
   }
   function ask(address, but, quick) {
     var mine = ++turn;

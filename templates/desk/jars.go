@@ -16,6 +16,8 @@ type Jars struct {
 	// Wrong is what is wrong with no field in particular, and Faults counts all that is.
 	Wrong  []string
 	Faults int
+	// Draft names what was typed before.
+	Draft string
 	// Fresh is true where nothing was typed yet, More where more jars fit.
 	Fresh, More bool
 }

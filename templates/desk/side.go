@@ -72,13 +72,13 @@ type Short struct {
 	Later   bool
 }
 
-// Beside is the body of a page with an answer and what stands beside it.
-func (p Page) Beside(answer template.HTML, s Side) (template.HTML, error) {
+// Beside is the body of a page with an answer, what stands beside it, and what stands below the answer.
+func (p Page) Beside(above, below template.HTML, s Side) (template.HTML, error) {
 	return p.body("side.html", struct {
 		Page
-		Answer template.HTML
-		Side   Side
-	}{p, answer, s})
+		Above, Below template.HTML
+		Side         Side
+	}{p, above, below, s})
 }
 
 // Wanted is the body of a page that cannot answer before it is told what is wanted.
@@ -90,11 +90,12 @@ func (p Page) Wanted(title, why string, s Side) (template.HTML, error) {
 	}{p, title, why, s})
 }
 
-// Sheet is the body of a page that is there to be printed.
-func (p Page) Sheet(part template.HTML, back Link) (template.HTML, error) {
+// Sheet is the body of a page that is there to be printed, with what it lacks to be asked for.
+func (p Page) Sheet(part template.HTML, back Link, lacks Side) (template.HTML, error) {
 	return p.body("sheet.html", struct {
 		Page
 		Part template.HTML
 		Back Link
-	}{p, part, back})
+		Side Side
+	}{p, part, back, lacks})
 }

@@ -6,12 +6,18 @@ import "html/template"
 type SiteForm struct {
 	Passes, Units string
 	// Ways are how the water can pass, Systems the units to answer in.
-	Ways, Systems []Link
+	Ways, Systems []Option
 	Groups        []Group
 	// Bench is the bench sheet that the dose comes from, if there is one.
 	Bench string
 	// Wrong leads to the fields that have to be put right.
 	Wrong []Link
+}
+
+// Option is one of a few that exclude each other; Here is the one that holds.
+type Option struct {
+	Title, Value string
+	Here         bool
 }
 
 // Group is some questions of one thing; Wrong is what is wrong with them together.
@@ -57,6 +63,10 @@ type SiteHeld struct {
 	Name              string
 	Figures           [][2]string
 	Day, Change, Keep Link
+	// Lacks is what is wrong with it, or missing, for a day; empty where a day can be planned.
+	Lacks template.HTML
+	// Saved is true where it was just asked to be saved.
+	Saved bool
 }
 
 // SiteHeld is the body of the page of a place that is known.

@@ -29,8 +29,9 @@ type Page struct {
 	Valid, Ask string
 	Paper      string // "a4" (also when empty) or "letter"
 	Version    string
-	Parts      []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Limits, Picture, Notes, Lines, Card
-	Sources    []string
+	half
+	Parts   []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Limits, Picture, Notes, Lines, Card
+	Sources []string
 }
 
 // Source adds a source to the list, once.
@@ -156,6 +157,16 @@ func (p Page) Write(w io.Writer) error { return p.write(w, "page") }
 
 // WriteMatter writes what stands on the page, without head, style and foot, for a page around it that has [Style].
 func (p Page) WriteMatter(w io.Writer) error { return p.write(w, "matter") }
+
+// WriteAbove writes of [Page.WriteMatter] what stands above all else, down to the answer, and WriteBelow the rest
+// without the cards, for a page that has something between the two.
+func (p Page) WriteAbove(w io.Writer) error { p.half.Above = true; return p.write(w, "above") }
+
+// WriteBelow is the other half.
+func (p Page) WriteBelow(w io.Writer) error { p.half.Below = true; return p.write(w, "matter") }
+
+// half is which half of a page is written, where it is one.
+type half struct{ Above, Below bool }
 
 // WriteCards writes the page's cards alone, as [Page.WriteMatter] does the whole.
 func (p Page) WriteCards(w io.Writer) error { return p.write(w, "cards") }

@@ -3,10 +3,10 @@ package serve
 import (
 	"cmp"
 	"context"
-	"errors"
 	"html/template"
 	"net/http"
 	"net/url"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -59,12 +59,13 @@ func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer,
 	if err != nil {
 		return "", err
 	}
+	b.Notes = matterOnPage(b.Notes, st)
 	b.Fields, b.Open = fields, open
 	switch {
 	case !ok: // what is wrong goes before what could be read
 		b.Title, b.Refused = "Not read", true
 		b.Why, b.Ask = "It cannot be read as you asked for. What is wrong stands below and at the field; your sheet is drawn as it would be read without that.", false
-		b.Notes, err = desk.NotesOf(a.Options.Notes(note.Of(a.Err, "not-read")))
+		b.Notes, err = desk.NotesOf(notesOnPage(a.Options.Notes(note.Of(a.Err, "not-read"))))
 	case !b.Refused:
 		b.Dose = st.at("/dose")
 	}
@@ -118,7 +119,7 @@ func sentence(says, do string) string {
 	if do != "" {
 		says += ": " + do
 	}
-	return strings.TrimSuffix(says, ".") + "."
+	return strings.TrimSuffix(onPage(says), ".") + "."
 }
 
 // withoutWrong is the state without the flags of fields that are wrong, and whether there is one.
@@ -300,5 +301,8 @@ func pointed(s string) string {
 	return whole + "." + part + unit
 }
 
-// errNoFile says that a command that should have written a file did not.
-var errNoFile = errors.New("no file was written")
+// fraction is a number with a decimal comma among other words; three digits behind it may be thousands.
+var fraction = regexp.MustCompile(`(^|[\s=<>])(-?\d+),(\d{1,2}|0\d\d|\d{4,})($|[^\d,.])`)
+
+// pointedIn writes the decimal commas of a target as points: "turbidity <= 2,5 NTU".
+func pointedIn(s string) string { return fraction.ReplaceAllString(s, "$1$2.$3$4") }

@@ -2,6 +2,7 @@ package serve
 
 import (
 	"bytes"
+	"cmp"
 	"html/template"
 	"net/http"
 	"net/url"
@@ -9,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/templates"
 	"jarwright/templates/desk"
@@ -30,7 +32,8 @@ func init() { // a table of methods that themselves look into the table of steps
 const deskKey = "desk"
 
 // answered is the state with the answers to the questions of a form in it; false where no form was sent.
-func (s *Server) answered(q url.Values) (state, bool) {
+func (s *Server) answered(r *http.Request) (state, bool) {
+	q := r.URL.Query()
 	if !q.Has(deskKey) {
 		return state{}, false
 	}
@@ -42,8 +45,7 @@ func (s *Server) answered(q url.Values) (state, bool) {
 	}
 	st := s.stateOf(all)
 	if goal := strings.TrimSpace(q.Get(goalKey)); goal != "" && len(goal) <= mostFlag {
-		rest := st.Flags["target"]
-		st.Flags["target"] = append([]string{asTarget(goal)}, rest[min(1, len(rest)):]...)
+		st = st.slid(goalKey, asTarget(goal, s.goalReading(r, st)))
 	}
 	takePrices(st, q)
 	return st, true
@@ -90,17 +92,18 @@ func lacksTarget(a Answer) bool {
 }
 
 // withSide is the body of a step's page with what stands beside its answer.
-func (s *Server) withSide(r *http.Request, p step, st state, v *desk.Page, j *job, body template.HTML) (template.HTML, error) {
+func (s *Server) withSide(r *http.Request, p step, st state, v *desk.Page, j *job, above, below template.HTML) (template.HTML, error) {
 	make, ok := beside[p.path]
 	if !ok {
-		return body, nil
+		return above + below, nil
 	}
 	if lacksTarget(j.answer) {
+		of := cmp.Or(s.goalReading(r, st), jartest.Turbidity)
 		return v.Wanted("Which water is wanted?", "No target is known yet: the sheet states none. Say what the water must reach, and the dose for it is read off the jars.",
-			desk.Side{Action: p.path, Kept: st.kept(), Send: "Show the answer", Asks: []desk.Ask{{Name: goalKey, Label: "Turbidity, at most", Unit: "NTU", Hint: goalHint}}})
+			desk.Side{Action: p.path, Kept: st.kept(), Send: "Show the answer", Asks: []desk.Ask{{Name: goalKey, Label: upper(of.Info().Label) + ", at most", Unit: of.Info().Unit, Hint: goalHint(of)}}})
 	}
 	v.SavesBeside = true
-	return v.Beside(body, make(s, r, st, j))
+	return v.Beside(above, below, make(s, r, st, j))
 }
 
 // printed are the links to the parts of a report that are printed by themselves.
@@ -117,6 +120,10 @@ func printed(st state, p string, j *job) (out []desk.Link) {
 // sheet shows a part of an answer that is printed by itself.
 func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 	p, ok := stepAt("/" + r.PathValue("step"))
+	if asked, is := s.answered(r); is && ok {
+		http.Redirect(w, r, asked.at("/print/"+r.PathValue("part")+p.path), http.StatusSeeOther)
+		return
+	}
 	st := s.stateOf(r.URL.Query())
 	none := func() {
 		s.refuse(w, st, "/", http.StatusNotFound, "Not here", "There is no such sheet to print.", "Go back to the day, and choose one that it lists.")
@@ -141,7 +148,11 @@ func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 	v := s.pageOf(st, p.path)
 	body := template.HTML(b.Bytes())
 	if err == nil {
-		body, err = v.Sheet(body, desk.Link{Title: "Back to “" + p.title + "”", Address: st.at(p.path)})
+		ask := desk.Side{Action: "/print/" + r.PathValue("part") + p.path, Kept: st.kept("date"), Send: "Put it on"}
+		if day := st.askDay(j); day.Hint != "" {
+			ask.Asks = append(ask.Asks, day)
+		}
+		body, err = v.Sheet(matterOnPage(body, st), desk.Link{Title: "Back to “" + p.title + "”", Address: st.at(p.path)}, ask)
 	}
 	s.write(w, v, body, err, http.StatusOK)
 }
@@ -170,7 +181,7 @@ func (s *Server) short(r *http.Request, st state, path string) *desk.Short {
 		return out
 	}
 	if rep := j.answer.Report; rep != nil {
-		x := templates.InShort(rep, j.answer.Options)
+		x := once(j, "short", func() templates.Short { return templates.InShort(rep, j.answer.Options) })
 		out.Says, out.Order, out.Picture = x.Says, x.Order, template.HTML(x.Picture)
 	}
 	return out

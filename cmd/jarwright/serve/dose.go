@@ -1,44 +1,93 @@
 package serve
 
 import (
-	"bytes"
 	"cmp"
-	"encoding/json"
+	"context"
 	"math"
 	"net/http"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 
-	"jarwright/templates"
+	"jarwright/jartest"
 	"jarwright/templates/desk"
-	"jarwright/templates/figure"
+	"jarwright/templates/plain"
 )
 
 // goalKey is the question of a form for the target that a dose is read off at; the other targets stay.
 const goalKey = "goal"
 
-const goalHint = "5 is “turbidity <= 5 NTU”, 90 % is “turbidity removal >= 90 %”. Any other target in full, such as “ph >= 6.5”."
+// goalHint says what may be typed as a target for a reading.
+func goalHint(of jartest.Key) string {
+	return "5 is “" + plain.Paper(goalOf(of, "5", "")) + "”, 90 % is “" + plain.Paper(goalOf(of, "90", "%")) + "”. Any other target in full, such as “ph at least 6.5”."
+}
 
 // sureStops are how sure a dose can be asked to be; nothing said is 9 in 10.
 var sureStops = []desk.Stop{{Value: "1 in 2", Says: "1 time in 2"}, {Value: "3 in 4", Says: "3 times in 4"}, {Value: "", Says: "9 times in 10"},
 	{Value: "19 in 20", Says: "19 times in 20"}, {Value: "99 in 100", Says: "99 times in 100"}}
 
-// asTarget is a target as the command line takes it, from what was typed in the form.
-func asTarget(typed string) string {
+// asTarget is a target as the command line takes it, from what was typed in the form; a number alone is of that reading, where the
+// sheet has one that is plain.
+func asTarget(typed string, of jartest.Key) string {
 	t := strings.NewReplacer(" at most ", " <= ", " at least ", " >= ").Replace(strings.Join(strings.Fields(typed), " "))
-	switch m := bareGoal.FindStringSubmatch(t); {
-	case m == nil:
-		return t
-	case m[2] == "%":
-		return "turbidity removal >= " + m[1] + " %"
-	default:
-		return "turbidity <= " + m[1] + " " + cmp.Or(m[2], "NTU")
+	t = pointedIn(t)
+	if m := bareGoal.FindStringSubmatch(t); m != nil && of != "" {
+		return goalOf(of, m[1], m[2])
 	}
+	return t
 }
 
-var bareGoal = regexp.MustCompile(`^(\d+(?:[.,]\d+)?) ?(%|NTU|FNU|)$`)
+var bareGoal = regexp.MustCompile(`^(\d+(?:\.\d+)?) ?(%|NTU|FNU|)$`)
+
+// goalOf is the target for a reading, of which little is good, to come to a number, or to be taken out by so many per cent.
+func goalOf(of jartest.Key, number, unit string) string {
+	name := strings.ReplaceAll(string(of), "_", " ")
+	if unit == "%" {
+		return name + " removal >= " + number + " %"
+	}
+	return strings.TrimSpace(name + " <= " + number + " " + cmp.Or(unit, of.Info().Unit))
+}
+
+// goalReading is the reading that a bare number can only be a target of: turbidity where the jars have it, else the only one of
+// which little is good; empty where that is not plain.
+func (s *Server) goalReading(r *http.Request, st state) jartest.Key {
+	j, err := s.run(st, stepArgs("/bench", st), client(r))
+	if err != nil || !j.wait(r.Context()) || j.answer.Report == nil {
+		return jartest.Turbidity
+	}
+	return once(j, "reading", j.goalReading)
+}
+
+// goalReading is that of the document of read.
+func (j *job) goalReading() jartest.Key {
+	var doc struct {
+		Series []struct {
+			Jars []struct{ Readings map[jartest.Key]any }
+		}
+	}
+	j.document(&doc)
+	found := map[jartest.Key]bool{}
+	for _, x := range doc.Series {
+		for _, jar := range x.Jars {
+			for k := range jar.Readings {
+				if k.Known() && k.Info().LowIsGood {
+					found[k] = true
+				}
+			}
+		}
+	}
+	switch {
+	case found[jartest.Turbidity] || len(found) == 0:
+		return jartest.Turbidity
+	case len(found) == 1:
+		for k := range found {
+			return k
+		}
+	}
+	return ""
+}
 
 // fitted is what the page needs of the document of fit.
 type fitted struct {
@@ -58,34 +107,44 @@ type fitted struct {
 	}
 }
 
-// documentOf reads the document that a command gives programs.
-func documentOf(r templates.Report, into any) bool {
-	var b bytes.Buffer
-	return r != nil && figure.WriteJSON(&b, r.JSON()) == nil && json.Unmarshal(b.Bytes(), into) == nil
+// fitted reads the document of fit.
+func (j *job) fitted() fitted {
+	return once(j, "fitted", func() (doc fitted) {
+		j.document(&doc)
+		return doc
+	})
 }
 
 // besideDose are the sliders for the target and the sureness, what to test next, and the way to the site.
 func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
-	side := desk.Side{Action: "/dose", Kept: st.kept("sure"), Send: "Show", Short: s.short(r, st, "/next")}
-	var doc fitted
-	if documentOf(j.answer.Report, &doc) && len(doc.Series) > 0 {
-		x := doc.Series[0]
-		if len(x.Targets) > 0 {
-			readings := []float64{x.Reference.Value}
-			for _, jar := range x.Jars {
-				if jar.Reading != nil && jar.Used {
-					readings = append(readings, *jar.Reading)
-				}
-			}
-			if slide, ok := goalSlide(x.Targets[0], x.Best.Reading, x.Reference.Value, readings); ok {
-				side.Slides = append(side.Slides, slide)
-			}
-			side.Asks = append(side.Asks, desk.Ask{Name: goalKey, Label: "Target", Value: x.Targets[0], Hint: goalHint})
+	side := desk.Side{Action: "/dose", Kept: st.kept("sure"), Send: "Show", Short: s.short(r, st, "/next"), Slides: slidesOf(st, j)}
+	if doc := j.fitted(); len(doc.Series) > 0 {
+		if t := doc.Series[0].Targets; len(t) > 0 {
+			side.Asks = append(side.Asks, desk.Ask{Name: goalKey, Label: "Target", Value: t[0], Hint: goalHint(cmp.Or(s.goalReading(r, st), jartest.Turbidity))})
 		}
 		for _, y := range doc.Series {
 			if y.Planning != nil || y.Surface != nil && y.Surface.Planning != nil {
 				side.Plate = toSite(st)
 			}
+		}
+	}
+	sure := side.Slides[len(side.Slides)-1]
+	side.Asks = append(side.Asks, desk.Ask{Name: "sure", Label: sure.Label, Value: sure.Stops[sure.At].Value, Choices: sure.Stops})
+	return side
+}
+
+// slidesOf are the sliders of a dose: the target, where it has one bound, and how sure the dose must be.
+func slidesOf(st state, j *job) (out []desk.Slide) {
+	if doc := j.fitted(); len(doc.Series) > 0 && len(doc.Series[0].Targets) > 0 {
+		x := doc.Series[0]
+		readings := []float64{x.Reference.Value}
+		for _, jar := range x.Jars {
+			if jar.Reading != nil && jar.Used {
+				readings = append(readings, *jar.Reading)
+			}
+		}
+		if slide, ok := goalSlide(x.Targets[0], x.Best.Reading, x.Reference.Value, readings); ok {
+			out = append(out, slide)
 		}
 	}
 	now := st.Flags.Get("sure")
@@ -94,9 +153,56 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 		sure.At = len(sure.Stops)
 		sure.Stops = append(sure.Stops, desk.Stop{Value: now, Says: now})
 	}
-	side.Slides = append(side.Slides, sure)
-	side.Asks = append(side.Asks, desk.Ask{Name: "sure", Label: "How sure it must be", Value: now, Choices: sure.Stops})
-	return side
+	return append(out, sure)
+}
+
+// slid is the state with the slider of that name at a stop.
+func (st state) slid(name, value string) state {
+	if name != goalKey {
+		return st.set(name, value)
+	}
+	st = st.clone()
+	rest := st.Flags["target"]
+	st.Flags["target"] = append([]string{value}, rest[min(1, len(rest)):]...)
+	return st
+}
+
+// mostAhead bounds the answers that are worked out before anybody asks.
+const mostAhead = 24
+
+// ahead has the answers of the sliders' other stops worked out while nothing else is asked, the nearest first, so that a slider
+// that is moved meets an answer which is there.
+func (s *Server) ahead(p step, st state, j *job) {
+	if p.path != "/dose" || j.answer.Report == nil || !once(j, "ahead", func() *atomic.Bool { return new(atomic.Bool) }).CompareAndSwap(false, true) {
+		return
+	}
+	type stop struct {
+		call
+		far int
+	}
+	var all []stop
+	for _, x := range slidesOf(st, j) {
+		for i, at := range x.Stops {
+			to := st.slid(x.Name, at.Value)
+			args := p.args(to)
+			run := func(ctx context.Context, told func(func() string)) Answer {
+				return s.Program(ctx, Call{Args: args, Files: to.read(), Told: told})
+			}
+			then := func(j *job) {
+				_, _, _ = j.matter(to) // kept with the answer, errors too
+				j.fitted()
+			}
+			if i != x.At {
+				all = append(all, stop{call{runKey(to, args), run, then}, max(i-x.At, x.At-i)})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b stop) int { return cmp.Compare(a.far, b.far) })
+	var list []call
+	for _, x := range all[:min(len(all), mostAhead)] {
+		list = append(list, x.call)
+	}
+	s.works.later(list)
 }
 
 // toSite leads on with the dose: into the form of a site, new or being put right. A workbook that was dropped says itself what its
@@ -104,7 +210,7 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 func toSite(st state) desk.Link {
 	switch {
 	case len(st.of(desk.Answers)) > 0:
-		return desk.Link{Title: "Take this dose to the site", Address: withQuery(st.at("/site"), "change", "1")}
+		return desk.Link{Title: "Take this dose to the site", Address: withQuery(st.at("/site"), changeKey, takesDose)}
 	case len(st.of(desk.Site)) == 0:
 		return desk.Link{Title: "Take this dose to the site", Address: st.at("/site")}
 	case st.Flags.Has("target") || st.Flags.Has("sure"):

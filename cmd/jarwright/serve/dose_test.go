@@ -6,15 +6,25 @@ import (
 	"slices"
 	"testing"
 
+	"jarwright/jartest"
 	"jarwright/templates/desk"
 )
 
 // TestAsTarget: what is typed in short becomes what the command line takes.
 func TestAsTarget(t *testing.T) {
 	for typed, want := range map[string]string{"5": "turbidity <= 5 NTU", " 5  NTU ": "turbidity <= 5 NTU", "2.5 FNU": "turbidity <= 2.5 FNU", "90 %": "turbidity removal >= 90 %",
-		"90%": "turbidity removal >= 90 %", "ph >= 6.5": "ph >= 6.5", "turbidity at most 4 NTU": "turbidity <= 4 NTU", "tss at least  3 mg/L": "tss >= 3 mg/L"} {
-		if got := asTarget(typed); got != want {
+		"90%": "turbidity removal >= 90 %", "ph >= 6.5": "ph >= 6.5", "2,5": "turbidity <= 2.5 NTU", "turbidity <= 2,5 NTU": "turbidity <= 2.5 NTU", "ph >= 6,5": "ph >= 6.5", "tss <= 1,500 mg/L": "tss <= 1,500 mg/L", "turbidity at most 4 NTU": "turbidity <= 4 NTU", "tss at least  3 mg/L": "tss >= 3 mg/L"} {
+		if got := asTarget(typed, jartest.Turbidity); got != want {
 			t.Errorf("%q becomes %q", typed, got)
+		}
+	}
+	for _, x := range []struct {
+		typed string
+		of    jartest.Key
+		want  string
+	}{{"30", "tss", "tss <= 30 mg/L"}, {"80 %", "tss", "tss removal >= 80 %"}, {"0,05", "residual_al", "residual al <= 0.05 mg/L"}, {"5", "", "5"}} {
+		if got := asTarget(x.typed, x.of); got != x.want {
+			t.Errorf("%q of %q becomes %q", x.typed, x.of, got)
 		}
 	}
 }
@@ -73,7 +83,7 @@ func TestNiceBetween(t *testing.T) {
 // TestTakePrices: a bare price is of a kilogram and in the currency named, one in full stays, an empty one goes.
 func TestTakePrices(t *testing.T) {
 	st := state{Flags: url.Values{"price": {"alum=1 EUR/kg", "PACl=2 EUR/kg", "lime=3 EUR/kg"}}}
-	takePrices(st, url.Values{"price-alum": {"0.42"}, "price-PACl": {"0.50 GBP/L"}, "price-lime": {""}, "currency": {"CHF"}, "price-": {"9"}})
+	takePrices(st, url.Values{"price-alum": {"0,42"}, "price-PACl": {"0.50 GBP/L"}, "price-lime": {""}, "currency": {"CHF"}, "price-": {"9"}})
 	if got := st.Flags["price"]; !slices.Equal(got, []string{"PACl=0.50 GBP/L", "alum=0.42 CHF/kg"}) && !slices.Equal(got, []string{"alum=0.42 CHF/kg", "PACl=0.50 GBP/L"}) {
 		t.Errorf("%q", got)
 	}

@@ -3,7 +3,6 @@ package serve
 import (
 	"cmp"
 	"fmt"
-	"mime"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -12,7 +11,9 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/templates/desk"
+	"jarwright/templates/plain"
 )
 
 // typedFlags are the fields of a typed test that are flags of "new bench" as they stand; what
@@ -45,13 +46,44 @@ func cellName(column string, i int) string { return fmt.Sprintf("%s-%d", column,
 // Jars of a grid: how many at first, how many more at a time, and at most.
 const jarsFirst, jarsMore, jarsMost = 6, 6, 24
 
-// askJars shows an empty grid.
+// The keys of an address of typed jars: what was typed, how many rows there are, whether it is held against the program, whether it is to be given up.
+const typedKey, rowsKey, anewKey, droppedKey = "typed", "rows", "anew", "dropped"
+
+// jarsFile is what was typed of jars, as long as it is no workbook yet.
+const jarsFile = "typed jars"
+
+// askJars shows the grid, empty or with what was typed.
 func (s *Server) askJars(w http.ResponseWriter, r *http.Request) {
-	st := s.stateOf(r.URL.Query())
-	s.showJars(w, st, url.Values{}, jarsFirst, Answer{}, nil, http.StatusOK)
+	st, q := s.stateOf(r.URL.Query()), r.URL.Query()
+	typed := url.Values{}
+	if f, ok := s.shelf.get(q.Get(typedKey)); ok && f.Kind == desk.Answers {
+		typed, _ = url.ParseQuery(string(f.Data)) // written by ourselves
+	}
+	if q.Has(droppedKey) {
+		s.shelf.keep(q.Get(droppedKey))
+	}
+	rows := jarsFirst
+	for rows < jarsMost && (typed.Has(cellName("dose", rows)) || typed.Get(rowsKey) > fmt.Sprintf("%02d", rows)) {
+		rows++
+	}
+	if back := withQuery(st.at("/jars"), typedKey, q.Get(typedKey)); q.Has(anewKey) && len(typed) > 0 {
+		s.sure(w, st, "/bench", desk.Sure{Title: "Begin anew?", Why: "What you typed of this test is not saved, and would be gone.",
+			Yes: desk.Link{Title: "Begin anew", Address: withQuery(st.at("/jars"), droppedKey, q.Get(typedKey))}, Forget: "jars", No: desk.Link{Title: "Keep what I typed", Address: back}})
+		return
+	}
+	if !q.Has(checkKey) {
+		s.showJars(w, st, q.Get(typedKey), typed, rows, Answer{}, nil)
+		return
+	}
+	args, jars, _ := typedArgs(typed, rows)
+	j, err := s.run(state{}, args, client(r))
+	if !s.waited(w, r, st, "/bench", j, err) {
+		return
+	}
+	s.showJars(w, st, q.Get(typedKey), typed, rows, j.answer, jars)
 }
 
-// takeJars makes a bench workbook of what was typed, or shows it again with what is wrong.
+// takeJars keeps what was typed and makes a bench workbook of it, or leads back to it, with what is wrong.
 func (s *Server) takeJars(w http.ResponseWriter, r *http.Request) {
 	fields, _, st, ok := s.changed(w, r)
 	if !ok {
@@ -61,29 +93,65 @@ func (s *Server) takeJars(w http.ResponseWriter, r *http.Request) {
 	for rows < jarsMost && fields.Has(cellName("dose", rows)) {
 		rows++
 	}
-	if fields.Get("do") == "more" {
-		s.showJars(w, st, fields, min(rows+jarsMore, jarsMost), Answer{}, nil, http.StatusOK)
+	do, empty := fields.Get("do"), true
+	if aim := fields.Get(aimKey); aim != "" {
+		fields.Set("target", aim)
+	}
+	for k, v := range fields {
+		if k = strings.TrimRight(k, "0123456789"); strings.HasSuffix(k, "-") || strings.HasPrefix(k, "raw-") || slices.ContainsFunc(typedFlags, func(f desk.Field) bool { return f.Name == k }) {
+			empty = empty && strings.Join(v, "") == ""
+		}
+	}
+	s.shelf.keep(fields.Get(typedKey)) // which this takes the place of
+	for _, k := range []string{"token", deskKey, "do", aimKey, typedKey} {
+		fields.Del(k)
+	}
+	if do == "more" {
+		fields.Set(rowsKey, fmt.Sprintf("%02d", min(rows+jarsMore, jarsMost)))
+	}
+	draft := s.shelf.put(File{Name: jarsFile, Kind: desk.Answers, Made: !empty, Data: []byte(fields.Encode())})
+	back := withQuery(st.at("/jars"), typedKey, draft.ID)
+	switch {
+	case do == "anew" && empty:
+		http.Redirect(w, r, st.at("/jars"), http.StatusSeeOther)
+		return
+	case do == "anew":
+		http.Redirect(w, r, withQuery(back, anewKey, "yes"), http.StatusSeeOther)
+		return
+	case do == "more":
+		http.Redirect(w, r, back, http.StatusSeeOther)
+		return
+	case offered(fields).Value != "":
+		http.Redirect(w, r, withQuery(back, checkKey, "yes"), http.StatusSeeOther)
 		return
 	}
-	args, jars, name := typedArgs(fields, rows)
+	args, _, name := typedArgs(fields, rows)
 	j, err := s.run(state{}, args, client(r))
-	if err != nil {
-		s.refuse(w, st, "/bench", http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Go back: what you typed is still there.")
+	if !s.waited(w, r, st, "/bench", j, err) {
 		return
 	}
-	if !j.wait(r.Context()) {
+	if a := j.answer; a.Err != nil || len(a.Wrote) == 0 {
+		http.Redirect(w, r, withQuery(back, checkKey, "yes"), http.StatusSeeOther)
 		return
 	}
-	a := j.answer
-	if a.Err == nil && len(a.Wrote) == 0 {
-		a.Err = errNoFile
-	}
-	if a.Err != nil {
-		s.showJars(w, st, fields, rows, a, jars, http.StatusUnprocessableEntity)
-		return
-	}
-	f := s.shelf.put(File{Name: name, Data: a.Wrote[0].Data, Kind: desk.Bench, Made: true})
+	s.shelf.keep(draft.ID)
+	f := s.shelf.put(File{Name: name, Data: j.answer.Wrote[0].Data, Kind: desk.Bench, Made: true})
 	http.Redirect(w, r, st.with(f).at("/bench"), http.StatusSeeOther)
+}
+
+// aimKey takes the target that was offered for a bare number.
+const aimKey = "aim"
+
+// offered is the target that a number without a unit most likely means, of the reading that the jars have: it is asked and
+// never taken for granted. Without a value there is nothing to ask.
+func offered(typed url.Values) desk.Choice {
+	m := bareGoal.FindStringSubmatch(pointed(strings.TrimSpace(typed.Get("target"))))
+	kind := jartest.Key(cmp.Or(typed.Get("kind"), string(jartest.Turbidity)))
+	if m == nil || !kind.Known() {
+		return desk.Choice{}
+	}
+	target := goalOf(kind, m[1], m[2])
+	return desk.Choice{Value: target, Title: plain.Paper(target)}
 }
 
 // typedArgs is the command that writes what was typed, the row of the grid of each of its jars,
@@ -95,6 +163,9 @@ func typedArgs(fields url.Values, rows int) (args []string, jars []int, name str
 	args = []string{"new", "bench", name}
 	for _, f := range typedFlags {
 		if v := get(f.Name); v != "" {
+			if f.Name == "target" {
+				v = pointedIn(v)
+			}
 			args = append(args, "--"+f.Name, v)
 		}
 	}
@@ -119,7 +190,7 @@ func typedArgs(fields url.Values, rows int) (args []string, jars []int, name str
 		if strings.Join(cells, "") == "" {
 			continue
 		}
-		if cells[0] != "" {
+		if bareNumber.MatchString(cells[0]) { // one with a unit of its own keeps it
 			cells[0] += " " + cmp.Or(get("unit"), "mg/L")
 		}
 		if metal == "" {
@@ -150,11 +221,16 @@ func columnOf(name string) string {
 }
 
 // showJars shows the grid with what was typed and, beside each field, what is wrong with it.
-func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, rows int, a Answer, jars []int, status int) {
+func (s *Server) showJars(w http.ResponseWriter, st state, draft string, typed url.Values, rows int, a Answer, jars []int) {
 	p := s.pageOf(st, "/bench")
 	p.Title = "Type jars"
 	wrong := faults(a)
-	g := desk.Jars{Page: p, Kind: cmp.Or(typed.Get("kind"), string(jartest.Turbidity)), Unit: cmp.Or(typed.Get("unit"), "mg/L"),
+	offer := offered(typed)
+	if offer.Value != "" { // the question stands at the field instead
+		wrong = slices.DeleteFunc(wrong, func(n note.Note) bool { return strings.Contains(n.Message, "--target") })
+	}
+	asked := offer.Value != "" && a.Code != 0
+	g := desk.Jars{Page: p, Draft: draft, Kind: cmp.Or(typed.Get("kind"), string(jartest.Turbidity)), Unit: cmp.Or(typed.Get("unit"), "mg/L"),
 		Units: []desk.Choice{{Value: "mg/L", Title: "mg/L"}, {Value: "mL", Title: "mL of stock"}, {Value: "g/L", Title: "g/L"}},
 		Left:  []desk.Choice{{Value: string(jartest.ResidualAl), Title: "aluminium, mg/L"}, {Value: string(jartest.ResidualFe), Title: "iron, mg/L"}, {Value: "", Title: "neither: not read"}},
 		Fresh: len(typed) == 0, More: rows < jarsMost, Faults: len(wrong), Columns: slices.Clone(typedColumns)}
@@ -194,6 +270,10 @@ func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, row
 		} else { // it stands at its field
 			g.Wrong = slices.DeleteFunc(g.Wrong, func(says string) bool { return says == f.Error })
 		}
+		if f.Name == "target" && asked {
+			f.Error, f.Offer = "A number alone does not say of what. Is this meant?", offer
+			g.Faults = len(wrong) + 1
+		}
 		g.Told = append(g.Told, f)
 	}
 	for _, f := range typedWater {
@@ -210,17 +290,5 @@ func (s *Server) showJars(w http.ResponseWriter, st state, typed url.Values, row
 		g.Rows = append(g.Rows, jar)
 	}
 	body, err := g.Write()
-	s.write(w, p, body, err, status)
-}
-
-// made gives a file that was made on the page, to be saved.
-func (s *Server) made(w http.ResponseWriter, r *http.Request) {
-	f, ok := s.shelf.get(r.PathValue("file"))
-	if !ok || !f.Made {
-		s.refuse(w, state{}, "/", http.StatusNotFound, "Not here", "There is no such file any more.", "Make it once more.")
-		return
-	}
-	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
-	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": f.Name}))
-	_, _ = w.Write(f.Data) // a client that has gone needs no answer
+	s.write(w, p, body, err, http.StatusOK)
 }

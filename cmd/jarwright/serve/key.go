@@ -44,9 +44,9 @@ func (g *guesses) mustWait(client string, now time.Time) bool {
 }
 
 // askKey asks for the key that the program printed when it was started.
-func (s *Server) askKey(w http.ResponseWriter, _ *http.Request, status int) {
+func (s *Server) askKey(w http.ResponseWriter, r *http.Request, status int) {
 	p := desk.Page{Title: "Key", Token: s.token}
-	body, err := p.Key()
+	body, err := p.Key(r.URL.Path == "/key")
 	s.write(w, p, body, err, status)
 }
 
@@ -56,11 +56,20 @@ func (s *Server) takeKey(w http.ResponseWriter, r *http.Request) {
 	soon := s.guesses.mustWait(client(r), time.Now())
 	switch {
 	case err != nil || soon || s.key == "" || !same(fields.Get("key"), s.key):
-		s.askKey(w, r, http.StatusUnauthorized)
+		http.Redirect(w, r, "/key", http.StatusSeeOther)
 	default:
 		http.SetCookie(w, &http.Cookie{Name: keyCookie, Value: s.key, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 	}
+}
+
+// wrongKey asks once more, and says that the last key was not taken.
+func (s *Server) wrongKey(w http.ResponseWriter, r *http.Request) {
+	if s.hasKey(r) {
+		http.Redirect(w, r, "/", http.StatusSeeOther)
+		return
+	}
+	s.askKey(w, r, http.StatusUnauthorized)
 }
 
 // client is who asks, by the address.

@@ -31,11 +31,14 @@ func TestKey(t *testing.T) {
 	if r := a.get("/", func(r *http.Request) { r.Host = "evil.example:8000" }); r.StatusCode != http.StatusForbidden {
 		t.Errorf("a name pointed here is answered with %d", r.StatusCode)
 	}
-	if r := a.post("/key", url.Values{"key": {"abcde12344"}}, from); r.StatusCode != http.StatusUnauthorized || len(r.Cookies()) > 0 {
+	if r := a.post("/key", url.Values{"key": {"abcde12344"}}, from); r.Header.Get("Location") != "/key" || len(r.Cookies()) > 0 {
 		t.Errorf("a wrong key is answered with %d, %v", r.StatusCode, r.Cookies())
 	}
-	if r := a.post("/key", url.Values{"key": {"abcde12345"}}, from); r.StatusCode != http.StatusUnauthorized {
+	if r := a.post("/key", url.Values{"key": {"abcde12345"}}, from); r.Header.Get("Location") != "/key" || len(r.Cookies()) > 0 {
 		t.Errorf("a key right after a wrong one is answered with %d: it is to wait", r.StatusCode)
+	}
+	if r := a.get("/key", network); r.StatusCode != http.StatusUnauthorized || !strings.Contains(text(t, r), "That key was not taken") {
+		t.Errorf("after a wrong key the page answers %d and does not say so", r.StatusCode)
 	}
 	other := func(r *http.Request) { from(r); r.RemoteAddr = "192.168.1.77:5000" }
 	r := a.post("/key", url.Values{"key": {"abcde12345"}}, other)

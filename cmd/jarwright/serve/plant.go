@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/templates"
 	"jarwright/templates/desk"
 )
 
@@ -16,15 +17,27 @@ var unitChoices = []desk.Stop{{Value: "", Says: "as the site says"}, {Value: "me
 // besideDay are the day and its units, its cards to print, and what else the site answers.
 func (s *Server) besideDay(_ *http.Request, st state, j *job) desk.Side {
 	return desk.Side{Action: "/day", Kept: st.kept("date", "units"), Send: "Show that day", Print: printed(st, "/day", j),
-		Asks: []desk.Ask{{Name: "date", Label: "Day", Type: "date", Value: st.Flags.Get("date")},
+		Asks: []desk.Ask{st.askDay(j),
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
 		More: st.others("/day", desk.Link{Title: "Change the site", Address: st.at("/site")})}
 }
 
+// askDay is the question of which day it is; where nothing answers it the question says so.
+func (st state) askDay(j *job) desk.Ask {
+	a := desk.Ask{Name: "date", Label: "Day", Type: "date", Value: st.Flags.Get("date")}
+	if j.answer.Report != nil && !templates.Dated(j.answer.Report, j.answer.Options) {
+		a.Hint = undated
+	}
+	return a
+}
+
+// undated says that neither the site nor this page gives the day.
+const undated = "No date given: cards and plan name no day."
+
 // besideTank is what a clean-up can be printed as, and where else to go.
 func (s *Server) besideTank(_ *http.Request, st state, j *job) desk.Side {
 	return desk.Side{Action: "/tank", Kept: st.kept("date", "units"), Send: "Show", Print: printed(st, "/tank", j),
-		Asks: []desk.Ask{{Name: "date", Label: "Day", Type: "date", Value: st.Flags.Get("date")},
+		Asks: []desk.Ask{st.askDay(j),
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
 		More: st.others("/tank", desk.Link{Title: "Change the site", Address: st.at("/site")})}
 }
@@ -65,7 +78,7 @@ func (s *Server) besideCompare(_ *http.Request, st state, j *job) desk.Side {
 	var doc struct {
 		Options []struct{ Lacks []string }
 	}
-	documentOf(j.answer.Report, &doc)
+	j.document(&doc)
 	asked := map[string]string{}
 	var names []string
 	ask := func(name, value string) {
@@ -106,7 +119,7 @@ func takePrices(st state, q url.Values) {
 	currency := cmp.Or(strings.TrimSpace(q.Get(currencyKey)), "EUR")
 	for _, k := range keys(q) {
 		name, ok := strings.CutPrefix(k, priceKey)
-		text := strings.TrimSpace(q.Get(k))
+		text := pointed(strings.TrimSpace(q.Get(k)))
 		if !ok || name == "" || len(name)+len(text)+len(currency) > mostFlag/2 {
 			continue
 		}

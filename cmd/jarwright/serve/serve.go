@@ -23,6 +23,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/jartest/note"
 	"jarwright/templates"
 	"jarwright/templates/desk"
 )
@@ -107,8 +108,10 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("POST /change", s.takeColumn)
 	mux.HandleFunc("GET /jars", s.askJars)
 	mux.HandleFunc("POST /jars", s.takeJars)
-	mux.HandleFunc("GET /made/{file}", s.made)
 	mux.HandleFunc("POST /key", s.takeKey)
+	mux.HandleFunc("GET /key", s.wrongKey)
+	mux.HandleFunc("GET /stopped", s.stopped)
+	mux.HandleFunc("GET /end", s.askEnd)
 	mux.HandleFunc("POST /end", s.end)
 	for _, p := range steps {
 		if p.command != nil {
@@ -122,8 +125,8 @@ func (s *Server) Handler() http.Handler {
 func fixed(kind string, data []byte) http.HandlerFunc {
 	return func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", kind)
-		w.Header().Set("Cache-Control", "max-age=3600")
-		_, _ = w.Write(data) // a client that has gone needs no answer
+		w.Header().Set("Cache-Control", "max-age=31536000, immutable") // its address has its version
+		_, _ = w.Write(data)                                           // a client that has gone needs no answer
 	}
 }
 
@@ -155,6 +158,7 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 		}
 		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()})
 	}
+	p.Holds, p.Free = st.holding(at)
 	if s.Folder != nil {
 		p.Folder, _ = s.Folder.Names() // a folder that cannot be read lists nothing
 	}
@@ -175,7 +179,7 @@ const patience = 800 * time.Millisecond
 
 // show answers with the step's report.
 func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
-	if asked, ok := s.answered(r.URL.Query()); ok {
+	if asked, ok := s.answered(r); ok {
 		http.Redirect(w, r, asked.at(p.path), http.StatusSeeOther)
 		return
 	}
@@ -206,36 +210,37 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Stopped", "The work was stopped before it was done.", "Go back, or ask for the page again.")
 		return
 	}
-	body, err := s.bodyOf(r.Context(), p, st, v, j, client(r))
 	if j.answer.Report != nil {
 		for _, form := range p.forms {
 			v.Save = append(v.Save, desk.Save{Title: formNames[form], Address: st.at("/save/" + form + p.path)})
 		}
 	}
-	if err == nil {
-		body, err = s.withSide(r, p, st, &v, j, body)
-	}
+	body, err := s.bodyOf(r, p, st, &v, j)
 	s.write(w, v, body, err, http.StatusOK)
+	s.ahead(p, st, j)
 }
 
-// bodyOf is the answer of a step as the body of its page.
-func (s *Server) bodyOf(ctx context.Context, p step, st state, v desk.Page, j *job, client string) (template.HTML, error) {
+// bodyOf is the answer of a step as the body of its page, with what stands beside it.
+func (s *Server) bodyOf(r *http.Request, p step, st state, v *desk.Page, j *job) (template.HTML, error) {
 	if p.path == "/bench" {
-		return s.benchBody(ctx, st, v, j.answer, client)
+		return s.benchBody(r.Context(), st, *v, j.answer, client(r))
 	}
-	return j.matter()
+	above, below, err := j.matter(st)
+	if err != nil {
+		return "", err
+	}
+	return s.withSide(r, p, st, v, j, above, below)
 }
 
 // run begins a command on the desk's files, or finds it begun or done.
 func (s *Server) run(st state, args []string, client string) (*job, error) {
-	key := strings.Join(args, "\x00")
-	for _, f := range st.Files {
-		key += "\x00" + f.ID
-	}
-	return s.works.do(hash(key), client, func(ctx context.Context, told func(func() string)) Answer {
-		return s.Program(ctx, Call{Args: args, Files: st.Files, Told: told})
+	return s.works.do(runKey(st, args), client, func(ctx context.Context, told func(func() string)) Answer {
+		return s.Program(ctx, Call{Args: args, Files: st.read(), Told: told})
 	})
 }
+
+// runKey tells a run from all others.
+func runKey(st state, args []string) string { return hash(strings.Join(args, "\x00") + keyOf(st)) }
 
 // waited waits for a run to be done; where it was not begun the page has said so, and where the client has gone nothing is to be said.
 func (s *Server) waited(w http.ResponseWriter, r *http.Request, st state, at string, j *job, err error) bool {
@@ -252,19 +257,20 @@ func (s *Server) busy(w http.ResponseWriter, st state, at string) {
 	s.refuse(w, st, at, http.StatusServiceUnavailable, "Busy", "More is being worked on than this machine can do at a time.", "Try again in a moment.")
 }
 
-// matter is the answer as what stands on the page; it is made once.
-func (j *job) matter() (template.HTML, error) {
+// matter is the answer as what stands on the page, down to the answer itself and below it; it is made once.
+func (j *job) matter(st state) (above, below template.HTML, err error) {
 	j.page.Do(func() {
-		var b bytes.Buffer
-		if a := j.answer; a.Report != nil {
-			j.bodyErr = templates.WriteMatter(&b, a.Report, a.Options)
+		var top, rest bytes.Buffer
+		a := j.answer
+		if a.Report != nil {
+			j.bodyErr = templates.WriteHalves(&top, &rest, a.Report, a.Options)
 		}
-		if a := j.answer; a.Err != nil {
-			j.bodyErr = cmp.Or(j.bodyErr, templates.WriteRefusal(&b, a.Err, a.Report != nil, a.Options))
+		if a.Err != nil {
+			j.bodyErr = cmp.Or(j.bodyErr, templates.WriteRefusal(&top, a.Err, a.Report != nil, a.Options))
 		}
-		j.body = b.Bytes()
+		j.above, j.below = matterOnPage(template.HTML(top.String()), st), matterOnPage(template.HTML(rest.String()), st)
 	})
-	return template.HTML(j.body), j.bodyErr
+	return j.above, j.below, j.bodyErr
 }
 
 // save gives the answer as a file, byte for byte what the command line writes.
@@ -287,12 +293,28 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	http.Redirect(w, r, st.at(p.path), http.StatusSeeOther) // which says why there is none
+	shown, err := s.run(st, p.args(st), client(r))
+	if !s.waited(w, r, st, p.path, shown, err) {
+		return
+	}
+	if shown.answer.Report == nil || j.answer.Err == nil {
+		http.Redirect(w, r, st.at(p.path), http.StatusSeeOther) // which says why there is none
+		return
+	}
+	v := s.pageOf(st, p.path) // an answer that this form cannot hold, such as several months in a workbook of one
+	body, err := desk.NotesOf(notesOnPage(j.answer.Options.Notes(note.Of(j.answer.Err, "not-saved"))))
+	if err == nil {
+		body, err = v.NotSaved(name, body, desk.Link{Title: "Back to “" + p.title + "”", Address: st.at(p.path)})
+	}
+	s.write(w, v, body, err, http.StatusConflict)
 }
+
+// formTypes are the types of files that not every machine knows.
+var formTypes = map[string]string{".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", ".csv": "text/csv; charset=utf-8"}
 
 // download sends a file to be kept.
 func (s *Server) download(w http.ResponseWriter, f File) {
-	w.Header().Set("Content-Type", cmp.Or(mime.TypeByExtension(path.Ext(f.Name)), "application/octet-stream"))
+	w.Header().Set("Content-Type", cmp.Or(formTypes[path.Ext(f.Name)], mime.TypeByExtension(path.Ext(f.Name)), "application/octet-stream"))
 	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": f.Name}))
 	_, _ = w.Write(f.Data) // a client that has gone needs no answer
 }
@@ -466,21 +488,64 @@ func (s *Server) stop(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.works.stop(fields.Get("key"))
-	s.refuse(w, st, "/", http.StatusOK, "Stopped", "The work was stopped before it was done.", "Go on with the steps above.")
+	http.Redirect(w, r, st.at("/stopped"), http.StatusSeeOther)
 }
 
-// end ends the program.
+// stopped says that a long run was ended.
+func (s *Server) stopped(w http.ResponseWriter, r *http.Request) {
+	s.refuse(w, s.stateOf(r.URL.Query()), "/", http.StatusOK, "Stopped", "The work was stopped before it was done.", "Go on with the steps above.")
+}
+
+// end ends the program; where something would be lost with it, only once that was said.
 func (s *Server) end(w http.ResponseWriter, r *http.Request) {
-	_, _, st, ok := s.changed(w, r)
+	fields, _, st, ok := s.changed(w, r)
 	if !ok {
 		return
 	}
-	if s.End == nil {
+	typed := fields.Get(typedKey) != ""
+	switch {
+	case s.End == nil:
 		s.refuse(w, st, "/", http.StatusForbidden, "Not from here", "The program is ended where it was started.", "Go on with the steps above.")
-		return
+	case fields.Get("sure") == "" && (typed || len(s.shelf.loose()) > 0):
+		to := st.at("/end")
+		if typed {
+			to = withQuery(to, typedKey, "yes")
+		}
+		http.Redirect(w, r, to, http.StatusSeeOther)
+	default:
+		s.refuse(w, state{}, "/", http.StatusOK, "Ended", "The program has ended, and nothing of what lay here is kept.", "Close this window.")
+		s.End()
 	}
-	s.refuse(w, state{}, "/", http.StatusOK, "Ended", "The program has ended, and nothing of what lay here is kept.", "Close this window.")
-	s.End()
+}
+
+// askEnd says what would be lost with the program, and where it can be saved.
+func (s *Server) askEnd(w http.ResponseWriter, r *http.Request) {
+	st := s.stateOf(r.URL.Query())
+	ask := desk.Sure{Title: "End the program?", Why: "Nothing is kept longer than it runs. This is not saved yet:",
+		Send: "/end", Yes: desk.Link{Title: "End it all the same"}, No: desk.Link{Title: "Go on", Address: st.at("/")}}
+	typed := r.URL.Query().Has(typedKey)
+	for _, f := range s.shelf.loose() {
+		if at := f.savedAt(); at != "" {
+			ask.Lost = append(ask.Lost, desk.Link{Title: f.Name, Address: at})
+		} else {
+			typed = true
+		}
+	}
+	if typed {
+		ask.Lost = append(ask.Lost, desk.Link{Title: "what was typed into a form"})
+	}
+	if len(ask.Lost) == 0 {
+		ask.Why = "Nothing of what lies here would be lost."
+	}
+	s.sure(w, st, "/", ask)
+}
+
+// sure asks before something is lost.
+func (s *Server) sure(w http.ResponseWriter, st state, at string, ask desk.Sure) {
+	v := s.pageOf(st, at)
+	v.Title = ask.Title
+	body, err := v.Sure(ask)
+	s.write(w, v, body, err, http.StatusOK)
 }
 
 // refuse says as an answer why there is none.

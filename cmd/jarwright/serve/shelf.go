@@ -17,16 +17,16 @@ type File struct {
 	ID, Name string
 	Data     []byte
 	Kind     desk.Kind
-	// Made is true of a file that was made on the page, and is nowhere else.
+	// Made is true of a file that was made on the page, and is nowhere else before it is saved.
 	Made bool
 }
 
 // savedAt is where a file that was made on the page can be saved, empty for others.
 func (f File) savedAt() string {
-	if !f.Made {
+	if !f.Made || f.Kind == desk.Answers {
 		return ""
 	}
-	return "/made/" + f.ID
+	return "/held/" + f.ID
 }
 
 // shelf holds files in memory, each under a name that its content gives, so that an
@@ -37,9 +37,12 @@ type shelf struct {
 	held  map[string]File
 	order []string // of use, the latest last
 	size  int
+	safe  map[string]bool // made here, and saved since
 }
 
-func newShelf(most int) *shelf { return &shelf{most: most, held: map[string]File{}} }
+func newShelf(most int) *shelf {
+	return &shelf{most: most, held: map[string]File{}, safe: map[string]bool{}}
+}
 
 // put holds a file and gives it its ID.
 func (s *shelf) put(f File) File {
@@ -57,8 +60,30 @@ func (s *shelf) put(f File) File {
 		s.order = s.order[1:]
 		s.size -= len(s.held[old].Data)
 		delete(s.held, old)
+		delete(s.safe, old)
 	}
 	return f
+}
+
+// keep says that a file is not here alone any more, or was made into another.
+func (s *shelf) keep(id string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if _, ok := s.held[id]; ok {
+		s.safe[id] = true
+	}
+}
+
+// loose are the files that would be lost if the program ended now.
+func (s *shelf) loose() (out []File) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, id := range s.order {
+		if f := s.held[id]; f.Made && !s.safe[id] {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // get gives a held file.

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -93,7 +94,17 @@ var labels = map[string]string{
 // passesWords are how water can pass, for people.
 var passesWords = []desk.Stop{{Value: site.OnceThrough, Says: "once through"}, {Value: "recirculating", Says: "round and round"}, {Value: "batch", Says: "a tank is cleaned up"}, {Value: "standing", Says: "it stands, treated by hand"}}
 
-const passesKey = "passes"
+// Fields of the form of a site that are no questions of it.
+const (
+	passesKey = "passes"
+	wayKey    = "way"    // another way for the water to pass
+	systemKey = "system" // other units to be asked in
+	changeKey = "change" // the form of a site that is made already, see takesDose
+	checkKey  = "check"  // what was typed is held against the program, and told what is wrong
+)
+
+// takesDose is the change of a site that takes the dose as it was just asked for.
+const takesDose = "dose"
 
 // system are the units that are asked in.
 func (st state) system() quantity.System {
@@ -134,6 +145,9 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 		case q.Sheet == "Chemicals" && q.Field == "name":
 			f.value = b.chemical
 			add(f)
+			if sold := product.Default().Called(cmp.Or(st.draft().Get(f.key()), b.chemical)); len(sold) > 1 {
+				add(whichProduct(sold))
+			}
 			if b.file != "" {
 				add(field{sheet: "Chemicals", name: "bench sheet", adds: "the dose that its jars give, as on the page before", value: b.file,
 					choices: []desk.Stop{{Value: b.file, Says: b.file}, {Value: "", Says: "none: a dose of my own"}}})
@@ -158,6 +172,9 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 			}
 			continue
 		}
+		if q.Sheet == "Water" && f.value == "" {
+			f.value = b.raw[strings.ToLower(q.Field)] // as the jars were filled with it
+		}
 		add(f)
 		for _, x := range besides[q.Sheet+" "+q.Field] {
 			if _, of := site.Row(q.Sheet, x.name); x.unit == "" && of.Unit != "" {
@@ -170,6 +187,16 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 	return out
 }
 
+// whichProduct asks which of several products a name on a drum means.
+func whichProduct(sold []product.Product) field {
+	f := field{sheet: "Chemicals", name: "product", label: "Which it is", adds: "what a kg of it does; the strength or the density of the label tells it too",
+		choices: []desk.Stop{{Says: "choose"}}}
+	for _, p := range sold {
+		f.choices = append(f.choices, desk.Stop{Value: p.ID, Says: append(slices.Clone(p.Also), p.Name)[0]})
+	}
+	return f
+}
+
 // besides are fields that the form asks for beside a question of the short form, by that question.
 var besides = map[string][]field{
 	"Flow average flow": {{name: "least flow", label: "at least", adds: "whether the pump can go so low"}, {name: "peak flow", label: "at most", adds: "whether the pump can keep up"}},
@@ -179,7 +206,10 @@ var besides = map[string][]field{
 }
 
 // bench is what the bench sheet on the desk answers of a chemical.
-type bench struct{ file, chemical, basis, target, sure string }
+type bench struct {
+	file, chemical, basis, target, sure string
+	raw                                 map[string]string // of the raw water, by the key of a reading
+}
 
 // benchOf asks fit what the bench sheet is of, and waits so long for it at most; running is the work that is not done then.
 func (s *Server) benchOf(r *http.Request, st state, wait time.Duration) (b bench, running *job) {
@@ -205,15 +235,33 @@ func (s *Server) benchOf(r *http.Request, st state, wait time.Duration) (b bench
 			Targets               []string
 		}
 	}
-	if !documentOf(j.answer.Report, &doc) || len(doc.Series) == 0 {
+	if !j.document(&doc) || len(doc.Series) == 0 {
 		return b, nil
 	}
 	x := doc.Series[0]
-	b = bench{file: x.File, chemical: x.Chemical, basis: x.Basis, target: strings.Join(x.Targets, "; "), sure: st.Flags.Get("sure")}
+	b = bench{file: x.File, chemical: x.Chemical, basis: x.Basis, target: strings.Join(x.Targets, "; "), sure: st.Flags.Get("sure"), raw: s.rawOf(r, st)}
 	if b.basis == string(quantity.NotStated) || b.basis == "not stated" {
 		b.basis = ""
 	}
 	return b, nil
+}
+
+// rawOf is what the first series of the bench sheets says of its raw water, as numbers in the units of the document.
+func (s *Server) rawOf(r *http.Request, st state) map[string]string {
+	var doc struct {
+		Series []struct{ Raw map[string]any }
+	}
+	out := map[string]string{}
+	j, err := s.run(st, stepArgs("/bench", st), client(r))
+	if err != nil || !j.wait(r.Context()) || !j.document(&doc) || len(doc.Series) == 0 {
+		return out
+	}
+	for key, x := range doc.Series[0].Raw {
+		if n, ok := x.(float64); ok {
+			out[key] = strconv.FormatFloat(n, 'f', -1, 64)
+		}
+	}
+	return out
 }
 
 // site shows the form of a site, or what the site on the desk holds.
@@ -223,18 +271,13 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, st, "/site", http.StatusNotFound, "Not here", "A file that this page stood on is not held any more. Nothing is kept longer than the program runs.", "Drop it again.")
 		return
 	}
-	change := r.URL.Query().Get("change") != ""
-	if len(st.of(desk.Site)) > 0 && !change {
+	q := r.URL.Query()
+	change := q.Get(changeKey)
+	if len(st.of(desk.Site)) > 0 && change == "" {
 		s.siteHeld(w, r, st)
 		return
 	}
-	given := url.Values{}
-	for _, f := range st.Files {
-		if f.Kind == desk.Answers && change {
-			given, _ = url.ParseQuery(string(f.Data)) // written by ourselves
-		}
-	}
-	passes := cmp.Or(r.URL.Query().Get(passesKey), given.Get(passesKey))
+	given := st.draft()
 	b, running := s.benchOf(r, st, patience)
 	if running != nil {
 		v := s.pageOf(st, "/site")
@@ -244,26 +287,32 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	for flag, key := range map[string]string{"target": "chemicals-target", "sure": "chemicals-how-sure"} {
-		if change && st.Flags.Has(flag) { // the dose that is being taken there
+		if change == takesDose && st.Flags.Has(flag) {
 			given.Set(key, map[string]string{"target": b.target, "sure": b.sure}[flag])
 		}
 	}
-	s.siteForm(w, st, passes, given, b, nil, http.StatusOK)
+	var faults map[string]note.Note
+	if q.Has(checkKey) {
+		var ok bool
+		if _, faults, ok = s.made(w, r, st, given, b, true); !ok {
+			return
+		}
+	}
+	s.siteForm(w, st, cmp.Or(q.Get(passesKey), given.Get(passesKey)), given, b, faults)
 }
 
 // siteForm writes the form, filled in with what was given before, each fault at its field.
-func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given url.Values, b bench, faults map[string]note.Note, status int) {
+func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given url.Values, b bench, faults map[string]note.Note) {
 	if !slices.ContainsFunc(passesWords, func(x desk.Stop) bool { return x.Value == passes }) {
 		passes = site.OnceThrough
 	}
 	v := s.pageOf(st, "/site")
 	form := desk.SiteForm{Passes: passes, Units: cmp.Or(st.Flags.Get("units"), "metric"), Bench: b.file}
 	for _, p := range passesWords {
-		form.Ways = append(form.Ways, desk.Link{Title: p.Says, Address: withQuery(st.at("/site"), passesKey, p.Value), Here: p.Value == passes})
+		form.Ways = append(form.Ways, desk.Option{Title: p.Says, Value: p.Value, Here: p.Value == passes})
 	}
 	for _, u := range unitChoices[1:] {
-		form.Systems = append(form.Systems, desk.Link{Title: u.Says, Address: withQuery(st.set("units", strings.TrimSuffix(u.Value, "metric")).at("/site"), passesKey, passes),
-			Here: u.Value == form.Units})
+		form.Systems = append(form.Systems, desk.Option{Title: u.Says, Value: u.Value, Here: u.Value == form.Units})
 	}
 	for _, g := range groups {
 		out := desk.Group{Title: g.name, Says: g.says}
@@ -279,18 +328,20 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 			if given[k] != nil {
 				x.Value = given.Get(k)
 			}
-			if len(f.more) > 0 {
-				x.Units = append([]string{f.unit}, f.more...)
-				x.Unit = cmp.Or(given.Get(k+unitSuffix), f.unit)
+			if unit := cmp.Or(given.Get(k+unitSuffix), f.unit); len(f.more) > 0 || unit != f.unit { // one that was typed in other units keeps those
+				x.Units, x.Unit = append([]string{f.unit}, f.more...), unit
+				if !slices.Contains(x.Units, unit) {
+					x.Units = append(x.Units, unit)
+				}
 			}
 			if n, ok := faults[k]; ok {
-				x.Wrong, x.Remedy = n.Message, n.Remedy
+				x.Wrong, x.Remedy = onPage(n.Message), onPage(n.Remedy)
 				form.Wrong = append(form.Wrong, desk.Link{Title: f.label, Address: "#" + k})
 			}
 			out.Entries = append(out.Entries, x)
 		}
 		if n, ok := faults[g.name]; ok {
-			out.Wrong = n.Message + ": " + n.Remedy
+			out.Wrong = sentence(n.Message, n.Remedy)
 		}
 		if len(out.Entries) > 0 {
 			form.Groups = append(form.Groups, out)
@@ -298,7 +349,7 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 	}
 	v.Command = commandLine(s.siteArgs(st))
 	body, err := v.SiteForm(form)
-	s.write(w, v, body, err, status)
+	s.write(w, v, body, err, http.StatusOK)
 }
 
 const unitSuffix = "-unit"
@@ -317,48 +368,114 @@ func (s *Server) siteArgs(st state) []string {
 	return append(args, st.flags([]string{"units"})...)
 }
 
-// saveSite makes a workbook of what was filled in, and goes to the day.
+// saveSite keeps what was typed, makes a workbook of it where it is to be made, and leads on; every way leads to a page
+// that can be asked for again.
 func (s *Server) saveSite(w http.ResponseWriter, r *http.Request) {
 	fields, _, st, ok := s.changed(w, r)
 	if !ok {
 		return
 	}
 	b, _ := s.benchOf(r, st, longest)
-	passes := fields.Get(passesKey)
-	answers, at := answersOf(st, passes, fields, b)
-	j, err := s.program(st, s.siteArgs(st), client(r), File{Name: answersFile, Data: []byte(answers)})
-	if !s.waited(w, r, st, "/site", j, err) {
-		return
-	}
-	i := slices.IndexFunc(j.answer.Wrote, func(f File) bool { return f.Name == siteFile })
-	if j.answer.Err != nil || i < 0 {
-		s.siteForm(w, st, passes, fields, b, faultsOf(j.answer.Err, at), http.StatusUnprocessableEntity)
-		return
-	}
-	made := j.answer.Wrote[i]
-	made.Kind = desk.Site
-	st = st.with(s.shelf.put(made))
-	keep := url.Values{passesKey: {passes}}
+	given := st.draft()
 	for k, v := range fields {
-		if k != "token" && k != "desk" && k != "do" && len(v) > 0 && len(v[0]) <= mostFlag {
-			keep.Set(k, v[0])
+		if k != "token" && k != deskKey && k != "do" && k != wayKey && k != systemKey && len(v) > 0 && len(v[0]) <= mostFlag {
+			given.Set(k, v[0])
 		}
 	}
-	st = st.with(s.shelf.put(File{Name: answersFile, Kind: desk.Answers, Data: []byte(keep.Encode())}))
-	if fields.Get("do") == "save" {
-		http.Redirect(w, r, st.at("/site"), http.StatusSeeOther)
+	for _, f := range fieldsOf(st, given.Get(passesKey), b) { // what a bare number counts must not change with the units that are asked in
+		if k := f.key(); f.unit != "" && given.Get(k) != "" && given.Get(k+unitSuffix) == "" {
+			given.Set(k+unitSuffix, f.unit)
+		}
+	}
+	way, system := fields.Get(wayKey), fields.Get(systemKey)
+	if way != "" {
+		given.Set(passesKey, way)
+	}
+	if system != "" {
+		st = st.set("units", strings.TrimSuffix(system, site.UnitsMetric))
+	}
+	for _, f := range st.Files {
+		if f.Kind == desk.Answers {
+			s.shelf.keep(f.ID) // which this takes the place of
+		}
+	}
+	draft := s.shelf.put(File{Name: answersFile, Kind: desk.Answers, Made: true, Data: []byte(given.Encode())})
+	st = st.with(draft)
+	form := withQuery(st.at("/site"), changeKey, "yes")
+	if way != "" || system != "" {
+		http.Redirect(w, r, form, http.StatusSeeOther)
+		return
+	}
+	save := fields.Get("do") == "save"
+	made, faults, ok := s.made(w, r, st, given, b, !save)
+	if !ok {
+		return
+	}
+	if len(faults) > 0 {
+		http.Redirect(w, r, withQuery(form, checkKey, "yes"), http.StatusSeeOther)
+		return
+	}
+	s.shelf.keep(draft.ID)
+	if st = st.with(s.shelf.put(made)).with(draft); save {
+		http.Redirect(w, r, withQuery(st.at("/site"), savedKey, "yes"), http.StatusSeeOther)
 		return
 	}
 	http.Redirect(w, r, st.at("/day"), http.StatusSeeOther)
 }
 
+// savedKey says that the page of a site was asked for to save it.
+const savedKey = "saved"
+
+// made makes the workbook of what was typed. What is wrong with it is told by the field that it is of, and where the day is to be
+// planned with it, what that plan says of its cells too; false where it has answered.
+func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given url.Values, b bench, plan bool) (made File, faults map[string]note.Note, ok bool) {
+	answers, at := answersOf(st, given.Get(passesKey), given, b)
+	j, err := s.program(st, s.siteArgs(st), client(r), File{Name: answersFile, Data: []byte(answers)})
+	if !s.waited(w, r, st, "/site", j, err) {
+		return made, nil, false
+	}
+	i := slices.IndexFunc(j.answer.Wrote, func(f File) bool { return f.Name == siteFile })
+	if j.answer.Err != nil || i < 0 {
+		return made, faultsOf(j.answer.Err, at), true
+	}
+	made = j.answer.Wrote[i]
+	made.Kind, made.Made = desk.Site, true
+	if !plan {
+		return made, nil, true
+	}
+	of := st.with(made)
+	of.Files = append(of.Files, File{Name: answersFile, Kind: desk.Answers, Data: []byte(given.Encode())})
+	args := stepArgs("/day", of)
+	j, err = s.works.do(hash("form\x00"+strings.Join(args, "\x00")+"\x00"+string(made.Data)+"\x00"+keyOf(st)), client(r), func(ctx context.Context, told func(func() string)) Answer {
+		return s.Program(ctx, Call{Args: args, Files: of.read(), Told: told})
+	})
+	if !s.waited(w, r, st, "/site", j, err) {
+		return made, nil, false
+	}
+	if j.answer.Report != nil {
+		return made, nil, true
+	}
+	faults = map[string]note.Note{}
+	form := formedBy(of)
+	for _, n := range note.Of(j.answer.Err, "plan") {
+		f, known := form.fieldAt(n.Place)
+		if n.Place.File != siteFile || !known {
+			continue // the page of the day says it
+		}
+		key := f.key()
+		if n.Code == "chemical-doubtful" { // asked of the name, and chosen beside it
+			key = field{sheet: f.sheet, name: "product"}.key()
+			n.Remedy = "choose it here, or give the label's strength or density"
+		}
+		faults[key] = n
+	}
+	return made, faults, true
+}
+
 // program runs a command on the desk's files and one more, once.
 func (s *Server) program(st state, args []string, client string, more File) (*job, error) {
-	files := st.with(more).Files // in place of one of the same name, such as the answers that are being put right
-	key := strings.Join(args, "\x00") + "\x00" + more.Name + "\x00" + string(more.Data)
-	for _, f := range st.Files {
-		key += "\x00" + f.ID
-	}
+	files := append(st.read(), more)
+	key := strings.Join(args, "\x00") + "\x00" + more.Name + "\x00" + string(more.Data) + "\x00" + keyOf(st)
 	return s.works.do(hash(key), client, func(ctx context.Context, told func(func() string)) Answer {
 		return s.Program(ctx, Call{Args: args, Files: files, Told: told})
 	})
@@ -379,9 +496,15 @@ func answersOf(st state, passes string, fields url.Values, b bench) (string, []s
 	})
 	for _, f := range list {
 		k := f.key()
-		v := strings.TrimSpace(fields.Get(k))
+		v := pointed(strings.TrimSpace(fields.Get(k)))
+		if f.name == "target" {
+			v = pointedIn(v)
+		}
 		if f.sheet == "Chemicals" && f.name == "target" && fields.Get("chemicals-bench-sheet") == "" {
 			continue // of a bench sheet that gives no dose
+		}
+		if f.sheet == "Chemicals" && f.name == "product" && !slices.ContainsFunc(f.choices, func(x desk.Stop) bool { return x.Value == v }) {
+			continue // of another name that was typed before
 		}
 		if v == "" || len(v) > mostFlag {
 			continue
@@ -427,13 +550,13 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	args := p.args(st)
 	v := s.pageOf(st, "/site")
 	v.Command = commandLine(args)
-	held := desk.SiteHeld{Name: st.of(desk.Site)[0]}
+	held := desk.SiteHeld{Name: st.of(desk.Site)[0], Saved: r.URL.Query().Has(savedKey)}
 	for _, f := range st.Files {
 		switch f.Kind {
 		case desk.Site:
 			held.Keep = desk.Link{Title: "Save as site workbook", Address: "/held/" + f.ID}
 		case desk.Answers:
-			held.Change = desk.Link{Title: "Change", Address: withQuery(st.at("/site"), "change", "yes")}
+			held.Change = desk.Link{Title: "Change", Address: withQuery(st.at("/site"), changeKey, "yes")}
 		}
 	}
 	held.Day = desk.Link{Title: "Plan the day", Address: st.at("/day")}
@@ -452,11 +575,13 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	if done(j) && j.answer.Report != nil {
 		held.Figures = dozen(j.answer)
 	}
-	body, err := v.SiteHeld(held)
-	if done(j) && j.answer.Report == nil && j.answer.Err != nil { // what it lacks is said by the command itself
-		why, e := j.matter()
-		body, err = body+why, cmp.Or(err, e)
+	if a := j.answer; done(j) && a.Report == nil && a.Err != nil { // what it lacks for a day is said by the command itself
+		lacks, err := desk.NotesOf(notesOnPage(a.Options.Notes(note.Of(a.Err, "plan"))))
+		if err == nil {
+			held.Lacks = matterOnPage(lacks, st)
+		}
 	}
+	body, err := v.SiteHeld(held)
 	s.write(w, v, body, err, http.StatusOK)
 }
 
@@ -467,6 +592,7 @@ func (s *Server) held(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, state{}, "/", http.StatusNotFound, "Not here", "The file is not held any more. Nothing is kept longer than the program runs.", "Drop it again, or fill in the form once more.")
 		return
 	}
+	s.shelf.keep(f.ID)
 	s.download(w, f)
 }
 

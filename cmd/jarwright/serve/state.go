@@ -85,6 +85,30 @@ func (st state) with(f File) state {
 	return st
 }
 
+// read are the files that commands read: what was typed into a form is none.
+func (st state) read() []File {
+	return slices.DeleteFunc(slices.Clone(st.Files), func(f File) bool { return f.Kind == desk.Answers })
+}
+
+// keyOf tells the files that commands read from all others.
+func keyOf(st state) (key string) {
+	for _, f := range st.read() {
+		key += "\x00" + f.ID
+	}
+	return key
+}
+
+// draft is what was typed into the form of a site, kept or still to be put right.
+func (st state) draft() url.Values {
+	for _, f := range st.Files {
+		if f.Kind == desk.Answers {
+			typed, _ := url.ParseQuery(string(f.Data)) // written by ourselves
+			return typed
+		}
+	}
+	return url.Values{}
+}
+
 // without is the state without a file, and without what belongs to it: the answers that a site was made of, and how the
 // last bench sheet was to be read and what was asked of it.
 func (st state) without(id string) state {
@@ -97,6 +121,31 @@ func (st state) without(id string) state {
 		}
 	}
 	return st
+}
+
+// holding says of a desk with several bench sheets what was said of the reading or asked, which holds for all of them; free is the
+// page without that.
+func (st state) holding(at string) (said []string, free string) {
+	if len(st.of(desk.Bench)) < 2 {
+		return nil, ""
+	}
+	without := st.clone()
+	for _, flag := range toFit {
+		for _, v := range st.Flags[flag] {
+			head, meaning, _ := strings.Cut(v, "=")
+			words, _ := control(flag)
+			switch {
+			case flag == "column":
+				said = append(said, "“"+head+"” is "+meaning)
+			case flag == "target":
+				said = append(said, "the target is "+v)
+			default:
+				said = append(said, words+": "+v)
+			}
+		}
+		without.Flags.Del(flag)
+	}
+	return said, without.at(at)
 }
 
 // flags are those of the state that a command takes, in the order of its list.

@@ -1,14 +1,18 @@
 package serve
 
 import (
+	"bytes"
 	"container/list"
 	"context"
+	"encoding/json"
 	"errors"
+	"html/template"
 	"sync"
 	"time"
 
 	"jarwright/jartest/note"
 	"jarwright/templates"
+	"jarwright/templates/figure"
 )
 
 // Call is a command line of the program and the files that it names.
@@ -52,6 +56,16 @@ type works struct {
 	order   *list.List               // of use, the latest in front
 	clients map[string]int           // running or waiting
 	running int
+	idle    []call // for when nothing else is under way
+	warming bool   // one of them runs
+}
+
+// call is a run that may be asked for later.
+type call struct {
+	key string
+	run func(ctx context.Context, told func(func() string)) Answer
+	// then is done with the answer while nobody waits for it.
+	then func(*job)
 }
 
 // job is a call that runs or has run.
@@ -63,9 +77,11 @@ type job struct {
 	answer  Answer
 	mu      sync.Mutex
 	told    func() string
-	page    sync.Once // its answer as a page
-	body    []byte
+	page    sync.Once     // its answer as a page
+	above   template.HTML // down to the answer
+	below   template.HTML
 	bodyErr error
+	memo    sync.Map // what was made of its answer, see once
 }
 
 func newWorks(atOnce int) *works {
@@ -124,6 +140,12 @@ func (w *works) end(j *job, client string) {
 		delete(w.clients, client)
 	}
 	w.running--
+	w.settle(j)
+	w.warm()
+}
+
+// settle lets those go on who wait for a call, forgets one that was stopped, and the answers that were longest unused.
+func (w *works) settle(j *job) {
 	close(j.done)
 	if errors.Is(j.answer.Err, context.Canceled) || errors.Is(j.answer.Err, context.DeadlineExceeded) {
 		w.forget(j)
@@ -137,12 +159,66 @@ func (w *works) end(j *job, client string) {
 	}
 }
 
+// later takes calls that are likely to be asked for next, in place of those that waited before. They run one at a time, and only
+// while nothing else does.
+func (w *works) later(list []call) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.idle = list
+	w.warm()
+}
+
+// warm begins the next of the calls that wait for quiet.
+func (w *works) warm() {
+	for !w.warming && w.running == 0 && len(w.idle) > 0 {
+		c := w.idle[0]
+		w.idle = w.idle[1:]
+		if _, ok := w.jobs[c.key]; ok {
+			continue
+		}
+		ctx, cancel := context.WithTimeout(context.Background(), longest)
+		j := &job{key: c.key, begun: time.Now(), done: make(chan struct{}), cancel: cancel}
+		w.jobs[c.key] = w.order.PushFront(j)
+		w.warming = true
+		go func() {
+			defer cancel()
+			j.answer = safely(ctx, j.tell, c.run)
+			if j.answer.Err == nil {
+				c.then(j)
+			}
+			w.mu.Lock()
+			defer w.mu.Unlock()
+			w.warming = false
+			w.settle(j)
+			w.warm()
+		}()
+	}
+}
+
 // forget drops a job, but not another that has its key since.
 func (w *works) forget(j *job) {
 	if e, ok := w.jobs[j.key]; ok && e.Value == j {
 		delete(w.jobs, j.key)
 		w.order.Remove(e)
 	}
+}
+
+// once makes something of a job's answer once, however many ask for it.
+func once[T any](j *job, what string, make func() T) T {
+	v, _ := j.memo.LoadOrStore(what, sync.OnceValue(make))
+	return v.(func() T)()
+}
+
+// document reads the answer as programs have it; false where there is none.
+func (j *job) document(into any) bool {
+	data := once(j, "document", func() []byte {
+		var b bytes.Buffer
+		if r := j.answer.Report; r == nil || figure.WriteJSON(&b, r.JSON()) != nil {
+			return nil
+		}
+		return b.Bytes()
+	})
+	return data != nil && json.Unmarshal(data, into) == nil
 }
 
 func done(j *job) bool {
@@ -168,6 +244,7 @@ func (w *works) stop(key string) {
 func (w *works) close() {
 	w.mu.Lock()
 	defer w.mu.Unlock()
+	w.idle = nil
 	for _, e := range w.jobs {
 		e.Value.(*job).cancel()
 	}

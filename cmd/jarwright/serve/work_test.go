@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -135,7 +137,8 @@ func TestStop(t *testing.T) {
 	}
 	_, key, _ := strings.Cut(page, `name="key" value="`)
 	key, _, _ = strings.Cut(key, `"`)
-	if r := a.post("/stop", url.Values{"key": {key}}); r.StatusCode != http.StatusOK || !strings.Contains(text(t, r), "Stopped") {
+	r := a.post("/stop", url.Values{"key": {key}})
+	if r.StatusCode != http.StatusSeeOther || !strings.Contains(text(t, a.get(r.Header.Get("Location"))), "Stopped") {
 		t.Errorf("stopping is answered with %d", r.StatusCode)
 	}
 	if err := <-ended; !errors.Is(err, context.Canceled) {
@@ -147,5 +150,90 @@ func TestStop(t *testing.T) {
 	a.s.Close()
 	if err := <-ended; !errors.Is(err, context.Canceled) {
 		t.Errorf("the run ended with %v when the page was closed", err)
+	}
+}
+
+// TestLater: calls that are likely to be asked for next run one at a time, while nothing else does; who asks for one that runs waits
+// for it, and a newer list takes the place of what waited.
+func TestLater(t *testing.T) {
+	t.Parallel()
+	w := newWorks(2)
+	defer w.close()
+	began := make(chan string, 10)
+	let := map[string]chan struct{}{}
+	made := func(key string) call {
+		let[key] = make(chan struct{})
+		ready := let[key]
+		return call{key, func(context.Context, func(func() string)) Answer {
+			began <- key
+			<-ready
+			return Answer{Said: []string{key}}
+		}, func(*job) {}}
+	}
+	busy := made("busy")
+	j, err := w.do("busy", "c", busy.run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	<-began
+	w.later([]call{made("old")})
+	w.later([]call{made("a"), made("b")})
+	select {
+	case key := <-began:
+		t.Fatalf("%s runs beside what somebody waits for", key)
+	default:
+	}
+	close(let["busy"])
+	<-j.done
+	if key := <-began; key != "a" {
+		t.Errorf("%s runs first", key)
+	}
+	joined, err := w.do("a", "c", func(context.Context, func(func() string)) Answer { t.Error("it is run twice"); return Answer{} })
+	if err != nil {
+		t.Fatal(err)
+	}
+	close(let["a"])
+	<-joined.done
+	if key := <-began; key != "b" || joined.answer.Said[0] != "a" {
+		t.Errorf("%s runs second, and who asked got %q", key, joined.answer.Said)
+	}
+	close(let["b"])
+}
+
+// TestAhead: the page of a dose has the other stops of its sliders worked out, the nearest first; one that is then asked for is there.
+func TestAhead(t *testing.T) {
+	t.Parallel()
+	var mu sync.Mutex
+	var ran []string
+	a := ask(t, func(o *Options) {
+		o.Program = func(_ context.Context, c Call) Answer {
+			mu.Lock()
+			defer mu.Unlock()
+			ran = append(ran, strings.Join(c.Args, " "))
+			return Answer{Report: told("x")}
+		}
+	})
+	to := a.upload("", [2]string{"a.csv", "x"}).Header.Get("Location")
+	_, query, _ := strings.Cut(to, "?")
+	text(t, a.get("/dose?"+query))
+	for {
+		mu.Lock()
+		n := 0
+		for _, x := range ran {
+			if strings.Contains(x, "--sure") {
+				n++
+			}
+		}
+		mu.Unlock()
+		if n == len(sureStops)-1 {
+			break
+		}
+		runtime.Gosched()
+	}
+	mu.Lock()
+	defer mu.Unlock()
+	first := slices.IndexFunc(ran, func(x string) bool { return strings.Contains(x, "--sure") })
+	if near := ran[first]; near != "fit a.csv --sure 3 in 4" && near != "fit a.csv --sure 19 in 20" {
+		t.Errorf("the first is %s", near)
 	}
 }
