@@ -12,11 +12,8 @@ type Class struct {
 	Low, High quantity.Cloudiness
 	// Tests are those with a dose whose water is of the class.
 	Tests int
-	// Planning is the dose for the dirtiest water of the class, as far as tests reach; none where the class has
-	// water that no test reaches.
+	// Planning is the dose for the dirtiest water of the class; none where no test had such water.
 	Planning quantity.Known[quantity.Concentration]
-	// At is the turbidity for which it holds.
-	At quantity.Cloudiness
 }
 
 // bounds of the classes: one, two and five in each decade, which anybody can read off a meter.
@@ -30,35 +27,41 @@ func bounds() (out []float64) {
 	return out
 }
 
-// Classes are those from the cleanest water tested to the dirtiest, and the next on either side.
+// Classes are those from the cleanest water tested to the dirtiest, and the next on either side. A class ends where
+// tests end, since no dose of it may be taken for dirtier water.
 func (g Group) Classes(sure quantity.Fraction, like Water) (out []Class) {
 	if !g.Model.OK {
 		return nil
 	}
 	m := g.Model.V
 	r := m.Range[jartest.Turbidity]
+	w := m.Usual()
+	for k := range w {
+		if v, ok := like[k]; ok {
+			w[k] = v
+		}
+	}
 	b := bounds()
 	for i := 1; i < len(b); i++ {
 		if i+1 < len(b) && b[i+1] <= r.Low || i > 1 && b[i-2] >= r.High {
 			continue // neither has tests nor lies beside one that has
 		}
-		c := Class{Low: quantity.Cloudiness(b[i-1]), High: quantity.Cloudiness(b[i]), At: quantity.Cloudiness(math.Min(b[i], r.High))}
-		for _, t := range m.law.tests {
-			if v := t.Raw[jartest.Turbidity]; v > b[i-1] && v <= b[i] {
-				c.Tests++
+		for _, part := range [...]Span{{b[i-1], math.Min(b[i], r.High)}, {math.Max(b[i-1], r.High), b[i]}} {
+			if part.High <= part.Low {
+				continue
 			}
-		}
-		if b[i-1] < r.High && float64(c.At) >= r.Low {
-			w := m.Usual()
-			for k := range w {
-				if v, ok := like[k]; ok {
-					w[k] = v
+			c := Class{Low: quantity.Cloudiness(part.Low), High: quantity.Cloudiness(part.High)}
+			for _, t := range m.law.tests {
+				if v := t.Raw[jartest.Turbidity]; v > part.Low && v <= part.High {
+					c.Tests++
 				}
 			}
-			w[jartest.Turbidity] = float64(c.At)
-			c.Planning = quantity.Some(m.at(w, float64(sure)))
+			if part.High >= r.Low && part.High <= r.High {
+				w[jartest.Turbidity] = part.High
+				c.Planning = quantity.Some(m.at(w, float64(sure)))
+			}
+			out = append(out, c)
 		}
-		out = append(out, c)
 	}
 	return out
 }
