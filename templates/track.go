@@ -57,6 +57,9 @@ func (r TrackReport) Planned() bool {
 // mostPast is how many tests a text lists; more stand in the other forms.
 const mostPast = 20
 
+// mostDrawn is how many tests a picture shows, the latest: more would hide the law.
+const mostDrawn = 200
+
 // Text implements [Report].
 func (r TrackReport) Text(t *Text, o Options) {
 	t.Answer(r.answer(o))
@@ -339,7 +342,7 @@ func (r TrackReport) panel(o Options, at int) (draw.Panel, bool) {
 		line, band = append(line, draw.XY{X: x, Y: float64(v)}), append(band, draw.Span{X: x, Low: float64(low), High: float64(high)})
 	}
 	points := draw.Points{Name: "past test", Quiet: true}
-	for _, x := range g.Used {
+	for _, x := range g.Used[max(0, len(g.Used)-mostDrawn):] {
 		q := draw.Point{XY: draw.XY{X: x.Raw[jartest.Turbidity], Y: float64(x.Effective.Value)}}
 		if x.Effective.HasLow && x.Effective.HasHigh {
 			q.Low, q.High = float64(x.Effective.Low), float64(x.Effective.High)

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing/history"
@@ -47,9 +48,9 @@ func pastData(t history.Test) *figure.Object {
 // groupData is a law with what its tests share.
 func (r TrackReport) groupData(g history.Group) *figure.Object {
 	o := figure.New().Set("chemical", g.Chemical.Name).Set("basis", g.Chemical.Basis.String()).Word("beside", g.Beside).
-		Set("targets", targetWords(g.Targets)).Put(figure.Count("tests", len(g.Tests)), figure.Count("points", len(g.Used)))
+		Set("targets", targetWords(g.Targets)).Bare(figure.Count("tests", len(g.Tests)), figure.Count("points", len(g.Used)))
 	if !g.Model.OK {
-		return o.Phrase("refused", g.Refused)
+		return o.Phrase("why", g.Refused)
 	}
 	lawData(o, g.Model.V)
 	return o.List("classes", r.classesData(g)).Part("next", nextWaterData(g))
@@ -57,7 +58,7 @@ func (r TrackReport) groupData(g history.Group) *figure.Object {
 
 // lawData adds a law to what its tests share.
 func lawData(o *figure.Object, m history.Model) {
-	o.Set("form", string(m.Form)).Put(figure.Count("points", m.Points))
+	o.Set("form", string(m.Form)).Bare(figure.Count("points", m.Points))
 	o.Some("terms", objects(m.Terms, func(k jartest.Key) *figure.Object { return figure.New().Set("reading", string(k)) }))
 	o.List("coefficients", objects(m.Coefficients, func(c history.Coefficient) *figure.Object {
 		return figure.New().Set("name", c.Name).Bare(worked("value", c.Value, "", 4), worked("standard_error", c.SE, "", 2))
@@ -72,7 +73,7 @@ func lawData(o *figure.Object, m history.Model) {
 	}
 	o.Set("range", ranges).Put(ofDose("scatter", m.Scatter), ofDose("miss", m.Miss)).Bare(worked("r2", m.R2, "", 3))
 	o.List("tried", objects(m.Tried, func(x history.Tried) *figure.Object {
-		return figure.New().Set("form", string(x.Form)).Word("terms", termWords(x.Terms)).Put(figure.Count("tests", x.Tests), ofDose("miss", x.Miss))
+		return figure.New().Set("form", string(x.Form)).Word("terms", termWords(x.Terms)).Bare(figure.Count("tests", x.Tests)).Put(ofDose("miss", x.Miss))
 	}))
 }
 
@@ -94,7 +95,7 @@ func ntu(key string, v quantity.Cloudiness) figure.Figure { return figure.Of(key
 // classesData are the classes of raw water with the dose that each takes.
 func (r TrackReport) classesData(g history.Group) []*figure.Object {
 	return objects(g.Classes(r.Sure, r.Water), func(c history.Class) *figure.Object {
-		return figure.New(ntu("from", c.Low), ntu("to", c.High), figure.Count("tests", c.Tests),
+		return figure.New(ntu("from", c.Low), ntu("to", c.High)).Bare(figure.Count("tests", c.Tests)).Put(
 			doseOf("planning_dose", c.Planning.V, g.Chemical.Basis, 3).In(figure.Full).If(c.Planning.OK))
 	})
 }
@@ -105,7 +106,7 @@ func nextWaterData(g history.Group) *figure.Object {
 	if !ok {
 		return nil
 	}
-	return figure.New(ntu("from", n.Low), ntu("to", n.High), figure.Count("tests", n.Tests)).Set("beyond_tests", n.Beyond).
+	return figure.New(ntu("from", n.Low), ntu("to", n.High)).Bare(figure.Count("tests", n.Tests)).Set("beyond_tests", n.Beyond).
 		List("jars", objects(n.Doses, func(c quantity.Concentration) *figure.Object {
 			return figure.New(doseOf("dose", c, g.Chemical.Basis, 3))
 		}))
@@ -129,8 +130,8 @@ func (r TrackReport) predictionData(x GroupPrediction) *figure.Object {
 // JSON gives the document jarwright.track/1.
 func (r TrackReport) JSON() any {
 	d := figure.New().Set("schema", "jarwright.track/1").
-		Set("files", figure.New(figure.Count("read", r.Files-len(r.skippedFiles())), figure.Count("skipped", len(r.skippedFiles())), figure.Count("left_alone", len(r.Others)))).
-		List("tests", objects(r.Tests, pastData)).List("models", objects(r.Groups, r.groupData))
+		Set("files", figure.New().Bare(figure.Count("read", r.Files-len(r.skippedFiles())), figure.Count("skipped", len(r.skippedFiles())), figure.Count("left_alone", len(r.Others)))).
+		List("tests", objects(r.Tests, pastData)).List("models", objects(r.with(true), r.groupData)).Some("without_law", objects(r.with(false), r.groupData))
 	if len(r.Predictions) > 0 {
 		d.Set("prediction", r.predictionData(r.Predictions[0]))
 	}
@@ -138,6 +139,11 @@ func (r TrackReport) JSON() any {
 		d.List("predictions", objects(r.Predictions, r.predictionData))
 	}
 	return d.Set("notes", Notes(r.allNotes()))
+}
+
+// with are the groups that have a law, or have none.
+func (r TrackReport) with(law bool) []history.Group {
+	return slices.DeleteFunc(slices.Clone(r.Groups), func(g history.Group) bool { return g.Model.OK != law })
 }
 
 // skippedFiles are the files of which something was skipped.

@@ -197,6 +197,7 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, fi
 		return r, nil, note.Fault("no-series", "no jar test was found in %d file(s)", len(files)+len(r.Others)).At(note.Place{File: names[0]}).
 			Do("name the files or the folder of your bench sheets")
 	}
+	slices.Sort(r.Others)
 	slices.Sort(codes)
 	for _, code := range codes {
 		l := cautions[code]
@@ -219,6 +220,9 @@ type oneFile struct {
 	err      error
 }
 
+// noTest are faults of files that hold no test and need none: sites, logs and results, and sheets still to be filled in.
+var noTest = []string{"wrong-file", "results-file", "no-numbers"}
+
 // readPast reads one file and fits its series, the very way that fit does.
 func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile) {
 	data, err := e.readInput(name)
@@ -236,12 +240,11 @@ func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile)
 		err = note.Fault("no-series", "no jar test was found").At(note.Place{File: name}).Do("look at what was understood with: jarwright read %s", name)
 	}
 	if err != nil {
-		wrong := note.Note{}
-		if err = unlike(err, &benchFile, name, data); errors.As(err, &wrong) && wrong.Code == "wrong-file" {
+		l := note.Of(unlike(err, &benchFile, name, data), "cannot-read").Only(note.Error)
+		if !slices.ContainsFunc(l, func(n note.Note) bool { return !slices.Contains(noTest, n.Code) }) {
 			out.other = []string{name}
 			return out
 		}
-		l := note.Of(err, "cannot-read").Only(note.Error)
 		if len(l) > 1 {
 			l[0] = l[0].Also("%s%d more problem(s) in this file", either(l[0].Remedy == "", "", "; "), len(l)-1)
 		}

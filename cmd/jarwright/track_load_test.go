@@ -1,6 +1,7 @@
 package main
 
 import (
+	"flag"
 	"fmt"
 	"io"
 	"math"
@@ -34,9 +35,11 @@ func pastSheets(tb testing.TB, n int) string {
 	return dir
 }
 
-// BenchmarkTrack5000 is the years of a works: five thousand bench sheets in a folder.
-func BenchmarkTrack5000(b *testing.B) {
-	dir := pastSheets(b, 5000)
+var pastCount = flag.Int("past", 5000, "bench sheets of BenchmarkTrack")
+
+// BenchmarkTrack is the years of a works: bench sheets in a folder, thousands of them.
+func BenchmarkTrack(b *testing.B) {
+	dir := pastSheets(b, *pastCount)
 	for b.Loop() {
 		if code := run([]string{"track", dir, "--raw", "85 NTU"}, streams{Out: io.Discard, Err: io.Discard}); code != exitDone {
 			b.Fatal(code)

@@ -40,14 +40,21 @@ const (
 	Plenty = 8
 )
 
+// called remembers what names mean in a catalogue.
+type called struct {
+	catalogue product.Catalogue
+	known     map[string]quantity.Known[product.Product]
+}
+
 // Gather makes a history of tests in any order. Copies count once; a dose counted on another basis of the
 // same substance is converted to the basis that most tests have.
 func Gather(all []Test, catalogue product.Catalogue) History {
 	h := History{Tests: withoutCopies(slices.Clone(all))}
 	h.copies()
+	names := called{catalogue, map[string]quantity.Known[product.Product]{}}
 	at := map[string]int{}
-	for _, t := range oneBasis(h.Tests, catalogue) {
-		k := t.kind(catalogue)
+	for _, t := range oneBasis(h.Tests, names) {
+		k := t.kind(names)
 		i, ok := at[k]
 		if !ok {
 			i, at[k] = len(h.Groups), len(h.Groups)
@@ -112,18 +119,22 @@ func (h *History) days() {
 }
 
 // product is the catalogue's one product, or several alike, of a name.
-func productCalled(name string, catalogue product.Catalogue) (product.Product, bool) {
-	found := catalogue.Called(strings.TrimSpace(name))
-	if len(found) == 0 || !product.Alike(found) {
-		return product.Product{}, false
+func (c called) product(name string) (product.Product, bool) {
+	name = strings.TrimSpace(name)
+	k, there := c.known[name]
+	if !there {
+		if found := c.catalogue.Called(name); len(found) > 0 && product.Alike(found) {
+			k = quantity.Some(found[0])
+		}
+		c.known[name] = k
 	}
-	return found[0], true
+	return k.V, k.OK
 }
 
 // kind is what tests must share to be held against each other.
-func (t Test) kind(catalogue product.Catalogue) string {
+func (t Test) kind(names called) string {
 	name := strings.ToLower(strings.Join(strings.Fields(t.Chemical.Name), " "))
-	if p, ok := productCalled(name, catalogue); ok && !t.Pair {
+	if p, ok := names.product(name); ok && !t.Pair {
 		name = strings.TrimSuffix(p.ID, "-dry")
 	}
 	var goals []string
@@ -148,11 +159,11 @@ func (t Test) besides() string {
 
 // oneBasis counts the doses of a product on the basis that most of its tests have, where that goes by
 // moles alone: a product's strength on the day of a test is not known.
-func oneBasis(tests []Test, catalogue product.Catalogue) []Test {
+func oneBasis(tests []Test, names called) []Test {
 	out := slices.Clone(tests)
 	count := map[string]map[quantity.Basis]int{}
 	id := func(t Test) string {
-		p, ok := productCalled(t.Chemical.Name, catalogue)
+		p, ok := names.product(t.Chemical.Name)
 		if !ok || t.Pair {
 			return ""
 		}
@@ -165,7 +176,7 @@ func oneBasis(tests []Test, catalogue product.Catalogue) []Test {
 		count[id(t)][t.Chemical.Basis]++
 	}
 	for i, t := range out {
-		p, ok := productCalled(t.Chemical.Name, catalogue)
+		p, ok := names.product(t.Chemical.Name)
 		if !ok || t.Pair || t.Chemical.Basis == quantity.AsProduct || t.Chemical.Basis == quantity.NotStated {
 			continue
 		}
