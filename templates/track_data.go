@@ -115,7 +115,7 @@ func nextWaterData(g history.Group) *figure.Object {
 // predictionData is what past tests say of today's water.
 func (r TrackReport) predictionData(x GroupPrediction) *figure.Object {
 	g, p := r.Groups[x.Group], x.Prediction
-	o := figure.New().Set("chemical", g.Chemical.Name).Word("beside", g.Beside).Set("targets", targetWords(g.Targets)).Set("raw", rawData(p.Raw)).
+	o := figure.New().Set("chemical", g.Chemical.Name).Set("basis", g.Chemical.Basis.String()).Word("beside", g.Beside).Set("targets", targetWords(g.Targets)).Set("raw", rawData(p.Raw)).
 		Set("inside", p.Inside)
 	if len(p.Outside) > 0 {
 		o.Set("outside", termWords(p.Outside))

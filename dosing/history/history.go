@@ -84,7 +84,7 @@ func (h *History) copies() {
 				h.Notes.Add(note.New(note.Caution, "copy-differs", "the jars of %s stand in %s too, under another chemical or basis; those of the first place count", t.At, c.At).
 					At(c.At).Do("put away the file that is wrong"))
 			case c.Day.String() != t.Day.String():
-				h.Notes.Add(note.New(note.Caution, "copy-other-day", "the jars of %s stand here again, every reading the same, under another day (%s, not %s); they count once", t.At,
+				h.Notes.Add(note.New(note.Caution, "copy-other-day", "the jars of %s stand here again, every reading the same, under another day, %s and not %s; they count once", t.At,
 					cmp.Or(c.Day.String(), "none"), cmp.Or(t.Day.String(), "none")).At(c.At).Do("correct the readings if this was another test, else put the copy away"))
 			default:
 				h.Notes.Add(note.New(note.Info, "copied-test", "the jars of %s stand here again; they count once", t.At).At(c.At))
