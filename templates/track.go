@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/history"
+	"jarwright/dosing/upkeep"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -232,11 +233,13 @@ func (r TrackReport) working(t *Text, d *figure.Object) {
 	t.each(cols("law", "with", ">tests", ">misses by"), d.Objects("tried"), func(_ int, x *figure.Object) []any {
 		return []any{x.Said("form"), x.Said("terms"), x.Fig("tests"), x.Fig("miss")}
 	})
+	again, alone := worked("", upkeep.Seldom.RunLength(0), "", 3).In(figure.Brief), worked("", upkeep.Dating.RunLength(0), "", 3).In(figure.Brief)
 	t.steps("Working: how a law is found", []string{
 		"each test counts by the inverse of its variance: that of its own dose, from its 90 % interval, and the scatter between waters",
 		"the scatter is drawn from a grid by restricted likelihood, held by half a normal distribution of 25 % of the dose",
 		"each test is left out in turn, and the law that misses by least is taken; a law of turbidity before a constant only where it misses 5 % less, a further reading likewise",
 		"the range of nine in ten holds the doubt of the law's numbers, of the scatter, and of the form: the other forms count by how likely they make tests that are left out",
+		t.opt.Say("whether the latest tests have left the law is told by their moving average (EWMA, 0.2, limit 2.859), which cries out over nothing once in %s tests; since when, by where their cumulative sum (CUSUM, 0.5, limit 5, once in %s) was last nothing", again, alone),
 	})
 }
 

@@ -138,7 +138,19 @@ func (r TrackReport) JSON() any {
 	if len(r.Predictions) > 1 {
 		d.List("predictions", objects(r.Predictions, r.predictionData))
 	}
-	return d.Set("notes", Notes(r.allNotes()))
+	return d.Some("drift", r.driftData()).Set("notes", Notes(r.allNotes()))
+}
+
+// driftData are the groups whose latest tests have left their law.
+func (r TrackReport) driftData() (out []*figure.Object) {
+	for _, g := range r.Groups {
+		if x := g.Drift; x.OK {
+			out = append(out, figure.New().Set("what", "dose of "+g.Chemical.Name).Set("since", x.V.Since.String()).Set("seen", x.V.Seen.String()).
+				Bare(figure.Count("tests", x.V.Tests)).Put(share("size", x.V.Size)).
+				Set("advice", either(x.V.Size > 0, "test again: the same water needs more", "test again: the same water needs less")))
+		}
+	}
+	return out
 }
 
 // with are the groups that have a law, or have none.

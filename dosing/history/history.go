@@ -28,6 +28,8 @@ type Group struct {
 	// Tests are all of them, Used those that found a dose and know their raw turbidity.
 	Tests, Used []Test
 	Model       quantity.Known[Model]
+	// Drift tells of latest tests that have left the law.
+	Drift quantity.Known[Drift]
 	// Refused says in words why there is no law; empty where there is one.
 	Refused note.Phrase
 	Notes   note.List

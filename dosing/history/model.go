@@ -59,6 +59,7 @@ func (g *Group) learn() {
 	m := modelOf(by, tried, g.Used)
 	g.Model = quantity.Some(m)
 	g.doubts(m)
+	g.drift(m)
 }
 
 // modelOf is a law as it is told.

@@ -66,6 +66,11 @@ func (g Group) Predict(w Water, sure quantity.Fraction) (p Prediction, ok bool) 
 		p.Notes.Add(note.New(note.Caution, "beyond-jars", "no jar of these tests had more than %s", quantity.To(most, 3)).Do("fill a jar at this dose before the pump is set"))
 	}
 	p.near(g)
+	for _, n := range g.Notes {
+		if n.Code == "law-left" {
+			p.Notes.Add(n)
+		}
+	}
 	return p, true
 }
 
