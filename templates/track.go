@@ -250,14 +250,15 @@ func (r TrackReport) tests(t *Text) {
 	if n := len(r.Tests); n > len(list) {
 		t.Para(fmt.Sprintf("The last %d of %d; all stand in --format csv, --format json and the workbook.", len(list), n))
 	}
-	has := func(k jartest.Key, head string) string {
-		return either(slices.ContainsFunc(list, func(x history.Test) bool { _, ok := x.Raw[k]; return ok }), head, absent)
+	has := func(k jartest.Key) string {
+		head := map[jartest.Key]string{jartest.TemperatureKey: t.opt.readUnit(k), jartest.PH: "pH", jartest.AlkalinityKey: "alk.", jartest.UV254: "UV254"}[k]
+		return either(slices.ContainsFunc(list, func(x history.Test) bool { _, ok := x.Raw[k]; return ok }), ">"+head, absent)
 	}
 	names := map[string]bool{}
 	for _, x := range list {
 		names[x.Chemical.Name] = true
 	}
-	t.each(cols("day", either(len(names) > 1, "chemical", absent), ">NTU", has(jartest.TemperatureKey, ">C"), has(jartest.PH, ">pH"), has(jartest.AlkalinityKey, ">alk."), has(jartest.UV254, ">UV254"), "dose mg/L (90 % interval)"),
+	t.each(cols("day", either(len(names) > 1, "chemical", absent), ">NTU", has(jartest.TemperatureKey), has(jartest.PH), has(jartest.AlkalinityKey), has(jartest.UV254), "dose mg/L (90 % interval)"),
 		objects(list, pastData), func(i int, d *figure.Object) []any {
 			dose := any(outcomeWords(list[i].Outcome))
 			if list[i].Pair {

@@ -17,6 +17,9 @@ type Drift struct {
 	Size quantity.Fraction
 }
 
+// fewestMoved is how many tests a move takes: fewer are told as odd ones.
+const fewestMoved = 3
+
 // drift holds the tests, in the order of their days, against the law of all: each by how far it lies off in units of
 // what it and the waters scatter, less what the test itself draws the law to it. A move widens that scatter, so the chart
 // goes by how far tests that follow each other differ.
@@ -38,7 +41,7 @@ func (g *Group) drift(m Model) {
 		tests = append(tests, t)
 	}
 	move, is := upkeep.Seldom.Off(upkeep.ByMovingRange(x))
-	if !is {
+	if !is || len(tests)-move.Since < fewestMoved {
 		return
 	}
 	d := Drift{Since: tests[move.Since].Day, Seen: tests[move.At].Day, Tests: len(tests) - move.Since}
@@ -49,6 +52,6 @@ func (g *Group) drift(m Model) {
 	d.Size = quantity.Fraction(math.Exp(mean) - 1)
 	g.Drift = quantity.Some(d)
 	words := either(d.Size > 0, "more", "less")
-	n := note.New(note.Caution, "law-left", "the last %d test(s), from %s on, needed %s %% %s than the law of all tests says", d.Tests, d.Since, quantity.To(quantity.Number(math.Abs(d.Size.In("%"))), 2), words).At(tests[move.Since].At)
+	n := note.New(note.Caution, "law-left", "the last %d tests, from %s on, needed %s %% %s than the law of all tests says", d.Tests, d.Since, quantity.To(quantity.Number(math.Abs(d.Size.In("%"))), 2), words).At(tests[move.Since].At)
 	g.Notes.Add(n.Do("%s", either(d.Size > 0, "look for what changed (product, stock, pH, season), and test today's water before you rely on this dose", "test today's water before you dose less")))
 }

@@ -134,6 +134,35 @@ func TestWhatCounts(t *testing.T) {
 	}
 }
 
+// A test ten times off, as a slip of the decimal point makes it, is told with what the others say of its water; so is a turbidity
+// that is that of a settled jar. Ordinary tests are not.
+func TestOddTestsSpeak(t *testing.T) {
+	tests := beck(10, 20, 40, 80, 160, 15, 30, 60, 100, 50)
+	e := &tests[7].Effective
+	e.Value, e.Low, e.High = 10*e.Value, 10*e.Low, 10*e.High
+	tests[2].Control = true
+	g := group(t, tests)
+	if got := codes(g.Notes); !slices.Contains(got, "odd-test") || !slices.Contains(got, "settled-control") {
+		t.Fatalf("%v", g.Notes)
+	}
+	n := g.Notes[slices.IndexFunc(g.Notes, func(n note.Note) bool { return n.Code == "odd-test" })]
+	if n.Place.File != "007.xlsx" || !strings.Contains(n.Message, "2025-01-08") || !strings.Contains(n.Message, "needed 137 mg/L") { // 10 x 4 x 60^0.3
+		t.Errorf("%v", n)
+	}
+	r, odd := rand.New(rand.NewPCG(6, 6)), 0
+	for range 40 {
+		var tests []Test
+		for i := range 12 {
+			v := math.Exp(2.3 + 2.7*r.Float64())
+			tests = append(tests, past(i, muddy(v), 4*math.Pow(v, 0.3)*math.Exp(0.15*r.NormFloat64()), 0.05))
+		}
+		odd += either(slices.Contains(codes(group(t, tests).Notes), "odd-test"), 1, 0)
+	}
+	if odd > 3 {
+		t.Errorf("%d of 40 ordinary years have an odd test", odd)
+	}
+}
+
 // What is asked of water within the tests has a dose by the law's own numbers, between the ends of its range, the higher the surer;
 // none outside. A water on the border is inside.
 func TestPredict(t *testing.T) {

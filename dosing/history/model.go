@@ -1,7 +1,9 @@
 package history
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
@@ -126,6 +128,11 @@ func (g *Group) doubts(m Model) {
 	case !rising:
 		g.Notes.Add(note.New(note.Caution, "falling-law", "by these tests dirtier water needs less, which is rare: look at each test, and at what else changed"))
 	}
+	g.odd(m)
+	if n := len(slices.DeleteFunc(slices.Clone(m.law.tests), func(t Test) bool { return !t.Control })); n > 0 {
+		g.Notes.Add(note.New(note.Caution, "settled-control", "of %d of %d tests the turbidity is that of the jar without chemical, which had settled: the raw water was dirtier", n, m.Points).
+			Do("write the raw water's turbidity on the sheets; a dose by it is on the high side meanwhile"))
+	}
 	under, over := 0, 0
 	var shown Test
 	for _, t := range g.Tests {
@@ -146,6 +153,33 @@ func (g *Group) doubts(m Model) {
 	}
 	if over > 0 {
 		g.Notes.Add(note.New(note.Info, "needed-less", "%d test(s) passed with less than the law says; no dose came of them, so they are not in the law", over))
+	}
+}
+
+// odd tells of tests that lie far off the law of the others: less than one in a thousand waters would need so much, or so
+// little. They count all the same, and widen every range, until somebody has looked at them.
+func (g *Group) odd(m Model) {
+	const far, most = 0.0005, 3
+	by := make([]int, len(m.law.tests))
+	for i := range by {
+		by[i] = i
+	}
+	off := func(i int) float64 {
+		return math.Abs(m.law.middleFit.left[i]) / m.law.sizeAt(m.law.row(m.law.tests[i].Raw))
+	}
+	slices.SortStableFunc(by, func(i, j int) int { return cmp.Compare(off(j), off(i)) })
+	for _, i := range by[:min(most, len(by))] {
+		t := m.law.tests[i]
+		f, ok := fit(m.law.candidate, slices.Delete(slices.Clone(m.law.tests), i, i+1))
+		if !ok {
+			return
+		}
+		alone := law{f, []weighed{{f, 1}}}
+		if p := alone.below(t.Raw)(float64(t.Effective.Value)); math.Min(p, 1-p) < far {
+			g.Notes.Add(note.New(note.Caution, "odd-test", "the test of %s needed %s, where by the others such water needs %s to %s", cmp.Or(t.Day.String(), "no day"), quantity.To(t.Effective.Value, 3),
+				quantity.To(quantity.Number(alone.enough(t.Raw, 0.05)), 3), quantity.To(quantity.Concentration(alone.enough(t.Raw, 0.95)), 3)).
+				At(t.At).Do("look for a slip on that sheet (dose, stock, turbidity); put it away if it is one"))
+		}
 	}
 }
 
