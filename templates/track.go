@@ -141,14 +141,19 @@ func waterPhrase(w history.Water, m history.Model) figure.Phrase {
 	return p
 }
 
-// outside says how far a water lies from all tests.
+// outside says that no test had such water.
 func (r TrackReport) outside(x GroupPrediction) figure.Phrase {
+	return figure.Say("Past tests do not reach it: %s.", r.Reach(x))
+}
+
+// Reach says how far past tests go, and where a water lies.
+func (r TrackReport) Reach(x GroupPrediction) figure.Phrase {
 	var parts []any
 	for _, k := range x.Outside {
 		s := x.Model.Range[k]
 		parts = append(parts, figure.Say("the %s of past tests is %s to %s, today's %s", k.Info().Label, unitless(read("", k, s.Low)), read("", k, s.High), read("", k, x.Raw[k])))
 	}
-	return figure.Say("Past tests do not reach it: %s.", figure.And("; ", parts...))
+	return figure.And("; ", parts...)
 }
 
 // span is how many tests there are, and from when.

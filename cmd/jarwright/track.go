@@ -51,6 +51,10 @@ is the one that misses least when each test is left out in turn. Chemicals, base
 targets and what was dosed beside are kept apart. No dose is given for water outside
 that of the tests. It also says which class of raw water has no test yet.
 
+A site's chemical takes its dose from past tests where its "bench sheet" names their
+folder: "plan" and "pump" then go by the turbidity of the site's water, which
+"plan --raw" gives for the day.
+
 In a folder, files that are no bench sheets are left alone, and a sheet that cannot be
 read is named and skipped (exit code 0 while one test is left). The same jars saved
 again under another name count once. Exit code 3: --raw was asked and no dose comes.`,
@@ -67,17 +71,24 @@ again under another name count once. Exit code 3: --raw was asked and no dose co
 	p.StringVar(&f.fit.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (8 % when absent, loosely held)`)
 	p.Float64Var(&f.fit.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
 	parsed(c, &f.fit.sure, "sure", "CHANCE", `how sure a dose to plan with must be, from 50 to 99 %, such as "95 %" or "19 in 20" (90 % when absent)`, quantity.ParseSure)
-	parsed(c, &f.turbidity, "raw", "TURBIDITY", `turbidity of today's raw water, such as "85 NTU"`, func(s string) (quantity.Cloudiness, error) {
-		v, err := quantity.Parse[quantity.Cloudiness](s)
-		if err == nil && v <= 0 {
-			err = note.Fault("bad-turbidity", "a raw turbidity must be above zero")
-		}
-		return v, err
-	})
+	parsed(c, &f.turbidity, "raw", "TURBIDITY", `turbidity of today's raw water, such as "85 NTU"`, parseRaw)
 	parsed(c, &f.temperature, "temperature", "TEMPERATURE", `of today's raw water, such as "8 C"`, some(quantity.Parse[quantity.Temperature]))
 	parsed(c, &f.alkalinity, "alkalinity", "ALKALINITY", `of today's raw water, such as "64 mg/L CaCO3"`, some(quantity.Parse[quantity.Alkalinity]))
 	parsed(c, &f.uv254, "uv254", "ABSORBANCE", `of today's raw water, such as "0.12 1/cm"`, some(parseAbsorbance))
 	return c
+}
+
+// addRaw adds the flag that tells a site's raw water of today.
+func (e *env) addRaw(c *cobra.Command) {
+	parsed(c, &e.raw, "raw", "TURBIDITY", `turbidity of the site's raw water today, such as "85 NTU", in place of that under Water`, parseRaw)
+}
+
+func parseRaw(s string) (quantity.Cloudiness, error) {
+	v, err := quantity.Parse[quantity.Cloudiness](s)
+	if err == nil && v <= 0 {
+		err = note.Fault("bad-turbidity", "a raw turbidity must be above zero")
+	}
+	return v, err
 }
 
 // some reads a value that may be left out.

@@ -25,6 +25,14 @@ type Prediction struct {
 	Notes    note.List
 }
 
+// Quantile is the dose that is enough for that share of such waters.
+func (p Prediction) Quantile(share float64) (quantity.Concentration, bool) {
+	if !p.Inside {
+		return 0, false
+	}
+	return p.Model.at(p.Raw, share), true
+}
+
 // Confidence is that of the range of a prediction.
 const Confidence quantity.Fraction = 0.9
 
