@@ -180,7 +180,7 @@ func (r TrackReport) group(t *Text, o Options, g history.Group) {
 		return
 	}
 	m := g.Model.V
-	l := facts{{"Dose", lawPhrase(d, m)}}
+	l := facts{{"Law", figure.Say("dose = %s", lawPhrase(d, m))}}
 	l.add("Tests", figure.Say("%s of %s, of water from %s to %s", d.Fig("points"), d.Fig("tests"), unitless(d.Fig("range.turbidity.low")), d.Fig("range.turbidity.high")))
 	l.add("Misses by", figure.Say("%s of the dose, each test left out in turn", d.Fig("miss")))
 	l.add("Waters differ by", figure.Say("%s of the dose at one turbidity", d.Fig("scatter")))

@@ -205,6 +205,12 @@ func TestPredictionsSpeak(t *testing.T) {
 	if got := codes(p.Notes); !slices.Equal(got, []string{"may-cloud", "beyond-jars"}) {
 		t.Errorf("%v", p.Notes)
 	}
+	open := past(98, muddy(75), 0, 0)
+	open.Outcome, open.TestedHigh = curve.StillImproving, 30
+	p, _ = group(t, append(beck(10, 20, 40, 80, 160, 15, 30, 60), open)).Predict(muddy(80), 0.9)
+	if got := codes(p.Notes); !slices.Equal(got, []string{"like-water-unreached"}) || !strings.Contains(p.Notes[0].Message, "75 NTU, had not cleared at 30 mg/L") {
+		t.Errorf("%v", p.Notes)
+	}
 	odd := past(99, muddy(42), 30, 0.05)
 	p, _ = group(t, append(beck(10, 20, 40, 80, 160, 15, 30, 60, 12, 18, 25, 35, 50, 70, 100, 140), odd)).Predict(muddy(40), 0.9)
 	if got := codes(p.Notes); !slices.Equal(got, []string{"like-water-needed-more"}) {

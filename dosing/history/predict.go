@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"jarwright/jartest"
+	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -85,10 +86,18 @@ func (g Group) Predict(w Water, sure quantity.Fraction) (p Prediction, ok bool) 
 // Flags are the names by which a water's readings are told.
 var Flags = map[jartest.Key]string{jartest.Turbidity: "raw", jartest.TemperatureKey: "temperature", jartest.AlkalinityKey: "alkalinity", jartest.UV254: "uv254", jartest.PH: "ph"}
 
-// near says where the test of the water most like this one lies outside the range.
+// near says where the last test of such water needed more than the range holds, or more than its jars had.
 func (p *Prediction) near(g Group) {
 	const like = 1.15
 	t := p.Raw[jartest.Turbidity]
+	for _, x := range slices.Backward(g.Tests) {
+		r, ok := x.Raw[jartest.Turbidity]
+		if ok && r <= t*like && t <= r*like && x.Outcome == curve.StillImproving && x.TestedHigh >= p.Planning.V {
+			p.Notes.Add(note.New(note.Caution, "like-water-unreached", "such water, %s at %s, had not cleared at %s", x.Day, quantity.To(quantity.Cloudiness(r), 3), quantity.To(x.TestedHigh, 3)).
+				At(x.At).Do("test today's water with more dose"))
+			break
+		}
+	}
 	for _, x := range slices.Backward(p.Model.law.tests) {
 		r := x.Raw[jartest.Turbidity]
 		if r > t*like || t > r*like {
