@@ -138,7 +138,7 @@ func (r TrackReport) JSON() any {
 	if len(r.Predictions) > 1 {
 		d.List("predictions", objects(r.Predictions, r.predictionData))
 	}
-	return d.Some("drift", r.driftData()).Set("notes", Notes(r.allNotes()))
+	return d.List("drift", r.driftData()).Set("notes", Notes(r.allNotes()))
 }
 
 // driftData are the groups whose latest tests have left their law.
