@@ -1,6 +1,7 @@
 package jartest
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"maps"
 	"slices"
@@ -138,4 +139,26 @@ func (j Jar) unlabelled() bool {
 		}
 	}
 	return true
+}
+
+// Print is the same for two series whose jars got the same doses and show the same readings, in whatever order,
+// under whatever names, and of a raw water of one turbidity: a sheet saved again under another name. It is empty for
+// fewer jars than make a test, which may be alike by chance.
+func (s Series) Print() string {
+	if len(s.Jars) < fewestInWater {
+		return ""
+	}
+	keys := s.Keys()
+	rows := make([]string, len(s.Jars))
+	for i, j := range s.Jars {
+		j.Said = nil
+		rows[i] = j.row(keys)
+	}
+	slices.Sort(rows)
+	h := sha256.New()
+	for _, r := range rows {
+		h.Write([]byte(r + "\n"))
+	}
+	h.Write(s.Raw[Turbidity].compared(nil))
+	return string(h.Sum(nil)[:16])
 }

@@ -46,3 +46,30 @@ func TestCopies(t *testing.T) {
 		}
 	}
 }
+
+// TestPrint: the same jars in another order and under other names have one print; another reading, dose or raw turbidity has
+// another, and too few jars have none.
+func TestPrint(t *testing.T) {
+	of := func(doses, y []float64, raw float64) Series {
+		s := scan(doses, func(i int, j *Jar) {
+			j.Label = fmt.Sprint("jar ", y[i])
+			j.Readings = Readings{{Key: Turbidity, Reading: Num(y[i], "NTU")}}
+		})
+		s.Raw = map[Key]Reading{Turbidity: Num(raw, "NTU")}
+		return s
+	}
+	one := of([]float64{0, 10, 20}, []float64{40, 20, 5}, 50)
+	again := of([]float64{20, 0, 10}, []float64{5, 40, 20}, 50)
+	again.Name, again.Jars[0].Label, again.Jars[1].Said = "copy", "B", []Fact{{Value: "cloudy"}}
+	if one.Print() == "" || one.Print() != again.Print() {
+		t.Error("a copy has another print")
+	}
+	for _, other := range []Series{of([]float64{0, 10, 20}, []float64{40, 20, 6}, 50), of([]float64{0, 10, 21}, []float64{40, 20, 5}, 50), of([]float64{0, 10, 20}, []float64{40, 20, 5}, 51)} {
+		if other.Print() == one.Print() {
+			t.Error("another test has the same print")
+		}
+	}
+	if of([]float64{0, 10}, []float64{40, 20}, 50).Print() != "" {
+		t.Error("two jars have a print")
+	}
+}

@@ -14,6 +14,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/gauge"
+	"jarwright/dosing/history"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
@@ -286,6 +287,8 @@ func reports(t *testing.T) map[string]Report {
 		"catalogue":       Catalogue{product.Default().All()[:6]},
 		"trial":           trialReport(t, trialTable, "Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,1\n"),
 		"restock":         restockReport(),
+		"track":           trackReport(history.Water{jartest.Turbidity: 85}),
+		"track-beyond":    trackReport(history.Water{jartest.Turbidity: 700}),
 	}
 }
 

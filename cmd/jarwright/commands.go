@@ -17,6 +17,7 @@ func commands(e *env) []*cobra.Command {
 		newFit(e),
 		newNext(e),
 		newTrial(e),
+		newTrack(e),
 		newRestock(e),
 		newServe(e),
 	}

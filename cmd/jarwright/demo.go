@@ -88,6 +88,7 @@ func (e *env) demo(ctx context.Context, dir string) error {
 		{"3. Today's plan", []string{"plan", in("site.xlsx")}},
 		{"4. The month", []string{"budget", in("site.xlsx")}},
 		{"5. Would another coagulant be cheaper?", []string{"compare", in("bench.xlsx"), in("bench-pacl.xlsx"), "--site", in("site.xlsx"), "--price", "PACl=0.62 EUR/kg"}},
+		{"6. And if the beck turns muddier? What past tests say", []string{"track", in("past"), in("bench.xlsx"), "--raw", "85 NTU"}},
 	}
 	t := templates.NewText(e.Out, e.shown)
 	t.Para("A trout hatchery on a storm-muddied beck: invented, every number of it. " +
@@ -105,14 +106,23 @@ func (e *env) demo(ctx context.Context, dir string) error {
 
 // demoInputs writes the workbooks that the demo starts from.
 func (e *env) demoInputs(in func(string) string) error {
-	for _, b := range []struct {
+	inputs := []struct {
 		name, title string
 		fill        func(*book.Book) error
 	}{
 		{"bench.xlsx", benchTitle, demoAlum.Write},
 		{"bench-pacl.xlsx", benchTitle, demoPACl.Write},
 		{"site.xlsx", siteTitle, func(b *book.Book) error { b.Site(site.Example("bench.xlsx", demoTarget)); return nil }},
-	} {
+	}
+	if err := os.MkdirAll(in("past"), 0o755); err != nil {
+		return note.Fault("cannot-write", "the folder cannot be made: %s", plain(err)).At(note.Place{File: in("past")}).Do("name another folder")
+	}
+	for i, b := range pastBenches() {
+		inputs = append(inputs, inputs[0])
+		x := &inputs[len(inputs)-1]
+		x.name, x.fill = filepath.Join("past", demoPast[i].day+".xlsx"), b.Write
+	}
+	for _, b := range inputs {
 		data, err := workbook(b.title, e.shown, b.fill)
 		if err == nil {
 			err = e.replaceFile(in(b.name), data)
@@ -171,6 +181,7 @@ func (e *env) demoResults(ctx context.Context, in func(string) string) error {
 	}{
 		{"bench.xlsx", "the bench sheet, filled in", nil},
 		{"bench-pacl.xlsx", "the same water with polyaluminium chloride", nil},
+		{"past", "nine tests of the beck in earlier waters", nil},
 		{"site.xlsx", "the site workbook: flow, chemicals, pumps, tanks, animals, prices", nil},
 		{"fit.xlsx", "the fit, with its chart", []string{"fit", in("bench.xlsx"), "-o"}},
 		{"fit.html", "the fit, to read on a phone or print", []string{"fit", in("bench.xlsx"), "-o"}},

@@ -18,7 +18,7 @@ var tasks = []struct {
 	at       string
 	commands []string
 }{
-	{"On the bench", []string{"new", "read", "fit", "next"}},
+	{"On the bench", []string{"new", "read", "fit", "next", "track"}},
 	{"In the plant", []string{"plan", "pump", "clarify", "restock", "trial", "compare"}},
 	{"The month", []string{"budget"}},
 	{"Files, names and help", []string{"serve", "demo", "chemical", "completion", "help"}},

@@ -46,6 +46,8 @@ var pageForms = []struct {
 	{"clarify", []string{"clarify", "DEMO/site.xlsx"}, "time.value"},
 	{"hold", []string{"clarify", "SCRIPT/clarify_hold/tilapia.yaml"}, "hold.flow.value"},
 	{"restock", []string{"restock", "SCRIPT/restock/stands.yaml", "--flow", "2.5 m3/h"}, "needs.value"},
+	{"track", []string{"track", "DEMO/past", "--raw", "85 NTU"}, "prediction.planning_dose.value"},
+	{"track-beyond", []string{"track", "DEMO/past", "--raw", "400 NTU"}, "No dose"},
 	{"trial", []string{"trial", "SCRIPT/trial/crabs.csv"}, "animals.trials.0.enter.lc50.value"},
 	{"compare", []string{"compare", "DEMO/bench.xlsx", "DEMO/bench-pacl.xlsx", "--site", "DEMO/site.xlsx", "--price", "PACl=0.62 EUR/kg"}, "options.0.cost_per_1000m3.value"},
 	{"budget", []string{"budget", "DEMO/site.xlsx"}, "months.0.cost.total"},

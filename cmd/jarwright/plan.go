@@ -91,6 +91,8 @@ the pond ("20 kg per pond"), for its surface ("300 kg/ha") or for a bucket of wa
 					Do(`add the pond, such as --pond "5000 m2 x 1.2 m"`)}
 			case !quick:
 				return e.planSite(args)
+			case e.raw > 0:
+				return badUsage("--raw is today's water of a site; without one give --turbidity")
 			case len(args) > 0:
 				return badUsage("plan takes a site or the quick form's flags, not both")
 			}
@@ -99,6 +101,7 @@ the pond ("20 kg per pond"), for its surface ("300 kg/ha") or for a bucket of wa
 	}
 	planFlags.add(c)
 	handFlags.add(c)
+	e.addRaw(c)
 	e.completeProducts(c, "chemical")
 	return c
 }
@@ -317,6 +320,9 @@ func (e *env) openSite(args []string) (site.Site, string, error) {
 	}
 	if e.flags.units == "" && s.Place.Units.V == site.UnitsUS {
 		e.shown.Units = quantity.US
+	}
+	if e.raw > 0 {
+		s.Water.Turbidity = quantity.Known[quantity.Cloudiness]{V: e.raw, OK: true, At: note.Place{Cell: "--raw"}}
 	}
 	return s, name, err
 }

@@ -40,8 +40,15 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 			}
 			continue
 		}
-		inputs = append(inputs, file)
-		d, err := e.benchDose(file, s, c, g)
+		var d dosing.BenchDose
+		if _, many, _ := e.folder(file); many {
+			var tests []string
+			d, tests, err = e.pastDose(file, s, c)
+			inputs = append(inputs, tests...)
+		} else {
+			inputs = append(inputs, file)
+			d, err = e.benchDose(file, s, c, g)
+		}
 		switch l := note.Of(err, "bench"); {
 		case err == nil:
 			doses[i], g.Jars[i] = d, d.Jars

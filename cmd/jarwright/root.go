@@ -16,6 +16,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates"
 	harmless "jarwright/templates/plain"
 )
@@ -48,6 +49,8 @@ type env struct {
 	ended func() error
 	// serving is true while a page is offered, which an interrupt ends as it should end.
 	serving atomic.Bool
+	// raw is today's turbidity of a site's raw water, in place of the site's; zero where no flag tells it.
+	raw quantity.Cloudiness
 	// siteDay is the day of the site's figures, where it gives one.
 	siteDay time.Time
 }

@@ -64,6 +64,7 @@ func printedBooks(t *testing.T, bench, place string) (all []printed) {
 		}
 		return m
 	}
+	past := pastSheets(t, 12)
 	for _, paper := range []string{"a4", "letter"} {
 		add := func(name string, most int, pages map[string]int, args ...string) {
 			all = append(all, printed{name + "-" + paper, by(append(args, "-o", "FILE", "--paper", paper)...), most, pages})
@@ -94,6 +95,7 @@ func printedBooks(t *testing.T, bench, place string) (all []printed) {
 		add("next", 3, one("Summary"), "next", bench, "--target", "turbidity <= 5 NTU")
 		add("read", 3, one("Summary"), "read", bench)
 		add("compare", 6, one("Summary", "Change it"), "compare", bench, "--target", "turbidity <= 5 NTU", "--site", place)
+		add("track", 4, one("Summary"), "track", past, "--raw", "85 NTU")
 		add("restock", 3, one("Summary", "Change it"), "restock", "--residual", "17 mg/L", "--limit", "0.0271 mg/L", "--volume", "60 m3", "--flow", "6 m3/h")
 		add("quick-plan", 7, one("Summary", "Change it"), "plan", "--flow", "3.6 m3/h", "--dose", "12.5 mg/L", "--basis", "as alum 14-hydrate",
 			"--strength", "48.5 %", "--density", "1.335 kg/L", "--stock", "150 g/L", "--pump-max", "2 L/h")

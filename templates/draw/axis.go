@@ -232,8 +232,9 @@ var nowhere = math.NaN()
 
 func (l Points) ends(p Panel, add func(x, y float64)) {
 	for _, a := range l.At {
-		add(a.X, a.Y-a.Spread)
-		add(a.X, a.Y+a.Spread)
+		low, high, _ := a.bar()
+		add(a.X, low)
+		add(a.X, high)
 		if a.Censor == Under && p.Y.Log { // room for the arrow
 			add(a.X, a.Y/1.5)
 		}

@@ -124,8 +124,18 @@ type Point struct {
 	Censor Censor
 	// Spread is half the length of a vertical bar through the point, 0 for none.
 	Spread float64
+	// Low and High are the ends of a bar that is not even, none where High is not above Low.
+	Low, High float64
 	// Label is written beside the point.
 	Label string
+}
+
+// bar is the vertical bar through the point.
+func (p Point) bar() (low, high float64, ok bool) {
+	if p.High > p.Low {
+		return p.Low, p.High, true
+	}
+	return p.Y - p.Spread, p.Y + p.Spread, p.Spread > 0
 }
 
 // Points are readings of one kind. Quiet ones are not named in the picture, where the row of jars tells what they are.

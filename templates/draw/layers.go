@@ -345,8 +345,8 @@ func (p *plot) points(l Points) {
 		if !q.finite() || q.X < c.x0-slack || q.X > c.x1+slack || q.Y < c.y0-slack || q.Y > c.y1+slack {
 			continue
 		}
-		if a.Spread > 0 {
-			lo, hi := p.to(XY{a.X, a.Y - a.Spread}), p.to(XY{a.X, a.Y + a.Spread})
+		if low, high, ok := a.bar(); ok {
+			lo, hi := p.to(XY{a.X, low}), p.to(XY{a.X, high})
 			if math.IsNaN(lo.Y) {
 				lo = XY{q.X, c.y1}
 			}

@@ -1,0 +1,112 @@
+package history
+
+import (
+	"slices"
+
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Prediction is what past tests say of a water.
+type Prediction struct {
+	Raw Water
+	// Model is the law used: the group's own, or the best without a reading that the water lacks.
+	Model Model
+	// Inside is true where tests had such water: every reading the law goes by lies within theirs.
+	Inside bool
+	// Outside names the readings that do not.
+	Outside []jartest.Key
+	// Value is the lowest effective dose by the law; Low and High hold what nine in ten such waters need.
+	Value, Low, High quantity.Concentration
+	// Planning is the dose enough for the share Sure of such waters. None is given outside the tests.
+	Planning quantity.Known[quantity.Concentration]
+	Sure     quantity.Fraction
+	Notes    note.List
+}
+
+// Quantile is the dose that is enough for that share of such waters.
+func (p Prediction) Quantile(share float64) (quantity.Concentration, bool) {
+	if !p.Inside {
+		return 0, false
+	}
+	return p.Model.at(p.Raw, share), true
+}
+
+// Confidence is that of the range of a prediction.
+const Confidence quantity.Fraction = 0.9
+
+// Predict says what a water needs; false where the group has no law.
+func (g Group) Predict(w Water, sure quantity.Fraction) (p Prediction, ok bool) {
+	if !g.Model.OK {
+		return p, false
+	}
+	p = Prediction{Raw: w, Model: g.Model.V, Sure: sure}
+	if !p.Model.law.knows(w) {
+		by, tried, ok := choose(g.Used, func(k jartest.Key) bool { _, known := w[k]; return known })
+		if !ok || !by.knows(w) {
+			return p, false
+		}
+		for _, k := range p.Model.Terms {
+			if _, known := w[k]; !known {
+				p.Notes.Add(note.New(note.Info, "reading-helps", "the law of all tests goes by %s too, which is not told of this water", k.Info().Label).
+					Do("give it with --%s", Flags[k]))
+			}
+		}
+		p.Model = modelOf(by, tried, g.Used)
+	}
+	for _, k := range append([]jartest.Key{jartest.Turbidity}, p.Model.Terms...) {
+		if !p.Model.Range[k].holds(w[k]) {
+			p.Outside = append(p.Outside, k)
+		}
+	}
+	if p.Inside = len(p.Outside) == 0; !p.Inside {
+		return p, true
+	}
+	p.Low, p.High, _ = p.Model.about(w)
+	p.Value = quantity.Concentration(p.Model.law.own(w))
+	p.Planning = quantity.Some(p.Model.at(w, float64(sure)))
+	if c := p.Model.Clouds; c.OK && p.Planning.V > c.V {
+		p.Notes.Add(note.New(note.Caution, "may-cloud", "in one of these tests the water clouded again from %s on, which is less than this dose", quantity.To(c.V, 3)).
+			Do("fill a jar at this dose before the pump is set"))
+	}
+	if most := quantity.Concentration(p.Model.Tested.High); p.Planning.V > most {
+		p.Notes.Add(note.New(note.Caution, "beyond-jars", "no jar of these tests had more than %s", quantity.To(most, 3)).Do("fill a jar at this dose before the pump is set"))
+	}
+	p.near(g)
+	for _, n := range g.Notes {
+		if n.Code == "law-left" {
+			p.Notes.Add(n)
+		}
+	}
+	return p, true
+}
+
+// Flags are the names by which a water's readings are told.
+var Flags = map[jartest.Key]string{jartest.Turbidity: "raw", jartest.TemperatureKey: "temperature", jartest.AlkalinityKey: "alkalinity", jartest.UV254: "uv254", jartest.PH: "ph"}
+
+// near says where the last test of such water needed more than the range holds, or more than its jars had.
+func (p *Prediction) near(g Group) {
+	const like = 1.15
+	t := p.Raw[jartest.Turbidity]
+	for _, x := range slices.Backward(g.Tests) {
+		r, ok := x.Raw[jartest.Turbidity]
+		if ok && r <= t*like && t <= r*like && x.Outcome == curve.StillImproving && x.TestedHigh >= p.Planning.V {
+			p.Notes.Add(note.New(note.Caution, "like-water-unreached", "such water, %s at %s, had not cleared at %s", x.Day, quantity.To(quantity.Cloudiness(r), 3), quantity.To(x.TestedHigh, 3)).
+				At(x.At).Do("test today's water with more dose"))
+			break
+		}
+	}
+	for _, x := range slices.Backward(p.Model.law.tests) {
+		r := x.Raw[jartest.Turbidity]
+		if r > t*like || t > r*like {
+			continue
+		}
+		if d := x.Effective.Value; d > p.High {
+			p.Notes.Add(note.New(note.Caution, "like-water-needed-more", "the last test of such water, %s at %s, needed %s, more than nine in ten should", x.Day,
+				quantity.To(quantity.Cloudiness(r), 3), quantity.To(d, 3)).At(x.At).Do("test today's water"))
+		}
+		return
+	}
+}

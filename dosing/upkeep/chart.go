@@ -1,0 +1,161 @@
+// Package upkeep is control charts of a plant's own record: whether readings that should scatter about a middle
+// have moved off it, since when, and how often a chart cries out over nothing.
+package upkeep
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// EWMA is a chart of the exponentially weighted moving average: z = Lambda·x + (1 − Lambda)·z, which cries out beyond
+// Limit standard deviations of z (Roberts 1959; Lucas and Saccucci 1990, Technometrics 32:1-12). Readings are in
+// standard deviations from their middle.
+type EWMA struct{ Lambda, Limit float64 }
+
+// CUSUM is a pair of cumulative sums of what lies more than Slack off the middle, which cry out beyond Limit (Page 1954;
+// Lucas and Crosier 1982, Technometrics 24:199-205).
+type CUSUM struct{ Slack, Limit float64 }
+
+var (
+	// Seldom is for readings whose false alarm costs a day's work: once in 370.
+	Seldom = EWMA{0.2, 2.859}
+	// Dating tells when a shift began that another chart found: the sum of a shift of one standard deviation.
+	Dating = CUSUM{Slack: 0.5, Limit: 5}
+)
+
+// ByMovingRange counts readings in the standard deviation that neighbours tell: the mean of how far each differs from the one
+// before, over 1.128 (the d2 of two, Montgomery, Introduction to Statistical Quality Control). A move of the middle adds to it once alone.
+func ByMovingRange(x []float64) []float64 {
+	sum := 0.0
+	for i := 1; i < len(x); i++ {
+		sum += math.Abs(x[i] - x[i-1])
+	}
+	out := make([]float64, len(x))
+	if sum == 0 {
+		return out
+	}
+	sd := sum / float64(len(x)-1) / 1.128
+	for i, v := range x {
+		out[i] = v / sd
+	}
+	return out
+}
+
+// Move is what a chart found.
+type Move struct {
+	// At is the reading at which it cried out, Since the one from which on readings had moved.
+	At, Since int
+	// Mean is that of the readings since then, in standard deviations: the size of the move.
+	Mean float64
+}
+
+// Off tells whether readings, in their order, have moved off and are off still at the last of them.
+func (c EWMA) Off(x []float64) (m Move, off bool) {
+	z, first := 0.0, -1
+	for i, v := range x {
+		z = c.Lambda*v + (1-c.Lambda)*z
+		if math.Abs(z) <= c.limit(i) {
+			first = -1
+		} else if first < 0 {
+			first = i
+		}
+	}
+	if first < 0 {
+		return m, false
+	}
+	return Move{At: first, Since: Dating.since(x, z > 0), Mean: 0}.over(x), true
+}
+
+// limit is that of the i-th reading, counted from nought: it widens as the average fills.
+func (c EWMA) limit(i int) float64 {
+	l := c.Lambda
+	return c.Limit * math.Sqrt(l/(2-l)*(1-math.Pow(1-l, 2*float64(i+1))))
+}
+
+// since is the first reading after the sum on that side was last nothing.
+func (c CUSUM) since(x []float64, up bool) (at int) {
+	sum := 0.0
+	for i, v := range x {
+		if !up {
+			v = -v
+		}
+		if sum = math.Max(0, sum+v-c.Slack); sum == 0 {
+			at = i + 1
+		}
+	}
+	return min(at, len(x)-1)
+}
+
+// over gives the move its size.
+func (m Move) over(x []float64) Move {
+	since := x[m.Since:]
+	for _, v := range since {
+		m.Mean += v / float64(len(since))
+	}
+	return m
+}
+
+// nodes is how many places the integral equations are solved at; the answers do not change from forty on.
+const nodes = 60
+
+// RunLength is the average number of readings until the chart cries out, their mean being so many standard deviations
+// off, with limits as wide as they become (Crowder 1987, Technometrics 29:401-407, an integral equation).
+func (c EWMA) RunLength(shift float64) float64 {
+	h := c.Limit * math.Sqrt(c.Lambda/(2-c.Lambda))
+	at, weight := places(-h, h)
+	length := solveRun(at, weight, func(from, to float64) float64 {
+		return distuv.UnitNormal.Prob((to-(1-c.Lambda)*from)/c.Lambda-shift) / c.Lambda
+	}, nil)
+	run := 1.0
+	for i, y := range at {
+		run += weight[i] * length[i] * distuv.UnitNormal.Prob(y/c.Lambda-shift) / c.Lambda
+	}
+	return run
+}
+
+// RunLength is that of the pair of sums (Lucas and Crosier 1982, by the integral equation of Page 1954): both sides together
+// end as often as each does.
+func (c CUSUM) RunLength(shift float64) float64 {
+	return 1 / (1/c.oneSided(shift) + 1/c.oneSided(-shift))
+}
+
+// oneSided is the run length of one sum.
+func (c CUSUM) oneSided(shift float64) float64 {
+	n := distuv.UnitNormal
+	at, weight := places(0, c.Limit)
+	density := func(from, to float64) float64 { return n.Prob(to + c.Slack - from - shift) }
+	reset := func(from float64) float64 { return n.CDF(c.Slack - from - shift) }
+	return solveRun(append([]float64{0}, at...), append([]float64{0}, weight...), density, reset)[0]
+}
+
+// places are those of Gauss and Legendre between two ends.
+func places(low, high float64) (at, weight []float64) {
+	at, weight = make([]float64, nodes), make([]float64, nodes)
+	quad.Legendre{}.FixedLocations(at, weight, low, high)
+	return at, weight
+}
+
+// solveRun solves L(u) = 1 + reset(u)·L(0) + ∫ L(y)·density(u, y) dy at places, the first of which is 0 where there is a reset.
+func solveRun(at, weight []float64, density func(from, to float64) float64, reset func(from float64) float64) []float64 {
+	k := len(at)
+	a, b := mat.NewDense(k, k, nil), mat.NewVecDense(k, nil)
+	for i := range at {
+		for j := range at {
+			v := -weight[j] * density(at[i], at[j])
+			if j == 0 && reset != nil {
+				v -= reset(at[i])
+			}
+			if i == j {
+				v++
+			}
+			a.Set(i, j, v)
+		}
+		b.SetVec(i, 1)
+	}
+	var x mat.VecDense
+	_ = x.SolveVec(a, b) // well conditioned: its rows sum to the chance that the chart cries out at once
+	return x.RawVector().Data
+}

@@ -1,0 +1,383 @@
+package templates
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"jarwright/dosing/history"
+	"jarwright/dosing/upkeep"
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/draw"
+	"jarwright/templates/figure"
+)
+
+// TrackReport is the answer of track: past tests, what law they follow, and what today's water needs by it.
+type TrackReport struct {
+	history.History
+	// Water is today's, empty where none is asked about; Sure is how sure a dose for it must be.
+	Water history.Water
+	Sure  quantity.Fraction
+	// Predictions are those of the groups that have a law.
+	Predictions []GroupPrediction
+	// Files were read; of those in Skipped a test is missing, and Others were left alone.
+	Files   int
+	Skipped note.List
+	Others  []string
+	// Notes are those of reading the sheets, each code once.
+	Notes note.List
+}
+
+// GroupPrediction is that of a group of tests.
+type GroupPrediction struct {
+	Group int
+	history.Prediction
+}
+
+// Predict asks each group about today's water.
+func (r *TrackReport) Predict() {
+	if len(r.Water) == 0 {
+		return
+	}
+	for i, g := range r.Groups {
+		if p, ok := g.Predict(r.Water, r.Sure); ok {
+			r.Predictions = append(r.Predictions, GroupPrediction{i, p})
+		}
+	}
+}
+
+// Planned reports a dose for today's water.
+func (r TrackReport) Planned() bool {
+	return slices.ContainsFunc(r.Predictions, func(p GroupPrediction) bool { return p.Planning.OK })
+}
+
+// mostPast is how many tests a text lists; more stand in the other forms.
+const mostPast = 20
+
+// mostDrawn is how many tests a picture shows, the latest: more would hide the law.
+const mostDrawn = 200
+
+// Text implements [Report].
+func (r TrackReport) Text(t *Text, o Options) {
+	t.Answer(r.answer(o))
+	for _, x := range r.Predictions {
+		t.noted("Look at this first", x.Notes)
+	}
+	shown := 0
+	for i, g := range r.Groups {
+		if d, ok := r.panel(o, i); ok && shown < mostPanels {
+			title := d.Title
+			d.Title = ""
+			shown++
+			t.Blank()
+			t.Picture(draw.Drawing{Title: title, Description: r.describe(o, g), Panels: []draw.Panel{d}, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}, 76, 18)
+		}
+		r.group(t, o, g)
+	}
+	r.tests(t)
+	t.noted("About these tests", r.History.Notes)
+	t.noted("Reading the sheets", r.Notes)
+	r.files(t)
+	t.Blank()
+	t.Para("Past tests speak for the waters they were run on. Test again when the water looks, smells or behaves unlike them. Keep to the product's safety data sheet, to local codes and to licensed practice.")
+}
+
+// goalOf is what a group's dose is for.
+func goalOf(g history.Group) figure.Phrase {
+	return figure.Say("%s", g.Chemical.Name).If(g.Beside != "", " beside %s", g.Beside).If(len(g.Targets) > 0, " for %s", targetsPhrase(g.Targets))
+}
+
+// answer is today's dose, else how far past tests tell one.
+func (r TrackReport) answer(o Options) Answer {
+	a := Answer{Title: "Past jar tests", Place: r.span(o), When: dated(o.Date)}
+	laws := 0
+	for _, g := range r.Groups {
+		laws += either(g.Model.OK, 1, 0)
+	}
+	switch {
+	case len(r.Water) == 0:
+		a.Numbers = []Number{{For: "Chemicals whose dose the tests tell", Words: fmt.Sprintf("%d of %d", laws, len(r.Groups))}}
+		a.Order = either(laws > 0, `Measure today's water, and ask for its dose with --raw, such as --raw "85 NTU".`, "Run more tests, each of another water: below is how many there are.")
+		return a
+	case len(r.Predictions) == 0:
+		a.Numbers = []Number{{For: o.Say("Dose for water of %s", ntu("", quantity.Cloudiness(r.Water[jartest.Turbidity]))), Words: "No dose", Under: "too few tests tell one"}}
+		a.Order = "Run a jar test of today's water."
+		return a
+	}
+	for _, x := range r.Predictions {
+		g := r.Groups[x.Group]
+		d := r.predictionData(x)
+		n := Number{For: o.Say("Planning dose of %s, water of %s", goalOf(g), waterPhrase(x.Raw, x.Model))}
+		if x.Planning.OK {
+			n.Value, n.Under = d.Fig("planning_dose").NoBasis(), either(g.Chemical.Basis == quantity.NotStated, "", g.Chemical.Basis.String())
+		} else {
+			n.Words, n.Under = "No dose", "no test had such water"
+		}
+		a.Numbers = append(a.Numbers, n)
+	}
+	x := r.Predictions[0]
+	if !x.Planning.OK {
+		a.Order = o.Say("Run a jar test of today's water. %s", r.outside(x))
+		return a
+	}
+	i, _ := r.predictionData(x).Get("dose").(figure.Interval)
+	low, high := i.Ends()
+	a.Sure = o.Say("By the law such water needs %s; nine in ten such waters need %s to %s. The planning dose is enough for %s of them.",
+		i.Figure.NoBasis(), unitless(low), high.NoBasis(), sure("", float64(x.Sure)))
+	a.Order = "Dose it, look at the water, and run a jar test as soon as you can."
+	return a
+}
+
+// waterPhrase is today's water as far as the law goes by it.
+func waterPhrase(w history.Water, m history.Model) figure.Phrase {
+	p := figure.Say("%s", ntu("", quantity.Cloudiness(w[jartest.Turbidity])))
+	for _, k := range m.Terms {
+		p = p.And(" and %s", read("", k, w[k]))
+	}
+	return p
+}
+
+// outside says that no test had such water.
+func (r TrackReport) outside(x GroupPrediction) figure.Phrase {
+	return figure.Say("Past tests do not reach it: %s.", r.Reach(x))
+}
+
+// Reach says how far past tests go, and where a water lies.
+func (r TrackReport) Reach(x GroupPrediction) figure.Phrase {
+	var parts []any
+	for _, k := range x.Outside {
+		s := x.Model.Range[k]
+		parts = append(parts, figure.Say("the %s of past tests is %s to %s, today's %s", k.Info().Label, unitless(read("", k, s.Low)), read("", k, s.High), read("", k, x.Raw[k])))
+	}
+	return figure.And("; ", parts...)
+}
+
+// span is how many tests there are, and from when.
+func (r TrackReport) span(o Options) string {
+	first, last := "", ""
+	for _, t := range r.Tests {
+		if !t.Day.Date.IsZero() {
+			if first == "" {
+				first = t.Day.String()
+			}
+			last = t.Day.String()
+		}
+	}
+	return joined(", ", fmt.Sprintf("%d test%s", len(r.Tests), either(len(r.Tests) == 1, "", "s")), either(first == last, datedText(first), datedText(first)+" to "+datedText(last)))
+}
+
+// group is the law of a group, its classes of water, and what to test next.
+func (r TrackReport) group(t *Text, o Options, g history.Group) {
+	d := r.groupData(g)
+	t.Head(upperFirst(o.Show(goalOf(g))))
+	if !g.Model.OK {
+		t.Say("No law: %s.", g.Refused)
+		t.Notes(g.Notes)
+		return
+	}
+	m := g.Model.V
+	l := facts{{"Law", figure.Say("dose = %s", lawPhrase(d, m))}}
+	l.add("Tests", figure.Say("%s of %s, of water from %s to %s", d.Fig("points"), d.Fig("tests"), unitless(d.Fig("range.turbidity.low")), d.Fig("range.turbidity.high")))
+	l.add("Misses by", figure.Say("%s of the dose, each test left out in turn", d.Fig("miss")))
+	l.add("Waters differ by", figure.Say("%s of the dose at one turbidity", d.Fig("scatter")))
+	t.Facts(l)
+	t.Blank()
+	t.each(cols("raw water", ">tests", ">planning dose"), d.Objects("classes"), func(_ int, c *figure.Object) []any {
+		at := c.Fig("planning_dose").NoBasis()
+		return []any{figure.Say("%s to %s", unitless(c.Fig("from")), c.Fig("to")), c.Fig("tests"), either[any](at.Known(), at, "test it first")}
+	})
+	t.Say("Planning dose: enough for %s of the dirtiest waters of the class.", sure("", float64(r.Sure)))
+	if n := d.Sub("next"); n.Has("jars") {
+		var doses []any
+		for _, j := range n.Objects("jars") {
+			doses = append(doses, unitless(j.Fig("dose")))
+		}
+		count, _ := n.Fig("tests").Document()
+		t.Say("Test next: water of %s to %s, of which %s. Jars of %s mg/L%s.", unitless(n.Fig("from")), n.Fig("to"),
+			either[any](count == 0, "there is no test yet", figure.Say("there are fewest tests (%s)", n.Fig("tests"))), figure.And(", ", doses...),
+			either(n.Get("beyond_tests") == true, "; no test had such water, so the doses are a first guess", ""))
+	}
+	t.Notes(g.Notes)
+	if o.Explain {
+		r.working(t, d)
+	}
+}
+
+// lawPhrase is a law as one writes it.
+func lawPhrase(d *figure.Object, m history.Model) figure.Phrase {
+	c := d.Objects("coefficients")
+	v := func(i int) figure.Figure { return c[i].Fig("value").To(3) }
+	var p figure.Phrase
+	switch m.Form {
+	case history.SquareRoot:
+		p = figure.Say("%s + %s·√NTU", v(0), v(1))
+	case history.Power:
+		p = figure.Say("%s·NTU^%s", v(0), v(1))
+	default:
+		p = figure.Say("%s", v(0))
+	}
+	for i, k := range m.Terms {
+		at := len(c) - len(m.Terms) + i
+		unit := either(k.Info().Unit == "", k.Info().Label, k.Info().Label+" in "+k.Info().Unit)
+		if m.Form == history.SquareRoot {
+			p = p.And(" + %s·(%s)", v(at), unit)
+		} else {
+			p = p.And("·exp(%s·(%s))", v(at), unit)
+		}
+	}
+	return p.And(" mg/L").If(d.Said("basis") != quantity.NotStated.String(), " %s", d.Said("basis"))
+}
+
+// working is how the law was found.
+func (r TrackReport) working(t *Text, d *figure.Object) {
+	t.Head("Working: the laws tried")
+	t.each(cols("law", "with", ">tests", ">misses by"), d.Objects("tried"), func(_ int, x *figure.Object) []any {
+		return []any{x.Said("form"), x.Said("terms"), x.Fig("tests"), x.Fig("miss")}
+	})
+	again, alone := worked("", upkeep.Seldom.RunLength(0), "", 3).In(figure.Brief), worked("", upkeep.Dating.RunLength(0), "", 3).In(figure.Brief)
+	t.steps("Working: how a law is found", []string{
+		"each test counts by the inverse of its variance: that of its own dose, from its 90 % interval, and the scatter between waters",
+		"the scatter is drawn from a grid by restricted likelihood, held by half a normal distribution of 25 % of the dose",
+		"each test is left out in turn, and the law that misses by least is taken; a law of turbidity before a constant only where it misses 5 % less, a further reading likewise",
+		"the range of nine in ten holds the doubt of the law's numbers, of the scatter, and of the form: the other forms count by how likely they make tests that are left out",
+		t.opt.Say("whether the latest tests have left the law is told by their moving average (EWMA, 0.2, limit 2.859), which cries out over nothing once in %s tests; since when, by where their cumulative sum (CUSUM, 0.5, limit 5, once in %s) was last nothing", again, alone),
+	})
+}
+
+// tests is one line each, the latest last.
+func (r TrackReport) tests(t *Text) {
+	list := r.Tests[max(0, len(r.Tests)-mostPast):]
+	t.Head("Tests")
+	if n := len(r.Tests); n > len(list) {
+		t.Para(fmt.Sprintf("The last %d of %d; all stand in --format csv, --format json and the workbook.", len(list), n))
+	}
+	has := func(k jartest.Key) string {
+		head := map[jartest.Key]string{jartest.TemperatureKey: t.opt.readUnit(k), jartest.PH: "pH", jartest.AlkalinityKey: "alk.", jartest.UV254: "UV254"}[k]
+		return either(slices.ContainsFunc(list, func(x history.Test) bool { _, ok := x.Raw[k]; return ok }), ">"+head, absent)
+	}
+	names := map[string]bool{}
+	for _, x := range list {
+		names[x.Chemical.Name] = true
+	}
+	t.each(cols("day", either(len(names) > 1, "chemical", absent), ">NTU", has(jartest.TemperatureKey), has(jartest.PH), has(jartest.AlkalinityKey), has(jartest.UV254), "dose mg/L (90 % interval)"),
+		objects(list, pastData), func(i int, d *figure.Object) []any {
+			dose := any(outcomeWords(list[i].Outcome))
+			if list[i].Pair {
+				dose = "two things varied"
+			}
+			if e := d.Sub("lowest_effective_dose"); e.Has("value") {
+				iv := interval(e)
+				iv.Figure = unitless(iv.Figure)
+				dose = iv
+			}
+			raw := func(key string) any { return or(unitless(d.Fig("raw."+key)), "") }
+			turbid := raw("turbidity")
+			if list[i].Control {
+				turbid = figure.Say("%s*", turbid)
+			}
+			return []any{d.Said("date"), list[i].Chemical.Name, turbid, raw("temperature"), raw("ph"), raw("alkalinity"), raw("uv254"), dose}
+		})
+	if slices.ContainsFunc(list, func(x history.Test) bool { return x.Control }) {
+		t.Para("* Of the jar without chemical, after settling: the sheet does not tell the raw water.")
+	}
+}
+
+// files is what was not read.
+func (r TrackReport) files(t *Text) {
+	if len(r.Skipped)+len(r.Others) == 0 {
+		return
+	}
+	t.Head("Files left out")
+	if n := len(r.skippedFiles()); n > 0 {
+		t.Para(fmt.Sprintf("%d of %d files skipped:", n, r.Files))
+		t.Notes(r.Skipped[:min(len(r.Skipped), mostPast)])
+	}
+	if n := len(r.Others); n > 0 {
+		t.Para(fmt.Sprintf("Left alone, since no bench sheet: %s%s.", strings.Join(r.Others[:min(n, 5)], ", "), either(n > 5, fmt.Sprintf(" and %d more", n-5), "")))
+	}
+}
+
+// Drawing shows dose against raw water, one panel a group that has a law.
+func (r TrackReport) Drawing(o Options) draw.Drawing {
+	d := o.drawing("Dose by raw water", "")
+	for i, g := range r.Groups {
+		if p, ok := r.panel(o, i); ok && len(d.Panels) < mostPanels {
+			d.Panels = append(d.Panels, p)
+			d.Description = joined(" ", d.Description, r.describe(o, g))
+		}
+	}
+	if len(d.Panels) == 1 {
+		d.Title, d.Panels[0].Title = d.Panels[0].Title, ""
+	}
+	return d
+}
+
+// describe tells a panel to those who cannot see it.
+func (r TrackReport) describe(o Options, g history.Group) string {
+	d := r.groupData(g)
+	return o.Say("%s: by %s tests the dose is %s.", upperFirst(o.Show(goalOf(g))), d.Fig("points"), lawPhrase(d, g.Model.V))
+}
+
+// panel is the picture of a group: tests with their intervals, the law with its band, today's water.
+func (r TrackReport) panel(o Options, at int) (draw.Panel, bool) {
+	g := r.Groups[at]
+	if !g.Model.OK {
+		return draw.Panel{}, false
+	}
+	m, like := g.Model.V, r.Water
+	i := slices.IndexFunc(r.Predictions, func(x GroupPrediction) bool { return x.Group == at })
+	if i >= 0 {
+		m = r.Predictions[i].Model
+	}
+	s := m.Range[jartest.Turbidity]
+	wide := s.High > 8*s.Low
+	unit := "mg/L"
+	if g.Chemical.Basis != quantity.NotStated {
+		unit += " " + string(g.Chemical.Basis)
+	}
+	p := draw.Panel{Title: o.Say("Dose of %s by raw water", g.Chemical.Name), X: draw.Axis{Name: "raw turbidity", Unit: "NTU", Log: wide, Zero: !wide, Note: either(wide, "log scale", "")},
+		Y: draw.Axis{Name: "lowest effective dose", Unit: unit, Zero: true}}
+	var line []draw.XY
+	var band []draw.Span
+	const steps = 48
+	for k := range steps + 1 {
+		f := float64(k) / steps
+		x := either(wide, s.Low*math.Pow(s.High/s.Low, f), s.Low+(s.High-s.Low)*f)
+		v, low, high := m.Band(quantity.Cloudiness(x), like)
+		line, band = append(line, draw.XY{X: x, Y: float64(v)}), append(band, draw.Span{X: x, Low: float64(low), High: float64(high)})
+	}
+	points := draw.Points{Name: "past test", Quiet: true}
+	for _, x := range g.Used[max(0, len(g.Used)-mostDrawn):] {
+		q := draw.Point{XY: draw.XY{X: x.Raw[jartest.Turbidity], Y: float64(x.Effective.Value)}}
+		if x.Effective.HasLow && x.Effective.HasHigh {
+			q.Low, q.High = float64(x.Effective.Low), float64(x.Effective.High)
+		}
+		points.At = append(points.At, q)
+	}
+	p.Layers = []draw.Layer{draw.Band{Name: "nine waters in ten", Smooth: true, At: band}, draw.Line{Name: "law of the tests", Smooth: true, At: line}, points}
+	if beyond := r.unreached(g); len(beyond.At) > 0 {
+		p.Layers = append(p.Layers, beyond)
+	}
+	if i >= 0 && r.Predictions[i].Planning.OK {
+		x := r.Predictions[i]
+		d := r.predictionData(x)
+		p.Layers = append(p.Layers, draw.Marker{Label: o.Say("today, %s", ntu("", quantity.Cloudiness(x.Raw[jartest.Turbidity]))), Vertical: true, At: x.Raw[jartest.Turbidity], Stroke: draw.Dashed, Tone: draw.Plain},
+			draw.Points{Shape: draw.Diamond, Tone: draw.Limit, At: []draw.Point{{XY: draw.XY{X: x.Raw[jartest.Turbidity], Y: float64(x.Planning.V)}, Label: o.Say("planning dose %s", d.Fig("planning_dose").NoBasis())}}})
+	}
+	return p, true
+}
+
+// unreached are tests that needed more than their highest dose, which stand in no law.
+func (r TrackReport) unreached(g history.Group) draw.Points {
+	out := draw.Points{Name: "needed more than this", Shape: draw.Triangle, Tone: draw.Aside}
+	for _, x := range g.Tests {
+		if v, ok := x.Raw[jartest.Turbidity]; ok && x.Outcome == curve.StillImproving {
+			out.At = append(out.At, draw.Point{XY: draw.XY{X: v, Y: float64(x.TestedHigh)}, Censor: draw.Over})
+		}
+	}
+	return out
+}
