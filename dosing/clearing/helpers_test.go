@@ -12,13 +12,13 @@ import (
 
 // The tank and the flow of the checks.
 const (
-	tank quantity.Volume = 60000 // 60 m3
-	flow quantity.Flow   = 12    // m3/h
+	tank    quantity.Volume = 60000 // 60 m3
+	passing quantity.Flow   = 12    // m3/h
 )
 
 // runOf is a run of readings of a tank; a step of 0 is that of an instrument with all digits.
 func runOf(t, c []float64, step float64) Run {
-	r := Run{Key: jartest.Turbidity, Settings: Settings{Flow: quantity.Some(flow), Volume: quantity.Some(tank)}}
+	r := Run{Key: jartest.Turbidity, Settings: Settings{Flow: quantity.Some(passing), Volume: quantity.Some(tank)}}
 	for i := range t {
 		r.Readings = append(r.Readings, Reading{At: quantity.Time(t[i]), Tank: quantity.Some(c[i]), Step: step})
 	}

@@ -306,7 +306,7 @@ func TestStray(t *testing.T) {
 // TestSampling: 60 m3 at 12 m3/h and 60 % is a time constant of 8.33 h; readings lie at 0 to 5.2 of them, rounded up to half hours,
 // the last two beyond four. With them the capture will be known to about 5 % of itself.
 func TestSampling(t *testing.T) {
-	p := Sampling(tank, flow, UsualCapture)
+	p := Sampling(tank, passing, UsualCapture)
 	near(t, "time constant", float64(p.Constant), 25.0/3, 1e-9)
 	want := []quantity.Time{0, 4.5, 8.5, 13.5, 20, 27, 35, 43.5}
 	if !slices.Equal(p.At, want) {
