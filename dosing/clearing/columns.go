@@ -37,7 +37,7 @@ var headings = []struct {
 	units []words.Kind
 	words string
 }{
-	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned sample foam float"},
+	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned watch sample foam float"},
 	{warm, []words.Kind{words.Temp, words.TempF}, "temperature temp temperatur water-temp"},
 	{polymered, []words.Kind{words.Conc}, "polymer flocculant floc"},
 	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit"},

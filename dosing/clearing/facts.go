@@ -14,8 +14,9 @@ import (
 // facts are what stands beside a table: the run's own settings.
 type facts struct {
 	Run
-	goal quantity.Known[float64]
-	said map[string]bool // facts that were given
+	goal  quantity.Known[float64]
+	trial string
+	said  map[string]bool // facts that were given
 }
 
 // fact is a line that a label tells.
@@ -129,8 +130,12 @@ var factRows = []fact{
 	}},
 	{"name", []string{"run", "name", "lauf", "versuch"}, "date by", nil, func(f *facts, text string, _ note.Place) error { f.Name = text; return nil }},
 	{"date", []string{"date", "day", "begun on", "datum", "fecha"}, "", nil, func(f *facts, text string, _ note.Place) error { f.Date = text; return nil }},
-	{"kept", []string{"done by", "tank", "site", "meter", "expected", "trial", "title", "begun at"}, "", nil, func(*facts, string, note.Place) error { return nil }},
+	{"trial", []string{"trial", "title"}, "", nil, func(f *facts, text string, _ note.Place) error { f.trial = text; return nil }},
+	{"kept", []string{"done by", "tank", "site", "meter", "expected", "begun at"}, "", nil, func(*facts, string, note.Place) error { return nil }},
 }
+
+// weighs reports what is weighed of one run alone, whatever others have.
+func (x *fact) weighs() bool { return x.key == "wet" || x.key == "dry" || x.key == "made" }
 
 // factFor is the row that a label is of; nil for none.
 func factFor(label string) *fact {

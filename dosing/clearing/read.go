@@ -162,7 +162,6 @@ func (x *reader) end(r int, blocks []block) int {
 type setting struct {
 	facts
 	title   string
-	titleAt note.Place
 	columns map[int]*facts
 	unit    words.Unit // that a line names, where no heading does
 }
@@ -204,7 +203,7 @@ func (x *reader) line(a *setting, r int, runs []int) {
 			continue
 		}
 		if f := factFor(strings.TrimSuffix(text, ":")); f != nil {
-			if per := x.perRun(r, c, runs); len(per) > 1 {
+			if per := x.perRun(r, c, runs); len(per) > 1 || len(per) == 1 && f.weighs() {
 				for _, k := range per {
 					if a.columns[k] == nil {
 						a.columns[k] = &facts{}
@@ -216,7 +215,7 @@ func (x *reader) line(a *setting, r int, runs []int) {
 			k, ok := layout.Beside(x.v, r, c)
 			beside := written(x.v.At(r, k))
 			if f.key == "kept" && x.lonely(r, c) {
-				a.title, a.titleAt = text, at
+				a.title = text
 			}
 			if !ok || k <= c || beside == "" {
 				continue
@@ -238,7 +237,7 @@ func (x *reader) line(a *setting, r int, runs []int) {
 		}
 		switch {
 		case a.title == "" || x.lonely(r, c):
-			a.title, a.titleAt = text, at
+			a.title = text
 		case strings.ContainsAny(text, "0123456789") && len(text) < longestHeading:
 			x.Notes.Add(note.New(note.Info, "line-not-used", "%q is not understood and not used", text).At(at))
 		}
@@ -316,6 +315,7 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 	if a.goal.OK {
 		x.Goal = a.goal
 	}
+	x.Name = cmp.Or(x.Name, a.trial, a.title)
 	if len(b.tanks) == 0 {
 		b.tanks = []column{{at: -1}}
 	}
