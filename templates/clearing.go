@@ -84,12 +84,13 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 	x, run := r.Results[r.Entry.Run], d.Objects("runs")[r.Entry.Run]
 	i := run.Get("capture").(figure.Interval)
 	low, high := i.Ends()
-	n := Number{For: either(x.Outcome == clearing.NotMixed, "A pass takes out at least", "A pass takes out") + either(len(r.Results) > 1, ": "+x.Name, ""), Value: i.Figure}
-	if x.Outcome == clearing.FloorUnknown {
-		n.Under = "what never comes out is not seen yet"
+	n := Number{For: "A pass takes out" + either(len(r.Results) > 1, ": "+x.Name, ""), Value: i.Figure}
+	out.Sure = o.Say("%s to %s, with %s confidence.", unitless(low), high, share("", clearing.Sure).In(figure.Brief))
+	if x.Outcome == clearing.NotMixed || x.Outcome == clearing.FloorUnknown {
+		n.For, n.Value = "A pass takes out at least"+either(len(r.Results) > 1, ": "+x.Name, ""), low
+		out.Sure = o.Say("With %s confidence.", share("", clearing.Sure).In(figure.Brief))
 	}
 	out.Numbers = []Number{n}
-	out.Sure = o.Say("%s to %s, with %s confidence.", unitless(low), high, share("", clearing.Sure).In(figure.Brief))
 	out.Order, out.Detail = r.order(x), ""
 	return out
 }
@@ -180,7 +181,7 @@ func (r ClearingReport) compared(c clearing.Comparison) figure.Phrase {
 	p = figure.Say("%s a pass takes out %s, %s %s", upperPhrase(r.with(a, c.Differs)), takes(x), r.with(b, c.Differs), takes(y))
 	low, high := points("", c.Points.Low.V), points("", c.Points.High.V)
 	if c.Verdict == clearing.NotShown {
-		p = p.And(": no difference is shown. It may be anything from %s less to %s more", unitless(points("", -c.Points.Low.V)), high)
+		p = p.And(": no difference is shown. It may be anything from %s fewer to %s more", unitless(points("", -c.Points.Low.V)), high)
 	} else {
 		p = p.And(": %s more (%s to %s, with %s confidence)", points("", c.Points.V), unitless(low), unitless(high), share("", clearing.SureOfDifference).In(figure.Brief))
 	}
@@ -278,6 +279,10 @@ var outcomeBrief = map[clearing.Outcome]string{clearing.Found: "", clearing.Floo
 
 // runs is the table of all runs.
 func (r ClearingReport) runs(t *Text, list []*figure.Object) {
+	tells := slices.ContainsFunc(list, func(x *figure.Object) bool { return x.Has("time_constant") || x.Has("capture") })
+	if !tells && len(list) == 1 {
+		return
+	}
 	t.Head("The runs")
 	some := func(path string) bool {
 		return slices.ContainsFunc(list, func(x *figure.Object) bool { return x.Has(path) })
@@ -294,8 +299,11 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), ">takes out", need("capture", ">from"), need("capture", ">to"), need("half_time", ">half in"), need("floor", ">never out"), need("floor", ">from"), need("floor", ">to"), ""), list,
 		func(i int, x *figure.Object) []any {
 			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), or(either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least")), ""), end(x, "capture", false), end(x, "capture", true),
-				or(x.Fig("half_time"), ""), or(x.Fig("floor"), ""), end(x, "floor", false), end(x, "floor", true), outcomeBrief[r.Results[i].Outcome]}
+				or(x.Fig("half_time"), ""), or(x.Fig("floor").If(r.Results[i].Outcome != clearing.FloorUnknown), ""), end(x, "floor", false), end(x, "floor", true), outcomeBrief[r.Results[i].Outcome]}
 		})
+	if !tells {
+		return
+	}
 	t.Say("From and to: %s intervals. Half in: the time in which what can come out falls to half. Never out: where the reading would stand still at that flow.", share("", clearing.Sure).In(figure.Brief))
 	for i, x := range list {
 		if x.Has("by_pairs") && r.Results[i].Outcome != clearing.Pairs && r.Results[i].OfPairs.V.Capture.Bounded() {
@@ -410,11 +418,11 @@ func (r ClearingReport) enter(t *Text, e *figure.Object) {
 	}
 	x := r.Results[r.Entry.Run]
 	t.Para("Under Solids:")
-	l := facts{{"solids caught", figure.Say("%s", e.Fig("capture")).If(e.Has("capture_low") && r.Entry.Low.V < r.Entry.Capture, "; or %s, the lower end, to be on the safe side", e.Fig("capture_low"))}}
+	l := facts{{"solids caught", figure.Say("%s", e.Fig("capture")).If(r.Entry.Low.V < r.Entry.Capture, "; or %s, the lower end, to be on the safe side", e.Fig("capture_low"))}}
 	l.when(e.Has("bare"), "caught undosed", e.Fig("bare"))
 	l.when(e.Has("floor"), "outlet at best", figure.Say("%s", e.Fig("floor")).If(r.Entry.Together, ", what comes in counted in"))
 	l.when(e.Has("rise"), "turbidity coming in", e.Fig("rise"))
-	l.add("clearing trial", e.Said("trial"))
+	l.when(e.Said("trial") != "", "clearing trial", e.Said("trial"))
 	t.Facts(l)
 	t.Say("`plan` and `clarify` then go by them, and `clarify` names this trial.%s", figure.Say("").If(x.Outcome == clearing.FloorUnknown, " What never comes out is not known: leave outlet at best as it is."))
 }
@@ -519,7 +527,7 @@ func (r ClearingReport) panel(o Options, x clearing.Result) (draw.Panel, bool) {
 	}
 	p.Layers = append(p.Layers, read)
 	if x.Outcome == clearing.Found && x.Floor.V > 0 {
-		p.Layers = append(p.Layers, draw.Marker{Label: o.Say("never out: %s", tankRead(x, "", x.Floor.V)), At: x.Floor.V, Stroke: draw.Dotted, Tone: draw.Doubt})
+		p.Layers = append(p.Layers, draw.Marker{Label: o.Say("never out: %s", tankRead(x, "", x.Floor.V).To(2)), At: x.Floor.V, Stroke: draw.Dotted, Tone: draw.Doubt})
 	}
 	if x.Goal.OK {
 		p.Layers = append(p.Layers, draw.Marker{Label: o.Say("goal: %s", tankRead(x, "", x.Goal.V)), At: x.Goal.V, Stroke: draw.Dashed, Tone: draw.Limit})

@@ -53,17 +53,14 @@ func (r ClearingReport) runData(x clearing.Result) *figure.Object {
 	o.Put(caught("if_unmixed", x.Plug).If(x.Plug > 0 && x.Outcome != clearing.NotMixed))
 	if x.Constant.Bounded() {
 		o.Set("time_constant", estimated(x.Constant, clearing.Sure, func(t quantity.Time) figure.Figure { return inHours("time_constant", t, 3) })).
-			Put(inHours("half_time", x.Constant.V*quantity.Time(math.Ln2), 3))
+			Put(inHours("half_time", x.Constant.V*quantity.Time(math.Ln2), 2))
 	}
 	if x.Cleared.Low.OK {
 		o.Set("cleared", estimated(x.Cleared, clearing.Sure, func(q quantity.Flow) figure.Figure { return water("cleared", q) }))
 	}
-	read := func(key string) func(float64) figure.Figure {
-		return func(v float64) figure.Figure { return tankRead(x, key, v) }
-	}
 	o.Put(tankRead(x, "start", x.Start).If(x.Start > 0))
 	if x.Floor.Low.OK {
-		o.Set("floor", estimated(x.Floor, clearing.Sure, read("floor")))
+		o.Set("floor", estimated(x.Floor, clearing.Sure, func(v float64) figure.Figure { return tankRead(x, "floor", v).To(2) }))
 		if x.Start > 0 {
 			o.Put(caught("floor_share", quantity.Fraction(x.Floor.V/x.Start)))
 		}
@@ -145,7 +142,7 @@ func (r ClearingReport) enterData() *figure.Object {
 	x := r.Results[e.Run]
 	return figure.New(caught("capture", e.Capture), caught("capture_low", e.Low.V).If(e.Low.OK), caught("bare", e.Bare.V).If(e.Bare.OK), tankRead(x, "floor", e.Floor.V).To(2).If(e.Floor.OK),
 		figure.Figure{Key: "rise", Q: figure.Plain{V: e.Rise.V, U: x.Key.Info().Unit + "/h"}, Digits: 2}.If(e.Rise.OK)).
-		Set("run", x.Name).Set("trial", r.named()).Set("floor_holds_source", e.Together)
+		Set("run", x.Name).Word("trial", r.named()).Set("floor_holds_source", e.Together)
 }
 
 // sourceData is floor and source apart.

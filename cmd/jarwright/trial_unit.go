@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"path/filepath"
 	"strings"
 
@@ -131,7 +132,7 @@ func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
 			}
 			all.Runs = append(all.Runs, r)
 		}
-		all.Notes = append(all.Notes, t.Notes...)
+		all.Name, all.Notes = cmp.Or(all.Name, t.Name), append(all.Notes, t.Notes...)
 		if t.Goal.OK {
 			all.Goal = t.Goal
 		}
@@ -140,11 +141,19 @@ func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
 	if err := u.complete(&all); err != nil {
 		return err
 	}
-	r := templates.Clearing(clearing.Judge(all), filepath.Base(names[0]))
+	r := templates.Clearing(clearing.Judge(all), fileOf(names[0]))
 	if !r.Entered {
 		e.noAnswer()
 	}
 	return e.emit(r, names...)
+}
+
+// fileOf is what a file is called where a trial names it; standard input has no name.
+func fileOf(name string) string {
+	if name == "-" {
+		return ""
+	}
+	return filepath.Base(name)
 }
 
 // runOfFile is what a run is called among those of several files.

@@ -22,8 +22,8 @@ type Entry struct {
 	Together bool
 }
 
-// Enter gives what to put into the site: the run that takes out most at a pass of those with chemicals, or of all where
-// none has any. Of a tank that is not mixed it is the least that a pass can take out.
+// Enter gives what to put into the site: of the runs with chemicals, or of all where none has any, the one that clears a tank
+// soonest, which of runs at one flow is the one that takes out most at a pass. Where only a bound is told it is that.
 func (j Judged) Enter() (e Entry, ok bool) {
 	dosed := func(x Result) bool { return x.Polymer.V > 0 || x.Coagulant.V > 0 }
 	any := false
@@ -40,8 +40,11 @@ func (j Judged) Enter() (e Entry, ok bool) {
 			}
 			continue
 		}
-		if !ok || x.Capture.V > e.Capture {
+		if !ok || x.sooner(j.Results[e.Run]) {
 			e.Run, e.Capture, e.Low, ok = i, x.Capture.V, x.Capture.Low, true
+			if x.Outcome == NotMixed || x.Outcome == FloorUnknown {
+				e.Capture = x.Capture.Low.V
+			}
 		}
 	}
 	if !ok {
@@ -61,4 +64,12 @@ func (j Judged) Enter() (e Entry, ok bool) {
 	}
 	e.Floor.V = math.Max(0, e.Floor.V)
 	return e, true
+}
+
+// sooner reports a run that clears more water in an hour than another, or takes out more at a pass where no flow is known.
+func (x Result) sooner(y Result) bool {
+	if x.Cleared.V > 0 && y.Cleared.V > 0 {
+		return x.Cleared.V > y.Cleared.V
+	}
+	return x.Capture.V > y.Capture.V
 }

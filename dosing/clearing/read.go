@@ -42,10 +42,14 @@ func Read(name string, r io.Reader) (Trial, error) {
 		}
 		x.sheet(a)
 	}
-	if len(x.Runs) == 0 && len(x.faults) == 0 {
+	switch {
+	case len(x.Runs) == 0 && len(x.faults) == 0 && len(x.empty) > 0:
+		return x.Trial, note.Fault("not-filled", "the log has times and no readings").At(x.empty[0].Place).Do("write what the tank read beside each time")
+	case len(x.Runs) == 0 && len(x.faults) == 0:
 		return x.Trial, note.Fault(NoTrial, "holds no log of a tank: no row of headings names a time and a reading").At(note.Place{File: name}).
 			Do(`write columns such as Time (h), Turbidity (NTU), with Flow and Volume above them, or begin with "jarwright new trial FILE.xlsx --of unit"`)
 	}
+	x.Notes.Add(x.empty...)
 	x.share()
 	return x.Trial, x.faults.Err()
 }
@@ -54,7 +58,8 @@ func Read(name string, r io.Reader) (Trial, error) {
 type reader struct {
 	Trial
 	file    string
-	several bool // sheets
+	several bool      // sheets
+	empty   note.List // logs that nobody has filled in
 	faults  note.List
 	v       layout.View
 	dec     layout.Decimals
@@ -194,45 +199,20 @@ func (x *reader) line(a *setting, r int, runs []int) {
 			continue
 		}
 		at := x.v.PlaceAt(r, c)
-		if u := words.Units(text); len(u) > 0 && readKey(u[len(u)-1].Unit) != "" && !a.unit.Known() && factFor(text) == nil {
+		f := factFor(strings.TrimSuffix(text, ":"))
+		if u := words.Units(text); len(u) > 0 && readKey(u[len(u)-1].Unit) != "" && !a.unit.Known() && f == nil {
 			a.unit = u[len(u)-1].Unit
 		}
-		label, value, keyed := layout.Keyed(text)
-		if f := factFor(label); keyed && f != nil && value != "" {
-			x.put(f, &a.facts, label, value, at)
+		if label, value, keyed := layout.Keyed(text); keyed && value != "" && factFor(label) != nil {
+			x.put(factFor(label), &a.facts, label, value, at)
 			continue
 		}
-		if f := factFor(strings.TrimSuffix(text, ":")); f != nil {
-			if per := x.perRun(r, c, runs); len(per) > 1 || len(per) == 1 && f.weighs() {
-				for _, k := range per {
-					if a.columns[k] == nil {
-						a.columns[k] = &facts{}
-					}
-					x.put(f, a.columns[k], text, written(x.v.At(r, k)), x.v.PlaceAt(r, k))
-				}
+		if f != nil {
+			last, ofRuns := x.labelled(a, f, text, r, c, runs)
+			if ofRuns {
 				return
 			}
-			k, ok := layout.Beside(x.v, r, c)
-			beside := written(x.v.At(r, k))
-			if f.key == "kept" && x.lonely(r, c) {
-				a.title = text
-			}
-			if !ok || k <= c || beside == "" {
-				continue
-			}
-			if factFor(beside) != nil && f.unit != nil {
-				continue
-			}
-			if unit := layout.Text(x.v.At(r, k+1)); unit != "" && isNumber.MatchString(beside) && unitOf(text) == "" { // "Flow | 12 | m3/h"
-				if _, is := words.OnlyUnit(unit); is {
-					beside += " " + unit
-				}
-			}
-			x.put(f, &a.facts, text, beside, x.v.PlaceAt(r, k))
-			c = k
-			if _, is := words.OnlyUnit(layout.Text(x.v.At(r, k+1))); is {
-				c++
-			}
+			c = last
 			continue
 		}
 		switch {
@@ -242,6 +222,41 @@ func (x *reader) line(a *setting, r int, runs []int) {
 			x.Notes.Add(note.New(note.Info, "line-not-used", "%q is not understood and not used", text).At(at))
 		}
 	}
+}
+
+// labelled takes what stands right of a label: one value of all runs, or one under each column of a run. It gives the last
+// column that it has taken.
+func (x *reader) labelled(a *setting, f *fact, label string, r, c int, runs []int) (last int, ofRuns bool) {
+	if per := x.perRun(r, c, runs); len(per) > 1 || len(per) == 1 && f.weighs() {
+		for _, k := range per {
+			if a.columns[k] == nil {
+				a.columns[k] = &facts{}
+			}
+			x.put(f, a.columns[k], label, written(x.v.At(r, k)), x.v.PlaceAt(r, k))
+		}
+		return c, true
+	}
+	if f.key == "kept" && x.lonely(r, c) {
+		a.title = label
+	}
+	k, ok := layout.Beside(x.v, r, c)
+	value, unit := written(x.v.At(r, k)), layout.Text(x.v.At(r, k+1))
+	isUnit := func(text string) bool {
+		_, is := words.OnlyUnit(text)
+		return is || slices.Contains(f.unit, text)
+	}
+	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil { // nothing was filled in
+		return c, false
+	}
+	last = k
+	if unit != "" && isUnit(unit) { // "Flow | 12 | m3/h"
+		last++
+		if isNumber.MatchString(value) && unitOf(label) == "" {
+			value += " " + unit
+		}
+	}
+	x.put(f, &a.facts, label, value, x.v.PlaceAt(r, k))
+	return last, false
 }
 
 // lonely reports a text that stands alone in its line.
@@ -355,10 +370,9 @@ func (x *reader) runs(b block, tank column, key jartest.Key, at []quantity.Known
 		f.begin()
 		if len(f.Readings) > 0 {
 			x.Runs = append(x.Runs, f.Run)
+			continue
 		}
-	}
-	if len(order) == 0 || len(x.Runs) == 0 && !slices.ContainsFunc(x.faults, func(n note.Note) bool { return n.Code == "not-filled" }) && len(of[order[0]].Readings) == 0 {
-		x.faults.Add(note.Fault("not-filled", "the log has times and no readings").At(x.v.PlaceAt(b.row, b.clock().at)).Do("write what the tank read beside each time"))
+		x.empty = append(x.empty, note.New(note.Info, "not-filled", "a log of times and no readings").At(f.At))
 	}
 }
 
