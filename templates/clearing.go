@@ -299,7 +299,7 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), ">takes out", need("capture", ">from"), need("capture", ">to"), need("half_time", ">half in"), need("floor", ">never out"), need("floor", ">from"), need("floor", ">to"), ""), list,
 		func(i int, x *figure.Object) []any {
 			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), or(either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least")), ""), end(x, "capture", false), end(x, "capture", true),
-				or(x.Fig("half_time"), ""), or(x.Fig("floor").If(r.Results[i].Outcome != clearing.FloorUnknown), ""), end(x, "floor", false), end(x, "floor", true), outcomeBrief[r.Results[i].Outcome]}
+				or(x.Fig("half_time"), ""), or(x.Fig("floor").If(r.Results[i].Floor.Low.V > 0), ""), end(x, "floor", false), end(x, "floor", true), outcomeBrief[r.Results[i].Outcome]}
 		})
 	if !tells {
 		return

@@ -327,7 +327,8 @@ func (f fitted) hoursEnds(reading, more float64) (low, high float64) {
 		return 0, 0
 	}
 	last := f.t[len(f.t)-1]
-	if math.IsInf(at, 1) { // the estimate never gets there: the soonest that is not ruled out
+	never := math.IsInf(at, 1)
+	if never { // the soonest that is not ruled out, looked for from beyond what anybody waits for
 		at = 50 * last
 	}
 	part := math.Min(math.Exp(f.shape[floor])/reading, 0.98)
@@ -338,6 +339,9 @@ func (f fitted) hoursEnds(reading, more float64) (low, high float64) {
 		sse, at := f.least(through(reading, hours), warm, first)
 		warm = at
 		return math.Min(sse, f.passing(reading, hours))
+	}
+	if never && squares(math.Log(at)) > f.sse+more {
+		return math.Inf(1), math.Inf(1)
 	}
 	l, h := f.ends(math.Log(at), math.Log(last)-far, math.Log(last)+math.Log(60), more, squares)
 	return math.Exp(l), math.Exp(h)
