@@ -47,6 +47,8 @@ var pageForms = []struct {
 	{"hold", []string{"clarify", "SCRIPT/clarify_hold/tilapia.yaml"}, "hold.flow.value"},
 	{"restock", []string{"restock", "SCRIPT/restock/stands.yaml", "--flow", "2.5 m3/h"}, "needs.value"},
 	{"trial", []string{"trial", "SCRIPT/trial/crabs.csv"}, "animals.trials.0.enter.lc50.value"},
+	{"trial-unit", []string{"trial", "DEMO/trial.xlsx"}, "runs.0.capture.value"},
+	{"trial-short", []string{"trial", "SCRIPT/trial_unit/short.csv"}, "Not told"},
 	{"compare", []string{"compare", "DEMO/bench.xlsx", "DEMO/bench-pacl.xlsx", "--site", "DEMO/site.xlsx", "--price", "PACl=0.62 EUR/kg"}, "options.0.cost_per_1000m3.value"},
 	{"budget", []string{"budget", "DEMO/site.xlsx"}, "months.0.cost.total"},
 	{"product", []string{"chemical", "alum-liquid"}, "chemicals.0.strength.value"},

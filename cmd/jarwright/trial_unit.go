@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -127,7 +128,7 @@ func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
 		}
 		base := strings.TrimSuffix(filepath.Base(f.name), filepath.Ext(f.name))
 		for _, r := range t.Runs {
-			if len(files) > 1 {
+			if same := slices.ContainsFunc(all.Runs, func(x clearing.Run) bool { return x.Name == r.Name }); same || len(files) > 1 && !r.Named {
 				r.Name = runOfFile(base, r.Name, len(t.Runs))
 			}
 			all.Runs = append(all.Runs, r)
@@ -158,7 +159,7 @@ func fileOf(name string) string {
 
 // runOfFile is what a run is called among those of several files.
 func runOfFile(base, name string, runs int) string {
-	if runs == 1 && strings.HasPrefix(name, "run ") {
+	if runs == 1 {
 		return base
 	}
 	return base + ", " + name

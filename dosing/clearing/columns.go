@@ -37,9 +37,10 @@ var headings = []struct {
 	units []words.Kind
 	words string
 }{
+	{polymered, []words.Kind{words.Conc}, "polymer flocculant floc"},
+	{beside, nil, "dose doses dosed concentration animals animal dead deaths mortality alive survivors jar jars"},
 	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned watch sample foam float"},
 	{warm, []words.Kind{words.Temp, words.TempF}, "temperature temp temperatur water-temp"},
-	{polymered, []words.Kind{words.Conc}, "polymer flocculant floc"},
 	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit"},
 	{holding, []words.Kind{words.Volume}, "volume vol volumen"},
 	{named, nil, "run runs trial test series lauf versuch ensayo essai"},
@@ -84,6 +85,9 @@ func columnOf(at int, text string) column {
 			c.role = h.role
 			break
 		}
+	}
+	if c.role == timed && len(words.Amounts(c.text)) > 0 { // "at 24 h" is one time, of something else
+		c.role = beside
 	}
 	switch {
 	case c.role == noRole && c.key != "":

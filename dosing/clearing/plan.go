@@ -43,7 +43,7 @@ func Sampling(v quantity.Volume, q quantity.Flow, e quantity.Fraction) Plan {
 	}
 	p := Plan{Constant: quantity.Time(constant)}
 	for _, f := range falls {
-		p.At = append(p.At, quantity.Time(math.Ceil(f*constant/step-1e-9)*step))
+		p.At = append(p.At, quantity.Time(math.Max(0, math.Ceil(f*constant/step-1e-9))*step))
 	}
 	cov := precision(p.At, 1/constant, usualFloor, usualScatter)
 	p.Rate, p.Floor = quantity.Fraction(math.Sqrt(cov.At(int(rate), int(rate)))), quantity.Fraction(math.Sqrt(cov.At(int(floor), int(floor))))

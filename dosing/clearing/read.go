@@ -702,7 +702,7 @@ func (m *means) into(x *reader, f *facts) {
 func (x *reader) share() {
 	for i := range x.Runs {
 		r := &x.Runs[i]
-		if r.Name == "" {
+		if r.Named = r.Name != ""; !r.Named {
 			r.Name = fmt.Sprintf("run %d", i+1)
 		}
 		if i == 0 {

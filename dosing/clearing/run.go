@@ -33,7 +33,9 @@ type Trial struct {
 // Run is one run: what was read, and what was set while it was.
 type Run struct {
 	Name string
-	At   note.Place
+	// Named is true where the file names it.
+	Named bool
+	At    note.Place
 	// Key is what is read: turbidity, suspended solids, or mL/L in a settling cone.
 	Key      jartest.Key
 	Readings []Reading
