@@ -28,7 +28,7 @@ func newTrial(e *env) *cobra.Command {
 	var u unitTrialFlags
 	c := &cobra.Command{
 		Use:   "trial FILE…",
-		Short: "What a trial proves: of the unit on a tank, of a dose on animals",
+		Short: "What a trial tells: of the unit, of a dose on animals",
 		Long: `Reads trials, of a unit or on a few animals; the file tells which.
 
 Of a unit: readings of a tank, or of the unit's inlet and outlet, while the unit runs.
