@@ -59,6 +59,7 @@ type reader struct {
 	Trial
 	file    string
 	several bool      // sheets
+	common  facts     // what sheets without a table say
 	empty   note.List // logs that nobody has filled in
 	faults  note.List
 	v       layout.View
@@ -79,6 +80,19 @@ func (x *reader) sheet(a *layout.Area) {
 		if len(a.Rows) > layout.MostLines {
 			return
 		}
+	}
+	x.v = layout.View{Area: a}
+	x.beside()
+}
+
+// beside reads a sheet without a table: volume, flow and goal of all runs may stand there. What else it says is for people.
+func (x *reader) beside() {
+	said, faults := x.Notes, x.faults
+	a := x.facts(0, x.height(), nil)
+	x.Notes, x.faults = said, faults
+	x.common.merge(&a.facts)
+	if a.goal.OK && !x.Goal.OK {
+		x.Goal = a.goal
 	}
 }
 
@@ -705,10 +719,10 @@ func (x *reader) share() {
 		if r.Named = r.Name != ""; !r.Named {
 			r.Name = fmt.Sprintf("run %d", i+1)
 		}
-		if i == 0 {
-			continue
+		p := Run{Name: "another sheet", Settings: x.common.Settings}
+		if i > 0 && !(x.common.Volume.OK && x.common.Flow.OK) {
+			p = x.Runs[i-1]
 		}
-		p := x.Runs[i-1]
 		if !r.Volume.OK && p.Volume.OK {
 			r.Volume, r.VolumeUnsure = p.Volume, p.VolumeUnsure
 			x.Notes.Add(note.New(note.Info, "volume-taken", "%s says no volume: that of %s is taken, %s", r.Name, p.Name, quantity.To(p.Volume.V, 4)).At(r.At))

@@ -1,10 +1,13 @@
 package clearing
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 
 	"jarwright/jartest"
 )
@@ -180,5 +183,59 @@ func TestBinAndGoal(t *testing.T) {
 	}
 	if r.Readings[0].Step != 0.1 || r.Key != jartest.Turbidity { // 5.0 shows the step
 		t.Errorf("%+v", r.Readings)
+	}
+}
+
+// TestWorkbook reads a workbook as people keep it: a sheet of facts, and one for each run, its times by day and clock in one cell, by a
+// clock alone, or by a day and a clock in two.
+func TestWorkbook(t *testing.T) {
+	f := excelize.NewFile()
+	put := func(sheet string, rows ...[]any) {
+		if _, err := f.NewSheet(sheet); err != nil {
+			t.Fatal(err)
+		}
+		for i, r := range rows {
+			if err := f.SetSheetRow(sheet, fmt.Sprintf("A%d", i+1), &r); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	style := func(sheet, from, to, format string) {
+		id, err := f.NewStyle(&excelize.Style{CustomNumFmt: &format})
+		if err == nil {
+			err = f.SetCellStyle(sheet, from, to, id)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("Info", []any{"Rearing tank of the hatchery"}, []any{"Volume (m3)", 60}, []any{"Flow", "12 m3/h"}, []any{"Goal", "10 NTU"}, []any{"Pump serviced in 2025, 3 seals"})
+	put("Monday", []any{"When", "NTU"}, []any{46146.75, 80}, []any{46146.958333333336, 46}, []any{46147.166666666664, 27})
+	style("Monday", "A2", "A4", "yyyy-mm-dd hh:mm")
+	put("Tuesday", []any{"Clock", "NTU"}, []any{0.75, 80}, []any{0.958333333333333, 46}, []any{0.166666666666667, 27})
+	style("Tuesday", "A2", "A4", "hh:mm")
+	put("Wednesday", []any{"Date", "Time", "Turbidity (NTU)"}, []any{46146, 0.75, 80}, []any{46146, 0.958333333333333, 46}, []any{46147, 0.166666666666667, 27})
+	style("Wednesday", "A2", "A4", "yyyy-mm-dd")
+	style("Wednesday", "B2", "B4", "hh:mm")
+	if err := f.DeleteSheet("Sheet1"); err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	got, err := Read("log.xlsx", &b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := ""
+	for _, day := range []string{"Monday", "Tuesday", "Wednesday"} {
+		want += day + "|turbidity|Q 12|V 60: 0=80 5=46 10=27\n"
+	}
+	if s := seen(got); s != want || got.Goal.V != 10 {
+		t.Errorf("%swant\n%s, goal %v", s, want, got.Goal)
+	}
+	if s := strings.Join(codes(got), " "); s != "volume-taken flow-taken volume-taken flow-taken volume-taken flow-taken" {
+		t.Errorf("%s: %v", s, got.Notes)
 	}
 }

@@ -162,6 +162,7 @@ func (x UnitTrial) run(b *Book, tab, name string, plan clearing.Plan, done DoneR
 		s.Put(r, 4, In(nil, "General"))
 		s.Put(r, 5, In(nil, "General"))
 		s.Put(r, 6, In(nil, ""))
+		s.Height(r, 20) // to write in by hand
 	}
 	last := first + rows - 1
 	s.Hint(s.Block(first, 1, last, 1), "By the watch", "Day and time of the reading, as 2026-03-02 06:15; the first is the start. Left empty, the time beside it counts.")
