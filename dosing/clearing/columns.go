@@ -44,11 +44,13 @@ var headings = []struct {
 	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit"},
 	{holding, []words.Kind{words.Volume}, "volume vol volumen"},
 	{named, nil, "run runs trial test series lauf versuch ensayo essai"},
+	{timed, []words.Kind{words.Minutes, words.Clock}, "time elapsed clock since datetime timestamp zeit uhrzeit hora tiempo"},
+	{ofTank, readable, "tank pond raceway basin becken"},
 	{ofInlet, readable, "inlet in influent inflow before feed raw zulauf entrada entree"},
 	{ofOutlet, readable, "outlet out effluent outflow after treated clarified leaving ablauf salida sortie"},
 	{dated, nil, "date day datum fecha"},
 	{timed, []words.Kind{words.Minutes, words.Clock}, "time hours hour hrs hr h elapsed clock minutes mins min t when since zeit uhrzeit stunden hora tiempo heure temps"},
-	{ofTank, readable, "tank pond raceway basin turbidity turb ntu fnu tss ss solids reading truebung turbidez turbidite becken mg/l"},
+	{ofTank, readable, "turbidity turb ntu fnu tss ss solids reading trubung truebung turbidez turbidite"},
 }
 
 // readable are the units that a reading of a tank can have, and those that are named so that they are refused.
@@ -85,6 +87,9 @@ func columnOf(at int, text string) column {
 			c.role = h.role
 			break
 		}
+	}
+	if c.role == ofTank && slices.ContainsFunc([]string{"inlet", "outlet", "influent", "effluent"}, func(w string) bool { return slices.Contains(said, w) }) {
+		return column{at: at, text: c.text} // a tank's inlet is the unit's outlet, or is not
 	}
 	if c.role == timed && len(words.Amounts(c.text)) > 0 { // "at 24 h" is one time, of something else
 		c.role = beside
@@ -135,7 +140,7 @@ func (c column) refused(at note.Place) *note.Note {
 	return nil
 }
 
-var apart = regexp.MustCompile(`[^\p{L}\p{N}/]+`)
+var apart = regexp.MustCompile(`[^\p{L}\p{N}]+`)
 
 // tokens are the folded words of a text.
 func tokens(text string) []string {

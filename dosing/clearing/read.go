@@ -576,6 +576,13 @@ func (x *reader) times(b block, end int) (out []quantity.Known[quantity.Time], o
 			clocks++
 		}
 	}
+	if b.date == nil && spans(c, cells) {
+		for _, v := range cells {
+			h, err := clockSpan(v)
+			out = append(out, quantity.Known[quantity.Time]{V: h, OK: err == nil})
+		}
+		return out, true
+	}
 	switch {
 	case plain > 0 && b.date == nil && plain >= len(cells)/2 && c.role == timed:
 		return x.elapsed(c, b.row, cells)
@@ -620,10 +627,44 @@ func (x *reader) times(b block, end int) (out []quantity.Known[quantity.Time], o
 	return got, true
 }
 
+// spans reports times that are lengths written as a watch shows them, "30:15": where the heading says so, or one is beyond a day.
+func spans(c column, cells []grid.Cell) bool {
+	said := tokens(c.text)
+	is := slices.ContainsFunc([]string{"elapsed", "since", "after", "duration"}, func(w string) bool { return slices.Contains(said, w) })
+	some := false
+	for _, v := range cells {
+		if v.Blank() {
+			continue
+		}
+		h, err := clockSpan(v)
+		if err != nil {
+			return false
+		}
+		some, is = true, is || h >= 24
+	}
+	return some && is
+}
+
+// clockSpan reads "30:15" as hours.
+func clockSpan(v grid.Cell) (quantity.Time, error) {
+	hour, minute, ok := strings.Cut(strings.TrimSpace(v.Text), ":")
+	minute, _, _ = strings.Cut(minute, ":")
+	h, err := strconv.Atoi(hour)
+	m, bad := strconv.Atoi(minute)
+	if !ok || v.Kind != grid.Textual || err != nil || bad != nil || m > 59 || h < 0 || m < 0 {
+		return 0, note.Fault("bad-time", "%q is no time", v.Text)
+	}
+	return quantity.Time(h) + quantity.Time(m)/60, nil
+}
+
 // elapsed reads hours, minutes or days since the start by the unit of the heading.
 func (x *reader) elapsed(c column, row int, cells []grid.Cell) (out []quantity.Known[quantity.Time], ok bool) {
 	minutes := c.unit.Factor
-	if c.unit.Kind != words.Minutes || minutes == 0 {
+	own := !slices.ContainsFunc(cells, func(v grid.Cell) bool {
+		p := layout.ParseValue(v, x.dec)
+		return p.State == layout.Number && p.Unit.Kind != words.Minutes
+	})
+	if !own && (c.unit.Kind != words.Minutes || minutes == 0) {
 		said := tokens(c.text)
 		switch {
 		case slices.ContainsFunc([]string{"h", "hr", "hrs", "hour", "hours", "stunden"}, func(w string) bool { return slices.Contains(said, w) }):
@@ -637,7 +678,11 @@ func (x *reader) elapsed(c column, row int, cells []grid.Cell) (out []quantity.K
 	}
 	for i, v := range cells {
 		p := layout.ParseValue(v, x.dec)
-		t := quantity.Known[quantity.Time]{V: quantity.Time(p.Num * minutes / 60), OK: p.State == layout.Number}
+		per := minutes
+		if p.Unit.Kind == words.Minutes {
+			per = p.Unit.Factor
+		}
+		t := quantity.Known[quantity.Time]{V: quantity.Time(p.Num * per / 60), OK: p.State == layout.Number}
 		if t.OK && t.V < 0 {
 			x.Notes.Add(note.New(note.Info, "before-start", "what was read at %s before the start is not used", quantity.To(-t.V, 3)).At(x.v.PlaceAt(row+1+i, c.at)))
 			t.OK = false

@@ -110,6 +110,12 @@ func TestLayouts(t *testing.T) {
 		{"flow by row", "Volume,60 m3\nTime (h),NTU,Flow (m3/h)\n0,80,10\n5,46,14\n10,27,12\n",
 			"run 1|turbidity|Q 12|V 60: 0=80 5=46 10=27\n", "flow-varied"},
 		{"skimming", "Skim every (min),30\nTime (h),NTU\n0,80\n5,46\n", "run 1|turbidity|skim 0.5: 0=80 5=46\n", ""},
+		{"a watch beyond a day", "Elapsed,NTU\n0:00,80\n5:30,46\n30:15,6.1\n", "run 1|turbidity: 0=80 5.5=46 30.25=6.1\n", ""},
+		{"a watch that says elapsed", "Time elapsed,NTU\n0:00,80\n0:30,46\n", "run 1|turbidity: 0=80 0.5=46\n", ""},
+		{"units in the cells", "Time after start,Turb\n0 h,80\n30 min,46\n10 h,27\n", "run 1|turbidity: 0=80 0.5=46 10=27\n", ""},
+		{"one cell for day and clock", "Date/time,NTU in tank\n28/03/2026 06:00,80\n28/03/2026 11:00,46\n29/03/2026 02:00,11\n", "run 1|turbidity: 0=80 5=46 20=11\n", ""},
+		{"a tank's inlet", "Time (h),Tank (NTU),Tank inlet (NTU)\n0,80,33\n5,46,19\n", "run 1|turbidity: 0=80 5=46\n", "column-not-used"},
+		{"a number of the sample", "#,h,NTU\n1,0,80\n2,5,46\n", "run 1|turbidity: 0=80 5=46\n", "column-not-used"},
 		{"unsorted", "Time (h),NTU\n10,27\n0,80\n5,46\n", "run 1|turbidity: 0=80 5=46 10=27\n", ""},
 	} {
 		got, err := Read("log.csv", strings.NewReader(x.text))
