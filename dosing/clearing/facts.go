@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/gauge"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -14,9 +15,10 @@ import (
 // facts are what stands beside a table: the run's own settings.
 type facts struct {
 	Run
-	goal  quantity.Known[float64]
-	trial string
-	said  map[string]bool // facts that were given
+	goal    quantity.Known[float64]
+	goalKey jartest.Key
+	trial   string
+	said    map[string]bool // facts that were given
 }
 
 // fact is a line that a label tells.
@@ -107,8 +109,7 @@ var factRows = []fact{
 	{"goal", []string{"goal", "target", "clear enough", "clear to"}, "", []string{"NTU", "mg/L"}, func(f *facts, text string, at note.Place) error {
 		v, k, err := gauge.Parse(text)
 		if err == nil {
-			f.goal = quantity.Known[float64]{V: v, OK: true, At: at}
-			_ = k
+			f.goal, f.goalKey = quantity.Known[float64]{V: v, OK: true, At: at}, k
 		}
 		return err
 	}},

@@ -50,6 +50,12 @@ func Read(name string, r io.Reader) (Trial, error) {
 			Do(`write columns such as Time (h), Turbidity (NTU), with Flow and Volume above them, or begin with "jarwright new trial FILE.xlsx --of unit"`)
 	}
 	x.Notes.Add(x.empty...)
+	for _, r := range x.Runs {
+		if x.Goal.OK && r.Key != x.goalKey {
+			x.faults.Add(note.Fault("goal-unit", "the goal is not in the unit of the readings of %s, %s", r.Name, r.Key.Info().Unit).At(x.Goal.At).Do("give it in that unit"))
+			break
+		}
+	}
 	x.share()
 	return x.Trial, x.faults.Err()
 }
@@ -58,8 +64,9 @@ func Read(name string, r io.Reader) (Trial, error) {
 type reader struct {
 	Trial
 	file    string
-	several bool      // sheets
-	common  facts     // what sheets without a table say
+	several bool  // sheets
+	common  facts // what sheets without a table say
+	goalKey jartest.Key
 	empty   note.List // logs that nobody has filled in
 	faults  note.List
 	v       layout.View
@@ -92,7 +99,7 @@ func (x *reader) beside() {
 	x.Notes, x.faults = said, faults
 	x.common.merge(&a.facts)
 	if a.goal.OK && !x.Goal.OK {
-		x.Goal = a.goal
+		x.Goal, x.goalKey = a.goal, a.goalKey
 	}
 }
 
@@ -342,7 +349,7 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 		return
 	}
 	if a.goal.OK {
-		x.Goal = a.goal
+		x.Goal, x.goalKey = a.goal, a.goalKey
 	}
 	x.Name = cmp.Or(x.Name, a.trial, a.title)
 	if len(b.tanks) == 0 {

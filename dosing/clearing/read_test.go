@@ -152,6 +152,7 @@ func TestNotRead(t *testing.T) {
 		{"FAU", "Time (h),Tank (FAU)\n0,8\n5,20\n", "reading-unit", "B1"},
 		{"a flow without a unit", "Flow,12\nTime (h),NTU\n0,80\n5,46\n", "fact-unit", "B1"},
 		{"a volume in words", "Volume,big\nTime (h),NTU\n0,80\n5,46\n", "bad-volume", "B1"},
+		{"a goal in another unit", "Goal,10 mg/L\nTime (h),Tank (NTU)\n0,80\n5,46\n", "goal-unit", "B1"},
 		{"not filled in", "Time (h),Tank (NTU)\n0,\n5,\n", "not-filled", "A1"},
 		{"a reading in another unit", "Time (h),Tank (NTU)\n0,80\n5,46 mg/L\n", "reading-unit", "B3"},
 		{"dates both ways", "Date,NTU\n13/03/2026 18:00,80\n03/14/2026 23:00,46\n", "dates-mixed", "A1"},

@@ -29,7 +29,7 @@ func drawn(r *rand.Rand) (x truth, at []float64, noise float64) {
 func TestCoverage(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(7, 11))
-	const trials = 500
+	const trials = 360
 	var told, capture, floors, times, refused, seen float64
 	for range trials {
 		x, at, noise := drawn(r)
@@ -74,7 +74,7 @@ func TestCoverage(t *testing.T) {
 func TestDifferences(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(3, 5))
-	const pairs = 160
+	const pairs = 120
 	var found, wrong, falsely, told float64
 	for range pairs {
 		low := 0.2 + 0.6*r.Float64()
