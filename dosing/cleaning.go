@@ -29,6 +29,8 @@ type CleaningInput struct {
 	// Alone is true where no site stands behind the tank, so that there is no day plan of it.
 	Alone bool
 	Name  string // of the tank
+	// Trial is the clearing trial that what a pass takes out rests on; empty where none is told.
+	Trial string
 	Tank  clarify.Tank
 	// Products stand beside Tank.Chemicals, one for each.
 	Products []product.Product
@@ -494,7 +496,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	Surroundings(&in.Around, s, today)
 	u, scale, errs := gauged(s.Solids)
 	tank := tankOf(s, u)
-	in.Name = tank.Name.V
+	in.Name, in.Trial = tank.Name.V, u.Trial.V
 	errs = append(errs, tank.missing()...)
 	water, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)

@@ -56,6 +56,9 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		t.Para("You may begin: nothing stops this clean-up. The day plan of this site is stopped for the reason below, and stays so.")
 	}
 	t.Say("%s", r.headline(d))
+	if r.Trial != "" {
+		t.Say("What a pass takes out rests on the trial %s.", r.Trial)
+	}
 	if r.Outcome == clarify.ClearAlready { // unless a figure is not what was meant
 		t.noted("Look at this first", slices.DeleteFunc(slices.Clone(r.CleaningNotes()), func(n note.Note) bool { return !dosing.AsksFigure(n) }))
 		return

@@ -53,7 +53,7 @@ func spread[T interface {
 func (r ClarifyReport) data() *figure.Object {
 	k := r.Tank()
 	clear := r.Outcome == clarify.Cleared || r.Outcome == clarify.ClearAlready
-	o := figure.New().Set("schema", "jarwright.clarify/1").Word("site", r.Site).Word("tank", r.Name).Set("outcome", string(r.Outcome)).Set("stopped", r.Stopped)
+	o := figure.New().Set("schema", "jarwright.clarify/1").Word("site", r.Site).Word("tank", r.Name).Word("trial", r.Trial).Set("outcome", string(r.Outcome)).Set("stopped", r.Stopped)
 	if r.DayStopped {
 		o.Set("day_stopped", true)
 	}

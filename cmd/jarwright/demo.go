@@ -48,12 +48,23 @@ func demoBench(chemical string, basis quantity.Basis, doses []quantity.Concentra
 	}
 }
 
+// demoTrial is a filled-in clearing trial of the rearing tank: alum alone, and with polymer.
+var demoTrial = book.UnitTrial{
+	Name: "Rearing tank after the spate", Runs: []string{"with 0.2 mg/L polymer", "without polymer"}, Volume: 21600, Flow: 3.6, Goal: "5 NTU", Reads: "NTU",
+	Done: []book.DoneRun{
+		{Date: "2026-03-05", Polymer: 0.2, Coagulant: 12.5, Temperature: 8, Skim: 30, Float: 78, Dry: 3.1, By: "early shift",
+			At: []float64{0, 5, 10, 16, 24, 32, 42, 52}, Tank: []float64{84.8, 48, 30.3, 14.1, 7.92, 4.44, 3.87, 3.3}},
+		{Date: "2026-03-09", Polymer: 0.0, Coagulant: 12.5, Temperature: 8, Skim: 30, Float: 84, Dry: 2.9, By: "early shift",
+			At: []float64{0, 5, 10, 16, 24, 32, 42, 52}, Tank: []float64{94.2, 60.1, 44.5, 28.9, 17.4, 12, 7.54, 6.09}},
+	},
+}
+
 func newDemo(e *env) *cobra.Command {
 	return &cobra.Command{
 		Use:   "demo [DIR]",
 		Short: "The whole job on an invented trout hatchery",
 		Long: `Write filled-in demo workbooks into DIR (default jarwright-demo) and run the whole
-job on them: read, fit, plan, budget, compare. The place and every number in it
+job on them: read, fit, plan, budget, compare, trial. The place and every number in it
 are invented. Files that an earlier demo wrote are replaced, nothing else is.`,
 		Example: "  jarwright demo\n  jarwright demo /tmp/try",
 		Args:    cobra.MaximumNArgs(1),
@@ -89,6 +100,7 @@ func (e *env) demo(ctx context.Context, dir string) error {
 		{"4. The month", []string{"budget", in("site.xlsx")}},
 		{"5. Would another coagulant be cheaper?", []string{"compare", in("bench.xlsx"), in("bench-pacl.xlsx"), "--site", in("site.xlsx"), "--price", "PACl=0.62 EUR/kg"}},
 		{"6. And if the beck turns muddier? What past tests say", []string{"track", in("past"), in("bench.xlsx"), "--raw", "85 NTU"}},
+		{"7. What the unit takes out of a tank, and what the polymer does for it", []string{"trial", in("trial.xlsx")}},
 	}
 	t := templates.NewText(e.Out, e.shown)
 	t.Para("A trout hatchery on a storm-muddied beck: invented, every number of it. " +
@@ -112,6 +124,7 @@ func (e *env) demoInputs(in func(string) string) error {
 	}{
 		{"bench.xlsx", benchTitle, demoAlum.Write},
 		{"bench-pacl.xlsx", benchTitle, demoPACl.Write},
+		{"trial.xlsx", "Clearing trial of the unit", demoTrial.Write},
 		{"site.xlsx", siteTitle, func(b *book.Book) error { b.Site(site.Example("bench.xlsx", demoTarget)); return nil }},
 	}
 	if err := os.MkdirAll(in("past"), 0o755); err != nil {
@@ -183,12 +196,14 @@ func (e *env) demoResults(ctx context.Context, in func(string) string) error {
 		{"bench-pacl.xlsx", "the same water with polyaluminium chloride", nil},
 		{"past", "nine tests of the beck in earlier waters", nil},
 		{"site.xlsx", "the site workbook: flow, chemicals, pumps, tanks, animals, prices", nil},
+		{"trial.xlsx", "a clearing trial of the rearing tank, filled in", nil},
 		{"fit.xlsx", "the fit, with its chart", []string{"fit", in("bench.xlsx"), "-o"}},
 		{"fit.html", "the fit, to read on a phone or print", []string{"fit", in("bench.xlsx"), "-o"}},
 		{"fit.png", "the curve, to send to somebody", []string{"fit", in("bench.xlsx"), "-o"}},
 		{"plan.xlsx", "the plan, with live formulas", []string{"plan", in("site.xlsx"), "-o"}},
 		{"plan.html", "the plan, one page for the pump house wall", []string{"plan", in("site.xlsx"), "-o"}},
 		{"budget.xlsx", "the month, with live formulas: change flow, dose or price", []string{"budget", in("site.xlsx"), "-o"}},
+		{"trial.html", "what the trial tells, with its picture", []string{"trial", in("trial.xlsx"), "-o"}},
 		{"bench-next.xlsx", "the next bench sheet: its doses, stirred and floated like the plant", []string{"new", "bench", "--site", in("site.xlsx"), "--from", in("bench.xlsx")}},
 	}
 	quiet := e.flags

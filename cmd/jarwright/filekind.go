@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/bioassay"
+	"jarwright/dosing/clearing"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/jartest/grid"
@@ -24,11 +25,12 @@ var (
 	siteFile  = fileKind{"a site workbook", "give it to plan, clarify, pump or budget", isSite}
 	benchFile = fileKind{"a bench sheet", `give it to read, fit, next or compare; a site names it as "bench sheet" under Chemicals`, isBench}
 	trialFile = fileKind{"a trial on animals", "give it to trial", isTrial}
+	unitLog   = fileKind{"the log of a clearing tank", "give it to trial", isUnitLog}
 	meterLog  = fileKind{"a meter log", `name it as "meter log" of a site, under Flow, and give the site to plan`, isLog}
 )
 
 // kindsOfFile are looked for in this order: a site holds tables that look like others.
-var kindsOfFile = []*fileKind{&siteFile, &trialFile, &meterLog, &benchFile}
+var kindsOfFile = []*fileKind{&siteFile, &trialFile, &meterLog, &benchFile, &unitLog}
 
 // unlike says of a file that could not be read as the wanted kind what kind it looks like; with
 // nothing to say it gives the error as it is.
@@ -82,6 +84,12 @@ func isBench(name string, data []byte) bool {
 func isTrial(name string, data []byte) bool {
 	t, err := bioassay.Read(name, bytes.NewReader(data))
 	return err == nil && len(t) > 0
+}
+
+// isUnitLog reports a file with readings of a tank by their time.
+func isUnitLog(name string, data []byte) bool {
+	t, err := clearing.Read(name, bytes.NewReader(data))
+	return err == nil && len(t.Runs) > 0
 }
 
 // isLog reports a file with flows by their time.

@@ -137,7 +137,7 @@ func TestOffice(t *testing.T) {
 	books := liveBooks(t)
 	dir := t.TempDir()
 	at := func(name, round string) string { return filepath.Join(dir, name+"-"+round+".xlsx") }
-	files := []string{filledBench(t, dir), filledTrial(t, dir)}
+	files := []string{filledBench(t, dir), filledTrial(t, dir), filledUnitTrial(t, dir)}
 	for _, b := range books {
 		b.write(t, at(b.name, "written"))
 		files = append(files, at(b.name, "written"))
@@ -149,6 +149,7 @@ func TestOffice(t *testing.T) {
 	out := convert(t, asWorkbook, files...)
 	t.Run("filled", func(t *testing.T) { readsBack(t, out.wait(t, "filled.xlsx")) })
 	t.Run("filled-trial", func(t *testing.T) { trialReadsBack(t, out.wait(t, "filled-trial.xlsx")) })
+	t.Run("filled-unit", func(t *testing.T) { unitTrialReadsBack(t, out.wait(t, "filled-unit.xlsx")) })
 	for _, b := range books {
 		t.Run(b.name, func(t *testing.T) {
 			stored, formulas := values(t, at(b.name, "written"))

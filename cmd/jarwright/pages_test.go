@@ -49,6 +49,8 @@ var pageForms = []struct {
 	{"track", []string{"track", "DEMO/past", "--raw", "85 NTU"}, "prediction.planning_dose.value"},
 	{"track-beyond", []string{"track", "DEMO/past", "--raw", "400 NTU"}, "No dose"},
 	{"trial", []string{"trial", "SCRIPT/trial/crabs.csv"}, "animals.trials.0.enter.lc50.value"},
+	{"trial-unit", []string{"trial", "DEMO/trial.xlsx"}, "runs.0.capture.value"},
+	{"trial-short", []string{"trial", "SCRIPT/trial_unit/short.csv"}, "Not told"},
 	{"compare", []string{"compare", "DEMO/bench.xlsx", "DEMO/bench-pacl.xlsx", "--site", "DEMO/site.xlsx", "--price", "PACl=0.62 EUR/kg"}, "options.0.cost_per_1000m3.value"},
 	{"budget", []string{"budget", "DEMO/site.xlsx"}, "months.0.cost.total"},
 	{"product", []string{"chemical", "alum-liquid"}, "chemicals.0.strength.value"},

@@ -25,21 +25,32 @@ type trialFlags struct {
 // newTrial makes the command that reads trials.
 func newTrial(e *env) *cobra.Command {
 	var f trialFlags
+	var u unitTrialFlags
 	c := &cobra.Command{
 		Use:   "trial FILE…",
-		Short: "What the deaths of a few animals prove",
-		Long: `Reads trials on a few animals: groups of them in several doses and one without, and
-how many were dead by each look. It says what the deaths prove (no more than so many
-die, with 95 % confidence), whether more died than in the control, the dose that half
-of them die of with its interval, and what to put into the site, which plan and
-clarify then go by.
+		Short: "What a trial tells: of the unit, of a dose on animals",
+		Long: `Reads trials, of a unit or on a few animals; the file tells which.
 
+Of a unit: readings of a tank, or of the unit's inlet and outlet, while the unit runs.
+It says what a pass takes out with its interval, what never comes out, when the tank
+is at a reading (--to), and holds runs against each other: with and without polymer,
+two doses, two flows, two ways of skimming. A file is the workbook of "jarwright new
+trial FILE --of unit", or any table with a time and a reading, "Time (h), Tank (NTU)",
+with the flow and the volume beside it; runs stand in columns, blocks, sheets or under
+a column of names. Several files are held against each other.
+
+On animals: groups of them in several doses and one without, and how many were dead
+by each look. It says what the deaths prove (no more than so many die, with 95 %
+confidence), whether more died than in the control, the dose that half of them die of
+with its interval, and what to put into the site, which plan and clarify then go by.
 A file is the workbook of "jarwright new trial FILE --of animals", or any table with
 a dose (or a name) and the animals and the dead of each group: "Dose (mg/L), Animals,
 Dead at 24 h, Dead at 96 h". The dead are all so far; the living, or percent, will do.
 Without a file each --group is one: "4 mg/L=4/10" is four dead of ten.`,
-		Example: `  jarwright new trial trial.xlsx --of animals
-  jarwright trial trial.xlsx
+		Example: `  jarwright new trial tank.xlsx --of unit --volume "60 m3" --flow "12 m3/h"
+  jarwright trial tank.xlsx --to "10 NTU"
+  jarwright trial with.csv without.csv --volume "60 m3" --flow "12 m3/h"
+  jarwright new trial trial.xlsx --of animals
   jarwright trial --control 0/10 --group "2 mg/L=1/10" --group "4 mg/L=4/10" --group "8 mg/L=8/10" --group "16 mg/L=10/10" --basis "as product" --hours "96 h"
   jarwright trial --control 0/10 --group "tank water=0/10" --hours "24 h"`,
 		Args: cobra.ArbitraryArgs,
@@ -48,6 +59,8 @@ Without a file each --group is one: "4 mg/L=4/10" is four dead of ten.`,
 			switch {
 			case quick && len(files) > 0:
 				return badUsage("trial takes files or --group, not both")
+			case quick && u.given(cmd) != "":
+				return badUsage("--%s is of a unit, --group of animals", u.given(cmd))
 			case quick:
 				return e.trialQuick(f)
 			case len(files) == 0:
@@ -58,10 +71,11 @@ Without a file each --group is one: "4 mg/L=4/10" is four dead of ten.`,
 					return badUsage("--%s goes with --group: a file tells it itself", name)
 				}
 			}
-			return e.trialFiles(files)
+			return e.trialsOf(files, u)
 		},
 	}
 	p := c.Flags()
+	u.add(c)
 	p.StringArrayVar(&f.groups, "group", nil, `a group: dose or name, dead and animals, such as "4 mg/L=4/10" or "tank water=0/10" (repeat for more)`)
 	p.StringVar(&f.control, "control", "", `dead and animals of the group without the dose, such as "0/10"`)
 	p.StringVar(&f.chemical, "chemical", "", "the chemical tested")
@@ -72,23 +86,20 @@ Without a file each --group is one: "4 mg/L=4/10" is four dead of ten.`,
 }
 
 // trialFiles reads the trials of files. The answer is shown of those that can be read; what is wrong with others ends the run.
-func (e *env) trialFiles(files []string) error {
+func (e *env) trialFiles(files []input) error {
 	var trials []bioassay.Trial
-	for _, name := range files {
-		data, err := e.readInput(name)
+	var names []string
+	for _, f := range files {
+		got, err := bioassay.Read(f.name, bytes.NewReader(f.data))
 		if err != nil {
-			return err
-		}
-		got, err := bioassay.Read(name, bytes.NewReader(data))
-		if err != nil {
-			if len(got) == 0 || isSite(name, data) { // whose rows are no groups
-				err = unlike(err, &trialFile, name, data)
+			if len(got) == 0 || isSite(f.name, f.data) { // whose rows are no groups
+				err = unlike(err, &trialFile, f.name, f.data)
 			}
 			return err
 		}
-		trials = append(trials, got...)
+		trials, names = append(trials, got...), append(names, f.name)
 	}
-	return e.showTrials(trials, files...)
+	return e.showTrials(trials, names...)
 }
 
 // trialQuick reads a trial from the command line.

@@ -318,6 +318,7 @@ type Solids struct {
 	Outlet                 quantity.Known[Reading]           // what no pass gets below
 	Rise                   quantity.Known[Reading]           // in an hour with the unit off
 	Bare                   quantity.Known[quantity.Fraction] // taken out when nothing is dosed
+	Trial                  quantity.Known[string]            // that they rest on
 	TankNew                quantity.Known[quantity.Flow]     // new water in, old water out
 	TankHours              quantity.Known[flow.Hours]        // in which the unit runs
 	TankBegin, TankLongest quantity.Known[quantity.Time]

@@ -59,3 +59,57 @@ func TestAnimalTrial(t *testing.T) {
 		}
 	}
 }
+
+// The log of a run: times worked out of 60 m3 and 12 m3/h at 60 % (a time constant of 8.33 h: 0, 4.5, 8.5, 13.5, 20, 27, 35, 43.5 h, see the tests of
+// dosing/clearing), which give way to the watch; a page for each run, volumes in the reader's units, and 1.645 × 5.24 % as what it will tell.
+func TestUnitTrial(t *testing.T) {
+	for name, c := range map[string]struct {
+		x    UnitTrial
+		want map[string]string // by sheet and cell
+		says []string
+		not  string
+	}{
+		"two runs": {UnitTrial{Name: "May", Runs: []string{"with 0.2 mg/L polymer", "without polymer"}, Volume: 60000, Flow: 12, Goal: "10 NTU", Reads: "NTU"},
+			map[string]string{"Run 1!A20": "By the watch", "Run 1!B20": "Time (h)", "Run 1!C20": "Tank (NTU)", "Run 1!B21": "0", "Run 1!B22": "4.5", "Run 1!B28": "43.5", "Run 1!B29": "", "Run 1!B8": "60", "Run 1!C8": "m3", "Run 1!B9": "12", "Run 1!B10": "",
+				"Run 2!B10": "0", "Run 2!B6": "without polymer", "Run 1!B14": "running", "Run 1!B15": "10 NTU", "Run 1!B5": "May"},
+			[]string{"the capture will be known to about ± 9 % of itself", "Where a pass takes out 60 %, what can come out falls to 37 % in 8.33 h", "CAUTION: Animals in the tank", "write by-passed at Unit"}, "are worked out where"},
+		"bare": {UnitTrial{}, map[string]string{"Run 1!C20": "Tank (NTU)", "Run 1!B21": "", "Run 1!B6": ""}, []string{"are worked out where volume and flow are given"}, "Why these times"},
+		"US":   {UnitTrial{Volume: 60000, Flow: 12, System: quantity.US, Reads: "mg/L", Expect: 0.3}, map[string]string{"Run 1!C8": "gal", "Run 1!C9": "gpm", "Run 1!C20": "Tank (mg/L)", "Run 1!B22": "9"}, []string{"falls to 37 % in 16.7 h"}, ""}, // 60/(12·0.3); half of it, up to a whole hour
+		"done": {UnitTrial{Volume: 60000, Flow: 12, Done: []DoneRun{{Polymer: 0.2, Float: 78, Dry: 3.1, At: []float64{0, 5}, Tank: []float64{80, 46}}}}, map[string]string{"Run 1!B10": "0.2", "Run 1!B16": "78", "Run 1!B17": "3.1", "Run 1!B22": "5", "Run 1!C22": "46"}, nil, ""},
+	} {
+		b := New(Meta{})
+		if err := c.x.Write(b); err != nil {
+			t.Fatal(err)
+		}
+		f := opened(t, b)
+		for at, want := range c.want {
+			sheet, cell, _ := strings.Cut(at, "!")
+			if got := cellOf(t, f, sheet, cell); got != want {
+				t.Errorf("%s: %s is %q, want %q", name, at, got, want)
+			}
+		}
+		var all strings.Builder
+		for _, sheet := range f.GetSheetList() {
+			rows, err := f.GetRows(sheet)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, r := range rows {
+				all.WriteString(strings.Join(r, " ") + "\n")
+			}
+		}
+		for _, want := range c.says {
+			if !strings.Contains(all.String(), want) {
+				t.Errorf("%s lacks %q", name, want)
+			}
+		}
+		if c.not != "" && strings.Contains(all.String(), c.not) {
+			t.Errorf("%s says %q", name, c.not)
+		}
+	}
+	for name, x := range map[string]UnitTrial{"runs": {Runs: make([]string, 9)}, "capture": {Expect: 1.2}, "reads": {Reads: "FAU"}} {
+		if x.Write(New(Meta{})) == nil {
+			t.Errorf("%s is taken", name)
+		}
+	}
+}

@@ -1,0 +1,192 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/dosing/bioassay"
+	"jarwright/dosing/clearing"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+)
+
+// unitTrialFlags say of a trial of a unit what its files do not.
+type unitTrialFlags struct {
+	of, to string
+	volume quantity.Volume
+	flow   quantity.Flow
+}
+
+// unitTrialNames are those that only a trial of a unit takes.
+var unitTrialNames = []string{"to", "volume", "flow"}
+
+func (u *unitTrialFlags) add(c *cobra.Command) {
+	p := c.Flags()
+	p.StringVar(&u.of, "of", "", "what the trial is of, where the file may be either: "+strings.Join(kindsOfTrial(), " or "))
+	p.StringVar(&u.to, "to", "", `of a unit: the reading to be cleared to, such as "10 NTU"`)
+	parsed(c, &u.volume, "volume", "VOLUME", `of a unit: all water that goes round, where the file does not say, such as "60 m3"`, quantity.Parse[quantity.Volume])
+	parsed(c, &u.flow, "flow", "FLOW", `of a unit: flow through it, where the file does not say, such as "12 m3/h"`, quantity.Parse[quantity.Flow])
+	must(c.RegisterFlagCompletionFunc("of", cobra.FixedCompletions(kindsOfTrial(), cobra.ShellCompDirectiveNoFileComp)))
+}
+
+// given is a flag of a trial of a unit that was given, empty for none.
+func (u *unitTrialFlags) given(c *cobra.Command) string {
+	for _, name := range unitTrialNames {
+		if c.Flags().Changed(name) {
+			return name
+		}
+	}
+	return ""
+}
+
+// input is a file that was read.
+type input struct {
+	name string
+	data []byte
+}
+
+// trialsOf reads files of one kind, by what they hold: deaths of animals or the readings of a tank.
+func (e *env) trialsOf(files []string, u unitTrialFlags) error {
+	if u.of != "" {
+		if _, err := kindOfTrial(u.of); err != nil {
+			return err
+		}
+	}
+	var in []input
+	for _, name := range files {
+		data, err := e.readInput(name)
+		if err != nil {
+			return err
+		}
+		in = append(in, input{name, data})
+		of, err := whichTrial(name, data)
+		switch {
+		case u.of != "" && len(in) == 1:
+			of = strings.ToLower(u.of)
+		case err != nil:
+			return err
+		case len(in) > 1 && of != u.of:
+			return badUsage("%s is of %s, %s of %s: give them apart", name, of, files[0], u.of)
+		}
+		if len(in) == 1 {
+			u.of = of
+		}
+	}
+	if u.of == ofUnit {
+		return e.trialOfUnit(in, u)
+	}
+	if u.to != "" || u.volume > 0 || u.flow > 0 {
+		return badUsage("--to, --volume and --flow are of a unit: %s holds none", files[0])
+	}
+	return e.trialFiles(in)
+}
+
+// whichTrial tells what a file is a trial of; a file that is neither is left to the reader of trials on animals, whose fault
+// says what is missing. One that may be both is asked about.
+func whichTrial(name string, data []byte) (string, error) {
+	animals, errA := bioassay.Read(name, bytes.NewReader(data))
+	unit, errU := clearing.Read(name, bytes.NewReader(data))
+	isAnimals, isUnit := len(animals) > 0 || errA != nil && !only(errA, "no-trial"), len(unit.Runs) > 0 || errU != nil && !only(errU, clearing.NoTrial)
+	switch {
+	case isAnimals && isUnit && errA == nil && errU == nil:
+		return "", note.Fault("trial-of-what", "holds deaths of animals and readings of a tank").At(note.Place{File: name}).Do("say which with --of animals or --of unit")
+	case isUnit && (errU == nil || !isAnimals):
+		return ofUnit, nil
+	case isAnimals:
+		return ofAnimals, nil
+	case isSite(name, data) || isBench(name, data) || isLog(name, data):
+		return ofAnimals, nil
+	}
+	return "", note.Fault("no-trial", "holds no trial: neither deaths of animals nor readings of a tank over time").At(note.Place{File: name}).
+		Do(`for a unit write columns such as Time (h) and Tank (NTU), for animals Dose (mg/L), Animals and Dead at 96 h; or begin with "jarwright new trial FILE.xlsx"`)
+}
+
+// only reports an error of that code alone.
+func only(err error, code string) bool {
+	l := note.Of(err, "")
+	return len(l) == 1 && l[0].Code == code
+}
+
+// trialOfUnit judges the runs of files together. Where none tells what a pass takes out it ends with exit code 3.
+func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
+	var all clearing.Trial
+	var names []string
+	for _, f := range files {
+		t, err := clearing.Read(f.name, bytes.NewReader(f.data))
+		if err != nil {
+			if len(t.Runs) == 0 || isSite(f.name, f.data) {
+				err = unlike(err, &unitLog, f.name, f.data)
+			}
+			return err
+		}
+		base := strings.TrimSuffix(filepath.Base(f.name), filepath.Ext(f.name))
+		for _, r := range t.Runs {
+			if same := slices.ContainsFunc(all.Runs, func(x clearing.Run) bool { return x.Name == r.Name }); same || len(files) > 1 && !r.Named {
+				r.Name = runOfFile(base, r.Name, len(t.Runs))
+			}
+			all.Runs = append(all.Runs, r)
+		}
+		all.Name, all.Notes = cmp.Or(all.Name, t.Name), append(all.Notes, t.Notes...)
+		if t.Goal.OK {
+			all.Goal = t.Goal
+		}
+		names = append(names, f.name)
+	}
+	if err := u.complete(&all); err != nil {
+		return err
+	}
+	r := templates.Clearing(clearing.Judge(all), fileOf(names[0]))
+	if !r.Entered {
+		e.noAnswer()
+	}
+	return e.emit(r, names...)
+}
+
+// fileOf is what a file is called where a trial names it; standard input has no name.
+func fileOf(name string) string {
+	if name == "-" {
+		return ""
+	}
+	return filepath.Base(name)
+}
+
+// runOfFile is what a run is called among those of several files.
+func runOfFile(base, name string, runs int) string {
+	if runs == 1 {
+		return base
+	}
+	return base + ", " + name
+}
+
+// complete puts in what the files do not say.
+func (u unitTrialFlags) complete(t *clearing.Trial) error {
+	if u.to != "" {
+		goal, err := site.ParseReading(u.to)
+		if err != nil {
+			return usageError{note.Of(err, "bad-reading")[0].At(note.Place{Cell: "--to"})}
+		}
+		for _, r := range t.Runs {
+			if r.Key != goal.Key {
+				return badUsage("--to %q is not what was read: %s is in %s", u.to, r.Name, r.Key.Info().Unit)
+			}
+		}
+		t.Goal = quantity.Some(goal.V)
+	}
+	for i := range t.Runs {
+		r := &t.Runs[i]
+		if !r.Volume.OK && u.volume > 0 {
+			r.Volume = quantity.Some(u.volume)
+		}
+		if !r.Flow.OK && u.flow > 0 {
+			r.Flow = quantity.Some(u.flow)
+		}
+	}
+	return nil
+}

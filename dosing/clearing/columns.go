@@ -1,0 +1,235 @@
+package clearing
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// role is what a column of a log holds.
+type role string
+
+const (
+	noRole    role = ""
+	timed     role = "time"
+	dated     role = "date"
+	named     role = "run"
+	ofTank    role = "tank"
+	ofInlet   role = "inlet"
+	ofOutlet  role = "outlet"
+	flowing   role = "flow"
+	holding   role = "volume"
+	polymered role = "polymer"
+	warm      role = "temperature"
+	beside    role = "beside" // kept with a log, and nothing that its answer needs
+)
+
+// headings are the words that a column is told by: the first row that has one of a heading's words, of those whose unit,
+// where the heading has one, can be theirs.
+var headings = []struct {
+	role  role
+	units []words.Kind
+	words string
+}{
+	{polymered, []words.Kind{words.Conc}, "polymer flocculant floc"},
+	{beside, nil, "dose doses dosed concentration animals animal dead deaths mortality alive survivors jar jars"},
+	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned watch sample foam float"},
+	{warm, []words.Kind{words.Temp, words.TempF}, "temperature temp temperatur water-temp"},
+	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit"},
+	{holding, []words.Kind{words.Volume}, "volume vol volumen"},
+	{named, nil, "run runs trial test series lauf versuch ensayo essai"},
+	{timed, []words.Kind{words.Minutes, words.Clock}, "time elapsed clock since datetime timestamp zeit uhrzeit hora tiempo"},
+	{ofTank, readable, "tank pond raceway basin becken"},
+	{ofInlet, readable, "inlet in influent inflow before feed raw zulauf entrada entree"},
+	{ofOutlet, readable, "outlet out effluent outflow after treated clarified leaving ablauf salida sortie"},
+	{dated, nil, "date day datum fecha"},
+	{timed, []words.Kind{words.Minutes, words.Clock}, "time hours hour hrs hr h elapsed clock minutes mins min t when since zeit uhrzeit stunden hora tiempo heure temps"},
+	{ofTank, readable, "turbidity turb ntu fnu tss ss solids reading trubung truebung turbidez turbidite"},
+}
+
+// readable are the units that a reading of a tank can have, and those that are named so that they are refused.
+var readable = []words.Kind{words.Turbidity, words.FNU, words.FAU, words.JTU, words.Conc, words.Volper, words.Length}
+
+// column is a column with what its heading says.
+type column struct {
+	role
+	at   int
+	text string
+	unit words.Unit
+	key  jartest.Key // of a reading
+}
+
+// longestHeading is how long a heading may be.
+const longestHeading = 70
+
+// columnOf reads a heading; it is of no role where none of its words and no unit is known.
+func columnOf(at int, text string) column {
+	c := column{at: at, text: strings.Join(strings.Fields(text), " ")}
+	if len(c.text) > longestHeading {
+		return c // a sentence
+	}
+	for _, u := range words.Units(c.text) {
+		if _, counted := words.NumberBefore(c.text, u.From); !counted && (!c.unit.Known() || c.unit.Kind == words.Minutes) {
+			c.unit = u.Unit
+		}
+	}
+	c.key = readKey(c.unit)
+	said := tokens(c.text)
+	for _, h := range headings {
+		fits := !c.unit.Known() || h.units == nil || slices.Contains(h.units, c.unit.Kind)
+		if fits && slices.ContainsFunc(strings.Fields(h.words), func(w string) bool { return slices.Contains(said, w) }) {
+			c.role = h.role
+			break
+		}
+	}
+	if c.role == ofTank && slices.ContainsFunc([]string{"inlet", "outlet", "influent", "effluent"}, func(w string) bool { return slices.Contains(said, w) }) {
+		return column{at: at, text: c.text} // a tank's inlet is the unit's outlet, or is not
+	}
+	if c.role == timed && len(words.Amounts(c.text)) > 0 { // "at 24 h" is one time, of something else
+		c.role = beside
+	}
+	switch {
+	case c.role == noRole && c.key != "":
+		c.role = ofTank // "run A (NTU)"
+	case c.role == noRole && c.unit.Kind == words.Flow:
+		c.role = flowing
+	case c.role == noRole && (c.unit.Kind == words.Minutes || c.unit.Kind == words.Clock):
+		c.role = timed
+	case c.reads() && c.key == "":
+		c.key = layout.ReadHeading(c.text).Reading
+	}
+	if c.reads() && c.key != jartest.TSS && c.key != "" {
+		c.key = jartest.Turbidity
+	}
+	return c
+}
+
+// reads reports a column of readings.
+func (c column) reads() bool { return c.role == ofTank || c.role == ofInlet || c.role == ofOutlet }
+
+// readKey is what a unit reads, as far as a course can be fitted to it.
+func readKey(u words.Unit) jartest.Key {
+	switch u.Kind {
+	case words.Turbidity, words.FNU:
+		return jartest.Turbidity
+	case words.Conc:
+		return jartest.TSS
+	}
+	return ""
+}
+
+// refused says why a column's readings cannot be taken, with no fault where they can.
+func (c column) refused(at note.Place) *note.Note {
+	for kind, why := range map[words.Kind]string{
+		words.FAU:    "FAU measure what light is taken away, and are no NTU",
+		words.JTU:    "JTU are told by a candle, and are no NTU",
+		words.Length: "the depth in a turbidity tube does not go in proportion to the solids",
+		words.Volper: "what settles in a cone does not go in proportion to the solids",
+	} {
+		if c.unit.Kind == kind {
+			n := note.Fault("reading-unit", "%q: %s", c.text, why).At(at).Do("read the tank in NTU or in mg/L of suspended solids")
+			return &n
+		}
+	}
+	return nil
+}
+
+var apart = regexp.MustCompile(`[^\p{L}\p{N}]+`)
+
+// tokens are the folded words of a text.
+func tokens(text string) []string {
+	return strings.Fields(apart.ReplaceAllString(words.Fold(text), " "))
+}
+
+// block is the columns of one time column: those right of it, up to the next.
+type block struct {
+	row                    int
+	time, date, run        *column
+	tanks, inlets, outlets []column
+	others                 []column
+}
+
+// blocksOf gives the blocks of a row of headings; none for any other row.
+func blocksOf(v layout.View, row int) (out []block) {
+	var left []column // before the first time column
+	for c := range v.Area.Width() + len(v.Rows) {
+		x := v.At(row, c)
+		if c > v.Area.Width() && !v.Turned {
+			break
+		}
+		text := layout.Text(x)
+		if text == "" {
+			continue
+		}
+		h := columnOf(c, text)
+		if layout.IsData(text, layout.DecimalsMixed) && h.role == noRole {
+			return nil
+		}
+		switch {
+		case h.role == timed || h.role == dated:
+			if n := len(out); n > 0 && out[n-1].joins(h) {
+				out[n-1].set(h)
+				continue
+			}
+			out = append(out, block{row: row})
+			out[len(out)-1].set(h)
+		case len(out) == 0:
+			left = append(left, h)
+		default:
+			out[len(out)-1].set(h)
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	for _, h := range left {
+		out[0].set(h)
+	}
+	return slices.DeleteFunc(out, func(b block) bool {
+		return b.time == nil && b.date == nil || len(b.tanks) == 0 && (len(b.inlets) == 0 || len(b.outlets) == 0)
+	})
+}
+
+// joins reports a date beside its time, before any reading.
+func (b *block) joins(h column) bool {
+	return len(b.tanks)+len(b.inlets)+len(b.outlets) == 0 && (h.role == timed && b.time == nil || h.role == dated && b.date == nil)
+}
+
+// set takes a column in.
+func (b *block) set(h column) {
+	switch h.role {
+	case timed:
+		b.time = &h
+	case dated:
+		b.date = &h
+	case named:
+		b.run = &h
+	case ofTank:
+		b.tanks = append(b.tanks, h)
+	case ofInlet:
+		b.inlets = append(b.inlets, h)
+	case ofOutlet:
+		b.outlets = append(b.outlets, h)
+	default:
+		b.others = append(b.others, h)
+	}
+}
+
+// clock is the column by which times are told.
+func (b block) clock() column { return *cmp.Or(b.time, b.date) }
+
+// kind is what the block's readings are of; empty where no heading says.
+func (b block) kind() jartest.Key {
+	for _, c := range slices.Concat(b.tanks, b.inlets, b.outlets) {
+		if c.key != "" {
+			return c.key
+		}
+	}
+	return ""
+}

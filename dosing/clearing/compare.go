@@ -1,0 +1,178 @@
+package clearing
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"jarwright/jartest/quantity"
+)
+
+// Verdict says what two runs show.
+type Verdict string
+
+const (
+	// More: the first takes out more at a pass than the second, Less: less.
+	More Verdict = "more"
+	Less Verdict = "less"
+	// NotShown: a difference is not shown; it may be as large as the ends of its interval.
+	NotShown Verdict = "not-shown"
+	// CannotTell: one of the two tells no capture.
+	CannotTell Verdict = "cannot-tell"
+)
+
+// Differs is something that was set otherwise in one run than in another.
+type Differs string
+
+const (
+	ByPolymer   Differs = "polymer"
+	ByCoagulant Differs = "coagulant"
+	ByFlow      Differs = "flow"
+	BySkim      Differs = "skimming"
+	ByStart     Differs = "start" // the reading at the start
+	ByWarmth    Differs = "temperature"
+)
+
+// Comparison is two runs beside each other.
+type Comparison struct {
+	A, B int // of the results
+	// Points is the capture of A less that of B.
+	Points  Estimate[quantity.Fraction]
+	Verdict Verdict
+	// Differs is what was set otherwise; what starts or warms otherwise stands last, and was not chosen.
+	Differs []Differs
+	// Confounded is true where B was run after A, and no run in between or after tells the age of the solids from what was set.
+	Confounded bool
+	// Faster is the run that clears the tank sooner, where flows differ and one is shown to: A or B, else −1.
+	Faster int
+}
+
+// mostPaired is how many runs are compared each with each; of more each is held against the first.
+const mostPaired = 4
+
+// compared are the pairs of runs.
+func compared(list []Result) (out []Comparison) {
+	for a := range list {
+		if list[a].Off || len(list) > mostPaired && a > 0 {
+			continue
+		}
+		for b := a + 1; b < len(list); b++ {
+			if !list[b].Off && list[a].Key == list[b].Key {
+				c := compare(list[a], list[b])
+				c.A, c.B = a, b
+				c.Confounded = confounded(list, a, b)
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// compare holds two runs against each other. Where both scatter alike, their scatter is pooled, with the readings of both;
+// the ends of the difference are those of the two captures, each moved by its own (Zou and Donner, Statistics in Medicine 27,
+// 2008, from memory). What both share, the volume, the flow meter and what settles, is no doubt of the difference.
+func compare(a, b Result) (c Comparison) {
+	c.Differs, c.Faster, c.Verdict = differs(a, b), -1, CannotTell
+	if !a.Outcome.Tells() || !b.Outcome.Tells() {
+		return c
+	}
+	x, y := a.forDifference(b), b.forDifference(a)
+	bound := func(v float64) quantity.Known[quantity.Fraction] {
+		return quantity.Some(quantity.Fraction(math.Min(1, math.Max(-1, v))))
+	}
+	d := x.at - y.at
+	c.Points = Estimate[quantity.Fraction]{V: quantity.Fraction(d), Low: bound(d - math.Hypot(x.at-x.low, y.high-y.at)), High: bound(d + math.Hypot(x.high-x.at, y.at-y.low))}
+	switch {
+	case c.Points.Low.V > 0:
+		c.Verdict = More
+	case c.Points.High.V < 0:
+		c.Verdict = Less
+	default:
+		c.Verdict = NotShown
+	}
+	if a.told && b.told { // by the rates of the tank, whatever its flow
+		d := math.Log(x.rate / y.rate)
+		switch half := math.Hypot(x.below, y.beyond); {
+		case d-half > 0:
+			c.Faster = 0
+		case d+math.Hypot(x.beyond, y.below) < 0:
+			c.Faster = 1
+		}
+	}
+	return c
+}
+
+// ranged is a capture with the ends for a comparison, and the rate with half its interval either way, on the logarithm.
+type ranged struct{ at, low, high, rate, below, beyond float64 }
+
+// alike is the chance below which two scatters are not pooled.
+const alike = 0.05
+
+// forDifference gives a run's capture with the ends for a comparison with another.
+func (x Result) forDifference(other Result) ranged {
+	if x.Outcome == Pairs {
+		scale := distuv.StudentsT{Sigma: 1, Nu: float64(x.OfPairs.V.N - 1)}.Quantile((1+float64(SureOfDifference))/2) / student(x.OfPairs.V.N-1)
+		e := x.Capture
+		return ranged{at: float64(e.V), low: float64(e.V - (e.V-e.Low.V)*quantity.Fraction(scale)), high: float64(e.V + (e.High.V-e.V)*quantity.Fraction(scale))}
+	}
+	f := x.fit
+	variance, df := f.variance(), f.df()
+	if other.told && other.Outcome != Pairs {
+		g := other.fit
+		ratio := variance / g.variance()
+		p := distuv.F{D1: float64(df), D2: float64(g.df())}.CDF(ratio)
+		if 2*math.Min(p, 1-p) > alike {
+			variance, df = (f.sse+g.sse)/float64(df+g.df()), df+g.df()
+		}
+	}
+	low, high := f.rateEnds(allowed(float64(SureOfDifference), variance, df))
+	at := f.shape[rate]
+	free := x // without the doubt of volume and flow, and not held below 100 %
+	free.VolumeUnsure, free.FlowUnsure = 0, 0
+	e := free.turns
+	if x.Raceway || x.Outcome == NotMixed {
+		e = func(lnRate float64) float64 { return -math.Expm1(-free.turns(lnRate)) }
+	}
+	return ranged{at: e(at), low: e(low), high: e(high), rate: math.Exp(at), below: at - low, beyond: high - at}
+}
+
+// differs lists what was set otherwise. A flow within a twentieth, or a start within a third, is the same.
+func differs(a, b Result) (out []Differs) {
+	add := func(is bool, d Differs) {
+		if is {
+			out = append(out, d)
+		}
+	}
+	apart := func(x, y, share float64) bool { return math.Abs(x-y) > share*math.Max(math.Abs(x), math.Abs(y)) }
+	add(apart(float64(a.Polymer.V), float64(b.Polymer.V), 0.02), ByPolymer)
+	add(apart(float64(a.Coagulant.V), float64(b.Coagulant.V), 0.02), ByCoagulant)
+	add(a.Flow.OK && b.Flow.OK && apart(float64(a.Flow.V), float64(b.Flow.V), 0.05), ByFlow)
+	add(a.Skim.OK && b.Skim.OK && apart(float64(a.Skim.V), float64(b.Skim.V), 0.05), BySkim)
+	add(a.Start > 0 && b.Start > 0 && apart(a.Start, b.Start, 1.0/3), ByStart)
+	const degrees = 2 // the rise of a bubble changes by a twentieth
+	add(a.Temperature.OK && b.Temperature.OK && math.Abs(float64(a.Temperature.V-b.Temperature.V)) > degrees, ByWarmth)
+	return out
+}
+
+// chosen are the settings of a run that somebody chooses.
+func (x Result) chosen() [4]float64 {
+	return [4]float64{float64(x.Polymer.V), float64(x.Coagulant.V), float64(x.Flow.V), float64(x.Skim.V)}
+}
+
+// confounded reports two runs whose settings stand in one order alone: each of them before, or each after, every run of
+// the other's settings. A, B, B, A is not.
+func confounded(list []Result, a, b int) bool {
+	x, y := list[a].chosen(), list[b].chosen()
+	if x == y {
+		return false
+	}
+	before, after := false, false
+	for i, r := range list {
+		for k, s := range list {
+			if r.chosen() == x && s.chosen() == y {
+				before, after = before || i < k, after || i > k
+			}
+		}
+	}
+	return !(before && after)
+}

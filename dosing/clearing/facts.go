@@ -1,0 +1,242 @@
+package clearing
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"jarwright/dosing/gauge"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
+)
+
+// facts are what stands beside a table: the run's own settings.
+type facts struct {
+	Run
+	goal    quantity.Known[float64]
+	goalKey jartest.Key
+	trial   string
+	said    map[string]bool // facts that were given
+}
+
+// fact is a line that a label tells.
+type fact struct {
+	key string
+	// words are sets of words of which one has to stand whole in the label; not are words that speak against it.
+	words []string
+	not   string
+	unit  []string // assumed where the label has the number's unit alone, as "(m3/h)"
+	put   func(f *facts, text string, at note.Place) error
+}
+
+// amount makes the setter of a quantity.
+func amount[Q interface {
+	~float64
+	quantity.Quantity
+}](parse func(string) (Q, error), of func(*facts) *quantity.Known[Q]) func(*facts, string, note.Place) error {
+	return func(f *facts, text string, at note.Place) error {
+		v, err := parse(text)
+		if err == nil {
+			*of(f) = quantity.Known[Q]{V: v, OK: true, At: at}
+		}
+		return err
+	}
+}
+
+var plusMinus = regexp.MustCompile(`\s*(?:±|\+/-|\+-|plus or minus)\s*`)
+
+// doubted sets a quantity with its doubt, "60 m3 ± 5 %" or "60 m3 ± 3 m3".
+func doubted[Q interface {
+	~float64
+	quantity.Quantity
+}](parse func(string) (Q, error), of func(*facts) *quantity.Known[Q], doubt func(*facts) *quantity.Fraction) func(*facts, string, note.Place) error {
+	set := amount(parse, of)
+	return func(f *facts, text string, at note.Place) error {
+		parts := plusMinus.Split(text, 2)
+		if len(parts) == 1 {
+			return set(f, text, at)
+		}
+		value, by := parts[0], parts[1]
+		if _, err := parse(value); err != nil { // "60 ± 3 m3"
+			if i := strings.IndexFunc(by, func(r rune) bool { return (r < '0' || r > '9') && r != '.' && r != ' ' }); i > 0 && !strings.Contains(by, "%") {
+				value += " " + strings.TrimSpace(by[i:])
+			}
+		}
+		if err := set(f, value, at); err != nil {
+			return err
+		}
+		if share, err := quantity.Parse[quantity.Fraction](by); err == nil {
+			*doubt(f) = share
+			return nil
+		}
+		v, err := parse(by)
+		if err == nil && of(f).V > 0 {
+			*doubt(f) = quantity.Fraction(v / of(f).V)
+		}
+		return err
+	}
+}
+
+// noneWords say that nothing is dosed.
+var noneWords = []string{"none", "no", "without", "nil", "zero", "off", "0", "ohne", "sin", "sans"}
+
+// dosed sets a dose, of which none may be said in words.
+func dosed(of func(*facts) *quantity.Known[quantity.Concentration]) func(*facts, string, note.Place) error {
+	return func(f *facts, text string, at note.Place) error {
+		if slices.Contains(noneWords, words.Fold(strings.TrimSpace(text))) {
+			*of(f) = quantity.Known[quantity.Concentration]{OK: true, At: at}
+			return nil
+		}
+		d, err := quantity.ParseDose(text)
+		if err == nil {
+			*of(f) = quantity.Known[quantity.Concentration]{V: d.Concentration, OK: true, At: at}
+		}
+		return err
+	}
+}
+
+// offWords say that the unit is by-passed.
+var offWords = []string{"off", "bypassed", "by-passed", "bypass", "by-pass", "stopped", "blank", "aus"}
+
+// factRows are the lines that are understood, the first that fits.
+var factRows = []fact{
+	{"share", []string{"dry share", "dry solids", "dry matter"}, "made weighed kg", []string{"%"}, amount(quantity.Parse[quantity.Fraction], func(f *facts) *quantity.Known[quantity.Fraction] { return &f.Bin.DryShare })},
+	{"dry", []string{"dry weighed", "dry float", "dry sludge"}, "share", []string{"kg"}, amount(quantity.Parse[quantity.Mass], func(f *facts) *quantity.Known[quantity.Mass] { return &f.Bin.Dry })},
+	{"made", []string{"made chemicals", "chemical solids"}, "", []string{"kg"}, amount(quantity.Parse[quantity.Mass], func(f *facts) *quantity.Known[quantity.Mass] { return &f.Bin.Made })},
+	{"wet", []string{"float weighed", "sludge weighed", "bin weighed", "float", "bin", "sludge"}, "skim", []string{"kg"}, amount(quantity.Parse[quantity.Mass], func(f *facts) *quantity.Known[quantity.Mass] { return &f.Bin.Wet })},
+	{"goal", []string{"goal", "target", "clear enough", "clear to"}, "", []string{"NTU", "mg/L"}, func(f *facts, text string, at note.Place) error {
+		v, k, err := gauge.Parse(text)
+		if err == nil {
+			f.goal, f.goalKey = quantity.Known[float64]{V: v, OK: true, At: at}, k
+		}
+		return err
+	}},
+	{"skim", []string{"skim", "skimmed", "skimming"}, "", []string{"min", "h"}, amount(quantity.Parse[quantity.Time], func(f *facts) *quantity.Known[quantity.Time] { return &f.Skim })},
+	{"polymer", []string{"polymer", "flocculant", "floc aid"}, "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Polymer })},
+	{"coagulant", []string{"coagulant", "alum", "pac", "pacl", "ferric"}, "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Coagulant })},
+	{"temperature", []string{"temperature", "temp"}, "", []string{"C"}, amount(quantity.Parse[quantity.Temperature], func(f *facts) *quantity.Known[quantity.Temperature] { return &f.Temperature })},
+	{"volume", []string{"volume", "vol", "volumen"}, "sample", []string{"m3"}, doubted(quantity.Parse[quantity.Volume], func(f *facts) *quantity.Known[quantity.Volume] { return &f.Volume }, func(f *facts) *quantity.Fraction { return &f.VolumeUnsure })},
+	{"flow", []string{"flow", "durchfluss", "caudal", "debit"}, "", []string{"m3/h"}, doubted(quantity.Parse[quantity.Flow], func(f *facts) *quantity.Known[quantity.Flow] { return &f.Flow }, func(f *facts) *quantity.Fraction { return &f.FlowUnsure })},
+	{"mixing", []string{"mixing", "mixed", "tank kind", "tank shape"}, "", nil, func(f *facts, text string, _ note.Place) error {
+		t := tokens(text)
+		f.Raceway = slices.ContainsFunc([]string{"raceway", "plug", "channel", "no"}, func(w string) bool { return slices.Contains(t, w) })
+		return nil
+	}},
+	{"unit", []string{"unit"}, "", nil, func(f *facts, text string, _ note.Place) error {
+		t := tokens(text)
+		f.Off = slices.ContainsFunc(offWords, func(w string) bool { return slices.Contains(t, w) }) || strings.Contains(words.Fold(text), "by-passed")
+		return nil
+	}},
+	{"name", []string{"run", "name", "lauf", "versuch"}, "date by", nil, func(f *facts, text string, _ note.Place) error { f.Name = text; return nil }},
+	{"date", []string{"date", "day", "begun on", "datum", "fecha"}, "", nil, func(f *facts, text string, _ note.Place) error { f.Date = text; return nil }},
+	{"trial", []string{"trial", "title"}, "", nil, func(f *facts, text string, _ note.Place) error { f.trial = text; return nil }},
+	{"kept", []string{"done by", "tank", "site", "meter", "expected", "begun at"}, "", nil, func(*facts, string, note.Place) error { return nil }},
+}
+
+// weighs reports what is weighed of one run alone, whatever others have.
+func (x *fact) weighs() bool { return x.key == "wet" || x.key == "dry" || x.key == "made" }
+
+// factFor is the row that a label is of; nil for none.
+func factFor(label string) *fact {
+	said := tokens(label)
+	has := func(set string) bool {
+		return !slices.ContainsFunc(strings.Fields(set), func(w string) bool { return !slices.Contains(said, w) })
+	}
+	if len(said) == 0 || len(said) > 8 {
+		return nil
+	}
+	for i, x := range factRows {
+		against := slices.ContainsFunc(strings.Fields(x.not), func(w string) bool { return slices.Contains(said, w) })
+		if !against && slices.ContainsFunc(x.words, has) {
+			return &factRows[i]
+		}
+	}
+	return nil
+}
+
+// isNumber reports a text that is a number and no more, perhaps with its doubt.
+var isNumber = regexp.MustCompile(`^[-+]?\d+(?:[.,]\d+)?(?:\s*(?:±|\+/-)\s*\d+(?:[.,]\d+)?\s*%?)?$`)
+
+// take puts a value under its label into the facts. A bare number takes the unit that the label has.
+func (x *fact) take(f *facts, label, value string, at note.Place) error {
+	value = strings.TrimSpace(value)
+	if value == "" || value == "-" {
+		return nil
+	}
+	if x.unit != nil {
+		value = strings.Replace(value, ",", ".", 1)
+	}
+	if x.unit != nil && isNumber.MatchString(value) {
+		if value != "0" || x.key != "polymer" && x.key != "coagulant" {
+			unit := unitOf(label)
+			if unit == "" {
+				return note.Fault("fact-unit", "%s: %q has no unit", strings.TrimSpace(label), value).Do(`write it, such as "%s %s"`, value, x.unit[0])
+			}
+			if parts := plusMinus.Split(value, 2); len(parts) == 2 {
+				value = parts[0] + " " + unit + " ± " + parts[1]
+				if !strings.Contains(parts[1], "%") {
+					value += " " + unit
+				}
+			} else {
+				value += " " + unit
+			}
+		}
+	}
+	if f.said == nil {
+		f.said = map[string]bool{}
+	}
+	f.said[x.key] = true
+	return x.put(f, value, at)
+}
+
+var inBracket = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
+
+// unitOf is the unit of a label as it is written.
+func unitOf(label string) string {
+	if b := inBracket.FindStringSubmatch(label); b != nil {
+		return strings.TrimSpace(b[1])
+	}
+	us := words.Units(label)
+	if len(us) == 0 {
+		if strings.Contains(label, "%") {
+			return "%"
+		}
+		return ""
+	}
+	u := us[len(us)-1]
+	return label[u.From:u.To]
+}
+
+// byName takes settings out of a run's name or a column's heading: "0.2 mg/L polymer", "without polymer", "8 m3/h", "unit off".
+func (f *facts) byName(name string, at note.Place) {
+	said := tokens(name)
+	has := func(list ...string) bool {
+		return slices.ContainsFunc(list, func(w string) bool { return slices.Contains(said, w) })
+	}
+	polymer := has("polymer", "flocculant")
+	for _, a := range words.Amounts(name) {
+		text := a.Number + " " + name[a.From:a.To]
+		switch {
+		case a.Kind == words.Flow && !f.Flow.OK:
+			if v, err := quantity.Parse[quantity.Flow](text); err == nil {
+				f.Flow = quantity.Known[quantity.Flow]{V: v, OK: true, At: at}
+			}
+		case a.Kind == words.Conc && polymer && !f.Polymer.OK:
+			if d, err := quantity.ParseDose(text); err == nil {
+				f.Polymer = quantity.Known[quantity.Concentration]{V: d.Concentration, OK: true, At: at}
+			}
+		case a.Kind == words.Minutes && has("skim", "skimmed", "skimming") && !f.Skim.OK:
+			if v, err := quantity.Parse[quantity.Time](text); err == nil {
+				f.Skim = quantity.Known[quantity.Time]{V: v, OK: true, At: at}
+			}
+		}
+	}
+	if polymer && has("no", "without", "ohne", "sin", "sans") && !f.Polymer.OK {
+		f.Polymer = quantity.Known[quantity.Concentration]{OK: true, At: at}
+	}
+	if !f.said["unit"] && (has("blank", "bypassed", "bypass") || has("unit") && has("off", "stopped", "without") || strings.Contains(words.Fold(name), "by-passed")) {
+		f.Off = true
+	}
+}

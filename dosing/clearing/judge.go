@@ -1,0 +1,306 @@
+package clearing
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// fewest is how many readings at different times a course takes: one more than it has parameters.
+const fewest = 4
+
+// Result is what a run tells.
+type Result struct {
+	Run
+	Outcome Outcome
+	// Capture is the share that a pass takes out. In a tank that is not mixed its value is the least that it can be.
+	Capture Estimate[quantity.Fraction]
+	// Plug is the capture if nothing mixed in the tank, so that each turn of its water came as one: the least that it can be.
+	Plug quantity.Fraction
+	// Constant is the time in which what can come out falls to 37 %, Cleared the flow of clear water that does the same, E·Q.
+	Constant Estimate[quantity.Time]
+	Cleared  Estimate[quantity.Flow]
+	// Start is the fitted reading at the start, Floor what never comes out at this flow.
+	Start float64
+	Floor Estimate[float64]
+	// Goal is the reading asked for, ToGoal the time from the start until it is reached; Beyond is true where that lies
+	// after the last reading, Never where the fitted course never gets there.
+	Goal          quantity.Known[float64]
+	ToGoal        Estimate[quantity.Time]
+	Beyond, Never bool
+	// Scatter is the proportional scatter of the readings about the course.
+	Scatter quantity.Known[quantity.Fraction]
+	// Settled is the rate, 1/h, that the tank has by itself and that was taken off; not given where no blank run tells it.
+	Settled quantity.Known[float64]
+	// Settles and Rise are what a blank run tells: the rate, 1/h, at which the tank clears by itself, and how much its reading
+	// rises in an hour. Zero where the readings show none.
+	Settles, Rise Estimate[float64]
+	// OfPairs is what inlet and outlet tell, where a run has both.
+	OfPairs quantity.Known[Pass]
+	Closure quantity.Known[Closure]
+	fit     fitted
+	told    bool // the fit stands
+}
+
+// Judge says what the runs of a trial tell. Blank runs are judged first: what settles without the unit is no capture of it.
+func Judge(t Trial) Judged {
+	j := Judged{Trial: t}
+	var settles quantity.Known[float64]
+	for _, r := range t.Runs {
+		if b := blank(r); r.Off && b.Outcome == Blank {
+			settles = quantity.Some(b.Settles.V)
+		}
+	}
+	for _, r := range t.Runs {
+		x := judged(r, t.Goal, settles)
+		x.Closure = x.closure()
+		j.Results = append(j.Results, x)
+	}
+	j.Comparisons = compared(j.Results)
+	j.Source = sourceOf(j.Results)
+	return j
+}
+
+// Judged is a trial with what it tells.
+type Judged struct {
+	Trial
+	Results     []Result
+	Comparisons []Comparison
+	// Source tells floor and source apart, where runs at two flows do.
+	Source quantity.Known[Source]
+}
+
+// judged is one run.
+func judged(r Run, goal, settles quantity.Known[float64]) Result {
+	if r.Off {
+		return blank(r)
+	}
+	x := Result{Run: r, Goal: goal}
+	x.OfPairs = passes(r.Readings)
+	p := tankPoints(r.Readings)
+	if len(p.t) < 2 {
+		return x.fromPairs()
+	}
+	if p.distinct() < fewest {
+		x.Outcome = TooFew
+		x.endToEnd(p)
+		return x.fromPairs()
+	}
+	f := p.fit()
+	x.fit, x.told = f, true
+	more := allowed(float64(Sure), f.variance(), f.df())
+	low, high := f.rateEnds(more)
+	_, slope := p.line()
+	switch {
+	case slope >= 0 || math.IsInf(low, -1):
+		x.Outcome, x.told = TooShort, false
+		if p.rises() {
+			x.Outcome = Rises
+		}
+		return x.fromPairs()
+	case f.sourceGrows(0.995):
+		x.Outcome, x.told = SourceGrows, false
+		return x.fromPairs()
+	}
+	x.Scatter = quantity.Some(quantity.Fraction(math.Sqrt(f.variance())))
+	x.course(low, high, more)
+	x.capture(low, high, settles)
+	x.goal(more)
+	x.stray()
+	return x
+}
+
+// tankPoints are the readings of a tank, in order of time. A reading of nothing has no logarithm and is left out.
+func tankPoints(list []Reading) (p points) {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b Reading) int { return cmp.Compare(a.At, b.At) })
+	for _, r := range list {
+		if r.Tank.OK && r.Tank.V > 0 {
+			p.add(float64(r.At), r.Tank.V, r.Step)
+		}
+	}
+	return p
+}
+
+// exp is e to an end of an interval of a logarithm, open where that is.
+func exp[T ~float64](ln float64) quantity.Known[T] {
+	return quantity.Known[T]{V: T(math.Exp(ln)), OK: !math.IsInf(ln, 0)}
+}
+
+// course fills in what needs neither volume nor flow.
+func (x *Result) course(low, high, more float64) {
+	f := x.fit
+	k := math.Exp(f.shape[rate])
+	x.Constant = Estimate[quantity.Time]{V: quantity.Time(1 / k), Low: exp[quantity.Time](-high), High: exp[quantity.Time](-low)}
+	x.Start = f.at(f.t[0])
+	l, h := f.floorEnds(more)
+	x.Floor = Estimate[float64]{V: math.Exp(f.shape[floor]), Low: quantity.Some(l), High: quantity.Known[float64]{V: h, OK: !math.IsInf(h, 1)}}
+	x.Outcome = Found
+	if f.se(floor) > 0.5 || l == 0 {
+		x.Outcome = FloorUnknown
+	}
+}
+
+// capture turns the rate into what a pass takes out. What the tank loses by itself is taken off. The uncertainty of volume
+// and flow is added to each end, on the logarithm.
+func (x *Result) capture(low, high float64, settles quantity.Known[float64]) {
+	f := x.fit
+	x.Settled = settles
+	if x.Volume.OK && x.Volume.V > 0 {
+		v := x.Volume.V.In("m3")
+		of := func(ln float64) quantity.Flow { return quantity.Flow(x.ofUnit(math.Exp(ln)) * v) }
+		x.Cleared = Estimate[quantity.Flow]{V: of(f.shape[rate]), Low: quantity.Some(of(low)), High: quantity.Known[quantity.Flow]{V: of(high), OK: !math.IsInf(high, 1)}}
+	}
+	if !x.Volume.OK || !x.Flow.OK || x.Volume.V <= 0 || x.Flow.V <= 0 {
+		x.Outcome = RateOnly
+		return
+	}
+	x.Capture = x.captureAt(low, high, Sure)
+	K := x.turns(f.shape[rate])
+	x.Plug = quantity.Fraction(-math.Expm1(-K))
+	if x.Raceway {
+		return
+	}
+	if kLow := x.turns(f.shape[rate] - x.unsure(f.shape[rate]-low, Sure)); kLow > 1 {
+		x.Outcome = NotMixed
+		x.Capture = Estimate[quantity.Fraction]{V: x.Plug, Low: quantity.Some(quantity.Fraction(-math.Expm1(-kLow))), High: quantity.Some[quantity.Fraction](1)}
+	}
+}
+
+// ofUnit is the part of a rate that the unit has.
+func (x *Result) ofUnit(k float64) float64 { return math.Max(0, k-x.Settled.V) }
+
+// turns is the rate per turn of the tank's water, K = k·V/Q, of a logarithm of the rate.
+func (x *Result) turns(lnRate float64) float64 {
+	return x.ofUnit(math.Exp(lnRate)) * x.Volume.V.In("m3") / float64(x.Flow.V)
+}
+
+// unsure widens half an interval of a logarithm by the uncertainty of volume and flow.
+func (x *Result) unsure(half float64, sure quantity.Fraction) float64 {
+	z := distuv.UnitNormal.Quantile((1 + float64(sure)) / 2)
+	return math.Hypot(half, z*math.Hypot(float64(x.VolumeUnsure), float64(x.FlowUnsure)))
+}
+
+// captureAt is the capture with the ends that those of the rate give, never above all.
+func (x *Result) captureAt(low, high float64, sure quantity.Fraction) Estimate[quantity.Fraction] {
+	at := x.fit.shape[rate]
+	e := func(lnRate float64) quantity.Fraction {
+		K := x.turns(lnRate)
+		if x.Raceway {
+			return quantity.Fraction(-math.Expm1(-K))
+		}
+		return quantity.Fraction(math.Min(1, K))
+	}
+	return Estimate[quantity.Fraction]{V: e(at), Low: quantity.Some(e(at - x.unsure(at-low, sure))), High: quantity.Some(e(at + x.unsure(high-at, sure)))}
+}
+
+// endToEnd is what the first and the last reading alone make of the rate: the least that it can be, since nothing is known
+// of the floor.
+func (x *Result) endToEnd(p points) {
+	n := len(p.t) - 1
+	k := (p.y[0] - p.y[n]) / (p.t[n] - p.t[0])
+	if !(k > 0) || math.IsInf(k, 1) {
+		return
+	}
+	x.Start = math.Exp(p.y[0])
+	x.Constant.V = quantity.Time(1 / k)
+	if x.Volume.OK && x.Flow.OK && x.Flow.V > 0 {
+		K := k * x.Volume.V.In("m3") / float64(x.Flow.V)
+		x.Capture.V, x.Plug = quantity.Fraction(math.Min(1, K)), quantity.Fraction(-math.Expm1(-K))
+		if x.Raceway || K > 1 {
+			x.Capture.V = x.Plug
+		}
+	}
+}
+
+// rises reports readings that rise more than they scatter.
+func (p points) rises() bool {
+	_, half := slopeOf(p.t, p.y, p.w)
+	_, slope := p.line()
+	return slope > half
+}
+
+// goal is the time to the reading asked for.
+func (x *Result) goal(more float64) {
+	if !x.Goal.OK || x.Goal.V <= 0 {
+		return
+	}
+	f, from := x.fit, x.fit.t[0]
+	at := f.hoursTo(x.Goal.V) - from
+	low, high := f.hoursEnds(x.Goal.V, more)
+	x.Never = math.IsInf(at, 1)
+	x.Beyond = at > f.t[len(f.t)-1]-from
+	known := func(h float64) quantity.Known[quantity.Time] {
+		return quantity.Known[quantity.Time]{V: quantity.Time(math.Max(0, h-from)), OK: !math.IsInf(h, 0)}
+	}
+	x.ToGoal = Estimate[quantity.Time]{Low: known(low), High: known(high)}
+	if !x.Never {
+		x.ToGoal.V = quantity.Time(math.Max(0, at))
+	}
+}
+
+// stray says so of a reading that lies off the course of all others: its residual against the scatter without it, at one
+// chance in a hundred over all readings. One it is, and it stays in.
+func (x *Result) stray() {
+	f := x.fit
+	n, df := len(f.t), f.df()-1
+	if df < 2 {
+		return
+	}
+	worst, at := 0.0, 0
+	for i := range f.t {
+		rest := points{t: slices.Delete(slices.Clone(f.t), i, i+1), y: slices.Delete(slices.Clone(f.y), i, i+1), w: slices.Delete(slices.Clone(f.w), i, i+1)}
+		if rest.distinct() < fewest {
+			continue
+		}
+		g := rest.fit()
+		if off := f.w[i] * math.Abs(f.y[i]-math.Log(g.at(f.t[i]))) / math.Sqrt(g.variance()); off > worst {
+			worst, at = off, i
+		}
+	}
+	limit := distuv.StudentsT{Sigma: 1, Nu: float64(df)}.Quantile(1 - 0.005/float64(n))
+	const predicted = 2 // a reading that is told from the others scatters more than one that was fitted
+	if worst > predicted*limit {
+		x.Notes.Add(note.New(note.Caution, "reading-off", "the reading %s at %s lies far off the course of all others", quantity.To(quantity.Number(math.Exp(f.y[at])), 4), quantity.To(quantity.Time(f.t[at]), 3)).
+			At(x.placeOf(f.t[at])).Do("look whether it was written right; it is counted as it stands"))
+	}
+}
+
+// placeOf is where the tank's reading of a time stands.
+func (r Run) placeOf(t float64) note.Place {
+	for _, x := range r.Readings {
+		if float64(x.At) == t && x.Tank.OK {
+			return x.Tank.At
+		}
+	}
+	return r.At
+}
+
+// fromPairs takes the capture from inlet and outlet where the tank's readings tell none.
+func (x Result) fromPairs() Result {
+	p := x.OfPairs
+	if !p.OK {
+		if x.Outcome == "" {
+			x.Outcome = TooFew
+		}
+		return x
+	}
+	if x.Outcome == "" && p.V.N < fewestPairs {
+		x.Outcome = TooFew
+		x.Capture.V = p.V.Capture.V
+		return x
+	}
+	if p.V.N >= fewestPairs {
+		x.Outcome, x.Capture, x.Floor = Pairs, p.V.Capture, p.V.Floor
+		if x.Flow.OK {
+			c := func(e quantity.Fraction) quantity.Flow { return quantity.Flow(float64(e) * float64(x.Flow.V)) }
+			x.Cleared = Estimate[quantity.Flow]{V: c(x.Capture.V), Low: quantity.Some(c(x.Capture.Low.V)), High: quantity.Some(c(x.Capture.High.V))}
+		}
+	}
+	return x
+}

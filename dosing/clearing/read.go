@@ -1,0 +1,799 @@
+package clearing
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/dosing/flow"
+	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
+)
+
+// NoTrial is the code of a file that holds no log of a tank.
+const NoTrial = "no-clearing-trial"
+
+// Read reads the runs of a workbook or a text table: our own sheets, and any table with a column of times and one of readings.
+// Several runs stand in columns, in blocks, on sheets or under a column of names; times may lie across. What stands beside a
+// table, flow, volume, polymer, skimming, is of its runs. Every fault names its cell, and what is not understood is said.
+func Read(name string, r io.Reader) (Trial, error) {
+	data, err := grid.ReadAll(name, r)
+	if err != nil {
+		return Trial{}, err
+	}
+	areas, notes, err := layout.Open(name, data)
+	if err != nil {
+		return Trial{}, err
+	}
+	x := reader{file: name, several: len(areas) > 1}
+	x.Notes = notes
+	for _, a := range areas {
+		if a.Fault != nil {
+			x.faults.Add(*a.Fault)
+			continue
+		}
+		x.sheet(a)
+	}
+	switch {
+	case len(x.Runs) == 0 && len(x.faults) == 0 && len(x.empty) > 0:
+		return x.Trial, note.Fault("not-filled", "the log has times and no readings").At(x.empty[0].Place).Do("write what the tank read beside each time")
+	case len(x.Runs) == 0 && len(x.faults) == 0:
+		return x.Trial, note.Fault(NoTrial, "holds no log of a tank: no row of headings names a time and a reading").At(note.Place{File: name}).
+			Do(`write columns such as Time (h), Turbidity (NTU), with Flow and Volume above them, or begin with "jarwright new trial FILE.xlsx --of unit"`)
+	}
+	x.Notes.Add(x.empty...)
+	for _, r := range x.Runs {
+		if x.Goal.OK && r.Key != x.goalKey {
+			x.faults.Add(note.Fault("goal-unit", "the goal is not in the unit of the readings of %s, %s", r.Name, r.Key.Info().Unit).At(x.Goal.At).Do("give it in that unit"))
+			break
+		}
+	}
+	x.share()
+	return x.Trial, x.faults.Err()
+}
+
+// reader takes a file apart.
+type reader struct {
+	Trial
+	file    string
+	several bool  // sheets
+	common  facts // what sheets without a table say
+	goalKey jartest.Key
+	empty   note.List // logs that nobody has filled in
+	faults  note.List
+	v       layout.View
+	dec     layout.Decimals
+}
+
+// sheet reads one sheet, upright, and turned where it holds no table so.
+func (x *reader) sheet(a *layout.Area) {
+	x.dec = layout.DecimalsOf(a)
+	if x.dec == layout.DecimalsUnknown {
+		x.dec = layout.DecimalPoint
+	}
+	for _, turned := range []bool{false, true} {
+		x.v = layout.View{Area: a, Turned: turned}
+		if x.tables() {
+			return
+		}
+		if len(a.Rows) > layout.MostLines {
+			return
+		}
+	}
+	x.v = layout.View{Area: a}
+	x.beside()
+}
+
+// beside reads a sheet without a table: volume, flow and goal of all runs may stand there. What else it says is for people.
+func (x *reader) beside() {
+	said, faults := x.Notes, x.faults
+	a := x.facts(0, x.height(), nil)
+	x.Notes, x.faults = said, faults
+	x.common.merge(&a.facts)
+	if a.goal.OK && !x.Goal.OK {
+		x.Goal, x.goalKey = a.goal, a.goalKey
+	}
+}
+
+func (x *reader) height() int {
+	if x.v.Turned {
+		return x.v.Area.Width()
+	}
+	return len(x.v.Rows)
+}
+
+func (x *reader) width() int {
+	if x.v.Turned {
+		return len(x.v.Rows)
+	}
+	return x.v.Area.Width()
+}
+
+// tables reads the tables of the view from top to bottom; false where there is none.
+func (x *reader) tables() bool {
+	from, any := 0, false
+	for r := 0; r < x.height(); r++ {
+		blocks := blocksOf(x.v, r)
+		if len(blocks) == 0 || !x.numbersUnder(r, blocks) {
+			continue
+		}
+		any = true
+		end := x.end(r, blocks)
+		own := x.facts(from, r, blocks)
+		for i, b := range blocks {
+			x.block(b, end, own, i)
+		}
+		r, from = end-1, end
+	}
+	if any {
+		x.facts(from, x.height(), nil) // what stands below the last table says something, or is quoted
+	}
+	return any
+}
+
+// numbersUnder reports that numbers stand below a row of headings, in one of its columns of readings.
+func (x *reader) numbersUnder(r int, blocks []block) bool {
+	for _, b := range blocks {
+		for k := r + 1; k < min(r+4, x.height()); k++ {
+			for _, c := range slices.Concat(b.tanks, b.inlets, b.outlets) {
+				if v := layout.ParseValue(x.v.At(k, c.at), x.dec); v.State == layout.Number || v.Limit {
+					return true
+				}
+			}
+		}
+	}
+	return x.blankSheet(r, blocks)
+}
+
+// blankSheet reports a log that nobody has filled in: planned times, and no reading.
+func (x *reader) blankSheet(r int, blocks []block) bool {
+	return slices.ContainsFunc(blocks, func(b block) bool {
+		v := layout.ParseValue(x.v.At(r+1, b.clock().at), x.dec)
+		return len(b.tanks) > 0 && (v.State == layout.Number || v.State == layout.Dated)
+	})
+}
+
+// end is the row after the last of a table: a row without a time and without a reading ends it, or the next headings.
+func (x *reader) end(r int, blocks []block) int {
+	for k := r + 1; k < x.height(); k++ {
+		if len(blocksOf(x.v, k)) > 0 {
+			return k
+		}
+		filled := false
+		for _, b := range blocks {
+			for _, c := range slices.Concat([]column{b.clock()}, b.tanks, b.inlets, b.outlets) {
+				v := x.v.At(k, c.at)
+				filled = filled || !v.Blank() && (c.at == b.clock().at || layout.ParseValue(v, x.dec).State != layout.Unclear)
+			}
+			if text := layout.Text(x.v.At(k, b.clock().at)); filled && factFor(text) != nil && layout.ParseValue(x.v.At(k, b.clock().at), x.dec).State == layout.Unclear {
+				filled = false
+			}
+		}
+		if !filled && k > r+1 {
+			return k
+		}
+	}
+	return x.height()
+}
+
+// setting is what stands over a table: facts of all its runs, and those of single columns.
+type setting struct {
+	facts
+	title   string
+	columns map[int]*facts
+	unit    words.Unit // that a line names, where no heading does
+}
+
+// facts reads the lines between two tables: a label with its value beside it, "label: value", or a title. A line under whose label
+// stand values in the columns of several runs is of those.
+func (x *reader) facts(from, to int, blocks []block) *setting {
+	a := &setting{columns: map[int]*facts{}}
+	var runs []int
+	for _, b := range blocks {
+		if len(b.tanks) > 1 {
+			for _, c := range b.tanks {
+				runs = append(runs, c.at)
+			}
+		} else if len(blocks) > 1 && len(b.tanks) > 0 {
+			runs = append(runs, b.tanks[0].at)
+		}
+	}
+	for r := from; r < to; r++ {
+		x.line(a, r, runs)
+	}
+	return a
+}
+
+// line reads one line beside a table.
+func (x *reader) line(a *setting, r int, runs []int) {
+	for c := 0; c < x.width(); c++ {
+		text := layout.Text(x.v.At(r, c))
+		if text == "" {
+			continue
+		}
+		at := x.v.PlaceAt(r, c)
+		f := factFor(strings.TrimSuffix(text, ":"))
+		if u := words.Units(text); len(u) > 0 && readKey(u[len(u)-1].Unit) != "" && !a.unit.Known() && f == nil {
+			a.unit = u[len(u)-1].Unit
+		}
+		if label, value, keyed := layout.Keyed(text); keyed && value != "" && factFor(label) != nil {
+			x.put(factFor(label), &a.facts, label, value, at)
+			continue
+		}
+		if f != nil {
+			last, ofRuns := x.labelled(a, f, text, r, c, runs)
+			if ofRuns {
+				return
+			}
+			c = last
+			continue
+		}
+		switch {
+		case a.title == "" || x.lonely(r, c):
+			a.title = text
+		case strings.ContainsAny(text, "0123456789") && len(text) < longestHeading:
+			x.Notes.Add(note.New(note.Info, "line-not-used", "%q is not understood and not used", text).At(at))
+		}
+	}
+}
+
+// labelled takes what stands right of a label: one value of all runs, or one under each column of a run. It gives the last
+// column that it has taken.
+func (x *reader) labelled(a *setting, f *fact, label string, r, c int, runs []int) (last int, ofRuns bool) {
+	if per := x.perRun(r, c, runs); len(per) > 1 || len(per) == 1 && f.weighs() {
+		for _, k := range per {
+			if a.columns[k] == nil {
+				a.columns[k] = &facts{}
+			}
+			x.put(f, a.columns[k], label, written(x.v.At(r, k)), x.v.PlaceAt(r, k))
+		}
+		return c, true
+	}
+	if f.key == "kept" && x.lonely(r, c) {
+		a.title = label
+	}
+	k, ok := layout.Beside(x.v, r, c)
+	value, unit := written(x.v.At(r, k)), layout.Text(x.v.At(r, k+1))
+	isUnit := func(text string) bool {
+		_, is := words.OnlyUnit(text)
+		return is || slices.Contains(f.unit, text)
+	}
+	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil { // nothing was filled in
+		return c, false
+	}
+	last = k
+	if unit != "" && isUnit(unit) { // "Flow | 12 | m3/h"
+		last++
+		if isNumber.MatchString(value) && unitOf(label) == "" {
+			value += " " + unit
+		}
+	}
+	x.put(f, &a.facts, label, value, x.v.PlaceAt(r, k))
+	return last, false
+}
+
+// lonely reports a text that stands alone in its line.
+func (x *reader) lonely(r, c int) bool {
+	for k := range x.width() {
+		if k != c && !x.v.At(r, k).Blank() {
+			return false
+		}
+	}
+	return true
+}
+
+// perRun are the columns of runs under which a line has a value.
+func (x *reader) perRun(r, c int, runs []int) (out []int) {
+	for _, k := range runs {
+		if k > c && !x.v.At(r, k).Blank() {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// written is a cell as a fact takes it: a number with the sign of percent that it is shown with, a day as a day.
+func written(c grid.Cell) string {
+	switch {
+	case c.Kind == grid.Numeric && c.Date():
+		return layout.DateText(c)
+	case c.Kind == grid.Numeric && c.Percent():
+		return strconv.FormatFloat(quantity.RoundSig(c.Num*100, 12), 'g', -1, 64) + " %"
+	case c.Kind == grid.Numeric && c.Suffix() != "":
+		return c.Text + " " + c.Suffix()
+	}
+	return layout.Text(c)
+}
+
+func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
+	if err := f.take(to, label, value, at); err != nil {
+		x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
+	}
+}
+
+// block reads the runs of one time column.
+func (x *reader) block(b block, end int, a *setting, nth int) {
+	for _, c := range slices.Concat(b.tanks, b.inlets, b.outlets) {
+		if no := c.refused(x.v.PlaceAt(b.row, c.at)); no != nil {
+			x.faults.Add(*no)
+			return
+		}
+	}
+	for _, c := range b.others {
+		if c.role == noRole {
+			x.Notes.Add(note.New(note.Info, "column-not-used", "the column %q is not used", c.text).At(x.v.PlaceAt(b.row, c.at)))
+		}
+	}
+	key := b.kind()
+	if key == "" {
+		if key = readKey(a.unit); key == "" {
+			c := b.clock()
+			if len(b.tanks) > 0 {
+				c = b.tanks[0]
+			}
+			x.faults.Add(note.Fault("reading-unit", "%q does not say what was read", c.text).At(x.v.PlaceAt(b.row, c.at)).
+				Do(`write the unit into the heading, such as "Tank (NTU)" or "Tank (mg/L)"`))
+			return
+		}
+	}
+	at, ok := x.times(b, end)
+	if !ok {
+		return
+	}
+	if a.goal.OK {
+		x.Goal, x.goalKey = a.goal, a.goalKey
+	}
+	x.Name = cmp.Or(x.Name, a.trial, a.title)
+	if len(b.tanks) == 0 {
+		b.tanks = []column{{at: -1}}
+	}
+	for i, tank := range b.tanks {
+		if tank.at >= 0 && tank.key != "" && tank.key != key {
+			x.Notes.Add(note.New(note.Info, "column-not-used", "the column %q is not used: the other readings are %s", tank.text, key.Info().Label).At(x.v.PlaceAt(b.row, tank.at)))
+			continue
+		}
+		x.runs(b, tank, key, at, a, i, nth)
+	}
+}
+
+// runs reads the runs of one column of readings: one, or one for each name in the column of runs.
+func (x *reader) runs(b block, tank column, key jartest.Key, at []quantity.Known[quantity.Time], a *setting, i, nth int) {
+	var order []string
+	of := map[string]*facts{}
+	sums := map[string]*means{}
+	last := ""
+	for n, t := range at {
+		r := b.row + 1 + n
+		if b.run != nil {
+			if said := layout.Text(x.v.At(r, b.run.at)); said != "" {
+				last = said
+			}
+		}
+		f := of[last]
+		if f == nil {
+			f = x.start(b, tank, key, a, last, i, nth)
+			of[last], sums[last] = f, &means{}
+			order = append(order, last)
+		}
+		x.row(f, b, tank, r, t, sums[last], i)
+	}
+	for _, name := range order {
+		f := of[name]
+		sums[name].into(x, f)
+		f.begin()
+		if len(f.Readings) > 0 {
+			x.Runs = append(x.Runs, f.Run)
+			continue
+		}
+		x.empty = append(x.empty, note.New(note.Info, "not-filled", "a log of times and no readings").At(f.At))
+	}
+}
+
+// start is a run with what is said of it, before its readings.
+func (x *reader) start(b block, tank column, key jartest.Key, a *setting, name string, i, nth int) *facts {
+	f := a.facts
+	f.Key, f.At = key, x.v.PlaceAt(b.row, b.clock().at)
+	if own := a.columns[tank.at]; own != nil {
+		f.merge(own)
+	}
+	heading := ""
+	if tank.at >= 0 && (len(b.tanks) > 1 || len(words.Amounts(tank.text)) > 0) {
+		heading = without(tank.text)
+	}
+	wide := len(b.tanks) > 1
+	f.Name = strings.TrimSpace(cmp.Or(name, f.Name))
+	switch {
+	case f.Name != "" && wide:
+		f.Name = strings.TrimSpace(f.Name + ", " + heading)
+	case f.Name == "" && heading != "":
+		f.Name = heading
+	case f.Name == "" && a.title != "" && nth == 0:
+		f.Name = a.title
+	case f.Name == "" && x.several && nth == 0:
+		f.Name = x.v.Area.Sheet.Name
+	}
+	for _, said := range []string{name, heading, f.Name} {
+		f.byName(said, f.At)
+	}
+	return &f
+}
+
+// merge puts facts of a run alone over those of all.
+func (f *facts) merge(own *facts) {
+	for key := range own.said {
+		switch key {
+		case "flow":
+			f.Flow, f.FlowUnsure = own.Flow, own.FlowUnsure
+		case "volume":
+			f.Volume, f.VolumeUnsure = own.Volume, own.VolumeUnsure
+		case "polymer":
+			f.Polymer = own.Polymer
+		case "coagulant":
+			f.Coagulant = own.Coagulant
+		case "skim":
+			f.Skim = own.Skim
+		case "temperature":
+			f.Temperature = own.Temperature
+		case "unit":
+			f.Off = own.Off
+		case "mixing":
+			f.Raceway = own.Raceway
+		case "name":
+			f.Name = own.Name
+		case "date":
+			f.Date = own.Date
+		case "wet":
+			f.Bin.Wet = own.Bin.Wet
+		case "share":
+			f.Bin.DryShare = own.Bin.DryShare
+		case "dry":
+			f.Bin.Dry = own.Bin.Dry
+		case "made":
+			f.Bin.Made = own.Bin.Made
+		}
+	}
+}
+
+// without is a heading without its unit and what reads.
+func without(text string) string {
+	for _, u := range slices.Backward(words.Units(text)) {
+		if _, counted := words.NumberBefore(text, u.From); !counted && readKey(u.Unit) != "" {
+			text = text[:u.From] + text[u.To:]
+		}
+	}
+	text = strings.NewReplacer("()", "", "[]", "").Replace(text)
+	return strings.Trim(strings.Join(strings.Fields(text), " "), " ,;:-–")
+}
+
+// row reads one row of a run.
+func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[quantity.Time], m *means, i int) {
+	got := Reading{At: t.V}
+	read := func(c int) (quantity.Known[float64], float64) {
+		if c < 0 {
+			return quantity.Known[float64]{}, 0
+		}
+		return x.reading(f, r, c)
+	}
+	got.Tank, got.Step = read(tank.at)
+	pair := func(list []column) int {
+		if i < len(list) {
+			return list[i].at
+		}
+		return -1
+	}
+	got.In, _ = read(pair(b.inlets))
+	got.Out, _ = read(pair(b.outlets))
+	if len(b.outlets) > 0 && len(b.inlets) == 0 { // the tank is what comes in
+		got.In = got.Tank
+	}
+	if !got.Tank.OK && !got.In.OK && !got.Out.OK {
+		return
+	}
+	if t.V < 0 {
+		return
+	}
+	if !t.OK {
+		x.faults.Add(note.Fault("bad-time", "a reading without a time that is understood: %q", layout.Text(x.v.At(r, b.clock().at))).At(x.v.PlaceAt(r, b.clock().at)).
+			Do(`write hours since the start, a clock time such as 06:30, or a day with its time`))
+		return
+	}
+	m.add(x, b, r)
+	f.Readings = append(f.Readings, got)
+}
+
+// reading reads a cell of readings.
+func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step float64) {
+	cell := x.v.At(r, c)
+	v := layout.ParseValue(cell, x.dec)
+	at := x.v.PlaceAt(r, c)
+	k.At = at
+	info := f.Key.Info()
+	switch {
+	case v.State == layout.Number && v.Unit.Known() && readKey(v.Unit) != f.Key:
+		x.faults.Add(note.Fault("reading-unit", "%q is not in the unit of its column", cell.Text).At(at).Do("give all readings of a run in one unit"))
+	case v.State == layout.Number && (v.Num < info.Least || v.Num > info.Most):
+		x.faults.Add(note.Fault("bad-reading", "%q is no %s", cell.Text, info.Label).At(at).Do("correct it"))
+	case v.State == layout.Number && v.Num == 0:
+		f.Notes.Add(note.New(note.Caution, "reading-zero", "a reading of 0 is left out: no water is that clear, and a course has no 0").At(at).Do("write what the meter can tell, such as 0.1, or leave it empty"))
+	case v.State == layout.Number:
+		k.V, k.OK = v.Num, true
+		step = stepOf(cell.Text)
+	case v.Limit:
+		f.Notes.Add(note.New(note.Caution, "reading-limit", "%q is left out: only what was read in numbers is fitted", cell.Text).At(at).Do("dilute what is above the meter's range, and multiply"))
+	case v.State == layout.Missing || v.Blank:
+	default:
+		x.faults.Add(note.Fault("bad-reading", "%q is no reading", cell.Text).At(at).Do("correct it, or leave the cell empty where nothing was read").Also("%s", v.Doubt))
+	}
+	return k, step
+}
+
+// stepOf is the step in which a number is written: 0.1 of "4.6", 1 of "80".
+func stepOf(text string) float64 {
+	_, after, ok := strings.Cut(strings.Replace(strings.TrimSpace(text), ",", ".", 1), ".")
+	if !ok {
+		return 1
+	}
+	n := 0
+	for n < len(after) && after[n] >= '0' && after[n] <= '9' {
+		n++
+	}
+	return math.Pow(10, -float64(n))
+}
+
+// begin puts a run's readings in order and lets its time begin with the first. The finest step that a column is written in is
+// that of all its readings: a meter that shows 4.6 shows 80.0, which a sheet keeps as 80.
+func (f *facts) begin() {
+	slices.SortStableFunc(f.Readings, func(a, b Reading) int { return cmp.Compare(a.At, b.At) })
+	if len(f.Readings) == 0 {
+		return
+	}
+	first, step := f.Readings[0].At, math.Inf(1)
+	for _, r := range f.Readings {
+		if r.Tank.OK {
+			step = math.Min(step, r.Step)
+		}
+	}
+	for i := range f.Readings {
+		f.Readings[i].At -= first
+		f.Readings[i].Step = step
+	}
+}
+
+// times reads the times of a block's rows in hours.
+func (x *reader) times(b block, end int) (out []quantity.Known[quantity.Time], ok bool) {
+	c := b.clock()
+	var cells []grid.Cell
+	for r := b.row + 1; r < end; r++ {
+		cells = append(cells, x.v.At(r, c.at))
+	}
+	plain, clocks := 0, 0
+	for _, v := range cells {
+		switch p := layout.ParseValue(v, x.dec); {
+		case p.State == layout.Number:
+			plain++
+		case v.Kind == grid.Numeric && v.Clock() && !v.Date():
+			clocks++
+		}
+	}
+	if b.date == nil && spans(c, cells) {
+		for _, v := range cells {
+			h, err := clockSpan(v)
+			out = append(out, quantity.Known[quantity.Time]{V: h, OK: err == nil})
+		}
+		return out, true
+	}
+	switch {
+	case plain > 0 && b.date == nil && plain >= len(cells)/2 && c.role == timed:
+		return x.elapsed(c, b.row, cells)
+	case clocks > 0 && b.date == nil:
+		last, days := 0.0, 0.0
+		for _, v := range cells {
+			h := v.Num * 24
+			if v.Kind != grid.Numeric {
+				out = append(out, quantity.Known[quantity.Time]{})
+				continue
+			}
+			if h+days < last {
+				days += 24
+			}
+			last = h + days
+			out = append(out, quantity.Some(quantity.Time(last)))
+		}
+		return out, true
+	}
+	text := func(r, at int) string {
+		v := x.v.At(r, at)
+		if v.Kind == grid.Numeric {
+			return v.Text
+		}
+		return strings.TrimSpace(v.Text)
+	}
+	var dates, times []string
+	for r := b.row + 1; r < end; r++ {
+		times = append(times, text(r, c.at))
+		if b.date != nil && b.time != nil {
+			dates = append(dates, text(r, b.date.at))
+		}
+	}
+	got, notes, err := flow.Moments(dates, times)
+	if err != nil {
+		x.faults.Add(note.Of(err, "bad-time")[0].At(x.v.PlaceAt(b.row, c.at)))
+		return nil, false
+	}
+	for _, n := range notes {
+		x.Notes.Add(n.At(x.v.PlaceAt(b.row, c.at)))
+	}
+	return got, true
+}
+
+// spans reports times that are lengths written as a watch shows them, "30:15": where the heading says so, or one is beyond a day.
+func spans(c column, cells []grid.Cell) bool {
+	said := tokens(c.text)
+	is := slices.ContainsFunc([]string{"elapsed", "since", "after", "duration"}, func(w string) bool { return slices.Contains(said, w) })
+	some := false
+	for _, v := range cells {
+		if v.Blank() {
+			continue
+		}
+		h, err := clockSpan(v)
+		if err != nil {
+			return false
+		}
+		some, is = true, is || h >= 24
+	}
+	return some && is
+}
+
+// clockSpan reads "30:15" as hours.
+func clockSpan(v grid.Cell) (quantity.Time, error) {
+	hour, minute, ok := strings.Cut(strings.TrimSpace(v.Text), ":")
+	minute, _, _ = strings.Cut(minute, ":")
+	h, err := strconv.Atoi(hour)
+	m, bad := strconv.Atoi(minute)
+	if !ok || v.Kind != grid.Textual || err != nil || bad != nil || m > 59 || h < 0 || m < 0 {
+		return 0, note.Fault("bad-time", "%q is no time", v.Text)
+	}
+	return quantity.Time(h) + quantity.Time(m)/60, nil
+}
+
+// elapsed reads hours, minutes or days since the start by the unit of the heading.
+func (x *reader) elapsed(c column, row int, cells []grid.Cell) (out []quantity.Known[quantity.Time], ok bool) {
+	minutes := c.unit.Factor
+	own := !slices.ContainsFunc(cells, func(v grid.Cell) bool {
+		p := layout.ParseValue(v, x.dec)
+		return p.State == layout.Number && p.Unit.Kind != words.Minutes
+	})
+	if !own && (c.unit.Kind != words.Minutes || minutes == 0) {
+		said := tokens(c.text)
+		switch {
+		case slices.ContainsFunc([]string{"h", "hr", "hrs", "hour", "hours", "stunden"}, func(w string) bool { return slices.Contains(said, w) }):
+			minutes = 60
+		case slices.ContainsFunc([]string{"min", "mins", "minutes"}, func(w string) bool { return slices.Contains(said, w) }):
+			minutes = 1
+		default:
+			x.faults.Add(note.Fault("time-unit", "%q does not say what its numbers count", c.text).At(x.v.PlaceAt(row, c.at)).Do(`write the unit into the heading, such as "Time (h)" or "Time (min)"`))
+			return nil, false
+		}
+	}
+	for i, v := range cells {
+		p := layout.ParseValue(v, x.dec)
+		per := minutes
+		if p.Unit.Kind == words.Minutes {
+			per = p.Unit.Factor
+		}
+		t := quantity.Known[quantity.Time]{V: quantity.Time(p.Num * per / 60), OK: p.State == layout.Number}
+		if t.OK && t.V < 0 {
+			x.Notes.Add(note.New(note.Info, "before-start", "what was read at %s before the start is not used", quantity.To(-t.V, 3)).At(x.v.PlaceAt(row+1+i, c.at)))
+			t.OK = false
+		}
+		out = append(out, t)
+	}
+	return out, true
+}
+
+// means are the columns of settings of a run, of which it takes the mean.
+type means struct {
+	flows, polymers, warms []float64
+	volume                 float64
+	off                    bool
+}
+
+// add takes a row's settings.
+func (m *means) add(x *reader, b block, r int) {
+	for _, c := range b.others {
+		v := layout.ParseValue(x.v.At(r, c.at), x.dec)
+		if c.role == beside && !m.off {
+			said := tokens(layout.Text(x.v.At(r, c.at)))
+			m.off = slices.ContainsFunc([]string{"stopped", "stop", "off", "tripped", "blocked"}, func(w string) bool { return slices.Contains(said, w) })
+			if m.off {
+				x.Notes.Add(note.New(note.Caution, "stopped-meanwhile", "%q: a time in which the unit stands is counted as if it ran", layout.Text(x.v.At(r, c.at))).
+					At(x.v.PlaceAt(r, c.at)).Do("take the time that it stood off all later times"))
+			}
+		}
+		if v.State != layout.Number {
+			continue
+		}
+		unit := cmp.Or(v.Unit.Name, unitOf(c.text))
+		switch c.role {
+		case flowing:
+			if q, err := quantity.Parse[quantity.Flow](fmt.Sprintf("%g %s", v.Num, unit)); err == nil {
+				m.flows = append(m.flows, float64(q))
+			}
+		case polymered:
+			if q, err := quantity.ParseDose(fmt.Sprintf("%g %s", v.Num, unit)); err == nil {
+				m.polymers = append(m.polymers, float64(q.Concentration))
+			}
+		case holding:
+			if q, err := quantity.Parse[quantity.Volume](fmt.Sprintf("%g %s", v.Num, unit)); err == nil {
+				m.volume = float64(q)
+			}
+		case warm:
+			if q, err := quantity.Parse[quantity.Temperature](fmt.Sprintf("%g %s", v.Num, cmp.Or(unit, "C"))); err == nil {
+				m.warms = append(m.warms, float64(q))
+			}
+		}
+	}
+}
+
+// into gives a run the means of its columns. A flow that varies is said.
+func (m *means) into(x *reader, f *facts) {
+	const steady = 0.1
+	if len(m.flows) > 0 && !f.said["flow"] {
+		f.Flow = quantity.Some(quantity.Flow(layout.Mean(m.flows)))
+		if low, high := slices.Min(m.flows), slices.Max(m.flows); high-low > 2*steady*float64(f.Flow.V) {
+			f.Notes.Add(note.New(note.Caution, "flow-varied", "the flow varied from %s to %s; its mean is taken", quantity.To(quantity.Flow(low), 3), quantity.To(quantity.Flow(high), 3)).
+				At(f.At).Do("hold it steady through a run: a capture is that of one flow"))
+		}
+	}
+	if len(m.polymers) > 0 && !f.said["polymer"] {
+		f.Polymer = quantity.Some(quantity.Concentration(layout.Mean(m.polymers)))
+	}
+	if m.volume > 0 && !f.said["volume"] {
+		f.Volume = quantity.Some(quantity.Volume(m.volume))
+	}
+	if len(m.warms) > 0 && !f.said["temperature"] {
+		f.Temperature = quantity.Some(quantity.Temperature(layout.Mean(m.warms)))
+	}
+}
+
+// share gives runs that say nothing of volume and flow those of the run before, and says so; runs without a name get one.
+func (x *reader) share() {
+	for i := range x.Runs {
+		r := &x.Runs[i]
+		if r.Named = r.Name != ""; !r.Named {
+			r.Name = fmt.Sprintf("run %d", i+1)
+		}
+		p := Run{Name: "another sheet", Settings: x.common.Settings}
+		if i > 0 && !(x.common.Volume.OK && x.common.Flow.OK) {
+			p = x.Runs[i-1]
+		}
+		if !r.Volume.OK && p.Volume.OK {
+			r.Volume, r.VolumeUnsure = p.Volume, p.VolumeUnsure
+			x.Notes.Add(note.New(note.Info, "volume-taken", "%s says no volume: that of %s is taken, %s", r.Name, p.Name, quantity.To(p.Volume.V, 4)).At(r.At))
+		}
+		if !r.Flow.OK && p.Flow.OK {
+			r.Flow, r.FlowUnsure = p.Flow, p.FlowUnsure
+			x.Notes.Add(note.New(note.Info, "flow-taken", "%s says no flow: that of %s is taken, %s", r.Name, p.Name, quantity.To(p.Flow.V, 4)).At(r.At))
+		}
+	}
+	x.nameTwice()
+}
+
+// nameTwice numbers runs of one name.
+func (x *reader) nameTwice() {
+	seen := map[string]int{}
+	for i := range x.Runs {
+		name := x.Runs[i].Name
+		if seen[name]++; seen[name] > 1 {
+			x.Runs[i].Name = fmt.Sprintf("%s (%d)", name, seen[name])
+		}
+	}
+}

@@ -1,0 +1,202 @@
+package templates
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+
+	"jarwright/dosing/clearing"
+)
+
+// clearingTable is two runs on one tank. The readings of the first are the closed course 4 + 76·exp(−0.12·t), E = 0.12·60/12 = 60 %, of
+// the second 5 + 75·exp(−0.08·t), 40 %; every other one is 3 % high, the others 3 % low.
+const clearingTable = `Rearing tank
+Volume,60 m3
+Flow,12 m3/h
+Goal,10 NTU
+Date,2026-03-05
+Polymer (mg/L),0.2,none
+Float weighed (kg),200,
+Dry solids of the float (%),3,
+Time (h),with polymer (NTU),without polymer (NTU)
+0,82.4,82.4
+5,44.34,53.62
+10,27.7,39.86
+15,16.06,26.76
+20,11.22,20.75
+30,5.87,11.45
+40,4.764,8.298
+50,4.063,6.182
+60,,5.786
+`
+
+func clearingReport(t *testing.T, text string) ClearingReport {
+	t.Helper()
+	trial, err := clearing.Read("trial.csv", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Clearing(clearing.Judge(trial), "trial.csv")
+}
+
+// TestClearingForms holds the document against the truth that the readings were made of, and the other forms against the document.
+func TestClearingForms(t *testing.T) {
+	r := clearingReport(t, clearingTable)
+	b, err := json.Marshal(r.JSON())
+	if err != nil {
+		t.Fatal(err)
+	}
+	type interval struct {
+		Value, Low, High, Confidence float64
+		Unit                         string
+	}
+	var doc struct {
+		Schema, Of string
+		Runs       []struct {
+			Name, Outcome                          string
+			Flow, Volume                           struct{ Value float64 }
+			Capture, Floor, Cleared                interval
+			TimeConstant                           interval `json:"time_constant"`
+			IfUnmixed, HalfTime, FloorShare, Start struct{ Value float64 }
+			Readings                               []struct{ At, Tank, Fitted struct{ Value float64 } }
+			TimeTo                                 struct {
+				interval
+				Reading struct {
+					Value float64
+					Unit  string
+				}
+				Reached bool
+			} `json:"time_to"`
+			Closure struct {
+				Gone, Made, Weighed, Share struct{ Value float64 }
+				Fits                       struct{ Value float64 }
+			}
+		}
+		Comparisons []struct {
+			Runs       []string
+			Difference interval
+			Verdict    string
+			Differs    []string
+			OrderAlone bool `json:"order_alone"`
+		}
+		Enter struct {
+			Capture, Bare, Floor struct{ Value float64 }
+			Low                  struct{ Value float64 } `json:"capture_low"`
+			Trial                string
+		}
+	}
+	if err := json.Unmarshal(b, &doc); err != nil {
+		t.Fatal(err)
+	}
+	near := func(what string, got, want, within float64) {
+		t.Helper()
+		if !(math.Abs(got-want) <= within) {
+			t.Errorf("%s %v, want %v within %v", what, got, want, within)
+		}
+	}
+	a, w := doc.Runs[0], doc.Runs[1]
+	if doc.Schema != "jarwright.trial/1" || doc.Of != "unit" || a.Name != "with polymer" || a.Outcome != "found" || a.Capture.Confidence != 0.9 || a.Capture.Unit != "%" {
+		t.Errorf("%s %s %+v", doc.Schema, doc.Of, a)
+	}
+	near("capture", a.Capture.Value, 60, 2) // the scatter of 3 % may move it by two of its standard errors
+	near("capture, without", w.Capture.Value, 40, 1.5)
+	near("floor", a.Floor.Value, 4, 0.2)
+	near("floor, without", w.Floor.Value, 5, 0.5)
+	near("cleared", a.Cleared.Value, a.Capture.Value/100*12, 1e-9)                 // E·Q
+	near("time constant", a.TimeConstant.Value, 60/(a.Capture.Value/100*12), 1e-7) // V/(E·Q)
+	near("to 10 NTU", a.TimeTo.Value, math.Log(76.0/6)/0.12, 0.5)                  // ln((C0 − F)/(goal − F))/k
+	near("to 10 NTU, without", w.TimeTo.Value, math.Log(75.0/5)/0.08, 1)
+	near("weighed", a.Closure.Weighed.Value, 6, 1e-9) // 200 kg at 3 %
+	near("made", a.Closure.Made.Value, 0.12, 1e-9)    // 0.2 mg/L × 12 m3/h × 50 h
+	near("gone", a.Closure.Gone.Value, (a.Readings[0].Fitted.Value-a.Readings[7].Fitted.Value)*1.5*60/1000, 1e-6)
+	near("share", a.Closure.Share.Value, 100*6/(a.Closure.Gone.Value+0.12), 1e-6)
+	near("fits", a.Closure.Fits.Value, 1.5*(6-0.12)/a.Closure.Gone.Value, 1e-6)
+	if !(a.Capture.Low < 60 && 60 < a.Capture.High) || !(a.Floor.Low < 4 && 4 < a.Floor.High) || !(a.TimeTo.Low < a.TimeTo.Value && a.TimeTo.Value < a.TimeTo.High) || a.TimeTo.Reading.Value != 10 || a.TimeTo.Unit != "h" {
+		t.Errorf("%+v %+v %+v", a.Capture, a.Floor, a.TimeTo)
+	}
+	c := doc.Comparisons[0]
+	near("difference", c.Difference.Value, a.Capture.Value-w.Capture.Value, 1e-7)
+	if c.Verdict != "more" || !c.OrderAlone || c.Runs[1] != "without polymer" || c.Differs[0] != "polymer" || c.Difference.Confidence != 0.95 || c.Difference.Unit != "points" {
+		t.Errorf("%+v", c)
+	}
+	near("to enter", doc.Enter.Capture.Value, a.Capture.Value, 1e-9)
+	near("to enter, low", doc.Enter.Low.Value, a.Capture.Low, 1e-9)
+	near("to enter, undosed", doc.Enter.Bare.Value, w.Capture.Value, 1e-9)
+	near("to enter, floor", doc.Enter.Floor.Value, a.Floor.Value, 1e-9)
+	if doc.Enter.Trial != "Rearing tank, trial.csv, 2026-03-05" {
+		t.Errorf("%q", doc.Enter.Trial)
+	}
+	tab := r.Table()
+	if len(tab.Rows) != 17 { // eight readings and nine
+		t.Errorf("%d rows", len(tab.Rows))
+	}
+	if got := tab.Cell(0, 11); got != a.Capture.Value {
+		t.Errorf("capture of the table %v", got)
+	}
+	if d := r.Drawing(Options{}); len(d.Panels) != 2 || len(d.Panels[0].Layers) != 4 || !strings.HasPrefix(d.Title, "A pass takes out ") {
+		t.Errorf("%d panels, %q", len(d.Panels), d.Title)
+	}
+}
+
+// clearingText is the report as people read it, its lines joined.
+func clearingText(t *testing.T, text string, o Options) string {
+	t.Helper()
+	var b strings.Builder
+	w := NewText(&b, o)
+	clearingReport(t, text).Text(w, o)
+	if err := w.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// run is a log with flow and volume above it.
+func logOf(rows string) string {
+	return "Volume,60 m3\nFlow,12 m3/h\nTime (h),NTU\n" + strings.ReplaceAll(rows, ";", "\n") + "\n"
+}
+
+// TestClearingWords: what each outcome says. Set A's figures are those of the tests of dosing/clearing: E 59.75 %, Cb 3.972; with t of
+// 2.132 for 90 % its ends are 59.2 and 60.3 %, 3.91 and 4.04 NTU (se of ln k 0.0045, of ln Cb 0.0078).
+func TestClearingWords(t *testing.T) {
+	const setA = "0,80;5,46;10,27;15,16.5;20,11;30,6.1;40,4.6"
+	for _, x := range []struct {
+		name, text string
+		o          Options
+		says       []string
+		not        string
+	}{
+		{"set A", logOf(setA), Options{Explain: true}, []string{"A pass takes out 60 %", "59 to 60 %, with 90 % confidence.", "and 4 NTU (3.9 to 4) never comes out at this flow (5 % of the start)", "12 m3/h 60 % 59 60 5.8 h 4 NTU",
+			"One flow does not tell the two apart", "solids caught 60 %; or 59 %, the lower end", "outlet at best 4 NTU, what comes in counted in", "a pass would take out 45 % in place of 60 %", "by 0.57 %", "1. A mixed tank clears as"}, "CAUTION"},
+		{"decimal comma, US units", logOf(setA), Options{DecimalComma: true, Units: 1}, []string{"52,8 gpm", "5,8 h", "by 0,57 %"}, "m3/h"},
+		{"compared", clearingTable, Options{}, []string{"With 0.2 mg/L of polymer a pass takes out 60 % (", "without polymer 41 % (", "points more (", "Only one order was run", "Time to 10 NTU", "- With polymer: 21", "the bin held 6 kg of dry solids",
+			"and the 120 g of polymer", "caught undosed 41 %", "clearing trial Rearing tank, trial.csv, 2026-03-05"}, "not compared"},
+		{"too few", logOf("0,80;5,46"), Options{}, []string{"From end to end, a pass takes out at least 55 % no interval: too few readings", "no more than a guess", "Nothing: no run tells what a pass takes out."}, "solids caught"}, // ln(80/46)/5·5
+		{"one reading", logOf("0,80"), Options{}, []string{"Not told", "Too few readings"}, "guess"},
+		{"too short", logOf("0,80;1,79;2,81;3,80;4,79"), Options{}, []string{"Not told", "> Run it longer", "fall no more than they scatter"}, "The runs"},
+		{"rises", logOf("0,10;1,12;2,14;3,16;4,18"), Options{}, []string{"> Find what muddies the tank", "The readings rise"}, "The runs"},
+		{"falls and rises", logOf("0,80;3,44;6,25.2;9,15.1;12,10.2;15,8;18,7.6;21,8.1;24,9.3;27,10.6;30,12.2"), Options{}, []string{"> Hold what comes in steady", "falls and rises again"}, "solids caught"},
+		{"ended too soon", logOf("0,80;2,63;4,50;6,40;8,31"), Options{}, []string{"A pass takes out at least 56 %", "> Go by the lower end", "at most 73 %", "anything from 0 to 9.3 NTU", "solids caught 56 % clearing trial", "leave outlet at best as it is"}, "or 5"},
+		{"not mixed", logOf("0,80;5,20;10,5.4;15,1.6;20,.5;25,.14"), Options{}, []string{"A pass takes out at least 70 %", "> Look at flow, volume and mixing", "faster than the unit can clear a mixed one"}, "The tank is mixed."},
+		{"no volume", "Time (h),NTU\n" + strings.ReplaceAll(setA, ";", "\n") + "\n", Options{}, []string{"Not told", "> Give the flow", "falls to half in 5.8 h"}, "solids caught"},
+		{"blank", "Run: unit by-passed\n" + logOf("0,20;2,19;4,18.1;6,17.2"), Options{}, []string{"Without the unit Not told", "> Now run the same water with the unit on.", "clears by itself by 2.5 %/h (2.5 to 2.6)"}, "Rises"}, // ln(20/17.2)/6 = 2.51 %/h
+		{"blank that rises", "Run: unit by-passed\n" + logOf("0,20;2,21;4,22;6,23.1"), Options{}, []string{"With the unit off the reading rises by 0.52 NTU/h (0.49 to 0.54): that is what comes in."}, ""},
+		{"blank that stands", "Run: unit by-passed\n" + logOf("0,20;2,20.2;4,19.9;6,20.1"), Options{}, []string{"nothing is shown to settle (no more than", "or to come in (no more than"}, ""},
+		{"pairs", "Flow,12 m3/h\nTime (h),Inlet (NTU),Outlet (NTU)\n0,50,20\n1,55,22.5\n2,60,23.5\n3,52,21\n", Options{}, []string{"By inlet and outlet a pass takes out 60 % (", "(4 pairs). Six pairs or more tell it better."}, "The tank is mixed"},
+		{"flows", "Volume,60 m3\nFlow (m3/h),12,6\nTime (h),fast (NTU),slow (NTU)\n0,80,82\n5,46,61\n10,30.1,48\n15,19.9,38.8\n20,15.2,30\n30,10.3,22.4\n40,8.6,18.1\n60,8.3,13.5\n80,,12.2\n", Options{},
+			[]string{"At 12 m3/h a pass takes out 59 %", "no difference is shown", "so the tank is clear sooner at 12 m3/h.", "By runs at two flows: the reading would rise by 0.51 NTU/h", "turbidity coming in 0.51 NTU/h", "By the flow"}, "One flow does not"},
+		{"never", strings.Replace(logOf(setA), "Volume", "Goal,3.5 NTU\nVolume", 1), Options{}, []string{"Time to 3.5 NTU", "- Run 1: never: 4 NTU never comes out at that flow."}, "as it looks"},
+		{"never, perhaps", strings.Replace(logOf(setA), "Volume", "Goal,3.95 NTU\nVolume", 1), Options{}, []string{"- Run 1: never, as it looks: 4 NTU never comes out at that flow. It would take 6"}, ""},
+		{"a stray", logOf("0,80;5,46;10,27;15,16.5;20,11;25,80;30,6.1;40,4.6;50,4.2"), Options{}, []string{"Look at this first", "CAUTION The reading 80 at 25 h lies far off the course of all others"}, ""},
+	} {
+		got := clearingText(t, x.text, x.o)
+		for _, want := range x.says {
+			if !strings.Contains(got, want) {
+				t.Errorf("%s lacks %q:\n%s", x.name, want, got)
+			}
+		}
+		if x.not != "" && strings.Contains(got, x.not) {
+			t.Errorf("%s says %q:\n%s", x.name, x.not, got)
+		}
+	}
+}
