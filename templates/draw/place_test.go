@@ -190,6 +190,14 @@ func TestPlace(t *testing.T) {
 	if at := s.items[0].(words); at.y < 140 {
 		t.Errorf("the words stand beyond another curve, at %g", at.y)
 	}
+	// A hairline through the letters reads as a hyphen between two words; one at their edge does not.
+	for y, want := range map[float64]float64{107: 300, 100.5: 100, 112.4: 100} {
+		s = &scene{}
+		s.line(0, y, 200, y, Rule, 1)
+		if s.place(l, room); s.items[1].(words).x != want {
+			t.Errorf("with a hairline at %g the words stand at %g, not %g", y, s.items[1].(words).x, want)
+		}
+	}
 	s = &scene{}
 	lead := XY{100, 200}
 	s.place(label{l.lines, []spot{{at: XY{100, 100}, ax: 0.5, of: &lead, lead: true}}}, room)
