@@ -294,7 +294,7 @@ func (r ClarifyReport) perDay(t *Text, d *figure.Object) {
 }
 
 func usesText(t *Text, use []*figure.Object) {
-	t.each(cols("chemical", ">dosed", ">product", ">is", ">stock"), use, func(_ int, u *figure.Object) []any {
+	t.each(cols("chemical", ">dosed", ">product", ">as liquid", ">stock"), use, func(_ int, u *figure.Object) []any {
 		return []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")}
 	})
 }
