@@ -54,7 +54,7 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 
 // drawing begins a picture, with words for those who cannot see it.
 func (o Options) drawing(title, words string) draw.Drawing {
-	return draw.Drawing{Title: title, Description: words, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}
+	return draw.Drawing{Title: title, Description: words, DecimalComma: o.DecimalComma, Foot: dated(o.Date)}
 }
 
 // words describes the picture to those who cannot see it.

@@ -487,7 +487,7 @@ func TestFitOfBoth(t *testing.T) {
 func TestFitDrawing(t *testing.T) {
 	o := Options{DecimalComma: true, Date: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)}
 	d := FitReport{Results: []curve.Result{madeFit()}}.Drawing(o)
-	if d.Title != "13,4 mg/L of alum meets every target nine times in ten" || d.Foot != "2026-03-02" || !d.DecimalComma || len(d.Panels) != 1 ||
+	if d.Title != "13,4 mg/L of alum meets every target nine times in ten" || d.Foot != "Mon 2 March 2026" || !d.DecimalComma || len(d.Panels) != 1 ||
 		d.Description != "storm: turbidity, fitted from 38,0 NTU to 3,20 NTU. Planning dose 13,4 mg/L." {
 		t.Errorf("the picture is %q, %q, %q", d.Title, d.Foot, d.Description)
 	}
