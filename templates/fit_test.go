@@ -512,6 +512,11 @@ func TestFitDrawing(t *testing.T) {
 	if len(left) != 2 || left[0].X != 5 || left[1].Censor != draw.Over || left[1].X != 17 {
 		t.Errorf("jars left out %v", left)
 	}
+	for _, l := range p.Closeup.Layers { // which has no room for more than the figure at each line
+		if m, ok := l.(draw.Marker); ok && m.Label != "target: "+m.Number+" NTU" {
+			t.Errorf("the close-up says %q", m.Label)
+		}
+	}
 	if gap := p.Closeup.Layers[0].(draw.Gap); gap.From != 10 || gap.To != 30 || gap.Label != "no jar between 10 and 30" { // jar 4, at 17, does not count
 		t.Errorf("gap %+v", gap)
 	}
