@@ -198,6 +198,14 @@ func TestPlace(t *testing.T) {
 			t.Errorf("with a hairline at %g the words stand at %g, not %g", y, s.items[1].(words).x, want)
 		}
 	}
+	// The name of a level line does not stand beyond another one.
+	high, low := []XY{{0, 100}, {400, 100}}, []XY{{0, 108}, {400, 108}}
+	s = &scene{curves: [][]XY{high, low}}
+	s.place(label{l.lines, onLine(low)}, room)
+	s.place(label{l.lines, onLine(high)}, room)
+	if below, above := s.items[0].(words), s.items[1].(words); below.y < 108 || above.y > 100 {
+		t.Errorf("the names of lines at 100 and 108 stand at %g and %g", above.y, below.y)
+	}
 	s = &scene{}
 	lead := XY{100, 200}
 	s.place(label{l.lines, []spot{{at: XY{100, 100}, ax: 0.5, of: &lead, lead: true}}}, room)
