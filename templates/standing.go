@@ -465,7 +465,7 @@ func stopLines(d *figure.Object, start string) facts {
 	if d.Has("tan") {
 		l.add("total ammonia", figure.Say("above %s as N", d.Fig("tan")).
 			If(d.Has("tan_stands"), ", which there is already; they should have no more than %s", d.Fig("tan_asked")).
-			And(" (at pH %s, the highest that this water is to come to, aired or not, and %s: %s free, %s)",
+			And(", at pH %s, the highest that this water is to come to, aired or not, and %s (%s free, %s)",
 				unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature"), d.Fig("nh3"), d.Get("nh3_of")))
 	} else {
 		l.add("total ammonia", figure.Say("what makes %s of it free (%s); pH and temperature tell how much that is", d.Fig("nh3"), d.Get("nh3_of")))
