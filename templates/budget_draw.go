@@ -97,7 +97,9 @@ func dearest(m month.Budget) []int {
 func storePanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	_, unit := a.Stock[0].Full.Show(o.Units)
 	in := func(v float64) float64 { return quantity.Mass(v).In(unit) }
-	kept := func(v quantity.Mass) string { return o.Show(mass("", v, 3)) }
+	kept := func(v quantity.Mass) string {
+		return o.Show(figure.Figure{Q: figure.Plain{V: in(float64(v)), U: unit}, Digits: 3})
+	} // in the unit of its axis
 	days := a.Stock[:m.Plan.Calendar.Month.Days()]
 	first, last := 1.0, float64(len(days)+1)
 	p := draw.Panel{X: draw.Axis{Name: "day of the month", Least: &first, Most: &last, Step: 5}, Y: draw.Axis{Name: a.Chemical.Name, Unit: unit + " in store", Zero: true}}
@@ -111,7 +113,7 @@ func storePanel(o Options, m month.Budget, a month.Account) draw.Panel {
 			said = o.Say("%s x %s arrive", s.Packs, a.Chemical.Supply.Said())
 		}
 		if s.OnOrder > 0 {
-			said = joined("; ", said, o.Say("%s arrive, ordered before", mass("", s.OnOrder, 3)))
+			said = joined("; ", said, kept(s.OnOrder)+" arrive, ordered before")
 		}
 		if said != "" {
 			risers = append(risers, draw.Riser{Label: said, X: at, From: in(float64(s.Start)), To: in(float64(s.Full))})

@@ -55,7 +55,11 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	} else if r.DayStopped && !r.Unanswered() {
 		t.Para("You may begin: nothing stops this clean-up. The day plan of this site is stopped for the reason below, and stays so.")
 	}
-	t.Say("%s", r.headline(d))
+	lead := r.headline(d)
+	if t.paper() && r.Outcome == clarify.Cleared && !r.held() && r.Running >= r.Time*0.999 { // the large number says the rest
+		lead = r.passes(d).And(".")
+	}
+	t.Say("%s", lead)
 	if r.Trial != "" {
 		t.Say("What a pass takes out rests on the trial %s.", r.Trial)
 	}
@@ -135,11 +139,15 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	}
 	return figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long)).
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
-		And(": %s turnovers of %s at %s, each pass taking out %s%s", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), r.above()).
-		If(r.Tank().Exchange > 0, ", while %s of new water at %s come in", d.Fig("new_water"), d.Fig("new_water_reading")).
-		And(". Begun at %s it is %s at %s.", r.clock(0), either(r.held(), "there", "clear"), r.clock(r.Time)).
+		And(": %s", r.passes(d)).And(". Begun at %s it is %s at %s.", r.clock(0), either(r.held(), "there", "clear"), r.clock(r.Time)).
 		If(r.held() && !r.Hold.Fails, " The unit, run %s a day, then holds it at %s.", d.Fig("hold.run_a_day").In(figure.Long), r.beside(d, "hold.at", "hold")).
 		If(r.held() && r.Hold.Fails, " The unit cannot hold it at %s%s.", r.beside(d, "hold.at", "hold"), r.wouldTake(d))
+}
+
+// passes is how often the water goes through the unit, and what that takes out.
+func (r ClarifyReport) passes(d *figure.Object) figure.Phrase {
+	return figure.Say("%s turnovers of %s at %s, each pass taking out %s%s", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), r.above()).
+		If(r.Tank().Exchange > 0, ", while %s of new water at %s come in", d.Fig("new_water"), d.Fig("new_water_reading"))
 }
 
 // beside is a reading as the tube or cone shows it, with what that is by a meter.
@@ -297,7 +305,7 @@ func (r ClarifyReport) perDay(t *Text, d *figure.Object) {
 }
 
 func usesText(t *Text, use []*figure.Object) {
-	t.each(cols("chemical", ">dosed", ">product", ">is", ">stock"), use, func(_ int, u *figure.Object) []any {
+	t.each(cols("chemical", ">dosed", ">product", ">as liquid", ">stock"), use, func(_ int, u *figure.Object) []any {
 		return []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")}
 	})
 }

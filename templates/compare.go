@@ -20,7 +20,9 @@ type Compare struct {
 	// Target is what all were asked, as --target reads it; Goal the same in words.
 	Target string
 	Goal   []jartest.Target
-	More   note.List
+	// Site is what the site is called that gave the water and the prices, empty without one.
+	Site string
+	More note.List
 }
 
 // Text implements [Report].
@@ -72,7 +74,7 @@ func (c Compare) answer(o Options, d *figure.Object) Answer {
 	for _, r := range c.Comparison.Rows {
 		usable += either(r.Refused, 0, 1)
 	}
-	a := Answer{Title: "Chemicals side by side", When: dated(o.Date), Place: fmt.Sprintf("%d series", len(c.Comparison.Rows))}
+	a := Answer{Title: "Chemicals side by side", When: dated(o.Date), Place: cmp.Or(c.Site, fmt.Sprintf("%d series", len(c.Comparison.Rows)))}
 	n := Number{For: "What costs least" + c.goal(o)}
 	switch {
 	case usable == 0:
@@ -234,7 +236,7 @@ func (c Compare) doses(t *Text, o Options, d *figure.Object) {
 			left = remaining(x.Sub("alkalinity"), "left")
 		}
 		if x.Has("residual") {
-			residual = figure.Say("%s %s, %s", x.Fig("residual"), r.ResidualOf, r.ResidualLevel)
+			residual = figure.Say("%s %s, %s", x.Fig("residual"), r.ResidualOf, residualWords[r.ResidualLevel])
 		}
 		effects = append(effects, []any{r.Name, unitless(x.Fig("alkalinity.used")), left, x.Fig("solids"), residual})
 	}
@@ -247,6 +249,9 @@ func (c Compare) doses(t *Text, o Options, d *figure.Object) {
 	t.Grid(cols("series", ">alkalinity used", ">left", ">dry solids per "+o.thousand(), "residual metal"), effects)
 	t.Para("Alkalinity in mg/L CaCO3, before any alkali is added.")
 }
+
+// residualWords say how a residual metal stands.
+var residualWords = map[string]string{"note": "within its limit", "caution": "above the limit for care", "stop": "above the limit that stops a plan", compare.NotChecked: "not checked"}
 
 func (c Compare) refused(t *Text) {
 	var list []string

@@ -53,7 +53,7 @@ func TestCompareText(t *testing.T) {
 		if os.Getenv("SHOW") != "" {
 			t.Log("\n" + b.String())
 		}
-		for _, want := range []string{"costs least", "cannot be told apart on these data from", "Tuesday chitosan: still improving", "turbidity <= 5 NTU", "Al, caution"} {
+		for _, want := range []string{"costs least", "cannot be told apart on these data from", "Tuesday chitosan: still improving", "turbidity <= 5 NTU", "Al, above the limit for care"} {
 			if !strings.Contains(strings.Join(strings.Fields(b.String()), " "), want) {
 				t.Errorf("no %q in\n%s", want, b.String())
 			}

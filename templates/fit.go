@@ -244,7 +244,11 @@ func (r fitSeries) jars(t *Text, o Options) {
 			}
 			row = append(row, cell)
 		}
-		return append(row, readCell(j), unitless(j.Fig("on_curve")), either(r.Jars[i].Used, "", "left out: ")+r.Jars[i].Why)
+		mean := readCell(j)
+		if f, ok := mean.(figure.Figure); ok && repeats > 0 { // which nobody read, so it goes by the fitted reading beside it
+			mean = f.To(3).In(figure.Full)
+		}
+		return append(row, mean, unitless(j.Fig("on_curve")), either(r.Jars[i].Used, "", "left out: ")+r.Jars[i].Why)
 	})
 }
 

@@ -54,7 +54,7 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 
 // drawing begins a picture, with words for those who cannot see it.
 func (o Options) drawing(title, words string) draw.Drawing {
-	return draw.Drawing{Title: title, Description: words, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}
+	return draw.Drawing{Title: title, Description: words, DecimalComma: o.DecimalComma, Foot: dated(o.Date)}
 }
 
 // words describes the picture to those who cannot see it.
@@ -432,6 +432,8 @@ func (r fitSeries) closeup(o Options, whole draw.Panel) (draw.Panel, bool) {
 			l = draw.Line{Smooth: true, At: k.At}
 		case draw.Marker:
 			add(from, k.At)
+			k.Label, _, _ = strings.Cut(k.Label, " at ") // the whole picture says on which side; of two targets each name has to find room at its own line
+			l = k
 		case draw.Points:
 			for _, p := range k.At {
 				add(p.X, p.Y)

@@ -487,7 +487,7 @@ func TestFitOfBoth(t *testing.T) {
 func TestFitDrawing(t *testing.T) {
 	o := Options{DecimalComma: true, Date: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)}
 	d := FitReport{Results: []curve.Result{madeFit()}}.Drawing(o)
-	if d.Title != "13,4 mg/L of alum meets every target nine times in ten" || d.Foot != "2026-03-02" || !d.DecimalComma || len(d.Panels) != 1 ||
+	if d.Title != "13,4 mg/L of alum meets every target nine times in ten" || d.Foot != "Mon 2 March 2026" || !d.DecimalComma || len(d.Panels) != 1 ||
 		d.Description != "storm: turbidity, fitted from 38,0 NTU to 3,20 NTU. Planning dose 13,4 mg/L." {
 		t.Errorf("the picture is %q, %q, %q", d.Title, d.Foot, d.Description)
 	}
@@ -511,6 +511,11 @@ func TestFitDrawing(t *testing.T) {
 	}
 	if len(left) != 2 || left[0].X != 5 || left[1].Censor != draw.Over || left[1].X != 17 {
 		t.Errorf("jars left out %v", left)
+	}
+	for _, l := range p.Closeup.Layers { // which has no room for more than the figure at each line
+		if m, ok := l.(draw.Marker); ok && m.Label != "target: "+m.Number+" NTU" {
+			t.Errorf("the close-up says %q", m.Label)
+		}
 	}
 	if gap := p.Closeup.Layers[0].(draw.Gap); gap.From != 10 || gap.To != 30 || gap.Label != "no jar between 10 and 30" { // jar 4, at 17, does not count
 		t.Errorf("gap %+v", gap)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"jarwright/jartest/note"
+	"jarwright/templates/figure"
 	"jarwright/templates/page"
 )
 
@@ -59,6 +60,7 @@ func asPage(r Report, o Options) page.Page {
 		blocks = ledger(o, p.Answer, blocks)
 	}
 	lead, blocks := leading(ParaBlock, blocks) // the answer under the title
+	blocks = gravest(blocks)
 	for _, b := range lead {
 		p.Lead = append(p.Lead, b.Text)
 	}
@@ -74,6 +76,20 @@ func asPage(r Report, o Options) page.Page {
 	}
 	return p
 }
+
+// gravest puts the cautions, where they have a part of their own, before all others and the pictures.
+func gravest(blocks []Block) []Block {
+	at := slices.IndexFunc(blocks, func(b Block) bool { return b.heads() && slices.Contains(cautions, b.Text) })
+	to := slices.IndexFunc(blocks, func(b Block) bool { return b.heads() || b.Kind == PictureBlock })
+	if at < 0 {
+		return blocks
+	}
+	n := 1 + slices.IndexFunc(append(slices.Clone(blocks[at+1:]), Block{Kind: HeadBlock}), Block.heads)
+	return slices.Concat(blocks[:to], blocks[at:at+n], blocks[to:at], blocks[at+n:])
+}
+
+// cautions are what the part is called that has the cautions of a report.
+var cautions = []string{lookFirst, "Cautions", "Stops and cautions"}
 
 // hang gives the parts of a page of which the first sheet is a card: what belongs on it, then the rest on the next.
 func hang(o Options, p *page.Page, w Wall, blocks []Block) (parts []any) {
@@ -208,7 +224,11 @@ func pageAnswer(o Options, a Answer) *page.Answer {
 // pageNumber is a number with its unit as the reader wants it.
 func pageNumber(o Options, n Number) page.Number {
 	p := page.Number{For: n.For, Words: n.Words, Under: n.Under, Beside: pagePairs(o, n.Beside), Ruler: n.Ruler}
-	if n.Words == "" {
+	switch {
+	case n.Words != "":
+	case n.Value.Form == figure.Long: // which has a unit for each part
+		p.Value = o.Show(n.Value)
+	default:
 		p.Value, p.Unit = o.style().Number(n.Value), o.style().Unit(n.Value)
 	}
 	return p

@@ -83,6 +83,34 @@ func TestPageKeepsWordsWords(t *testing.T) {
 	}
 }
 
+// cautioned is a report that has its cautions last.
+type cautioned struct{ everyBlock }
+
+func (cautioned) Text(t *Text, _ Options) {
+	t.Answer(Answer{Title: "title", Numbers: []Number{{Words: "the answer"}}, Order: "the plate"})
+	t.Para("in short")
+	t.Head("the first part")
+	t.Para("its matter")
+	t.minded(note.List{note.New(note.Caution, "x", "take care"), note.New(note.Info, "y", "keep in mind")})
+}
+
+// TestCautionsStandUnderTheAnswer: on a page they come before the picture and all parts, what is only to be borne in mind after them.
+func TestCautionsStandUnderTheAnswer(t *testing.T) {
+	var b bytes.Buffer
+	if err := WritePage(&b, cautioned{everyBlock{"drawn"}}, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	_, page, _ := strings.Cut(b.String(), "<main>")
+	at := 0
+	for _, words := range []string{"the answer", "the plate", "in short", ">Cautions<", "Take care", "<figure", "the first part", "its matter", "To bear in mind", "Keep in mind"} {
+		next := strings.Index(page[at:], words)
+		if next < 0 {
+			t.Fatalf("%q does not come next after %q", words, page[max(0, at-80):at])
+		}
+		at += next
+	}
+}
+
 func TestPageGolden(t *testing.T) {
 	var b bytes.Buffer
 	if err := WritePage(&b, everyBlock{"turbidity of the beck"}, Options{Paper: "letter", Version: "test"}); err != nil {

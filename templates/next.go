@@ -52,6 +52,7 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object, drawn draw.Drawing) {
 	t.Answer(nextAnswer(t.opt, s, d))
 	t.Drawn(drawn)
 	if len(s.Doses) > 0 {
+		t.Part("The jars to fill")
 		unit, stock := "mg/L", ">stock (mL a jar)"
 		if s.Basis != quantity.NotStated {
 			unit += " " + string(s.Basis)

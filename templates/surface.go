@@ -45,11 +45,16 @@ func shortPair(r surface.Result, p surface.Pair) figure.Phrase {
 // dose at each level, and the jars.
 func (r surfaceSeries) text(t *Text, o Options) {
 	t.Answer(r.reply(o))
+	p, drawn := r.panel(o)
+	picture := draw.Drawing{Title: either(t.paper(), r.says(o), ""), Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}
+	if drawn && t.paper() { // where the decision lies, beside its answer
+		t.Picture(picture, t.width, 18)
+	}
 	t.Part("The pair")
 	r.answer(t)
-	if p, ok := r.panel(o); ok {
+	if drawn && !t.paper() {
 		t.Blank()
-		t.Picture(draw.Drawing{Title: either(t.paper(), r.says(o), ""), Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, t.width, 18)
+		t.Picture(picture, t.width, 18)
 	}
 	r.slices(t)
 	r.jars(t, o)

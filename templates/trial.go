@@ -51,8 +51,8 @@ func (a TrialAnswer) text(t *Text, o Options) {
 	t.Answer(a.answer(o, last))
 	t.noted("Look at this first", a.Notes.Only(note.Caution))
 	lead := a.headline(last)
-	if t.paper() && a.Last().Outcome == bioassay.Found && !a.Last().Bracketed { // the large number says the rest
-		lead = a.harm(last)
+	if t.paper() {
+		lead = a.beyond(last)
 	}
 	if s := strings.TrimSpace(o.Show(lead)); s != "" {
 		t.Blank()
@@ -74,7 +74,7 @@ func (a TrialAnswer) text(t *Text, o Options) {
 func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
 	r := a.Last()
 	out := Answer{Title: "Trial on a few animals", Place: cmp.Or(a.Name, joined(", ", a.Chemical, a.Animal)), When: dated(o.Date)}
-	n := Number{For: o.Say("%s", figure.Say("Half of the %s die at", a.animals()).If(x.Has("at"), ", within %s", x.Fig("at")))}
+	n := Number{For: o.Say("%s", figure.Say("Half of the %s die", a.animals()).If(x.Has("at"), " within %s", x.Fig("at")).And(" at"))}
 	switch r.Outcome {
 	case bioassay.Invalid:
 		n.For, n.Words, n.Under = "What the deaths prove", "Nothing", "too many controls died"
@@ -82,7 +82,7 @@ func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
 	case bioassay.Found:
 		if r.Bracketed {
 			b := x.Sub("between")
-			n.For = o.Say("%s", figure.Say("Half of the %s die between", a.animals()).If(x.Has("at"), ", within %s", x.Fig("at")))
+			n.For = o.Say("%s", figure.Say("Half of the %s die", a.animals()).If(x.Has("at"), " within %s", x.Fig("at")).And(" between"))
 			n.Words, n.Under = o.Say("%s and %s", unitless(b.Fig("from")), b.Fig("to").NoBasis()), either(a.Basis == quantity.NotStated, "", a.Basis.String())
 			out.Sure = either(b.Has("more_than") && b.Has("less_than"), "With 95 % confidence; the trial tells no figure between the two.", "Too few animals to be sure of it; the trial tells no figure between the two.")
 			out.Order = either(b.Has("more_than"), "Keep well below the lower of the two, and put that into the site as said below.", "Put nothing into the site: test doses between the two, on more animals.")
@@ -148,6 +148,14 @@ func (a TrialAnswer) headline(x *figure.Object) figure.Phrase {
 		return figure.Say("Half of the %s die of less than %s%s: half or more died at every dose.%s", a.animals(), groups[0].Fig("dose"), within, a.harm(x))
 	}
 	return a.bare(x, within)
+}
+
+// beyond is what the headline says beyond the large number of paper.
+func (a TrialAnswer) beyond(x *figure.Object) figure.Phrase {
+	if a.Last().Outcome == bioassay.Found && !a.Last().Bracketed {
+		return a.harm(x)
+	}
+	return a.headline(x)
 }
 
 // lastDose is the place of the highest dose among groups.
@@ -344,8 +352,10 @@ func (r TrialReport) Cards(o Options) (out []page.Card) {
 	for i, a := range r.Trials {
 		d := a.data()
 		readings := d.Objects("readings")
-		c := page.Card{Title: "Trial card: " + cmp.Or(joined(", ", a.Chemical, a.Animal), a.Name, fmt.Sprintf("trial %d", i+1)),
-			Lead: o.Show(a.headline(readings[len(readings)-1])), When: dated(o.Date), Ask: ask("")}
+		last := readings[len(readings)-1]
+		answer := a.answer(o, last)
+		c := page.Card{Numbers: []page.Number{pageNumber(o, answer.Numbers[0])}, Title: "Trial card: " + cmp.Or(joined(", ", a.Chemical, a.Animal), a.Name, fmt.Sprintf("trial %d", i+1)),
+			Lead: joined(" ", answer.Sure, strings.TrimSpace(o.Show(a.beyond(last)))), When: dated(o.Date), Ask: ask("")}
 		if e := d.Sub("enter"); len(e.Keys()) > 0 {
 			c.Facts = append(c.Facts, [2]string{"LC50", o.Show(e.Fig("lc50"))})
 			if e.Has("lc50_hours") {

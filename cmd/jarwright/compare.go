@@ -87,6 +87,9 @@ func (f *compareFlags) run(e *env, files []string) error {
 	}
 	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), Goal: commonTargets(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Site, facts.Catalogue),
 		oddPrices(a.series, facts))}
+	if facts.Site != nil {
+		r.Site = facts.Site.Place.Name.V
+	}
 	if err := e.emit(r, inputs...); err != nil {
 		return err
 	}

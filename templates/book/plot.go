@@ -19,8 +19,15 @@ func (s *Sheet) Plot(row, col, width, height int, data *Sheet, d draw.Drawing) i
 		if len(p.Y.Labels) > 0 {
 			c.YFormat = ";;;" // no numbers where positions have names
 		}
-		if i == 0 {
+		if p.X.Clock && i+1 < len(d.Panels) { // the last says it for all
+			c.XName = ""
+		}
+		high := height
+		if i == 0 && d.Title != "" {
 			c.Title = d.Title
+			if len(d.Panels) > 1 { // each panel is as high as the next
+				high += titleHigh
+			}
 		}
 		w := &plotter{data: data, chart: &c, panel: p, frame: p.Frame(), col: data.used().ToCol + 2}
 		if len(data.cells) == 0 {
@@ -34,11 +41,14 @@ func (s *Sheet) Plot(row, col, width, height int, data *Sheet, d draw.Drawing) i
 		if len(c.Series) == 0 {
 			continue
 		}
-		s.Chart(row, col, width, height, c)
-		row = s.below(row, height) + 1
+		s.Chart(row, col, width, high, c)
+		row = s.below(row, high) + 1
 	}
 	return row
 }
+
+// titleHigh is what a title takes of the height of its chart, in pixels.
+const titleHigh = 36
 
 // below gives the first row free of a chart that begins in the row.
 func (s *Sheet) below(row, height int) int {

@@ -27,3 +27,23 @@ func TestNamedPoints(t *testing.T) {
 		}
 	}
 }
+
+// TestChartsBelowEachOther: of charts of one clock the first has its title over as high a plot as the others have, and only
+// the last says what their axis is.
+func TestChartsBelowEachOther(t *testing.T) {
+	b := New(Meta{})
+	s, data := b.Sheet("Day"), b.Sheet("Data")
+	p := draw.Panel{X: draw.Axis{Name: "clock", Clock: true}, Layers: []draw.Layer{draw.Line{At: []draw.XY{{X: 6, Y: 1}, {X: 9, Y: 2}}}}}
+	end := s.Plot(1, 1, 400, 100, data, draw.Drawing{Title: "Be there at 06:00", Panels: []draw.Panel{p, p, p}})
+	if len(s.charts) != 3 || s.charts[0].height != 100+titleHigh || s.charts[1].height != 100 || s.charts[2].height != 100 {
+		t.Fatalf("%+v", s.charts)
+	}
+	for i, want := range []string{"", "", "clock"} {
+		if got := s.charts[i].chart.XName; got != want {
+			t.Errorf("the axis of chart %d is named %q, not %q", i+1, got, want)
+		}
+		if last, _ := s.chartEnd(s.charts[i]); i < 2 && last >= s.charts[i+1].row || i == 2 && last >= end {
+			t.Errorf("chart %d ends in row %d, on what comes below", i+1, last)
+		}
+	}
+}

@@ -200,7 +200,8 @@ func onLine(line []XY) (out []spot) {
 		for i, side := range [...]float64{-1, 1} {
 			for far := range 4 {
 				y, cost := z.Y+side*(3+14*float64(far)), float64(k)+3*float64(i)+14*float64(far)
-				out = append(out, spot{at: XY{x, y}, ax: 1, ay: 0.5 - side/2, cost: cost}, spot{at: XY{a.X + z.X - x + 4, y}, ay: 0.5 - side/2, cost: cost + 12})
+				out = append(out, spot{at: XY{x, y}, ax: 1, ay: 0.5 - side/2, cost: cost, of: &XY{x, z.Y}},
+					spot{at: XY{a.X + z.X - x + 4, y}, ay: 0.5 - side/2, cost: cost + 12, of: &XY{a.X + z.X - x + 4, z.Y}})
 			}
 		}
 	}

@@ -38,6 +38,7 @@ const (
 	apart     = 2.0  // least distance of words from anything
 	crossCost = 40.0 // of a curve under the words
 	fillCost  = 14.0 // of a band under them
+	ruleCost  = 16.0 // of a hairline through them
 )
 
 // size is the box that the label takes.
@@ -75,7 +76,7 @@ func (s *scene) place(l label, room box) bool {
 		if !room.holds(seen) || s.blocked(seen) {
 			continue
 		}
-		cost := p.cost + s.crossing(b)
+		cost := p.cost + s.crossing(b) + s.ruled(b)
 		if slices.ContainsFunc(s.fills, func(f []XY) bool { return within(XY{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, f) }) {
 			cost += fillCost
 		}
@@ -157,6 +158,18 @@ func (s *scene) crossing(b box) (cost float64) {
 		}
 		if under > 0 {
 			cost += crossCost + 2*under
+		}
+	}
+	return cost
+}
+
+// ruled is what hairlines through the letters cost: between two words they read as hyphens.
+func (s *scene) ruled(b box) (cost float64) {
+	high := b.y1 - b.y0
+	letters := box{b.x0, b.y0 + 0.2*high, b.x1, b.y1 - 0.15*high}
+	for _, it := range s.items {
+		if l, ok := it.(stroke); ok && l.color == Rule && l.at[0].Y == l.at[len(l.at)-1].Y && len(cutLine(l.at, letters)) > 0 {
+			cost += ruleCost
 		}
 	}
 	return cost

@@ -190,6 +190,22 @@ func TestPlace(t *testing.T) {
 	if at := s.items[0].(words); at.y < 140 {
 		t.Errorf("the words stand beyond another curve, at %g", at.y)
 	}
+	// A hairline through the letters reads as a hyphen between two words; one at their edge does not.
+	for y, want := range map[float64]float64{107: 300, 100.5: 100, 112.4: 100} {
+		s = &scene{}
+		s.line(0, y, 200, y, Rule, 1)
+		if s.place(l, room); s.items[1].(words).x != want {
+			t.Errorf("with a hairline at %g the words stand at %g, not %g", y, s.items[1].(words).x, want)
+		}
+	}
+	// The name of a level line does not stand beyond another one.
+	high, low := []XY{{0, 100}, {400, 100}}, []XY{{0, 108}, {400, 108}}
+	s = &scene{curves: [][]XY{high, low}}
+	s.place(label{l.lines, onLine(low)}, room)
+	s.place(label{l.lines, onLine(high)}, room)
+	if below, above := s.items[0].(words), s.items[1].(words); below.y < 108 || above.y > 100 {
+		t.Errorf("the names of lines at 100 and 108 stand at %g and %g", above.y, below.y)
+	}
 	s = &scene{}
 	lead := XY{100, 200}
 	s.place(label{l.lines, []spot{{at: XY{100, 100}, ax: 0.5, of: &lead, lead: true}}}, room)

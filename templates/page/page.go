@@ -60,6 +60,18 @@ type Number struct {
 	Ruler *Ruler
 }
 
+// Figures are the number and its unit, a pair each where it has several: "20 h 14 min".
+func (n Number) Figures() (out [][2]string) {
+	words := strings.Fields(n.Value)
+	if n.Unit != "" || len(words)%2 != 0 {
+		return [][2]string{{n.Value, n.Unit}}
+	}
+	for i := 0; i < len(words); i += 2 {
+		out = append(out, [2]string{words[i], words[i+1]})
+	}
+	return out
+}
+
 // Chance is how often, of one time, a dose meets the target.
 type Chance struct {
 	Dose string
@@ -179,6 +191,7 @@ func parsed() (*template.Template, error) {
 	return template.New("page").Funcs(template.FuncMap{
 		"clean":    set,
 		"numbers":  numberViews,
+		"aside":    aside,
 		"odds":     odds,
 		"jars":     func(c Chance) template.HTML { return jars(inJars(c.Of)) },
 		"mark":     func() template.HTML { return mark },

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"jarwright/jartest/note"
 )
 
 // TestContrast holds the inks to WCAG 2.2, success criterion 1.4.3: 4.5 to 1 for text, by the relative luminance of its glossary.
@@ -66,6 +68,51 @@ func TestRulerWords(t *testing.T) {
 	for words, n := range map[string]int{">1.8<": 3, ">3.5<": 0, ">5.4<": 3, ">20<": 3, ">40<": 0, ">3.6<": 3, set(">38 %<"): 3, "v14": 9, "v5\"": 9} {
 		if got := strings.Count(svg, words); got != n {
 			t.Errorf("%s stands %d times in three drawings, not %d", words, got, n)
+		}
+	}
+}
+
+// TestLargeFigures: a span of time has a small unit after each of its numbers.
+func TestLargeFigures(t *testing.T) {
+	for want, n := range map[string]Number{
+		`13.3<span class="u">&nbsp;mg/L</span>`:                               {Value: "13.3", Unit: "mg/L"},
+		`20<span class="u">&nbsp;h</span> 14<span class="u">&nbsp;min</span>`: {Value: "20 h 14 min"},
+		`3,5<span class="u">&nbsp;days</span>`:                                {Value: "3,5 days"},
+		`1.15`:                                                                {Value: "1.15"},
+	} {
+		var b strings.Builder
+		if err := (Page{Answer: &Answer{Title: "a", Numbers: []Number{n}}}).Write(&b); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(b.String(), `<p class="big">`+want+"</p>") {
+			t.Errorf("%+v is not written %s", n, want)
+		}
+	}
+}
+
+// TestPlaceWords: a page says where something stands as people do, without the folder of a file.
+func TestPlaceWords(t *testing.T) {
+	for want, p := range map[string]note.Place{
+		"site.xlsx: Flow, cell B5":            {File: "/home/me/site.xlsx", Sheet: "Flow", Cell: "B5"},
+		"bench.xlsx: Bench, cells A17 to J24": {File: `C:\jars\bench.xlsx`, Sheet: "Bench", Cell: "A17:J24"},
+		"grid.csv: cell A8":                   {File: "grid.csv", Cell: "A8"},
+		"site.yaml: line 29, column 5":        {File: "a/site.yaml", Cell: "line 29, column 5"},
+		"Place, B8, B9":                       {Sheet: "Place", Cell: "B8, B9"},
+		"Flow":                                {Sheet: "Flow"},
+		"--alkalinity":                        {File: "--alkalinity"},
+		"":                                    {},
+	} {
+		if got := placeWords(p); got != want {
+			t.Errorf("%+v is told as %q, not %q", p, got, want)
+		}
+	}
+}
+
+// TestAside: what stands in brackets at the end of a fact is set apart from it.
+func TestAside(t *testing.T) {
+	for s, want := range map[string][2]string{"below 6 mg/L (fry (trout), 1992)": {"below 6 mg/L", "(fry (trout), 1992)"}, "1 (of 2) jars": {"1 (of 2) jars"}, "6 mg/L": {"6 mg/L"}} {
+		if got := aside(s); got != want {
+			t.Errorf("%q is parted as %q", s, got)
 		}
 	}
 }

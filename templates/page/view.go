@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"html/template"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -221,13 +222,43 @@ func numberViews(list []Number) (out []numberView) {
 	return out
 }
 
+// aside parts what stands in brackets at the end of a fact from the fact.
+func aside(s string) (out [2]string) {
+	at := strings.Index(s, " (")
+	if at < 0 || !strings.HasSuffix(s, ")") {
+		return [2]string{s}
+	}
+	return [2]string{s[:at], s[at+1:]}
+}
+
+// placeWords says where something stands as people do: "site.xlsx: Flow, cell B5". Paper names the file without its folder.
+func placeWords(p note.Place) string {
+	cell := p.Cell
+	switch from, to, several := strings.Cut(cell, ":"); {
+	case !cellName.MatchString(cell):
+	case several:
+		cell = "cells " + from + " to " + to
+	default:
+		cell = "cell " + cell
+	}
+	p.File = p.File[strings.LastIndexAny(p.File, `/\`)+1:]
+	if p.Sheet != "" && cell != "" {
+		p.Sheet, cell = p.Sheet+", "+cell, ""
+	}
+	p.Cell = cell
+	return p.String()
+}
+
+// cellName is a cell, or the two at the ends of a range.
+var cellName = regexp.MustCompile(`^[A-Z]+[0-9]+(:[A-Z]+[0-9]+)?$`)
+
 // noteViews groups notes that say the same of several places.
 func noteViews(l note.List) []noteView {
 	var out []noteView
 	at := map[string]int{}
 	for _, n := range l.Sorted() {
 		key := n.Level.String() + "\x00" + n.Message + "\x00" + n.Remedy
-		where := plain.Line(n.Place.String())
+		where := plain.Line(placeWords(n.Place))
 		if i, ok := at[key]; ok {
 			if where != "" && !strings.Contains(out[i].Place, where) {
 				out[i].Place += ", " + where
