@@ -340,7 +340,7 @@ func (a *adapter) chemicals(p *Plan) {
 // the plan of the day does.
 func (a *adapter) cautions(p *Plan) {
 	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
-	a.notes.Add(r.ToldOfLoop(a.site)...)
+	a.notes.Add(r.Told()...)
 	p.Stopped, p.Unheld = r.Stopped, a.site.Held != nil && a.site.Held.Fails
 	a.notes.Add(alkaliLacks(r)...)
 }
