@@ -187,6 +187,32 @@ var apart = []apartRule{
 		}
 		return proportion{float64(own.V / usual.V), note.Say("the stock is said to keep %s, and such stock usually keeps %s", own.V, usual.V), own.At}
 	}},
+	{low: 0, high: 6, look: "the stock's life and its unit", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion { // a made-up polymer goes off
+		own, usual := f.FeedInput.Life, f.Stock.Product.Life
+		if !own.OK || f.Stock.Neat() || !f.Stock.Product.IsPolymer() || usual.High <= 0 {
+			return proportion{}
+		}
+		return proportion{float64(own.V / usual.High), note.Say("the stock is said to keep %s, and such stock usually keeps %s to %s", own.V, usual.Low, usual.High), own.At}
+	}},
+	{low: 0.25, high: 8, look: "the ageing and its unit", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+		own, usual := f.FeedInput.Ageing, f.Stock.Product.Ageing
+		if !own.OK || f.Stock.Neat() || usual.Low <= 0 {
+			return proportion{}
+		}
+		over := usual.High // of a band; 1 within it is as good as any
+		if own.V < usual.Low {
+			over = usual.Low
+		}
+		return proportion{float64(own.V / over), note.Say("the stock is said to age %s, and such stock usually ages %s to %s", own.V, usual.Low, usual.High), own.At}
+	}},
+	{low: 0.15, high: 4.5, look: "the solids of float or sludge", ofDay: func(_ Plan, s site.Site) proportion {
+		own := s.Solids.FloatSolids
+		if s.Solids.FloatSolids.V = 0; !own.OK {
+			return proportion{}
+		}
+		usual, _ := ShareOf(s)
+		return proportion{float64(own.V / usual), note.Say("float or sludge is said to have %s of dry solids, and such a unit's usually has %s", own.V, usual), own.At}
+	}},
 	{low: 0.1, high: 45, look: "the flow and the surface", ofDay: loadingOf(true)},
 	{low: 0.002, high: 45, look: "the flow and the surface", ofDay: loadingOf(false)}, // a pond may hold its water for weeks
 	{low: 1.0 / 7200, high: 1, look: "the flow and the rapid mix volume", ofDay: stay("rapid mix", func(u site.Solids) quantity.Known[quantity.Volume] { return u.RapidVolume })},

@@ -100,6 +100,16 @@ func TestFiguresApart(t *testing.T) {
 		// 0.2 mg/L x 86.4 m3 are 17.28 L of 1 g/L a day; 580 L x 0.9 of it 30.21 days, 570 L 29.7
 		{"Tanks", 2, "volume", "580 L", "figures-apart", "polymer: a full polymer mixer is stock for 30.21 d, and the stock keeps 24 h"},
 		{"Tanks", 2, "volume", "570 L", "", ""},
+		// a polymer is let age for 30 to 120 min and keeps 8 to 24 h by the catalogue: a quarter of 30 min is 7.5 min, six times 24 h are 6 d
+		{"Stocks", 1, "ageing", "8 min", "", ""},
+		{"Stocks", 1, "ageing", "7 min", "figures-apart", "polymer: the stock is said to age 7 min, and such stock usually ages 30 min to "},
+		{"Stocks", 1, "life", "6 d", "", ""},
+		{"Stocks", 1, "life", "6.1 d", "figures-apart", "polymer: the stock is said to keep 6.1 d, and such stock usually keeps 8 h to 24 h"},
+		// 2 % is usual of what is skimmed off: 0.15 of it is 0.3 %, four and a half times it 9 %
+		{"Solids", 0, "float or sludge solids", "8.9 %", "", ""},
+		{"Solids", 0, "float or sludge solids", "9.1 %", "figures-apart", "float or sludge is said to have 9.1 % of dry solids, and such a unit's usually has 2 %"},
+		{"Solids", 0, "float or sludge solids", "0.31 %", "", ""},
+		{"Solids", 0, "float or sludge solids", "0.29 %", "figures-apart", "float or sludge is said to have 0.29 %"},
 		{"Prices", 0, "price", "15 EUR/kg", "", ""},
 		{"Prices", 0, "price", "15.1 EUR/kg", "price-unusual", "alum: a price of 15.1 EUR/kg is more than is usual"},
 		{"Prices", 1, "price", "0.4 EUR/kg", "price-unusual", "polymer: a price of 0.4 EUR/kg is less than is usual"},

@@ -15,6 +15,16 @@ func cleansUp(s site.Site) bool {
 	return slices.ContainsFunc(s.Calendar, func(r site.Day) bool { return r.CleanUp.OK })
 }
 
+// nextCleanUp is the first day after a date on which the calendar begins a clean-up, within a year.
+func nextCleanUp(s site.Site, on Date) (Date, bool) {
+	for d := on.AddDays(1); on.DaysTo(d) <= mostClosed; d = d.AddDays(1) {
+		if r := rowOf(s, d); r != nil && r.CleanUp.OK {
+			return d, true
+		}
+	}
+	return Date{}, false
+}
+
 // nothingRuns is the fault of planning such a day, with what its row says of it, if it has one.
 func nothingRuns(on Date, row *site.Day, such string) note.Note {
 	row = cmp.Or(row, &site.Day{})

@@ -76,6 +76,18 @@ func TestDayOfCleanUp(t *testing.T) {
 	}
 }
 
+// TestNextCleanUpIsNamed: a site that only cleans its tank up has nothing to plan on the days between, and is told which day to ask for.
+func TestNextCleanUpIsNamed(t *testing.T) {
+	s, g := beckside(t, "batch", "")
+	for day, want := range map[int]string{10: "plan 2026-05-11, when the next one begins, or take the steps of one begun on 2026-05-10 from clarify;",
+		12: "plan 2026-05-21, when the next one begins; one begun earlier", 22: "plan a day on which one begins, or take"} {
+		_, _, err := OnDate(s, g, Date{2026, 5, day})
+		if l := note.Of(err, ""); len(l) != 1 || l[0].Code != "day-closed" || !strings.HasPrefix(l[0].Remedy, want) {
+			t.Errorf("%d: %v, want %q", day, l, want)
+		}
+	}
+}
+
 // TestBesideOrdinaryWater: a clean-up of which no tank is told is more of the day's water: its 190 m3 find
 // no hours in a day of 24 h; with 4 h of ordinary water they take the 190/10 = 19 h after it, within the day.
 func TestBesideOrdinaryWater(t *testing.T) {

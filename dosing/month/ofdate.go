@@ -40,8 +40,15 @@ func byItself(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, er
 	case batch && d.CleanUp > 0:
 		return s, g, nil // the clean-up is planned by itself
 	case batch:
+		next := note.Say("a day on which one begins")
+		if d, ok := nextCleanUp(s, on); ok {
+			next = note.Say("%s, when the next one begins", d)
+		}
+		if closedOn(s, on) == nil {
+			next = next.And(", or take the steps of one begun on %s from clarify", on)
+		}
 		return s, g, nothingRuns(on, row, "a day on which the calendar begins no clean-up").
-			Do("plan a day on which one begins; one begun earlier goes by the plan of its own day")
+			Do("plan %s; one begun earlier goes by the plan of its own day", next)
 	}
 	g.Rest = restBeside(s, on)
 	switch {

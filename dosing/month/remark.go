@@ -121,6 +121,11 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 		l.Add(a.shortage(m))
 	}
 	low, below := first(a.Stock[:m.n], func(d StockDay) bool { return d.End < a.Safety-slack })
+	_, _, kept := a.heldBack(low.Date.AddDays(1))
+	more := note.Say("order sooner, find more room, or accept a smaller minimum")
+	if kept { // an order that comes sooner is held back too
+		more = note.Say("accept a smaller minimum or ask for more delivery days: no more is ordered than can be used in the %d days that it keeps", s.ShelfDays)
+	}
 	full, over := first(a.Stock, func(d StockDay) bool { return d.Full > s.Limit+slack })
 	var expired quantity.Mass
 	for _, d := range a.Stock {
@@ -135,7 +140,7 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 		row{a.RunsOut == nil && below && a.Wanted > 0, note.New(note.Caution, "below-minimum",
 			"%s falls below the %s that should always be kept "+
 				"(%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety), short(s.Kept()), low.Date).
-			Do("order sooner, find more room, or accept a smaller minimum")},
+			Do("%s", more)},
 		row{s.Limit > 0 && a.Reorder > s.Limit+slack && a.Wanted > 0, note.New(note.Info, "reorder-above-room",
 			"%s is to be reordered at %s, and the store holds %s: it is always below that, so that an order is due for every delivery day",
 			name, brief(a.Reorder), brief(s.Limit)).
@@ -187,10 +192,9 @@ func (a Account) shortage(m *model) note.Note {
 		Do("%s", what)
 }
 
-// shortOf says why a chemical runs out on a day, and what can be done about it.
-func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
-	name, s, from := a.Chemical.Name, a.Chemical.Supply, m.plan.OrderFrom
-	first, filled, kept := Date{}, false, false
+// heldBack is the first day on which an order can come, and what kept the last one before a day smaller than is lacking: the
+// room in the store, or how long the goods keep.
+func (a Account) heldBack(out Date) (first Date, filled, kept bool) {
 	for i, x := range a.Stock {
 		if !x.Date.Before(out) && !first.IsZero() {
 			break
@@ -200,12 +204,19 @@ func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
 				first = x.Date
 			}
 			packs := float64(x.Packs)
-			wanted := math.Max(a.Store.Row("lack", i)/float64(s.Pack), a.Store.Cell("order"))
+			wanted := math.Max(a.Store.Row("lack", i)/float64(a.Chemical.Supply.Pack), a.Store.Cell("order"))
 			lacks := a.Store.Row("lack", i) > slack && packs+1 <= wanted+1-slack && packs < math.Ceil(wanted)
 			filled = lacks && packs >= a.Store.Row("room", i)
 			kept = lacks && !filled && packs >= a.Store.Row("keeps", i)
 		}
 	}
+	return first, filled, kept
+}
+
+// shortOf says why a chemical runs out on a day, and what can be done about it.
+func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
+	name, s, from := a.Chemical.Name, a.Chemical.Supply, m.plan.OrderFrom
+	first, filled, kept := a.heldBack(out)
 	soonest := from.AddDays(s.LeadDays)
 	lasts := note.Say("the stock of %s lasts %s d", brief(s.Opening), quantity.Full(quantity.Number(a.Cover.In("d")), 2))
 	switch {

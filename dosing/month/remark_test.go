@@ -28,6 +28,9 @@ func TestRemarks(t *testing.T) {
 		// 12 kg on the evening of the 3rd are just the minimum.
 		{what: "at the minimum", supply: Supply{Opening: 21, Pack: 10, LeadDays: 3, MinDays: 4, ShippingFactor: 1}, says: map[string]string{"below-minimum": ""}},
 		{what: "below on the first evening", supply: Supply{Opening: 14, Pack: 10, LeadDays: 1, MinDays: 4, ShippingFactor: 1}, says: map[string]string{"below-minimum": "first on 2027-04-01"}},
+		// Of what keeps 6 days no more than 18 kg are taken in, and on the last evening before the next delivery 6 or 9 of them are there.
+		{what: "held back by its shelf life", supply: Supply{Opening: 18, Pack: 1, MinDays: 5, ShelfDays: 6, ShippingFactor: 1}, comes: []time.Weekday{time.Monday, time.Thursday},
+			says: map[string]string{"below-minimum": "15 kg that should always be kept", "runs-out": ""}},
 		{what: "short before an order can come", supply: Supply{Opening: 8, Pack: 10, LeadDays: 4, ShippingFactor: 1},
 			says: map[string]string{"runs-out": "runs out on 2027-04-03 (short of 4 kg on 2 days of the month): the stock of 8 kg lasts 2.7 d and an order placed on 2027-04-01 arrives on 2027-04-05", "below-minimum": ""}},
 		{what: "short for want of room", supply: Supply{Opening: 20, Pack: 10, Limit: 20, ShippingFactor: 1}, comes: []time.Weekday{time.Thursday},
@@ -154,6 +157,23 @@ func TestOrderOnAWorkingDay(t *testing.T) {
 		p.OrderFrom = x.from
 		if d := must(t, p).Accounts[0].Deliveries; len(d) == 0 || d[0].OrderBy.String() != x.by || d[0].Arrives.String() != "2027-04-05" {
 			t.Errorf("%+v: %+v", x, d)
+		}
+	}
+}
+
+// TestOrderSooner: an order that the shelf life itself holds back is not to be placed sooner; one that only comes too late is.
+func TestOrderSooner(t *testing.T) {
+	for what, x := range map[string]struct {
+		supply Supply
+		comes  []time.Weekday
+		sooner bool
+	}{
+		"late":  {Supply{Opening: 20, Pack: 10, LeadDays: 4, MinDays: 4, ShippingFactor: 1}, nil, true},
+		"keeps": {Supply{Opening: 18, Pack: 1, MinDays: 5, ShelfDays: 6, ShippingFactor: 1}, []time.Weekday{time.Monday, time.Thursday}, false},
+	} {
+		n, ok := has(must(t, three(x.supply, x.comes...)).Notes, "below-minimum")
+		if do := n.Remedy; !ok || strings.Contains(do, "order sooner") != x.sooner || strings.Contains(do, "in the 6 days that it keeps") == x.sooner {
+			t.Errorf("%s: %v", what, n)
 		}
 	}
 }
