@@ -368,7 +368,12 @@ func (p Standing) portionText(t *Text, i int, d *figure.Object) {
 	}
 	t.Head("The water after each go" + either(p.alike(), "", ", "+p.Ponds[i].Name))
 	t.Grid(cols, rows)
-	t.Para("pH is as if no gas passed between goes of a day, aired where it comes to in balance with the air: the pond lies between the two. Overnight it is taken to come back to the carbon dioxide that it had.")
+	lies := "aired where it comes to in balance with the air: the pond lies between the two."
+	if ahead := p.Ponds[i].ComesBack(); ahead != "" {
+		t.Say("pH is as if no gas passed but in the night after %s, over which the pond is taken to come back to the carbon dioxide that it had; %s", ahead, lies)
+		return
+	}
+	t.Para("pH is as if no gas passed from the first go to the last, which is the lowest and the most carbon dioxide that the animals can meet; " + lies)
 }
 
 // portionRows are the water of a pond after each portion.
