@@ -33,7 +33,8 @@ func (p Plan) Watched(s site.Site, f caution.Findings, today time.Time) (*cautio
 	if !byHand || !ok || f.Water == nil {
 		return nil, nil
 	}
-	w.Filters = w.Filters && of.Loop != nil // what passes once leaves its filters alone
+	around := of.Loop != nil // what passes once leaves its filters alone, and no soft shell stands in it for long
+	w.Filters, w.Moults = w.Filters && around, w.Moults && around
 	return &w, w.Untold(f.Notes)
 }
 
