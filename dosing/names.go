@@ -3,6 +3,8 @@ package dosing
 import (
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -12,6 +14,17 @@ import (
 
 // SameName reports that two names are one, whatever their case and the spaces about them.
 func SameName(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
+
+// WithArticle is the name of a tank or pond within a sentence: with its article, unless it begins as a name does, counts or has one.
+// No name stays none.
+func WithArticle(name string) string {
+	letter, _ := utf8.DecodeRuneInString(name)
+	first, _, _ := strings.Cut(name, " ")
+	if !unicode.IsLower(letter) || strings.ContainsAny(name, "0123456789") || slices.Contains([]string{"a", "an", "the", "our", "my"}, first) {
+		return name
+	}
+	return "the " + name
+}
 
 // Named reports that a name the user gave is a chemical's: the whole name, or its
 // beginning where that is enough to tell.

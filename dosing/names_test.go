@@ -58,3 +58,14 @@ prices:
 		t.Errorf("of two flocculants %v", l)
 	}
 }
+
+// TestWithArticle: a tank that is called by what it is has its article in a sentence, one with a name or a number of its own has none.
+func TestWithArticle(t *testing.T) {
+	for name, want := range map[string]string{
+		"rearing tank": "the rearing tank", "étang": "the étang", "Moss pond": "Moss pond", "tank 3": "tank 3", "our pond": "our pond", "the pond": "the pond", "a tank": "a tank", "": "",
+	} {
+		if got := WithArticle(name); got != want {
+			t.Errorf("%q is %q in a sentence, want %q", name, got, want)
+		}
+	}
+}

@@ -22,6 +22,22 @@ func (p Plan) Situation(s site.Site, today time.Time) caution.Situation {
 	return p.on(s, today).situation(site.UsualWater)
 }
 
+// Watched is what to look at in animals whose water is dosed by hand, with the lines at which to stop, and what they are past before
+// anything is dosed; nil where nobody gives anything by hand that harms as an overdose, or no animals get the water.
+func (p Plan) Watched(s site.Site, f caution.Findings, today time.Time) (*caution.Watch, note.List) {
+	byHand := slices.ContainsFunc(p.Tasks, func(t Task) bool {
+		return t.Kind == FeedByHand && caution.Overdoses(p.Feeds[t.Feed].Stock.Product)
+	})
+	of := p.Situation(s, today)
+	w, ok := caution.WatchOf(of, f.Waters()...)
+	if !byHand || !ok || f.Water == nil {
+		return nil, nil
+	}
+	around := of.Loop != nil // what passes once leaves its filters alone, and no soft shell stands in it for long
+	w.Filters, w.Moults = w.Filters && around, w.Moults && around
+	return &w, w.Untold(f.Notes)
+}
+
 func (p Plan) on(s site.Site, today time.Time) Running {
 	var feeds []FeedInput
 	for _, f := range p.Feeds {

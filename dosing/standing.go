@@ -588,8 +588,8 @@ func (p *PondPlan) lay(n, ahead int, run Running) {
 	p.follow(run)
 }
 
-// follow works the water out after each go, as if no gas passed between those of a day; overnight, after what went ahead,
-// the pond comes back to the carbon dioxide that it had.
+// follow works the water out after each go, as if no gas passed between them, which takes the pH lowest and leaves the most carbon
+// dioxide; only in the night after what went ahead, an alkali, the pond comes back to the carbon dioxide that it had.
 func (p *PondPlan) follow(run Running) {
 	s := run.situation(site.UsualWater)
 	doses := s.Doses
@@ -647,6 +647,16 @@ func (p PondPlan) before(i int) *caution.Chemistry {
 		return nil
 	}
 	return p.Goes[i-1].Water
+}
+
+// ComesBack names what goes in before a night over which the pond comes back to the carbon dioxide that it had; empty where none is counted on.
+func (p PondPlan) ComesBack() string {
+	for i := range p.Goes {
+		if w := p.before(i); w != nil && w.HasPH {
+			return p.Goods[p.Goes[i-1].Feed].Name
+		}
+	}
+	return ""
 }
 
 // overnight is the carbonate that the pond has more after the night than at its end of the day before.

@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
@@ -33,15 +31,8 @@ func (r ClarifyReport) clock(t quantity.Time) string { return r.Tank().Clock(t) 
 // tank is what the tank is called.
 func (r ClarifyReport) tank() string { return cmp.Or(r.Name, "a tank") }
 
-// theTank is that within a sentence: with its article, unless its name begins as a name does or has one.
-func (r ClarifyReport) theTank() string {
-	name, _ := utf8.DecodeRuneInString(r.Name)
-	first, _, _ := strings.Cut(r.Name, " ")
-	if !unicode.IsLower(name) || strings.ContainsAny(r.Name, "0123456789") || slices.Contains([]string{"a", "an", "the", "our", "my"}, first) {
-		return r.tank()
-	}
-	return "the " + r.Name
-}
+// theTank is that within a sentence.
+func (r ClarifyReport) theTank() string { return cmp.Or(dosing.WithArticle(r.Name), r.tank()) }
 
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {

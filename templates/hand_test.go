@@ -39,9 +39,9 @@ func TestFeedCard(t *testing.T) {
 		want       []string
 	}{
 		{"scoops", `, scoop: "60 g"`, []string{"Feed card: lime, by hand", "75 g every 15 min or 1 level scoop of 60 g every 12 min, each stirred thin in a bucket of water and poured in over that time, never tipped in dry, or a feeder", "set to 300 g/h, for 10.0 m3/h",
-			"[5.00 m3/h 37.5 g every 15 min or 1 level scoop of 60 g every 24 min]"}},
-		{"a scoop that nobody weighed", "", []string{"75 g every 15 min", "[5.00 m3/h 37.5 g every 15 min]", "One level scoop weighed: ______"}},
-		{"milk", `, stock: milk`, []string{"1.5 L every 15 min, dripped in evenly", "set to 100 mL/min", "[5.00 m3/h 0.75 L every 15 min, dripped in evenly]"}},
+			"[5 m3/h 37.5 g every 15 min or 1 level scoop of 60 g every 24 min]"}},
+		{"a scoop that nobody weighed", "", []string{"75 g every 15 min", "[5 m3/h 37.5 g every 15 min]", "One level scoop weighed: ______"}},
+		{"milk", `, stock: milk`, []string{"1.5 L every 15 min, dripped in evenly", "set to 100 mL/min", "[5 m3/h 0.75 L every 15 min, dripped in evenly]"}},
 	} {
 		p, card := byHand(t, false, c.more)
 		for _, want := range c.want {

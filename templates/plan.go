@@ -27,8 +27,10 @@ type Plan struct {
 	Phosphorus *dosing.PhosphorusDay
 	// Sludge is what becomes of its float or sludge; nil where the site describes no line.
 	Sludge *dosing.SludgeDay
-	Unit   dosing.UnitDay
-	Cost   month.DayCost
+	// Watch is what to look at in animals whose water is dosed by hand; nil where it is not.
+	Watch *caution.Watch
+	Unit  dosing.UnitDay
+	Cost  month.DayCost
 	// todo is the list of the day, the bin included.
 	todo []dosing.Task
 }
@@ -60,6 +62,7 @@ func (p Plan) Text(t *Text, o Options) {
 	for i, f := range p.Feeds {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
+	p.watchText(t, d)
 	p.unitPart(t, o, d.Sub("unit"))
 	limits := limitsText(t, p.Findings)
 	p.solidsText(t, o, d.Sub("solids"))

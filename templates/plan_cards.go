@@ -27,7 +27,7 @@ func logCols(heads ...string) (out []page.Col) {
 	return out
 }
 
-// Cards gives a card for each pump or chemical fed by hand, and for each stock that is made up.
+// Cards gives a card for each pump or chemical fed by hand, for each stock that is made up, and for animals whose water is dosed by hand.
 func (p Plan) Cards(o Options) []page.Card {
 	var out []page.Card
 	feeds := p.data().Objects("feeds")
@@ -44,6 +44,7 @@ func (p Plan) Cards(o Options) []page.Card {
 			out = append(out, p.stockCard(f, feeds[i], o))
 		}
 	}
+	out = append(out, p.watchCards(o)...)
 	for i := range out {
 		out[i].Place, out[i].When, out[i].Valid, out[i].Ask = p.Site, dated(o.Date), p.valid(o), ask(p.Keeper)
 	}
@@ -212,7 +213,13 @@ func (p Plan) cardTable(f dosing.Feed, caption string, classes []doseClass, o Op
 		if math.Abs(float64(q/f.Flow-1)) < 0.005 {
 			t.Pick = i + 1
 		}
-		row := []string{o.Show(water("", q).In(figure.Full))}
+		said := water("", q).In(figure.Full)
+		if f.Pump == nil { // a portion is weighed by its row, which is of the plan's own flow or of a round one
+			if said = water("", q).In(figure.Brief); t.Pick == i+1 {
+				q, said = f.Flow, water("", f.Flow)
+			}
+		}
+		row := []string{o.Show(said)}
 		for _, dose := range doses {
 			if f.Pump == nil {
 				var wet quantity.FeedRate

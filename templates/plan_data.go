@@ -23,6 +23,9 @@ func (p Plan) data() *figure.Object {
 	o.List("feeds", feeds)
 	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
 	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("sludge", sludgeData(p.Sludge)).Part("phosphorus", phosphorusDayData(p.Phosphorus)).Part("unit", unitData(p.Unit)).Part("money", moneyData(p.Cost))
+	if p.watches() {
+		o.Part("watch", watchData(p.Watch))
+	}
 	all := caution.WorstFirst(slices.Concat(p.Unit.First, p.Notes, p.solidsNotes(), p.phosphorusNotes(), p.sludgeNotes(), p.Unit.Notes, p.Cost.Notes, p.Findings.All()))
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
 }

@@ -37,6 +37,11 @@ func (p Standing) Text(t *Text, o Options) {
 		}
 	}
 	for i, x := range ponds {
+		if x.Has("alkali_first") {
+			t.Say("%s.", firstAlkali(p.Ponds[i], x.Sub("alkali_first")))
+		}
+	}
+	for i, x := range ponds {
 		t.Say("%s.", waterOfPond(p.Ponds[i], x, o))
 	}
 	for _, x := range d.Objects("total") {
@@ -157,6 +162,13 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")).
 			If(x.Within() < len(goes) && !h.Ahead, "; as the water is give %s", either(x.Within() == 0, "none of them", fmt.Sprintf("only the first %d", x.Within()))))
 	}
+}
+
+// firstAlkali is what to spread before what takes the alkalinity of a pond that has too little of it.
+func firstAlkali(p dosing.PondPlan, d *figure.Object) figure.Phrase {
+	more := slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Ahead && h.Use.Product > 0 })
+	return figure.Say(either(more, "More alkali first", "Alkali first")+", for %s: %s of %s, %s%%, over %s, %s (%s of it; others below). Write it in the site as a chemical, and the plan lays its goes ahead", d.Get("goal"), d.Fig("product_use"),
+		d.Get("alkali"), unitless(d.Fig("purity")), p.Name, d.Get("when"), d.Fig("dose_product"))
 }
 
 // totalWords is what all ponds take of a chemical, in what it is bought and carried in.
@@ -368,7 +380,12 @@ func (p Standing) portionText(t *Text, i int, d *figure.Object) {
 	}
 	t.Head("The water after each go" + either(p.alike(), "", ", "+p.Ponds[i].Name))
 	t.Grid(cols, rows)
-	t.Para("pH is as if no gas passed between goes of a day, aired where it comes to in balance with the air: the pond lies between the two. Overnight it is taken to come back to the carbon dioxide that it had.")
+	lies := "aired where it comes to in balance with the air: the pond lies between the two."
+	if ahead := p.Ponds[i].ComesBack(); ahead != "" {
+		t.Say("pH is as if no gas passed but in the night after %s, over which the pond is taken to come back to the carbon dioxide that it had; %s", ahead, lies)
+		return
+	}
+	t.Para("pH is as if no gas passed from the first go to the last, which is the lowest and the most carbon dioxide that the animals can meet; " + lies)
 }
 
 // portionRows are the water of a pond after each portion.

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -91,7 +92,29 @@ func pondData(p dosing.PondPlan) *figure.Object {
 			a.Put(kilos("product_use", dosing.Mass(quantity.Concentration(mg), p.Volume), 3))
 		}
 	}
-	return o.Part("watch", watchData(p.Watch))
+	return o.Part("alkali_first", alkaliFirst(o.Objects("alkalis"))).Part("watch", watchData(p.Watch))
+}
+
+// alkaliFirst is what to spread over a pond before what takes its alkalinity, where less is left than it should have: of the highest
+// alkalinity that is asked for, what a plan has least against and, of those, dissolves by the next day.
+func alkaliFirst(alkalis []*figure.Object) *figure.Object {
+	able := slices.DeleteFunc(slices.Clone(alkalis), func(a *figure.Object) bool {
+		l, _ := a.Get("level").(note.Level)
+		return a.Has("cannot_reach") || l == note.Stop || !a.Has("product_use")
+	})
+	if len(able) == 0 {
+		return nil
+	}
+	goal := able[len(able)-1].Get("goal")
+	same := fmt.Sprint(goal)
+	able = slices.DeleteFunc(able, func(a *figure.Object) bool { return fmt.Sprint(a.Get("goal")) != same })
+	rank := func(a *figure.Object) int {
+		l, _ := a.Get("level").(note.Level)
+		return 2*int(l) + either(a.Has("remark"), 1, 0)
+	}
+	a := slices.MinFunc(able, func(a, b *figure.Object) int { return cmp.Compare(rank(a), rank(b)) })
+	return figure.New(a.Fig("product_use"), a.Fig("dose_product"), a.Fig("purity")).Set("alkali", a.Get("alkali")).Set("goal", goal).
+		Set("when", either(a.Has("remark"), "days before, until the alkalinity is there", "the day before"))
 }
 
 // acreFeet is water that was told in them, and so is shown to readers of US units.

@@ -48,7 +48,9 @@ func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, erro
 			}
 			if answers != "" {
 				n := note.Of(err, "bad-answer")[0].At(note.Place{File: answers, Cell: fmt.Sprintf("line %d", i+1)})
-				n.Message = q.Field + ": " + n.Message
+				if !strings.HasPrefix(n.Message, q.Field) { // else it names its field itself
+					n.Message = q.Field + ": " + n.Message
+				}
 				faults.Add(n)
 				break
 			}

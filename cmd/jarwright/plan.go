@@ -214,8 +214,10 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	if line != nil && line.Left != nil {
 		findings.Residuals = append(findings.Residuals, *line.Left)
 	}
+	watch, passed := p.Watched(s, findings.Findings, e.today())
+	p.Notes.Add(passed...)
 	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean, line))
-	r.Phosphorus, r.Sludge = phosphorus, line
+	r.Phosphorus, r.Sludge, r.Watch = phosphorus, line, watch
 	if findings.Stopped || s.Held != nil && s.Held.Fails {
 		e.noAnswer()
 	}

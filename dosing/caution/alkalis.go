@@ -75,10 +75,10 @@ func (v *reviewer) alkalis() {
 // alkalinityTells is what a field kit tells apart: less than it is wanting of no alkalinity (common practice, no source).
 const alkalinityTells quantity.Alkalinity = 2
 
-// asked reports that a dose takes alkalinity, that too little is left, or that the site says what it wants to keep.
+// asked reports that the doses take alkalinity, or in water that is dosed where it stands any of them does, that too little is left, or that the site says what it wants to keep.
 func (v *reviewer) asked(c *Chemistry) bool {
 	low := c.Takes && float64(c.AlkalinityLeft) < v.rule("alkalinity-gone").Limit
-	return c.AlkalinityUsed > 0 || low || v.s.Water.Hold.OK || v.s.Water.Floor.OK
+	return c.AlkalinityUsed > 0 || low || v.byHand() && c.Takes || v.s.Water.Hold.OK || v.s.Water.Floor.OK
 }
 
 // toHold works out what brings the water to the pH to hold.

@@ -37,10 +37,10 @@ func Returned(s Situation, d Dose) (r Residual, told note.Phrase, ok bool) {
 	}
 	stays, _ := r.of()
 	at, name := limits.Warn, limits.Care
-	told = note.Say("above %s take care (%s)", quantity.To(at, 2), name)
+	told = note.Say("above %s take care (%s)", quantity.To(at, 3), name)
 	if limits.Stop > 0 && (stays >= limits.Stop || at == 0) {
 		at, name = limits.Stop, limits.Where
-		told = note.Say("%s stops a dose (%s)", quantity.To(at, 2), name)
+		told = note.Say("%s stops a dose (%s)", quantity.To(at, 3), name)
 	}
 	r.Limit, r.LimitName = quantity.Some(at), name
 	if stays >= at {

@@ -78,7 +78,7 @@ func (a adapter) cleaned() (dosing.Cleaning, note.List) {
 	case clarify.Cleared, clarify.ClearAlready:
 		return done, nil
 	}
-	return done, note.List{note.Fault("no-clean-up", "a clean-up of %s cannot be budgeted: what stands is %q", in.Name, done.Outcome).
+	return done, note.List{note.Fault("no-clean-up", "a clean-up of %s cannot be budgeted: what stands is %q", dosing.WithArticle(in.Name), done.Outcome).
 		At(a.site.Solids.Tank.At).Do("look at `clarify` on the same site, which says what to change")}
 }
 
@@ -103,7 +103,7 @@ func (a *adapter) cleanUpNotes(done dosing.Cleaning, only bool) {
 		case told || !only && n.Level < note.Stop:
 			continue
 		case !only:
-			n.Message = "clean-up of " + done.Name + ": " + n.Message
+			n.Message = "clean-up of " + dosing.WithArticle(done.Name) + ": " + n.Message
 		}
 		a.notes.Add(n)
 	}
@@ -184,9 +184,9 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 		"the calendar gives %s for a clean-up, and it takes %s; the latter counts", quantity.To(said, 3), quantity.To(done.Treated, 3))
 	a.notes.Add(told(
 		row{only && none, n(note.Caution, "no-clean-ups", "give the days on which it is cleaned up in the site under Calendar, with a clean-up",
-			"%s is cleaned up on no day of the calendar, so nothing is treated", done.Name)},
+			"%s is cleaned up on no day of the calendar, so nothing is treated", dosing.WithArticle(done.Name))},
 		row{!none, n(note.Info, "clean-ups-whole", "look at `clarify` on the same site for the hours of one",
-			"a clean-up of %s %s; all of it counts on the day on which it begins", done.Name, taking(done))},
+			"a clean-up of %s %s; all of it counts on the day on which it begins", dosing.WithArticle(done.Name), taking(done))},
 		row{!none && off > 0.01, other},
 		row{overlap > 0, n(note.Caution, "clean-ups-overlap", "leave more days between them, or run more hours a day",
 			"a clean-up takes %s, and the next begins after %s", quantity.HoursMinutes(done.Time), quantity.HoursMinutes(overlap))},
@@ -197,7 +197,7 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 // clashes says that a clean-up begun on a date and the ordinary water want the unit at one time.
 func clashes(done dosing.Cleaning, on Date) note.Note {
 	return note.New(note.Caution, "clean-up-beside", "the clean-up of %s begun on %s and the ordinary water both want the unit: the clean-up needs it for %s from %s on",
-		done.Name, on, quantity.HoursMinutes(done.Running), done.Tank().Clock(0)).
+		dosing.WithArticle(done.Name), on, quantity.HoursMinutes(done.Running), done.Tank().Clock(0)).
 		Do("close that day to the ordinary water, with %q for whether it runs, or give one of them other hours", "no")
 }
 

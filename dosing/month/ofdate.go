@@ -59,7 +59,7 @@ func byItself(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, er
 		return s, g, nothingRuns(on, row, "a day on which nothing runs")
 	case d.CleanUp > 0:
 		if done, faults := a.cleaned(); len(faults) == 0 {
-			said := note.Say("a clean-up of %s begins on %s: it %s", done.Name, on, taking(done))
+			said := note.Say("a clean-up of %s begins on %s: it %s", dosing.WithArticle(done.Name), on, taking(done))
 			if g.CleansUp = !d.Operating; !d.Operating {
 				s.Notes.Add(note.New(note.Info, "date-row", "%s is planned by its row of the calendar: no ordinary water, %s", on, said).At(row.At))
 				return s, g, nil

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/dosing"
 	"jarwright/dosing/month"
 	"jarwright/jartest/quantity"
 )
@@ -24,7 +25,7 @@ func (w *budgetBook) writeInputs() {
 	w.item(s, "season", In(w.season(), "0.000"), "", "flow of this month over the design flow", "Season")
 	if c := p.CleanUp; c != nil {
 		through := w.item(s, "water of a clean-up", In(c.Treated.In(w.u.volume), ""), "VOLUME", "through the unit, as `clarify` has it", cleanUpName)
-		s.Number(through, 0, 1e7, "Clean-up", w.in("What a clean-up of "+c.Name+" sends through the unit, in VOLUME."))
+		s.Number(through, 0, 1e7, "Clean-up", w.in("What a clean-up of "+dosing.WithArticle(c.Name)+" sends through the unit, in VOLUME."))
 		at := w.item(s, "flow in clean-ups", In(p.Calendar.CleanFlow.In(w.u.flow), ""), "FLOW", "through the unit", cleanFlowName)
 		s.Number(at, 0, 1e6, "Flow in clean-ups", w.in("Flow through the unit in clean-ups, in FLOW."))
 	}
