@@ -56,6 +56,8 @@ type Page struct {
 	Desk, Token string
 	// Command gives the same answer at a terminal; it may be empty.
 	Command string
+	// Beforehand is what the command needs that the page did not; it may be empty.
+	Beforehand string
 	// Folder are the names of files that can be opened from the folder given, nil where none is.
 	Folder []string
 	// Past is true where what is dropped on the page is taken for past tests, and Whole the folder whose sheets can all be so taken.

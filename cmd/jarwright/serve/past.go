@@ -109,13 +109,18 @@ func always(unit string) func(quantity.System) string {
 	return func(quantity.System) string { return unit }
 }
 
-// takeWater gives numbers alone the units that stand beside their fields.
+// takeWater gives numbers alone the units that stand beside their fields, and reads decimal commas.
 func takeWater(st state) {
 	for _, a := range waterAsks {
 		if v := pointed(st.Flags.Get(a.flag)); bareNumber.MatchString(v) {
 			st.Flags.Set(a.flag, v+" "+a.unit(st.system()))
 		} else if v != "" {
 			st.Flags.Set(a.flag, v)
+		}
+	}
+	for _, flag := range []string{"to", "volume", "flow"} {
+		if v := st.Flags.Get(flag); v != "" {
+			st.Flags.Set(flag, pointed(v))
 		}
 	}
 }
@@ -207,6 +212,14 @@ func (s *Server) pastPage(w http.ResponseWriter, st state) {
 	p.Command = commandLine([]string{"track", pastFolder, "--raw", "85 NTU"})
 	body, err := p.PastTests()
 	s.write(w, p, body, err, http.StatusOK)
+}
+
+// beforehand is what a command line of the step needs that the page did not.
+func (p step) beforehand(st state) string {
+	if p.folders == "" || !slices.Contains(st.of(p.folders), pastFolder) {
+		return ""
+	}
+	return "The past tests stand in a folder named “" + pastFolder + "” for that."
 }
 
 // forPast reports a form whose files are past tests.

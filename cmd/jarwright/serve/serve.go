@@ -207,7 +207,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		return
 	}
 	v := s.pageOf(st, p.path)
-	v.Command = commandLine(args)
+	v.Command, v.Beforehand = commandLine(args), p.beforehand(st)
 	select {
 	case <-j.done:
 	case <-r.Context().Done():

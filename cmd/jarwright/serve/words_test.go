@@ -62,7 +62,7 @@ var notOnPage = regexp.MustCompile(`restock|chemical|pump|bioassay|identify|form
 // TestWordsKnowEveryFlag finds the flags that sentences of the reader, the plant and the reports name: each has a control of the
 // page, or stands in the list of those that only a terminal has.
 func TestWordsKnowEveryFlag(t *testing.T) {
-	flag := regexp.MustCompile(`(?:^|[\s"(])--([a-z][a-z-]+)`)
+	flag := regexp.MustCompile(`(?:^|[\s"(])--([a-z][a-z0-9-]+)`)
 	found := 0
 	for _, room := range []string{"jartest", "dosing", "templates"} {
 		err := filepath.WalkDir(filepath.Join("..", "..", "..", room), func(path string, d fs.DirEntry, err error) error {
