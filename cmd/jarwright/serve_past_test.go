@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
@@ -16,6 +17,8 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"jarwright/cmd/jarwright/serve"
 )
 
 // dropped drops files on the desk, for past tests where that is said, and gives where that leads.
@@ -196,6 +199,36 @@ func TestServePastDropped(t *testing.T) {
 	}
 }
 
+// TestServePastFolder takes all sheets of the folder that files may be opened from: what is saved is what the command makes of it.
+func TestServePastFolder(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	demoInputs(t, dir)
+	root, err := os.OpenRoot("past")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = root.Close() })
+	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
+	d := deskAt{t: t, host: "127.0.0.1:8149"}
+	d.s = serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles, Port: "8149", Folder: folder{root}})
+	t.Cleanup(d.s.Close)
+	start := d.get("/past", http.StatusOK)
+	if !strings.Contains(start, "Take all sheets of the folder past") {
+		t.Errorf("the page does not offer the folder: %s", start)
+	}
+	_, d.token, _ = strings.Cut(start, `name="token" value="`)
+	d.token, _, _ = strings.Cut(d.token, `"`)
+	to := d.post("/open", url.Values{"for": {"past"}}, http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	command := commandOf(t, page)
+	if !strings.Contains(page, "9 past tests") || strings.Join(command, " ") != "track past" {
+		t.Errorf("the page shows %q", command)
+	}
+	_, query, _ := strings.Cut(to, "?")
+	d.savedAs("past", query, command)
+}
+
 // TestServeTrial drops the log of a unit, which opens its report.
 func TestServeTrial(t *testing.T) {
 	dir := t.TempDir()
@@ -212,7 +245,7 @@ func TestServeTrial(t *testing.T) {
 		t.Fatalf("it leads to %q", to)
 	}
 	page := d.get(to, http.StatusOK)
-	for _, want := range []string{"trial log", "What to put into the site", "olids caught", "A site, to put the figures into", `name="to"`} {
+	for _, want := range []string{"trial log", "What to put into the site", "olids caught", "To the site; these figures go into its workbook", `name="to"`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s on the page", want)
 		}

@@ -63,7 +63,11 @@ func (s *Server) shelved(st state, folder File) (state, error) {
 // openAll puts all sheets of the folder on the desk as past tests; those that are none are left alone by the command.
 func (s *Server) openAll(w http.ResponseWriter, r *http.Request, st state) {
 	names, err := s.Folder.Names()
-	folder := File{Name: s.Folder.Title(), Kind: desk.Past}
+	if err == nil && len(names) >= mostTests {
+		err = fmt.Errorf("%d past tests or more are more than a page holds", mostTests)
+		names = nil
+	}
+	folder := File{Name: cleanName(s.Folder.Title()), Kind: desk.Past}
 	for _, n := range names {
 		data, e := s.Folder.Read(n)
 		if e != nil {
@@ -198,11 +202,7 @@ func (s *Server) besideTrial(_ *http.Request, st state, j *job) desk.Side {
 			{Name: "volume", Label: "All water that goes round", Value: st.Flags.Get("volume"), Hint: "Where the log does not say, such as 60 m3."},
 			{Name: "flow", Label: "Flow through the unit", Value: st.Flags.Get("flow"), Hint: "Where the log does not say, such as 12 m3/h."}}
 	}
-	if len(st.of(desk.Site)) > 0 {
-		side.More = append(side.More, desk.Link{Title: "The site, to put the figures into", Address: st.at("/site")})
-		return side
-	}
-	side.More = append(side.More, desk.Link{Title: "A site, to put the figures into", Address: st.at("/site")})
+	side.More = []desk.Link{{Title: "To the site; these figures go into its workbook", Address: st.at("/site")}} // its form does not ask for them
 	return side
 }
 
@@ -216,10 +216,13 @@ func (s *Server) pastPage(w http.ResponseWriter, st state) {
 
 // beforehand is what a command line of the step needs that the page did not.
 func (p step) beforehand(st state) string {
-	if p.folders == "" || !slices.Contains(st.of(p.folders), pastFolder) {
+	switch held := st.of(p.folders); {
+	case p.folders == "" || len(held) == 0:
 		return ""
+	case slices.Contains(held, pastFolder):
+		return "The past tests stand in a folder named “" + pastFolder + "” for that."
 	}
-	return "The past tests stand in a folder named “" + pastFolder + "” for that."
+	return "That looks into folders within it too."
 }
 
 // forPast reports a form whose files are past tests.
