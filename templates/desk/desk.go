@@ -63,8 +63,8 @@ type Page struct {
 	// Past is true where what is dropped on the page is taken for past tests, and Whole the folder whose sheets can all be so taken.
 	Past  bool
 	Whole string
-	Save   []Save
-	Body   template.HTML
+	Save  []Save
+	Body  template.HTML
 	// End is true where the page may end the program.
 	End bool
 	// Refresh asks for the page again after so many seconds, 0 never.
