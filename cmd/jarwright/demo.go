@@ -83,10 +83,10 @@ func (e *env) demo(ctx context.Context, dir string) error {
 	if e.flags.out != "" || e.flags.format != "" {
 		return badUsage("demo takes neither -o nor --format: it writes its files into DIR and shows text")
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return note.Fault("cannot-write", "the folder cannot be made: %s", plain(err)).At(note.Place{File: dir}).Do("name another folder")
-	}
 	in := func(name string) string { return filepath.Join(dir, name) }
+	if err := os.MkdirAll(in("past"), 0o755); err != nil {
+		return note.Fault("cannot-write", "the folder cannot be made: %s", plain(err)).At(note.Place{File: in("past")}).Do("name another folder")
+	}
 	if err := e.demoInputs(in); err != nil {
 		return err
 	}
@@ -126,9 +126,6 @@ func (e *env) demoInputs(in func(string) string) error {
 		{"bench-pacl.xlsx", benchTitle, demoPACl.Write},
 		{"trial.xlsx", "Clearing trial of the unit", demoTrial.Write},
 		{"site.xlsx", siteTitle, func(b *book.Book) error { b.Site(site.Example("bench.xlsx", demoTarget)); return nil }},
-	}
-	if err := os.MkdirAll(in("past"), 0o755); err != nil {
-		return note.Fault("cannot-write", "the folder cannot be made: %s", plain(err)).At(note.Place{File: in("past")}).Do("name another folder")
 	}
 	for i, b := range pastBenches() {
 		inputs = append(inputs, inputs[0])

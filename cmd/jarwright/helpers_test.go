@@ -106,6 +106,9 @@ func contents(t *testing.T, file string) []byte {
 func demoInputs(t *testing.T, dir string) {
 	t.Helper()
 	e := &env{streams: streams{Out: io.Discard, Err: io.Discard}}
+	if err := os.MkdirAll(filepath.Join(dir, "past"), 0o755); err != nil {
+		t.Fatal(err)
+	}
 	if err := e.demoInputs(func(name string) string { return filepath.Join(dir, name) }); err != nil {
 		t.Fatal(err)
 	}

@@ -160,6 +160,15 @@ func openBrowser(address string) error {
 // folder is the one that files may be opened from; nothing outside of it can be named.
 type folder struct{ root *os.Root }
 
+// Title is the folder's own name.
+func (f folder) Title() string {
+	full, err := filepath.Abs(f.root.Name())
+	if err != nil {
+		return filepath.Base(f.root.Name())
+	}
+	return filepath.Base(full)
+}
+
 // Names lists the files that may be of use, by their endings.
 func (f folder) Names() (names []string, err error) {
 	const most = 500
@@ -192,7 +201,7 @@ func (f folder) Read(name string) ([]byte, error) {
 func kindOf(name string, data []byte) desk.Kind {
 	for _, k := range kindsOfFile {
 		if k.is(name, data) {
-			return map[*fileKind]desk.Kind{&siteFile: desk.Site, &trialFile: desk.Trial, &meterLog: desk.Log, &benchFile: desk.Bench}[k]
+			return map[*fileKind]desk.Kind{&siteFile: desk.Site, &trialFile: desk.Trial, &meterLog: desk.Log, &benchFile: desk.Bench, &unitLog: desk.Trial}[k]
 		}
 	}
 	return ""
@@ -205,14 +214,17 @@ func (e *env) demoFiles() (out []serve.File, err error) {
 	if err := sub.demoInputs(func(name string) string { return name }); err != nil {
 		return nil, err
 	}
-	kinds := map[string]desk.Kind{"bench.xlsx": desk.Bench, "site.xlsx": desk.Site}
+	kinds := map[string]desk.Kind{"bench.xlsx": desk.Bench, "site.xlsx": desk.Site, "trial.xlsx": desk.Trial}
+	past := serve.File{Name: "past", Kind: desk.Past}
 	for _, f := range held.wrote {
 		if k, ok := kinds[f.Name]; ok {
 			f.Kind = k
 			out = append(out, f)
+		} else if strings.HasPrefix(f.Name, past.Name+"/") {
+			past.Parts = append(past.Parts, f)
 		}
 	}
-	return out, nil
+	return append(out, past), nil
 }
 
 // inMemory runs a command on files that are held in memory.
@@ -235,10 +247,18 @@ type memory struct{ files, wrote []serve.File }
 
 // Open finds a file by its whole name.
 func (m *memory) Open(name string) (fs.File, error) {
+	name = filepath.ToSlash(name)
+	inside := heldFolder{heldFile: heldFile{Reader: bytes.NewReader(nil), name: name}}
 	for _, f := range slices.Concat(m.wrote, m.files) {
 		if f.Name == name {
 			return &heldFile{Reader: bytes.NewReader(f.Data), name: name}, nil
 		}
+		if x, ok := strings.CutPrefix(f.Name, name+"/"); ok {
+			inside.list = append(inside.list, fs.FileInfoToDirEntry(heldInfo{of: &heldFile{Reader: bytes.NewReader(f.Data), name: x}}))
+		}
+	}
+	if len(inside.list) > 0 {
+		return &inside, nil
 	}
 	return nil, &fs.PathError{Op: "open", Path: name, Err: errNotHere}
 }
@@ -256,7 +276,7 @@ func (m *memory) Write(name string, _ bool, render func(io.Writer) error, _ ...s
 	if err := render(&b); err != nil {
 		return err
 	}
-	m.wrote = append(m.wrote, serve.File{Name: name, Data: b.Bytes()})
+	m.wrote = append(m.wrote, serve.File{Name: filepath.ToSlash(name), Data: b.Bytes()})
 	return nil
 }
 
@@ -270,13 +290,36 @@ type heldFile struct {
 func (*heldFile) Close() error { return nil }
 
 // Stat tells the name and size.
-func (f *heldFile) Stat() (fs.FileInfo, error) { return heldInfo{f}, nil }
+func (f *heldFile) Stat() (fs.FileInfo, error) { return heldInfo{of: f}, nil }
 
-type heldInfo struct{ of *heldFile }
+// heldFolder is a folder of a memory.
+type heldFolder struct {
+	heldFile
+	list []fs.DirEntry
+}
+
+// ReadDir lists it, always as a whole.
+func (f *heldFolder) ReadDir(int) ([]fs.DirEntry, error) { return f.list, nil }
+
+// Stat says that it is one.
+func (f *heldFolder) Stat() (fs.FileInfo, error) { return heldInfo{&f.heldFile, true}, nil }
+
+type heldInfo struct {
+	of     *heldFile
+	folder bool
+}
 
 func (i heldInfo) Name() string     { return i.of.name }
 func (i heldInfo) Size() int64      { return i.of.Reader.Size() }
-func (heldInfo) Mode() fs.FileMode  { return 0o444 }
 func (heldInfo) ModTime() time.Time { return time.Time{} }
-func (heldInfo) IsDir() bool        { return false }
-func (heldInfo) Sys() any           { return nil }
+func (i heldInfo) IsDir() bool      { return i.folder }
+
+// Mode is of what can only be read.
+func (i heldInfo) Mode() fs.FileMode {
+	if i.folder {
+		return fs.ModeDir | 0o555
+	}
+	return 0o444
+}
+
+func (heldInfo) Sys() any { return nil }

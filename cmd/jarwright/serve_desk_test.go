@@ -34,7 +34,7 @@ func newDesk(t *testing.T) (d deskAt, all url.Values) {
 	d.token = regexp.MustCompile(`name="token" value="([0-9a-f]+)"`).FindStringSubmatch(d.get("/", http.StatusOK))[1]
 	to := d.post("/demo", url.Values{}, http.StatusSeeOther).Header().Get("Location")
 	u, err := url.Parse(to)
-	if err != nil || len(u.Query()["file"]) != 2 {
+	if err != nil || len(u.Query()["file"]) != 4 {
 		t.Fatalf("%q, %v", to, err)
 	}
 	return d, u.Query()

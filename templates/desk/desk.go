@@ -25,8 +25,10 @@ type Kind string
 const (
 	Bench Kind = "bench sheet"
 	Site  Kind = "site workbook"
-	Trial Kind = "trial on animals"
+	Trial Kind = "trial log"
 	Log   Kind = "meter log"
+	// Past are past bench sheets, held together as those of one folder.
+	Past Kind = "past tests"
 	// Answers are those that a site was made of on the page.
 	Answers Kind = "answers"
 )
@@ -54,10 +56,15 @@ type Page struct {
 	Desk, Token string
 	// Command gives the same answer at a terminal; it may be empty.
 	Command string
+	// Beforehand is what the command needs that the page did not; it may be empty.
+	Beforehand string
 	// Folder are the names of files that can be opened from the folder given, nil where none is.
 	Folder []string
-	Save   []Save
-	Body   template.HTML
+	// Past is true where what is dropped on the page is taken for past tests, and Whole the folder whose sheets can all be so taken.
+	Past  bool
+	Whole string
+	Save  []Save
+	Body  template.HTML
 	// End is true where the page may end the program.
 	End bool
 	// Refresh asks for the page again after so many seconds, 0 never.
@@ -124,6 +131,9 @@ func (p Page) Write(w io.Writer) error { return shell.ExecuteTemplate(w, "shell.
 
 // Start is the body of the first page: the jar to drop a sheet into.
 func (p Page) Start() (template.HTML, error) { return p.body("start.html", p) }
+
+// PastTests is the body of the page that waits for past tests.
+func (p Page) PastTests() (template.HTML, error) { return p.body("past.html", p) }
 
 // Working is what a page shows while its answer is worked out.
 type Working struct {

@@ -26,6 +26,8 @@ func init() { // a table of methods that themselves look into the table of steps
 	beside["/tank"] = (*Server).besideTank
 	beside["/month"] = (*Server).besideMonth
 	beside["/compare"] = (*Server).besideCompare
+	beside["/past"] = (*Server).besidePast
+	beside["/trials"] = (*Server).besideTrial
 }
 
 // deskKey holds the desk that a form stands on, as a query.
@@ -48,6 +50,7 @@ func (s *Server) answered(r *http.Request) (state, bool) {
 		st = st.slid(goalKey, asTarget(goal, s.goalReading(r, st)))
 	}
 	takePrices(st, q)
+	takeWater(st)
 	return st, true
 }
 

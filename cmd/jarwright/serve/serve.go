@@ -47,6 +47,8 @@ type Options struct {
 
 // Folder is the one folder that files may be opened from.
 type Folder interface {
+	// Title is the folder's own name, without what it lies in.
+	Title() string
 	Names() ([]string, error)
 	Read(name string) ([]byte, error)
 }
@@ -68,7 +70,7 @@ const (
 	mostBody  = 32 << 20
 	mostHeld  = 256 << 20
 	mostForm  = 256 << 10
-	mostParts = 40
+	mostParts = mostTests + 10
 )
 
 // New makes a page.
@@ -135,7 +137,7 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 	p := desk.Page{Title: "Bench", Desk: st.query(), Token: s.token, End: s.End != nil}
 	for _, x := range steps {
 		l := desk.Link{Title: x.title, Here: x.path == at}
-		if x.ready(st) || x.command == nil {
+		if x.ready(st) || x.command == nil || x.folders != "" {
 			l.Address = st.at(x.path)
 		} else {
 			l.Why = "needs a " + string(x.of)
@@ -156,11 +158,17 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 		if f.Kind == desk.Answers {
 			continue // goes with the site that was made of them
 		}
-		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()})
+		kind := f.Kind
+		if f.Parts != nil {
+			kind = desk.Kind(fmt.Sprintf("%d %s", len(f.Parts), f.Kind))
+		}
+		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()})
 	}
 	p.Holds, p.Free = st.holding(at)
+	p.Past = at == "/past"
 	if s.Folder != nil {
 		p.Folder, _ = s.Folder.Names() // a folder that cannot be read lists nothing
+		p.Whole = s.Folder.Title()
 	}
 	return p
 }
@@ -184,6 +192,10 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		return
 	}
 	st := s.stateOf(r.URL.Query())
+	if p.folders != "" && !st.gone && !p.ready(st) {
+		s.pastPage(w, st)
+		return
+	}
 	if st.gone || !p.ready(st) {
 		s.refuse(w, st, p.path, http.StatusNotFound, "Not here", "The "+string(p.of)+" that this page needs is not on the desk any more. Nothing is kept longer than the program runs.", "Drop it again.")
 		return
@@ -195,7 +207,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		return
 	}
 	v := s.pageOf(st, p.path)
-	v.Command = commandLine(args)
+	v.Command, v.Beforehand = commandLine(args), p.beforehand(st)
 	select {
 	case <-j.done:
 	case <-r.Context().Done():
@@ -410,16 +422,18 @@ func (s *Server) changed(w http.ResponseWriter, r *http.Request) (fields url.Val
 
 // take puts files on the desk and goes where they are of use.
 func (s *Server) take(w http.ResponseWriter, r *http.Request) {
-	_, files, st, ok := s.changed(w, r)
+	fields, files, st, ok := s.changed(w, r)
 	if !ok {
 		return
 	}
-	s.put(w, r, st, files, client(r))
+	s.put(w, r, st, files, forPast(fields))
 }
 
-// put puts files on the desk, each as what it is, and goes to the step that it is for.
-func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []File, client string) {
-	to := "/"
+// put puts files on the desk, each as what it is, and goes to the step that it is for. Where they are for past tests what is
+// nothing else is one.
+func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []File, past bool) {
+	to, client := "/", client(r)
+	var tests []File
 	for _, f := range files {
 		if len(f.Data) == 0 && f.Name == "sheet" {
 			continue // a file field that was left empty
@@ -434,6 +448,10 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 		if len(j.answer.Wrote) == 1 {
 			f.Kind = cmp.Or(j.answer.Wrote[0].Kind, desk.Bench)
 		}
+		if past && f.Kind == desk.Bench {
+			tests = append(tests, f)
+			continue
+		}
 		st = st.with(s.shelf.put(f))
 		for _, p := range steps {
 			if p.of == f.Kind && (p.command != nil && to != "/bench") {
@@ -441,6 +459,14 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 				break
 			}
 		}
+	}
+	if past && (len(tests) > 0 || to == "/") {
+		to = "/past"
+	}
+	st, err := s.filed(st, tests)
+	if err != nil {
+		s.tooMany(w, st, err)
+		return
 	}
 	http.Redirect(w, r, st.at(to), http.StatusSeeOther)
 }
@@ -456,17 +482,22 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, st, "/", http.StatusNotFound, "Not here", "No folder was given to open files from.", "Drop the file instead.")
 		return
 	}
+	if forPast(fields) {
+		s.openAll(w, r, st)
+		return
+	}
 	data, err := s.Folder.Read(name)
 	if err != nil {
 		s.refuse(w, st, "/", http.StatusNotFound, "Not here", name+" cannot be read.", "Choose one of the list.")
 		return
 	}
-	s.put(w, r, st, []File{{Name: cleanName(name), Data: data}}, client(r))
+	s.put(w, r, st, []File{{Name: cleanName(name), Data: data}}, false)
 }
 
 // demo puts the invented hatchery's files on the desk.
 func (s *Server) demo(w http.ResponseWriter, r *http.Request) {
-	if _, _, _, ok := s.changed(w, r); !ok {
+	fields, _, _, ok := s.changed(w, r)
+	if !ok {
 		return
 	}
 	files, err := s.Demo()
@@ -478,7 +509,11 @@ func (s *Server) demo(w http.ResponseWriter, r *http.Request) {
 	for _, f := range files {
 		st = st.with(s.shelf.put(f))
 	}
-	http.Redirect(w, r, st.at("/bench"), http.StatusSeeOther)
+	to := "/bench"
+	if forPast(fields) {
+		to = "/past"
+	}
+	http.Redirect(w, r, st.at(to), http.StatusSeeOther)
 }
 
 // stop ends a long run.

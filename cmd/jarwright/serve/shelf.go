@@ -3,6 +3,7 @@ package serve
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"path"
 	"slices"
 	"strings"
@@ -19,6 +20,27 @@ type File struct {
 	Kind     desk.Kind
 	// Made is true of a file that was made on the page, and is nowhere else before it is saved.
 	Made bool
+	// Parts are the files of a folder that is held as one, each named by its path.
+	Parts []File
+}
+
+// size is the bytes of a file and its parts.
+func (f File) size() int {
+	n := len(f.Data)
+	for _, p := range f.Parts {
+		n += len(p.Data)
+	}
+	return n
+}
+
+// sum tells a file from all others.
+func (f File) sum() string {
+	h := sha256.New()
+	for _, x := range append([]File{f}, f.Parts...) {
+		_, _ = fmt.Fprintf(h, "%s\x00%d\x00", x.Name, len(x.Data)) // a hash never fails
+		_, _ = h.Write(x.Data)
+	}
+	return hex.EncodeToString(h.Sum(nil)[:16])
 }
 
 // savedAt is where a file that was made on the page can be saved, empty for others.
@@ -46,19 +68,18 @@ func newShelf(most int) *shelf {
 
 // put holds a file and gives it its ID.
 func (s *shelf) put(f File) File {
-	sum := sha256.Sum256(append([]byte(f.Name+"\x00"), f.Data...))
-	f.ID = hex.EncodeToString(sum[:16])
+	f.ID = f.sum()
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if _, ok := s.held[f.ID]; !ok {
 		s.held[f.ID] = f
-		s.size += len(f.Data)
+		s.size += f.size()
 	}
 	s.touch(f.ID)
 	for s.size > s.most && len(s.order) > 1 {
 		old := s.order[0]
 		s.order = s.order[1:]
-		s.size -= len(s.held[old].Data)
+		s.size -= s.held[old].size()
 		delete(s.held, old)
 		delete(s.safe, old)
 	}

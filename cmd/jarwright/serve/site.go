@@ -588,7 +588,7 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 // held gives a file of the desk as it is.
 func (s *Server) held(w http.ResponseWriter, r *http.Request) {
 	f, ok := s.shelf.get(r.PathValue("id"))
-	if !ok || f.Kind == desk.Answers {
+	if !ok || f.Kind == desk.Answers || f.Parts != nil {
 		s.refuse(w, state{}, "/", http.StatusNotFound, "Not here", "The file is not held any more. Nothing is kept longer than the program runs.", "Drop it again, or fill in the form once more.")
 		return
 	}

@@ -85,15 +85,39 @@ func (st state) with(f File) state {
 	return st
 }
 
-// read are the files that commands read: what was typed into a form is none.
-func (st state) read() []File {
-	return slices.DeleteFunc(slices.Clone(st.Files), func(f File) bool { return f.Kind == desk.Answers })
+// read are the files that commands read: what was typed into a form is none, and a folder is its parts.
+func (st state) read() (out []File) {
+	for _, f := range st.Files {
+		switch {
+		case f.Kind == desk.Answers:
+		case len(f.Parts) > 0:
+			out = append(out, f.Parts...)
+		default:
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// sheets counts the bench sheets, past ones too.
+func (st state) sheets() (n int) {
+	for _, f := range st.Files {
+		switch f.Kind {
+		case desk.Bench:
+			n++
+		case desk.Past:
+			n += len(f.Parts)
+		}
+	}
+	return n
 }
 
 // keyOf tells the files that commands read from all others.
 func keyOf(st state) (key string) {
-	for _, f := range st.read() {
-		key += "\x00" + f.ID
+	for _, f := range st.Files {
+		if f.Kind != desk.Answers {
+			key += "\x00" + f.ID
+		}
 	}
 	return key
 }
@@ -114,7 +138,7 @@ func (st state) draft() url.Values {
 func (st state) without(id string) state {
 	site := slices.ContainsFunc(st.Files, func(x File) bool { return x.ID == id && x.Kind == desk.Site })
 	st.Files = slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool { return x.ID == id || site && x.Kind == desk.Answers })
-	if len(st.of(desk.Bench)) == 0 {
+	if st.sheets() == 0 {
 		st = st.clone()
 		for _, flag := range toFit {
 			st.Flags.Del(flag)
@@ -126,7 +150,7 @@ func (st state) without(id string) state {
 // holding says of a desk with several bench sheets what was said of the reading or asked, which holds for all of them; free is the
 // page without that.
 func (st state) holding(at string) (said []string, free string) {
-	if len(st.of(desk.Bench)) < 2 {
+	if st.sheets() < 2 {
 		return nil, ""
 	}
 	without := st.clone()

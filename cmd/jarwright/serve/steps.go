@@ -11,6 +11,7 @@ type step struct {
 	path, title string
 	command     []string
 	of          desk.Kind // the kind of file that the command is given
+	folders     desk.Kind // the kind of folder that it is given before those, where it takes one
 	every       bool      // all files of the kind, not the first alone
 	beside      string    // the flag that takes the site, where there is one
 	flags       []string
@@ -23,6 +24,7 @@ var (
 	shared    = []string{"date", "units", "decimal", "paper"}
 	benchRead = []string{"sheet", "range", "chemical", "hidden", "basis", "stock", "density", "jar-volume", "column", "sheet-decimal"}
 	toFit     = slices.Concat(benchRead, []string{"target", "scatter", "sure"})
+	ofWater   = []string{"raw", "temperature", "alkalinity", "uv254"}
 	yesNo     = map[string]bool{"hidden": true}
 )
 
@@ -36,6 +38,10 @@ var steps = []step{
 	{path: "/month", title: "The month", command: []string{"budget"}, of: desk.Site, flags: []string{"months"}, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 	{path: "/compare", title: "Compare chemicals", command: []string{"compare"}, of: desk.Bench, every: true, beside: "site",
 		flags: slices.Concat(toFit, []string{"price"}), forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
+	{path: "/past", title: "Past tests", command: []string{"track"}, of: desk.Bench, every: true, folders: desk.Past,
+		flags: slices.Concat(toFit, ofWater), forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
+	{path: "/trials", title: "Trials", command: []string{"trial"}, of: desk.Trial, every: true, flags: []string{"to", "volume", "flow"},
+		forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 	{path: "/next", title: "What to test next", command: []string{"next"}, of: desk.Bench, every: true, flags: slices.Concat(toFit, []string{"jars"}), forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 }
 
@@ -57,13 +63,18 @@ func stepAt(path string) (step, bool) {
 }
 
 // ready reports that the files which the step needs lie on the desk.
-func (p step) ready(st state) bool { return len(st.of(p.of)) > 0 }
+func (p step) ready(st state) bool {
+	return len(st.of(p.of)) > 0 || p.folders != "" && len(st.of(p.folders)) > 0
+}
 
 // args is the command line of the step, without the program's name.
 func (p step) args(st state) []string {
 	names := st.of(p.of)
 	if len(names) > 1 && !p.every {
 		names = names[:1]
+	}
+	if p.folders != "" {
+		names = append(st.of(p.folders), names...)
 	}
 	args := slices.Concat(p.command[:1], names, p.command[1:], st.flags(p.flags))
 	if sites := st.of(desk.Site); p.beside != "" && len(sites) > 0 {

@@ -43,7 +43,15 @@ var controls = map[string]string{
 	"doses":    "the doses of the jars",
 	"readings": "the readings of the jars",
 	"from":     "the doses of the jars",
-	"name":     "“Name of the test”",
+
+	// Today's water, and what a log of a unit leaves open.
+	"temperature": "“Its temperature”",
+	"uv254":       "“Its UV254”",
+	"to":          "“Reading to clear to”",
+	"volume":      "“All water that goes round”",
+	"flow":        "“Flow through the unit”",
+
+	"name": "“Name of the test”",
 }
 
 const inPrices = "the site workbook, under Prices"
@@ -85,22 +93,33 @@ var wordings = []wording{
 		return title + map[bool]string{true: " for " + m[2]}[m[2] != ""]
 	}},
 	{regexp.MustCompile("[`“\"]jarwright chemical[^`”\"]*[`”\"]"), func([]string) string { return "the catalogue of chemicals (at a terminal)" }},
-	{regexp.MustCompile(`[Ii]nvalid argument "[^"]*" for "(?:-\w, )?--([a-z][a-z-]+)" flag: `), func(m []string) string {
+	{regexp.MustCompile(`[Ii]nvalid argument "[^"]*" for "(?:-\w, )?--([a-z][a-z0-9-]+)" flag: `), func(m []string) string {
 		words, _ := control(m[1])
+		if i := slices.IndexFunc(ofWater, func(flag string) bool { return flag == m[1] }); i >= 0 { // only past tests are asked for by these
+			words = "“" + waterAsks[i].label + "”"
+		}
 		return upper(words) + ": "
 	}},
+	{regexp.MustCompile(`with --raw, such as --raw "([^"]*)"`), func(m []string) string { return "in “" + waterAsks[0].label + "” (" + m[1] + ")" }},
+	{regexp.MustCompile(`say how turbid today's water is too: --raw "([^"]*)"`), func(m []string) string {
+		return "fill in “" + waterAsks[0].label + "” too (" + m[1] + ")"
+	}},
+	{regexp.MustCompile(`look at what was understood with: jarwright read \S.*`), func([]string) string {
+		return "drop it on the page “Bench” to see what was understood of it"
+	}},
+	{regexp.MustCompile(`["“]jarwright new trial FILE[^"”]*["”]`), func([]string) string { return "the workbook of a trial (made at a terminal)" }},
 	{regexp.MustCompile(`--column names a heading "([^"]*)"`), func(m []string) string { return "A change names the heading “" + m[1] + "”" }},
 	{regexp.MustCompile(`in --column "([^"=]*)=([^"]*)"`), func(m []string) string { return "in “change” above “" + m[1] + "” (" + m[2] + ")" }},
 	{regexp.MustCompile(`(?:(with|by|use) )?--column(?: "([^"=]*)=([^"]*)")?`), func(m []string) string { return columnWords(m[1], m[2], m[3]) }},
-	{regexp.MustCompile(`(?i)\b(add|give|use|set)( it)? --([a-z][a-z-]+)` + value), func(m []string) string {
+	{regexp.MustCompile(`(?i)\b(add|give|use|set)( it)? --([a-z][a-z0-9-]+)` + value), func(m []string) string {
 		words, _ := control(m[3])
 		return m[1][:1] + map[string]string{"a": "dd it in", "g": "ive it in", "u": "se", "s": "et it in"}[strings.ToLower(m[1][:1])] + " " + words + said(m[4])
 	}},
-	{regexp.MustCompile(`\b(with|by|in) --([a-z][a-z-]+)` + value), func(m []string) string {
+	{regexp.MustCompile(`\b(with|by|in) --([a-z][a-z0-9-]+)` + value), func(m []string) string {
 		words, _ := control(m[2])
 		return "in " + words + said(m[3])
 	}},
-	{regexp.MustCompile(`--([a-z][a-z-]+)` + value), func(m []string) string {
+	{regexp.MustCompile(`--([a-z][a-z0-9-]+)` + value), func(m []string) string {
 		words, _ := control(m[1])
 		return words + said(m[2])
 	}},
