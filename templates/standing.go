@@ -318,7 +318,9 @@ func gateWords() figure.Phrase {
 }
 
 // gateCheck is the same on the card.
-const gateCheck = "Before each go but the first: pH and alkalinity as its line asks, which has the 0.1 of a computed pH in it, and the animals feed"
+func gateCheck() figure.Phrase {
+	return figure.Say("Before each go but the first: pH and alkalinity as its line asks, which has the %s of a computed pH in it, and the animals feed; else no go, and wait", brief("", float64(dosing.PHDoubt)))
+}
 
 // readyWords is what is done then.
 const readyWords = "aerators on; measure pH, alkalinity, oxygen and total ammonia, and look how the animals swim: begin only where no stop line is passed further than it stands here"
@@ -482,16 +484,24 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 		return
 	}
 	t.Carded("Watch the animals")
-	when := figure.Say("")
-	moults := false
+	when, moults := figure.Say(""), false
+	var all []string
+	of := map[string][]any{} // the ponds that are looked at then
 	for k, x := range p.Ponds {
 		if x.Watch != nil && !x.Review.Stopped {
-			when = when.And(" For %s that is %s.", x.Name, goTimes(ponds[k].Objects("looks")))
+			times := goTimes(ponds[k].Objects("looks"))
+			if of[times] == nil {
+				all = append(all, times)
+			}
+			of[times] = append(of[times], x.Name)
 			moults = moults || ponds[k].Has("watch.moults")
 		}
 	}
+	for _, times := range all {
+		when = when.And(" For %s that is %s.", figure.And(", ", of[times]...), times)
+	}
 	t.Say("Look before, and %s after each go, until the next is due: pH, oxygen, total ammonia, how they swim and feed, their gills%s.%s%s", whenWatched(),
-		either(moults, ", soft shells", ""), either(p.Ponds[i].Attended(), " A look that would fall where nobody is there is before they go home, or when they come again.", ""), when)
+		either(moults, ", soft shells", ""), either(p.Ponds[i].Attended(), " Looks keep to the hours of the place: one that would fall later is before people go home, or when they come again.", ""), when)
 	told := ""
 	for k, x := range p.Ponds {
 		if x.Watch == nil || x.Review.Stopped {

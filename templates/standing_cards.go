@@ -52,7 +52,7 @@ func (p Standing) pondCard(i int, d *figure.Object, o Options) page.Card {
 			t.Cols = append(t.Cols, page.Col{Head: h, Right: cols[i].Right})
 		}
 		c.Tables = append(c.Tables, t)
-		c.Checks = append(c.Checks, o.Say("%s; else no go, and wait", gateCheck))
+		c.Checks = append(c.Checks, o.Show(gateCheck()))
 	}
 	if x.Watch != nil {
 		c.Checks = append(c.Checks, fedNothing(x))
