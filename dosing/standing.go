@@ -41,6 +41,8 @@ type PondPlan struct {
 	Bottom  quantity.Known[quantity.Area]
 	Depth   quantity.Known[quantity.Length]
 	Goods   []ByHand
+	// LeftOut are the chemicals of the site that do not go into it, since its row names what does.
+	LeftOut []string
 	// Hardness is that of the raw water, where it is known.
 	Hardness quantity.Known[quantity.Concentration]
 	// Portions is the number of goes of what is not given ahead, Chosen true where the plan chose it.
@@ -57,6 +59,8 @@ type PondPlan struct {
 	fixed, started bool
 	// there is the shift in which the goes are laid, each with the look before it and an hour after it; round the clock where nobody says.
 	there shift
+	// staff is that shift as the place tells it.
+	staff shift
 	// stops are the lines of pH at which its animals call for no further go; not known where none are watched.
 	stops  quantity.Known[stopLines]
 	Goes   []Go
@@ -350,17 +354,29 @@ func (p *PondPlan) measure(row site.Pond) error {
 	return nil
 }
 
-// dosed gives the site with the doses of a pond: those of its own, and those told for a pond, an area or a bucket.
-func (p PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, error) {
+// dosed gives the site with the doses of a pond: those of its own, and those told for a pond, an area or a bucket. Where its row
+// names chemicals no other goes in.
+func (p *PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, error) {
 	s.Chemicals, g.Bench = slices.Clone(s.Chemicals), maps.Clone(g.Bench)
 	var errs note.List
 	own := row.Dose.OK || row.Hand.OK
+	named, err := goIn(*p, row, s.Chemicals)
+	if err != nil {
+		return s, g, err
+	}
 	if own && !row.Chemical.OK && len(s.Chemicals) > 1 {
 		errs.Add(note.Fault("pond-chemical", "%s has a dose of its own, and it is not said of which chemical", p.Name).At(row.Dose.At).Do("name the chemical's row beside it"))
 	}
 	for i := range s.Chemicals {
 		c := &s.Chemicals[i]
-		if own && (SameName(row.Chemical.V, c.Name.V) || !row.Chemical.OK && len(s.Chemicals) == 1) {
+		if named != nil && !slices.Contains(named, i) {
+			if c.Fed.OK || c.Hand.OK || c.Dose.V > 0 || !c.Dose.OK { // a dose of none is left out as it is
+				p.LeftOut = append(p.LeftOut, c.Name.V)
+			}
+			c.Dose, c.Hand, c.Written, c.DoseLow.OK, c.DoseHigh.OK, c.Fed.OK = quantity.Some[quantity.Concentration](0), quantity.Known[pond.Dose]{}, "", false, false, false
+			delete(g.Bench, i)
+		}
+		if own && (named != nil && named[0] == i || named == nil && len(s.Chemicals) == 1) {
 			c.Dose, c.Hand, c.Written, c.DoseLow.OK, c.DoseHigh.OK = row.Dose, row.Hand, row.Written, false, false
 			delete(g.Bench, i)
 		}
@@ -372,6 +388,24 @@ func (p PondPlan) dosed(s site.Site, row site.Pond, g Given) (site.Site, Given, 
 		}
 	}
 	return s, g, errs.Err()
+}
+
+// goIn are the places of the chemicals that a pond's row names, of which the first has the row's own dose; nil where it names none, so that
+// all go in.
+func goIn(p PondPlan, row site.Pond, chemicals []site.Chemical) (out []int, err error) {
+	var rows []string
+	for _, c := range chemicals {
+		rows = append(rows, c.Name.V)
+	}
+	for _, name := range row.Named(rows) {
+		i := slices.IndexFunc(rows, func(n string) bool { return SameName(name, n) })
+		if i < 0 {
+			return nil, note.Fault("pond-chemical", "%s names %q as what goes in, and Chemicals has no such row", p.Name, name).At(row.Chemical.At).
+				Do("write it as Chemicals has it; of several part the names by commas, the one of the pond's own dose first")
+		}
+		out = append(out, i)
+	}
+	return out, nil
 }
 
 // byHand turns a dose that is told for a pond, an area or a bucket into one of its water.
@@ -414,6 +448,9 @@ func (p *PondPlan) portioned(row site.Pond, run Running) {
 	p.Between, p.Start = row.Between.Or(usualBetween), row.Start.Or(usualDawn)
 	p.fixed, p.started = row.Start.OK || row.Between.OK, row.Start.OK
 	p.there = attending(run.Site.Place)
+	if run.Site.Place.From.OK && run.Site.Place.Till.OK {
+		p.staff = shift{run.Site.Place.From.V, run.Site.Place.Till.V}
+	}
 	bears, animals := run.situation(site.UsualWater).Bears()
 	ahead := p.fewest(!animals, func(n int) bool { p.lay(1, n, run); return p.bearable(bears, true, n, run) })
 	main := row.Portions.V
@@ -437,7 +474,7 @@ func (p *PondPlan) portioned(row site.Pond, run Running) {
 			Do("give the portions in the site under Ponds to have another number"))
 	}
 	p.unattended(row, run.Site)
-	if i := slices.IndexFunc(p.Goes, func(g Go) bool { return g.Past }); i >= 0 {
+	if i := p.firstPast(); i >= 0 {
 		g := p.Goes[i]
 		line := p.stops.V.passed(p.phBefore(i), g.Water.Closed.PH)
 		p.Notes.Add(note.New(note.Caution, "go-past-stop", "%s: with go %d of %d of %s the pH comes to %s, past the %s at which to give no further go (%s)",
@@ -459,6 +496,46 @@ func attending(p site.Place) shift {
 		return s
 	}
 	return shift{s.From + lookBefore, s.From + s.length() - lookAfter}
+}
+
+// staffed reports that somebody is there at a time, and how long after they came.
+func (p PondPlan) staffed(t quantity.Time) (since quantity.Time, there bool) {
+	since = quantity.Wrapped(t-p.staff.From, 24)
+	if since > 24-hair {
+		since = 0
+	}
+	return since, p.staff.always() || since <= p.staff.length()+hair
+}
+
+// Attended reports that the place says when somebody is there, and that this is not all the time.
+func (p PondPlan) Attended() bool { return !p.staff.always() }
+
+// Before is when the pond is looked at before its first go: half an hour ahead, or as soon as somebody comes.
+func (p PondPlan) Before() quantity.Time {
+	first := p.Goes[0].At
+	since, there := p.staffed(first)
+	if !there || p.staff.always() {
+		return first - lookBefore
+	}
+	return first - min(lookBefore, since)
+}
+
+// Look is when animals are looked at so long after a go: then, or, where nobody is there any more, before they go home; where that is as
+// soon as the look of an hour, when they come again. Of a go that is itself given when nobody should be there the plan asks.
+func (p PondPlan) Look(g Go, after quantity.Time) quantity.Time {
+	at := g.At + after
+	since, there := p.staffed(at)
+	if _, given := p.staffed(g.At); there || !given {
+		return at
+	}
+	home := at - since + p.staff.length()
+	switch {
+	case home > g.At+lookAfter+hair, after <= lookAfter && home > g.At+hair:
+		return home
+	case after <= lookAfter:
+		return at
+	}
+	return at - since + 24
 }
 
 // attended is the first time from t on at which a go is looked after.
@@ -523,6 +600,43 @@ func (p PondPlan) Within() int {
 		}
 	}
 	return within
+}
+
+// WithinOf is that of one of the goods: all goes of a salt, whose go hangs on no reading.
+func (p PondPlan) WithinOf(feed int) int {
+	for i, g := range p.Goes {
+		if _, held := p.leads(i); g.Feed == feed && held {
+			return p.Within()
+		}
+	}
+	return p.Goods[feed].Portions
+}
+
+// firstPast is the first go that itself brings the pond past a line; -1 where none does.
+func (p PondPlan) firstPast() int {
+	for i, g := range p.Goes {
+		if g.Past && p.moves(i) {
+			return i
+		}
+	}
+	return -1
+}
+
+// moves reports a go of a chemical that moves pH or alkalinity.
+func (p PondPlan) moves(i int) bool { return p.Goods[p.Goes[i].Feed].Use.Alkalinity != 0 }
+
+// leads is the go whose condition a go shares: itself where it moves pH or alkalinity; of what else harms as an overdose, such as the polymer
+// that binds a coagulant's floc, the last of its time that does. False of a salt, which waits for nothing.
+func (p PondPlan) leads(i int) (lead int, ok bool) {
+	if p.moves(i) {
+		return i, true
+	}
+	for k, g := range p.Goes {
+		if g.At == p.Goes[i].At && p.moves(k) && caution.Overdoses(p.Goods[p.Goes[i].Feed].Stock.Product) {
+			lead, ok = k, true
+		}
+	}
+	return lead, ok
 }
 
 // fewest is the least number of goes that is bearable, one where nothing tells or where any is.
@@ -608,21 +722,76 @@ func (p *PondPlan) follow(run Running) {
 		}
 		s.Doses[g.Feed].Dose.Concentration += doses[g.Feed].Dose.Concentration / quantity.Concentration(p.Goods[g.Feed].Portions)
 		p.Goes[i].Water = caution.WaterOf(s)
-		if w := p.Goes[i].Water; p.stops.OK && w != nil && w.HasPH {
+		if w := p.Goes[i].Water; p.stops.OK && w != nil && w.HasPH && p.moves(i) {
 			p.Goes[i].Past = p.stops.V.passed(p.phBefore(i), w.Closed.PH) != 0
+		}
+	}
+	for i := range p.Goes {
+		if lead, ok := p.leads(i); ok {
+			p.Goes[i].Past = p.Goes[lead].Past
 		}
 	}
 }
 
-// Expected is what the pond should read before a go, by the plan: no go is given where it reads less. False of the first, of what
-// goes in at the same time as another, of what moves neither pH nor alkalinity, and where too little is known.
-func (p PondPlan) Expected(i int) (ph quantity.Known[quantity.PH], alk quantity.Alkalinity, ok bool) {
-	moves := slices.ContainsFunc(p.Goods, func(h ByHand) bool { return h.Use.Alkalinity != 0 })
-	if i == 0 || !moves || p.Goes[i].At == p.Goes[i-1].At || p.Goes[i].Water == nil || p.Goes[i-1].Water == nil {
+// expected is what the pond should read before a go, by the plan. False of the goes of the first time, of what moves neither pH nor alkalinity,
+// and where too little is known. Goes of one time have one reading, before all of them.
+func (p PondPlan) expected(i int) (ph quantity.Known[quantity.PH], alk quantity.Alkalinity, ok bool) {
+	first := slices.IndexFunc(p.Goes, func(g Go) bool { return g.At == p.Goes[i].At })
+	if first == 0 || !p.moves(i) || p.Goes[i].Water == nil || p.Goes[first].Water == nil || p.Goes[first-1].Water == nil {
 		return ph, 0, false
 	}
-	alk = max(0, p.Goes[i-1].Water.AlkalinityLeft)
-	return quantity.Known[quantity.PH]{V: p.phBefore(i), OK: p.Goes[i].Water.HasPH}, alk, true
+	alk = max(0, p.Goes[first-1].Water.AlkalinityLeft)
+	return quantity.Known[quantity.PH]{V: p.phBefore(first), OK: p.Goes[i].Water.HasPH}, alk, true
+}
+
+// Gate is what a pond has to read before a go.
+type Gate struct {
+	// Least and Most bound the pH: the least of a go that lowers it, the most of one that raises it.
+	Least, Most quantity.Known[quantity.PH]
+	// Alkalinity is the least; not known of a go that takes none.
+	Alkalinity quantity.Known[quantity.Alkalinity]
+}
+
+// PHDoubt is what a computed pH is good to, as the cautions tell it: a reading that near to the plan is as the plan has it.
+const PHDoubt quantity.PH = 0.1
+
+// GateOf is what has to hold before a go: the pH of the plan within what a computed one is good to, and never so far that the go would bring
+// the pond past a line at which its animals call for no further go. False where a go hangs on no reading.
+func (p PondPlan) GateOf(i int) (out Gate, ok bool) {
+	lead, ok := p.leads(i)
+	if !ok {
+		return out, false
+	}
+	i = lead
+	ph, alk, ok := p.expected(i)
+	if !ok {
+		return out, false
+	}
+	takes := p.Goods[p.Goes[i].Feed].Use.Alkalinity > 0
+	if takes {
+		out.Alkalinity = quantity.Some(alk)
+	}
+	if !ph.OK {
+		return out, takes
+	}
+	hundredth := func(round func(float64) float64, v quantity.PH) quantity.PH {
+		return quantity.PH(round(float64(v)*100-math.Copysign(1e-6, float64(v))) / 100)
+	}
+	change := p.Goes[i].Water.Closed.PH - ph.V
+	if change < 0 {
+		least := ph.V - PHDoubt
+		if p.stops.OK {
+			least = max(least, min(ph.V, hundredth(math.Ceil, p.stops.V.low-change)))
+		}
+		out.Least = quantity.Some(least)
+		return out, true
+	}
+	most := ph.V + PHDoubt
+	if p.stops.OK {
+		most = min(most, max(ph.V, hundredth(math.Floor, p.stops.V.high-change)))
+	}
+	out.Most = quantity.Some(most)
+	return out, true
 }
 
 // phBefore is the pH that a go meets.

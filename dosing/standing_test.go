@@ -217,8 +217,15 @@ func TestNoGoIsChosenPastTheStopLine(t *testing.T) {
 			if !g.Past {
 				within++
 			}
-			if ph, alk, ok := p.Expected(k); ok != (k > 0) || ok && (math.Abs(float64(ph.V)-after(x.alkalinity, float64(k)/float64(x.goes))) > 0.02 || math.Abs(float64(alk)-x.alkalinity+40*6*50.0435/594.342*float64(k)/float64(x.goes)) > 0.05) {
+			if ph, alk, ok := p.expected(k); ok != (k > 0) || ok && (math.Abs(float64(ph.V)-after(x.alkalinity, float64(k)/float64(x.goes))) > 0.02 || math.Abs(float64(alk)-x.alkalinity+40*6*50.0435/594.342*float64(k)/float64(x.goes)) > 0.05) {
 				t.Errorf("before go %d: pH %v, %v, %v", k+1, ph, alk, ok)
+			}
+		}
+		for k := range p.Goes { // a computed pH is good to 0.1; carp have 6.5 to 9 (the catalogue of animals)
+			gate, ok := p.GateOf(k)
+			reads, falls := after(x.alkalinity, float64(k)/float64(x.goes)), after(x.alkalinity, float64(k)/float64(x.goes))-after(x.alkalinity, float64(k+1)/float64(x.goes))
+			if want := max(reads-0.1, min(reads, 6.5+falls)); ok != (k > 0) || ok && (math.Abs(float64(gate.Least.V)-want) > 0.03 || !p.Goes[k].Past && float64(gate.Least.V)-falls < 6.48) {
+				t.Errorf("gate of go %d: %v, %v; by hand %v", k+1, gate, ok, want)
 			}
 		}
 		if p.Within() != within || x.asked == "" && x.goes > 1 && within != 2 {
@@ -356,5 +363,86 @@ ponds: [{name: pond, size: 1000 m3}]
 `)
 	if got, want := float64(p.Harder()), 20+100*100.09/172.17+50; math.Abs(got-want) > 0.2 {
 		t.Errorf("%v mg/L, want %v", got, want)
+	}
+}
+
+// TestGateBelongsToWhatMovesPH: gypsum and alum at one time; each of alum's goes but the first has the condition, and is held back where it would bring the pond
+// past the line of carp, 6.50; gypsum has none, however the alum stands. Alkalinity 40 - 40 x 6 x 50.0435 / 594.342 / 3 a go. A binding polymer waits with the alum.
+func TestGateBelongsToWhatMovesPH(t *testing.T) {
+	p := onePond(t, "water: {temperature: 22 C, pH: 7.4, alkalinity: 40 mg/L CaCO3, conductivity: 180 uS/cm}\nchemicals: [{name: gypsum, dose: 60 g/m3, basis: as product}, {name: alum, product: alum-dry, dose: 40 mg/L, basis: as alum 14-hydrate}, "+
+		"{name: binder, product: apam-dry, dose: 0.2 mg/L, basis: as product}]\nponds: [{name: pond, size: 500 m3, portions: 3}]\nanimals: [{name: carp, species: common carp, reached: always}]")
+	last := 0
+	for i, g := range p.Goes {
+		gate, ok := p.GateOf(i)
+		if name := p.Goods[g.Feed].Name; name == "gypsum" {
+			if ok || g.Past || p.WithinOf(g.Feed) != 3 {
+				t.Errorf("gypsum, go %d: gate %v, past %v, %d within", g.Number, gate, g.Past, p.WithinOf(g.Feed))
+			}
+			continue
+		}
+		if want := 40 - 40*6*50.0435/594.342/3*float64(g.Number-1); ok != (g.Number > 1) || ok && math.Abs(float64(gate.Alkalinity.V)-want) > 0.05 {
+			t.Errorf("%s, go %d: gate %v, %v, want %v", p.Goods[g.Feed].Name, g.Number, gate, ok, want)
+		}
+		if g.Past != (g.Number == 3) || p.WithinOf(g.Feed) != 2 {
+			t.Errorf("%s, go %d: past %v, %d within", p.Goods[g.Feed].Name, g.Number, g.Past, p.WithinOf(g.Feed))
+		}
+		last++
+	}
+	if last != 6 {
+		t.Errorf("%d goes of alum and binder", last)
+	}
+}
+
+// TestGateOfAlkali: what raises pH waits for a pH that is not too high, the other way round, and for no alkalinity.
+func TestGateOfAlkali(t *testing.T) {
+	p := onePond(t, "water: {temperature: 22 C, pH: 7.2, alkalinity: 40 mg/L CaCO3, conductivity: 180 uS/cm}\nchemicals: [{name: lime, product: lime, dose: 6 mg/L, basis: as Ca(OH)2}]\n"+
+		"ponds: [{name: pond, size: 500 m3, portions: 2}]\nanimals: [{name: carp, species: common carp, reached: always}]")
+	gate, ok := p.GateOf(1)
+	if !ok || gate.Least.OK || gate.Alkalinity.OK || !gate.Most.OK || gate.Most.V < p.phBefore(1) || gate.Most.V > p.phBefore(1)+0.1+1e-9 || gate.Most.V+p.Goes[1].Water.Closed.PH-p.phBefore(1) > 9.005 {
+		t.Errorf("gate %+v, %v", gate, ok)
+	}
+}
+
+// TestLooksKeepToHours: staffed 07:00 to 17:00, one go at 07:00: half an hour ahead nobody is there, so it is looked at as they come; six hours after a go of 13:00 is when
+// they have gone, so as they go, at 17:00; of a go of 15:45 that is 17:00 for the sixth hour too, and of one of 16:00 the next morning at 07:00.
+func TestLooksKeepToHours(t *testing.T) {
+	p := PondPlan{staff: shift{7, 17}, Goes: []Go{{At: 7}}}
+	if p.Before() != 7 {
+		t.Errorf("looked at %v", p.Before())
+	}
+	for _, x := range [][3]quantity.Time{{7, 6, 13}, {13, 6, 17}, {15.75, 6, 17}, {16, 6, 31}, {16.5, 1, 17}, {16, 24, 40}, {20, 6, 26}, {17, 0.25, 17.25}} {
+		if got := p.Look(Go{At: x[0]}, x[1]); math.Abs(float64(got-x[2])) > 1e-9 {
+			t.Errorf("go at %v, %v after: %v, want %v", x[0], x[1], got, x[2])
+		}
+	}
+	always := PondPlan{Goes: []Go{{At: 7}}}
+	if always.Before() != 6.5 || always.Look(Go{At: 20}, 6) != 26 {
+		t.Error("round the clock nothing moves")
+	}
+}
+
+// TestPondTakesWhatItsRowNames: what a row names goes in, of several the first at the pond's own dose; all where it names none.
+func TestPondTakesWhatItsRowNames(t *testing.T) {
+	const fields = "water: {temperature: 22 C, pH: 7.8, alkalinity: 90 mg/L CaCO3}\nchemicals: [{name: gypsum, dose: 60 g/m3, basis: as product}, {name: alum, product: alum-dry, dose: 10 mg/L, basis: as product}, {name: binder, product: apam-dry, dose: 0.2 mg/L, basis: as product}]\n" +
+		"ponds: [{name: pond, size: 500 m3%s}]"
+	for row, want := range map[string]struct {
+		kg   [3]float64 // 500 m3 x g/m3 / 1000
+		left string
+	}{
+		"": {[3]float64{30, 5, 0.1}, ""}, ", chemical: alum, dose: 20 mg/L": {[3]float64{0, 10, 0}, "gypsum, binder"}, ", chemical: Gypsum": {[3]float64{30, 0, 0}, "alum, binder"},
+		`, chemical: "alum, binder", dose: 20 mg/L`: {[3]float64{0, 10, 0.1}, "gypsum"},
+	} {
+		p := onePond(t, fmt.Sprintf(fields, row))
+		for i, h := range p.Goods {
+			if math.Abs(float64(h.Use.Product)-want.kg[i]) > 1e-9 {
+				t.Errorf("%q: %v of %s, want %v", row, h.Use.Product, h.Name, want.kg[i])
+			}
+		}
+		if got := strings.Join(p.LeftOut, ", "); got != want.left {
+			t.Errorf("%q leaves out %q", row, got)
+		}
+	}
+	if _, err := site.Read("site.yaml", strings.NewReader(fmt.Sprintf(fields, `, chemical: "alum, lime"`))); err == nil || !strings.Contains(err.Error(), `"lime" is not in the site`) {
+		t.Error(err)
 	}
 }

@@ -43,6 +43,9 @@ func (p Standing) Text(t *Text, o Options) {
 	}
 	for i, x := range ponds {
 		t.Say("%s.", waterOfPond(p.Ponds[i], x, o))
+		if len(p.Ponds[i].LeftOut) > 0 {
+			t.Say("%s.", leftOut(p.Ponds[i]))
+		}
 	}
 	for _, x := range d.Objects("total") {
 		t.Say("%s.", figure.Say("All ponds together take %s", totalWords(x)))
@@ -114,13 +117,32 @@ func (p Standing) findings() (all caution.Findings) {
 	return all
 }
 
+// leftOut says which chemicals of the site do not go into a pond, and why.
+func leftOut(x dosing.PondPlan) figure.Phrase {
+	var names, in []any
+	for _, n := range x.LeftOut {
+		names = append(names, n)
+	}
+	for _, h := range x.Goods {
+		if h.Use.Product > 0 {
+			in = append(in, h.Name)
+		}
+	}
+	return figure.Say("Into %s goes only %s, as its row under Ponds names it: not %s", x.Name, figure.And(", ", in...), figure.And(", ", names...))
+}
+
+// graveOf gives every caution of one pond: what the review found, and what is said of its own.
+func (p Standing) graveOf(i int) (found, own note.List) {
+	f := p.Ponds[i].Review.Findings
+	return slices.DeleteFunc(below(f.Grave(), note.Stop, f.Taken), func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) }), atLeastCaution(p.Ponds[i].Notes)
+}
+
 // grave gives every caution, as it matters before anything is weighed out.
 func (p Standing) grave() note.List {
 	var found, own note.List
-	for i, x := range p.Ponds {
-		f := x.Review.Findings
-		found = append(found, p.ofPond(i, slices.DeleteFunc(below(f.Grave(), note.Stop, f.Taken), func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) }))...)
-		own = append(own, p.ofPond(i, atLeastCaution(x.Notes))...)
+	for i := range p.Ponds {
+		f, o := p.graveOf(i)
+		found, own = append(found, p.ofPond(i, f)...), append(own, p.ofPond(i, o)...)
 	}
 	return unrepeated(slices.Concat(found, atLeastCaution(p.Notes), own, p.Cost.Notes.Only(note.Caution)))
 }
@@ -160,7 +182,7 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 		}
 		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), byEither(goes[0])).If(part.Format != "", ", %s", part).
 			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")).
-			If(x.Within() < len(goes) && !h.Ahead, "; as the water is give %s", either(x.Within() == 0, "none of them", fmt.Sprintf("only the first %d", x.Within()))))
+			If(x.WithinOf(i) < len(goes) && !h.Ahead, "; as the water is give %s", either(x.WithinOf(i) == 0, "none of them", fmt.Sprintf("only the first %d", x.WithinOf(i)))))
 	}
 }
 
@@ -248,7 +270,7 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 			continue
 		}
 		if p.Ponds[i].Watch != nil {
-			at := p.Ponds[i].Goes[0].At - quantity.Time(beforeGoes)
+			at := p.Ponds[i].Before()
 			tasks = append(tasks, task{at, []any{goClock(at), p.Ponds[i].Name, readyWords}})
 		}
 		for k, g := range x.Objects("goes") {
@@ -271,8 +293,11 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 			"and give no more where the water is clear enough (common practice, no source). It harms no animals as an overdose, so there is no watch card; look at them in the morning as on any day.")
 	} else if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
 		watched := slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
-		t.Para("Before each go but the first measure pH and alkalinity" + either(watched, ", and oxygen where the animals are: give the next one only where they stand no lower than the table says, and the animals feed.",
-			": give the next one only where they stand no lower than the plan says."))
+		t.Say("Before each go but the first measure pH and alkalinity%s %s", either(watched, ", and oxygen where the animals are: give what hangs on them only as its line says, and where the animals feed.",
+			": give what hangs on them only as its line says."), gateWords())
+	}
+	if p.together() {
+		t.Para("Goes of several ponds stand at one time: one person takes the ponds one after another, and each is measured before its own go.")
 	}
 }
 
@@ -283,8 +308,31 @@ func (p Standing) onlySalts() bool {
 	})
 }
 
-// beforeGoes is how long before the first go the pond is looked at and its aerators go on, in hours (common practice, no source).
-const beforeGoes = 0.5
+// together reports goes of several ponds at one time.
+func (p Standing) together() bool {
+	of := map[quantity.Time]int{}
+	for i, x := range p.Ponds {
+		for _, g := range x.Goes {
+			if k, ok := of[g.At]; ok && k != i && !x.Review.Stopped {
+				return true
+			} else if !x.Review.Stopped {
+				of[g.At] = i
+			}
+		}
+	}
+	return false
+}
+
+// gateWords says how the pH of a line is made.
+func gateWords() figure.Phrase {
+	return figure.Say("A computed pH is good to about %s: the pH of a line is that of the plan less that, more where the go would pass the stop line, and of a go that raises the pH the other way round.",
+		brief("", float64(dosing.PHDoubt)))
+}
+
+// gateCheck is the same on the card.
+func gateCheck() figure.Phrase {
+	return figure.Say("Before each go but the first: pH and alkalinity as its line asks, which has the %s of a computed pH in it, and the animals feed; else no go, and wait", brief("", float64(dosing.PHDoubt)))
+}
 
 // readyWords is what is done then.
 const readyWords = "aerators on; measure pH, alkalinity, oxygen and total ammonia, and look how the animals swim: begin only where no stop line is passed further than it stands here"
@@ -303,7 +351,8 @@ func gated(g *figure.Object) figure.Phrase {
 	case !g.Has("only_if"):
 		return figure.Phrase{}
 	}
-	return figure.Say("only if ").If(gate.Has("ph"), "pH is %s or more, ", unitless(gate.Fig("ph"))).And("alkalinity %s or more and the animals feed: ", gate.Fig("alkalinity"))
+	return figure.Say("only if ").If(gate.Has("ph"), "pH is %s or more, ", unitless(gate.Fig("ph"))).If(gate.Has("ph_at_most"), "pH is %s or less, ", unitless(gate.Fig("ph_at_most"))).
+		If(gate.Has("alkalinity"), "alkalinity %s or more ", gate.Fig("alkalinity")).And("and the animals feed: ")
 }
 
 // byEither is how much product, by the scales and, of a liquid, by the jug.
@@ -452,9 +501,42 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 		return
 	}
 	t.Carded("Watch the animals")
-	t.Say("Look before, and %s after each go, until the next is due: pH, oxygen, total ammonia, how they swim and feed, their gills%s. For %s that is %s.", whenWatched(),
-		either(ponds[i].Has("watch.moults"), ", soft shells", ""), p.Ponds[i].Name, goTimes(ponds[i].Objects("looks")))
-	t.Facts(stopLines(ponds[i].Sub("watch"), "first go"))
+	when, moults := figure.Say(""), false
+	var all []string
+	of := map[string][]any{} // the ponds that are looked at then
+	for k, x := range p.Ponds {
+		if x.Watch != nil && !x.Review.Stopped {
+			times := goTimes(ponds[k].Objects("looks"))
+			if of[times] == nil {
+				all = append(all, times)
+			}
+			of[times] = append(of[times], x.Name)
+			moults = moults || ponds[k].Has("watch.moults")
+		}
+	}
+	for _, times := range all {
+		when = when.And(" For %s that is %s.", figure.And(", ", of[times]...), times)
+	}
+	t.Say("Look before, and %s after each go, until the next is due: pH, oxygen, total ammonia, how they swim and feed, their gills%s.%s%s", whenWatched(),
+		either(moults, ", soft shells", ""), either(p.Ponds[i].Attended(), " Looks keep to the hours of the place: one that would fall later is before people go home, or when they come again.", ""), when)
+	told := ""
+	for k, x := range p.Ponds {
+		if x.Watch == nil || x.Review.Stopped {
+			continue
+		}
+		lines, said := stopLines(ponds[k].Sub("watch"), "first go"), ""
+		for _, l := range lines {
+			said += t.opt.Show(l.Value)
+		}
+		if said == told { // as those of the pond before
+			continue
+		}
+		if told != "" {
+			t.Say("The lines of %s:", x.Name)
+		}
+		told = said
+		t.Facts(lines)
+	}
 	for _, s := range onStop(p.Ponds[i].Watch, "no further go") {
 		t.Item("-", s)
 	}

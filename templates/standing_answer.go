@@ -49,7 +49,7 @@ func (p Standing) goodNumbers(o Options, x dosing.PondPlan, d *figure.Object) (o
 		if h.Portions > 1 {
 			n.Under = o.Say("in %s goes, the first at %s", figure.Count("", h.Portions), goTime(first))
 		}
-		if within := x.Within(); within < h.Portions && !h.Ahead {
+		if within := x.WithinOf(g.Feed); within < h.Portions && !h.Ahead {
 			n.Under += o.Say("; as the water is give %s", either(within == 0, "none", either(within == 1, "1 go", fmt.Sprintf("%d goes", within))))
 		}
 		out = append(out, n)

@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"slices"
+
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/jartest/note"
@@ -15,7 +17,7 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 		if x.Review.Stopped || len(x.Goes) == 0 {
 			continue
 		}
-		out = append(out, p.pondCard(x, d, o))
+		out = append(out, p.pondCard(i, d, o))
 		if x.Watch != nil {
 			c := watchCard(x.Name, "go", x.Watch, "no further go", d.Sub("watch"), o)
 			c.Log.Rows = nil
@@ -33,10 +35,11 @@ func (p Standing) Cards(o Options) (out []page.Card) {
 }
 
 // pondCard is what to spread, go by go, with a place to sign.
-func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.Card {
+func (p Standing) pondCard(i int, d *figure.Object, o Options) page.Card {
+	x := p.Ponds[i]
 	c := page.Card{Title: "Pond card: " + x.Name, Lead: o.Show(waterOfPond(x, d, o)) + "."}
 	if x.Watch != nil {
-		c.Jobs = append(c.Jobs, page.Job{When: goClock(x.Goes[0].At - beforeGoes), Do: upperFirst(readyWords) + ". pH ______ alkalinity ______ oxygen ______ total ammonia ______"})
+		c.Jobs = append(c.Jobs, page.Job{When: goClock(x.Before()), Do: upperFirst(readyWords) + ". pH ______ alkalinity ______ oxygen ______ total ammonia ______"})
 	}
 	for k, g := range d.Objects("goes") {
 		read := either(g.Has("only_if"), "pH ______ alkalinity ______. ", "")
@@ -49,7 +52,7 @@ func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.
 			t.Cols = append(t.Cols, page.Col{Head: h, Right: cols[i].Right})
 		}
 		c.Tables = append(c.Tables, t)
-		c.Checks = append(c.Checks, "Before each go but the first: pH and alkalinity no lower than this table says, and the animals feed; else no go, and wait")
+		c.Checks = append(c.Checks, o.Show(gateCheck()))
 	}
 	if x.Watch != nil {
 		c.Checks = append(c.Checks, fedNothing(x))
@@ -74,10 +77,16 @@ func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.
 			c.Checks = append(c.Checks, "One bucket of "+h.Name+" weighed: ______ (give it as the bucket of the chemical, and this card counts in buckets)")
 		}
 	}
-	for _, n := range o.Notes(p.grave()) {
-		if n.Level >= note.Caution && len(c.Cautions) < 5 {
-			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
+	if len(x.LeftOut) > 0 {
+		c.Checks = append(c.Checks, o.Show(leftOut(x)))
+	}
+	own := o.Notes(p.onCard(i))
+	for k, n := range own {
+		if k == mostOnCard {
+			c.Cautions = append(c.Cautions, o.Say("%s more in the plan: read them first.", figure.Count("", len(own)-k)))
+			break
 		}
+		c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 	}
 	for _, h := range x.Goods {
 		g := h.Stock.Product
@@ -88,6 +97,19 @@ func (p Standing) pondCard(x dosing.PondPlan, d *figure.Object, o Options) page.
 		c.Cautions = append(c.Cautions, wear)
 	}
 	return c
+}
+
+// mostOnCard is how many cautions a card has room for.
+const mostOnCard = 6
+
+// onCard are the cautions of a pond: what is said of it and not of all first.
+func (p Standing) onCard(i int) note.List {
+	found, own := p.graveOf(i)
+	all := unrepeated(caution.WorstFirst(slices.Concat(own, found)))
+	shared := func(n note.Note) bool {
+		return !slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) })
+	}
+	return slices.Concat(slices.DeleteFunc(slices.Clone(all), shared), slices.DeleteFunc(slices.Clone(all), func(n note.Note) bool { return !shared(n) }))
 }
 
 // fedNothing is what is not fed on the day of the goes.

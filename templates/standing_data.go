@@ -74,6 +74,9 @@ func saysSo(x dosing.PondPlan, n note.Note) bool {
 func pondData(p dosing.PondPlan) *figure.Object {
 	o := figure.New(waterFigure(p), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("bottom", p.Bottom.V, "m2", 4).If(p.Bottom.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
 		Set("name", p.Name).Word("size", p.Size).List("chemicals", objects(p.Goods, func(h dosing.ByHand) *figure.Object { return goodsData(p, h) }))
+	if p.LeftOut != nil {
+		o.Set("left_out", p.LeftOut)
+	}
 	if !p.Review.Stopped {
 		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(len(p.Goes) > len(p.Goods)))
 		var goes, looks []*figure.Object
@@ -230,8 +233,8 @@ func looksAt(p dosing.PondPlan) (out []animalLook) {
 		which := figure.Say("").If(len(starts) > 1, " %s", either(h.Ahead, h.Name, fmt.Sprintf("go %d", g.Number)))
 		out = append(out, animalLook{g.At, figure.Say("before%s", which)})
 		for _, t := range watchTimes {
-			if next := g.At + t; (i+1 == len(starts) || next < starts[i+1].At) && (!h.Ahead || t == 1) {
-				out = append(out, animalLook{next, figure.Say("%s after%s", hours("", t, 3), which)})
+			if next := p.Look(g, t); next > out[len(out)-1].at && (i+1 == len(starts) || next < starts[i+1].At) && (!h.Ahead || t == 1) {
+				out = append(out, animalLook{next, figure.Say("%s after%s", hours("", next-g.At, 3), which)})
 			}
 		}
 	}
@@ -252,8 +255,9 @@ func goData(p dosing.PondPlan, i int) *figure.Object {
 	if g.Water != nil {
 		o.Part("water", waterObject(*g.Water))
 	}
-	if ph, alk, ok := p.Expected(i); ok {
-		o.Part("only_if", figure.New(hundredthPH("ph", ph.V).If(ph.OK), caCO3("alkalinity", alk, 4).In(figure.Tenth)))
+	if gate, ok := p.GateOf(i); ok {
+		o.Part("only_if", figure.New(hundredthPH("ph", gate.Least.V).If(gate.Least.OK), hundredthPH("ph_at_most", gate.Most.V).If(gate.Most.OK),
+			caCO3("alkalinity", gate.Alkalinity.V, 4).In(figure.Tenth).If(gate.Alkalinity.OK)))
 	}
 	if g.Past {
 		o.Set("past_stop_line", true)

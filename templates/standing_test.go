@@ -24,7 +24,7 @@ chemicals:
 - {name: soda, product: bicarbonate, dose: 10 mg/L, basis: as product, scoop: 500 g}
 ponds:
 - {name: east pond, size: 5000 m2 x 1.2 m, portions: 2}
-- {name: west pond, water_volume: 900 m3, chemical: alum, dose: 9 kg per pond}
+- {name: west pond, water_volume: 900 m3, chemical: "alum, soda", dose: 9 kg per pond}
 animals:
 - {name: prawns, species: Penaeus vannamei, stage: juvenile}
 prices:
@@ -147,6 +147,49 @@ func TestPondCards(t *testing.T) {
 	}
 	if n := stopped.allNotes(); n.Worst() != note.Stop {
 		t.Errorf("no stop is told")
+	}
+}
+
+// TestPondCardsCarryTheirOwn: what is said of one pond stands on its card first, and on no other.
+func TestPondCardsCarryTheirOwn(t *testing.T) {
+	p := pondReport(t, `
+place: {name: Moor farm (invented), purpose: animals, water_passes: standing}
+water: {temperature: 24 C, pH: 7.8, alkalinity: 50 mg/L CaCO3, hardness: 30 mg/L, conductivity: 220 uS/cm, salinity: 0 g/kg, total_ammonia: 0.1 mg/L}
+chemicals:
+- {name: gypsum, product: gypsum, dose: 120 g/t, basis: as product}
+- {name: alum, product: alum-dry, dose: 5 mg/L, basis: as alum 14-hydrate}
+ponds:
+- {name: clay pond, size: 500 m2 x 1 m, chemical: gypsum}
+- {name: mild pond, size: 500 m2 x 1 m, chemical: alum}
+- {name: sour pond, size: 500 m2 x 1 m, chemical: alum, dose: 42 mg/L}
+animals:
+- {name: carp, species: common carp, reached: always}
+`)
+	if p.Stopped() {
+		t.Fatal(p.Ponds[2].Review.Notes.Only(note.Stop))
+	}
+	said := map[string]string{}
+	for _, c := range p.Cards(Options{}) {
+		if name, ok := strings.CutPrefix(c.Title, "Pond card: "); ok {
+			said[name] = strings.Join(c.Cautions, "\n")
+		}
+	}
+	own := func(n note.Note) bool {
+		return strings.HasPrefix(n.Code, "ph-") || strings.HasPrefix(n.Code, "go-past")
+	}
+	told := 0
+	for i, x := range p.Ponds {
+		for _, n := range slices.DeleteFunc(p.onCard(i), func(n note.Note) bool { return !own(n) }) {
+			for k, y := range p.Ponds {
+				if on := strings.Contains(said[y.Name], upperFirst(n.Message)); on != (k == i || saysSo(y, n)) {
+					t.Errorf("%s is on the card of %s %v: %s", x.Name, y.Name, on, n.Message)
+				}
+			}
+			told++
+		}
+	}
+	if told == 0 || !strings.Contains(said["sour pond"], "pH") || strings.Contains(said["clay pond"], "pH falls") {
+		t.Errorf("%d told: %v", told, said)
 	}
 }
 

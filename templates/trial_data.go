@@ -7,9 +7,16 @@ import (
 	"jarwright/templates/figure"
 )
 
+// proofLine is how likely chance may be where a dose is said to kill.
+const proofLine = 0.05
+
 // byChance is how likely something is by chance alone.
 func byChance(key string, p quantity.Fraction) figure.Figure {
-	return figure.Figure{Key: key, Q: figure.Plain{V: float64(p)}, Digits: 2}
+	digits := 2
+	for p != proofLine && quantity.RoundSig(float64(p), digits) == proofLine && digits < 6 { // 0.0498 is not the line it is held against
+		digits++
+	}
+	return figure.Figure{Key: key, Q: figure.Plain{V: float64(p)}, Digits: digits}
 }
 
 // died is a share of animals.

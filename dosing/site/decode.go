@@ -157,10 +157,26 @@ func (s Site) references() note.List {
 		refer(p.Chemical, "chemical", "Chemicals", slices.Concat(chemicals, otherPrices))
 	}
 	for _, p := range s.Ponds {
-		refer(p.Chemical, "chemical", "Chemicals", chemicals)
+		for _, n := range p.Named(chemicals) {
+			refer(quantity.Known[string]{V: n, OK: true, At: p.Chemical.At}, "chemical", "Chemicals", chemicals)
+		}
 	}
 	for _, a := range s.Accepted {
 		refer(a.Chemical, "chemical", "Chemicals", chemicals)
+	}
+	return out
+}
+
+// Named are the chemicals that a pond's row says go in, none where it says nothing: one of these names as it stands, else what commas part.
+func (p Pond) Named(chemicals []string) (out []string) {
+	if !p.Chemical.OK {
+		return nil
+	}
+	if slices.ContainsFunc(chemicals, func(n string) bool { return fold(n) == fold(p.Chemical.V) }) {
+		return []string{p.Chemical.V}
+	}
+	for n := range strings.SplitSeq(p.Chemical.V, ",") {
+		out = append(out, strings.TrimSpace(n))
 	}
 	return out
 }

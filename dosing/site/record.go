@@ -262,7 +262,7 @@ type Pond struct {
 	Depth    quantity.Known[quantity.Length]
 	Other    quantity.Known[quantity.Length] // depth at the other end
 	Slope    quantity.Known[float64]         // run over rise of the sides
-	// Chemical is the row of Chemicals of which this pond has a dose of its own.
+	// Chemical is what goes in, by its row of Chemicals; of several, parted by commas, the first has the pond's own dose. See [Pond.Named].
 	Chemical quantity.Known[string]
 	Dose     quantity.Known[quantity.Concentration]
 	Hand     quantity.Known[pond.Dose]
