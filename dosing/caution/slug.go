@@ -20,13 +20,8 @@ func (v *reviewer) slugs() {
 		if d.ByHand && d.Dose.Concentration > 0 && Overdoses(d.Product) {
 			high := d.Dose
 			high.Concentration *= times
-			where, do := "in the water that passes just then, and none in the rest", handTo(d.Product)
-			hand := do.stream
-			if v.byHand() {
-				where, hand = "at the place where it goes in", do.pond
-			}
 			v.say(InSlugs, Words{"chemical": d.name(), "times": amount(float64(times)), "value": high,
-				"where": where, "hand": hand}, d.name(), d.At)
+				"where": "in the water that passes just then, and none in the rest", "hand": handTo(d.Product).stream}, d.name(), d.At)
 		}
 	}
 }
