@@ -2,6 +2,7 @@ package residual
 
 import (
 	"math"
+	"sort"
 
 	"jarwright/jartest/quantity"
 )
@@ -48,22 +49,28 @@ func (d Daily) Rested(level quantity.Concentration) quantity.Concentration {
 	return d.idle().from(level).At(24 - d.Hours)
 }
 
-// Sags is how long from the start of the first run until the end of the first rest that leaves less than a limit; false where none
-// of the days looked at does.
+// Sags is how long from the start of the first run until the first rest brings the level below a limit; false where none
+// of the days looked at leaves less.
 func (d Daily) Sags(limit quantity.Concentration, days int) (quantity.Time, bool) {
 	below := func(day int) bool { return d.Rested(d.After(day)) < limit }
 	if !below(days) {
 		return 0, false
 	}
-	low, high := 0, days
-	for high-low > 1 {
-		if mid := (low + high) / 2; below(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
+	return d.inRest(first(days, below), limit), true
+}
+
+// inRest is when the rest after the run of a day brings the level to a limit, from the start of the first run.
+func (d Daily) inRest(day int, limit quantity.Concentration) quantity.Time {
+	t, ok := d.idle().from(d.After(day)).Reaches(limit)
+	if !ok { // by rounding alone
+		t = 24 - d.Hours
 	}
-	return 24 * quantity.Time(high), true
+	return 24*quantity.Time(day-1) + d.Hours + min(t, 24-d.Hours)
+}
+
+// first is the first day of so many of which something holds that holds of the last and, once it does, of all that follow.
+func first(days int, holds func(day int) bool) int {
+	return 1 + sort.Search(days-1, func(i int) bool { return holds(i + 1) })
 }
 
 // Settles is where the ends of the runs come to, and whether they do: without new
@@ -76,38 +83,31 @@ func (d Daily) Settles() (quantity.Concentration, bool) {
 	return d.step(0) / quantity.Concentration(-math.Expm1(k)), true
 }
 
-// Reaches is how long from the start of the first run until a run brings the level
-// to a limit, from below or from above; false where none of the days looked at does.
+// Reaches is how long from the start of the first run until the level comes to a limit, from below or from above, in a
+// run or in the rest after it; false where the run of none of the days looked at ends past it.
 func (d Daily) Reaches(limit quantity.Concentration, days int) (quantity.Time, bool) {
-	past := func(day int) bool {
-		return d.Start < limit && d.After(day) >= limit || d.Start > limit && d.After(day) <= limit
+	past := func(level quantity.Concentration) bool {
+		return d.Start < limit && level >= limit || d.Start > limit && level <= limit
 	}
 	if d.Start == limit {
 		return 0, true
 	}
-	if !past(days) { // levels go one way only
+	if !past(d.After(days)) { // levels go one way only
 		return 0, false
 	}
-	low, high := 0, days // not yet past at the end of day low, past at the end of day high
-	for high-low > 1 {
-		if mid := (low + high) / 2; past(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
+	day := first(days, func(day int) bool { return past(d.After(day)) || past(d.Rested(d.After(day))) })
+	if !past(d.After(day)) {
+		return d.inRest(day, limit), true
 	}
-	run, before := d.Loop, 24*quantity.Time(low)
-	if low > 0 {
-		run = run.from(d.Rested(d.After(low)))
-	}
-	if (run.Start < limit) != (d.Start < limit) { // it came to the limit between the runs
-		return before, true
+	run := d.Loop
+	if day > 1 {
+		run = run.from(d.Rested(d.After(day - 1)))
 	}
 	t, ok := run.Reaches(limit)
 	if !ok { // by rounding alone
 		t = d.Hours
 	}
-	return before + min(t, d.Hours), true
+	return 24*quantity.Time(day-1) + min(t, d.Hours), true
 }
 
 func (l Loop) from(start quantity.Concentration) Loop {

@@ -114,21 +114,50 @@ func TestNeverReached(t *testing.T) {
 }
 
 // A loop of 60 m3 that is run 16 h a day without new water and loses 90 mg/L a day all along, of which 100 m3/h x 16 h bring 3.375 mg/L a pass back
-// (26.67 turnovers): it ends each run where it began, and stands 8/24 x 90 = 30 mg/L lower before the next. From 70 that passes 45 in the first rest.
+// (26.67 turnovers): it ends each run 30 mg/L higher, and stands 8/24 x 90 = 30 mg/L lower again before the next. By 3.75 mg/L an hour from 130 it is at 101 after 7.73 h of rest.
 func TestALevelRestsToo(t *testing.T) {
 	d := Daily{Hours: 16, Loop: Loop{Volume: 60_000, Flow: 100, Dose: 3.375, Makes: -90, Start: 100}}
 	first := d.After(1)
 	if math.Abs(float64(first-100)-(90-60)) > 1e-6 || math.Abs(float64(d.Rested(first))-100) > 1e-6 {
 		t.Errorf("%v after the run, %v after the rest, want 130 and 100", first, d.Rested(first))
 	}
-	if at, ok := d.Sags(101, 5); !ok || at != 24 {
-		t.Errorf("below 101 after %v, %v; want in the first rest", at, ok)
+	if at, ok := d.Sags(101, 5); !ok || math.Abs(float64(at)-(16+29/3.75)) > 1e-6 {
+		t.Errorf("below 101 after %v, %v; want 23.73 h, in the first rest", at, ok)
 	}
 	if at, ok := d.Sags(99, 1000); ok {
 		t.Errorf("below 99 after %v", at)
 	}
-	d.Dose -= 0.375 // 10 mg/L a day less than is taken: 100 - 10 n after n rests, below 75 after the third
-	if at, ok := d.Sags(75, 1000); !ok || at != 72 {
-		t.Errorf("below 75 after %v, %v; want 72 h", at, ok)
+	d.Dose -= 0.375 // 10 mg/L a day less than is taken: 100 - 10 n after n rests, below 75 in the third, which begins at 100 and ends at 70
+	if at, ok := d.Sags(75, 1000); !ok || math.Abs(float64(at)-(48+16+25/3.75)) > 1e-6 {
+		t.Errorf("below 75 after %v, %v; want 70.67 h", at, ok)
+	}
+	// The run ends at 120 - 10 (n - 1), so that none ends below 75 before the sixth day: the rest of the third day is there first.
+	if at, ok := d.Reaches(75, 1000); !ok || math.Abs(float64(at)-(48+16+25/3.75)) > 1e-6 {
+		t.Errorf("comes to 75 after %v, %v; want 70.67 h", at, ok)
+	}
+}
+
+// A loop that is taken 11.04 mg/L of alkalinity a day all along, and whose unit runs 7.27 h a day and doses nothing: from 130 it comes to 100 after
+// 30/11.04 = 2.717 days and to 20 after 110/11.04 = 9.964, both in the rest between runs (0.717 and 0.964 of a day lie behind 7.27/24 = 0.303).
+func TestALimitIsComeToInTheRest(t *testing.T) {
+	d := Daily{Hours: 7.27, Loop: Loop{Volume: 250_000, Flow: 4, Makes: -11.04, Start: 130}}
+	for limit, days := range map[quantity.Concentration]float64{100: 30 / 11.04, 20: 110 / 11.04} {
+		if at, ok := d.Reaches(limit, 60); !ok || math.Abs(float64(at)/24-days) > 1e-9 {
+			t.Errorf("comes to %v after %v days, %v; want %v", limit, float64(at)/24, ok, days)
+		}
+	}
+	// The same by minutes, where the unit's dose brings some of it back while it runs.
+	d = Daily{Hours: 8, Loop: Loop{Volume: 60_000, Flow: 10, Dose: 5, Makes: -30, Exchange: 0.05, MakeUp: 40, Start: 120}}
+	const limit = 60
+	level, hours := 120.0, 0.0
+	for step := 1.0 / 600; level > limit; hours += step {
+		change := -30.0/24 + 0.05/60*(40-level)
+		if math.Mod(hours, 24) < 8 {
+			change += 10.0 / 60 * 5
+		}
+		level += change * step
+	}
+	if at, ok := d.Reaches(limit, 60); !ok || math.Abs(float64(at)-hours) > 0.05 {
+		t.Errorf("comes to %v after %v h, %v; by steps of 6 s %v", limit, at, ok, hours)
 	}
 }
