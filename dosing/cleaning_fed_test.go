@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"jarwright/dosing/clarify"
+	"jarwright/jartest/quantity"
 )
 
 // TestNitrifyingTheFeedLowersThePH: what nitrifying takes over hours it takes of water whose carbon dioxide breath and air keep up, so that
@@ -64,5 +67,44 @@ func TestPHThatTheFeedBringsIsJudged(t *testing.T) {
 	}
 	if c.PH() > 5.9 || n != 1 {
 		t.Errorf("pH %v told %d times: %v", c.PH(), n, c.Notes)
+	}
+}
+
+// TestHoldingGoesOnFromTheCleanUp: the days in which a tank is held begin with the alkalinity that its clean-up left, not with that before it. A run
+// of them takes what its doses take and 3.652 mg/L an hour for the feed, and the table, the caution and the days of both go from there.
+func TestHoldingGoesOnFromTheCleanUp(t *testing.T) {
+	const clears = `, tank_turbidity: "60 mg/L", clear_enough_at: "40 mg/L"`
+	const dosed = `chemicals: [{name: "PACl", product: "pacl-18", basis: "as product", %DOSE}]`
+	for _, dose := range []string{strings.Replace(dosed, "%DOSE", `dose: "1 mg/L"`, 1), ""} {
+		s, g := heldLoop(t, "%SOLIDS", clears, dosed, dose, `alkalinity: "120 mg/L CaCO3"`, `alkalinity: "190 mg/L CaCO3"`, "20 kg/d", "16 kg/d", `water_passes: "recirculating"`, `water_passes: "batch"`)
+		in, err := CleaningFromSite(s, g, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		left := float64(c.Final.Alkalinity)
+		if c.Outcome != clarify.Cleared || left > 180 || left < 100 {
+			t.Fatalf("%v, %v left", c.Outcome, left)
+		}
+		told := ""
+		for _, n := range c.Notes {
+			if strings.HasPrefix(n.Code, "loop-") && strings.Contains(n.Message, "alkalinity falls from") {
+				told += n.Message
+			}
+		}
+		if want := quantity.To(c.Final.Alkalinity, 3).Bare(); !strings.Contains(told, "falls from "+want.String()) {
+			t.Errorf("%s: %q, want from %v", dose, told, want)
+		}
+		if c.Holding == nil {
+			continue
+		}
+		hours := float64(c.Hold.PerDay.V)
+		want := left - float64(c.Hold.Acid)*1000/60 - 3.652*16/20*hours
+		if l := c.Holding.Loop; l == nil || !l.Begins.OK || math.Abs(float64(l.Begins.V)-left) > 1e-9 || math.Abs(float64(l.EndOfRun)-want) > 0.1 {
+			t.Errorf("%+v, want from %v to %v", l, left, want)
+		}
 	}
 }

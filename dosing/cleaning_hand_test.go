@@ -125,3 +125,38 @@ func TestNamedInANote(t *testing.T) {
 		}
 	}
 }
+
+// TestCleanedByHand: what is fed by hand before a unit is dripped in there, not spread; what of a run of 17.5 h from 6 o'clock lies behind 18 o'clock
+// nobody feeds; and no pumps are to be stopped where there are none.
+func TestCleanedByHand(t *testing.T) {
+	const clears = `, tank_turbidity: "120 mg/L", clear_enough_at: "40 mg/L"`
+	const accepted = `accepted: [{code: "loop-alkalinity-gone", accepted_by: "A. Keeper", reason: "alkali by hand"}]
+animals: [`
+	for _, staffed := range []string{"18:00", "24:00"} {
+		s, g := heldLoop(t, "%SOLIDS", clears, "%DOSE", `dose: "3 mg/L"`, "animals: [", accepted, `water_passes: "recirculating"`, `water_passes: "batch", staffed_from: "06:00", staffed_till: "`+staffed+`"`)
+		in, err := CleaningFromSite(s, g, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := map[string]note.Note{}
+		for _, n := range c.Notes {
+			said[n.Code] = n
+		}
+		if n := said["fed-in-slugs"]; !strings.Contains(n.Message, "in the water that passes") || !strings.Contains(n.Remedy, "drip in all the time") || strings.Contains(n.String(), "pond") {
+			t.Errorf("%s %s", n, n.Remedy)
+		}
+		hours := 60 / (12 * 0.6) * math.Log((120-5e6/0.6/288000)/(40-5e6/0.6/288000))
+		near(t, "it takes", float64(c.Time), hours, 1e-3)
+		n, alone := said["hand-unstaffed"]
+		if alone != (staffed == "18:00") || alone && !strings.Contains(n.Message, "in 5.5") {
+			t.Errorf("till %s: %q, want %.3g h of it", staffed, n.Message, hours-12)
+		}
+		if n, ok := said["stop-unstaffed"]; ok {
+			t.Errorf("without pumps: %s", n)
+		}
+	}
+}

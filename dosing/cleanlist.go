@@ -128,6 +128,7 @@ func (c *Cleaning) stages() {
 		stops = append(stops, c.Time)
 	}
 	l.alone(stops)
+	l.handAlone()
 	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
 	l.reach()
 }
@@ -199,9 +200,63 @@ func (l cleanList) bins() {
 	}
 }
 
-// alone says which stops of the pumps fall into hours when nobody is there.
+// byHand reports a chemical that is fed without a pump; where no site tells of its feed nobody knows.
+func (l cleanList) byHand(i int) bool { return i < len(l.Feeds) && l.Feeds[i].Pump == nil }
+
+// handAlone says of what is fed by hand how much of the run, else of the days in which it is held, nobody is there to feed it.
+func (l cleanList) handAlone() {
+	k := l.Tank()
+	for i, f := range l.Feeds {
+		if len(k.Staffed) == 0 || !l.byHand(i) {
+			continue
+		}
+		if alone, dosed := l.unattended(i); alone > moment {
+			l.listNotes.Add(f.unattended(alone, dosed, k.Staffed))
+			continue
+		}
+		h := l.Hold
+		if h == nil || h.Fails || k.Level <= 0 || k.Chemicals[i].Rule.At(h.At) <= 0 {
+			continue
+		}
+		if alone := h.Runs.Outside(k.Staffed); alone > moment {
+			l.listNotes.Add(f.unattended(alone, h.Runs.Length(), k.Staffed).After("while it is held: "))
+		}
+	}
+}
+
+// unattended is how long of the time that a chemical is dosed in the run nobody is there.
+func (l cleanList) unattended(i int) (alone, dosed quantity.Time) {
+	const step = 0.25 // h, as often as a portion is fed
+	k := l.Tank()
+	for n := 1; n < len(l.Moments); n++ {
+		from, to := l.Moments[n-1], l.Moments[n]
+		long := to.Running - from.Running
+		if long < moment || from.Doses[i] <= 0 {
+			continue
+		}
+		dosed += long
+		parts := math.Ceil(float64(long) / step)
+		for part := 0.5; part < parts; part++ {
+			if at := k.Begin + from.At + long*quantity.Time(part/parts); !k.Staffed.Covers(quantity.Wrapped(at, 24)) {
+				alone += long / quantity.Time(parts)
+			}
+		}
+	}
+	return alone, dosed
+}
+
+// alone says which stops of the pumps fall into hours when nobody is there; what is fed by hand nobody feeds then.
 func (l cleanList) alone(stops []quantity.Time) {
 	k := l.Tank()
+	hand := 0
+	for i := range k.Chemicals {
+		if l.byHand(i) {
+			hand++
+		}
+	}
+	if hand == len(k.Chemicals) { // nothing goes on by itself
+		return
+	}
 	var when []string
 	for _, t := range stops {
 		if at := k.Begin + t; k.Staffed.Last(at) < at-hair {

@@ -116,8 +116,9 @@ func heldSo(k clarify.Tank, h clarify.Hold, runs quantity.Time, reading float64)
 	n := func(q quantity.Quantity) quantity.Rounded { return quantity.To(q, 3) }
 	unit := k.Unit()
 	if h.Fails {
-		return note.Say("the unit cannot hold the loop at %s %s: the day runs all the %s that it is let, and counts the %s %s at which it settles",
-			n(quantity.Number(h.At)), unit, n(runs), n(quantity.Number(reading)), unit)
+		return note.Say("the unit cannot hold the loop at %s %s: the day runs all the %s that it is let, and counts the %s %s at which it settles%s",
+			n(quantity.Number(h.At)), unit, n(runs), n(quantity.Number(reading)), unit,
+			h.Between(func(v float64) note.Phrase { return note.Say("%s %s", n(quantity.Number(v)), unit) }))
 	}
 	p := note.Say("the loop is held at %s %s: the day runs the %s that this takes", n(quantity.Number(h.At)), unit, n(runs))
 	return p.If(24-runs > moment, ", %s. Run so the reading moves by about %s %s; parted over the day by a timer the level stands",

@@ -19,6 +19,9 @@ func (c Cleaning) holding() (caution.Situation, bool) {
 		return s, false
 	}
 	s.Loop = &caution.Loop{Volume: k.Volume, Held: true}
+	if c.Outcome == clarify.Cleared && k.HasAlkalinity { // the days of holding go on from there
+		s.Loop.Begins = quantity.Some(c.Final.Alkalinity)
+	}
 	if k.Exchange > 0 {
 		s.Loop.Exchange = quantity.Some(k.Exchange)
 	}
@@ -117,12 +120,8 @@ func (c *Cleaning) watched(said note.List) note.List {
 	dosed := slices.ContainsFunc(s.Doses, func(d caution.Dose) bool { return d.Dose.Concentration > 0 && caution.Overdoses(d.Product) })
 	if ok && (dosed || floc || !cleared) { // who is held is fed all along
 		c.Watch = &w
-		past := w.Untold
-		if cleared {
-			past = w.InPassing
-		}
-		said = append(said, past(said)...)
-		if w.Filters && !c.Stopped { // the lines to watch end in it
+		said = append(said, w.InPassing(said)...) // that of the days of holding is told with them
+		if w.Filters && !c.Stopped {              // the lines to watch end in it
 			said = slices.DeleteFunc(said, func(n note.Note) bool { return n.Code == caution.CleanNitrifiers })
 		}
 	}

@@ -147,7 +147,11 @@ func (x *SludgeDay) returned(p Plan, s site.Site) {
 		}
 	}
 	left, told, ok := caution.Returned(p.Situation(s, time.Time{}), d)
+	active := quantity.Concentration(effectsOf(product).Floc) * x.Adds
 	if !ok {
+		x.Notes.Add(note.New(note.Caution, "sludge-polymer-unjudged", "the filtrate goes back to the animals and brings up to %s of %s, as %s, if bag or bed keeps none of it: %s, so nothing judges that",
+			quantity.To(active, 2), x.Polymer, left.As, note.Say("none are named").If(len(s.Animals) > 0, ", or no limit is known for those that are")).
+			At(at).Do("name them under Animals; until then keep the filtrate from them: polymer binds to gills, cationic polymer most"))
 		return
 	}
 	x.Left = &left
@@ -156,7 +160,6 @@ func (x *SludgeDay) returned(p Plan, s site.Site) {
 	}
 	stays := left.Expected.Or(left.Worst)
 	comes := note.Say("").If(left.How.Format != "", " at every pass, %s in the loop %s", quantity.To(stays, 2), left.How)
-	active := quantity.Concentration(effectsOf(product).Floc) * x.Adds
 	x.Notes.Add(note.New(note.Caution, "sludge-polymer-returns", "the filtrate brings up to %s of %s, as %s, into the treated water if bag or bed keeps none of it%s; %s",
 		quantity.To(active, 2), x.Polymer, left.As, comes, told).
 		At(at).Do("keep the filtrate from the animals until its polymer is measured, feed less, or settle it through the unit again"))

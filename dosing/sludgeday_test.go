@@ -70,9 +70,10 @@ func TestSludgeSpeaks(t *testing.T) {
 		"more sludge than water": {func(s *site.Site) {
 			s.Water.Turbidity.OK, s.Sludge.Returns.V, s.Sludge.Land.V, s.Sludge.Volume.V, s.Sludge.Solids.V = false, false, 0, 101, 50
 		}, "sludge-too-much"},
-		"filtrate to the drain":  {func(s *site.Site) { s.Sludge.Returns = quantity.Some(false) }, ""},
-		"little polymer":         {func(s *site.Site) { s.Sludge.Dose = quantity.Some(site.SludgeDose{InSludge: 0.5}) }, ""},
-		"a polymer nobody knows": {func(s *site.Site) { s.Sludge.Polymer = quantity.Some("blue stuff") }, "sludge-polymer-unknown"},
+		"no animal that is named": {func(s *site.Site) { s.Animals = nil }, "sludge-polymer-unjudged"},
+		"filtrate to the drain":   {func(s *site.Site) { s.Sludge.Returns = quantity.Some(false) }, ""},
+		"little polymer":          {func(s *site.Site) { s.Sludge.Dose = quantity.Some(site.SludgeDose{InSludge: 0.5}) }, ""},
+		"a polymer nobody knows":  {func(s *site.Site) { s.Sludge.Polymer = quantity.Some("blue stuff") }, "sludge-polymer-unknown"},
 		"a row in other letters": {func(s *site.Site) {
 			s.Chemicals = append(s.Chemicals, site.Chemical{Name: quantity.Some("Cake polymer"), Product: quantity.Some("cpam-dry"), Dose: quantity.Some(quantity.Concentration(0)), Basis: quantity.Some(quantity.AsProduct)})
 			s.Sludge.Polymer = quantity.Some("cake POLYMER")

@@ -270,9 +270,14 @@ func (p Plan) handAlone(feed int) note.List {
 	if alone == 0 {
 		return nil
 	}
-	return note.List{note.New(note.Caution, "hand-unstaffed", "%s is fed by hand, and in %s of the %s that the unit runs nobody is there (%s): the water then goes on undosed, while the use counts them",
-		f.Name, quantity.To(alone, 3).In("h"), quantity.To(p.Running, 3).In("h"), p.Staffed.String()).
-		At(f.At).Do("run only while somebody is there, give it a pump or a tap from a tank that holds as long, or send somebody")}
+	return note.List{f.unattended(alone, p.Running, p.Staffed)}
+}
+
+// unattended says of a chemical that is fed by hand in how much of the time that the unit runs nobody is there to do it.
+func (f FeedInput) unattended(alone, running quantity.Time, staffed flow.Hours) note.Note {
+	return note.New(note.Caution, "hand-unstaffed", "%s is fed by hand, and in %s of the %s that the unit runs nobody is there (%s): the water then goes on undosed, while the use counts them",
+		f.Name, quantity.To(alone, 3).In("h"), quantity.To(running, 3).In("h"), staffed.String()).
+		At(f.At).Do("run only while somebody is there, give it a pump or a tap from a tank that holds as long, or send somebody")
 }
 
 // aloneWords are what may not be left undone until somebody is there.

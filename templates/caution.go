@@ -56,7 +56,8 @@ func waterText(t *Text, d *figure.Object, behind bool) {
 		}
 	}
 	if l := d.Sub("loop"); d.Has("loop") {
-		t.Say("%s.", figure.Say("The table is of one pass. The loop has %s of alkalinity by the end of the run", l.Fig("alkalinity_end_of_run")).
+		t.Say("%s.", figure.Say("The table is of one pass. The loop").
+			If(l.Has("alkalinity_begins"), ", which begins with %s,", l.Fig("alkalinity_begins")).And(" has %s of alkalinity by the end of the run", l.Fig("alkalinity_end_of_run")).
 			If(l.Has("alkalinity_after_days"), ", %s after %s days like it, and does not settle", l.Fig("alkalinity_after_days"), daysAhead()).
 			If(l.Has("alkalinity_steady"), ", %s in the long run", l.Fig("alkalinity_steady")))
 	}

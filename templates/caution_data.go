@@ -139,7 +139,7 @@ func loopObject(a *caution.LoopAlkalinity) *figure.Object {
 		return nil
 	}
 	level := func(key string, v quantity.Alkalinity) figure.Figure { return caCO3(key, max(0, v), 3) }
-	return figure.New(level("alkalinity_end_of_run", a.EndOfRun), level("alkalinity_after_days", a.Later).If(!a.Steady.OK),
+	return figure.New(level("alkalinity_begins", a.Begins.V).If(a.Begins.OK), level("alkalinity_end_of_run", a.EndOfRun), level("alkalinity_after_days", a.Later).If(!a.Steady.OK),
 		level("alkalinity_steady", a.Steady.V).If(a.Steady.OK))
 }
 

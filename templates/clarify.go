@@ -156,8 +156,14 @@ func (r ClarifyReport) holds(d *figure.Object) figure.Phrase {
 	return figure.Say("To hold %s at %s, ", r.theTank(), r.beside(d, "hold.at", "hold")).
 		If(h.Has("flow"), "send %s through the unit: %s a day at %s", h.Fig("flow"), or(h.Fig("run_a_day").In(figure.Long), "more than 24 h"), d.Fig("flow")).
 		If(!h.Has("flow"), "no flow through the unit will do: its outlet is no clearer").
-		If(r.Hold.Fails && h.Has("flow"), ", MORE than it runs: it settles at about %s", h.Fig("settles_at")).And(".").
+		If(r.Hold.Fails && h.Has("flow"), ", MORE than it runs: it settles at about %s", h.Fig("settles_at")).
+		If(r.Hold.Fails && h.Has("flow"), "%s", eachDay(h)).And(".").
 		If(h.Has("passes_after"), " Now it reads %s; left alone it passes %s after %s.", r.beside(d, "start_reading", "start"), h.Fig("at"), h.Fig("passes_after").In(figure.Long))
+}
+
+// eachDay says how far the reading of a tank that cannot be held goes each day.
+func eachDay(h *figure.Object) figure.Phrase {
+	return figure.Say("").If(h.Has("lowest"), ", each day from %s at %s to %s at %s", h.Fig("lowest"), h.Get("lowest_at"), h.Fig("highest"), h.Get("highest_at"))
 }
 
 // wouldTake says how long the unit would have to run, where any hours of a day would do.
@@ -182,7 +188,7 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 		If(h.Has("swing"), ", %s; run so the reading moves by about %s, parted over the day by a timer it stands", h.Get("runs"), h.Fig("swing")))
 	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
 	shown := r.gauged("", r.Hold.Settles)
-	l.add("run all its hours", figure.Say("it settles at about %s", h.Fig("settles_at")).If(shown.Known(), " (%s in the %s)", shown, r.gaugeWord()).
+	l.add("run all its hours", figure.Say("it settles at about %s%s", h.Fig("settles_at"), eachDay(h)).If(shown.Known(), " (%s in the %s)", shown, r.gaugeWord()).
 		If(r.Tank().Scale != nil && !shown.Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))

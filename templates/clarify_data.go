@@ -7,6 +7,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/gauge"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
@@ -93,6 +94,10 @@ func (r ClarifyReport) holdData() *figure.Object {
 	x := figure.New(hours("passes_after", h.Passes, 3).If(h.Passes > 0 || !r.held()), hours("run_a_day", h.PerDay.V, 3).If(h.PerDay.OK))
 	if part := !h.Fails && h.Swing > 0; part {
 		x.Set("runs", h.Runs.String()).Put(r.read("swing", h.Swing))
+	}
+	if h.Lowest.OK {
+		x.Put(r.read("lowest", h.Lowest.V.Reading), r.read("highest", h.Highest.V.Reading)).
+			Set("lowest_at", flow.Clock(h.Lowest.V.At)).Set("highest_at", flow.Clock(h.Highest.V.At))
 	}
 	if r.held() {
 		x.Put(r.read("at", h.At), figure.Of("flow", figure.Fixed{Q: h.Needs.V, Unit: "m3/d"}, "m3/d", 3).If(h.Needs.OK), r.read("settles_at", h.Settles),

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/restock"
@@ -79,7 +80,7 @@ func (r RestockReport) headline(d *figure.Object) figure.Phrase {
 	}
 	x := d.Objects("residues")[r.Governs]
 	if r.Needs == 0 {
-		return figure.Say("No water is needed: %s of %s may be left, and %s bear %s.", x.Fig("left"), residueName(x), r.who(), x.Fig("limit"))
+		return figure.Say("No water is needed: %s of %s may be left, and %s %s.", x.Fig("left"), residueName(x), bear(x, r.who()), x.Fig("limit"))
 	}
 	return figure.Say("Before %s come back, let %s of clean water through", r.who(), d.Fig("needs")).
 		If(r.Ways[0].Water.OK, ", %s", r.way(d, 0).Fig("water")).If(r.Ways[0].Takes.OK, ", which takes %s at %s", r.way(d, 0).Fig("takes").In(figure.Long), d.Fig("flow")).
@@ -89,7 +90,13 @@ func (r RestockReport) headline(d *figure.Object) figure.Phrase {
 // governs is what the water is needed for.
 func (r RestockReport) governs(d *figure.Object) figure.Phrase {
 	x := d.Objects("residues")[r.Governs]
-	return figure.Say("It goes by %s: %s may be left, and they bear %s.", residueName(x), x.Fig("left"), x.Fig("limit"))
+	return figure.Say("It goes by %s: %s may be left, and %s %s.", residueName(x), x.Fig("left"), bear(x, "they"), x.Fig("limit")).
+		If(x.Get("guideline") == true, " What these animals bear is not known and may be more: that is a guideline for whole ecosystems, not a limit for stock.")
+}
+
+// bear says whose limit a residue is held to: what animals bear, or a guideline for ecosystems.
+func bear(x *figure.Object, who string) string {
+	return either(x.Get("guideline") == true, "the guideline for ecosystems is", who+" bear")
 }
 
 func (r RestockReport) way(d *figure.Object, i int) *figure.Object { return d.Objects("ways")[i] }
@@ -116,13 +123,14 @@ func residueName(x *figure.Object) string {
 
 func (r RestockReport) residues(t *Text, d *figure.Object) {
 	t.Head("What may be left")
-	t.each(cols("chemical, mg/L", ">may be left", "", ">they bear", ">stop line", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
+	held := either(slices.ContainsFunc(r.Residues, func(x restock.Residue) bool { return x.Guideline }), ">limit", ">they bear")
+	t.each(cols("chemical, mg/L", ">may be left", "", held, ">stop line", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
 		return []any{residueName(x), unitless(x.Fig("left")), either(r.Residues[i].Measured, "measured", "worst case"), or(unitless(x.Fig("limit")), "not known"),
 			or(unitless(x.Fig("stop_at")), "-"), or(unitless(x.Fig("volumes")), "-")}
 	})
 	for _, x := range d.Objects("residues") {
 		if why, ok := x.Get("why").(figure.Phrase); ok && x.Has("limit") && !r.Stated {
-			t.Say("%s: they bear %s, %s.", residueName(x), x.Fig("limit"), why)
+			t.Say("%s: %s %s, %s.", residueName(x), bear(x, "they"), x.Fig("limit"), why)
 		}
 	}
 	if r.ToStop > 0 && r.ToStop < r.Needs {
@@ -193,7 +201,7 @@ func (r RestockReport) Live(b *book.Book, o Options) error {
 	const little = 1e-6
 	l.section("What is left and what they bear")
 	l.input("May be left of "+cmp.Or(x.Chemical, "the chemical"), float64(x.Left), "mg/L", "Left_mg_L", 0, 1e6)
-	l.input("The animals bear", float64(x.Limit.V), "mg/L", "Limit_mg_L", little, 1e6)
+	l.input(either(x.Guideline, "Guideline for ecosystems", "The animals bear"), float64(x.Limit.V), "mg/L", "Limit_mg_L", little, 1e6)
 	share := float64(r.Share.Or(0.5).In("%"))
 	l.input("Drained at a time", share, "%", "Drained_percent", 1, 99)
 	if r.Volume.OK {

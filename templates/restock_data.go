@@ -18,6 +18,9 @@ func timesOver(key string, n quantity.Number) figure.Figure {
 func residueData(r restock.Residue) *figure.Object {
 	o := figure.New(limit("left", r.Left)).Word("chemical", r.Chemical).Word("as", r.As).Set("measured", r.Measured).
 		Put(maybe("limit", r.Limit), maybe("stop_at", r.Stop)).Phrase("why", r.Why)
+	if r.Guideline {
+		o.Set("guideline", true)
+	}
 	v, ok := r.Volumes()
 	return o.Put(timesOver("volumes", v).If(ok))
 }

@@ -100,7 +100,7 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	}
 	c := v.out.Water
 	l := v.passing(quantity.Concentration(-c.loopGives()) - nitrified*c.AmmoniaAdded)
-	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
+	l.Start, l.MakeUp = quantity.Concentration(v.s.Loop.Begins.Or(c.AlkalinityBefore)), quantity.Concentration(c.AlkalinityBefore)
 	if v.unbalanced() {
 		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
 		if v.s.Water.Feed.OK {
@@ -204,15 +204,15 @@ func (v *reviewer) perDay(pass quantity.Concentration) quantity.MassRate {
 // LoopAlkalinity is the alkalinity of water that comes round again, dosed and fed the same every day. Tables, cautions and the
 // ways to hold it all take it from here. An alkalinity below zero is acid.
 type LoopAlkalinity struct {
-	// EndOfRun is that at the end of the first day's run, Later that after the days looked at, Steady that in the long run,
+	// Begins is that with which the days begin, where it is not the water's. EndOfRun is that at the end of the first day's run, Later that after the days looked at, Steady that in the long run,
 	// where it settles.
 	EndOfRun, Later quantity.Alkalinity
-	Steady          quantity.Known[quantity.Alkalinity]
+	Begins, Steady  quantity.Known[quantity.Alkalinity]
 }
 
 // comesTo are the levels that a loop's balance goes through.
 func (v *reviewer) comesTo(l residual.Daily) LoopAlkalinity {
-	a := LoopAlkalinity{EndOfRun: quantity.Alkalinity(l.After(1)), Later: quantity.Alkalinity(l.After(v.ahead()))}
+	a := LoopAlkalinity{Begins: v.s.Loop.Begins, EndOfRun: quantity.Alkalinity(l.After(1)), Later: quantity.Alkalinity(l.After(v.ahead()))}
 	if steady, ok := l.Settles(); ok {
 		a.Steady = quantity.Some(quantity.Alkalinity(steady))
 	}
@@ -291,7 +291,7 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
 	want := v.wantedFloor()
-	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
+	words := Words{"before": amount(float64(l.Start)), "left": amount(max(0, float64(end))), "who": who,
 		"how": "within the run", "alone": v.feedAssumed(l),
 		"less": "dose less",
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
@@ -367,7 +367,7 @@ func (v *reviewer) loopRises(l residual.Daily) {
 	fed := -quantity.Concentration(c.loopGives()) // no more than that can be fed less
 	surplus := -quantity.Concentration(v.lacking(l, want.floor))
 	high := float64(level) > limit && level > l.Start
-	words := Words{"before": amount(float64(c.AlkalinityBefore)), "value": amount(float64(level)), "how": how, "limit": amount(limit), "who": who,
+	words := Words{"before": amount(float64(l.Start)), "value": amount(float64(level)), "how": how, "limit": amount(limit), "who": who,
 		"less": quantity.Rounded{Q: v.perDay(min(fed, surplus)), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
 		"holds": note.Say("").If(surplus <= fed, ", which holds the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by).
 			If(surplus > fed, ", which is all of it: the loop keeps its alkalinity without")}

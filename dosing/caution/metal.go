@@ -310,6 +310,7 @@ func (v *reviewer) marineAluminium(r *Residual, at note.Place) {
 			r.limit(limit, "chronic criterion of fresh water, which brackish water is held to as well")
 		}
 	}
+	r.Ecosystem = limit == water.MarineAluminium
 	words["tested"] = v.testedInSalt(animal.Aluminium)
 	if !v.exceeds(id, r, limit, words, at) {
 		v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)

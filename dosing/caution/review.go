@@ -143,6 +143,8 @@ type Residual struct {
 	// Limit is what Level was judged by, with its name.
 	Limit     quantity.Known[quantity.Concentration]
 	LimitName note.Phrase
+	// Ecosystem is true where that is a guideline for whole ecosystems and no limit for the animals kept here.
+	Ecosystem bool
 	Level     note.Level
 	// by is the level of the rule that Limit is of, where it fired.
 	by note.Level

@@ -159,6 +159,8 @@ type Loop struct {
 	Exchange quantity.Known[quantity.Flow] // new water
 	// Held is true where a unit holds the loop at a level against what its animals are fed, day after day.
 	Held bool
+	// Begins is the alkalinity that the loop has when the days begin, where it is not the water's: that which a clean-up leaves it.
+	Begins quantity.Known[quantity.Alkalinity]
 }
 
 // Animal is a stock of animals.

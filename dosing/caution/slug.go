@@ -20,13 +20,8 @@ func (v *reviewer) slugs() {
 		if d.ByHand && d.Dose.Concentration > 0 && Overdoses(d.Product) {
 			high := d.Dose
 			high.Concentration *= times
-			where, do := "in the water that passes just then, and none in the rest", handTo(d.Product)
-			hand := do.stream
-			if v.s.Pond {
-				where, hand = "at the place where it goes in", do.pond
-			}
 			v.say(InSlugs, Words{"chemical": d.name(), "times": amount(float64(times)), "value": high,
-				"where": where, "hand": hand}, d.name(), d.At)
+				"where": "in the water that passes just then, and none in the rest", "hand": handTo(d.Product).stream}, d.name(), d.At)
 		}
 	}
 }
@@ -41,7 +36,7 @@ func (v *reviewer) neatByHand() {
 	for _, d := range v.s.pass() {
 		if d.ByHand && d.Neat && d.Dose.Concentration > 0 && d.Product.Form != product.Dry && Overdoses(d.Product) && !v.slugsHarm() {
 			hand := handTo(d.Product).stream
-			if v.s.Pond {
+			if v.byHand() {
 				hand = handTo(d.Product).pond
 			}
 			v.sayHandling("handle-by-hand", Words{"chemical": short(d.Product), "hand": hand})

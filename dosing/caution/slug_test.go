@@ -43,7 +43,7 @@ func TestPortionsTippedIntoAStream(t *testing.T) {
 		"caustic-50": "never water onto it", "alum-dry": "dissolve it in water first", "alum-liquid": "thin it with water and let it drip"} {
 		s := trout
 		s.Doses = []Dose{by(id, 1, quantity.AsProduct)}
-		for _, pond := range []bool{false, true} {
+		for _, pond := range []bool{false, true} { // round a unit it is a stream all the same
 			s.Pond, s.Piped = pond, pond
 			var n note.Note
 			for _, x := range Review(s).Notes {
@@ -51,10 +51,7 @@ func TestPortionsTippedIntoAStream(t *testing.T) {
 					n = x
 				}
 			}
-			if pond {
-				want = strings.NewReplacer("a bottle, bucket", "a bucket", "keep it stirred", "spread that over", "let it drip", "spread it over").Replace(want)
-			}
-			if !strings.Contains(n.Remedy, want) || pond && (strings.Contains(n.Message+n.Remedy, "passes") || strings.Contains(n.Remedy, "drip")) || id == "quicklime" && strings.Contains(n.Remedy, "thin it") {
+			if !strings.Contains(n.Remedy, want) || !strings.Contains(n.Message, "in the water that passes") || strings.Contains(n.Remedy, "pond") || id == "quicklime" && strings.Contains(n.Remedy, "thin it") {
 				t.Errorf("%s, pond %v: %s: %s", id, pond, n.Message, n.Remedy)
 			}
 		}

@@ -161,6 +161,28 @@ func (f Findings) Waters() []*Chemistry {
 	return out
 }
 
+// staysBelow reports that total ammonia stays below a watch's line in a loop that is held: its water is given alkali day after day, and loses
+// carbon dioxide as far as most air in one stage takes it; never all of it, as its animals breathe on.
+func (v *reviewer) staysBelow(w Watch) bool {
+	now := v.s.Water.Ammonia.V
+	for i, c := range v.out.Waters() {
+		if c == nil || !c.HasPH {
+			continue
+		}
+		met := slices.DeleteFunc(c.states(), func(s water.State) bool { return s == c.Open })
+		if r, ok := v.round(c); ok && i == 0 {
+			left := min(c.Before.CO2, r.Settles(airs[len(airs)-1], 1))
+			if aired, err := water.FromAlkalinityCO2(c.Before.Conditions, c.AlkalinityLeft, left); err == nil {
+				met = append(met, aired)
+			}
+		}
+		if slices.ContainsFunc(met, func(s water.State) bool { return s.NH3(now) > w.NH3 }) {
+			return false
+		}
+	}
+	return true
+}
+
 // passed says of a loop that is held which lines its animals are past before anything is dosed: who stands in it meets its water
 // aired and with what it is given, day after day.
 func (v *reviewer) passed() {
@@ -168,6 +190,7 @@ func (v *reviewer) passed() {
 		return
 	}
 	if w, ok := WatchOf(v.s, v.out.Waters()...); ok {
+		w.Stands.TAN = w.Stands.TAN && !v.staysBelow(w)
 		for _, n := range w.Untold(v.notes()) {
 			v.said = slices.DeleteFunc(v.said, func(x Said) bool { return n.Code == passedTAN && x.Code == "nh3-aerated" }) // the same, as a note
 			v.said = append(v.said, Said{Note: n, Chemical: join(v.names())})

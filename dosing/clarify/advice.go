@@ -85,7 +85,7 @@ func (r *Result) holding(read func(float64) note.Phrase) {
 		return
 	}
 	if h.Fails {
-		n = note.New(note.Caution, "not-held", "%s, and the unit cannot hold it there: it settles at %s", rises, read(h.Settles)).
+		n = note.New(note.Caution, "not-held", "%s, and the unit cannot hold it there: it settles at %s%s", rises, read(h.Settles), h.Between(read)).
 			Do("stop what comes in (feed, runoff, bottom stirred up), send more water round, or run more hours a day")
 	}
 	r.Notes.Add(n)

@@ -30,6 +30,9 @@ type Hold struct {
 	Begins quantity.Time
 	// Swing is how far the reading moves while the unit rests between them.
 	Swing float64
+	// Lowest and Highest are between what the reading goes each day where it fails, run all the hours that it is let; nothing where
+	// those are the whole day, or it never comes to an even course.
+	Lowest, Highest quantity.Known[Corner]
 	// Fails is true where the unit cannot hold it in those hours.
 	Fails bool
 	// Uses are per day; Acid is the alkalinity that they take, as CaCO3, Floc the dry solids that they make.
@@ -121,6 +124,7 @@ func (k Tank) hold() (*Hold, Outcome) {
 	if per := k.SolidsPerUnit(); per > 0 {
 		h.Made = quantity.Some(quantity.MassRate(k.Rise * v * per * 24 / 1000))
 	}
+	h.Lowest, h.Highest = k.bounds(h)
 	in := float64(k.Exchange)*(k.New-level) + k.Rise*v // reading × m3 an hour
 	perFlow := float64(k.Removal) * (level - k.Floor)  // that a m3 through the unit takes out
 	if perFlow <= 0 {
@@ -135,7 +139,7 @@ func (k Tank) hold() (*Hold, Outcome) {
 	if hours > float64(k.Hours.Length())*(1+1e-9) {
 		return &h, NotHeld
 	}
-	h.Fails = false
+	h.Fails, h.Lowest, h.Highest = false, quantity.Known[Corner]{}, quantity.Known[Corner]{}
 	h.Runs = k.Hours.First(h.PerDay.V, h.Begins)
 	h.Swing = math.Abs(k.Rise+float64(k.Exchange)/v*(k.New-level)) * float64(h.Runs.Rests())
 	water := float64(k.Flow) * hours // m3 a day

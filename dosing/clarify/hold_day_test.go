@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing/flow"
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -68,5 +69,49 @@ func TestHeldDay(t *testing.T) {
 	}
 	if day := (Hold{Fails: true, Swing: 3}).Day(); day != nil {
 		t.Errorf("what cannot be held goes %+v", day)
+	}
+}
+
+// TestADayThatFailsToHold: 2.4 kg/d of solids into 40 m3, of which 5 m3/h pass a unit for nine hours: stepped by the minute through sixty days
+// the reading ends each run lowest and each rest highest, at what is told with its times; run all day it goes nowhere.
+func TestADayThatFailsToHold(t *testing.T) {
+	for _, x := range []struct {
+		hours     string
+		exchange  quantity.Flow
+		low, high float64
+	}{{"08:00-17:00", 0, 17, 8}, {"08:00-17:00", 0.4, 17, 8}, {"05:00-09:00, 13:00-18:00", 0, 18, 5}} {
+		k := Tank{Key: jartest.TSS, Volume: 40000, Flow: 5, Removal: 0.5, Start: 90, Stop: 30, Level: 30, Rise: 2.4e6 / 24 / 40000, Floor: 4, Exchange: x.exchange, New: 10, Begin: 7}
+		hours, err := flow.ParseHours(x.hours)
+		if err != nil {
+			t.Fatal(err)
+		}
+		k.Hours = hours
+		h, outcome := k.hold()
+		if outcome != NotHeld || !h.Lowest.OK || !h.Highest.OK {
+			t.Fatalf("%s: %v %+v", x.hours, outcome, h)
+		}
+		c, low, high := 60.0, math.Inf(1), math.Inf(-1)
+		const steps, days = 600, 60
+		for i := range steps * 24 * days {
+			q := 0.0
+			if hours.Covers(quantity.Time(math.Mod(float64(i)/steps, 24))) {
+				q = 5
+			}
+			c += (2.4e6/24/40000 + (float64(x.exchange)*(10-c)-q*0.5*(c-4))/40) / steps
+			if i >= steps*24*(days-1) {
+				low, high = min(low, c), max(high, c)
+			}
+		}
+		near(t, "lowest", h.Lowest.V.Reading, low, 2e-3)
+		near(t, "highest", h.Highest.V.Reading, high, 2e-3)
+		near(t, "lowest at", float64(h.Lowest.V.At), x.low, 1e-9)
+		near(t, "highest at", float64(h.Highest.V.At), x.high, 1e-9)
+		if !(h.Lowest.V.Reading < h.Settles && h.Settles < h.Highest.V.Reading) {
+			t.Errorf("%v is not between %v and %v", h.Settles, h.Lowest, h.Highest)
+		}
+		k.Hours, k.Flow = nil, 1
+		if h, outcome = k.hold(); outcome != NotHeld || h.Lowest.OK || h.Between(func(float64) note.Phrase { return note.Say("") }).Format != "" {
+			t.Errorf("round the clock: %v %+v", outcome, h)
+		}
 	}
 }

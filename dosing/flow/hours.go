@@ -91,6 +91,17 @@ func (h Hours) Began(t quantity.Time) quantity.Time {
 	return best
 }
 
+// Outside gives how much of the hours lies outside others.
+func (h Hours) Outside(others Hours) quantity.Time {
+	t := h.Length()
+	for _, s := range h.spans() {
+		for _, o := range others.spans() {
+			t -= max(0, min(s.To, o.To)-max(s.From, o.From))
+		}
+	}
+	return t
+}
+
 // First gives the first so many of the hours, from a clock time on and over midnight; all of them where they are no more.
 func (h Hours) First(long, from quantity.Time) (out Hours) {
 	for _, days := range [...]quantity.Time{0, 24} {

@@ -40,3 +40,17 @@ func TestFirstHours(t *testing.T) {
 		t.Errorf("round the clock it rests %g h", all)
 	}
 }
+
+// TestOutside: of 05:00-09:00 and 16:00-20:00 the hours before 6 and after 18 lie outside 06:00-18:00; none outside a whole day.
+func TestOutside(t *testing.T) {
+	h := Hours{{5, 9}, {16, 20}}
+	if got := h.Outside(Hours{{6, 18}}); got != 3 {
+		t.Errorf("%v", got)
+	}
+	if got := h.Outside(nil); got != 0 {
+		t.Errorf("%v", got)
+	}
+	if got := Hours(nil).Outside(Hours{{6, 18}}); got != 12 {
+		t.Errorf("%v", got)
+	}
+}

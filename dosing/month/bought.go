@@ -231,8 +231,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 		}
 	}
 	if ch.Prices, ch.Supply = Bought(*in, p); dosing.GoodsOf(name) != name {
-		ch.Supply.Opening, ch.Supply.OnOrder, ch.Supply.OpeningAge = 0, 0, 0
-		a.notes.Add(note.New(note.Info, "sludge-store", "%s: what is on hand and on order counts for the water alone, so the orders for the sludge are those of an empty store", dosing.GoodsOf(name)).
+		ch.Supply.Opening, ch.Supply.OnOrder, ch.Supply.OpeningAge, ch.Supply.NotSaid = 0, 0, 0, true // it is one store, which is not empty
+		a.notes.Add(note.New(note.Info, "sludge-store", "%s: water and sludge draw on one store. What is on hand and on order counts for the water alone, so it runs out sooner than is told there, and the orders for the sludge are those of an empty store", dosing.GoodsOf(name)).
 			At(in.At))
 	}
 	gap := func(code, remedy, format string, at note.Place, args ...any) note.Note {

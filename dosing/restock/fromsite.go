@@ -180,7 +180,7 @@ func of(r caution.Residual) Residue {
 		x.Limit = r.Limit
 	}
 	if x.Limit == r.Limit { // what else it was judged by has no name here
-		x.Why = r.LimitName
+		x.Why, x.Guideline = r.LimitName, r.Ecosystem
 	}
 	return x
 }

@@ -118,6 +118,8 @@ type Residue struct {
 	Stop quantity.Known[quantity.Concentration]
 	// Metal is true of aluminium and iron, whose limits need the water's figures.
 	Metal bool
+	// Guideline is true where the limit is one for whole ecosystems: what these animals bear is not known, and may be more.
+	Guideline bool
 	// Measured is true where the rest was measured, by the site's capture or on its jar, or is stated.
 	Measured bool
 }

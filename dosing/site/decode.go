@@ -153,8 +153,12 @@ func (s Site) references() note.List {
 	}
 	refer(s.Solids.Bin, "tank", "Tanks", tanks)
 	refer(s.Solids.Tank, "tank", "Tanks", tanks)
+	bought := slices.Concat(chemicals, otherPrices)
+	if s.Sludge.Polymer.OK { // which need be no row of Chemicals
+		bought = append(bought, s.Sludge.Polymer.V)
+	}
 	for _, p := range s.Prices {
-		refer(p.Chemical, "chemical", "Chemicals", slices.Concat(chemicals, otherPrices))
+		refer(p.Chemical, "chemical", "Chemicals", bought)
 	}
 	for _, p := range s.Ponds {
 		for _, n := range p.Named(chemicals) {

@@ -82,6 +82,9 @@ func (f *ShortForm) numbered(sh Sheet, n int, fd Field, text string) (note.List,
 func (f *ShortForm) Blank() {
 	for i := 0; i < len(f.Questions()); i++ { // the default of one may bring others
 		q := f.Questions()[i]
+		if q.row == "" && slices.ContainsFunc(f.Values[q.Sheet], func(row map[string]string) bool { return row[q.Field] != "" }) {
+			continue // of a row that the answers name themselves
+		}
 		if row := f.Values.row(q.Sheet, q.Row()); row == nil || row[q.Field] == "" {
 			_, _ = f.Answer(q, "") // a blank answer is never wrong
 		}

@@ -216,7 +216,7 @@ func (f *ShortForm) put(sheet, name, field, text string) {
 	row := f.Values.row(sheet, name)
 	if row == nil {
 		if row = map[string]string{}; name != "" {
-			row["name"] = name
+			row[namedBy(sheet)] = name
 		}
 		f.Values[sheet] = append(f.Values[sheet], row)
 	}
@@ -226,11 +226,20 @@ func (f *ShortForm) put(sheet, name, field, text string) {
 // row is the one of that name, or the first where none is asked for; nil where there is none.
 func (v Values) row(sheet, name string) map[string]string {
 	for _, row := range v[sheet] {
-		if name == "" || row["name"] == name {
+		if name == "" || row[namedBy(sheet)] == name {
 			return row
 		}
 	}
 	return nil
+}
+
+// namedBy is the field that tells the rows of a list apart: their name, else the first field, as what a price is of.
+func namedBy(sheet string) string {
+	sh, _ := findSheet(sheet)
+	if _, ok := sh.Field("name"); ok || len(sh.Fields) == 0 {
+		return "name"
+	}
+	return sh.Fields[0].Name
 }
 
 // joins are the fields by which the rows of a short form name each other, and the list that each names a row of.
@@ -260,9 +269,9 @@ func (f *ShortForm) Finish() Values {
 			f.set(j.sheet, j.field, shortName[j.names])
 		}
 	}
-	if v["Animals"] != nil {
-		f.set("Animals", "name", v["Animals"][0]["species"])
-		f.set("Animals", "reached", ReachedAlways)
+	for _, row := range v["Animals"] {
+		row["name"] = cmp.Or(row["name"], row["species"])
+		row["reached"] = cmp.Or(row["reached"], ReachedAlways)
 	}
 	return v
 }

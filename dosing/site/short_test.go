@@ -206,3 +206,46 @@ func TestShortInUS(t *testing.T) {
 		}
 	}
 }
+
+// TestNamedRowsStayTheirs: answers that name their rows keep the names, whichever field a list calls its rows by; what they answer is not
+// left out, and what is named is not named anew.
+func TestNamedRowsStayTheirs(t *testing.T) {
+	var f ShortForm
+	for _, line := range strings.Split(`Place | name | Cockle lagoon
+Place | purpose | animals
+Place | water passes | standing
+Chemicals, lime | product | caco3
+Chemicals, lime | dose | 30 mg/L as product
+Ponds, upper | size | 900 m3
+Prices, lime | pack | 25 kg
+Prices, lime | on hand | 200 kg
+Animals, fingerlings | species | tilapia
+Animals, fingerlings | reached | mixed
+Animals, brood | species | tilapia`, "\n") {
+		if _, err := f.Named(line); err != nil {
+			t.Fatalf("%s: %v", line, err)
+		}
+	}
+	f.Blank()
+	for _, q := range f.Missing {
+		if q.Field == "size" || q.Field == "dose" || q.Field == "species" {
+			t.Errorf("%s is told as left out", q.Field)
+		}
+	}
+	var b bytes.Buffer
+	if err := WriteYAML(&b, f.Finish()); err != nil {
+		t.Fatal(err)
+	}
+	text := b.String()
+	s, err := Read("site.yaml", &b)
+	if err != nil {
+		t.Fatalf("%v\n%s", err, text)
+	}
+	if len(s.Prices) != 1 || s.Prices[0].Chemical.V != "lime" || !s.Prices[0].Pack.OK || !s.Prices[0].OnHand.OK {
+		t.Errorf("%+v", s.Prices)
+	}
+	if len(s.Ponds) != 1 || s.Ponds[0].Name.V != "upper" || len(s.Animals) != 2 || s.Animals[0].Name.V != "fingerlings" ||
+		s.Animals[0].Reached.V != "mixed" || s.Animals[1].Name.V != "brood" || s.Animals[1].Reached.V != ReachedAlways {
+		t.Errorf("%+v %+v", s.Ponds, s.Animals)
+	}
+}
