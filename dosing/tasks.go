@@ -257,20 +257,14 @@ func (p Plan) unstaffed(feed int, tasks []Task) note.List {
 // handAlone says of a chemical that is fed by hand all the time the unit runs how much of that nobody is there.
 func (p Plan) handAlone(feed int) note.List {
 	f := p.Feeds[feed]
-	if f.Pump != nil || f.Dose.Concentration <= 0 || len(p.Staffed) == 0 {
+	if f.Pump != nil || f.Dose.Concentration <= 0 {
 		return nil
 	}
-	const step = 0.25 // h, as often as a portion is fed
-	var alone quantity.Time
-	for t := quantity.Time(0); t < 24-hair; t += step {
-		if (demand{p.Day, 1}).between(t, t+step) > 0 && !p.Staffed.Covers(t) {
-			alone += step
-		}
-	}
+	alone := Unattended(p.Day, p.Staffed)
 	if alone == 0 {
 		return nil
 	}
-	return note.List{note.New(note.Caution, "hand-unstaffed", "%s is fed by hand, and in %s of the %s that the unit runs nobody is there (%s): the water then goes on undosed, while the use counts them",
+	return note.List{note.New(note.Caution, "hand-unstaffed", "%s is fed by hand, and in %s of the %s that the unit runs nobody is there (%s): the water then goes on without it, while the use counts them",
 		f.Name, quantity.To(alone, 3).In("h"), quantity.To(p.Running, 3).In("h"), p.Staffed.String()).
 		At(f.At).Do("run only while somebody is there, give it a pump or a tap from a tank that holds as long, or send somebody")}
 }
