@@ -85,7 +85,7 @@ func (r Running) whileUnfed(day caution.Findings) (out note.List, taken []cautio
 		left = note.Say("%s", quantity.To(w.AlkalinityLeft, 3))
 	}
 	out.Add(note.New(note.Caution, "alkali-unfed", "%s", note.Say("in the %s of the day in which the unit runs and nobody is there to feed %s, the pump of %s goes on: alkalinity is then %s",
-		quantity.To(r.Unattended, 3).In("h"), name, others, left).If(w.HasPH, ", pH %s", quantity.To(w.PH(), 2))).
+		quantity.To(r.Unattended, 3).In("h"), name, others, left).If(w.HasPH, ", pH %s", quantity.To(w.PH(), 3))).
 		Do("stop the pump of %s whenever nobody feeds %s, or give %s a pump too", others, name, name))
 	for _, n := range found.Notes {
 		told := slices.ContainsFunc(day.Notes, func(o note.Note) bool { return o.Code == n.Code && o.Level >= n.Level })

@@ -60,6 +60,32 @@ func TestFeedCountsInTheLoopsAlkalinity(t *testing.T) {
 	level(t, f, "loop-alkalinity-high", note.Caution)
 }
 
+// Of what is to be fed no part is more than the whole: where new water brings much of what the feed takes, that is said. 12 kg of feed take 3.16 kg/d;
+// new water of 300 mg/L, 6 m3 a day, brings most of it while the loop stands lower.
+func TestPartOfTheFeedIsNoMoreThanAll(t *testing.T) {
+	brings := false
+	for alkalinity := quantity.Alkalinity(60); alkalinity <= 400; alkalinity += 20 {
+		s := fedLoop(t, 12, true, dose(t, "alum-liquid", 2, quantity.AsAlum14))
+		s.Water.Alkalinity = quantity.Some(alkalinity)
+		for _, n := range Review(s).Notes {
+			var whole, part float64
+			if _, tail, ok := strings.Cut(n.Remedy, "feed alkali at "); ok && strings.HasPrefix(n.Code, "loop-alkalinity-") {
+				fmt.Sscanf(tail, "%g kg/d", &whole)
+				if _, tail, ok = strings.Cut(tail, "("); ok {
+					fmt.Sscanf(tail, "%g kg/d of it", &part)
+				}
+				brings = brings || strings.Contains(n.Remedy, "new water brings the rest)")
+				if strings.Contains(n.Remedy, " of it for what") && part > whole*1.03 { // two digits
+					t.Errorf("alkalinity %v: %s", alkalinity, n.Remedy)
+				}
+			}
+		}
+	}
+	if !brings {
+		t.Error("no loop in which new water brings the rest")
+	}
+}
+
 // No one can feed less than he feeds: whatever is dosed into whatever loop.
 func TestNoMoreIsToBeFedLessThanIsFed(t *testing.T) {
 	for _, mgL := range []float64{4, 8, 18, 40, 90} {
