@@ -525,7 +525,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if below := k.HeldBelow(); below != nil {
 		errs.Add(note.Of(below, "hold")[0].At(u.HoldAt.At))
 	}
-	errs = append(errs, in.treated(s, g, &k, Running{Site: s, Flow: water.Average(), Hours: water.Running(), Today: today})...)
+	errs = append(errs, in.treated(s, g, &k, Running{Site: s, Flow: water.Average(), Hours: water.Running(), Today: today, Unattended: Unattended(water, Staffed(s))})...)
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()

@@ -234,7 +234,7 @@ func (j *Jars) fixedDose(o FeedInput) (dose quantity.Dose, there bool) {
 }
 
 // hear puts what the jars say at the doses into a situation, where the site says
-// nothing of its own.
+// nothing of its own, or something better that they contradict.
 func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
 	feeds := slices.Clone(r.Feeds)
 	for i := range feeds {
@@ -250,8 +250,9 @@ func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
 			return x.V, ok
 		}
 		if len(differing(h.Waters)) == 0 { // what stays in other water lifts no stop here
-			take(&c.Water.ResidualAl, number, jartest.ResidualAl)
-			take(&c.Water.ResidualFe, number, jartest.ResidualFe)
+			odds := h.atOdds(r.Site.Water)
+			take(&c.Water.ResidualAl, number, jartest.ResidualAl, odds)
+			take(&c.Water.ResidualFe, number, jartest.ResidualFe, odds)
 			if x, ok := h.at(residualPolymer); ok && f.Stock.Product.IsPolymer() {
 				c.Doses[i].Residual = quantity.Some(quantity.Concentration(x.V))
 			}
@@ -259,14 +260,36 @@ func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
 		if !h.Judged {
 			continue
 		}
-		if lost, ok := f.lost(h, jartest.PH); ok && !c.Water.JarPH.OK && c.Water.PH.OK {
-			c.Water.JarPH, c.Water.FromJars = quantity.Some(c.Water.PH.V-quantity.PH(lost)), true
-		}
+		r.hearPH(&c.Water, f, h)
 		if lost, ok := f.lost(h, jartest.AlkalinityKey); ok && !c.Water.JarAlkalinityUsed.OK {
 			c.Water.JarAlkalinityUsed = quantity.Some(quantity.Alkalinity(lost))
 		}
 	}
 }
+
+// hearPH fills in the pH of the jars, where the site gives none of its chosen jar, or one that they contradict and that is better.
+func (r Running) hearPH(w *caution.Water, f FeedInput, h Heard) {
+	lost, ok := f.lost(h, jartest.PH)
+	if !w.JarPH.OK {
+		if ok && w.PH.OK {
+			w.JarPH, w.FromJars = quantity.Some(w.PH.V-quantity.PH(lost)), true
+		}
+		return
+	}
+	for _, o := range h.atOdds(r.Site.Water) {
+		if o.Jars.Key != jartest.PH {
+			continue
+		}
+		jars := quantity.PH(o.Jars.V)
+		if ok && w.PH.OK {
+			jars = w.PH.V - quantity.PH(lost)
+		}
+		w.JarPH.V, w.FromJars = worsePH(w.JarPH.V, jars, w.PH.Or(neutral))
+	}
+}
+
+// neutral stands for the pH of raw water that is not known.
+const neutral quantity.PH = 7
 
 // lost is how far a reading of the jars fell from their raw water, which holds in the
 // site's water too where that is alike: bench and site differ a little by the day.
@@ -276,9 +299,11 @@ func (f FeedInput) lost(h Heard, k jartest.Key) (float64, bool) {
 	return raw - x.V, ok && told
 }
 
-// take fills in a value that is not known from the jars.
-func take[T ~float64](into *quantity.Known[T], number func(jartest.Key) (float64, bool), k jartest.Key) {
-	if v, ok := number(k); ok && !into.OK {
+// take fills in a value from the jars that is not known, or that they contradict with a larger one.
+func take[T ~float64](into *quantity.Known[T], number func(jartest.Key) (float64, bool), k jartest.Key, odds []atOdds) {
+	v, ok := number(k)
+	worse := T(v) > into.V && slices.ContainsFunc(odds, func(o atOdds) bool { return o.Jars.Key == k })
+	if ok && (!into.OK || worse) {
 		*into = quantity.Some(T(v))
 	}
 }

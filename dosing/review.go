@@ -43,7 +43,8 @@ func (p Plan) on(s site.Site, today time.Time) Running {
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
 	}
-	return Running{Site: s, Flow: p.Day.Average(), Least: p.Day.Least(), Hours: p.Running, Feeds: feeds, Today: today}
+	return Running{Site: s, Flow: p.Day.Average(), Least: p.Day.Least(), Hours: p.Running, Feeds: feeds, Today: today,
+		Unattended: Unattended(p.Day, p.Staffed)}
 }
 
 // Running is a site with the doses that it runs on: all that the cautions look at.
@@ -54,6 +55,8 @@ type Running struct {
 	Hours quantity.Time
 	Feeds []FeedInput
 	Today time.Time
+	// Unattended is how long of Hours nobody is there.
+	Unattended quantity.Time
 	// Portions is how many goes the doses of standing water come in, Step the largest change of pH at one of them.
 	// Better is the number of goes that would do without a shock, where that is more; 0 where none is known.
 	Portions, Better int
@@ -113,11 +116,13 @@ var buildingUp = []string{"loop-", "al-", "fe-", "metal-", "cationic-", "anionic
 // chemical has one of its own.
 func (r Running) Review() Review {
 	out := Review{Findings: caution.Review(r.situation(site.UsualWater))}
+	unfed, others := r.whileUnfed(out.Findings)
+	out.Notes, out.Taken = slices.Concat(out.Notes, r.contradicted(), unfed), slices.Concat(out.Taken, others)
+	out.Stopped = out.Stopped || unfed.Worst() == note.Stop
 	stopped := map[string]bool{}
 	for _, n := range out.Notes.Only(note.Stop) {
 		stopped[n.Code] = true
 	}
-	var others []caution.Taken
 	for _, class := range [...]string{site.ClearWater, site.StormWater} {
 		if !slices.ContainsFunc(r.Feeds, func(f FeedInput) bool { return f.DoseIn(class) != f.Dose }) {
 			continue

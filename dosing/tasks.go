@@ -257,16 +257,10 @@ func (p Plan) unstaffed(feed int, tasks []Task) note.List {
 // handAlone says of a chemical that is fed by hand all the time the unit runs how much of that nobody is there.
 func (p Plan) handAlone(feed int) note.List {
 	f := p.Feeds[feed]
-	if f.Pump != nil || f.Dose.Concentration <= 0 || len(p.Staffed) == 0 {
+	if f.Pump != nil || f.Dose.Concentration <= 0 {
 		return nil
 	}
-	const step = 0.25 // h, as often as a portion is fed
-	var alone quantity.Time
-	for t := quantity.Time(0); t < 24-hair; t += step {
-		if (demand{p.Day, 1}).between(t, t+step) > 0 && !p.Staffed.Covers(t) {
-			alone += step
-		}
-	}
+	alone := Unattended(p.Day, p.Staffed)
 	if alone == 0 {
 		return nil
 	}
@@ -275,7 +269,7 @@ func (p Plan) handAlone(feed int) note.List {
 
 // unattended says of a chemical that is fed by hand in how much of the time that the unit runs nobody is there to do it.
 func (f FeedInput) unattended(alone, running quantity.Time, staffed flow.Hours) note.Note {
-	return note.New(note.Caution, "hand-unstaffed", "%s is fed by hand, and in %s of the %s that the unit runs nobody is there (%s): the water then goes on undosed, while the use counts them",
+	return note.New(note.Caution, "hand-unstaffed", "%s is fed by hand, and in %s of the %s that the unit runs nobody is there (%s): the water then goes on without it, while the use counts them",
 		f.Name, quantity.To(alone, 3).In("h"), quantity.To(running, 3).In("h"), staffed.String()).
 		At(f.At).Do("run only while somebody is there, give it a pump or a tap from a tank that holds as long, or send somebody")
 }

@@ -296,11 +296,8 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 		"less": "dose less",
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
-	doses, days := l, 1 // by which it stops
-	switch {
-	case v.s.Loop.Held: // its feed is what it is held against, in the stop as in the flow and the solids, and every day is like this one
-		days = v.ahead()
-	case v.overfed(): // it stands there as it runs: what is assumed of its feed stops nothing
+	doses, days := l, v.ahead()        // by which it stops: dosed and fed like this every day
+	if !v.s.Loop.Held && v.overfed() { // it stands there as it runs: what is assumed of its feed stops nothing
 		doses.Makes = 0
 		words["alone"] = note.Say(", by the doses alone,")
 	}
@@ -308,7 +305,10 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 		words["less"] = "feed less"
 	}
 	t, passes := doses.Reaches(quantity.Concentration(gone.Limit), days)
-	words["fed"] = note.Say("").If(v.s.Water.Feed.V > 0 && l.Makes < 0, " (%s of it for what nitrifying its feed takes)", v.ofVolume(-l.Makes))
+	fed, all := v.s.Water.Feed.V > 0 && l.Makes < 0, float64(v.perDay(quantity.Concentration(v.lacking(l, want.floor))))
+	part := float64(-l.Makes) * v.s.Loop.Volume.In("m3") / 1000 // kg/d
+	words["fed"] = note.Say("").If(fed && part <= all, " (%s of it for what nitrifying its feed takes)", v.ofVolume(-l.Makes)).
+		If(fed && part > all, " (nitrifying its feed takes %s; new water brings the rest)", v.ofVolume(-l.Makes))
 	falls := end < l.Start
 	once := v.has("alkalinity-gone")                                                        // said of a single pass already
 	stops := passes && falls && !once && (c.loopGives() != 0 || v.s.Loop.Held && v.doses()) // what no dose moves is no fault of dosing

@@ -339,7 +339,8 @@ func (a *adapter) chemicals(p *Plan) {
 // cautions tells what the cautions say of the doses that the month is made of, as
 // the plan of the day does.
 func (a *adapter) cautions(p *Plan) {
-	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
+	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today,
+		Unattended: dosing.Unattended(a.day, dosing.Staffed(a.site))}.Review()
 	a.notes.Add(r.Told()...)
 	p.Stopped, p.Unheld = r.Stopped, a.site.Held != nil && a.site.Held.Fails
 	a.notes.Add(alkaliLacks(r)...)
