@@ -180,8 +180,55 @@ func (d *Day) dose(p Plan) {
 	}
 	d.PerWater = quantity.Some(quantity.Fraction(d.Stock.V / d.Gone.V))
 	if p.Strength.OK {
-		d.Fed = quantity.Some(quantity.Concentration(float64(p.Strength.V) * float64(d.PerWater.V)))
+		d.Fed = quantity.Some(doseFrom(d.PerWater.V, p.Strength.V))
 	}
+}
+
+// Late is how things stand by the latest entries.
+type Late struct {
+	Entries int
+	// Fed is all the product of these entries over all their water, OfPlanned its share of the planned dose.
+	Fed       quantity.Known[quantity.Concentration]
+	OfPlanned quantity.Known[quantity.Fraction]
+	PerWater  quantity.Known[quantity.Fraction]
+	// Removal is the mean of theirs.
+	Removal quantity.Known[quantity.Fraction]
+}
+
+// Late works out how things stand.
+func (j Judged) Late() (l Late) {
+	days := j.Days[max(0, len(j.Days)-Latest):]
+	l.Entries = len(days)
+	var stock, water quantity.Volume
+	removal, n := quantity.Fraction(0), 0
+	for _, d := range days {
+		if d.PerWater.OK {
+			stock, water = stock+d.Stock.V, water+d.Gone.V
+		}
+		if d.Removal.OK {
+			removal, n = removal+d.Removal.V, n+1
+		}
+	}
+	if n > 0 {
+		l.Removal = quantity.Some(removal / quantity.Fraction(n))
+	}
+	if water <= 0 {
+		return l
+	}
+	l.PerWater = quantity.Some(quantity.Fraction(stock / water))
+	if !j.Plan.Strength.OK {
+		return l
+	}
+	l.Fed = quantity.Some(doseFrom(l.PerWater.V, j.Plan.Strength.V))
+	if j.Plan.Dose.OK {
+		l.OfPlanned = quantity.Some(quantity.Fraction(l.Fed.V / j.Plan.Dose.V.Concentration))
+	}
+	return l
+}
+
+// doseFrom is what stock of a strength gives to the water that it goes into.
+func doseFrom(perWater quantity.Fraction, strength quantity.Concentration) quantity.Concentration {
+	return strength * quantity.Concentration(perWater)
 }
 
 // nearest is the test whose raw water is most like that of the latest entries.
@@ -357,8 +404,13 @@ func (c *Chart) run(doubt float64) {
 	}
 }
 
+// AsShare is so many scatters of the chart as a share of its middle.
+func (c Chart) AsShare(sds float64) quantity.Fraction {
+	return quantity.Fraction(math.Exp(sds*c.SD) - 1)
+}
+
 // Size is by what share the readings since the move differ from their middle.
-func (c Chart) Size() quantity.Fraction { return quantity.Fraction(math.Exp(c.Mean*c.SD) - 1) }
+func (c Chart) Size() quantity.Fraction { return c.AsShare(c.Mean) }
 
 // Advice is what is to be done.
 type Advice string

@@ -4,6 +4,7 @@
 package logbook
 
 import (
+	"slices"
 	"time"
 
 	"jarwright/dosing/month"
@@ -15,6 +16,8 @@ import (
 type Log struct {
 	File    string
 	Entries []Entry
+	// Said is what its headings and the lines above them say, by which the chemical is told.
+	Said string
 	// Marks is true where the pump's setting is in marks of its own and not in per cent.
 	Marks bool
 	Notes note.List
@@ -45,4 +48,22 @@ func (e Entry) Day() month.Date { return dayOf(e.Time) }
 
 func dayOf(t quantity.Time) month.Date {
 	return month.DateOf(time.UnixMilli(int64(float64(t) * 3600e3)).UTC())
+}
+
+// Join makes one log of those that follow each other in time, such as a file a month; others stay apart.
+func Join(logs []Log) (out []Log) {
+	logs = slices.Clone(logs)
+	slices.SortStableFunc(logs, func(a, b Log) int { return byTime(a.Entries[0], b.Entries[0]) })
+	for _, l := range logs {
+		n := len(out) - 1
+		if n >= 0 && l.Marks == out[n].Marks && out[n].Entries[len(out[n].Entries)-1].Time < l.Entries[0].Time {
+			p := &out[n]
+			p.File += ", " + l.File
+			p.Said += " " + l.Said
+			p.Entries, p.Notes = slices.Concat(p.Entries, l.Entries), slices.Concat(p.Notes, l.Notes)
+			continue
+		}
+		out = append(out, l)
+	}
+	return out
 }

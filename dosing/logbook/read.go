@@ -74,8 +74,18 @@ func (x *reader) sheet(a *layout.Area) (found bool) {
 	return found
 }
 
+// mostAbove is how many lines over the headings may name the chemical, longestSaid how much of them is kept.
+const mostAbove, longestSaid = 10, 2000
+
 // table reads the rows below headings and gives the row after the last.
 func (x *reader) table(row int, columns []column, units bool) (end int) {
+	for r := range row + 1 {
+		for c := range x.v.Area.Width() {
+			if text := layout.Text(x.v.At(r, c)); text != "" && row-r <= mostAbove && len(x.Said) < longestSaid {
+				x.Said += " " + text
+			}
+		}
+	}
 	var kept []column
 	dayAt, clockAt := -1, -1
 	for _, c := range columns {
