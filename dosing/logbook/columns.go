@@ -29,6 +29,8 @@ type heading struct {
 	role  role
 	words string
 	units []words.Kind
+	// told is true where the unit has to be there for the words to mean this.
+	told bool
 	// set reads a number with its unit into an entry; of gives what an entry holds of it. Nil for columns of words.
 	set func(e *Entry, text string, at note.Place) error
 	// example is a heading with its unit.
@@ -79,7 +81,9 @@ var headings = []heading{
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Water })},
 	{role: "level", words: "level tank left remaining stand stock drum", units: []words.Kind{words.Volume, words.Percent, words.Length}, example: "Tank level (L)",
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Level })},
-	{role: "flow", words: "flow throughput durchfluss caudal debit treated", units: []words.Kind{words.Flow}, example: "Flow (m3/h)",
+	{role: "flow", words: "flow throughput durchfluss caudal debit", units: []words.Kind{words.Flow}, example: "Flow (m3/h)",
+		set: into(quantity.Parse[quantity.Flow], func(e *Entry) *quantity.Known[quantity.Flow] { return &e.Flow })},
+	{role: "flow", words: "water treated", units: []words.Kind{words.Flow}, told: true, example: "Water treated (m3/h)",
 		set: into(quantity.Parse[quantity.Flow], func(e *Entry) *quantity.Known[quantity.Flow] { return &e.Flow })},
 	{role: "raw", words: "raw inlet influent inflow before in source beck river stream", units: turbid, example: "Raw (NTU)",
 		set: into(quantity.Parse[quantity.Cloudiness], func(e *Entry) *quantity.Known[quantity.Cloudiness] { return &e.Raw })},
@@ -124,6 +128,9 @@ func unitOf(text string) (unit string, kind words.Kind) {
 		if u.Left != "" && !strings.Contains(unit, u.Left) {
 			unit += u.Left
 		}
+		if u.Left != "" {
+			kind = "" // what is left over may change it
+		}
 	}
 	if b := inBracket.FindAllStringSubmatch(text, -1); b != nil {
 		if in := strings.TrimSpace(b[len(b)-1][1]); in != "" && (len(us) > 0 || !strings.Contains(in, " ")) {
@@ -153,11 +160,13 @@ func columnOf(at int, text, below string) column {
 		}
 	}
 	bare := c.text
-	if c.unit != "" {
-		bare = strings.Replace(bare, c.unit, " ", 1)
+	if rest := strings.Replace(bare, c.unit, " ", 1); c.unit != "" && len(tokens(rest)) > 0 {
+		bare = rest
+	} else {
+		kind, c.unit = "", "" // "Day" alone is no unit of anything
 	}
 	for _, h := range headings {
-		if holds(bare, h.words) && (kind == "" || h.units == nil || slices.Contains(h.units, kind)) {
+		if holds(bare, h.words) && (kind == "" && !h.told || h.units == nil || slices.Contains(h.units, kind)) {
 			c.heading = h
 			break
 		}

@@ -288,6 +288,8 @@ const (
 	first = 20
 	// leastSD is how well a log tells a day at best: a level, a timed drawdown and a turbidity are read to 2 %. Common practice, no source.
 	leastSD = 0.02
+	// fewestMoved is how many readings as planned a chart has to begin with: with fewer it never was.
+	fewestMoved = 3
 	// most is what a ratio counts at most; a pump that stood still has no logarithm.
 	most = 10
 )
@@ -347,6 +349,11 @@ func (j *Judged) charts() {
 		}
 		c.run(doubt)
 		j.Charts = append(j.Charts, c)
+		if c.Off && !c.Own && c.Since < fewestMoved { // it never was as planned, which hides what came later
+			own := Chart{What: c.What, Own: true, First: first, Days: c.Days, Ratio: slices.Clone(c.Ratio)}
+			own.run(j.center(&own))
+			j.Charts = append(j.Charts, own)
+		}
 	}
 }
 
