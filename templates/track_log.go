@@ -189,7 +189,8 @@ func logDrift(d logbook.Drift) *figure.Object {
 
 // logRows adds the days of logs to a table of tests, under columns of their own.
 func logRows(t *figure.Table, logs []logbook.Judged) {
-	own := figure.Columns("treated_turbidity treated NTU", "removal %", "stock_used L", "water_treated m3", "dose_fed mg/L", "stock_per_m3 stock_per_water mL", "drawdown mL/min", "drawdown_by_calibration mL/min", "remark")
+	own := figure.Columns("treated_turbidity treated NTU", "removal removal %", "stock_used stock_used L", "water_treated water_treated m3", "dose_fed dose_fed mg/L", "stock_per_m3 stock_per_water mL",
+		"drawdown drawdown mL/min", "drawdown_by_calibration drawdown_by_calibration mL/min", "remark")
 	t.Cols = append(t.Cols, own...)
 	for _, j := range logs {
 		for _, x := range j.Days {

@@ -201,7 +201,7 @@ func (x *reader) value(e *Entry, c column, cell grid.Cell, at note.Place) bool {
 	if v.State == layout.Missing || v.State == layout.Hollow {
 		return false
 	}
-	n := note.New(note.Caution, "cell-not-used", "%q is not understood as %s and is left out", strings.TrimSpace(cell.Text), c.role).At(at).Do("write a number")
+	n := note.New(note.Caution, "cell-not-used", "%q is not understood under %q and is left out", strings.TrimSpace(cell.Text), c.text).At(at).Do("write a number")
 	if v.State != layout.Number {
 		if v.Limit {
 			n.Remedy = "what is only known to be below or above is not counted"
