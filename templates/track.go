@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/history"
+	"jarwright/dosing/logbook"
 	"jarwright/dosing/upkeep"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
@@ -28,6 +29,8 @@ type TrackReport struct {
 	Files   int
 	Skipped note.List
 	Others  []string
+	// Logs are the plant's operating logs among the files, held against the site and the past tests.
+	Logs []logbook.Judged
 	// Notes are those of reading the sheets, each code once.
 	Notes note.List
 }
@@ -67,6 +70,9 @@ func (r TrackReport) Text(t *Text, o Options) {
 	for _, x := range r.Predictions {
 		t.noted("Look at this first", x.Notes)
 	}
+	for _, j := range r.Logs {
+		r.log(t, o, j)
+	}
 	shown := 0
 	for i, g := range r.Groups {
 		if d, ok := r.panel(o, i); ok && shown < mostPanels {
@@ -78,12 +84,14 @@ func (r TrackReport) Text(t *Text, o Options) {
 		}
 		r.group(t, o, g)
 	}
-	r.tests(t)
+	if len(r.Tests) > 0 {
+		r.tests(t)
+	}
 	t.noted("About these tests", r.History.Notes)
 	t.noted("Reading the sheets", r.Notes)
 	r.files(t)
 	t.Blank()
-	t.Para("Past tests speak for the waters they were run on. Test again when the water looks, smells or behaves unlike them. Keep to the product's safety data sheet, to local codes and to licensed practice.")
+	t.Para(either(len(r.Tests) == 0, "A chart cries out over nothing now and then: look before you change anything.", "Past tests speak for the waters they were run on. Test again when the water looks, smells or behaves unlike them.") + " Keep to the product's safety data sheet, to local codes and to licensed practice.")
 }
 
 // goalOf is what a group's dose is for.
@@ -94,6 +102,9 @@ func goalOf(g history.Group) figure.Phrase {
 // answer is today's dose, else how far past tests tell one.
 func (r TrackReport) answer(o Options) Answer {
 	a := Answer{Title: "Past jar tests", Place: r.span(o), When: dated(o.Date)}
+	if len(r.Tests) == 0 && len(r.Logs) > 0 {
+		return r.upkeep(Answer{Title: "Upkeep by the operating log", Place: r.logged(), When: dated(o.Date)}, o)
+	}
 	laws := 0
 	for _, g := range r.Groups {
 		laws += either(g.Model.OK, 1, 0)
@@ -102,11 +113,11 @@ func (r TrackReport) answer(o Options) Answer {
 	case len(r.Water) == 0:
 		a.Numbers = []Number{{For: "Chemicals whose dose the tests tell", Words: fmt.Sprintf("%d of %d", laws, len(r.Groups))}}
 		a.Order = either(laws > 0, `Measure today's water, and ask for its dose with --raw, such as --raw "85 NTU".`, "Run more tests, each of another water: below is how many there are.")
-		return a
+		return r.upkeep(a, o)
 	case len(r.Predictions) == 0:
 		a.Numbers = []Number{{For: o.Say("Dose for water of %s", ntu("", quantity.Cloudiness(r.Water[jartest.Turbidity]))), Words: "No dose", Under: "too few tests tell one"}}
 		a.Order = "Run a jar test of today's water."
-		return a
+		return r.upkeep(a, o)
 	}
 	for _, x := range r.Predictions {
 		g := r.Groups[x.Group]
@@ -122,14 +133,14 @@ func (r TrackReport) answer(o Options) Answer {
 	x := r.Predictions[0]
 	if !x.Planning.OK {
 		a.Order = o.Say("Run a jar test of today's water. %s", r.outside(x))
-		return a
+		return r.upkeep(a, o)
 	}
 	i, _ := r.predictionData(x).Get("dose").(figure.Interval)
 	low, high := i.Ends()
 	a.Sure = o.Say("By the law such water needs %s; nine in ten such waters need %s to %s. The planning dose is enough for %s of them.",
 		i.Figure.NoBasis(), unitless(low), high.NoBasis(), sure("", float64(x.Sure)))
 	a.Order = "Dose it, look at the water, and run a jar test as soon as you can."
-	return a
+	return r.upkeep(a, o)
 }
 
 // waterPhrase is today's water as far as the law goes by it.
@@ -304,6 +315,14 @@ func (r TrackReport) files(t *Text) {
 // Drawing shows dose against raw water, one panel a group that has a law.
 func (r TrackReport) Drawing(o Options) draw.Drawing {
 	d := o.drawing("Dose by raw water", "")
+	for _, j := range r.Logs {
+		for _, c := range j.Charts {
+			if c.Ready() && len(d.Panels) < mostPanels {
+				d.Panels = append(d.Panels, logPanel(o, j, c))
+				d.Description = joined(" ", d.Description, describeLog(c))
+			}
+		}
+	}
 	for i, g := range r.Groups {
 		if p, ok := r.panel(o, i); ok && len(d.Panels) < mostPanels {
 			d.Panels = append(d.Panels, p)

@@ -138,11 +138,15 @@ func (r TrackReport) JSON() any {
 	if len(r.Predictions) > 1 {
 		d.List("predictions", objects(r.Predictions, r.predictionData))
 	}
+	d.Some("logs", objects(r.Logs, logData))
 	return d.List("drift", r.driftData()).Set("notes", Notes(r.allNotes()))
 }
 
 // driftData are the groups whose latest tests have left their law.
 func (r TrackReport) driftData() (out []*figure.Object) {
+	for _, j := range r.Logs {
+		out = append(out, objects(j.Drift, logDrift)...)
+	}
 	for _, g := range r.Groups {
 		if x := g.Drift; x.OK {
 			out = append(out, figure.New().Set("what", "dose of "+g.Chemical.Name).Set("since", x.V.Since.String()).Set("seen", x.V.Seen.String()).
@@ -177,6 +181,9 @@ func (r TrackReport) allNotes() (l note.List) {
 	for _, g := range r.Groups {
 		l.Add(g.Notes...)
 	}
+	for _, j := range r.Logs {
+		l.Add(j.Notes...)
+	}
 	l.Add(r.History.Notes...)
 	l.Add(r.Notes...)
 	return l
@@ -195,6 +202,9 @@ func (r TrackReport) Table() figure.Table {
 		}
 		d.Set("beside", strings.Join(beside, " and ")).Set("targets", strings.Join(targetWords(x.Targets), " and ")).Put(figure.Count("copies", len(x.Copies)))
 		t.Rows = append(t.Rows, d.Only(t.Cols))
+	}
+	if len(r.Logs) > 0 {
+		logRows(&t, r.Logs)
 	}
 	return t
 }

@@ -26,11 +26,12 @@ var (
 	benchFile = fileKind{"a bench sheet", `give it to read, fit, next or compare; a site names it as "bench sheet" under Chemicals`, isBench}
 	trialFile = fileKind{"a trial on animals", "give it to trial", isTrial}
 	unitLog   = fileKind{"the log of a clearing tank", "give it to trial", isUnitLog}
+	plantLog  = fileKind{"a plant's operating log", "give it to track", isOperatingLog}
 	meterLog  = fileKind{"a meter log", `name it as "meter log" of a site, under Flow, and give the site to plan`, isLog}
 )
 
 // kindsOfFile are looked for in this order: a site holds tables that look like others.
-var kindsOfFile = []*fileKind{&siteFile, &trialFile, &meterLog, &benchFile, &unitLog}
+var kindsOfFile = []*fileKind{&siteFile, &trialFile, &plantLog, &meterLog, &benchFile, &unitLog}
 
 // unlike says of a file that could not be read as the wanted kind what kind it looks like; with
 // nothing to say it gives the error as it is.

@@ -34,7 +34,7 @@ func (e *env) pastDose(folder string, s site.Site, c site.Chemical) (d dosing.Be
 	if err != nil {
 		return d, nil, err
 	}
-	r, files, err := e.pastTests(fitFlags{targets: targets, bench: sheet.Options{Counts: countsOf(s, &c)}}, []string{folder})
+	r, _, files, err := e.pastTests(fitFlags{targets: targets, bench: sheet.Options{Counts: countsOf(s, &c)}}, []string{folder})
 	if err != nil {
 		return d, files, err
 	}

@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing/history"
+	"jarwright/dosing/logbook"
 	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
@@ -31,6 +32,7 @@ type trackFlags struct {
 	temperature quantity.Known[quantity.Temperature]
 	alkalinity  quantity.Known[quantity.Alkalinity]
 	uv254       quantity.Known[float64]
+	site        string // whose plan an operating log is held against
 }
 
 // newTrack makes the command that reads past tests together.
@@ -55,13 +57,21 @@ A site's chemical takes its dose from past tests where its "bench sheet" names t
 folder: "plan" and "pump" then go by the turbidity of the site's water, which
 "plan --raw" gives for the day.
 
+The plant's operating log may stand among the files: a row a day with raw and treated
+turbidity, pump setting, tank level or stock used, a timed drawdown, flow or water
+treated, and remarks, in your own spreadsheet. It then says what dose was really fed,
+what was removed, and whether pump, dose or water has moved off, since which day, and
+what to do: check the pump, test again, or make fresh stock. With --site it is held
+against the site's dose, stock and pump, else against the log's own first weeks.
+
 In a folder, files that are no bench sheets are left alone, and a sheet that cannot be
 read is named and skipped (exit code 0 while one test is left). The same jars saved
 again under another name count once. Exit code 3: --raw was asked and no dose comes.`,
 		Example: `  jarwright track tests/
   jarwright track tests/ --raw "85 NTU"
   jarwright track tests/ --raw "85 NTU" --temperature "6 C" --target "turbidity <= 5 NTU"
-  jarwright track tests/ --format csv -o tests.csv`,
+  jarwright track tests/ --format csv -o tests.csv
+  jarwright track log.xlsx tests/ --site site.xlsx`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, names []string) error { return e.track(f, names) },
 	}
@@ -74,6 +84,7 @@ again under another name count once. Exit code 3: --raw was asked and no dose co
 	parsed(c, &f.turbidity, "raw", "TURBIDITY", `turbidity of today's raw water, such as "85 NTU"`, parseRaw)
 	parsed(c, &f.temperature, "temperature", "TEMPERATURE", `of today's raw water, such as "8 C"`, some(quantity.Parse[quantity.Temperature]))
 	parsed(c, &f.alkalinity, "alkalinity", "ALKALINITY", `of today's raw water, such as "64 mg/L CaCO3"`, some(quantity.Parse[quantity.Alkalinity]))
+	p.StringVar(&f.site, "site", "", "`SITE` whose dose, stock and pump an operating log is held against")
 	parsed(c, &f.uv254, "uv254", "ABSORBANCE", `of today's raw water, such as "0.12 1/cm"`, some(parseAbsorbance))
 	return c
 }
@@ -133,10 +144,15 @@ func (e *env) track(f trackFlags, names []string) error {
 	if _, ok := w[jartest.Turbidity]; !ok && len(w) > 0 {
 		return badUsage(`say how turbid today's water is too: --raw "85 NTU"`)
 	}
-	r, files, err := e.pastTests(f.fit, names)
+	r, logs, files, err := e.pastTests(f.fit, names)
 	if err != nil {
 		return err
 	}
+	more, err := e.upkeep(&r, logs, f.site)
+	if err != nil {
+		return err
+	}
+	files = append(files, more...)
 	if r.Sure = f.fit.sure; r.Sure == 0 {
 		r.Sure = history.Confidence
 	}
@@ -157,15 +173,16 @@ func (e *env) track(f trackFlags, names []string) error {
 
 // pastTests reads every bench sheet of files and folders. Nothing of a sheet is kept but the lines of its tests, so that
 // thousands need little memory; each processor reads a file at a time, and the answer does not hang on their order.
-func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, files []string, err error) {
+// Operating logs among them are given beside the report.
+func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, logs []logbook.Log, files []string, err error) {
 	opt, err := f.options()
 	if err != nil {
-		return r, nil, err
+		return r, nil, nil, err
 	}
 	opt.OnlyTarget = true // other readings change no dose
 	files, r.Others, err = e.sheetsIn(names)
 	if err != nil {
-		return r, nil, err
+		return r, nil, nil, err
 	}
 	read := make([]oneFile, len(files))
 	var next, done atomic.Int64
@@ -181,7 +198,7 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, fi
 	}
 	wg.Wait()
 	if err := e.stopped(); err != nil {
-		return r, nil, err
+		return r, nil, nil, err
 	}
 	r.Files = len(files)
 	var tests []history.Test
@@ -189,9 +206,10 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, fi
 	var codes []string
 	for _, x := range read {
 		if usage := (usageError{}); errors.As(x.err, &usage) {
-			return r, nil, x.err
+			return r, nil, nil, x.err
 		}
 		tests = append(tests, x.tests...)
+		logs = append(logs, x.log...)
 		r.Skipped.Add(x.skipped...)
 		r.Others = append(r.Others, x.other...)
 		for _, n := range x.cautions {
@@ -201,11 +219,11 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, fi
 			cautions[n.Code] = append(cautions[n.Code], n)
 		}
 	}
-	if len(tests) == 0 {
+	if len(tests)+len(logs) == 0 {
 		if len(r.Skipped) > 0 {
-			return r, nil, r.Skipped
+			return r, nil, nil, r.Skipped
 		}
-		return r, nil, note.Fault("no-series", "no jar test was found in %d file(s)", len(files)+len(r.Others)).At(note.Place{File: names[0]}).
+		return r, nil, nil, note.Fault("no-series", "no jar test was found in %d file(s)", len(files)+len(r.Others)).At(note.Place{File: names[0]}).
 			Do("name the files or the folder of your bench sheets")
 	}
 	slices.Sort(r.Others)
@@ -219,7 +237,7 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, fi
 		r.Notes.Add(n)
 	}
 	r.History = history.Gather(tests, product.Default())
-	return r, files, nil
+	return r, logs, files, nil
 }
 
 // oneFile is what a file of past tests gave.
@@ -228,6 +246,7 @@ type oneFile struct {
 	cautions note.List // the first of each code
 	skipped  note.List // why the file is left out
 	other    []string  // the name of a file that is something else
+	log      []logbook.Log
 	err      error
 }
 
@@ -251,6 +270,14 @@ func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile)
 		err = note.Fault("no-series", "no jar test was found").At(note.Place{File: name}).Do("look at what was understood with: jarwright read %s", name)
 	}
 	if err != nil {
+		if l, bad := logbook.Read(name, bytes.NewReader(data)); isSite(name, data) { // whose table of drawdowns looks like a log
+		} else if bad == nil {
+			out.log = []logbook.Log{l}
+			return out
+		} else if n := note.Of(bad, "cannot-read"); n[0].Code != logbook.NoLog && len(l.File) > 0 {
+			out.skipped = n.Only(note.Error)[:1]
+			return out
+		}
 		l := note.Of(unlike(err, &benchFile, name, data), "cannot-read").Only(note.Error)
 		if !slices.ContainsFunc(l, func(n note.Note) bool { return !slices.Contains(noTest, n.Code) }) {
 			out.other = []string{name}

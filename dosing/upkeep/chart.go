@@ -26,22 +26,29 @@ var (
 	Dating = CUSUM{Slack: 0.5, Limit: 5}
 )
 
-// ByMovingRange counts readings in the standard deviation that neighbours tell: the mean of how far each differs from the one
-// before, over 1.128 (the d2 of two, Montgomery, Introduction to Statistical Quality Control). A move of the middle adds to it once alone.
+// ByMovingRange counts readings in the standard deviation that neighbours tell.
 func ByMovingRange(x []float64) []float64 {
-	sum := 0.0
-	for i := 1; i < len(x); i++ {
-		sum += math.Abs(x[i] - x[i-1])
-	}
-	out := make([]float64, len(x))
-	if sum == 0 {
+	out, sd := make([]float64, len(x)), MovingRange(x)
+	if sd == 0 {
 		return out
 	}
-	sd := sum / float64(len(x)-1) / 1.128
 	for i, v := range x {
 		out[i] = v / sd
 	}
 	return out
+}
+
+// MovingRange is the standard deviation that neighbours tell: the mean of how far each reading differs from the one before, over
+// 1.128 (the d2 of two, Montgomery, Introduction to Statistical Quality Control). A move of the middle adds to it once alone.
+func MovingRange(x []float64) float64 {
+	if len(x) < 2 {
+		return 0
+	}
+	sum := 0.0
+	for i := 1; i < len(x); i++ {
+		sum += math.Abs(x[i] - x[i-1])
+	}
+	return sum / float64(len(x)-1) / 1.128
 }
 
 // Move is what a chart found.
@@ -53,11 +60,29 @@ type Move struct {
 }
 
 // Off tells whether readings, in their order, have moved off and are off still at the last of them.
-func (c EWMA) Off(x []float64) (m Move, off bool) {
-	z, first := 0.0, -1
+func (c EWMA) Off(x []float64) (m Move, off bool) { return c.Course(x, 0).Off(x) }
+
+// Course is a chart reading by reading, in standard deviations.
+type Course struct{ Average, Limit []float64 }
+
+// Course follows readings. Doubt is the variance of their middle in that of a reading: nought where it is known, 1/m where it is
+// the mean of m earlier readings, which widens the limits.
+func (c EWMA) Course(x []float64, doubt float64) (k Course) {
+	l, z := c.Lambda, 0.0
 	for i, v := range x {
-		z = c.Lambda*v + (1-c.Lambda)*z
-		if math.Abs(z) <= c.limit(i) {
+		z = l*v + (1-l)*z
+		left := math.Pow(1-l, float64(i+1)) // of the middle at the start
+		k.Average = append(k.Average, z)
+		k.Limit = append(k.Limit, c.Limit*math.Sqrt(l/(2-l)*(1-left*left)+doubt*(1-left)*(1-left)))
+	}
+	return k
+}
+
+// Off is [EWMA.Off] of the readings that the course is of.
+func (k Course) Off(x []float64) (m Move, off bool) {
+	first := -1
+	for i, z := range k.Average {
+		if math.Abs(z) <= k.Limit[i] {
 			first = -1
 		} else if first < 0 {
 			first = i
@@ -66,13 +91,7 @@ func (c EWMA) Off(x []float64) (m Move, off bool) {
 	if first < 0 {
 		return m, false
 	}
-	return Move{At: first, Since: Dating.since(x, z > 0), Mean: 0}.over(x), true
-}
-
-// limit is that of the i-th reading, counted from nought: it widens as the average fills.
-func (c EWMA) limit(i int) float64 {
-	l := c.Lambda
-	return c.Limit * math.Sqrt(l/(2-l)*(1-math.Pow(1-l, 2*float64(i+1))))
+	return Move{At: first, Since: Dating.since(x, k.Average[len(x)-1] > 0)}.over(x), true
 }
 
 // since is the first reading after the sum on that side was last nothing.

@@ -1,0 +1,250 @@
+package logbook
+
+import (
+	"cmp"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/dosing/flow"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// NoLog is the code of a file that holds no operating log.
+const NoLog = "no-operating-log"
+
+// Read reads the operating log of a workbook or a text table: any table whose headings name a day and what a plant writes down of
+// its water and its stock. Tables of several sheets are one log. What a cell or a heading says and is not understood is a caution with its cell.
+func Read(name string, r io.Reader) (Log, error) {
+	data, err := grid.ReadAll(name, r)
+	if err != nil {
+		return Log{}, err
+	}
+	areas, notes, err := layout.Open(name, data)
+	if err != nil {
+		return Log{}, err
+	}
+	x := reader{Log: Log{File: name}}
+	found := false
+	for _, a := range areas {
+		if a.Fault == nil {
+			found = x.sheet(a) || found
+		}
+	}
+	if !found {
+		return Log{}, note.Fault(NoLog, "holds no operating log: no row of headings names a day with readings or stock").At(note.Place{File: name}).
+			Do("write columns such as Date, Raw (NTU), Treated (NTU), Pump setting (%%), Tank level (L), Water treated (m3)")
+	}
+	x.Notes = append(notes, x.Notes...)
+	x.order()
+	if err := x.Notes.Err(); err != nil {
+		return x.Log, err
+	}
+	if len(x.Entries) == 0 {
+		return x.Log, note.Fault("not-filled", "the log has headings and no entries").At(note.Place{File: name}).Do("write a row a day")
+	}
+	return x.Log, nil
+}
+
+// reader takes a file apart.
+type reader struct {
+	Log
+	v   layout.View
+	dec layout.Decimals
+}
+
+// sheet reads the tables of a sheet; false where it has none.
+func (x *reader) sheet(a *layout.Area) (found bool) {
+	if x.dec = layout.DecimalsOf(a); x.dec == layout.DecimalsUnknown {
+		x.dec = layout.DecimalPoint
+	}
+	x.v = layout.View{Area: a}
+	for r := 0; r < len(a.Rows); r++ {
+		columns, units := headed(x.v, r, x.dec)
+		if columns == nil {
+			continue
+		}
+		found = true
+		r = x.table(r, columns, units) - 1
+	}
+	return found
+}
+
+// mostAbove is how many lines over the headings may name the chemical, longestSaid how much of them is kept.
+const mostAbove, longestSaid = 10, 2000
+
+// table reads the rows below headings and gives the row after the last.
+func (x *reader) table(row int, columns []column, units bool) (end int) {
+	for r := range row + 1 {
+		for c := range x.v.Area.Width() {
+			if text := layout.Text(x.v.At(r, c)); text != "" && row-r <= mostAbove && len(x.Said) < longestSaid {
+				x.Said += " " + text
+			}
+		}
+	}
+	var kept []column
+	dayAt, clockAt := -1, -1
+	for _, c := range columns {
+		at := x.v.PlaceAt(row, c.at)
+		switch {
+		case c.role == day && dayAt < 0:
+			dayAt = c.at
+		case c.role == clock && clockAt < 0:
+			clockAt = c.at
+		case c.role == noRole || c.role == day || c.role == clock:
+			x.Notes.Add(note.New(note.Caution, "column-not-used", "the column %q is not understood and not used", c.text).At(at))
+		case slices.ContainsFunc(kept, func(k column) bool { return k.role == c.role && k.set != nil }):
+			x.Notes.Add(note.New(note.Caution, "column-twice", "the column %q is a second one of the %s and is not used", c.text, c.role).At(at).Do("give each its own log"))
+		default:
+			if no := c.understood(at); no != nil {
+				x.Notes.Add(*no)
+				continue
+			}
+			x.Marks = x.Marks || c.role == "setting" && c.unit != "%"
+			kept = append(kept, c)
+		}
+	}
+	from := row + 1
+	if units {
+		from++
+	}
+	for end = from; end < len(x.v.Rows) && !x.blank(end, columns); end++ {
+		if next, _ := headed(x.v, end, x.dec); next != nil {
+			break
+		}
+	}
+	times, ok := x.times(row, from, end, dayAt, clockAt)
+	if !ok {
+		return end
+	}
+	for i, t := range times {
+		x.row(from+i, t, cmp.Or(max(dayAt, 0), max(clockAt, 0)), kept)
+	}
+	return end
+}
+
+// blank reports a row with nothing in the columns.
+func (x *reader) blank(r int, columns []column) bool {
+	return !slices.ContainsFunc(columns, func(c column) bool { return !x.v.At(r, c.at).Blank() })
+}
+
+// times reads the days and clock times of the rows; false where they cannot be.
+func (x *reader) times(row, from, end, dayAt, clockAt int) (out []quantity.Known[quantity.Time], ok bool) {
+	var days, clocks []string
+	texts := func(c int) (l []string) {
+		for r := from; r < end; r++ {
+			l = append(l, strings.TrimSpace(x.v.At(r, c).Text))
+		}
+		return l
+	}
+	at := x.v.PlaceAt(row, max(dayAt, clockAt))
+	switch {
+	case dayAt >= 0 && clockAt >= 0:
+		days, clocks = texts(dayAt), texts(clockAt)
+		if !slices.ContainsFunc(clocks, func(s string) bool { return s != "" }) {
+			days, clocks = nil, days
+		}
+	case dayAt >= 0:
+		clocks = texts(dayAt)
+	default:
+		clocks = texts(clockAt)
+		if !slices.ContainsFunc(clocks, func(s string) bool { return len(s) > len("23:59:59") }) {
+			x.Notes.Add(note.Fault("no-day", "the log has clock times and no days").At(at).Do("add a column of dates"))
+			return nil, false
+		}
+	}
+	out, notes, err := flow.Moments(days, clocks)
+	if err != nil {
+		x.Notes.Add(note.Of(err, "bad-time")[0].At(at))
+		return nil, false
+	}
+	for _, n := range notes {
+		x.Notes.Add(n.At(at))
+	}
+	return out, true
+}
+
+// freshWords are those of a remark that tell of new stock.
+const freshWords = "fresh new batch made refill refilled mixed"
+
+// row reads one row.
+func (x *reader) row(r int, t quantity.Known[quantity.Time], dayAt int, columns []column) {
+	e := Entry{Place: x.v.PlaceAt(r, dayAt), Time: t.V}
+	some := false
+	for _, c := range columns {
+		cell := x.v.At(r, c.at)
+		if c.role == remark {
+			e.Remark = strings.TrimSpace(e.Remark + " " + layout.Text(cell))
+			e.Fresh = e.Fresh || holds(e.Remark, freshWords) && holds(e.Remark, "stock batch tank drum solution refill refilled")
+		}
+		if c.set == nil || cell.Blank() {
+			continue
+		}
+		some = x.value(&e, c, cell, x.v.PlaceAt(r, c.at)) || some
+	}
+	switch {
+	case !some:
+	case !t.OK:
+		x.Notes.Add(note.New(note.Caution, "no-day", "a row without a day that is understood is left out: %q", layout.Text(x.v.At(r, dayAt))).At(e.Place).Do("write its date, such as 2026-03-02"))
+	default:
+		x.Entries = append(x.Entries, e)
+	}
+}
+
+// value reads a cell of numbers; false where it holds none.
+func (x *reader) value(e *Entry, c column, cell grid.Cell, at note.Place) bool {
+	v := layout.ParseValue(cell, x.dec)
+	if v.State == layout.Missing || v.State == layout.Hollow {
+		return false
+	}
+	n := note.New(note.Caution, "cell-not-used", "%q is not understood under %q and is left out", strings.TrimSpace(cell.Text), c.text).At(at).Do("write a number")
+	if v.State != layout.Number {
+		if v.Limit {
+			n.Remedy = "what is only known to be below or above is not counted"
+		}
+		x.Notes.Add(n)
+		return false
+	}
+	unit := c.unit
+	if v.Unit.Known() || v.Unit.Left != "" {
+		unit, _ = unitOf(cell.Text)
+	}
+	switch {
+	case c.role == "setting" && (unit == "" || v.Percent):
+		unit = "%"
+	case unit == "":
+		x.Notes.Add(note.New(note.Caution, "column-unit", "%q does not say its unit, so %q is left out", c.text, cell.Text).At(at).Do("write the unit into the heading, such as %q", c.example))
+		return false
+	}
+	if err := c.set(e, strconv.FormatFloat(v.Num, 'g', -1, 64)+" "+unit, at); err != nil {
+		x.Notes.Add(n.Also("; %s", note.Of(err, "")[0].Message))
+		return false
+	}
+	if v.Doubt != "" {
+		x.Notes.Add(note.New(note.Caution, "cell-doubt", "%q: %s", strings.TrimSpace(cell.Text), v.Doubt).At(at))
+	}
+	return true
+}
+
+// order sorts the entries by their times; of two at one time the first counts.
+func (x *reader) order() {
+	if !slices.IsSortedFunc(x.Entries, byTime) {
+		x.Notes.Add(note.New(note.Info, "not-in-order", "the rows are not in the order of their days and are sorted").At(x.Entries[0].Place))
+		slices.SortStableFunc(x.Entries, byTime)
+	}
+	var out []Entry
+	for _, e := range x.Entries {
+		if n := len(out); n > 0 && out[n-1].Time == e.Time {
+			x.Notes.Add(note.New(note.Caution, "row-twice", "a second row of %s is left out", e.Day()).At(e.Place).Do("write the time of each, or one row a day"))
+			continue
+		}
+		out = append(out, e)
+	}
+	x.Entries = out
+}
+
+func byTime(a, b Entry) int { return cmp.Compare(a.Time, b.Time) }
