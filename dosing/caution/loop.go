@@ -296,8 +296,11 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 		"less": "dose less",
 		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
-	doses, days := l, v.ahead()        // by which it stops: dosed and fed like this every day
-	if !v.s.Loop.Held && v.overfed() { // it stands there as it runs: what is assumed of its feed stops nothing
+	doses, days := l, 1 // by which it stops
+	switch {
+	case v.s.Loop.Held: // its feed is what it is held against, in the stop as in the flow and the solids, and every day is like this one
+		days = v.ahead()
+	case v.overfed(): // it stands there as it runs: what is assumed of its feed stops nothing
 		doses.Makes = 0
 		words["alone"] = note.Say(", by the doses alone,")
 	}
