@@ -99,6 +99,7 @@ func TestALoopHasOneAlkalinity(t *testing.T) {
 	t.Parallel()
 	type quantity struct{ Value float64 }
 	type loop struct {
+		Begins   quantity `json:"alkalinity_begins"`
 		EndOfRun quantity `json:"alkalinity_end_of_run"`
 		Steady   quantity `json:"alkalinity_steady"`
 	}
@@ -129,30 +130,36 @@ func TestALoopHasOneAlkalinity(t *testing.T) {
 		answered(t, &plan, "plan", site)
 		answered(t, &clarify, "clarify", site)
 		answered(t, &budget, "budget", site, "--date", "2026-05", "--draws", "100")
-		if plan.Loop != clarify.Hold.Loop || plan.Loop.Steady.Value <= 0 {
-			t.Errorf("plan %+v, days of holding %+v", plan.Loop, clarify.Hold.Loop)
+		held := clarify.Hold.Loop
+		if plan.Loop.Steady != held.Steady || held.Steady.Value <= 0 || held.Begins.Value <= 0 || plan.Loop.Begins.Value != 0 {
+			t.Errorf("plan %+v, days of holding %+v", plan.Loop, held)
 		}
-		end, steady := followedLoop(plan.Flow.Hours.Value)
-		if math.Abs(plan.Loop.EndOfRun.Value-end) > 0.02 || math.Abs(plan.Loop.Steady.Value-steady) > 0.02 {
-			t.Errorf("%.2f and %.2f mg/L, followed by the minute %.2f and %.2f", plan.Loop.EndOfRun.Value, plan.Loop.Steady.Value, end, steady)
-		}
-		line := fmt.Sprintf("The loop has %.1f mg/L CaCO3 of alkalinity by the end of the run, %.1f mg/L CaCO3 in the long run.", end, steady)
-		falls := fmt.Sprintf("loop's alkalinity falls from 90 to %.1f mg/L CaCO3 in the days to come", steady)
-		for _, command := range []string{"plan", "clarify"} {
-			text := strings.Join(strings.Fields(answer(t, command, site)), " ")
-			for _, want := range []string{line, falls} {
+		// The plan begins with the water as it is given, the days of holding with what the clean-up leaves.
+		falls := map[string]string{}
+		for _, x := range []struct {
+			command, begins string
+			loop            loop
+			from            float64
+		}{{"plan", "The loop has", plan.Loop, 90}, {"clarify", fmt.Sprintf("The loop, which begins with %.1f mg/L CaCO3, has", held.Begins.Value), held, held.Begins.Value}} {
+			end, steady := followedLoop(plan.Flow.Hours.Value, x.from)
+			if math.Abs(x.loop.EndOfRun.Value-end) > 0.02 || math.Abs(x.loop.Steady.Value-steady) > 0.02 {
+				t.Errorf("%s: %.2f and %.2f mg/L, followed by the minute %.2f and %.2f", x.command, x.loop.EndOfRun.Value, x.loop.Steady.Value, end, steady)
+			}
+			falls[x.command] = fmt.Sprintf("loop's alkalinity falls from %.3g to %.1f mg/L CaCO3 in the days to come", x.from, steady)
+			text := strings.Join(strings.Fields(answer(t, x.command, site)), " ")
+			for _, want := range []string{fmt.Sprintf("%s %.1f mg/L CaCO3 of alkalinity by the end of the run, %.1f mg/L CaCO3 in the long run.", x.begins, end, steady), falls[x.command]} {
 				if !strings.Contains(text, want) {
-					t.Errorf("%s lacks %q", command, want)
+					t.Errorf("%s lacks %q", x.command, want)
 				}
 			}
 		}
-		for _, notes := range []said{plan.said, clarify.said} {
+		for command, notes := range map[string]said{"plan": plan.said, "clarify": clarify.said} {
 			told := false
 			for _, n := range notes.Notes {
-				told = told || strings.Contains(n.Message, falls)
+				told = told || strings.Contains(n.Message, falls[command])
 			}
 			if !told {
-				t.Errorf("no note says %q", falls)
+				t.Errorf("no note of %s says %q", command, falls[command])
 			}
 		}
 		if len(plan.Alkalis) == 0 || len(plan.Alkalis) != len(clarify.Hold.Alkalis) {
@@ -180,10 +187,10 @@ func TestALoopHasOneAlkalinity(t *testing.T) {
 }
 
 // followedLoop is the alkalinity of such a loop at the end of the first day's run and in the long run, followed in steps of a tenth of a minute.
-func followedLoop(hours float64) (first, last float64) {
+func followedLoop(hours, level float64) (first, last float64) {
 	const volume, exchange, flow, raw, step = 80.0, 8.0 / 24 / 60, 10.0 / 60, 90.0, 0.1
 	pass := 20 * 6 / 594.38 * 50.0435
-	level, run := raw, int(math.Round(hours*60/step))
+	run := int(math.Round(hours * 60 / step))
 	for day := range 200 {
 		for i := range int(24 * 60 / step) {
 			change := exchange * (raw - level)
