@@ -254,7 +254,7 @@ func followChain(t *testing.T, stream uint64) {
 			}
 		}
 	}
-	if days < 800 {
+	if days < 320 {
 		t.Errorf("only %d days could be followed", days)
 	}
 	t.Logf("%d days, %d faults", days, bad)
