@@ -270,13 +270,16 @@ func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile)
 		err = note.Fault("no-series", "no jar test was found").At(note.Place{File: name}).Do("look at what was understood with: jarwright read %s", name)
 	}
 	if err != nil {
-		if l, bad := logbook.Read(name, bytes.NewReader(data)); isSite(name, data) { // whose table of drawdowns looks like a log
-		} else if bad == nil {
-			out.log = []logbook.Log{l}
-			return out
-		} else if n := note.Of(bad, "cannot-read"); n[0].Code != logbook.NoLog && len(l.File) > 0 {
-			out.skipped = n.Only(note.Error)[:1]
-			return out
+		if !isSite(name, data) { // whose table of drawdowns looks like a log
+			l, bad := logbook.Read(name, bytes.NewReader(data))
+			if bad == nil {
+				out.log = []logbook.Log{l}
+				return out
+			}
+			if n := note.Of(bad, "cannot-read"); n[0].Code != logbook.NoLog && len(l.File) > 0 {
+				out.skipped = n.Only(note.Error)[:1]
+				return out
+			}
 		}
 		l := note.Of(unlike(err, &benchFile, name, data), "cannot-read").Only(note.Error)
 		if !slices.ContainsFunc(l, func(n note.Note) bool { return !slices.Contains(noTest, n.Code) }) {
