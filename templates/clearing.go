@@ -288,23 +288,28 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 		return slices.ContainsFunc(list, func(x *figure.Object) bool { return x.Has(path) })
 	}
 	need := func(path, head string) string { return either(some(path), head, absent) }
-	end := func(x *figure.Object, path string, high bool) any {
+	within := func(of figure.Figure, x *figure.Object, path string) any {
 		i, ok := x.Get(path).(figure.Interval)
 		if !ok {
-			return ""
+			return or(of, "")
 		}
-		l, h := i.Ends()
-		return either[any](high, or(unitless(h), "open"), or(unitless(l), "open"))
+		low, high := i.Ends()
+		ends := figure.Say("%s to %s", or(unitless(low), "open"), or(unitless(high), "open"))
+		if !of.Known() {
+			return ends
+		}
+		return figure.Say("%s (%s)", of, ends)
 	}
-	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), ">takes out", need("capture", ">from"), need("capture", ">to"), need("half_time", ">half in"), need("floor", ">never out"), need("floor", ">from"), need("floor", ">to"), ""), list,
+	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
 		func(i int, x *figure.Object) []any {
-			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), or(either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least")), ""), end(x, "capture", false), end(x, "capture", true),
-				or(x.Fig("half_time"), ""), or(x.Fig("floor").If(r.Results[i].Floor.Low.V > 0), ""), end(x, "floor", false), end(x, "floor", true), outcomeBrief[r.Results[i].Outcome]}
+			takes := either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least"))
+			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), within(takes, x, "capture"), or(x.Fig("half_time"), ""),
+				within(x.Fig("floor").If(r.Results[i].Floor.Low.V > 0), x, "floor"), outcomeBrief[r.Results[i].Outcome]}
 		})
 	if !tells {
 		return
 	}
-	t.Say("From and to: %s intervals. Half in: the time in which what can come out falls to half. Never out: where the reading would stand still at that flow.", share("", clearing.Sure).In(figure.Brief))
+	t.Say("In brackets: %s intervals. Half in: the time in which what can come out falls to half. Never out: where the reading would stand still at that flow.", share("", clearing.Sure).In(figure.Brief))
 	for i, x := range list {
 		if x.Has("by_pairs") && r.Results[i].Outcome != clearing.Pairs && r.Results[i].OfPairs.V.Capture.Bounded() {
 			t.Say("%s: inlet and outlet say %s by themselves, %s.", upperFirst(x.Said("name")), takes(x.Sub("by_pairs")), agreement(r.Results[i]))

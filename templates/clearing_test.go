@@ -166,7 +166,7 @@ func TestClearingWords(t *testing.T) {
 		says       []string
 		not        string
 	}{
-		{"set A", logOf(setA), Options{Explain: true}, []string{"A pass takes out 60 %", "59 to 60 %, with 90 % confidence.", "and 4 NTU (3.9 to 4) never comes out at this flow (5 % of the start)", "12 m3/h 60 % 59 60 5.8 h 4 NTU",
+		{"set A", logOf(setA), Options{Explain: true}, []string{"A pass takes out 60 %", "59 to 60 %, with 90 % confidence.", "and 4 NTU (3.9 to 4) never comes out at this flow (5 % of the start)", "12 m3/h 60 % (59 to 60) 5.8 h 4 NTU (3.9 to 4)",
 			"One flow does not tell the two apart", "solids caught 60 %; or 59 %, the lower end", "outlet at best 4 NTU, what comes in counted in", "a pass would take out 45 % in place of 60 %", "by 0.57 %", "1. A mixed tank clears as"}, "CAUTION"},
 		{"decimal comma, US units", logOf(setA), Options{DecimalComma: true, Units: 1}, []string{"52,8 gpm", "5,8 h", "by 0,57 %"}, "m3/h"},
 		{"compared", clearingTable, Options{}, []string{"With 0.2 mg/L of polymer a pass takes out 60 % (", "without polymer 41 % (", "points more (", "Only one order was run", "Time to 10 NTU", "- With polymer: 21", "the bin held 6 kg of dry solids",

@@ -55,7 +55,7 @@ func fullSite() site.Values {
 }
 
 // printedBooks lists a workbook of every command, on A4 and on Letter.
-func printedBooks(t *testing.T, bench, place string) (all []printed) {
+func printedBooks(t *testing.T, bench, place, tank string) (all []printed) {
 	t.Helper()
 	one := func(sheets ...string) map[string]int {
 		m := map[string]int{}
@@ -97,6 +97,7 @@ func printedBooks(t *testing.T, bench, place string) (all []printed) {
 		add("read", 3, one("Summary"), "read", bench)
 		add("compare", 6, one("Summary", "Change it"), "compare", bench, "--target", "turbidity <= 5 NTU", "--site", place)
 		add("track", 4, one("Summary"), "track", past, "--raw", "85 NTU")
+		add("trial-unit", 5, one("Summary"), "trial", tank)
 		sheets("trial-log", 3, one("Run 1", "Run 2", "Guide"), "new", "trial", "FILE", "--of", "unit", "--volume", "60 m3", "--flow", "12 m3/h", "--run", "with 0.2 mg/L polymer", "--run", "without polymer")
 		add("restock", 3, one("Summary", "Change it"), "restock", "--residual", "17 mg/L", "--limit", "0.0271 mg/L", "--volume", "60 m3", "--flow", "6 m3/h")
 		add("quick-plan", 7, one("Summary", "Change it"), "plan", "--flow", "3.6 m3/h", "--dose", "12.5 mg/L", "--basis", "as alum 14-hydrate",
@@ -122,7 +123,8 @@ func TestOfficePrint(t *testing.T) {
 	bench, place := filepath.Join(dir, "storm.csv"), filepath.Join(dir, "site.xlsx")
 	write(t, bench, benchCSV)
 	by("new", "site", "FILE")(t, place)
-	books := printedBooks(t, bench, place)
+	tank := filledUnitTrial(t, dir)
+	books := printedBooks(t, bench, place, tank)
 	var files []string
 	for _, b := range books {
 		files = append(files, filepath.Join(dir, b.name+".xlsx"))
