@@ -2,7 +2,6 @@ package clearing
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -80,7 +79,7 @@ func columnOf(at int, text string) column {
 		}
 	}
 	c.key = readKey(c.unit)
-	said := tokens(c.text)
+	said := words.TokensIn(c.text)
 	for _, h := range headings {
 		fits := !c.unit.Known() || h.units == nil || slices.Contains(h.units, c.unit.Kind)
 		if fits && slices.ContainsFunc(strings.Fields(h.words), func(w string) bool { return slices.Contains(said, w) }) {
@@ -138,13 +137,6 @@ func (c column) refused(at note.Place) *note.Note {
 		}
 	}
 	return nil
-}
-
-var apart = regexp.MustCompile(`[^\p{L}\p{N}]+`)
-
-// tokens are the folded words of a text.
-func tokens(text string) []string {
-	return strings.Fields(apart.ReplaceAllString(words.Fold(text), " "))
 }
 
 // block is the columns of one time column: those right of it, up to the next.

@@ -120,12 +120,12 @@ var factRows = []fact{
 	{"volume", []string{"volume", "vol", "volumen"}, "sample", []string{"m3"}, doubted(quantity.Parse[quantity.Volume], func(f *facts) *quantity.Known[quantity.Volume] { return &f.Volume }, func(f *facts) *quantity.Fraction { return &f.VolumeUnsure })},
 	{"flow", []string{"flow", "durchfluss", "caudal", "debit"}, "", []string{"m3/h"}, doubted(quantity.Parse[quantity.Flow], func(f *facts) *quantity.Known[quantity.Flow] { return &f.Flow }, func(f *facts) *quantity.Fraction { return &f.FlowUnsure })},
 	{"mixing", []string{"mixing", "mixed", "tank kind", "tank shape"}, "", nil, func(f *facts, text string, _ note.Place) error {
-		t := tokens(text)
+		t := words.TokensIn(text)
 		f.Raceway = slices.ContainsFunc([]string{"raceway", "plug", "channel", "no"}, func(w string) bool { return slices.Contains(t, w) })
 		return nil
 	}},
 	{"unit", []string{"unit"}, "", nil, func(f *facts, text string, _ note.Place) error {
-		t := tokens(text)
+		t := words.TokensIn(text)
 		f.Off = slices.ContainsFunc(offWords, func(w string) bool { return slices.Contains(t, w) }) || strings.Contains(words.Fold(text), "by-passed")
 		return nil
 	}},
@@ -140,7 +140,7 @@ func (x *fact) weighs() bool { return x.key == "wet" || x.key == "dry" || x.key 
 
 // factFor is the row that a label is of; nil for none.
 func factFor(label string) *fact {
-	said := tokens(label)
+	said := words.TokensIn(label)
 	has := func(set string) bool {
 		return !slices.ContainsFunc(strings.Fields(set), func(w string) bool { return !slices.Contains(said, w) })
 	}
@@ -211,7 +211,7 @@ func unitOf(label string) string {
 
 // byName takes settings out of a run's name or a column's heading: "0.2 mg/L polymer", "without polymer", "8 m3/h", "unit off".
 func (f *facts) byName(name string, at note.Place) {
-	said := tokens(name)
+	said := words.TokensIn(name)
 	has := func(list ...string) bool {
 		return slices.ContainsFunc(list, func(w string) bool { return slices.Contains(said, w) })
 	}

@@ -636,7 +636,7 @@ func (x *reader) times(b block, end int) (out []quantity.Known[quantity.Time], o
 
 // spans reports times that are lengths written as a watch shows them, "30:15": where the heading says so, or one is beyond a day.
 func spans(c column, cells []grid.Cell) bool {
-	said := tokens(c.text)
+	said := words.TokensIn(c.text)
 	is := slices.ContainsFunc([]string{"elapsed", "since", "after", "duration"}, func(w string) bool { return slices.Contains(said, w) })
 	some := false
 	for _, v := range cells {
@@ -672,7 +672,7 @@ func (x *reader) elapsed(c column, row int, cells []grid.Cell) (out []quantity.K
 		return p.State == layout.Number && p.Unit.Kind != words.Minutes
 	})
 	if !own && (c.unit.Kind != words.Minutes || minutes == 0) {
-		said := tokens(c.text)
+		said := words.TokensIn(c.text)
 		switch {
 		case slices.ContainsFunc([]string{"h", "hr", "hrs", "hour", "hours", "stunden"}, func(w string) bool { return slices.Contains(said, w) }):
 			minutes = 60
@@ -711,7 +711,7 @@ func (m *means) add(x *reader, b block, r int) {
 	for _, c := range b.others {
 		v := layout.ParseValue(x.v.At(r, c.at), x.dec)
 		if c.role == beside && !m.off {
-			said := tokens(layout.Text(x.v.At(r, c.at)))
+			said := words.TokensIn(layout.Text(x.v.At(r, c.at)))
 			m.off = slices.ContainsFunc([]string{"stopped", "stop", "off", "tripped", "blocked"}, func(w string) bool { return slices.Contains(said, w) })
 			if m.off {
 				x.Notes.Add(note.New(note.Caution, "stopped-meanwhile", "%q: a time in which the unit stands is counted as if it ran", layout.Text(x.v.At(r, c.at))).

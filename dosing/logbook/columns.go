@@ -103,19 +103,11 @@ type column struct {
 // longestHeading is how long a heading may be; more is a sentence.
 const longestHeading = 70
 
-var (
-	apart     = regexp.MustCompile(`[^\p{L}\p{N}]+`)
-	inBracket = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
-)
-
-// tokens are the folded words of a text.
-func tokens(text string) []string {
-	return strings.Fields(apart.ReplaceAllString(words.Fold(text), " "))
-}
+var inBracket = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
 
 // holds reports a word of a list among those of a text.
 func holds(text, list string) bool {
-	said := tokens(text)
+	said := words.TokensIn(text)
 	return slices.ContainsFunc(strings.Fields(list), func(w string) bool { return slices.Contains(said, w) })
 }
 
@@ -160,7 +152,7 @@ func columnOf(at int, text, below string) column {
 		}
 	}
 	bare := c.text
-	if rest := strings.Replace(bare, c.unit, " ", 1); c.unit != "" && len(tokens(rest)) > 0 {
+	if rest := strings.Replace(bare, c.unit, " ", 1); c.unit != "" && len(words.TokensIn(rest)) > 0 {
 		bare = rest
 	} else {
 		kind, c.unit = "", "" // "Day" alone is no unit of anything

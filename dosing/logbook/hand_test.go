@@ -165,6 +165,7 @@ func TestWhyTheWaterIsWorse(t *testing.T) {
 		{"water", worse(t, false, ""), keeps, TestAgain, "of the same raw water 50 % more is left than in the log's first weeks, and the dose is fed as before: the water has changed"},
 		{"pump", worse(t, true, ""), keeps, CheckPump, "of the same raw water 50 % more is left than in the log's first weeks, while too little is fed since " + dayText(30)},
 		{"stock", worse(t, false, "fresh stock made"), keeps, MakeFresh, "of the same raw water 50 % more is left than in the log's first weeks; the stock was made on " + dayText(20) + " and keeps 7 d"},
+		{"nobody knows the dose", unfed(worse(t, true, "")), keeps, TestAgain, "of the same raw water 50 % more is left than in the log's first weeks; the log does not tell what was fed: look at the pump too"},
 		{"stock that keeps", worse(t, false, "fresh stock made"), tenth, TestAgain, "of the same raw water 50 % more is left than in the log's first weeks, and the dose is fed as before: the water has changed"},
 	} {
 		j := Judge(x.log, x.plan, nil)
@@ -173,6 +174,14 @@ func TestWhyTheWaterIsWorse(t *testing.T) {
 			t.Errorf("%s: %+v %s", x.name, d, d.Reason)
 		}
 	}
+}
+
+// unfed is a log in which nobody wrote of stock, flow or pump.
+func unfed(l Log) Log {
+	for i, e := range l.Entries {
+		l.Entries[i] = Entry{Time: e.Time, Place: e.Place, Raw: e.Raw, Treated: e.Treated}
+	}
+	return l
 }
 
 // Stock of the 21st day keeps a week, to the 28th; on the 30th it is nine days old, so 2/7 over its time.

@@ -487,6 +487,9 @@ func (j Judged) whyWorse(since month.Date, by quantity.Rounded, low *Drift) (Adv
 	if made, ok := j.made(since); ok && j.Plan.Keeps.OK && made.DaysTo(since) >= int(j.Plan.Keeps.V/24) {
 		return MakeFresh, note.Say("%s; the stock was made on %s and keeps %s", worse, made, j.Plan.Keeps.V)
 	}
+	if fed := func(c Chart) bool { return c.What != OfRemoval && c.Ready() }; !slices.ContainsFunc(j.Charts, fed) {
+		return TestAgain, note.Say("%s; the log does not tell what was fed: look at the pump too", worse)
+	}
 	return TestAgain, note.Say("%s, and the dose is fed as before: the water has changed", worse)
 }
 

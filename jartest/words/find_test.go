@@ -104,6 +104,13 @@ func TestFold(t *testing.T) {
 	}
 }
 
+// TestTokensIn: the tokens of a text as somebody wrote it, folded first.
+func TestTokensIn(t *testing.T) {
+	if got := TokensIn("Stock used (L), Før/after"); !slices.Equal(got, []string{"stock", "used", "l", "fore", "after"}) {
+		t.Errorf("%q", got)
+	}
+}
+
 func TestTokens(t *testing.T) {
 	for text, want := range map[string]string{
 		"pac投加量": "pac 0-3, 投加量 3-12", "浊度ntu": "浊度 0-6, ntu 6-9", "투입량mg": "투입량 0-9, mg 9-11", "탁도2": "탁도2 0-7", "ที่1": "ที่1 0-10", "ferric+lime": "ferric 0-6, lime 7-11", "fe3+": "fe3+ 0-4", "fe3+ mg": "fe3+ 0-4, mg 5-7", "a+": "a+ 0-2", "+a": "a 1-2",

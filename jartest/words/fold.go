@@ -143,6 +143,14 @@ func Tokens(s string) []Token {
 	}
 }
 
+// TokensIn are the tokens of a text as it is written, folded.
+func TokensIn(text string) (out []string) {
+	for _, t := range Tokens(Fold(text)) {
+		out = append(out, t.Text)
+	}
+	return out
+}
+
 // firstToken gives the first token of a folded text, the zero token where there is none.
 func firstToken(s string) Token {
 	if t := plainToken(s); t.Text != "" {
