@@ -226,7 +226,6 @@ func (l cleanList) handAlone() {
 
 // unattended is how long of the time that a chemical is dosed in the run nobody is there.
 func (l cleanList) unattended(i int) (alone, dosed quantity.Time) {
-	const step = 0.25 // h, as often as a portion is fed
 	k := l.Tank()
 	for n := 1; n < len(l.Moments); n++ {
 		from, to := l.Moments[n-1], l.Moments[n]
@@ -235,7 +234,7 @@ func (l cleanList) unattended(i int) (alone, dosed quantity.Time) {
 			continue
 		}
 		dosed += long
-		parts := math.Ceil(float64(long) / step)
+		parts := math.Ceil(float64(long) / portionEvery)
 		for part := 0.5; part < parts; part++ {
 			if at := k.Begin + from.At + long*quantity.Time(part/parts); !k.Staffed.Covers(quantity.Wrapped(at, 24)) {
 				alone += long / quantity.Time(parts)

@@ -12,16 +12,17 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Unattended is how long of a day water runs and nobody is there; nil hours are round the clock. It is counted in quarters of an hour,
-// as often as a portion is fed by hand.
+// portionEvery is how often a portion is fed by hand, h.
+const portionEvery = 0.25
+
+// Unattended is how long of a day water runs and nobody is there; nil hours are round the clock. It is counted by the portion.
 func Unattended(d flow.Day, staffed flow.Hours) (alone quantity.Time) {
-	const step = 0.25 // h
 	if len(staffed) == 0 {
 		return 0
 	}
-	for t := quantity.Time(0); t < 24-hair; t += step {
-		if (demand{d, 1}).between(t, t+step) > 0 && !staffed.Covers(t) {
-			alone += step
+	for t := quantity.Time(0); t < 24-hair; t += portionEvery {
+		if (demand{d, 1}).between(t, t+portionEvery) > 0 && !staffed.Covers(t) {
+			alone += portionEvery
 		}
 	}
 	return alone
