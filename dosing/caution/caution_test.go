@@ -601,7 +601,7 @@ func TestDayAfterDay(t *testing.T) {
 		s.Water.Ammonia = x.ammonia
 		said := false
 		for _, n := range Review(s).Notes {
-			said = said || n.Code == "loop-alkalinity-low" && strings.Contains(n.Message, "and to 20, where a plan stops, on day "+x.day+";")
+			said = said || n.Code == "loop-alkalinity-gone" && n.Level == note.Stop && strings.HasSuffix(n.Message, "and passes 20 on day "+x.day)
 			if n.Code == "loop-later" {
 				t.Errorf("told twice: %s", n.Message)
 			}
