@@ -371,7 +371,7 @@ func TestAluminiumCriteriaHaveTwoDigits(t *testing.T) {
 
 // elsewhere are the rules that tests of other files call up, each named there.
 var elsewhere = []string{
-	"jar-ph-differs", "jar-ph-by-floc", "jar-ph-unheld", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high",
+	"dw-polymer-certificate", "jar-ph-differs", "jar-ph-by-floc", "jar-ph-unheld", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high",
 	"loop-ph-high", "gas-high", "water-unknown", "co2-run", "co2-run-some",
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
 	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
