@@ -75,6 +75,7 @@ func (v *reviewer) drinking() {
 	for _, monomer := range []string{"acrylamide", "epichlorohydrin"} {
 		v.monomer(monomer)
 	}
+	v.polymerCertificate()
 	v.manganese()
 	for _, x := range v.residualMetals() {
 		if l, ok := v.drinkingMost(x.metal); ok && x.measured.OK {
@@ -83,6 +84,23 @@ func (v *reviewer) drinking() {
 			}
 			v.metalWithin(l.rule, x.metal, x.measured.V, quantity.Concentration(l.most), "drinking water, "+l.by, Words{"by": l.by, "source": l.source})
 		}
+	}
+}
+
+// polymerCertificate asks once, for all cationic polymers of which no monomer content is entered, for what lets them into drinking water.
+func (v *reviewer) polymerCertificate() {
+	var names []string
+	var at note.Place
+	for _, d := range v.s.Doses {
+		if d.Product.IsPolymer() && d.Product.Charge == product.Cationic && d.Dose.Concentration > 0 && !d.Monomer.OK {
+			if names == nil {
+				at = d.At
+			}
+			names = append(names, d.name())
+		}
+	}
+	if names != nil {
+		v.say("dw-polymer-certificate", Words{"chemical": join(names)}, "", at)
 	}
 }
 

@@ -293,14 +293,12 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	want := v.wantedFloor()
 	words := Words{"before": amount(float64(l.Start)), "left": amount(max(0, float64(end))), "who": who,
 		"how": "within the run", "alone": v.feedAssumed(l),
-		"less": "dose less",
-		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
-		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
-	doses, days := l, 1 // by which it stops
-	switch {
-	case v.s.Loop.Held: // its feed is what it is held against, in the stop as in the flow and the solids, and every day is like this one
-		days = v.ahead()
-	case v.overfed(): // it stands there as it runs: what is assumed of its feed stops nothing
+		"less":     "dose less",
+		"exchange": v.exchanges(l, want.floor),
+		"aim":      note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
+		"rate":     quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
+	doses, days := l, v.ahead()        // by which it stops: dosed and fed like this every day
+	if !v.s.Loop.Held && v.overfed() { // it stands there as it runs: what is assumed of its feed stops nothing
 		doses.Makes = 0
 		words["alone"] = note.Say(", by the doses alone,")
 	}
@@ -322,7 +320,7 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 		words["how"], words["when"] = "in the days to come", note.Say("on day %s", dayOf(t))
 	}
 	words["left"] = amount(max(0, float64(ofDoses)))
-	v.judge("loop-alkalinity-gone", "", counted(amount(float64(ofDoses)), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
+	v.judge("loop-alkalinity-gone", "", counted(amount(max(0, float64(ofDoses))), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	words["left"], words["alone"] = amount(max(0, float64(end))), ""
 	level, _ := v.comes(l)
 	t, low := v.sinks(l, quantity.Alkalinity(floor))
@@ -334,13 +332,37 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	if judged {
 		return
 	}
-	words["stops"] = note.Say("").If(comes && ends > l.Hours && !once, ", and to %s, where a plan stops, on day %s", amount(gone.Limit), dayOf(ends))
+	words["stops"] = note.Say("").If(comes && ends > l.Hours && !once, ", and to %s on day %s", amount(gone.Limit), dayOf(ends))
 	if low && t > l.Hours {
 		words["how"], words["left"] = note.Say("in the days to come, below %s from day %s", amount(floor), dayOf(t)), amount(max(0, float64(level)))
 	}
 	words["limit"], words["source"] = amount(floor), source
 	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words,
 		at)
+}
+
+// exchanges says how much new water, with nothing else given, holds a loop at a floor, where less does than goes through the unit. New water is
+// taken to bring what the loop has now: where that was measured in it, it brings more, and this much is enough.
+func (v *reviewer) exchanges(l residual.Daily, floor quantity.Alkalinity) note.Phrase {
+	holds := func(all quantity.Flow) bool {
+		l.Exchange = all
+		level, _ := v.comes(l)
+		return min(level, l.Rested(level)) >= quantity.Concentration(floor)
+	}
+	low, high := l.Exchange, l.Flow
+	if high <= low || !holds(high) {
+		return note.Say("exchange more water")
+	}
+	for high-low > 1e-9*high {
+		if mid := (low + high) / 2; holds(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	perDay := quantity.Rounded{Q: high, Unit: "m3/d", Digits: 3, Way: quantity.Trace}
+	return note.Say("exchange %s of new water of %s mg/L CaCO3", perDay, amount(float64(l.MakeUp))).
+		If(v.s.Loop.Exchange.V > 0, " in all")
 }
 
 // doses reports that anything is dosed.
