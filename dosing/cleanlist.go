@@ -115,6 +115,9 @@ func (c *Cleaning) stages() {
 			l.then(c.Time, "it is there: let the circulation go on")
 		case goes:
 			l.then(c.Time, "it is there: the circulation goes on, dosed only while the unit runs")
+		case l.idle():
+			l.then(c.Time, "clear while the unit stands still: do not start it again; read the tank again after an hour")
+			l.leftOver(draws)
 		case len(c.Tank().Chemicals) == 0:
 			l.then(c.Time, "clear: stop the circulation; read the tank again after an hour")
 		default:
@@ -125,13 +128,23 @@ func (c *Cleaning) stages() {
 			l.then(c.Time, "from the next day on hold it at %s %s: run the unit %s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), l.daily())
 			l.held(c.Time)
 		}
-		stops = append(stops, c.Time)
+		if !l.idle() {
+			stops = append(stops, c.Time)
+		}
 	}
 	l.alone(stops)
 	l.handAlone()
 	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
 	l.reach()
 }
+
+// idle reports that the unit stands still when the run ends.
+func (l cleanList) idle() bool {
+	return len(l.Moments) > 1 && l.still(len(l.Moments)-1)
+}
+
+// still reports that the unit stands from the moment before to one.
+func (l cleanList) still(i int) bool { return l.Moments[i].Running-l.Moments[i-1].Running < moment }
 
 // jarTest is how long a jar test takes, from filling the jars to setting out what they read (common practice, no source).
 const jarTest quantity.Time = 1
@@ -283,7 +296,7 @@ func (l cleanList) begin() quantity.Time {
 // gives what each pump then draws.
 func (l cleanList) feeds(begin quantity.Time) []draw {
 	k := l.Tank()
-	set := make([]quantity.Concentration, len(k.Chemicals))
+	set, first := make([]quantity.Concentration, len(k.Chemicals)), make([]bool, len(k.Chemicals))
 	draws := make([]draw, len(k.Chemicals))
 	moments := dosed(l.Result)
 	rates := make([]quantity.FeedRate, len(k.Chemicals))
@@ -295,10 +308,10 @@ func (l cleanList) feeds(begin quantity.Time) []draw {
 			if n >= len(moments) {
 				continue
 			}
-			if d := at.Doses[i]; n == 0 || d != set[i] {
-				set[i] = d
+			if d := at.Doses[i]; at.At > begin-hair && (!first[i] || d != set[i]) {
+				first[i], set[i] = true, d
 				f := l.feed(i, d)
-				s := l.at(max(at.At, begin))
+				s := l.at(at.At)
 				s.Feeds = append(s.Feeds, f)
 				rates[i] = f.gives()
 			}
@@ -390,13 +403,17 @@ func (in CleaningInput) feed(i int, d quantity.Concentration) StageFeed {
 func (l cleanList) pauses(begin quantity.Time) (stops []quantity.Time) {
 	k := l.Tank()
 	for i := 1; i < len(l.Moments); i++ {
-		still := func(i int) bool { return i < len(l.Moments) && l.Moments[i].Running-l.Moments[i-1].Running < moment }
+		still := func(i int) bool { return i < len(l.Moments) && l.still(i) }
 		from, first := l.Moments[i-1].At, i
 		for still(i) {
 			i++
 		}
-		if i == first || i >= len(l.Moments) || from < begin {
+		if i == first || from < begin {
 			continue
+		}
+		if i >= len(l.Moments) { // it is clear before it would start again
+			l.before(from, "stop dosing first, then the circulation")
+			return append(stops, from)
 		}
 		to := l.Moments[i-1]
 		stops = append(stops, from)

@@ -26,8 +26,8 @@ func Always(d quantity.Concentration) Rule {
 
 // Stepped doses by steps through points of reading and dose. Between two points the
 // higher of their doses holds, so that water which no jar was filled with gets no less
-// than a straight line would give. Below the lowest reading nothing is dosed. While a
-// tank clears the steps are only gone down, never back up.
+// than a straight line would give. Below the lowest reading nothing is dosed. While the
+// unit runs the steps are only gone down, never back up; after a pause the step is that of the reading then.
 func Stepped(steps []Step) (Rule, error) {
 	r := Rule{points: append([]Step(nil), steps...), stepped: true}
 	return r, r.check("dose steps")

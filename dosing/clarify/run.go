@@ -160,10 +160,10 @@ func (k Tank) Run() (Result, error) {
 		if stopAt(out) <= 0 {
 			event = s.cross(t, h, y, out, stopAt)
 			r.Outcome = Cleared
-		} else if edge, ok := run.crossed(out); ok {
+		} else if edge, ok := run.crossed(out); ok && on {
 			event = s.cross(t, h, y, out, func(y []float64) float64 { return y[atReading] - edge })
 			run.stepDown(edge)
-		} else if falls := run.falls(out); falls != nil {
+		} else if falls := run.falls(out); falls != nil && on {
 			event = s.cross(t, h, y, out, falls)
 		}
 		if !math.IsInf(event, 1) {
@@ -175,7 +175,12 @@ func (k Tank) Run() (Result, error) {
 			running += h
 		}
 		y, out = out, y
-		run.follow(y[atReading])
+		if _, goes := run.next(t); goes {
+			if !on {
+				run.startsAgain(y[atReading])
+			}
+			run.follow(y[atReading])
+		}
 		if slices.ContainsFunc(y, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
 			return r, note.Fault("diverged", "the balance cannot be worked out with these figures").Do("check volume, flow and doses")
 		}
@@ -306,6 +311,14 @@ func (r *run) stepDown(edge float64) {
 		if r.edge(i) == edge {
 			r.pieces[i]--
 		}
+	}
+}
+
+// startsAgain takes every chemical to the step of the reading that the tank has when the unit starts: while it stands
+// nobody sets a dose, and the tank may have cleared or risen by itself.
+func (r *run) startsAgain(reading float64) {
+	for i, c := range r.Chemicals {
+		r.pieces[i] = c.Rule.piece(reading)
 	}
 }
 

@@ -49,7 +49,8 @@ func (p Plan) days() ([]Day, error) {
 	if err != nil {
 		return nil, err
 	}
-	end := p.Calendar.Month.Days() + ahead
+	after := p.Calendar.Month.Next().First()
+	end := p.Calendar.Month.Days() + ahead + after.DaysTo(nextWorkday(after)) // an order that falls on its first weekend is placed before
 	if k := slices.IndexFunc(days[end:], func(d Day) bool { return d.Delivery }); k > 0 {
 		end += k
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"jarwright/dosing/day"
 	"jarwright/jartest/note"
@@ -148,7 +149,7 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull",
 			"%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
 			Do("put off what is on order, or find more room")},
-		row{expired > slack, note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", brief(expired), name).
+		row{expired > slack, note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used: it keeps %d days", brief(expired), name, s.ShelfDays).
 			Do("buy smaller packs, or use or pass it on in time")},
 		row{expired <= slack && unused > slack, note.New(note.Caution, "out-of-date",
 			"about %s of the %s delivered will be out of date before it is used: it keeps %d days", brief(unused), name, s.ShelfDays).
@@ -215,7 +216,7 @@ func (a Account) heldBack(out Date) (first Date, filled, kept bool) {
 
 // shortOf says why a chemical runs out on a day, and what can be done about it.
 func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
-	name, s, from := a.Chemical.Name, a.Chemical.Supply, m.plan.OrderFrom
+	name, s, from := a.Chemical.Name, a.Chemical.Supply, nextWorkday(m.plan.OrderFrom)
 	first, filled, kept := a.heldBack(out)
 	soonest := from.AddDays(s.LeadDays)
 	lasts := note.Say("the stock of %s lasts %s d", brief(s.Opening), quantity.Full(quantity.Number(a.Cover.In("d")), 2))
@@ -236,6 +237,14 @@ func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
 			note.Say("ask for more delivery days, or buy smaller packs")
 	}
 	return note.Say("no delivery day comes in time"), note.Say("ask for more delivery days")
+}
+
+// nextWorkday is the first day from one on, from Monday to Friday: an order is placed on no other.
+func nextWorkday(d Date) Date {
+	for d.Weekday() == time.Saturday || d.Weekday() == time.Sunday {
+		d = d.AddDays(1)
+	}
+	return d
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.

@@ -41,9 +41,10 @@ func TestRemarks(t *testing.T) {
 			says: map[string]string{"store-overfull": "37 kg on 2027-04-02, room for 30 kg", "order-outside": ""}},
 		{what: "just room", supply: Supply{Opening: 20, Pack: 10, Limit: 37, ShippingFactor: 1, OnOrder: 2, OnOrderDate: april(2)}, says: map[string]string{"store-overfull": ""}},
 		{what: "overfull on the first morning", supply: Supply{Opening: 20, Pack: 10, Limit: 10, ShippingFactor: 1}, says: map[string]string{"store-overfull": "20 kg on 2027-04-01, room for 10 kg"}},
-		{what: "on order for the last day", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: april(30)}, says: map[string]string{"order-outside": ""}},
-		{what: "on order for the day after", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: april(31)},
-			says: map[string]string{"order-outside": "(1 x 10 kg) arrives on 2027-04-31, outside"}},
+		// 30 April is a Friday: what it orders comes up to the Sunday after.
+		{what: "on order for the last day", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: Date{2027, time.May, 2}}, says: map[string]string{"order-outside": ""}},
+		{what: "on order for the day after", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: Date{2027, time.May, 3}},
+			says: map[string]string{"order-outside": "(1 x 10 kg) arrives on 2027-05-03, outside"}},
 		{what: "on order for the day before", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: Date{2027, time.March, 31}}, says: map[string]string{"order-outside": "2027-03-31"}},
 		{what: "old goods", supply: Supply{Opening: 20, OpeningAge: 8, Pack: 10, ShelfDays: 10, ShippingFactor: 1}, says: map[string]string{"out-of-date": "14 kg of coagulant will be out of date"}},
 		// A pack on the 25th, of which 25 days use 75 kg; they end beyond the month.
@@ -145,17 +146,18 @@ func TestFirstDelivery(t *testing.T) {
 }
 
 // TestOrderOnAWorkingDay: what arrives on a Monday after 2 days is ordered on the Friday
-// before, not on Saturday; where orders can be placed from a Sunday on only, on that day.
+// before, not on Saturday; where orders can be placed from a Saturday or Sunday on only, on the Monday, and the delivery is
+// counted from that: with a day's lead it comes on the Monday after.
 func TestOrderOnAWorkingDay(t *testing.T) {
 	april := func(d int) Date { return Date{2027, time.April, d} }
 	for _, x := range []struct {
 		lead int
 		from Date
 		by   string
-	}{{0, april(1), "2027-04-05"}, {1, april(1), "2027-04-02"}, {2, april(1), "2027-04-02"}, {3, april(1), "2027-04-02"}, {4, april(1), "2027-04-01"}, {1, april(4), "2027-04-04"}} {
+	}{{1, april(3), "2027-04-09"}, {0, april(4), "2027-04-05"}, {0, april(1), "2027-04-05"}, {1, april(1), "2027-04-02"}, {2, april(1), "2027-04-02"}, {3, april(1), "2027-04-02"}, {4, april(1), "2027-04-01"}, {1, april(4), "2027-04-09"}} {
 		p := three(Supply{Opening: 16, Pack: 10, LeadDays: x.lead, ShippingFactor: 1}, time.Monday)
 		p.OrderFrom = x.from
-		if d := must(t, p).Accounts[0].Deliveries; len(d) == 0 || d[0].OrderBy.String() != x.by || d[0].Arrives.String() != "2027-04-05" {
+		if d := must(t, p).Accounts[0].Deliveries; len(d) == 0 || d[0].OrderBy.String() != x.by || d[0].Arrives.String() != map[bool]string{false: "2027-04-05", true: "2027-04-12"}[x.by == "2027-04-09"] {
 			t.Errorf("%+v: %+v", x, d)
 		}
 	}

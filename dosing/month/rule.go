@@ -3,6 +3,7 @@ package month
 import (
 	"fmt"
 	"math"
+	"strings"
 	"sync"
 
 	"jarwright/dosing/formula"
@@ -57,6 +58,13 @@ func tier(packs string, tiers int, what func(tier int) string) string {
 func TierPrice(i int) string { return fmt.Sprintf("price_%d", i) }
 func TierFrom(i int) string  { return fmt.Sprintf("from_%d", i) }
 
+// onWeekend is a number of days where a day is a Saturday or Sunday, else none. Of the days that dates count from, the first
+// was a Saturday: WEEKDAY is 0 on that, and 1 on a Sunday.
+func onWeekend(day, days string) string {
+	weekday := fmt.Sprintf("(%[1]s - 7 * floor(%[1]s / 7))", day)
+	return fmt.Sprintf("if(%s < 2, %s, 0)", weekday, strings.ReplaceAll(days, "WEEKDAY", weekday))
+}
+
 // until is the use from a row's day to the day before day end: from the sums, and
 // the mean for each day beyond the last.
 func until(end string) string {
@@ -99,7 +107,8 @@ func storeCells(tiers int) []formula.Rule {
 		// Water that makes stock of one kg of product.
 		{Name: "water", Text: "if(stock > 0, max(0, parts / stock - if(density > 0, 1 / density, 0)), 0)"},
 		{Name: "dilution", Text: "use * water"},
-		{Name: "earliest", Text: "order_from - at(date, 1) + lead"},
+		// An order is placed from Monday to Friday.
+		{Name: "earliest", Text: "order_from + " + onWeekend("order_from", "2 - WEEKDAY") + " - at(date, 1) + lead"},
 		{Name: "arrival", Text: `if(and(on_order > 0, known(arrives)),
 			if(and(arrives >= at(date, 1), arrives <= at(date, rows)), arrives - at(date, 1), -1), -1)`},
 		// What is out of date no longer lasts; of parts of several ages the oldest is used first, and what of it is left when it is
@@ -124,6 +133,8 @@ func storeColumns(tiers int) []formula.Rule {
 		"fresh",  // of the fresher parts of the opening stock, what is still good on the day
 		"booked", // packs that a month before this one ordered for the day
 	), []formula.Rule{
+		// The last day from Monday to Friday on which an order for the day is placed.
+		{Name: "placed", Text: "date - lead - " + onWeekend("(date - lead)", "WEEKDAY + 1")},
 		{Name: "gap", Text: "below(if(delivery, 1, 1 + gap), 1)"}, // days to the next chance of a delivery
 		{Name: "before", Text: "above(before + wanted, 0)", Longer: true},
 		{Name: "start", Text: "above(end, opening)"},
@@ -140,8 +151,10 @@ func storeColumns(tiers int) []formula.Rule {
 		{Name: "coming", Text: "if(and(arrival > no, arrival < no + gap), on_order * pack, 0)"},
 		{Name: "lack", Text: "safety + cover_use - usable - coming"},
 		{Name: "can", Text: "and(delivery, no >= earliest)"},
-		{Name: "keeps", Text: "if(shelf = 0, " + lots +
-			", max(floor((" + until("no + shelf") + " - usable) / pack), ceil((cover_use - usable) / pack)))"},
+		// What can be used in time; but where not even one pack can, it comes while there is some left against a late delivery,
+		// for a quarter of its life at most (common practice, no source), lest it be bought day after day.
+		{Name: "keeps", Text: "if(shelf = 0, " + lots + ", max(floor((" + until("no + shelf") + " - usable) / pack), ceil((cover_use - usable + " +
+			"if(pack > " + until("no + shelf") + ", min(safety, " + until("no + shelf") + " / 4) - coming, 0)) / pack)))"},
 		{Name: "room", Text: "if(limit = 0, " + lots + ", floor(if(arrival > no, min(limit - have, limit - have + " + until("arrival") +
 			" - on_order * pack), limit - have) / pack))"},
 		{Name: "packs", Text: "booked + if(and(can, lack > slack), max(0, min(max(ceil(lack / pack), order), keeps, room)), 0)"},
@@ -149,13 +162,11 @@ func storeColumns(tiers int) []formula.Rule {
 		{Name: "full", Text: "have + packs * pack"},
 		{Name: "short", Text: "if(wanted - full < slack, 0, wanted - full)"},
 		{Name: "end", Text: "max(0, full - wanted)"},
-		// The last day from Monday to Friday; of the days that dates count from, the first was a Saturday.
-		{Name: "order_by", Text: "if(packs > 0, max(order_from, date - lead - " +
-			"if(date - lead - 7 * floor((date - lead) / 7) < 2, date - lead - 7 * floor((date - lead) / 7) + 1, 0)), none)"},
+		{Name: "order_by", Text: "if(packs > 0, max(order_from, placed), none)"},
 		{Name: "price", Text: "if(packs > 0, " + tier("packs", tiers, TierPrice) + ", none)"},
 		{Name: "paid", Text: "if(packs > 0, packs * pack * price + charge, 0)"},
 		// Deliveries that are ordered or arrive in the month, counted.
-		{Name: "serial", Text: "above(serial, 0) + if(and(packs > 0, or(no < days, no - lead < days)), 1, 0)"},
+		{Name: "serial", Text: "above(serial, 0) + if(and(packs > 0, or(no < days, placed - at(date, 1) < days)), 1, 0)"},
 		{Name: "late", Text: "if(short > 0, 1, 0)"},
 		// Without a delivery: what is left of the opening stock, and which part of the day it lasts.
 		{Name: "left", Text: "max(0, " + alone + " - wanted)"},

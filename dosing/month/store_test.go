@@ -123,6 +123,16 @@ func TestStoresByHand(t *testing.T) {
 			cells:  kept{"order": 1, "cover": 0, "wasted": 140},
 			days:   map[int]kept{0: {"lack": 3, "keeps": 1, "packs": 1, "over_age": 70}, 10: {"start": 70, "expired": 70, "packs": 1}},
 		},
+		{
+			// The same pack with 4 days kept, 12 kg, is ordered as of a store of 25 kg: of 12 kg and of a quarter of the 30 kg that its
+			// life uses, 7.5 kg, the less is kept. 25 - 3 i is under 7.5 + 3 first for i = 5: 10 kg, so that the pack comes on the
+			// 6th and not on the 9th, when 1 kg is left. 110 kg then, 30 used, 80 out of date ten days later; 110 - 30 of it.
+			what:   "a pack too big for its life comes before the store is empty",
+			supply: Supply{Opening: 25, Pack: 100, ShelfDays: 10, MinDays: 4, ShippingFactor: 1},
+			cells:  kept{"safety": 12, "order": 1, "lacking": 0},
+			days: map[int]kept{4: {"start": 13, "lack": 2, "keeps": 0, "packs": 0}, 5: {"start": 10, "lack": 5, "keeps": 1, "packs": 1, "over_age": 80}, 6: {"start": 107, "packs": 0},
+				8: {"packs": 0}},
+		},
 	} {
 		t.Run(c.what, func(t *testing.T) {
 			st := must(t, three(c.supply, c.comes...)).Accounts[0].Store

@@ -63,7 +63,7 @@ func TestLeadTimeLongerThanCover(t *testing.T) {
 		}
 	}
 	// An order sent before the month would have saved it.
-	p.OrderFrom = Date{2027, time.March, 27}
+	p.OrderFrom = Date{2027, time.March, 26} // a Friday
 	if a := must(t, p).Accounts[0]; a.RunsOut != nil {
 		t.Errorf("runs out on %s although ordered in time", a.RunsOut.Date)
 	} else if d := a.Deliveries[0]; d.OrderBy.AddDays(12) != d.Arrives || d.OrderBy.Before(p.OrderFrom) {
@@ -273,6 +273,7 @@ func TestNeverShortWhereItCanBe(t *testing.T) {
 			p.Calendar.Week[d].Delivery = true
 		}
 		s.ShelfDays, s.OnOrder, s.Limit = 0, 0, 0
+		p.OrderFrom = p.Calendar.Month.First().AddDays(-2) // a working day whatever the first is
 		s.Opening = quantity.Mass(float64(p.Calendar.Flow) * float64(p.Calendar.Week[0].Hours) * float64(p.Chemicals[0].Doses[0].Plan) / 1000 * float64(s.LeadDays))
 		b, err := Make(p)
 		if err != nil {
@@ -297,6 +298,7 @@ func TestNothingGoesOutOfDateWhereItNeedNot(t *testing.T) {
 			p.Calendar.Week[d].Operating, p.Calendar.Week[d].Delivery = true, true
 		}
 		day := float64(p.Calendar.Flow) * float64(p.Calendar.Week[0].Hours) * float64(p.Chemicals[0].Doses[0].Plan) / 1000
+		p.OrderFrom = p.Calendar.Month.First().AddDays(-2) // a working day whatever the first is
 		s.Opening, s.OnOrder, s.Limit, s.OrderPacks = quantity.Mass(day*float64(s.LeadDays)), 0, 0, 0
 		s.OpeningAge = 0
 		s.ShelfDays = rapid.IntRange(s.LeadDays+2, 60).Draw(t, "shelf days")

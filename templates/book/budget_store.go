@@ -39,6 +39,7 @@ var storeColumns = []struct {
 	{"cover_use", "used to next chance, MASS", "0.000", Worked},
 	{"coming", "on order by then, MASS", "0.000", Worked},
 	{"lack", "lacking, MASS", "0.000", Worked},
+	{"placed", "last day to order for it", dateFormat, Worked},
 	{"can", "order can arrive", "", Worked},
 	{"keeps", "packs used in time", "0", Worked},
 	{"room", "packs that fit", "0", Worked},
