@@ -326,7 +326,7 @@ func ownCheck(n note.Note) bool {
 
 // buildsUp reports that a note is of what a polymer leaves in the water.
 func buildsUp(n note.Note) bool {
-	return slices.ContainsFunc([]string{"cationic-", "anionic-", "polymer-tested"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
+	return slices.ContainsFunc([]string{"cationic-", "anionic-", "polymer-tested", "polymer-killed"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
 // highest is the largest dose of a chemical in the run.

@@ -325,8 +325,8 @@ func testsOf(s site.Site, p animal.Profile, species string) (out []caution.Bioas
 		if tested, _, err := animal.FindIn(c.LC50Animal.V, s.Water.Salinity); err == nil && c.LC50Animal.OK {
 			same = same || tested.ID == p.ID
 		}
-		if c.LC50.OK && same {
-			out = append(out, caution.Bioassay{Chemical: c.Name.V, LC50: c.LC50.V, Hours: c.LC50Hours.V})
+		if (c.LC50.OK || c.Killed.OK) && same {
+			out = append(out, caution.Bioassay{Chemical: c.Name.V, LC50: c.LC50.V, Hours: c.LC50Hours.V, Killed: c.Killed.V})
 		}
 	}
 	return out

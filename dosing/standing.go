@@ -755,8 +755,12 @@ type Gate struct {
 // PHDoubt is what a computed pH is good to, as the cautions tell it: a reading that near to the plan is as the plan has it.
 const PHDoubt quantity.PH = 0.1
 
-// GateOf is what has to hold before a go: the pH of the plan within what a computed one is good to, and never so far that the go would bring
-// the pond past a line at which its animals call for no further go. False where a go hangs on no reading.
+// AlkalinityDoubt is what a titrated alkalinity is good to: a drop or two of a kit in a pond's water (common practice, no source). Without
+// it half of all readings of a pond that is just as the plan has it would hold up the next go.
+const AlkalinityDoubt quantity.Fraction = 0.05
+
+// GateOf is what has to hold before a go: pH and alkalinity of the plan within what they are good to, and never so far that the go would bring
+// the pond past a line at which its animals call for no further go, or leave less alkalinity than it takes. False where a go hangs on no reading.
 func (p PondPlan) GateOf(i int) (out Gate, ok bool) {
 	lead, ok := p.leads(i)
 	if !ok {
@@ -769,7 +773,8 @@ func (p PondPlan) GateOf(i int) (out Gate, ok bool) {
 	}
 	takes := p.Goods[p.Goes[i].Feed].Use.Alkalinity > 0
 	if takes {
-		out.Alkalinity = quantity.Some(alk)
+		twice := 2 * (alk - p.Goes[i].Water.AlkalinityLeft)
+		out.Alkalinity = quantity.Some(max(alk*quantity.Alkalinity(1-AlkalinityDoubt), min(alk, twice)))
 	}
 	if !ph.OK {
 		return out, takes

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/flow"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
 	"jarwright/templates/draw"
@@ -230,6 +231,10 @@ func (l *tankSheet) answers() {
 	l.section("As the program's own run gave it")
 	if l.held() && l.Outcome != clarify.Cleared {
 		l.line("Outcome", book.T(book.Value, either(l.Hold.Fails, "cannot be held", "held")), "", "")
+		if low, high := l.Hold.Lowest, l.Hold.Highest; low.OK {
+			l.line("Lowest of each day, at "+flow.Clock(low.V.At), shownTo(low.V.Reading, 3), k.Unit(), "")
+			l.line("Highest of each day, at "+flow.Clock(high.V.At), shownTo(high.V.Reading, 3), k.Unit(), "")
+		}
 		return
 	}
 	if l.Outcome != clarify.Cleared {

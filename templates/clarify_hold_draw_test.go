@@ -1,10 +1,14 @@
 package templates
 
 import (
+	"bytes"
 	"math"
+	"slices"
+	"strconv"
 	"testing"
 
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/flow"
 	"jarwright/jartest"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
@@ -43,5 +47,29 @@ func TestHeldDrawing(t *testing.T) {
 	k.Flow = 0.1
 	if d := tankReport(t, k).Drawing(Options{}); len(d.Panels) != 0 {
 		t.Errorf("what cannot be held is drawn: %+v", d.Panels)
+	}
+}
+
+// TestHoldSheetHasTheDaysBounds: 2.4 kg/d into 40 m3, of which 5 m3/h pass a unit from 08:00 to 17:00 that takes half of what is above 4 mg/L: with
+// a = exp(-0.5 x 5/40 x 9) left of each run's excess and the rest's 2.5 mg/L an hour for 15 h the day goes from its lowest, L = P + (L + 37.5 - P) a, at
+// 17:00 to L + 37.5 at 08:00, where a run alone would settle at P = (2.5 x 4 + 2.5 x 40)/2.5. The workbook has both, as text and page have.
+func TestHoldSheetHasTheDaysBounds(t *testing.T) {
+	k := clarify.Tank{Key: jartest.TSS, Volume: 40000, Flow: 5, Removal: 0.5, Start: 90, Stop: 30, Level: 30, Rise: 2.4e6 / 24 / 40000, Floor: 4, Begin: 8, Hours: flow.Hours{{From: 8, To: 17}}}
+	var b bytes.Buffer
+	if err := WriteBook(&b, tankReport(t, k), Options{}); err != nil {
+		t.Fatal(err)
+	}
+	left := math.Exp(-0.5 * 5 / 40 * 9)
+	settles := (2.5*4 + 2.5*40) / 2.5
+	low := settles + 37.5*left/(1-left)
+	_, all := openCells(t, b.Bytes())
+	for label, want := range map[string]float64{"Lowest of each day, at 17:00": low, "Highest of each day, at 08:00": low + 37.5} {
+		i := slices.IndexFunc(all, func(c bookCell) bool { return c.sheet == "Change it" && c.value == label })
+		if i < 0 || i+2 >= len(all) {
+			t.Fatalf("%s is not there: %v", label, all[max(0, len(all)-12):])
+		}
+		if got, err := strconv.ParseFloat(all[i+1].value, 64); err != nil || math.Abs(got-want) > 1e-6*want || all[i+2].value != "mg/L" {
+			t.Errorf("%s: %s %s, want %g mg/L", label, all[i+1].value, all[i+2].value, want)
+		}
 	}
 }

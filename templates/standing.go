@@ -29,7 +29,8 @@ func (p Standing) Text(t *Text, o Options) {
 	d := p.data()
 	ponds := d.Objects("ponds")
 	t.Answer(p.answer(o, ponds))
-	t.noted("Look at this first", p.grave())
+	first, rest := p.parted()
+	t.noted(lookFirst, first)
 	t.Blank()
 	for i, x := range ponds {
 		if !p.Ponds[i].Review.Stopped {
@@ -55,7 +56,9 @@ func (p Standing) Text(t *Text, o Options) {
 			acceptedText(t, p.Ponds[i].Review.Taken)
 		}
 	}
+	p.stopsText(t, ponds)
 	p.goesText(t, ponds)
+	t.noted("Read these too before you begin", rest)
 	for i, x := range ponds {
 		if i == 0 || !p.alike() {
 			p.portionText(t, i, x)
@@ -137,8 +140,38 @@ func (p Standing) graveOf(i int) (found, own note.List) {
 	return slices.DeleteFunc(below(f.Grave(), note.Stop, f.Taken), func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) }), atLeastCaution(p.Ponds[i].Notes)
 }
 
-// grave gives every caution, as it matters before anything is weighed out.
-func (p Standing) grave() note.List {
+// beforeTasks is how many cautions stand before the list of tasks, where there are more and none is among the gravest: a longer
+// list hides the work, and is not read (common practice, no source).
+const beforeTasks = 4
+
+// parted gives the cautions that stand before the tasks and those that follow them: all of the gravest and what asks about a figure
+// first, then others until there are so many.
+func (p Standing) parted() (first, rest note.List) {
+	all := caution.WorstFirst(p.grave())
+	asks := func(n note.Note) bool { return caution.Gravest(n) || dosing.AsksFigure(n) }
+	must := slices.DeleteFunc(slices.Clone(all), func(n note.Note) bool { return !asks(n) })
+	can := slices.DeleteFunc(all, asks)
+	more := min(max(0, beforeTasks-len(must)), len(can))
+	return append(must, can[:more]...), can[more:]
+}
+
+// grave gives every caution, as it matters before anything is weighed out: what is said alike of several ponds in one.
+func (p Standing) grave() (out note.List) {
+	for _, n := range p.graves() {
+		i := slices.IndexFunc(out, func(o note.Note) bool {
+			return len(p.Ponds) > 1 && o.Code == n.Code && o.Level == n.Level && o.Place == n.Place && o.Remedy == n.Remedy
+		})
+		if i < 0 {
+			out = append(out, n)
+			continue
+		}
+		out[i] = out[i].With(n)
+	}
+	return out
+}
+
+// graves gives them one by one.
+func (p Standing) graves() note.List {
 	var found, own note.List
 	for i := range p.Ponds {
 		f, o := p.graveOf(i)
@@ -159,6 +192,24 @@ func (p Standing) calm() note.List {
 		out = append(out, x.Notes.Only(note.Info)...)
 	}
 	return out
+}
+
+// stopsText is the lines to stop at in short, before the tasks that speak of them; those of ponds that have the same once.
+func (p Standing) stopsText(t *Text, ponds []*figure.Object) {
+	told := map[string]bool{}
+	for i, x := range ponds {
+		if p.Ponds[i].Watch == nil || p.Ponds[i].Review.Stopped || len(x.Objects("goes")) == 0 {
+			continue
+		}
+		w := x.Sub("watch")
+		lines := figure.Say("pH below %s or above %s", unitless(w.Fig("ph_low")), unitless(w.Fig("ph_high"))).
+			If(w.Has("oxygen"), "; oxygen below %s", w.Fig("oxygen")).If(w.Has("tan"), "; total ammonia above %s as N", w.Fig("tan")).
+			And("; animals that gasp, crowd or lie on the side")
+		if said := t.opt.Show(lines); !told[said] {
+			t.Say("Stop %sat %s. What to do then stands under \"Watch the animals\".", either(len(told) > 0, "in "+x.Said("name")+" ", ""), lines)
+			told[said] = true
+		}
+	}
 }
 
 // leadText is the whole of what goes in: a line for each chemical, in the order in which they go in.
@@ -323,15 +374,15 @@ func (p Standing) together() bool {
 	return false
 }
 
-// gateWords says how the pH of a line is made.
+// gateWords says how pH and alkalinity of a line are made.
 func gateWords() figure.Phrase {
-	return figure.Say("A computed pH is good to about %s: the pH of a line is that of the plan less that, more where the go would pass the stop line, and of a go that raises the pH the other way round.",
-		brief("", float64(dosing.PHDoubt)))
+	return figure.Say("A computed pH is good to about %s, a titrated alkalinity to about %s: a line asks for the pH and the alkalinity of the plan less that, for more where the go would pass the stop line or leave less alkalinity than it takes, and of a go that raises the pH the other way round.",
+		brief("", float64(dosing.PHDoubt)), figure.Of("", dosing.AlkalinityDoubt, "%", 2))
 }
 
 // gateCheck is the same on the card.
 func gateCheck() figure.Phrase {
-	return figure.Say("Before each go but the first: pH and alkalinity as its line asks, which has the %s of a computed pH in it, and the animals feed; else no go, and wait", brief("", float64(dosing.PHDoubt)))
+	return figure.Say("Before each go but the first: pH and alkalinity as its line asks, which has the %s of a computed pH and the %s of a titration in it, and the animals feed; else no go, and wait", brief("", float64(dosing.PHDoubt)), figure.Of("", dosing.AlkalinityDoubt, "%", 2))
 }
 
 // readyWords is what is done then.

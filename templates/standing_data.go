@@ -53,13 +53,18 @@ func (p Standing) alike() bool {
 	return true
 }
 
-// ofPond names the pond in what is said of its doses, where others are told otherwise.
+// ofPond names the pond in what is said of its doses, and those that are told the same, where others are told otherwise.
 func (p Standing) ofPond(i int, l note.List) note.List {
 	out := slices.Clone(l)
 	for k, n := range out {
-		named := strings.HasPrefix(n.Message, p.Ponds[i].Name+": ")
-		if !named && slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return !saysSo(x, n) }) {
-			out[k] = n.After("%s: ", p.Ponds[i].Name)
+		var told []string
+		for _, x := range p.Ponds {
+			if saysSo(x, n) {
+				told = append(told, x.Name)
+			}
+		}
+		if named := strings.HasPrefix(n.Message, p.Ponds[i].Name+": "); !named && len(told) < len(p.Ponds) {
+			out[k] = n.After("%s: ", strings.Join(told, ", "))
 		}
 	}
 	return out

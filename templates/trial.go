@@ -270,16 +270,23 @@ func (a TrialAnswer) enter(t *Text, e *figure.Object) {
 		return
 	}
 	t.Say("Under Chemicals, in the row of %s, as delivered:", cmp.Or(a.Chemical, "this product"))
-	l := facts{{"LC50", figure.Say("%s", e.Fig("lc50")).If(a.Entry.Bound, ", a bound: half die of more").
-		If(e.Has("lc50_low"), "; or %s, the lower end of its interval, to be on the safe side", e.Fig("lc50_low"))}}
+	var l facts
+	l.when(e.Has("lc50"), "LC50", figure.Say("%s", e.Fig("lc50")).If(a.Entry.Bound, ", a bound: half die of more").
+		If(e.Has("lc50_low"), "; or %s, the lower end of its interval, to be on the safe side", e.Fig("lc50_low")))
+	l.when(e.Has("killing_dose"), "killing dose", figure.Say("%s, the lowest dose of which any died beyond the control; no LC50: %s", e.Fig("killing_dose"), a.Why))
 	l.when(e.Has("lc50_hours"), "LC50 hours", e.Fig("lc50_hours"))
 	l.when(e.Said("lc50_animal") != "", "LC50 animal", e.Said("lc50_animal"))
 	t.Facts(l)
 	if !a.Entry.Judged {
-		t.Para("`plan` holds aluminium and iron to limits by the water and reads no LC50 of theirs: keep what stays of this one well below the figure yourself.")
+		t.Para("`plan` holds aluminium and iron to limits by the water and reads no test of theirs: keep what stays of this one well below the figure yourself.")
 		return
 	}
 	part := func(rule string) string { p, _, _ := strings.Cut(caution.RuleNamed(rule).Part(), " of "); return p }
+	if e.Has("killing_dose") {
+		t.Say("`plan` and `clarify` are then stopped where what is dosed comes to %s of it, and call for care at %s of it. All other limits hold as before: a dose that killed shows none that is harmless.",
+			part("polymer-killed-stop"), part("polymer-killed"))
+		return
+	}
 	t.Say("`plan` and `clarify` then go by it before all figures of other animals: what may stay in the water stops them at %s of it, and calls for care at %s of it%s.",
 		part("polymer-tested-stop"), part("polymer-tested"), figure.Say("").If(a.Entry.Hours.OK && a.Entry.Hours.V < caution.TestLasts,
 			"; a trial of %s counts in proportion to one of %s", e.Fig("lc50_hours"), inHours("", caution.TestLasts, 3)))
@@ -357,7 +364,11 @@ func (r TrialReport) Cards(o Options) (out []page.Card) {
 		c := page.Card{Numbers: []page.Number{pageNumber(o, answer.Numbers[0])}, Title: "Trial card: " + cmp.Or(joined(", ", a.Chemical, a.Animal), a.Name, fmt.Sprintf("trial %d", i+1)),
 			Lead: joined(" ", answer.Sure, strings.TrimSpace(o.Show(a.beyond(last)))), When: dated(o.Date), Ask: ask("")}
 		if e := d.Sub("enter"); len(e.Keys()) > 0 {
-			c.Facts = append(c.Facts, [2]string{"LC50", o.Show(e.Fig("lc50"))})
+			for _, f := range [][2]string{{"LC50", "lc50"}, {"killing dose", "killing_dose"}} {
+				if e.Has(f[1]) {
+					c.Facts = append(c.Facts, [2]string{f[0], o.Show(e.Fig(f[1]))})
+				}
+			}
 			if e.Has("lc50_hours") {
 				c.Facts = append(c.Facts, [2]string{"LC50 hours", o.Show(e.Fig("lc50_hours"))})
 			}

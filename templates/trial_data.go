@@ -71,8 +71,8 @@ func (a TrialAnswer) readingData(r bioassay.Reading) *figure.Object {
 func (a TrialAnswer) data() *figure.Object {
 	o := figure.New().Word("name", a.Name).Word("chemical", a.Chemical).Word("animal", a.Animal).Word("counts", string(a.Basis)).
 		List("readings", objects(a.Readings, a.readingData))
-	if a.Why.Format == "" {
-		o.Part("enter", figure.New(mgL("lc50", a.Entry.LC50, 3), mgL("lc50_low", a.Entry.Low, 3).If(a.Entry.Low > 0 && !a.Entry.Bound), inHours("lc50_hours", a.Entry.Hours.V, 3).If(a.Entry.Hours.OK)).
+	if a.Entry.LC50 > 0 || a.Entry.Killed > 0 {
+		o.Part("enter", figure.New(mgL("lc50", a.Entry.LC50, 3).If(a.Entry.LC50 > 0), mgL("killing_dose", a.Entry.Killed, 3).If(a.Entry.Killed > 0), mgL("lc50_low", a.Entry.Low, 3).If(a.Entry.Low > 0 && !a.Entry.Bound), inHours("lc50_hours", a.Entry.Hours.V, 3).If(a.Entry.Hours.OK)).
 			Word("lc50_animal", a.Entry.Animal).Set("bound", a.Entry.Bound).Set("judged", a.Entry.Judged))
 	}
 	return o.Phrase("enter_why_not", a.Why)

@@ -108,6 +108,17 @@ func (r Reading) Harmful() (quantity.Concentration, bool) {
 	return from, from > 0
 }
 
+// Killing is the lowest dose of which a larger share died than of the control, whether that is more than chance or not: what a farm
+// goes by until it knows more has to be on the safe side. Zero where none did, and where the controls died too.
+func (r Reading) Killing() quantity.Concentration {
+	for _, s := range r.Stands {
+		if s.Dose.OK && s.Died() && !s.Like(r.Control) && r.Outcome != Invalid {
+			return s.Dose.V
+		}
+	}
+	return 0
+}
+
 // controlsMost is the share of the controls that may die in a valid trial; one of fewer than ten may
 // (OECD test guideline 203, and that of most others; from memory).
 const controlsMost quantity.Fraction = 0.10

@@ -20,19 +20,18 @@ func (v *reviewer) comeBack() {
 		if stays.Concentration <= 0 || !d.Product.IsPolymer() && !unknown(d.Product) {
 			continue
 		}
-		known := false
+		told := false
 		for _, a := range v.s.Back {
-			x, ok := toxicity(d.name(), d.Product, a)
+			l, ok := PolymerLimits(d.name(), d.Product, []Animal{a})
 			if !ok {
 				continue
 			}
-			known = true
+			told = true
 			amount := v.counted(d, stays)
-			limit := x.warn.limit()
-			left = left.And(". %s: as much as %s mg/L of %s may stay, and from %s on take care (%s)", d.name(), mgL(amount.of), amount.as, mgL(limit), x.part(x.warn, a))
-			most = max(most, math.Log(float64(amount.of/limit)))
+			left = left.And(". %s: as much as %s mg/L of %s may stay, and from %s on take care (%s)", d.name(), mgL(amount.of), amount.as, mgL(l.Warn), l.Care)
+			most = max(most, math.Log(float64(amount.of/l.Warn)))
 		}
-		left = left.If(!known, ". Of %s nothing is known here: look up its LC50 in section 12 of its safety data sheet", d.name())
+		left = left.If(!told, ". Of %s nothing is known here: look up its LC50 in section 12 of its safety data sheet", d.name())
 	}
 	wash := note.Say("").If(most > 0, ": clean water of about %s times the volume, let through it, washes that out though nothing is caught",
 		amount(math.Ceil(most)))

@@ -25,12 +25,12 @@ func TestPolymerLimitsFollowWhatIsKnown(t *testing.T) {
 		"published for the animal":      {"rainbow trout", nil, 0.271 / 2, 0.271 / 100},
 		"borrowed by fish from fish":    {"tilapia", nil, 0.271 / 2, 0.271 / 300},
 		"borrowed by shrimp from fleas": {"whiteleg shrimp", nil, 0.09 / 2, 0.09 / 300},
-		"own test of 96 h":              {"tilapia", []Bioassay{{"floc", 10, 96}}, 4.0 / 2, 4.0 / 30},
-		"own test, hours not said":      {"tilapia", []Bioassay{{"FLOC", 10, 0}}, 4.0 / 2, 4.0 / 30},
-		"own test of a day":             {"tilapia", []Bioassay{{"floc", 10, 24}}, 1.0 / 2, 1.0 / 30},
-		"own test of a fortnight":       {"tilapia", []Bioassay{{"floc", 10, 336}}, 4.0 / 2, 4.0 / 30},
-		"own test that is worse":        {"rainbow trout", []Bioassay{{"floc", 0.3, 96}}, 0.12 / 2, 0.12 / 30},
-		"a test of some other chemical": {"rainbow trout", []Bioassay{{"alum", 10, 96}}, 0.271 / 2, 0.271 / 100},
+		"own test of 96 h":              {"tilapia", []Bioassay{{"floc", 10, 96, 0}}, 4.0 / 2, 4.0 / 30},
+		"own test, hours not said":      {"tilapia", []Bioassay{{"FLOC", 10, 0, 0}}, 4.0 / 2, 4.0 / 30},
+		"own test of a day":             {"tilapia", []Bioassay{{"floc", 10, 24, 0}}, 1.0 / 2, 1.0 / 30},
+		"own test of a fortnight":       {"tilapia", []Bioassay{{"floc", 10, 336, 0}}, 4.0 / 2, 4.0 / 30},
+		"own test that is worse":        {"rainbow trout", []Bioassay{{"floc", 0.3, 96, 0}}, 0.12 / 2, 0.12 / 30},
+		"a test of some other chemical": {"rainbow trout", []Bioassay{{"alum", 10, 96, 0}}, 0.271 / 2, 0.271 / 100},
 	} {
 		a := stock(t, x.species)
 		a[0].Tests = x.tests
@@ -110,13 +110,13 @@ func TestTableHasTheLimitOfItsCaution(t *testing.T) {
 // Every part of a lethal figure that a rule takes has its words.
 func TestPartsHaveWords(t *testing.T) {
 	for _, r := range Rules() {
-		if _, ok := fractions[r.Limit]; r.Unit == partsOfLC50 && !ok {
+		if _, ok := fractions[r.Limit]; r.ofLethal() && !ok {
 			t.Errorf("%s takes 1/%g", r.ID, r.Limit)
 		}
 	}
 	for _, l := range scale {
 		for _, id := range []string{l.stop, l.warn} {
-			if id != "" && RuleNamed(id).Unit != partsOfLC50 && plainly[id] == "" {
+			if id != "" && !RuleNamed(id).ofLethal() && plainly[id] == "" {
 				t.Errorf("%s has no words", id)
 			}
 		}
@@ -143,12 +143,12 @@ func TestOwnBioassayReplacesTheBorrowed(t *testing.T) {
 	}{
 		{review("rainbow trout", 0.97), "cationic-near", note.Caution, false},
 		{review("rainbow trout", 0.97, own), "", 0, false},
-		{review("rainbow trout", 0.6, own), "polymer-tested", note.Caution, false},                      // 0.08 of 1.6/30 = 0.053
-		{review("rainbow trout", 0, Bioassay{"floc", 0.9, 96}), "polymer-tested-stop", note.Stop, true}, // 0.2 of 0.36/2
-		{review("rainbow trout", 0, own), "polymer-tested", note.Caution, false},                        // 0.2 of 0.8
-		{review("tilapia", 0), "cationic-borrowed-stop", note.Stop, true},                               // 0.2 of 0.271/2
-		{review("tilapia", 0.5), "cationic-borrowed", note.Caution, false},                              // 0.1
-		{review("tilapia", 0.97), "cationic-borrowed", note.Caution, false},                             // 0.006 of 0.0009
+		{review("rainbow trout", 0.6, own), "polymer-tested", note.Caution, false},                         // 0.08 of 1.6/30 = 0.053
+		{review("rainbow trout", 0, Bioassay{"floc", 0.9, 96, 0}), "polymer-tested-stop", note.Stop, true}, // 0.2 of 0.36/2
+		{review("rainbow trout", 0, own), "polymer-tested", note.Caution, false},                           // 0.2 of 0.8
+		{review("tilapia", 0), "cationic-borrowed-stop", note.Stop, true},                                  // 0.2 of 0.271/2
+		{review("tilapia", 0.5), "cationic-borrowed", note.Caution, false},                                 // 0.1
+		{review("tilapia", 0.97), "cationic-borrowed", note.Caution, false},                                // 0.006 of 0.0009
 	} {
 		got := codes(x.f.Notes)
 		for _, code := range []string{"cationic-near", "cationic-lethal", "cationic-borrowed", "cationic-borrowed-stop", "polymer-tested", "polymer-tested-stop", "no-data"} {
@@ -190,8 +190,8 @@ func TestOwnLC50IsToldOnItsOwnBasis(t *testing.T) {
 	d.Name = "floc"
 	// 40 mg/L are 16 of active polymer, 20 times the first and 80 times the second.
 	for want, b := range map[string]Bioassay{
-		"16 mg/L may stay in the water (the whole dose: what the floc takes is not given), 20 times what killed half of tilapia in your own test (2 mg/L of product, which counts as 0.8 mg/L of active polymer, 40 % of it); half of it stops a plan": {"floc", 2, 96},
-		"80 times what killed half of tilapia in your own test (2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer, 40 % of it, lowered to 24 of 96 h, as what lives may yet die)":                                                  {"floc", 2, 24},
+		"16 mg/L may stay in the water (the whole dose: what the floc takes is not given), 20 times what killed half of tilapia in your own test (2 mg/L of product, which counts as 0.8 mg/L of active polymer, 40 % of it); half of it stops a plan": {"floc", 2, 96, 0},
+		"80 times what killed half of tilapia in your own test (2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer, 40 % of it, lowered to 24 of 96 h, as what lives may yet die)":                                                  {"floc", 2, 24, 0},
 	} {
 		a := stock(t, "tilapia")
 		a[0].Tests = []Bioassay{b}

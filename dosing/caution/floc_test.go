@@ -18,7 +18,7 @@ func TestMorePolymerOrClearerWaterIsNeverQuieter(t *testing.T) {
 		id := rapid.SampledFrom([]string{"pdadmac", "polyamine", "cpam-dry", "apam-dry", "moringa", "tannin"}).Draw(r, "polymer")
 		a := stock(t, rapid.SampledFrom([]string{"rainbow trout", "tilapia", "whiteleg shrimp", "carp"}).Draw(r, "animal"))
 		if rapid.Bool().Draw(r, "own test") {
-			a[0].Tests = []Bioassay{{"floc", quantity.Concentration(rapid.Float64Range(0.05, 50).Draw(r, "LC50")), 96}}
+			a[0].Tests = []Bioassay{{"floc", quantity.Concentration(rapid.Float64Range(0.05, 50).Draw(r, "LC50")), 96, 0}}
 		}
 		level := func(mgL, ntu float64) note.Level {
 			d := dose(t, id, mgL, quantity.AsProduct)
@@ -71,7 +71,7 @@ func TestMuchMoreThanWhatKillsStops(t *testing.T) {
 		d := dose(t, x.id, x.mgL, quantity.AsProduct)
 		d.Name = "floc"
 		if x.own > 0 {
-			a[0].Tests = []Bioassay{{"floc", x.own, 96}}
+			a[0].Tests = []Bioassay{{"floc", x.own, 96, 0}}
 		}
 		f := Review(Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = known(25.0) }), Doses: []Dose{d}, Stock: a})
 		if f.Stopped != x.stopped {
@@ -122,7 +122,7 @@ func TestOwnTestCountsAllOfTheDose(t *testing.T) {
 		d := dose(t, "cpam-dry", x.product, quantity.AsProduct)
 		d.Name, d.Capture = "floc", x.capture
 		a := of(t, "rainbow trout", "juvenile")
-		a[0].Tests = []Bioassay{{"floc", 1, 96}}
+		a[0].Tests = []Bioassay{{"floc", 1, 96, 0}}
 		for _, ntu := range []float64{2, 60, 400} {
 			s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = known(ntu) }), Doses: []Dose{d}, Stock: a}
 			if f := Review(s); f.Stopped != x.stops || !x.stops && codes(f.Notes)["polymer-tested"] != note.Caution {

@@ -9,7 +9,7 @@ import (
 
 // gravest are the cautions that come before all others, the worst first: what comes
 // to a stop within days, what harms at once, what harms in time.
-var gravest = [...]string{"loop-later", "loop-alkalinity-low", "nh3-deadly", "nh3-aerated-lethal", "ph-beyond", "loop-ph-high", "nh3-high", "nh3-still", "nh3-unknown", "ph-step", "ph-step-sea", "fed-in-slugs", "co2-high", "co2-far", "residual-rises", "water-unknown", "own-unknown", "acid-left-out", "basicity-assumed", "alkalinity-rests",
+var gravest = [...]string{"loop-later", "loop-alkalinity-low", "nh3-deadly", "nh3-aerated-lethal", "ph-beyond", "loop-ph-high", "nh3-high", "nh3-still", "nh3-unknown", "go-past-stop", passedTAN, "watch-passed-ph", "ph-step", "ph-step-sea", "fed-in-slugs", "co2-high", "co2-far", "residual-rises", "water-unknown", "own-unknown", "acid-left-out", "basicity-assumed", "alkalinity-rests",
 	"alkalinity-low", "loop-alkalinity-high"}
 
 // gravity is the place of a note among the grave ones, behind them all for any other.
@@ -19,6 +19,9 @@ func gravity(n note.Note) int {
 	}
 	return len(gravest)
 }
+
+// Gravest reports a caution that comes before all others.
+func Gravest(n note.Note) bool { return gravity(n) < len(gravest) }
 
 // WorstFirst gives notes by their level, the grave cautions before all others.
 func WorstFirst(l note.List) note.List {

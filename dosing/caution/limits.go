@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing/animal"
@@ -34,8 +35,6 @@ type Limits struct {
 type toxic struct {
 	// stop has no rule where too little is known to stop anything.
 	stop, warn step
-	// told is the site's own LC50 as it was given and as it counts.
-	told note.Phrase
 	// own is true where the figure is the animal's, by the site's own test or by its group.
 	own bool
 }
@@ -45,15 +44,20 @@ type step struct {
 	rule   string
 	of     animal.Result
 	lethal quantity.Concentration
+	// told is a figure of the site's own as it was given and as it counts.
+	told note.Phrase
 }
 
 // least is the step that goes by the lowest figure of a result.
-func least(rule string, r animal.Result) step { return step{rule, r, r.Dose()} }
+func least(rule string, r animal.Result) step { return step{rule: rule, of: r, lethal: r.Dose()} }
 
-// lc50 tells the lethal figure of a step: the site's own on the basis that it was given on, and as it counts.
-func (x toxic) lc50(s step) any {
-	if x.tested() {
-		return x.told
+// own reports that a step goes by a figure that the site found itself.
+func (s step) own() bool { return s.of.Source == ownBioassay }
+
+// figure tells the lethal figure of a step: the site's own on the basis that it was given on, and as it counts.
+func (s step) figure() any {
+	if s.own() {
+		return s.told
 	}
 	return mgL(s.lethal)
 }
@@ -63,7 +67,8 @@ type footing int
 
 // The footings, the nearest first.
 const (
-	ownTest    footing = iota // by the site itself: this product, these animals, this water
+	ownKill    footing = iota // the lowest dose that killed in the site's own test, which proves harm and nothing harmless
+	ownTest                   // by the site itself: this product, these animals, this water
 	ownFigure                 // of the animal's group
 	sameClass                 // of other animals of its class
 	otherClass                // of its kin of another class, or of any animal where its kin have none
@@ -89,11 +94,18 @@ const (
 // Ishibashi 1984): a thirtieth of what the site's own test found, about three times less where others tested another product in
 // another water, ten times less where the figure is borrowed (both factors our own). What is added for lack of knowledge is added
 // there alone: a stop that fires for lack of knowledge fires for every use, and teaches people to accept it.
+//
+// The lowest dose that killed in an own test is held to more than an LC50 would be, since it is no middle of anything: some died of
+// it, and nobody knows how much less kills none. A tenth stops, which is the factor commonly laid between the lowest dose that
+// harmed and one that does not (US EPA's for reference doses; from memory), and a hundredth calls for care, ten times less for
+// what harms in time (our own, no source). It proves no dose harmless, so it stands beside what else is known and lifts no limit:
+// see [killing].
 var scale = []struct {
 	kind       animal.Chemical // empty for any
 	footing    footing
 	stop, warn string
 }{
+	{"", ownKill, "polymer-killed-stop", "polymer-killed"},
 	{"", ownTest, "polymer-tested-stop", "polymer-tested"},
 	{animal.AnionicPolymer, ownFigure, "anionic-lethal", "anionic-high"},
 	{animal.AnionicPolymer, anyFooting, "anionic-borrowed-stop", "anionic-high"},
@@ -124,21 +136,9 @@ const TestLasts quantity.Time = 96
 func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 	k := kind(p)
 	for _, b := range a.Tests {
-		if !strings.EqualFold(b.Chemical, name) {
-			continue
+		if strings.EqualFold(b.Chemical, name) && b.LC50 > 0 {
+			return ofTest(ownTest, b.LC50, b.Hours, p, a), true
 		}
-		active, known := p.ActivePolymer(quantity.Dose{Concentration: b.LC50, Basis: quantity.AsProduct})
-		hours := b.Hours
-		if hours <= 0 {
-			hours = TestLasts
-		}
-		r := animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/TestLasts)), HasLow: true, Source: ownBioassay}
-		x = on(k, ownTest, r)
-		x.told = note.Say("%s mg/L of product", mgL(b.LC50)).If(hours < TestLasts, " in %s", quantity.To(hours, 3)).
-			If(known || hours < TestLasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer").
-			If(known && active < b.LC50, ", %s of it", quantity.To(quantity.Fraction(active/b.LC50), 3)).
-			If(hours < TestLasts, ", lowered to %s of %s, as what lives may yet die", quantity.To(hours, 3).In("h").Bare(), quantity.To(TestLasts, 3).In("h"))
-		return x, true
 	}
 	if !p.IsPolymer() {
 		return x, false
@@ -160,7 +160,7 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 	// Older animals bear more than larvae, and what is no kin says little: those go by what the hardiest bore.
 	if h, known := animal.Hardier(k, p.Tested, a.Profile.Group); known && f == otherClass && k != animal.AnionicPolymer &&
 		(!animal.Young(a.Stage) || !animal.Kin(r.Group, a.Profile.Group)) {
-		x.stop = step{x.stop.rule, h, quantity.Concentration(h.High)}
+		x.stop = step{rule: x.stop.rule, of: h, lethal: quantity.Concentration(h.High)}
 	}
 	if k == animal.AnionicPolymer && a.Profile.ID == "water-fleas" {
 		x.warn.rule = "anionic-fleas"
@@ -168,10 +168,47 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 	return x, true
 }
 
+// ofTest is what the site's own test says: a figure of the product by it, of so many hours.
+func ofTest(f footing, found quantity.Concentration, hours quantity.Time, p product.Product, a Animal) toxic {
+	active, known := p.ActivePolymer(quantity.Dose{Concentration: found, Basis: quantity.AsProduct})
+	if hours <= 0 {
+		hours = TestLasts
+	}
+	r := animal.Result{Chemical: kind(p), Animal: a.who(), Low: float64(active) * min(1, float64(hours/TestLasts)), HasLow: true, Source: ownBioassay}
+	x := on(r.Chemical, f, r)
+	told := note.Say("%s mg/L of product", mgL(found)).If(hours < TestLasts, " in %s", quantity.To(hours, 3)).
+		If(known || hours < TestLasts, ", which counts as %s mg/L", amount(r.Low)).If(known, " of active polymer").
+		If(known && active < found, ", %s of it", quantity.To(quantity.Fraction(active/found), 3)).
+		If(hours < TestLasts, ", lowered to %s of %s, as what lives may yet die", quantity.To(hours, 3).In("h").Bare(), quantity.To(TestLasts, 3).In("h"))
+	x.stop.told, x.warn.told = told, told
+	return x
+}
+
+// killing is the lowest dose that killed in the site's own tests of a product with an animal; false where it names none.
+func killing(name string, p product.Product, a Animal) (x toxic, ok bool) {
+	for _, b := range a.Tests {
+		if strings.EqualFold(b.Chemical, name) && b.Killed > 0 {
+			return ofTest(ownKill, b.Killed, b.Hours, p, a), true
+		}
+	}
+	return x, false
+}
+
+// figuresOf is all that a product is held to for an animal, each figure alone: the nearest of its kind, and what killed in an own test.
+func figuresOf(name string, p product.Product, a Animal) (out []toxic) {
+	if x, ok := toxicity(name, p, a); ok {
+		out = append(out, x)
+	}
+	if x, ok := killing(name, p, a); ok {
+		out = append(out, x)
+	}
+	return out
+}
+
 // floc is what a stop takes for granted that floc takes of a product. Of the site's own test it is nothing: its animals stood in
 // its own water, whose mud and dissolved matter held what they hold, so that the LC50 is of the dose and counts them already.
 func (x toxic) floc(p product.Product) Floc {
-	if x.tested() {
+	if x.stop.own() {
 		return Floc{}
 	}
 	return flocOf(p)
@@ -181,13 +218,32 @@ func (x toxic) floc(p product.Product) Floc {
 // products of which nothing is known. Aluminium and iron have limits by the water.
 func HeldToTest(p product.Product) bool { return p.IsPolymer() || unknown(p) }
 
-// tested reports that the site made a bioassay with that chemical and animal.
+// tested reports that the site found with that chemical and animal what half of them die of.
 func (x toxic) tested() bool { return x.stop.rule == "polymer-tested-stop" }
 
 // PolymerLimits gives the limits of a polymer, by the name that the site has for it, for
 // those animals; false for a product that is no polymer, or where no animal is named.
 // The limits count active polymer, or product where nobody knows how much of it is.
 func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool) {
+	return limitsBy(name, p, stock, figuresOf)
+}
+
+// PolymerStops gives the limits by each figure that is known of a polymer and one of those animals, those that stop a plan: the least
+// of them need not be the first to stop, since of an own test all counts that is dosed.
+func PolymerStops(name string, p product.Product, stock []Animal) (out []Limits) {
+	for _, a := range stock {
+		for _, x := range figuresOf(name, p, a) {
+			l, _ := limitsBy(name, p, []Animal{a}, func(string, product.Product, Animal) []toxic { return []toxic{x} })
+			if l.Stop > 0 {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
+
+// limitsBy gives the limits by what of says is known.
+func limitsBy(name string, p product.Product, stock []Animal, of func(string, product.Product, Animal) []toxic) (Limits, bool) {
 	if !p.IsPolymer() && !unknown(p) || len(stock) == 0 {
 		return Limits{}, false
 	}
@@ -196,19 +252,18 @@ func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool
 		l.As = "product"
 	}
 	for _, a := range stock {
-		x, known := toxicity(name, p, a)
-		if !known || !x.own {
+		figures := of(name, p, a)
+		if !slices.ContainsFunc(figures, func(x toxic) bool { return x.own }) {
 			l.NoData = append(l.NoData, a.who())
 		}
-		if !known {
-			continue
-		}
-		data := note.Say("").If(!x.own, ". No data for %s: bioassay needed", a.who())
-		if w := x.warn.limit(); l.Warn == 0 || w < l.Warn {
-			l.Warn, l.Care = w, x.part(x.warn, a).And("%s", data)
-		}
-		if s := x.stop.limit(); x.stop.rule != "" && (l.Stop == 0 || s < l.Stop) {
-			l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.tested()
+		for _, x := range figures {
+			data := note.Say("").If(!x.own, ". No data for %s: bioassay needed", a.who())
+			if w := x.warn.limit(); l.Warn == 0 || w < l.Warn {
+				l.Warn, l.Care = w, x.part(x.warn, a).And("%s", data)
+			}
+			if s := x.stop.limit(); x.stop.rule != "" && (l.Stop == 0 || s < l.Stop) {
+				l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.stop.own()
+			}
 		}
 	}
 	return l, l.Stop > 0 || l.Warn > 0
@@ -219,10 +274,13 @@ var fractions = map[float64]string{2: "half of ", 10: "a tenth of ", 30: "a thir
 
 // Part says in words what part of a lethal figure the limit of a rule is; empty where it is none.
 func (r Rule) Part() string {
-	if r.Unit != partsOfLC50 {
-		return ""
+	switch r.Unit {
+	case partsOfLC50:
+		return fractions[r.Limit] + "what killed half of the animals"
+	case partsOfKilling:
+		return fractions[r.Limit] + "the lowest dose that killed"
 	}
-	return fractions[r.Limit] + "what killed half of the animals"
+	return ""
 }
 
 // plainly are the limits that are part of no lethal figure, in words.
@@ -237,10 +295,12 @@ var plainly = map[string]string{
 func (x toxic) part(s step, a Animal) note.Phrase {
 	r := RuleNamed(s.rule)
 	switch {
+	case r.Unit == partsOfKilling:
+		return note.Say("%sthe lowest dose that killed %s in your own test: %s", fractions[r.Limit], a.who(), s.told)
 	case r.Unit != partsOfLC50:
 		return note.Say("%s", plainly[s.rule]) // of no animal that is kept
-	case x.tested():
-		return note.Say("%swhat killed half of %s in your own test: %s", fractions[r.Limit], a.who(), x.told)
+	case s.own():
+		return note.Say("%swhat killed half of %s in your own test: %s", fractions[r.Limit], a.who(), s.told)
 	}
 	return note.Say("%s%s, ", fractions[r.Limit], s.of.Killed()).
 		If(s.lethal > s.of.Dose(), "the hardiest tested, ").
@@ -272,17 +332,21 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 		if noSafeLevel(kind(d.Product), a, x) && s.stops("chitosan-salmonid", d) {
 			return 0, "no safe level is known for " + a.who(), true
 		}
-		if x.stop.rule == "" || builds <= 0 || d.Capture.V >= 1 || !s.stops(x.stop.rule, d) {
-			continue
-		}
-		l, _ := PolymerLimits(d.name(), d.Product, []Animal{a})
-		leaves := l.Stop / builds
-		dose := x.floc(d.Product).Dose(leaves, s.Water.Turbidity)
-		if d.Capture.OK {
-			dose = leaves / quantity.Concentration(1-d.Capture.V)
-		}
-		if !ok || dose < most {
-			most, why, ok = dose, l.Where.String(), true
+		for _, l := range PolymerStops(d.name(), d.Product, []Animal{a}) {
+			if builds <= 0 || d.Capture.V >= 1 || !s.stops(l.Rule, d) {
+				continue
+			}
+			leaves, floc := l.Stop/builds, l.Floc
+			if l.Whole {
+				floc = Floc{}
+			}
+			dose := floc.Dose(leaves, s.Water.Turbidity)
+			if d.Capture.OK {
+				dose = leaves / quantity.Concentration(1-d.Capture.V)
+			}
+			if !ok || dose < most {
+				most, why, ok = dose, l.Where.String(), true
+			}
 		}
 	}
 	if !ok {
@@ -309,7 +373,7 @@ func (s step) limit() quantity.Concentration {
 		return 0
 	}
 	r := RuleNamed(s.rule)
-	if r.Unit == partsOfLC50 {
+	if r.ofLethal() {
 		return s.lethal / quantity.Concentration(r.Limit)
 	}
 	return quantity.Concentration(r.Limit)

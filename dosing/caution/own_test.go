@@ -131,7 +131,7 @@ func TestOwnProductBeforeAnimals(t *testing.T) {
 			t.Error(n.Message)
 		}
 	}
-	test := Bioassay{"antifoam", 12, 96}
+	test := Bioassay{"antifoam", 12, 96, 0}
 	for mgL, code := range map[float64]string{6: "polymer-tested-stop", 5.9: "polymer-tested", 0.4: "polymer-tested", 0.39: ""} {
 		got := codes(review("antifoam", mgL, test).Notes)
 		for _, c := range []string{"polymer-tested-stop", "polymer-tested", "own-unknown", "no-data"} {
@@ -255,7 +255,7 @@ func TestChlorineBeforeAnimalsStops(t *testing.T) {
 		{"Sodium hypochlorite", 5, 0, as, true}, {"chlorine", 1, 0, as, true}, {"TCCA tablets", 0.1, 0, as, true}, {"TCCA tablets", 0.07, 0, as, false},
 		{"sodium hypochlorite", 0.2, 0, as, false}, {"sodium hypochlorite", 0.2, 0, strength, true},
 		{"sodium hypochlorite", 10, 0, taken(20), false}, {"sodium hypochlorite", 10, 0, taken(0.1), true},
-		{"sodium hypochlorite", 1, 0, func(s *Situation) { s.Stock[0].Tests = []Bioassay{{"sodium hypochlorite", 400, 96}} }, false},
+		{"sodium hypochlorite", 1, 0, func(s *Situation) { s.Stock[0].Tests = []Bioassay{{"sodium hypochlorite", 400, 96, 0}} }, false},
 		{"sodium hypochlorite", 10, 0, func(s *Situation) { s.Stock, s.Purpose = nil, Other }, false},
 		{"Aqua dechlorinator", 10, 0, as, false}, {"chlorine remover", 10, 0, as, false}, {"chlorine-free cleaner", 10, 0, as, false}, {"Poly Aluminium Chlorine", 20, 0, as, false},
 		{"potassium permanganate", 2, 0, as, false}, {"copper sulfate", 1, 0, as, false}, {"aluminium chlorohydrate of ours", 5, 0, as, false},

@@ -74,7 +74,7 @@ func (v *reviewer) counted(d Dose, much quantity.Dose) (out struct {
 
 // tested reports a product of which nothing is known but by the site's own test with one of its animals.
 func (v *reviewer) tested(d Dose) bool {
-	return unknown(d.Product) && slices.ContainsFunc(v.s.Stock, func(a Animal) bool { x, ok := toxicity(d.name(), d.Product, a); return ok && x.tested() })
+	return unknown(d.Product) && slices.ContainsFunc(v.s.Stock, func(a Animal) bool { return len(figuresOf(d.name(), d.Product, a)) > 0 })
 }
 
 // polymer judges one of them against each animal.
@@ -107,11 +107,12 @@ func noSafeLevel(k animal.Chemical, a Animal, x toxic) bool {
 }
 
 func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept quantity.Concentration) {
-	x, known := toxicity(d.name(), d.Product, a)
-	if !known && unknown(d.Product) {
+	x, found := toxicity(d.name(), d.Product, a)
+	killed, kills := killing(d.name(), d.Product, a)
+	if !found && !kills && unknown(d.Product) {
 		return // own says it
 	}
-	if !known {
+	if !found && !kills {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
 	}
@@ -136,7 +137,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		}
 		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
 		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(stays), "mg/L"), counted(mgL(limit), "mg/L"), fires,
-			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": x.lc50(s), "limit": mgL(limit), "part": fractions[rule.Limit],
+			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": s.figure(), "limit": mgL(limit), "part": fractions[rule.Limit],
 				"other": by.Animal, "killed": by.Killed(), "much": much(stays, s.lethal),
 				"besides": inWeeks(k, a, x, stays).And("%s", besides), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"),
 				"when": note.Say("%s%s", when, counts), "source": lethalSource(rule, by)}, a.At)
@@ -149,8 +150,14 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		return
 	}
 	stopped := x.stop.rule != "" && try(x.stop, sure, atBest, note.Phrase{})
-	spoken := stopped || try(x.warn, kept, whole, v.ifClear(d, x.stop, kept, measured))
-	if !x.own && (!spoken || k == animal.AnionicPolymer) {
+	stopped = kills && try(killed.stop, kept, whole, note.Phrase{}) || stopped
+	// one danger, one alarm: the lower of what calls for care
+	warn, besides := x.warn, v.ifClear(d, x.stop, kept, measured)
+	if kills && (!found || killed.warn.limit() < warn.limit()) {
+		warn, besides = killed.warn, note.Phrase{}
+	}
+	spoken := stopped || try(warn, kept, whole, besides)
+	if !x.own && !kills && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
 }
@@ -194,14 +201,18 @@ func inWeeks(k animal.Chemical, a Animal, x toxic, stays quantity.Concentration)
 
 // lethalSource names where the lethal figure comes from; the part of it is ours.
 func lethalSource(r Rule, lethal animal.Result) string {
-	if r.Unit != partsOfLC50 {
+	if !r.ofLethal() {
 		return ""
 	}
 	return lethal.Source + "; " + fractions[r.Limit] + "it is this program's own part"
 }
 
-// partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
-const partsOfLC50 = "parts of LC50"
+// partsOfLC50 and partsOfKilling are the units of rules whose limit divides a lethal figure, what kills half and the lowest dose that
+// killed.
+const partsOfLC50, partsOfKilling = "parts of LC50", "parts of what killed"
+
+// ofLethal reports a rule whose limit divides a lethal figure.
+func (r Rule) ofLethal() bool { return r.Unit == partsOfLC50 || r.Unit == partsOfKilling }
 
 // substance names what a lethal figure was found with; the site's own test was with its own.
 func substance(r animal.Result) note.Phrase {

@@ -18,7 +18,7 @@ func TestPolymerOfNoStrength(t *testing.T) {
 		told string
 	}{24: {1.25, "80 times what killed half of tilapia in your own test (10 mg/L of product in 24 h, which counts as 2.5 mg/L, lowered to 24 of 96 h, as what lives may yet die); half of it"}, 96: {5, "20 times what killed half of tilapia in your own test (10 mg/L of product); half of it"}} {
 		a := stock(t, "tilapia")
-		a[0].Tests = []Bioassay{{"floc", 10, hours}}
+		a[0].Tests = []Bioassay{{"floc", 10, hours, 0}}
 		if l, ok := PolymerLimits("floc", p, a); !ok || math.Abs(float64(l.Stop)-want.stop) > 1e-9 {
 			t.Errorf("%v: %v", hours, l.Stop)
 		}

@@ -141,7 +141,7 @@ func (r Rule) Bound() quantity.Quantity {
 func (r Rule) Listed() Words {
 	w := Words{}
 	switch {
-	case r.Unit == partsOfLC50:
+	case r.ofLethal():
 		w["part"] = fractions[r.Limit]
 	case r.HasLimit:
 		w["limit"] = quantity.Rounded{Q: r.Bound(), Digits: 3, Way: quantity.Trace}

@@ -28,7 +28,7 @@ func TestOwnTestOfTheSameFigureIsNoStricter(t *testing.T) {
 					product /= float64(of)
 				}
 				for _, s := range []step{borrowed.stop, borrowed.warn} {
-					a.Tests = []Bioassay{{"floc", quantity.Concentration(product * float64(s.lethal) / borrowed.warn.of.Low), 96}}
+					a.Tests = []Bioassay{{"floc", quantity.Concentration(product * float64(s.lethal) / borrowed.warn.of.Low), 96, 0}}
 					own, _ := toxicity("floc", p, a)
 					if s.rule == borrowed.stop.rule && own.stop.limit() < s.limit()*(1-1e-9) || s.rule == borrowed.warn.rule && own.warn.limit() < s.limit()*(1-1e-9) {
 						t.Errorf("%s with %s %s: %s at %v, by an own test of the same figure at %v, %v", p.ID, profile.Name, stage, s.rule, s.limit(), own.stop.limit(), own.warn.limit())

@@ -188,6 +188,8 @@ type Bioassay struct {
 	Chemical string                 // as the site calls it
 	LC50     quantity.Concentration // of the product
 	Hours    quantity.Time          // 0 counts as 96
+	// Killed is the lowest dose of the product that killed, where the test told no LC50. Zero, as of LC50, is not known.
+	Killed quantity.Concentration
 }
 
 func (a Animal) who() string { return cmp.Or(a.Name, a.Profile.Name) }

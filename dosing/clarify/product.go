@@ -41,10 +41,8 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 		}
 		active := quantity.Concentration(c.Holds)
 		c.StopAt, c.WarnAt, c.Where, c.Care, c.Binds = l.Stop/active, l.Warn/active, l.Where, l.Care, l.Floc.Over(c.Holds)
-		for _, a := range animals {
-			if own, _ := caution.PolymerLimits(name, p, []caution.Animal{a}); own.Stop > 0 {
-				c.bounded(Bound{own.Rule, own.Stop / active, own.Where, own.Whole})
-			}
+		for _, x := range caution.PolymerStops(name, p, animals) {
+			c.bounded(Bound{x.Rule, x.Stop / active, x.Where, x.Whole})
 		}
 	}
 	return c, nil

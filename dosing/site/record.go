@@ -164,9 +164,11 @@ type Chemical struct {
 	LC50       quantity.Known[quantity.Concentration]
 	LC50Hours  quantity.Known[quantity.Time]
 	LC50Animal quantity.Known[string]
-	Charge     quantity.Known[string]
-	Clear      quantity.Known[quantity.Concentration] // dose for clear water
-	Storm      quantity.Known[quantity.Concentration] // dose for storm water
+	// Killed is the lowest dose of the product that killed in that bioassay, where it told no LC50.
+	Killed quantity.Known[quantity.Concentration]
+	Charge quantity.Known[string]
+	Clear  quantity.Known[quantity.Concentration] // dose for clear water
+	Storm  quantity.Known[quantity.Concentration] // dose for storm water
 	// ByTurbidity is the dose of a tank being cleaned up, by its turbidity; Between
 	// joins its points instead of stepping.
 	ByTurbidity quantity.Known[string]

@@ -183,9 +183,11 @@ func (n Note) Also(format string, args ...any) Note {
 	return n.Do("%s"+format, append([]any{n.done}, args...)...)
 }
 
-// With gives the same note with what another says and does after its own.
+// With gives the same note with what another says and does after its own; what both would have done is said once.
 func (n Note) With(m Note) Note {
-	n = n.Also("; %s", m.done)
+	if m.Remedy != n.Remedy {
+		n = n.Also("; %s", m.done)
+	}
 	n.said = Phrase{"%s; %s", []any{n.said, m.said}}
 	n.Message = n.said.String()
 	return n

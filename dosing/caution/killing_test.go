@@ -1,0 +1,90 @@
+package caution
+
+import (
+	"math"
+	"testing"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// The lowest dose that killed in an own test stops at a tenth and calls for care at a hundredth (tenfold below the lowest dose that
+// harmed: common practice, no source), and lifts no limit. PolyDADMAC as sold is 40 % active (catalogue); tilapia borrow 0.271 mg/L of
+// trout (Goodrich et al. 1991), of which a half stops and a three-hundredth calls for care.
+func TestKillingDoseOnlyTightens(t *testing.T) {
+	for name, x := range map[string]struct {
+		test       Bioassay
+		stop, warn float64 // mg/L of active polymer
+	}{
+		"killed at much: what is borrowed holds":   {Bioassay{"floc", 0, 96, 50}, 0.271 / 2, 0.271 / 300},
+		"killed at little":                         {Bioassay{"floc", 0, 96, 1}, 0.40 * 1.0 / 10, 0.271 / 300},
+		"in a day: a quarter":                      {Bioassay{"FLOC", 0, 24, 1}, 0.40 * 1.0 / 4 / 10, 0.271 / 300},
+		"at very little":                           {Bioassay{"floc", 0, 96, 0.1}, 0.40 * 0.1 / 10, 0.40 * 0.1 / 100},
+		"beside an LC50, which lifts the borrowed": {Bioassay{"floc", 10, 96, 6}, 0.40 * 6.0 / 10, 0.40 * 6.0 / 100},
+		"beside an LC50 that is stricter":          {Bioassay{"floc", 1, 96, 6}, 0.40 * 1.0 / 2, 0.40 * 1.0 / 30},
+		"of some other chemical":                   {Bioassay{"alum", 0, 96, 0.1}, 0.271 / 2, 0.271 / 300},
+	} {
+		a := stock(t, "tilapia")
+		a[0].Tests = []Bioassay{x.test}
+		l, ok := PolymerLimits("floc", chemical(t, "pdadmac"), a)
+		if apart(float64(l.Stop), x.stop) || apart(float64(l.Warn), x.warn) || !ok {
+			t.Errorf("%s: stops at %v, warns at %v; want %g, %g", name, l.Stop, l.Warn, x.stop, x.warn)
+		}
+	}
+}
+
+// apart reports that two figures differ.
+func apart(a, b float64) bool { return math.Abs(a/b-1) > 1e-6 }
+
+// Of 1 mg/L of active polymer the floc of a water of 60 NTU leaves a twentieth, 0.05, below the 0.1355 that borrowed figures stop at;
+// of the animals' own test, in their own water, the whole counts: a tenth of 2.5 mg/L of product, 1 of it active, is 0.1.
+func TestKillingDoseStopsWholeDoses(t *testing.T) {
+	d := dose(t, "pdadmac", 1, quantity.AsActive)
+	d.Name = "floc"
+	a := grown(stock(t, "tilapia"))
+	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}
+	if Review(s).Stopped {
+		t.Fatal("stopped without the test")
+	}
+	a[0].Tests = []Bioassay{{"floc", 0, 96, 2.5}}
+	f := Review(s)
+	level(t, f, "polymer-killed-stop", note.Stop)
+	says(t, f, "polymer-killed-stop", "1 mg/L may stay in the water (the whole dose: what the floc takes is not given), as much as the lowest dose that killed tilapia in your own test (2.5 mg/L of product, which counts as 1 mg/L of active polymer, 40 % of it); a tenth of it stops a plan")
+	if r := f.Residuals[0]; apart(float64(r.Limit.V), 0.1) || r.LimitName.String() != "a tenth of the lowest dose that killed tilapia in your own test: 2.5 mg/L of product, which counts as 1 mg/L of active polymer, 40 % of it" {
+		t.Errorf("%v, %q", r.Limit.V, r.LimitName)
+	}
+	// below which doses must stay: 0.1, counted whole
+	if most, why, ok := s.PolymerCeiling(d); !ok || apart(float64(most), 0.1) || why == "" {
+		t.Errorf("ceiling %v, %q", most, why)
+	}
+	// both figures stop, each by its own account
+	if l := PolymerStops("floc", d.Product, a); len(l) != 2 || l[0].Whole || apart(float64(l[0].Stop), 0.271/2) || !l[1].Whole || apart(float64(l[1].Stop), 0.1) {
+		t.Errorf("%+v", l)
+	}
+	// somebody may take that risk by its name
+	s.Accepted = []Acceptance{{Code: "polymer-killed-stop", By: "the keeper", Why: "emptied after"}}
+	if f := Review(s); f.Stopped {
+		t.Errorf("accepted and stopped: %v", codes(f.Notes))
+	}
+}
+
+// A product of which nothing is known has its own test alone: killed at 12 mg/L, it stops at 1.2 and calls for care at 0.12. Chitosan
+// before trout, of which no level is safe, stays stopped however much of it a test took to kill.
+func TestKillingDoseOfAnUnknownProduct(t *testing.T) {
+	for dosed, code := range map[float64]string{1.2: "polymer-killed-stop", 1.19: "polymer-killed", 0.12: "polymer-killed", 0.119: ""} {
+		d := nobodyKnows("antifoam", dosed)
+		a := stock(t, "tilapia")
+		a[0].Tests = []Bioassay{{"antifoam", 0, 96, 12}}
+		got := codes(Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}).Notes)
+		for _, c := range []string{"polymer-killed-stop", "polymer-killed", "own-unknown", "no-data"} {
+			if _, said := got[c]; said != (c == code) {
+				t.Errorf("%g mg/L: %s said %v", dosed, c, said)
+			}
+		}
+	}
+	c := dose(t, "chitosan", 0.01, quantity.AsActive)
+	c.Name = "chitosan"
+	a := stock(t, "trout")
+	a[0].Tests = []Bioassay{{Chemical: "chitosan", Killed: 1000}}
+	level(t, Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{c}, Stock: a}), "chitosan-salmonid", note.Stop)
+}
