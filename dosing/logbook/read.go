@@ -239,7 +239,7 @@ func (x *reader) order() {
 	var out []Entry
 	for _, e := range x.Entries {
 		if n := len(out); n > 0 && out[n-1].Time == e.Time {
-			x.Notes.Add(note.New(note.Caution, "row-twice", "a second row of %s is left out", e.Day()).At(e.Place).Do("write the time of each, or one row a day"))
+			x.Notes.Add(note.New(note.Caution, "row-twice", "a second row of %s is left out", e.Day().Spelled()).At(e.Place).Do("write the time of each, or one row a day"))
 			continue
 		}
 		out = append(out, e)
