@@ -290,6 +290,7 @@ func reports(t *testing.T) map[string]Report {
 		"restock":         restockReport(),
 		"track":           trackReport(history.Water{jartest.Turbidity: 85}),
 		"track-beyond":    trackReport(history.Water{jartest.Turbidity: 700}),
+		"track-log":       lossLog(t),
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"jarwright/dosing/month"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
@@ -230,7 +231,7 @@ func dated(t time.Time) string {
 	if t.IsZero() {
 		return ""
 	}
-	return t.Format("Mon 2 January 2006")
+	return month.DateOf(t).Spelled()
 }
 
 // datedText is such a day of one that a file has as text; as it stands where it is no date of ours.

@@ -290,7 +290,7 @@ func (r TrackReport) tests(t *Text) {
 			if list[i].Control {
 				turbid = figure.Say("%s*", turbid)
 			}
-			return []any{d.Said("date"), list[i].Chemical.Name, turbid, raw("temperature"), raw("ph"), raw("alkalinity"), raw("uv254"), dose}
+			return []any{datedText(d.Said("date")), list[i].Chemical.Name, turbid, raw("temperature"), raw("ph"), raw("alkalinity"), raw("uv254"), dose}
 		})
 	if slices.ContainsFunc(list, func(x history.Test) bool { return x.Control }) {
 		t.Para("* Of the jar without chemical, after settling: the sheet does not tell the raw water.")
@@ -314,11 +314,11 @@ func (r TrackReport) files(t *Text) {
 
 // Drawing shows dose against raw water, one panel a group that has a law.
 func (r TrackReport) Drawing(o Options) draw.Drawing {
-	d := o.drawing("Dose by raw water", "")
+	d := o.drawing(either(len(r.Tests) == 0, "Upkeep by the operating log", "Dose by raw water"), "")
 	for _, j := range r.Logs {
 		for _, c := range j.Charts {
-			if c.Ready() && len(d.Panels) < mostPanels {
-				d.Panels = append(d.Panels, logPanel(o, j, c))
+			if c.Ready() && len(d.Panels)+1 < mostPanels {
+				d.Panels = append(d.Panels, logPanels(o, j, c)...)
 				d.Description = joined(" ", d.Description, describeLog(c))
 			}
 		}

@@ -47,8 +47,13 @@ func (r TrackReport) upkeep(a Answer, o Options) Answer {
 			}
 			a.Numbers = append(a.Numbers, n)
 		}
-		for _, x := range j.Drift {
-			orders = append(orders, o.Say("%s: %s, since %s.", upperFirst(string(x.Advice)), x.Reason, datedText(x.Since.String())))
+		for i, x := range j.Drift {
+			since := o.Say("since %s %s", x.Since.Spelled(), x.Reason)
+			if n := len(orders) - 1; i > 0 && j.Drift[i-1].Advice == x.Advice { // one order, and each of its reasons
+				orders[n] += "; " + since
+				continue
+			}
+			orders = append(orders, upperFirst(string(x.Advice))+": "+since)
 		}
 		for _, c := range j.Charts {
 			quiet += either(c.Ready(), 1, 0)
@@ -56,7 +61,7 @@ func (r TrackReport) upkeep(a Answer, o Options) Answer {
 	}
 	switch {
 	case len(orders) > 0:
-		a.Order = strings.Join(append(orders, a.Order), " ")
+		a.Order = strings.Join(orders, ". ") + ". " + a.Order
 	case a.Order == "" && quiet > 0:
 		a.Order = "Nothing has moved off: go on, and write the log."
 	case a.Order == "":
@@ -92,18 +97,21 @@ func (r TrackReport) log(t *Text, o Options, j logbook.Judged) {
 		if !j.Charts[i].Ready() {
 			return []any{c.Said("what"), c.Fig("readings"), "", "", o.Say("too few yet: %s are needed", c.Fig("needed"))}
 		}
-		return []any{c.Said("what"), c.Fig("readings"), c.Fig("average"), c.Fig("limit"), either(j.Charts[i].Off, "since "+c.Said("since"), "no")}
+		return []any{c.Said("what"), c.Fig("readings"), c.Fig("average"), c.Fig("limit"), either(j.Charts[i].Off, "since "+datedText(c.Said("since")), "no")}
 	})
 	again := worked("", upkeep.Seldom.RunLength(0), "", 3).In(figure.Brief)
 	soon := worked("", upkeep.Seldom.RunLength(2), "", 2).In(figure.Brief)
 	t.Say("A chart is off where its moving average is beyond its limit. It cries out over nothing once in %s readings, and finds a move of two scatters in %s on average.", again, soon)
 	for _, c := range j.Charts {
 		if c.Ready() {
-			p := logPanel(o, j, c)
-			title := p.Title
-			p.Title = ""
+			panels := logPanels(o, j, c)
+			if !t.paper() { // a terminal has room for the chart that cries out alone
+				panels = panels[:1]
+			}
+			d := draw.Drawing{Title: panels[0].Title, Description: describeLog(c), Panels: panels, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}
+			d.Panels[0].Title = ""
 			t.Blank()
-			t.Picture(draw.Drawing{Title: title, Description: describeLog(c), Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}, 76, 14)
+			t.Picture(d, 76, 14)
 		}
 	}
 	t.Notes(j.Notes)
@@ -138,7 +146,8 @@ func logData(j logbook.Judged) *figure.Object {
 		}
 		k := len(c.Average) - 1
 		x.Put(share("average", c.AsShare(c.Average[k])), share("limit", c.AsShare(math.Copysign(c.Limit[k], c.Average[k]))), worked("scatter", 100*c.SD, "%", 2)).
-			Bare(worked("run_length", upkeep.Seldom.RunLength(0), "", 3).In(figure.Brief)).Set("off", c.Off)
+			Bare(worked("run_length", upkeep.Seldom.RunLength(0), "", 3).In(figure.Brief), worked("sum_above", c.Sums.Up[k], "", 3), worked("sum_below", c.Sums.Down[k], "", 3),
+				worked("sum_limit", upkeep.Dating.Limit, "", 3), worked("sum_run_length", upkeep.Dating.RunLength(0), "", 3).In(figure.Brief)).Set("off", c.Off)
 		if c.Off {
 			x.Set("since", j.Days[c.Days[c.Since]].Day().String())
 		}
@@ -204,12 +213,17 @@ func logRows(t *figure.Table, logs []logbook.Judged) {
 	}
 }
 
-// logPanel is the picture of a chart: each reading, their moving average within its limits, and the day on which it moved off.
-func logPanel(o Options, j logbook.Judged, c logbook.Chart) draw.Panel {
-	p := draw.Panel{Title: upperFirst(string(c.What)) + " by the operating log", X: draw.Axis{Name: "day of the log"},
-		Y: draw.Axis{Name: either(c.Own, "off the first weeks", "off the plan"), Unit: "%"}}
+// sumsShown is how many limits of a cumulative sum its picture shows.
+const sumsShown = 3
+
+// logPanels are the pictures of a chart: each reading with their moving average within its limits, and below it the cumulative
+// sums within theirs; both with the day on which it moved off.
+func logPanels(o Options, j logbook.Judged, c logbook.Chart) []draw.Panel {
 	start := j.Days[0].Time
 	at := func(i int) float64 { return float64(j.Days[c.Days[i]].Time-start)/24 + 1 }
+	from, to := 0.0, math.Ceil(at(len(c.Days)-1))
+	p := draw.Panel{Title: upperFirst(string(c.What)) + " by the operating log", X: draw.Axis{Name: "day of the log", Least: &from, Most: &to},
+		Y: draw.Axis{Name: joined(" ", either(c.What == logbook.OfRemoval, "left of the same raw water,", ""), either(c.Own, "off the first weeks", "off the plan")), Unit: "%"}}
 	points, line, band := draw.Points{Name: "entry", Quiet: true}, draw.Line{Name: "moving average"}, draw.Band{Name: "limits"}
 	for i, v := range c.Ratio {
 		points.At = append(points.At, draw.Point{XY: draw.XY{X: at(i), Y: 100 * (math.Exp(v) - 1)}})
@@ -220,13 +234,39 @@ func logPanel(o Options, j logbook.Judged, c logbook.Chart) draw.Panel {
 		band.At = append(band.At, draw.Span{X: x, Low: c.AsShare(-c.Limit[i]).In("%"), High: c.AsShare(c.Limit[i]).In("%")})
 	}
 	p.Layers = []draw.Layer{band, points, line}
-	if c.Off {
-		p.Layers = append(p.Layers, draw.Marker{Label: "since " + j.Days[c.Days[c.Since]].Day().String(), Vertical: true, At: at(c.Since), Stroke: draw.Dashed, Tone: draw.Plain})
+	end := sumsShown * upkeep.Dating.Limit
+	low := -end
+	sums := draw.Panel{Title: p.Title + ", cumulative sums", X: p.X, Y: draw.Axis{Name: "sum off the middle", Unit: "scatters", Least: &low, Most: &end}, High: 2 * lowPanel}
+	for _, side := range []struct {
+		name string
+		sign float64
+		sum  []float64
+	}{{"above", 1, c.Sums.Up}, {"below", -1, c.Sums.Down}} {
+		l := draw.Line{Name: side.name}
+		before := draw.XY{}
+		for i, v := range side.sum {
+			here := draw.XY{X: at(c.From + i), Y: side.sign * v}
+			if v > end { // to the edge, beyond which a sum that runs away says no more
+				f := (side.sign*end - before.Y) / (here.Y - before.Y)
+				l.At = append(l.At, draw.XY{X: before.X + f*(here.X-before.X), Y: side.sign * end})
+				break
+			}
+			l.At = append(l.At, here)
+			before = here
+		}
+		sums.Layers = append(sums.Layers, l, draw.Marker{Label: either(side.sign > 0, "limit", ""), At: side.sign * upkeep.Dating.Limit, Stroke: draw.Dashed, Tone: draw.Limit})
 	}
-	return p
+	if c.Off {
+		since := draw.Marker{Label: "since " + j.Days[c.Days[c.Since]].Day().Spelled(), Vertical: true, At: at(c.Since), Stroke: draw.Dashed, Tone: draw.Plain}
+		p.Layers = append(p.Layers, since)
+		since.Label = ""
+		sums.Layers = append(sums.Layers, since)
+	}
+	return []draw.Panel{p, sums}
 }
 
 // describeLog tells a chart to those who cannot see it.
 func describeLog(c logbook.Chart) string {
-	return fmt.Sprintf("%s by the operating log: its moving average is %s its limits.", upperFirst(string(c.What)), either(c.Off, "beyond", "within"))
+	return fmt.Sprintf("%s by the operating log: its moving average is %s its limits; below it the cumulative sums, which tell the day on which a move began.",
+		upperFirst(string(c.What)), either(c.Off, "beyond", "within"))
 }

@@ -64,7 +64,7 @@ func newDemo(e *env) *cobra.Command {
 		Use:   "demo [DIR]",
 		Short: "The whole job on an invented trout hatchery",
 		Long: `Write filled-in demo workbooks into DIR (default jarwright-demo) and run the whole
-job on them: read, fit, plan, budget, compare, trial. The place and every number in it
+job on them: read, fit, plan, budget, compare, track, trial. The place and every number in it
 are invented. Files that an earlier demo wrote are replaced, nothing else is.`,
 		Example: "  jarwright demo\n  jarwright demo /tmp/try",
 		Args:    cobra.MaximumNArgs(1),
@@ -101,6 +101,7 @@ func (e *env) demo(ctx context.Context, dir string) error {
 		{"5. Would another coagulant be cheaper?", []string{"compare", in("bench.xlsx"), in("bench-pacl.xlsx"), "--site", in("site.xlsx"), "--price", "PACl=0.62 EUR/kg"}},
 		{"6. And if the beck turns muddier? What past tests say", []string{"track", in("past"), in("bench.xlsx"), "--raw", "85 NTU"}},
 		{"7. What the unit takes out of a tank, and what the polymer does for it", []string{"trial", in("trial.xlsx")}},
+		{"8. Does the pump feed what is planned? What the operating log says", []string{"track", in("log.csv"), "--site", in("site.xlsx")}},
 	}
 	t := templates.NewText(e.Out, e.shown)
 	t.Para("A trout hatchery on a storm-muddied beck: invented, every number of it. " +
@@ -131,6 +132,9 @@ func (e *env) demoInputs(in func(string) string) error {
 		inputs = append(inputs, inputs[0])
 		x := &inputs[len(inputs)-1]
 		x.name, x.fill = filepath.Join("past", demoPast[i].day+".xlsx"), b.Write
+	}
+	if err := e.replaceFile(in("log.csv"), demoLogText()); err != nil {
+		return err
 	}
 	for _, b := range inputs {
 		data, err := workbook(b.title, e.shown, b.fill)
@@ -194,6 +198,7 @@ func (e *env) demoResults(ctx context.Context, in func(string) string) error {
 		{"past", "nine tests of the beck in earlier waters", nil},
 		{"site.xlsx", "the site workbook: flow, chemicals, pumps, tanks, animals, prices", nil},
 		{"trial.xlsx", "a clearing trial of the rearing tank, filled in", nil},
+		{"log.csv", "five weeks of the plant's operating log", nil},
 		{"fit.xlsx", "the fit, with its chart", []string{"fit", in("bench.xlsx"), "-o"}},
 		{"fit.html", "the fit, to read on a phone or print", []string{"fit", in("bench.xlsx"), "-o"}},
 		{"fit.png", "the curve, to send to somebody", []string{"fit", in("bench.xlsx"), "-o"}},

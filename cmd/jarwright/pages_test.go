@@ -48,6 +48,7 @@ var pageForms = []struct {
 	{"restock", []string{"restock", "SCRIPT/restock/stands.yaml", "--flow", "2.5 m3/h"}, "needs.value"},
 	{"track", []string{"track", "DEMO/past", "--raw", "85 NTU"}, "prediction.planning_dose.value"},
 	{"track-beyond", []string{"track", "DEMO/past", "--raw", "400 NTU"}, "No dose"},
+	{"track-log", []string{"track", "DEMO/log.csv", "--site", "DEMO/site.xlsx"}, "logs.0.latest.dose_fed.value"},
 	{"trial", []string{"trial", "SCRIPT/trial/crabs.csv"}, "animals.trials.0.enter.lc50.value"},
 	{"trial-unit", []string{"trial", "DEMO/trial.xlsx"}, "runs.0.capture.value"},
 	{"trial-short", []string{"trial", "SCRIPT/trial_unit/short.csv"}, "Not told"},

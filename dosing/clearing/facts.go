@@ -18,7 +18,28 @@ type facts struct {
 	goal    quantity.Known[float64]
 	goalKey jartest.Key
 	trial   string
-	said    map[string]bool // facts that were given
+	said    map[string]saying // facts that were given, by their key
+}
+
+// saying is a fact as it was given.
+type saying struct {
+	row   *fact
+	value string
+	at    note.Place
+}
+
+// note keeps that a fact was given.
+func (f *facts) note(s saying) {
+	if f.said == nil {
+		f.said = map[string]saying{}
+	}
+	f.said[s.row.key] = s
+}
+
+// given reports a fact that was given.
+func (f *facts) given(key string) bool {
+	_, ok := f.said[key]
+	return ok
 }
 
 // fact is a line that a label tells.
@@ -56,6 +77,7 @@ func doubted[Q interface {
 	return func(f *facts, text string, at note.Place) error {
 		parts := plusMinus.Split(text, 2)
 		if len(parts) == 1 {
+			*doubt(f) = 0
 			return set(f, text, at)
 		}
 		value, by := parts[0], parts[1]
@@ -184,10 +206,7 @@ func (x *fact) take(f *facts, label, value string, at note.Place) error {
 			}
 		}
 	}
-	if f.said == nil {
-		f.said = map[string]bool{}
-	}
-	f.said[x.key] = true
+	f.note(saying{x, value, at})
 	return x.put(f, value, at)
 }
 
@@ -236,7 +255,7 @@ func (f *facts) byName(name string, at note.Place) {
 	if polymer && has("no", "without", "ohne", "sin", "sans") && !f.Polymer.OK {
 		f.Polymer = quantity.Known[quantity.Concentration]{OK: true, At: at}
 	}
-	if !f.said["unit"] && (has("blank", "bypassed", "bypass") || has("unit") && has("off", "stopped", "without") || strings.Contains(words.Fold(name), "by-passed")) {
+	if !f.given("unit") && (has("blank", "bypassed", "bypass") || has("unit") && has("off", "stopped", "without") || strings.Contains(words.Fold(name), "by-passed")) {
 		f.Off = true
 	}
 }

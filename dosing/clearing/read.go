@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -426,39 +427,12 @@ func (x *reader) start(b block, tank column, key jartest.Key, a *setting, name s
 	return &f
 }
 
-// merge puts facts of a run alone over those of all.
+// merge puts what was said of a run alone over what was said of all, the very way it was put before.
 func (f *facts) merge(own *facts) {
-	for key := range own.said {
-		switch key {
-		case "flow":
-			f.Flow, f.FlowUnsure = own.Flow, own.FlowUnsure
-		case "volume":
-			f.Volume, f.VolumeUnsure = own.Volume, own.VolumeUnsure
-		case "polymer":
-			f.Polymer = own.Polymer
-		case "coagulant":
-			f.Coagulant = own.Coagulant
-		case "skim":
-			f.Skim = own.Skim
-		case "temperature":
-			f.Temperature = own.Temperature
-		case "unit":
-			f.Off = own.Off
-		case "mixing":
-			f.Raceway = own.Raceway
-		case "name":
-			f.Name = own.Name
-		case "date":
-			f.Date = own.Date
-		case "wet":
-			f.Bin.Wet = own.Bin.Wet
-		case "share":
-			f.Bin.DryShare = own.Bin.DryShare
-		case "dry":
-			f.Bin.Dry = own.Bin.Dry
-		case "made":
-			f.Bin.Made = own.Bin.Made
-		}
+	f.said = maps.Clone(f.said)
+	for _, s := range own.said {
+		_ = s.row.put(f, s.value, s.at) // it was told when it was read
+		f.note(s)
 	}
 }
 
@@ -746,20 +720,20 @@ func (m *means) add(x *reader, b block, r int) {
 // into gives a run the means of its columns. A flow that varies is said.
 func (m *means) into(x *reader, f *facts) {
 	const steady = 0.1
-	if len(m.flows) > 0 && !f.said["flow"] {
+	if len(m.flows) > 0 && !f.given("flow") {
 		f.Flow = quantity.Some(quantity.Flow(layout.Mean(m.flows)))
 		if low, high := slices.Min(m.flows), slices.Max(m.flows); high-low > 2*steady*float64(f.Flow.V) {
 			f.Notes.Add(note.New(note.Caution, "flow-varied", "the flow varied from %s to %s; its mean is taken", quantity.To(quantity.Flow(low), 3), quantity.To(quantity.Flow(high), 3)).
 				At(f.At).Do("hold it steady through a run: a capture is that of one flow"))
 		}
 	}
-	if len(m.polymers) > 0 && !f.said["polymer"] {
+	if len(m.polymers) > 0 && !f.given("polymer") {
 		f.Polymer = quantity.Some(quantity.Concentration(layout.Mean(m.polymers)))
 	}
-	if m.volume > 0 && !f.said["volume"] {
+	if m.volume > 0 && !f.given("volume") {
 		f.Volume = quantity.Some(quantity.Volume(m.volume))
 	}
-	if len(m.warms) > 0 && !f.said["temperature"] {
+	if len(m.warms) > 0 && !f.given("temperature") {
 		f.Temperature = quantity.Some(quantity.Temperature(layout.Mean(m.warms)))
 	}
 }

@@ -26,6 +26,14 @@ func (d Day) String() string {
 	return d.Date.String()
 }
 
+// Spelled is the date as people read it, else the sheet's own text.
+func (d Day) Spelled() string {
+	if d.Date.IsZero() {
+		return d.Text
+	}
+	return d.Date.Spelled()
+}
+
 func (d Day) compare(e Day) int {
 	if d.Date.IsZero() != e.Date.IsZero() {
 		return map[bool]int{true: 1, false: -1}[d.Date.IsZero()]

@@ -52,6 +52,6 @@ func (g *Group) drift(m Model) {
 	d.Size = quantity.Fraction(math.Exp(mean) - 1)
 	g.Drift = quantity.Some(d)
 	words := either(d.Size > 0, "more", "less")
-	n := note.New(note.Caution, "law-left", "the last %d tests, from %s on, needed %s %% %s than the law of all tests says", d.Tests, d.Since, quantity.To(quantity.Number(math.Abs(d.Size.In("%"))), 2), words).At(tests[move.Since].At)
+	n := note.New(note.Caution, "law-left", "the last %d tests, from %s on, needed %s %% %s than the law of all tests says", d.Tests, d.Since.Spelled(), quantity.To(quantity.Number(math.Abs(d.Size.In("%"))), 2), words).At(tests[move.Since].At)
 	g.Notes.Add(n.Do("%s", either(d.Size > 0, "look for what changed (product, stock, pH, season), and test today's water before you rely on this dose", "test today's water before you dose less")))
 }

@@ -87,7 +87,7 @@ func (h *History) copies() {
 					At(c.At).Do("put away the file that is wrong"))
 			case c.Day.String() != t.Day.String():
 				h.Notes.Add(note.New(note.Caution, "copy-other-day", "the jars of %s stand here again, every reading the same, under another day, %s and not %s; they count once", t.At,
-					cmp.Or(c.Day.String(), "none"), cmp.Or(t.Day.String(), "none")).At(c.At).Do("correct the readings if this was another test, else put the copy away"))
+					cmp.Or(c.Day.Spelled(), "none"), cmp.Or(t.Day.Spelled(), "none")).At(c.At).Do("correct the readings if this was another test, else put the copy away"))
 			default:
 				h.Notes.Add(note.New(note.Info, "copied-test", "the jars of %s stand here again; they count once", t.At).At(c.At))
 			}

@@ -146,7 +146,7 @@ func TestOddTestsSpeak(t *testing.T) {
 		t.Fatalf("%v", g.Notes)
 	}
 	n := g.Notes[slices.IndexFunc(g.Notes, func(n note.Note) bool { return n.Code == "odd-test" })]
-	if n.Place.File != "007.xlsx" || !strings.Contains(n.Message, "2025-01-08") || !strings.Contains(n.Message, "needed 137 mg/L") { // 10 x 4 x 60^0.3
+	if n.Place.File != "007.xlsx" || !strings.Contains(n.Message, "Wed 8 January 2025") || !strings.Contains(n.Message, "needed 137 mg/L") { // 10 x 4 x 60^0.3
 		t.Errorf("%v", n)
 	}
 	r, odd := rand.New(rand.NewPCG(6, 6)), 0

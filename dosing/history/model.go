@@ -148,7 +148,7 @@ func (g *Group) doubts(m Model) {
 		}
 	}
 	if under > 0 {
-		g.Notes.Add(note.New(note.Caution, "needed-more", "%d test(s) needed more than their highest dose where the law says less, the first %s; no dose came of them, so they are not in the law", under, shown.Day).
+		g.Notes.Add(note.New(note.Caution, "needed-more", "%d test(s) needed more than their highest dose where the law says less, the first %s; no dose came of them, so they are not in the law", under, shown.Day.Spelled()).
 			At(shown.At).Do("test such water again with more dose"))
 	}
 	if over > 0 {
@@ -176,7 +176,7 @@ func (g *Group) odd(m Model) {
 		}
 		alone := law{f, []weighed{{f, 1}}}
 		if p := alone.below(t.Raw)(float64(t.Effective.Value)); math.Min(p, 1-p) < far {
-			g.Notes.Add(note.New(note.Caution, "odd-test", "the test of %s needed %s, where by the others such water needs %s to %s", cmp.Or(t.Day.String(), "no day"), quantity.To(t.Effective.Value, 3),
+			g.Notes.Add(note.New(note.Caution, "odd-test", "the test of %s needed %s, where by the others such water needs %s to %s", cmp.Or(t.Day.Spelled(), "no day"), quantity.To(t.Effective.Value, 3),
 				quantity.To(quantity.Number(alone.enough(t.Raw, 0.05)), 3), quantity.To(quantity.Concentration(alone.enough(t.Raw, 0.95)), 3)).
 				At(t.At).Do("look for a slip on that sheet (dose, stock, turbidity); put it away if it is one"))
 		}

@@ -93,7 +93,7 @@ func (p *Prediction) near(g Group) {
 	for _, x := range slices.Backward(g.Tests) {
 		r, ok := x.Raw[jartest.Turbidity]
 		if ok && r <= t*like && t <= r*like && x.Outcome == curve.StillImproving && x.TestedHigh >= p.Planning.V {
-			p.Notes.Add(note.New(note.Caution, "like-water-unreached", "such water, %s at %s, had not cleared at %s", x.Day, quantity.To(quantity.Cloudiness(r), 3), quantity.To(x.TestedHigh, 3)).
+			p.Notes.Add(note.New(note.Caution, "like-water-unreached", "such water, %s at %s, had not cleared at %s", x.Day.Spelled(), quantity.To(quantity.Cloudiness(r), 3), quantity.To(x.TestedHigh, 3)).
 				At(x.At).Do("test today's water with more dose"))
 			break
 		}
@@ -104,7 +104,7 @@ func (p *Prediction) near(g Group) {
 			continue
 		}
 		if d := x.Effective.Value; d > p.High {
-			p.Notes.Add(note.New(note.Caution, "like-water-needed-more", "the last test of such water, %s at %s, needed %s, more than nine in ten should", x.Day,
+			p.Notes.Add(note.New(note.Caution, "like-water-needed-more", "the last test of such water, %s at %s, needed %s, more than nine in ten should", x.Day.Spelled(),
 				quantity.To(quantity.Cloudiness(r), 3), quantity.To(d, 3)).At(x.At).Do("test today's water"))
 		}
 		return

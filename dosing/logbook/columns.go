@@ -188,7 +188,7 @@ func (c column) understood(at note.Place) *note.Note {
 func headed(v layout.View, row int, dec layout.Decimals) (out []column, units bool) {
 	var below []string
 	other := 0
-	for c := range v.Area.Width() {
+	for c := range wide(v) {
 		text := layout.Text(v.At(row+1, c))
 		below = append(below, text)
 		if text == "" {
@@ -204,7 +204,7 @@ func headed(v layout.View, row int, dec layout.Decimals) (out []column, units bo
 		below = make([]string, len(below))
 	}
 	has := map[role]bool{}
-	for c := range v.Area.Width() {
+	for c := range wide(v) {
 		text := layout.Text(v.At(row, c))
 		if text == "" {
 			continue

@@ -255,7 +255,7 @@ type Kind string
 const (
 	OfDose    Kind = "dose fed"
 	OfPump    Kind = "pump"
-	OfRemoval Kind = "removal"
+	OfRemoval Kind = "treated water"
 )
 
 // Chart is readings of one kind, each the logarithm of a ratio whose middle is nought while nothing drifts.
@@ -271,6 +271,8 @@ type Chart struct {
 	SD   float64
 	From int
 	upkeep.Course
+	// Sums tell the day on which a move began.
+	Sums upkeep.Sums
 	upkeep.Move
 	Off bool
 }
@@ -404,7 +406,7 @@ func (c *Chart) run(doubt float64) {
 	for _, v := range c.Ratio[c.From:] {
 		x = append(x, v/c.SD)
 	}
-	c.Course = upkeep.Seldom.Course(x, doubt)
+	c.Course, c.Sums = upkeep.Seldom.Course(x, doubt), upkeep.Dating.Course(x)
 	if c.Move, c.Off = c.Course.Off(x); c.Off {
 		c.Move.At += c.From
 		c.Move.Since += c.From
@@ -436,8 +438,9 @@ type Drift struct {
 	Size        quantity.Fraction
 	Readings    int
 	Advice      Advice
-	Reason      note.Phrase
-	Place       note.Place
+	// Reason is a sentence that goes on from "since that day".
+	Reason note.Phrase
+	Place  note.Place
 }
 
 // find turns charts that are off into advice. What feeds the dose comes first: water that is worse while the dose is
@@ -454,14 +457,13 @@ func (j *Judged) find() {
 		than := map[bool]string{true: "in the log's first weeks", false: "planned"}[c.Own]
 		switch c.What {
 		case OfDose:
-			d.Reason = note.Say("the dose fed is %s %% %s than %s", by, side(c.Mean < 0, "less", "more"), than)
+			d.Reason = note.Say("the dose fed is about %s %% %s than %s", by, side(c.Mean < 0, "less", "more"), than)
 			if k := slices.IndexFunc(j.Charts, func(k Chart) bool { return k.What == OfPump && k.Ready() && !k.Off }); k >= 0 {
 				d.Reason = note.Say("%s, though its drawdown is as it was: look at the setting, the level's marks, the stock's strength and the flow", d.Reason)
 			}
 		case OfPump:
-			d.Reason = note.Say("at its setting it gives %s %% %s than %s", by, side(c.Mean < 0, "less", "more"), side(c.Own, than, "its calibration says"))
+			d.Reason = note.Say("at its setting it gives about %s %% %s than %s", by, side(c.Mean < 0, "less", "more"), side(c.Own, than, "its calibration says"))
 		case OfRemoval:
-			d.What = "treated water"
 			d.Advice, d.Reason = j.whyWorse(d.Since, by, low)
 		}
 		if j.Drift = append(j.Drift, d); c.What != OfRemoval && c.Mean < 0 && low == nil {
@@ -480,12 +482,12 @@ func side(holds bool, one, other string) string {
 
 // whyWorse is why the treated water got worse: by the dose, by stock that is too old, or by the water.
 func (j Judged) whyWorse(since month.Date, by quantity.Rounded, low *Drift) (Advice, note.Phrase) {
-	worse := note.Say("of the same raw water %s %% more is left than in the log's first weeks", by)
+	worse := note.Say("of the same raw water about %s %% more is left than in the log's first weeks", by)
 	if low != nil {
-		return CheckPump, note.Say("%s, while too little is fed since %s", worse, low.Since)
+		return CheckPump, note.Say("%s, while too little is fed since %s", worse, low.Since.Spelled())
 	}
 	if made, ok := j.made(since); ok && j.Plan.Keeps.OK && made.DaysTo(since) >= int(j.Plan.Keeps.V/24) {
-		return MakeFresh, note.Say("%s; the stock was made on %s and keeps %s", worse, made, j.Plan.Keeps.V)
+		return MakeFresh, note.Say("%s; the stock was made on %s and keeps %s", worse, made.Spelled(), j.Plan.Keeps.V)
 	}
 	if fed := func(c Chart) bool { return c.What != OfRemoval && c.Ready() }; !slices.ContainsFunc(j.Charts, fed) {
 		return TestAgain, note.Say("%s; the log does not tell what was fed: look at the pump too", worse)
@@ -515,5 +517,5 @@ func (j *Judged) stale() {
 		return
 	}
 	j.Drift = append(j.Drift, Drift{What: "stock", Since: made.AddDays(int(j.Plan.Keeps.V / 24)), Seen: last.Day(), Size: quantity.Fraction(age/j.Plan.Keeps.V - 1), Advice: MakeFresh, Place: last.Place,
-		Reason: note.Say("it was made on %s and keeps %s", made, j.Plan.Keeps.V)})
+		Reason: note.Say("it is older than it keeps: made on %s, it is good for %s", made.Spelled(), j.Plan.Keeps.V)})
 }

@@ -62,16 +62,30 @@ func (x *reader) sheet(a *layout.Area) (found bool) {
 	if x.dec = layout.DecimalsOf(a); x.dec == layout.DecimalsUnknown {
 		x.dec = layout.DecimalPoint
 	}
-	x.v = layout.View{Area: a}
-	for r := 0; r < len(a.Rows); r++ {
-		columns, units := headed(x.v, r, x.dec)
-		if columns == nil {
-			continue
+	for _, turned := range []bool{false, true} { // days below each other, else side by side
+		x.v = layout.View{Area: a, Turned: turned}
+		for r := 0; r < high(x.v); r++ {
+			columns, units := headed(x.v, r, x.dec)
+			if columns == nil {
+				continue
+			}
+			found = true
+			r = x.table(r, columns, units) - 1
 		}
-		found = true
-		r = x.table(r, columns, units) - 1
+		if found {
+			return true
+		}
 	}
-	return found
+	return false
+}
+
+// high and wide are how many rows and columns a view has.
+func high(v layout.View) int { return wide(layout.View{Area: v.Area, Turned: !v.Turned}) }
+func wide(v layout.View) int {
+	if v.Turned {
+		return len(v.Rows)
+	}
+	return v.Area.Width()
 }
 
 // mostAbove is how many lines over the headings may name the chemical, longestSaid how much of them is kept.
@@ -79,11 +93,17 @@ const mostAbove, longestSaid = 10, 2000
 
 // table reads the rows below headings and gives the row after the last.
 func (x *reader) table(row int, columns []column, units bool) (end int) {
-	for r := range row + 1 {
-		for c := range x.v.Area.Width() {
-			if text := layout.Text(x.v.At(r, c)); text != "" && row-r <= mostAbove && len(x.Said) < longestSaid {
+	var k tank
+	for r := max(0, row-mostAbove); r <= row; r++ {
+		var line []string
+		for c := range wide(x.v) {
+			if text := layout.Text(x.v.At(r, c)); text != "" && len(x.Said) < longestSaid {
 				x.Said += " " + text
 			}
+			line = append(line, x.v.At(r, c).Text)
+		}
+		if r < row {
+			k.hear(strings.Join(line, " "), x.v.PlaceAt(r, 0))
 		}
 	}
 	var kept []column
@@ -100,7 +120,12 @@ func (x *reader) table(row int, columns []column, units bool) (end int) {
 		case slices.ContainsFunc(kept, func(k column) bool { return k.role == c.role && k.set != nil }):
 			x.Notes.Add(note.New(note.Caution, "column-twice", "the column %q is a second one of the %s and is not used", c.text, c.role).At(at).Do("give each its own log"))
 		default:
-			if no := c.understood(at); no != nil {
+			c, how := k.level(c, at)
+			if how != nil {
+				if x.Notes.Add(*how); how.Level != note.Info {
+					continue
+				}
+			} else if no := c.understood(at); no != nil {
 				x.Notes.Add(*no)
 				continue
 			}
@@ -112,7 +137,7 @@ func (x *reader) table(row int, columns []column, units bool) (end int) {
 	if units {
 		from++
 	}
-	for end = from; end < len(x.v.Rows) && !x.blank(end, columns); end++ {
+	for end = from; end < high(x.v) && !x.blank(end, columns); end++ {
 		if next, _ := headed(x.v, end, x.dec); next != nil {
 			break
 		}
@@ -239,7 +264,7 @@ func (x *reader) order() {
 	var out []Entry
 	for _, e := range x.Entries {
 		if n := len(out); n > 0 && out[n-1].Time == e.Time {
-			x.Notes.Add(note.New(note.Caution, "row-twice", "a second row of %s is left out", e.Day()).At(e.Place).Do("write the time of each, or one row a day"))
+			x.Notes.Add(note.New(note.Caution, "row-twice", "a second row of %s is left out", e.Day().Spelled()).At(e.Place).Do("write the time of each, or one row a day"))
 			continue
 		}
 		out = append(out, e)

@@ -71,12 +71,21 @@ func TestLayouts(t *testing.T) {
 		{"weighed", "Date,Stock used (kg),Water treated (m3)\n2026-03-01,4,10\n2026-03-02,4.2,10\n", "03-01 kg4 m3=10; 03-02 kg4.2 m3=10; ", ""},
 		{"out of order", "Date,Stock used (L),Water treated (m3)\n2026-03-02,4.2,10\n2026-03-01,4,10\n", "03-01 use4 m3=10; 03-02 use4.2 m3=10; ", "not-in-order@A2"},
 		{"a second table", "Date,Stock used (L),Water treated (m3)\n2026-03-01,4,10\n\nApril\nDate,Stock used (L),Water treated (m3)\n2026-04-01,5,11\n", "03-01 use4 m3=10; 04-01 use5 m3=11; ", ""},
+		// 90 % of 40 L is 36 L; 60 cm of 80 cm is three quarters of it, 30 L.
+		{"a level in per cent of a tank", "Stock tank: 40 L\nDate,Raw (NTU),Treated (NTU),Tank level (%),Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 raw50 out5 lev36 q3.6; ", "level-of-tank@A1"},
+		{"a level in cm of a tank", "Alum drum holds,40 L at 80 cm\nDate,Raw (NTU),Treated (NTU),Tank level (cm),Flow (m3/h)\n2026-03-01,50,5,60,3.6\n", "03-01 raw50 out5 lev30 q3.6; ", "level-of-tank@A1"},
+		{"days side by side", "Date,2026-03-01,2026-03-02\nRaw (NTU),50,48\nTreated (NTU),5,4.5\nStock used (L),4,4.1\nWater treated (m3),10,11\n",
+			"03-01 raw50 out5 use4 m3=10; 03-02 raw48 out4.5 use4.1 m3=11; ", ""},
+		{"days side by side, a word", "Date,2026-03-01,2026-03-02\nStock used (L),4,lots\nWater treated (m3),10,11\n", "03-01 use4 m3=10; 03-02 m3=11; ", "cell-not-used@C2"},
 		{"nothing on a day", "Date,Stock used (L),Water treated (m3)\n2026-03-01,4,10\n2026-03-02,,\n2026-03-03,-,10\n", "03-01 use4 m3=10; 03-03 m3=10; ", ""},
 
 		// What is not understood speaks with its cell.
 		{"a unit of no kind", "Date,Raw (NTU),Treated (NTU),Tank level (L),Flow (m3/fortnight)\n2026-03-01,50,5,100,3.6\n", "03-01 raw50 out5 lev100; ", "column-unit@E1"},
-		{"a level in per cent", "Date,Raw (NTU),Treated (NTU),Tank level (%),Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 raw50 out5 q3.6; ", "column-unit@D1"},
-		{"a level in cm", "Date,Raw (NTU),Treated (NTU),Tank level (cm),Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 raw50 out5 q3.6; ", "column-unit@D1"},
+		{"a level in per cent", "Date,Raw (NTU),Treated (NTU),Tank level (%),Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 raw50 out5 q3.6; ", "level-of-what@D1"},
+		{"a level in cm", "Date,Raw (NTU),Treated (NTU),Tank level (cm),Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 raw50 out5 q3.6; ", "level-of-what@D1"},
+		{"a level in cm of a tank without its height", "Stock tank: 40 L\nDate,Raw (NTU),Treated (NTU),Tank level (cm),Flow (m3/h)\n2026-03-01,50,5,60,3.6\n", "03-01 raw50 out5 q3.6; ", "level-of-what@D2"},
+		{"a rearing tank is not the stock's", "Rearing tank of 40 m3\nDate,Raw (NTU),Treated (NTU),Tank level (%),Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 raw50 out5 q3.6; ", "level-of-what@D2"},
+		{"more than the tank holds", "Stock tank: 40 L\nDate,Raw (NTU),Treated (NTU),Tank level (%),Flow (m3/h)\n2026-03-01,50,5,130,3.6\n", "03-01 raw50 out5 q3.6; ", "level-of-tank@A1 cell-not-used@D3"},
 		{"another turbidity", "Date,Raw (FAU),Treated (NTU),Stock used (L),Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 out5 use90 q3.6; ", "column-unit@B1"},
 		{"no unit", "Date,Raw (NTU),Treated (NTU),Stock used,Flow (m3/h)\n2026-03-01,50,5,90,3.6\n", "03-01 raw50 out5 q3.6; ", "column-unit@D2"},
 		{"a word for a number", "Date,Stock used (L),Water treated (m3)\n2026-03-01,4,10\n2026-03-02,lots,10\n", "03-01 use4 m3=10; 03-02 m3=10; ", "cell-not-used@B3"},

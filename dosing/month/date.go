@@ -55,6 +55,9 @@ func (d Date) Before(e Date) bool { return d.DaysTo(e) > 0 }
 // String gives the ISO 8601 form.
 func (d Date) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day) }
 
+// Spelled is the day as people read it, "Mon 2 March 2026".
+func (d Date) Spelled() string { return d.utc().Format("Mon 2 January 2006") }
+
 // MarshalText makes a date appear in JSON as String gives it.
 func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
 

@@ -94,14 +94,29 @@ func (k Course) Off(x []float64) (m Move, off bool) {
 	return Move{At: first, Since: Dating.since(x, k.Average[len(x)-1] > 0)}.over(x), true
 }
 
+// Sums are a pair of cumulative sums reading by reading, in standard deviations: Up of what lies above the middle, Down of
+// what lies below it, both from nothing upwards.
+type Sums struct{ Up, Down []float64 }
+
+// Course follows readings, which are in standard deviations from their middle.
+func (c CUSUM) Course(x []float64) (s Sums) {
+	up, down := 0.0, 0.0
+	for _, v := range x {
+		up, down = math.Max(0, up+v-c.Slack), math.Max(0, down-v-c.Slack)
+		s.Up, s.Down = append(s.Up, up), append(s.Down, down)
+	}
+	return s
+}
+
 // since is the first reading after the sum on that side was last nothing.
 func (c CUSUM) since(x []float64, up bool) (at int) {
-	sum := 0.0
-	for i, v := range x {
-		if !up {
-			v = -v
-		}
-		if sum = math.Max(0, sum+v-c.Slack); sum == 0 {
+	s := c.Course(x)
+	side := s.Down
+	if up {
+		side = s.Up
+	}
+	for i, sum := range side {
+		if sum == 0 {
 			at = i + 1
 		}
 	}
