@@ -432,6 +432,23 @@ func (r ClearingReport) enter(t *Text, e *figure.Object) {
 	t.Say("`plan` and `clarify` then go by them, and `clarify` names this trial.%s", figure.Say("").If(x.Outcome == clearing.FloorUnknown, " What never comes out is not known: leave outlet at best as it is."))
 }
 
+// ForSite are the fields of the site, under Solids, that the trial answers, each as it is typed there.
+func (r ClearingReport) ForSite(o Options) (out [][2]string) {
+	if !r.Entered {
+		return nil
+	}
+	e := r.enterData()
+	for _, x := range [...][2]string{{"solids caught", "capture"}, {"caught undosed", "bare"}, {"outlet at best", "floor"}, {"turbidity coming in", "rise"}} {
+		if e.Has(x[1]) {
+			out = append(out, [2]string{x[0], strings.Join(strings.Fields(o.Say("%s", e.Fig(x[1]))), " ")})
+		}
+	}
+	if name := e.Said("trial"); name != "" {
+		out = append(out, [2]string{"clearing trial", name})
+	}
+	return out
+}
+
 // assumed is what the figures rest on.
 func (r ClearingReport) assumed(o Options) (out []string) {
 	some := func(is func(clearing.Result) bool) bool { return slices.ContainsFunc(r.Results, is) }

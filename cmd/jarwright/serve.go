@@ -201,7 +201,7 @@ func (f folder) Read(name string) ([]byte, error) {
 func kindOf(name string, data []byte) desk.Kind {
 	for _, k := range kindsOfFile {
 		if k.is(name, data) {
-			return map[*fileKind]desk.Kind{&siteFile: desk.Site, &trialFile: desk.Trial, &meterLog: desk.Log, &benchFile: desk.Bench, &unitLog: desk.Trial}[k]
+			return map[*fileKind]desk.Kind{&siteFile: desk.Site, &trialFile: desk.Trial, &meterLog: desk.Log, &plantLog: desk.Plant, &benchFile: desk.Bench, &unitLog: desk.Trial}[k]
 		}
 	}
 	return ""

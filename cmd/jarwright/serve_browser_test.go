@@ -32,6 +32,12 @@ type window struct {
 // offered starts the page on this machine and gives its address.
 func offered(t *testing.T) string {
 	t.Helper()
+	return offeredWith(t, func(*serve.Options) {})
+}
+
+// offeredWith does so with other options.
+func offeredWith(t *testing.T, change func(*serve.Options)) string {
+	t.Helper()
 	e := &env{streams: streams{Out: io.Discard, Err: io.Discard}}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
@@ -39,6 +45,7 @@ func offered(t *testing.T) string {
 	}
 	o := serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles}
 	_, o.Port, _ = net.SplitHostPort(l.Addr().String())
+	change(&o)
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- serveOn(ctx, l, serve.New(o)) }()

@@ -6,12 +6,14 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -19,6 +21,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"jarwright/cmd/jarwright/serve"
+	"jarwright/dosing/site"
 )
 
 // dropped drops files on the desk, for past tests where that is said, and gives where that leads.
@@ -199,6 +202,110 @@ func TestServePastDropped(t *testing.T) {
 	}
 }
 
+// TestServePastAway puts a single past test away: the others stay as the command makes them without it, Back leads to all of them,
+// and with the last the page waits for past tests again.
+func TestServePastAway(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	demoInputs(t, dir)
+	d, all := newDesk(t)
+	page := d.get("/past?"+all.Encode(), http.StatusOK)
+	away := demoPast[4].day + ".xlsx"
+	if !strings.Contains(page, `name="test" value="`+away+`"`) || strings.Contains(d.get("/day?"+all.Encode(), http.StatusOK), `name="test"`) {
+		t.Fatalf("%s cannot be put away, or on the page of the day", away)
+	}
+	to := d.post("/away", url.Values{"desk": {all.Encode()}, "folder": {"past"}, "test": {away}}, http.StatusSeeOther).Header().Get("Location")
+	_, query, _ := strings.Cut(to, "?")
+	left := d.get(to, http.StatusOK)
+	if !strings.Contains(left, "8 past tests") || strings.Contains(left, `value="`+away+`"`) || !strings.Contains(left, `value="`+demoPast[3].day+`.xlsx"`) {
+		t.Error("the others do not stay alone")
+	}
+	if err := os.Remove(filepath.Join("past", away)); err != nil {
+		t.Fatal(err)
+	}
+	d.savedAs("past", query, commandOf(t, left))
+	if page := d.get("/past?"+all.Encode(), http.StatusOK); !strings.Contains(page, "9 past tests") {
+		t.Error("Back does not lead to all of them")
+	}
+	if same := d.post("/away", url.Values{"desk": {query}, "folder": {"past"}, "test": {"../site.xlsx"}}, http.StatusSeeOther).Header().Get("Location"); same != to {
+		t.Errorf("a test that is none leads to %s", same)
+	}
+	one := d.dropped("", true, [2]string{"one.csv", benchCSV}).Header().Get("Location")
+	_, query, _ = strings.Cut(one, "?")
+	to = d.post("/away", url.Values{"desk": {query}, "folder": {"past"}, "test": {"one.csv"}}, http.StatusSeeOther).Header().Get("Location")
+	if page := d.get(to, http.StatusOK); !strings.Contains(page, "Drop your past bench sheets here") {
+		t.Error("without the last of them the page does not ask for past tests")
+	}
+}
+
+// plantLog31 is a plant's operating log of thirty-one days whose last three use a fifth less stock.
+func plantLog31() string {
+	var b strings.Builder
+	b.WriteString("Date,Stock used (L),Water treated (m3)\n")
+	for i := range 31 {
+		used := 4.0 + 0.1*float64(1-i%2)
+		if i >= 28 {
+			used *= 0.8
+		}
+		fmt.Fprintf(&b, "%s,%.2f,10\n", time.Date(2026, time.January, 31+i, 0, 0, 0, 0, time.UTC).Format(time.DateOnly), used)
+	}
+	return b.String()
+}
+
+// TestServePlantLog drops a plant's operating log: with past tests and the site, and on the first page, it gives what the command
+// gives; beside a bench sheet the page says where it is shown.
+func TestServePlantLog(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	demoInputs(t, dir)
+	write(t, "log.csv", plantLog31())
+	d, all := newDesk(t)
+	for _, x := range []struct {
+		name, desk string
+		past       bool
+		command    string
+		says       []string
+		lacks      string
+	}{
+		{"alone, on the first page", "", false, "track log.csv", []string{"Check the pump", "20 % less", "operating log"}, `name="raw"`},
+		{"among past tests of a site", all.Encode(), true, "track past log.csv bench.xlsx --site site.xlsx", []string{"Dose fed", "planned 27.3", `name="raw"`, "9 past tests"}, "operating log, shown under"},
+	} {
+		to := d.dropped(x.desk, x.past, [2]string{"log.csv", plantLog31()}).Header().Get("Location")
+		_, query, _ := strings.Cut(to, "?")
+		if !strings.HasPrefix(to, "/past?") {
+			t.Fatalf("%s: it leads to %q", x.name, to)
+		}
+		page := d.get(to, http.StatusOK)
+		for _, want := range x.says {
+			if !strings.Contains(page, want) {
+				t.Errorf("%s: no %s on the page", x.name, want)
+			}
+		}
+		if strings.Contains(page, x.lacks) {
+			t.Errorf("%s: the page has %s", x.name, x.lacks)
+		}
+		command := commandOf(t, page)
+		if got := strings.Join(command, " "); got != x.command {
+			t.Errorf("%s: the page shows %s", x.name, got)
+		}
+		d.savedAs("past", query, command)
+		saved, _ := filepath.Glob("past.*")
+		for _, name := range saved {
+			if err := os.Remove(name); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	to := d.dropped("", false, [2]string{"storm.csv", benchCSV}, [2]string{"log.csv", plantLog31()}).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	if !strings.HasPrefix(to, "/bench?") || !strings.Contains(page, "operating log, shown under <a href=\"/past?") || strings.Contains(page, "not understood: ") {
+		t.Errorf("at %s the log beside a bench sheet is not said to be shown elsewhere", to)
+	}
+	if command := strings.Join(commandOf(t, page), " "); command != "read storm.csv --cells" {
+		t.Errorf("the bench page runs %s", command)
+	}
+}
+
 // TestServePastFolder takes all sheets of the folder that files may be opened from: what is saved is what the command makes of it.
 func TestServePastFolder(t *testing.T) {
 	dir := t.TempDir()
@@ -245,14 +352,63 @@ func TestServeTrial(t *testing.T) {
 		t.Fatalf("it leads to %q", to)
 	}
 	page := d.get(to, http.StatusOK)
-	for _, want := range []string{"trial log", "What to put into the site", "olids caught", "To the site; these figures go into its workbook", `name="to"`} {
+	for _, want := range []string{"trial log", "What to put into the site", "olids caught", "Put these figures into the site", `name="to"`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s on the page", want)
 		}
 	}
 	d.savedAs("trials", query, commandOf(t, page))
+	d.trialInSite(query)
 	if page := d.get(to+"&to=much", http.StatusOK); !strings.Contains(page, "“Reading to clear to”") || strings.Contains(page, "--to</") {
 		t.Errorf("a wrong reading is not told by its field: %s", page)
+	}
+}
+
+// trialInSite presses the button that puts the demo's trial into the form of a site, and plans with it: the workbook holds the
+// figures that the trial's own report says are to be put there.
+func (d deskAt) trialInSite(query string) {
+	d.t.Helper()
+	form := d.get("/site?"+query+"&change=trial", http.StatusOK)
+	fields := url.Values{"desk": {query}, "passes": {"once through"}, "place-name": {"Beck"}, "flow-average-flow": {"3.6"}, "chemicals-name": {"alum"}, "chemicals-product": {"alum-liquid"},
+		"chemicals-dose": {"12.5 mg/L"}, "chemicals-basis": {"as alum 14-hydrate"}, "pumps-largest-rate": {"1.8"}}
+	for key, want := range map[string]string{"solids-solids-caught": "74", "solids-outlet-at-best": "3.2", "solids-caught-undosed": "", "solids-clearing-trial": "Rearing tank after the spate, trial.xlsx, 2026-03-05"} {
+		got := regexp.MustCompile(`name="` + key + `" value="([^"]*)"`).FindStringSubmatch(form)
+		if got == nil || got[1] != want {
+			d.t.Errorf("%s is %q in the form, want %q", key, got, want)
+			continue
+		}
+		fields.Set(key, got[1])
+	}
+	to := d.post("/site", fields, http.StatusSeeOther).Header().Get("Location")
+	day := d.get(to, http.StatusOK)
+	if !strings.HasPrefix(to, "/day?") || !strings.Contains(day, "Set pump to") {
+		d.t.Fatalf("it leads to %s", to)
+	}
+	u, _ := url.Parse(to)
+	found := false
+	for _, id := range u.Query()["file"] {
+		r := httptest.NewRequest(http.MethodGet, "/held/"+id, nil)
+		r.Host = d.host
+		w := httptest.NewRecorder()
+		d.s.Handler().ServeHTTP(w, r)
+		if w.Code != http.StatusOK || !strings.Contains(w.Header().Get("Content-Disposition"), "site.xlsx") {
+			continue
+		}
+		place, err := site.Read("site.xlsx", w.Body)
+		if s := place.Solids; err != nil || math.Abs(float64(s.Capture.V)-0.74) > 1e-9 || s.Outlet.V.V != 3.2 || !strings.Contains(s.Trial.V, "2026-03-05") {
+			d.t.Errorf("the workbook holds %v, %v, %q (%v)", s.Capture.V, s.Outlet.V, s.Trial.V, err)
+		}
+		found = true
+	}
+	if !found {
+		d.t.Error("no workbook was made")
+	}
+	changed := d.get("/site?"+u.RawQuery+"&change=yes", http.StatusOK)
+	if !strings.Contains(changed, `name="solids-solids-caught" value="74"`) {
+		d.t.Error("the form does not keep the figures")
+	}
+	if pond := d.get("/site?"+query+"&passes=standing", http.StatusOK); strings.Contains(pond, "solids-solids-caught") {
+		d.t.Error("a pond is asked for its unit")
 	}
 }
 

@@ -13,6 +13,8 @@ import (
 	"io"
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
 
 	"jarwright/templates/page"
 	"jarwright/templates/plain"
@@ -27,6 +29,8 @@ const (
 	Site  Kind = "site workbook"
 	Trial Kind = "trial log"
 	Log   Kind = "meter log"
+	// Plant is a plant's own log of its days.
+	Plant Kind = "operating log"
 	// Past are past bench sheets, held together as those of one folder.
 	Past Kind = "past tests"
 	// Answers are those that a site was made of on the page.
@@ -44,6 +48,10 @@ type Link struct {
 type Held struct {
 	Name, Drop, Save string
 	Kind             Kind
+	// Parts are the names of a folder's files, each of which can be put away by itself.
+	Parts []string
+	// Goes leads to the page that takes the file, where this one does not.
+	Goes Link
 }
 
 // Page is one page of the walk.
@@ -118,6 +126,10 @@ var shell = template.Must(template.New("").Funcs(template.FuncMap{
 	"fixed": func(path string) string { return path + "?v=" + Version() },
 	"jar":   jar,
 	"json":  inJSON,
+	"begun": func(s string) string { // as a sentence begins
+		r, n := utf8.DecodeRuneInString(s)
+		return plain.Paper(string(unicode.ToUpper(r)) + s[n:])
+	},
 }).ParseFS(sheets, "*.html"))
 
 // inJSON is a list of words for the script.

@@ -60,6 +60,27 @@ func (s *Server) shelved(st state, folder File) (state, error) {
 	return st.with(s.shelf.put(folder)), nil
 }
 
+// away puts a single past test away; the others stay.
+func (s *Server) away(w http.ResponseWriter, r *http.Request) {
+	fields, _, st, ok := s.changed(w, r)
+	if !ok {
+		return
+	}
+	for _, f := range st.Files {
+		if f.Kind != desk.Past || f.Name != fields.Get("folder") {
+			continue
+		}
+		left := File{Name: f.Name, Kind: f.Kind, Parts: slices.DeleteFunc(slices.Clone(f.Parts), func(x File) bool { return x.Name == f.Name+"/"+fields.Get("test") })}
+		if len(left.Parts) == 0 {
+			st = st.without(f.ID)
+		} else {
+			st = st.with(s.shelf.put(left))
+		}
+		break
+	}
+	http.Redirect(w, r, st.at("/past"), http.StatusSeeOther)
+}
+
 // openAll puts all sheets of the folder on the desk as past tests; those that are none are left alone by the command.
 func (s *Server) openAll(w http.ResponseWriter, r *http.Request, st state) {
 	names, err := s.Folder.Names()
@@ -131,6 +152,7 @@ func takeWater(st state) {
 
 // tracked is what the page needs of the document of track.
 type tracked struct {
+	Tests  []struct{}
 	Models []struct {
 		Range map[jartest.Key]any
 	}
@@ -139,8 +161,17 @@ type tracked struct {
 // besidePast are the questions for today's water: of its turbidity always, of what else the tests tell where they do.
 func (s *Server) besidePast(r *http.Request, st state, j *job) desk.Side {
 	side := desk.Side{Action: "/past", Kept: st.kept(append(slices.Clone(ofWater), "sure")...), Send: "Show the dose"}
+	if len(st.of(desk.Bench)) > 0 {
+		side.More = append(side.More, desk.Link{Title: "The dose of the last test", Address: st.at("/dose")})
+	}
+	if len(st.of(desk.Site)) > 0 {
+		side.More = append(side.More, desk.Link{Title: "The day", Address: st.at("/day")})
+	}
 	var doc tracked
 	j.document(&doc)
+	if len(doc.Tests) == 0 && j.answer.Report != nil { // a log alone, of which no water is asked
+		return desk.Side{More: side.More}
+	}
 	told := func(k jartest.Key) bool {
 		return slices.ContainsFunc(doc.Models, func(m struct{ Range map[jartest.Key]any }) bool { return m.Range[k] != nil })
 	}
@@ -166,12 +197,6 @@ func (s *Server) besidePast(r *http.Request, st state, j *job) desk.Side {
 		stops = append(stops, desk.Stop{Value: sure, Says: sure})
 	}
 	side.Asks = append(side.Asks, desk.Ask{Name: "sure", Label: "How sure it must be", Value: sure, Choices: stops})
-	if len(st.of(desk.Bench)) > 0 {
-		side.More = append(side.More, desk.Link{Title: "The dose of the last test", Address: st.at("/dose")})
-	}
-	if len(st.of(desk.Site)) > 0 {
-		side.More = append(side.More, desk.Link{Title: "The day", Address: st.at("/day")})
-	}
 	return side
 }
 
@@ -202,7 +227,12 @@ func (s *Server) besideTrial(_ *http.Request, st state, j *job) desk.Side {
 			{Name: "volume", Label: "All water that goes round", Value: st.Flags.Get("volume"), Hint: "Where the log does not say, such as 60 m3."},
 			{Name: "flow", Label: "Flow through the unit", Value: st.Flags.Get("flow"), Hint: "Where the log does not say, such as 12 m3/h."}}
 	}
-	side.More = []desk.Link{{Title: "To the site; these figures go into its workbook", Address: st.at("/site")}} // its form does not ask for them
+	switch answer, unit := j.answer.Report.(templates.ClearingReport); {
+	case unit && len(answer.ForSite(j.answer.Options)) > 0 && st.formed():
+		side.Plate = desk.Link{Title: "Put these figures into the site", Address: withQuery(st.at("/site"), changeKey, takesTrial)}
+	default: // a workbook that was dropped, or a trial on animals, whose figures the form does not ask for
+		side.More = []desk.Link{{Title: "To the site; these figures go into its workbook", Address: st.at("/site")}}
+	}
 	return side
 }
 

@@ -103,6 +103,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /held/{id}", s.held)
 	mux.HandleFunc("POST /files", s.take)
 	mux.HandleFunc("POST /open", s.open)
+	mux.HandleFunc("POST /away", s.away)
 	mux.HandleFunc("POST /demo", s.demo)
 	mux.HandleFunc("POST /stop", s.stop)
 	mux.HandleFunc("POST /reading", s.reread)
@@ -158,11 +159,7 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 		if f.Kind == desk.Answers {
 			continue // goes with the site that was made of them
 		}
-		kind := f.Kind
-		if f.Parts != nil {
-			kind = desk.Kind(fmt.Sprintf("%d %s", len(f.Parts), f.Kind))
-		}
-		p.Held = append(p.Held, desk.Held{Name: f.Name, Kind: kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()})
+		p.Held = append(p.Held, st.heldAs(f, at))
 	}
 	p.Holds, p.Free = st.holding(at)
 	p.Past = at == "/past"
@@ -281,6 +278,7 @@ func (j *job) matter(st state) (above, below template.HTML, err error) {
 			j.bodyErr = cmp.Or(j.bodyErr, templates.WriteRefusal(&top, a.Err, a.Report != nil, a.Options))
 		}
 		j.above, j.below = matterOnPage(template.HTML(top.String()), st), matterOnPage(template.HTML(rest.String()), st)
+		j.weight.Store(behind * int64(len(j.above)+len(j.below)))
 	})
 	return j.above, j.below, j.bodyErr
 }
@@ -454,7 +452,7 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 		}
 		st = st.with(s.shelf.put(f))
 		for _, p := range steps {
-			if p.of == f.Kind && (p.command != nil && to != "/bench") {
+			if (p.of == f.Kind || p.logs != "" && p.logs == f.Kind) && (p.command != nil && to != "/bench") {
 				to = p.path
 				break
 			}

@@ -57,7 +57,7 @@ func (f field) line(text string) string {
 
 // The groups of the form, in their order.
 const (
-	placeGroup, waterGroup, chemicalGroup, pumpGroup, animalsGroup = "Place", "Water", "Chemical", "Pump", "Animals"
+	placeGroup, waterGroup, chemicalGroup, pumpGroup, unitGroup, animalsGroup = "Place", "Water", "Chemical", "Pump", "Unit", "Animals"
 )
 
 var groups = []struct{ name, says string }{
@@ -65,6 +65,7 @@ var groups = []struct{ name, says string }{
 	{waterGroup, "As it comes, before anything is dosed."},
 	{chemicalGroup, "As the label and the jars say."},
 	{pumpGroup, "Its largest rate, or timed drawdowns, which are surer."},
+	{unitGroup, "What it takes out. A trial of it tells; leave blank what none has told."},
 	{animalsGroup, "That the treated water reaches."},
 }
 
@@ -92,7 +93,7 @@ var labels = map[string]string{
 }
 
 // passesWords are how water can pass, for people.
-var passesWords = []desk.Stop{{Value: site.OnceThrough, Says: "once through"}, {Value: "recirculating", Says: "round and round"}, {Value: "batch", Says: "a tank is cleaned up"}, {Value: "standing", Says: "it stands, treated by hand"}}
+var passesWords = []desk.Stop{{Value: site.OnceThrough, Says: "once through"}, {Value: "recirculating", Says: "round and round"}, {Value: "batch", Says: "a tank is cleaned up"}, {Value: site.Standing, Says: "it stands, treated by hand"}}
 
 // Fields of the form of a site that are no questions of it.
 const (
@@ -103,8 +104,52 @@ const (
 	checkKey  = "check"  // what was typed is held against the program, and told what is wrong
 )
 
-// takesDose is the change of a site that takes the dose as it was just asked for.
-const takesDose = "dose"
+// Changes of a site that take an answer of another page: the dose as it was just asked for, and what a trial of the unit tells.
+const takesDose, takesTrial = "dose", "trial"
+
+// ofUnit are the fields of what a unit takes out, as its trial tells them.
+var ofUnit = []field{
+	{name: "solids caught", unit: "%", adds: "what leaves with the float or sludge, and how long a tank takes to clear"},
+	{name: "outlet at best", label: "Never clearer than", unit: "NTU", adds: "the turbidity below which the unit’s outlet never comes"},
+	{name: "turbidity coming in", label: "Coming in all the while", unit: "NTU/h", adds: "how fast the tank would cloud with the unit off"},
+	{name: "caught undosed", unit: "%", adds: "what a pass takes out when nothing is dosed"},
+	{name: "clearing trial", label: "Trial that tells it", adds: "what these figures rest on", wide: true},
+}
+
+// formed reports a site that its form can change: one that it made, or none yet.
+func (st state) formed() bool { return len(st.of(desk.Site)) == 0 || len(st.of(desk.Answers)) > 0 }
+
+// takeTrial puts what the trial on the desk tells of the unit into the form.
+func (s *Server) takeTrial(r *http.Request, st state, given url.Values) {
+	p, _ := stepAt("/trials")
+	if !p.ready(st) {
+		return
+	}
+	j, err := s.run(st, p.args(st), client(r))
+	if err != nil || !j.wait(r.Context()) {
+		return
+	}
+	answer, unit := j.answer.Report.(templates.ClearingReport)
+	if !unit {
+		return
+	}
+	for _, f := range ofUnit { // one answer of a trial goes with no other's
+		f.sheet = "Solids"
+		given.Del(f.key())
+		given.Del(f.key() + unitSuffix)
+	}
+	for _, x := range answer.ForSite(j.answer.Options) {
+		f := field{sheet: "Solids", name: x[0]}
+		value, unit, _ := strings.Cut(x[1], " ")
+		if x[0] == "clearing trial" {
+			value, unit = x[1], ""
+		}
+		given.Set(f.key(), value)
+		if unit != "" {
+			given.Set(f.key()+unitSuffix, unit)
+		}
+	}
+}
 
 // system are the units that are asked in.
 func (st state) system() quantity.System {
@@ -119,7 +164,7 @@ func (st state) system() quantity.System {
 func fieldsOf(st state, passes string, b bench) (out []field) {
 	add := func(f field) {
 		_, of := site.Row(f.sheet, f.name)
-		f.group = groupOf(f.sheet, f.row)
+		f.group = cmp.Or(f.group, groupOf(f.sheet, f.row))
 		f.label = cmp.Or(f.label, labels[strings.Join(strings.Fields(f.sheet+" "+f.row+" "+f.name), " ")], labels[f.sheet+" "+f.name], strings.ToUpper(f.name[:1])+f.name[1:])
 		if len(of.Choices) > 0 && f.choices == nil {
 			f.choices = append(f.choices, desk.Stop{})
@@ -132,6 +177,9 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 	for _, q := range site.Short(st.system(), passes) {
 		if q.Sheet == "Place" && q.Field == "water passes" {
 			continue // which the page asks before all else
+		}
+		if q.Sheet == "Solids" && slices.ContainsFunc(ofUnit, func(f field) bool { return f.name == q.Field }) {
+			continue // asked of the unit, whichever way the water passes
 		}
 		row := q.Row()
 		if q.Sheet != "Tanks" { // the only list of which the form fills two rows
@@ -182,6 +230,12 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 			}
 			x.sheet = q.Sheet
 			add(x)
+		}
+	}
+	for _, f := range ofUnit {
+		if passes != site.Standing {
+			f.sheet, f.group = "Solids", unitGroup
+			add(f)
 		}
 	}
 	return out
@@ -290,6 +344,9 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		if change == takesDose && st.Flags.Has(flag) {
 			given.Set(key, map[string]string{"target": b.target, "sure": b.sure}[flag])
 		}
+	}
+	if change == takesTrial {
+		s.takeTrial(r, st, given)
 	}
 	var faults map[string]note.Note
 	if q.Has(checkKey) {

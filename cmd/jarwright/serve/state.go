@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"fmt"
 	"net/url"
 	"slices"
 	"strings"
@@ -83,6 +84,25 @@ func (st state) with(f File) state {
 	})
 	st.Files = append(files, f)
 	return st
+}
+
+// heldAs is how a file on the desk is shown on a page: as what it is, and where it goes if not there.
+func (st state) heldAs(f File, at string) desk.Held {
+	h := desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()}
+	if f.Parts != nil {
+		h.Kind = desk.Kind(fmt.Sprintf("%d %s", len(f.Parts), f.Kind))
+	}
+	for _, x := range f.Parts {
+		if at == "/past" {
+			h.Parts = append(h.Parts, strings.TrimPrefix(x.Name, f.Name+"/"))
+		}
+	}
+	for _, p := range steps {
+		if p.also && p.path != at && (p.of == f.Kind && f.Kind == desk.Trial || p.logs == f.Kind) {
+			h.Goes = desk.Link{Title: p.title, Address: st.at(p.path)}
+		}
+	}
+	return h
 }
 
 // read are the files that commands read: what was typed into a form is none, and a folder is its parts.

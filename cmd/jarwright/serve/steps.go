@@ -12,6 +12,7 @@ type step struct {
 	command     []string
 	of          desk.Kind // the kind of file that the command is given
 	folders     desk.Kind // the kind of folder that it is given before those, where it takes one
+	logs        desk.Kind // the kind of log that it is given too, with the site beside it, where it takes one
 	every       bool      // all files of the kind, not the first alone
 	beside      string    // the flag that takes the site, where there is one
 	flags       []string
@@ -38,7 +39,7 @@ var steps = []step{
 	{path: "/month", title: "The month", command: []string{"budget"}, of: desk.Site, flags: []string{"months"}, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 	{path: "/compare", title: "Compare chemicals", command: []string{"compare"}, of: desk.Bench, every: true, beside: "site",
 		flags: slices.Concat(toFit, []string{"price"}), forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
-	{path: "/past", title: "Past tests", command: []string{"track"}, of: desk.Bench, every: true, folders: desk.Past,
+	{path: "/past", title: "Past tests", command: []string{"track"}, of: desk.Bench, every: true, folders: desk.Past, logs: desk.Plant, beside: "site",
 		flags: slices.Concat(toFit, ofWater), forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 	{path: "/trials", title: "Trials", command: []string{"trial"}, of: desk.Trial, every: true, flags: []string{"to", "volume", "flow"},
 		forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
@@ -64,7 +65,7 @@ func stepAt(path string) (step, bool) {
 
 // ready reports that the files which the step needs lie on the desk.
 func (p step) ready(st state) bool {
-	return len(st.of(p.of)) > 0 || p.folders != "" && len(st.of(p.folders)) > 0
+	return len(st.of(p.of)) > 0 || p.folders != "" && len(st.of(p.folders))+len(st.of(p.logs)) > 0
 }
 
 // args is the command line of the step, without the program's name.
@@ -74,10 +75,10 @@ func (p step) args(st state) []string {
 		names = names[:1]
 	}
 	if p.folders != "" {
-		names = append(st.of(p.folders), names...)
+		names = slices.Concat(st.of(p.folders), st.of(p.logs), names)
 	}
 	args := slices.Concat(p.command[:1], names, p.command[1:], st.flags(p.flags))
-	if sites := st.of(desk.Site); p.beside != "" && len(sites) > 0 {
+	if sites := st.of(desk.Site); p.beside != "" && len(sites) > 0 && (p.logs == "" || len(st.of(p.logs)) > 0) {
 		args = append(args, "--"+p.beside, sites[0])
 	}
 	return append(args, st.flags(shared)...)

@@ -116,6 +116,38 @@ func TestKeeps(t *testing.T) {
 	}
 }
 
+// TestKeepsLight forgets the answers that were longest unused where those that are kept weigh too much, and never the last.
+func TestKeepsLight(t *testing.T) {
+	t.Parallel()
+	w := newWorks(2)
+	defer w.close()
+	const kept = 10
+	for i := range 3 * kept {
+		j, err := w.do(fmt.Sprint(i), "c", func(context.Context, func(func() string)) Answer { return Answer{} })
+		if err != nil {
+			t.Fatal(err)
+		}
+		<-j.done
+		j.weight.Store(w.weight / kept)
+	}
+	heavy, err := w.do("heavy", "c", func(context.Context, func(func() string)) Answer { return Answer{} })
+	if err != nil {
+		t.Fatal(err)
+	}
+	<-heavy.done
+	heavy.weight.Store(2 * w.weight)
+	next, err := w.do("next", "c", func(context.Context, func(func() string)) Answer { return Answer{} })
+	if err != nil {
+		t.Fatal(err)
+	}
+	<-next.done
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if len(w.jobs) != 1 || w.jobs["next"] == nil {
+		t.Errorf("%d answers are kept beside one that weighs twice the most", len(w.jobs))
+	}
+}
+
 // TestStop shows a long run at work, stops it from the page, and lets it begin anew.
 func TestStop(t *testing.T) {
 	t.Parallel()
@@ -130,7 +162,7 @@ func TestStop(t *testing.T) {
 	})
 	to := a.upload("", [2]string{"a.csv", "x"}).Header.Get("Location")
 	page := text(t, a.get(to))
-	for _, want := range []string{"fitting 120 series, 34 done", `http-equiv="refresh" content="1"`, `action="/stop"`} {
+	for _, want := range []string{"Fitting 120 series, 34 done", `http-equiv="refresh" content="1"`, `action="/stop"`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page that waits lacks %q:\n%s", want, page)
 		}
