@@ -350,6 +350,8 @@ func (v Value) followed(rest string, d Decimals) Value {
 		return Value{State: Unclear, Doubt: "has a number and a word for missing"}
 	case joinsMore.MatchString(low):
 		return Value{State: Unclear, Doubt: MoreThanOne}
+	case words.Means(low, "void"):
+		return Value{State: Unclear, Doubt: notToBeUsed}
 	case words.Means(low, "value:approx"):
 		v.Approx = true
 		return v
@@ -388,6 +390,8 @@ func (v Value) behindUnit(left string, d Decimals) Value {
 	switch {
 	case left == "":
 		return v
+	case words.Means(left, "void"):
+		return Value{State: Unclear, Doubt: notToBeUsed}
 	case isMark(left, footnote, bracketed) || footnote.MatchString(" "+left):
 		v.Doubt = "carries a mark"
 		return v
@@ -451,6 +455,9 @@ func limitIn(s string, re *words.Pattern, d Decimals) (float64, bool) {
 
 // MoreThanOne is the doubt of a cell with amounts that something joins: "10 mg/L + 5 mg/L".
 const MoreThanOne = "holds more than one number"
+
+// notToBeUsed is the doubt of a cell whose writer took it back: "22 (ignore)".
+const notToBeUsed = "is marked as not to be used"
 
 // IsFigure reports a text that is a plain number and nothing else.
 func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }

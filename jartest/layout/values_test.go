@@ -17,6 +17,7 @@ func TestValues(t *testing.T) {
 		"1e3": "number 1000", "1.5e-2": "number 0.015", "1.2 x 10^3": "number 1200", "1.2 x 10 -1": "number 0.12",
 		"10²": "unclear: can be a power of ten or a number with a mark", "12.5²": "number 12.5: carries a mark", "12.5*": "number 12.5: carries a mark",
 		"12.5 (b)": "number 12.5: carries a mark", "12.5 a": "number 12.5: carries a mark", "12.5 wiggle": "unclear: has text after the number",
+		"12.5 (ignore)": "unclear: is marked as not to be used", "12.5 do not use": "unclear: is marked as not to be used", "12.5 NTU (void)": "unclear: is marked as not to be used",
 		"12.5 n/a": "unclear: has a number and a word for missing", "12.5 approx": "number 12.5 approx",
 		"10 mg/L": "number 10 mg/L", "10 mg/L*": "number 10 mg/L: carries a mark", "10 mg/L alum": "number 10 mg/L", "5 mL stock": "number 5 mL",
 		"10 mg/L wiggle": "unclear: has text after the number", "10 NTU alum": "unclear: has text after the number", "1 mL": "number 1 mL",
