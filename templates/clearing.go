@@ -44,8 +44,13 @@ func (r ClearingReport) Text(t *Text, o Options) {
 	notes := r.notes()
 	t.noted("Look at this first", notes.Only(note.Caution))
 	t.Blank()
-	for _, x := range d.Objects("comparisons") {
+	for _, x := range d.Objects("groups") {
 		t.Item("-", o.Show(x.Get("says")))
+	}
+	for i, x := range d.Objects("comparisons") {
+		if !r.inGroups(r.Comparisons[i]) {
+			t.Item("-", o.Show(x.Get("says")))
+		}
 	}
 	runs := d.Objects("runs")
 	for i, x := range r.Results {
@@ -113,7 +118,15 @@ func (r ClearingReport) order(x clearing.Result) string {
 	case x.Outcome == clearing.FloorUnknown:
 		return "Go by the lower end, and run the next trial until the reading stands still."
 	}
+	for _, g := range r.Groups {
+		if (g.Verdict == clearing.More || g.Verdict == clearing.Less) && !g.Confounded && slices.Contains(g.Differs, clearing.ByPolymer) {
+			return "Dose as in the better runs, and put the figures into the site as said below."
+		}
+	}
 	for _, c := range r.Comparisons {
+		if r.inGroups(c) {
+			continue
+		}
 		if c.A != r.Entry.Run && c.B != r.Entry.Run || c.Verdict != clearing.More && c.Verdict != clearing.Less || c.Confounded {
 			continue
 		}
@@ -202,6 +215,33 @@ func (r ClearingReport) compared(c clearing.Comparison) figure.Phrase {
 		If(slices.Contains(c.Differs, clearing.ByStart), " The water did not start as muddy in both.").
 		If(slices.Contains(c.Differs, clearing.ByWarmth), " It was not as warm in both.")
 	return p.If(c.Confounded && c.Verdict != clearing.NotShown, " Only one order was run, so that the age of the solids may have a part in it: run them once more the other way round.")
+}
+
+// grouped is a comparison of two settings by all their runs.
+func (r ClearingReport) grouped(g clearing.Grouped) figure.Phrase {
+	a, b, ofA, ofB := g.A, g.B, g.OfA, g.OfB
+	if g.Verdict == clearing.Less { // the better one first
+		a, b, ofA, ofB = b, a, ofB, ofA
+		g.Points = clearing.Estimate[quantity.Fraction]{V: -g.Points.V, Low: minus(g.Points.High), High: minus(g.Points.Low)}
+	}
+	of := func(runs []int) figure.Phrase { return r.with(r.Results[runs[0]], g.Differs) }
+	p := figure.Say("%s a pass takes out %s over %s runs, %s %s over %s", upperPhrase(of(a)), caught("", ofA), len(a), of(b), caught("", ofB), len(b))
+	low, high := points("", g.Points.Low.V), points("", g.Points.High.V)
+	if g.Verdict == clearing.NotShown {
+		p = p.And(": no difference is shown. It may be anything from %s fewer to %s more.", unitless(points("", -g.Points.Low.V)), high)
+	} else {
+		p = p.And(": %s more (%s to %s, with %s confidence).", points("", g.Points.V), unitless(low), unitless(high), share("", clearing.SureOfDifference).In(figure.Brief))
+	}
+	return p.If(g.Apart, " Runs of one setting differ by more than their readings scatter: look what else changed between them.").
+		If(g.Confounded && g.Verdict != clearing.NotShown, " Only one order was run, so that the age of the solids may have a part in it: run them once more the other way round.")
+}
+
+// inGroups reports two runs that groups speak for.
+func (r ClearingReport) inGroups(c clearing.Comparison) bool {
+	return slices.ContainsFunc(r.Groups, func(g clearing.Grouped) bool {
+		all := slices.Concat(g.A, g.B)
+		return slices.Contains(all, c.A) && slices.Contains(all, c.B)
+	})
 }
 
 // minus turns an end of an interval about.
@@ -491,6 +531,7 @@ var clearingWorking = []string{
 	"if nothing mixed in the tank E = 1 − exp(−k·V/Q); above k·V/Q = 1 a tank cannot be mixed",
 	"what comes in: F = f + s/k, fitted to the runs of all flows together",
 	"inlet and outlet: the mean of ln(outlet/inlet); where the inlet varies threefold, outlet/inlet against 1/inlet",
+	"settings run twice or more: each run counts the same; the ends of its runs together, widened where runs of one setting differ by more than chance does",
 	"two runs: their scatter pooled where it is alike; the difference of E with both intervals, at 95 %",
 }
 

@@ -136,6 +136,24 @@ func (r ClearingReport) comparisonData(c clearing.Comparison) *figure.Object {
 	return o.Set("order_alone", c.Confounded).Phrase("says", r.compared(c))
 }
 
+// groupedData is two settings beside each other.
+func (r ClearingReport) groupedData(g clearing.Grouped) *figure.Object {
+	side := func(runs []int, of quantity.Fraction) *figure.Object {
+		var names []string
+		for _, i := range runs {
+			names = append(names, r.Results[i].Name)
+		}
+		return figure.New(caught("capture", of)).Set("runs", names)
+	}
+	var differs []string
+	for _, d := range g.Differs {
+		differs = append(differs, string(d))
+	}
+	return figure.New().List("settings", []*figure.Object{side(g.A, g.OfA), side(g.B, g.OfB)}).Set("verdict", string(g.Verdict)).Set("differs", append([]string{}, differs...)).
+		Set("difference", estimated(g.Points, clearing.SureOfDifference, func(f quantity.Fraction) figure.Figure { return points("difference", f) })).
+		Set("order_alone", g.Confounded).Set("runs_differ", g.Apart).Phrase("says", r.grouped(g))
+}
+
 // enterData is what to put into the site.
 func (r ClearingReport) enterData() *figure.Object {
 	e := r.Entry
@@ -160,7 +178,7 @@ func (r ClearingReport) sourceData(s clearing.Source) *figure.Object {
 // data is the whole trial.
 func (r ClearingReport) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.trial/1").Set("of", "unit").Word("name", r.named()).
-		List("runs", objects(r.Results, r.runData)).List("comparisons", objects(r.Comparisons, r.comparisonData))
+		List("runs", objects(r.Results, r.runData)).List("comparisons", objects(r.Comparisons, r.comparisonData)).Some("groups", objects(r.Groups, r.groupedData))
 	if r.Source.OK {
 		o.Part("source", r.sourceData(r.Source.V))
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"jarwright/dosing/clearing"
+	"jarwright/templates/figure"
 )
 
 // clearingTable is two runs on one tank. The readings of the first are the closed course 4 + 76·exp(−0.12·t), E = 0.12·60/12 = 60 %, of
@@ -198,5 +199,62 @@ func TestClearingWords(t *testing.T) {
 		if x.not != "" && strings.Contains(got, x.not) {
 			t.Errorf("%s says %q:\n%s", x.name, x.not, got)
 		}
+	}
+}
+
+// fourRuns is with polymer, without, without, with, on one tank: the courses of clearingTable, those of the third and the fourth run with
+// their scatter the other way round.
+const fourRuns = `Volume,60 m3
+Flow,12 m3/h
+Polymer (mg/L),0.2,none,none,0.2
+Time (h),A (NTU),B (NTU),C (NTU),D (NTU)
+0,82.4,82.4,77.6,77.6
+5,44.34,53.62,56.94,47.08
+10,27.7,39.86,37.54,26.09
+15,16.06,26.76,28.42,17.05
+20,11.22,20.75,19.55,10.57
+30,5.87,11.45,12.15,6.233
+40,4.764,8.298,7.815,4.487
+50,4.063,6.182,6.565,4.314
+`
+
+// TestGroupsOfRuns: two runs with and two without are one comparison, in words and in the document: 60 and 40 % are the truth, and the
+// figures are the means of the runs' own. The pairs stand in the document alone.
+func TestGroupsOfRuns(t *testing.T) {
+	r := clearingReport(t, fourRuns)
+	d := r.JSON().(*figure.Object)
+	g := d.Objects("groups")
+	if len(g) != 1 || g[0].Said("verdict") != "more" || len(d.Objects("comparisons")) != 6 || g[0].Get("order_alone") != false || g[0].Get("runs_differ") != false {
+		t.Fatalf("%v", g)
+	}
+	runs, settings := d.Objects("runs"), g[0].Objects("settings")
+	e := func(i int) float64 {
+		v, _ := runs[i].Get("capture").(figure.Interval).Figure.Document()
+		return v
+	}
+	for i, want := range []float64{(e(0) + e(3)) / 2, (e(1) + e(2)) / 2} {
+		truth := []float64{60, 40}[i]
+		if v, _ := settings[i].Fig("capture").Document(); math.Abs(v-want) > 1e-6 || math.Abs(v-truth) > 1.5 {
+			t.Errorf("capture %v, want %v, in truth %v", v, want, truth)
+		}
+	}
+	i := g[0].Get("difference").(figure.Interval)
+	low, high := i.Ends()
+	at, _ := i.Figure.Document()
+	least, _ := low.Document()
+	most, _ := high.Document()
+	if math.Abs(at-(e(0)+e(3)-e(1)-e(2))/2) > 1e-6 || !(least < 20 && 20 < most) || i.Confidence != 0.95 {
+		t.Errorf("%v, %v to %v", at, least, most)
+	}
+	var b strings.Builder
+	w := NewText(&b, Options{})
+	r.Text(w, Options{})
+	if err := w.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	said := strings.Join(strings.Fields(b.String()), " ")
+	if !strings.Contains(said, "- With 0.2 mg/L of polymer a pass takes out ") || !strings.Contains(said, " over 2 runs, without polymer ") || strings.Count(said, "a pass takes out") != 1 ||
+		!strings.Contains(said, "Dose as in the better runs") {
+		t.Error(b.String())
 	}
 }

@@ -287,6 +287,7 @@ func reports(t *testing.T) map[string]Report {
 		"catalogue":       Catalogue{product.Default().All()[:6]},
 		"trial":           trialReport(t, trialTable, "Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,1\n"),
 		"trial-unit":      clearingReport(t, clearingTable),
+		"trial-four":      clearingReport(t, fourRuns),
 		"restock":         restockReport(),
 		"track":           trackReport(history.Water{jartest.Turbidity: 85}),
 		"track-beyond":    trackReport(history.Water{jartest.Turbidity: 700}),

@@ -64,7 +64,8 @@ func printedBooks(t *testing.T, bench, place, tank string) (all []printed) {
 		}
 		return m
 	}
-	past := pastSheets(t, 12)
+	past, log := pastSheets(t, 12), filepath.Join(t.TempDir(), "log.csv")
+	write(t, log, string(demoLogText()))
 	for _, paper := range []string{"a4", "letter"} {
 		add := func(name string, most int, pages map[string]int, args ...string) {
 			all = append(all, printed{name + "-" + paper, by(append(args, "-o", "FILE", "--paper", paper)...), most, pages})
@@ -97,6 +98,7 @@ func printedBooks(t *testing.T, bench, place, tank string) (all []printed) {
 		add("read", 3, one("Summary"), "read", bench)
 		add("compare", 6, one("Summary", "Change it"), "compare", bench, "--target", "turbidity <= 5 NTU", "--site", place)
 		add("track", 4, one("Summary"), "track", past, "--raw", "85 NTU")
+		add("track-log", 3, one("Summary"), "track", log)
 		add("trial-unit", 5, one("Summary"), "trial", tank)
 		sheets("trial-log", 3, one("Run 1", "Run 2", "Guide"), "new", "trial", "FILE", "--of", "unit", "--volume", "60 m3", "--flow", "12 m3/h", "--run", "with 0.2 mg/L polymer", "--run", "without polymer")
 		add("restock", 3, one("Summary", "Change it"), "restock", "--residual", "17 mg/L", "--limit", "0.0271 mg/L", "--volume", "60 m3", "--flow", "6 m3/h")

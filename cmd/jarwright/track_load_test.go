@@ -8,7 +8,10 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // pastSheets writes so many bench sheets of an invented beck into a folder: alum at seven doses each, of waters
@@ -35,6 +38,45 @@ func pastSheets(tb testing.TB, n int) string {
 	return dir
 }
 
+// TestTrackInAnyOrder: the same bytes in whatever order the files are named, by their folder or each; a sheet that cannot be read
+// is named, skipped, and changes nothing of the rest.
+func TestTrackInAnyOrder(t *testing.T) {
+	t.Parallel()
+	dir := pastSheets(t, 9)
+	asked := func(names ...string) (string, string) {
+		var out, errs strings.Builder
+		if code := run(append([]string{"track", "--raw", "85 NTU", "--format", "json", "-q"}, names...), streams{Out: &out, Err: &errs}); code != exitDone {
+			t.Fatalf("%d: %s", code, errs.String())
+		}
+		return out.String(), errs.String()
+	}
+	want, _ := asked(dir)
+	files, err := filepath.Glob(filepath.Join(dir, "*.csv"))
+	if err != nil || len(files) != 9 {
+		t.Fatal(files, err)
+	}
+	r := rand.New(rand.NewPCG(3, 1))
+	for range 3 {
+		r.Shuffle(len(files), func(i, j int) { files[i], files[j] = files[j], files[i] })
+		if got, _ := asked(files...); got != want {
+			t.Errorf("%v:\n%s", files, cmp.Diff(want, got))
+		}
+	}
+	write(t, filepath.Join(dir, "bad.csv"), "jar,alum (mg/L),turbidity (NTU)\n1,0,40\n2,-10,20\n3,20,5\n")
+	got, errs := asked(dir)
+	tests := func(doc string) string {
+		_, after, _ := strings.Cut(doc, `"tests": [`)
+		before, _, _ := strings.Cut(after, `"drift"`)
+		return before
+	}
+	if !strings.Contains(got, `"skipped": 1`) || !strings.Contains(errs, "bad.csv") || tests(got) != tests(want) || tests(want) == "" {
+		t.Errorf("%s\n%s", errs, cmp.Diff(tests(want), tests(got)))
+	}
+}
+
+// pastCount is counted in sheets; the years of a works are measured, where nothing else runs, by
+//
+//	go test ./cmd/jarwright -run NONE -bench BenchmarkTrack -benchtime 1x -benchmem -past 5000
 var pastCount = flag.Int("past", 5000, "bench sheets of BenchmarkTrack")
 
 // BenchmarkTrack is the years of a works: bench sheets in a folder, thousands of them.

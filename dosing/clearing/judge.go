@@ -61,7 +61,7 @@ func Judge(t Trial) Judged {
 		x.Closure = x.closure()
 		j.Results = append(j.Results, x)
 	}
-	j.Comparisons = compared(j.Results)
+	j.Comparisons, j.Groups = compared(j.Results), groups(j.Results)
 	j.Source = sourceOf(j.Results)
 	return j
 }
@@ -71,6 +71,8 @@ type Judged struct {
 	Trial
 	Results     []Result
 	Comparisons []Comparison
+	// Groups are settings that were run more than once, each held against the others.
+	Groups []Grouped
 	// Source tells floor and source apart, where runs at two flows do.
 	Source quantity.Known[Source]
 }
@@ -112,6 +114,7 @@ func judged(r Run, goal, settles quantity.Known[float64]) Result {
 	x.capture(low, high, settles)
 	x.goal(more)
 	x.stray()
+	x.belowIt()
 	return x
 }
 
@@ -268,6 +271,18 @@ func (x *Result) stray() {
 	if worst > predicted*limit {
 		x.Notes.Add(note.New(note.Caution, "reading-off", "the reading %s at %s lies far off the course of all others", quantity.To(quantity.Number(math.Exp(f.y[at])), 4), quantity.To(quantity.Time(f.t[at]), 3)).
 			At(x.placeOf(f.t[at])).Do("look whether it was written right; it is counted as it stands"))
+	}
+}
+
+// belowIt holds the course against readings that say only that the tank read less: one that lies further above such a limit than two
+// scatters of a reading is told.
+func (x *Result) belowIt() {
+	const readings = 2
+	for _, b := range x.Below {
+		if c := x.fit.at(float64(b.At)); b.At >= 0 && c > b.Limit.V*math.Exp(readings*float64(x.Scatter.V)) {
+			x.Notes.Add(note.New(note.Caution, "below-disagrees", "below %s was read at %s, where the course of the other readings stands at %s", quantity.To(quantity.Number(b.Limit.V), 3), quantity.To(b.At, 3),
+				quantity.To(quantity.Number(c), 3)).At(b.Limit.At).Do("look whether one of them was written wrong: the tank may clear faster than is said here"))
+		}
 	}
 }
 

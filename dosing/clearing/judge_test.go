@@ -4,9 +4,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -333,5 +335,40 @@ func TestEnter(t *testing.T) {
 	near(t, "floor", e.Floor.V, 3, 1e-5)
 	if _, ok := Judge(Trial{Runs: []Run{runOf([]float64{0, 5}, []float64{80, 50}, 0)}}).Enter(); ok {
 		t.Error("two readings give nothing to enter")
+	}
+}
+
+// TestBelowALimit: "<5" is not fitted, and the course is held against it. Of 4 + 76·exp(−0.12·t) the tank reads 4 + 76·exp(−4.8) = 4.63 at 40 h,
+// which is below 5, and 4 + 76·exp(−1.8) = 16.6 at 15 h, which is not.
+func TestBelowALimit(t *testing.T) {
+	judge := func(at float64) Result {
+		at0 := even(12, 50)
+		x := truth{start: 80, f: 4, e: 0.6, flow: 12}.read(rand.New(rand.NewPCG(4, 4)), at0, 0.03)
+		without := one(x)
+		x.Below = []Below{{quantity.Time(at), quantity.Known[float64]{V: 5, OK: true, At: note.Place{File: "log.csv", Cell: "B9"}}}}
+		got := one(x)
+		if got.Capture != without.Capture {
+			t.Errorf("%+v, want %+v", got.Capture, without.Capture)
+		}
+		return got
+	}
+	has := func(x Result) (n note.Note) {
+		if i := slices.IndexFunc(x.Notes, func(n note.Note) bool { return n.Code == "below-disagrees" }); i >= 0 {
+			n = x.Notes[i]
+		}
+		return n
+	}
+	if n := has(judge(40)); n.Code != "" {
+		t.Error(n)
+	}
+	if n := has(judge(15)); n.Code == "" || n.Place.Cell != "B9" || !strings.Contains(n.Message, "below 5 was read at 15 h") {
+		t.Errorf("%v", n)
+	}
+	got, err := Read("log.csv", strings.NewReader("Time,NTU\n18:00,80\n23:00,46\n04:00,<5\n"))
+	if err != nil || len(got.Runs) != 1 || len(got.Runs[0].Below) != 1 || got.Runs[0].Below[0].At != 10 || got.Runs[0].Below[0].Limit.V != 5 {
+		t.Errorf("%+v, %v", got.Runs, err)
+	}
+	if _, err := Read("log.csv", strings.NewReader("Time,NTU\n18:00,>1000\n23:00,46\n04:00,20\n")); err != nil {
+		t.Error(err)
 	}
 }

@@ -457,6 +457,11 @@ func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[qua
 		return x.reading(f, r, c)
 	}
 	got.Tank, got.Step = read(tank.at)
+	if tank.at >= 0 && t.OK && t.V >= 0 {
+		if v := layout.ParseValue(x.v.At(r, tank.at), x.dec); v.State == layout.Below && v.Limit && v.Num > 0 {
+			f.Below = append(f.Below, Below{t.V, quantity.Known[float64]{V: v.Num, OK: true, At: x.v.PlaceAt(r, tank.at)}})
+		}
+	}
 	pair := func(list []column) int {
 		if i < len(list) {
 			return list[i].at
@@ -501,7 +506,13 @@ func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step fl
 		k.V, k.OK = v.Num, true
 		step = stepOf(cell.Text)
 	case v.Limit:
-		f.Notes.Add(note.New(note.Caution, "reading-limit", "%q is left out: only what was read in numbers is fitted", cell.Text).At(at).Do("dilute what is above the meter's range, and multiply"))
+		limit := note.New(note.Caution, "reading-limit", "%q is left out: only what was read in numbers is fitted", cell.Text).At(at)
+		if v.State == layout.Below {
+			limit.Message += ", and the course of the others is held against it"
+			f.Notes.Add(limit.Do("use a finer meter where you need to know how clear the water gets"))
+		} else {
+			f.Notes.Add(limit.Do("dilute what is above the meter's range, and multiply"))
+		}
 	case v.State == layout.Missing || v.Blank:
 	default:
 		x.faults.Add(note.Fault("bad-reading", "%q is no reading", cell.Text).At(at).Do("correct it, or leave the cell empty where nothing was read").Also("%s", v.Doubt))
@@ -534,6 +545,9 @@ func (f *facts) begin() {
 		if r.Tank.OK {
 			step = math.Min(step, r.Step)
 		}
+	}
+	for i := range f.Below {
+		f.Below[i].At -= first
 	}
 	for i := range f.Readings {
 		f.Readings[i].At -= first

@@ -39,6 +39,8 @@ type Run struct {
 	// Key is what is read: turbidity, suspended solids, or mL/L in a settling cone.
 	Key      jartest.Key
 	Readings []Reading
+	// Below are readings of the tank that say only that it read less, such as "< 5". They are not fitted; the course is held against them.
+	Below []Below
 	Settings
 	// Bin is what came off, where it was weighed.
 	Bin   Bin
@@ -51,6 +53,12 @@ type Reading struct {
 	Tank, In, Out quantity.Known[float64]
 	// Step is that in which the tank's reading is written, 0.1 of "4.6".
 	Step float64
+}
+
+// Below is a limit below which the tank read at a time since the start.
+type Below struct {
+	At    quantity.Time
+	Limit quantity.Known[float64]
 }
 
 // Settings are what a run was done with.
