@@ -341,7 +341,7 @@ func (a *adapter) chemicals(p *Plan) {
 func (a *adapter) cautions(p *Plan) {
 	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today,
 		Unattended: dosing.Unattended(a.day, dosing.Staffed(a.site))}.Review()
-	a.notes.Add(r.Told()...)
+	a.notes.Add(r.ToldOfDays()...)
 	p.Stopped, p.Unheld = r.Stopped, a.site.Held != nil && a.site.Held.Fails
 	a.notes.Add(alkaliLacks(r)...)
 }
