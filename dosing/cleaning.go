@@ -40,6 +40,8 @@ type CleaningInput struct {
 	Pumps []*pump.Pump
 	// Feeds stand beside them with stocks and tanks; none where no site tells of them.
 	Feeds []FeedInput
+	// SolidsDoubt is how far the suspended solids may be off, as the site says; zero where it does not.
+	SolidsDoubt quantity.Fraction
 	// Load is what the animals' feed brings; nil where a site does not ask for it.
 	Load *Load
 	// Around is the water, the animals and what is accepted.
@@ -123,6 +125,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		return Cleaning{}, err
 	}
 	c := Cleaning{CleaningInput: in, Result: r}
+	ran := r.Record()
+	c.Waste.Dry = in.unsure(ran).dry(r.Waste.Dry.Likely)
+	c.Waste.Float = solids.Of(c.Waste.Dry, ran.Disposal.Volume)
 	c.chemistry()
 	var said []caution.Said
 	for _, n := range slices.Concat(in.Notes, r.Notes) {
@@ -511,6 +516,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	}
 	k.Share, _ = ShareOf(s)
 	k.Bin, _ = BinOf(s)
+	in.SolidsDoubt = u.Doubt.V
 	if k.Key == jartest.Turbidity {
 		k.PerUnit = PerNTU(s).V
 	}

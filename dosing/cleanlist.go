@@ -82,6 +82,26 @@ func (l cleanList) daily() note.Phrase {
 		If(part && len(l.Tank().Chemicals) > 0, ", the pumps only while it runs")
 }
 
+// rises says what becomes of a tank that is clear and that rises by itself, and what holds it there.
+func (l cleanList) rises() {
+	k := l.Tank()
+	h := k.Holding()
+	if h == nil {
+		return
+	}
+	read := func(v float64) note.Phrase { return note.Say("%s %s", quantity.To(quantity.Number(v), 3), k.Unit()) }
+	said := note.Say("it rises by itself: left alone it is above %s again at once, and reads %s a day later", read(h.At), read(k.Alone(h.At, 24)))
+	switch {
+	case h.Fails:
+		said = said.And("; the unit cannot hold it there, but at %s%s", read(h.Settles), h.Between(read))
+	case len(k.Chemicals) > 0:
+		said = said.And("; run %s a day and dosed while it runs, the unit holds it there", quantity.To(h.PerDay.V, 3))
+	default:
+		said = said.And("; run %s a day, the unit holds it there", quantity.To(h.PerDay.V, 3))
+	}
+	l.then(l.Time, "%s", said)
+}
+
 // stages lays out what to do when.
 func (c *Cleaning) stages() {
 	if c.Outcome == clarify.ClearAlready || c.Stopped {
@@ -123,6 +143,9 @@ func (c *Cleaning) stages() {
 		default:
 			l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
 			l.leftOver(draws)
+		}
+		if !goes {
+			l.rises()
 		}
 		if goes {
 			l.then(c.Time, "from the next day on hold it at %s %s: run the unit %s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), l.daily())

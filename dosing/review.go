@@ -91,6 +91,18 @@ func (r Review) Told() note.List {
 	return append(out, r.ByWater...)
 }
 
+// ToldOfDays is what is told where doses go on day after day, in a month or from a pump that stays set: beside what [Review.Told] has, that the
+// alkalinity of the loop they go round in comes to too little.
+func (r Review) ToldOfDays() note.List {
+	out := r.Told()
+	for _, n := range r.Findings.Notes {
+		if n.Code == "loop-alkalinity-low" && !slices.ContainsFunc(out, n.Equal) {
+			out.Add(n)
+		}
+	}
+	return out
+}
+
 // ToldOfLoop is what is told of doses that go round: what they come to day by day is what they are chosen and held by, so
 // its cautions are told beside what [Review.Told] has.
 func (r Review) ToldOfLoop(s site.Site) note.List {

@@ -36,10 +36,10 @@ func RecordOf(s site.Site, class string) day.Record {
 
 // SolidsDoubt is how far the suspended solids taken out may be from the likely ones: what the
 // site says, else how far the factor from turbidity may be off.
-func SolidsDoubt(s site.Site, removed solids.Range[quantity.Concentration]) doubt.Span {
-	switch d := s.Solids.Doubt.V; {
-	case d > 0:
-		return doubt.Either(d)
+func SolidsDoubt(said quantity.Fraction, removed solids.Range[quantity.Concentration]) doubt.Span {
+	switch {
+	case said > 0:
+		return doubt.Either(said)
 	case removed.Likely > 0 && removed.High > removed.Likely:
 		return doubt.Span{Low: quantity.Ratio(removed.Low / removed.Likely), High: quantity.Ratio(removed.High / removed.Likely)}
 	}

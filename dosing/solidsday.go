@@ -3,7 +3,6 @@ package dosing
 import (
 	"slices"
 
-	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
@@ -94,9 +93,8 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	out := &SolidsDay{Unit: s.Solids.Unit.V, Carried: a.Carried}
 	out.PerWater = solids.Range[quantity.Concentration]{Low: a.Per(a.Dry.Low), Likely: a.Per(a.Dry.Likely), High: a.Per(a.Dry.High)}
 	u := p.unsure(r)
-	u.solids = SolidsDoubt(s, r.Removed)
-	low, high := u.ends(func(a day.Account) float64 { return float64(a.Dry.Likely) })
-	out.Dry = solids.Range[quantity.Mass]{Low: min(quantity.Mass(low), a.Dry.Likely), Likely: a.Dry.Likely, High: max(quantity.Mass(high), a.Dry.Likely)}
+	u.solids = SolidsDoubt(s.Solids.Doubt.V, r.Removed)
+	out.Dry = u.dry(a.Dry.Likely)
 	out.Float = solids.Of(out.Dry, r.Disposal.Volume)
 	out.Volume = out.Float.Plus(solids.Same(a.Carried))
 	_, out.Parts = solids.Dry(w)

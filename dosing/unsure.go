@@ -35,6 +35,13 @@ func (u unsure) ends(of func(day.Account) float64) (low, high float64) {
 	return mid * low, mid * high
 }
 
+// dry is the dry solids with what they may be off by: below the range one time in ten, above it one in ten. A day and a clean-up have it
+// from here.
+func (u unsure) dry(likely quantity.Mass) solids.Range[quantity.Mass] {
+	low, high := u.ends(func(a day.Account) float64 { return float64(a.Dry.Likely) })
+	return solids.Range[quantity.Mass]{Low: min(quantity.Mass(low), likely), Likely: likely, High: max(quantity.Mass(high), likely)}
+}
+
 // account is that of the day with one unknown at p and the others in their middle: the flow is the first, the
 // suspended solids are the second, then come the doses. Doses of a balance follow.
 func (u unsure) account(moved int, p float64) day.Account {
@@ -70,6 +77,20 @@ func (f FeedInput) Doubt() doubt.Dose {
 		low = d
 	}
 	return doubt.Between(d, low, high)
+}
+
+// unsure is a clean-up with what is not known of it: its suspended solids, and doses by as much of themselves as the feed's own are.
+func (in CleaningInput) unsure(r day.Record) unsure {
+	u := unsure{record: r, solids: SolidsDoubt(in.SolidsDoubt, r.Removed), doses: make([]doubt.Dose, len(r.Chemicals))}
+	for i, f := range in.Feeds {
+		if own, said := f.Doubt(), f.Dose.Concentration; own != nil && said > 0 {
+			u.doses[i] = func(p float64) (quantity.Concentration, bool) {
+				at, bounded := own(p)
+				return at / said * r.Chemicals[i].Dose.Concentration, bounded
+			}
+		}
+	}
+	return u
 }
 
 // ranged carries what is not known of the doses and of the flow through to what is fed; the zero value where all is known.

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"jarwright/dosing/doubt"
-	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
@@ -23,9 +22,7 @@ func TestSolidsDoubt(t *testing.T) {
 			solids.Range[quantity.Concentration]{Low: 30, Likely: 30, High: 30}, doubt.Span{}},
 		{0, solids.Range[quantity.Concentration]{}, doubt.Span{}}, {0.01, solids.Range[quantity.Concentration]{}, doubt.Span{Low: 0.99, High: 1.01}},
 	} {
-		var s site.Site
-		s.Solids.Doubt.V = x.doubt
-		if got := SolidsDoubt(s, x.r); math.Abs(float64(got.Low-x.want.Low)) > 1e-12 || math.Abs(float64(got.High-x.want.High)) > 1e-12 {
+		if got := SolidsDoubt(x.doubt, x.r); math.Abs(float64(got.Low-x.want.Low)) > 1e-12 || math.Abs(float64(got.High-x.want.High)) > 1e-12 {
 			t.Errorf("%+v: %v", x, got)
 		}
 	}

@@ -100,7 +100,7 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 	}
 	if len(day.Feeds) > 0 {
 		r.Taken = found.Taken
-		for _, n := range found.Told() {
+		for _, n := range found.ToldOfDays() {
 			if !slices.ContainsFunc(r.Taken, func(t caution.Taken) bool { return t.Stop.Code == n.Code && n.Level < note.Stop }) {
 				r.Notes.Add(n) // what is accepted stands by itself
 			}

@@ -131,7 +131,11 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		var reached quantity.Known[quantity.Time]
 		if v.runs() {
 			l := v.feeding(stays, d.HalfLife.V)
-			when, reached = v.when(l, limit)
+			days := v.ahead()
+			if _, settles := l.Settles(); settles && rule.Level < note.Stop { // where it stays above it is a caution, however late it comes there
+				days = longRun
+			}
+			when, reached = v.whenIn(l, limit, days)
 			fires = reached.OK
 			stays, _ = v.comes(l)
 		}
@@ -221,8 +225,13 @@ func substance(r animal.Result) note.Phrase {
 
 // when says how a loop comes to its level, and when it passes a limit in the days looked at.
 func (v *reviewer) when(l residual.Daily, limit quantity.Concentration) (note.Phrase, quantity.Known[quantity.Time]) {
+	return v.whenIn(l, limit, v.ahead())
+}
+
+// whenIn is [reviewer.when] within so many days.
+func (v *reviewer) whenIn(l residual.Daily, limit quantity.Concentration, days int) (note.Phrase, quantity.Known[quantity.Time]) {
 	_, words := v.comes(l)
-	t, ok := l.Reaches(limit, v.ahead())
+	t, ok := l.Reaches(limit, days)
 	if !ok {
 		return note.Say(" %s", words), quantity.Known[quantity.Time]{}
 	}

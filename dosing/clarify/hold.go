@@ -88,6 +88,16 @@ func (k Tank) level() float64 {
 	return k.Stop
 }
 
+// Alone is what a tank reads that is left alone for a time: what is made in it and new water raise it, and new water draws it to its own.
+func (k Tank) Alone(from float64, t quantity.Time) float64 {
+	x := float64(k.Exchange) / k.Volume.In("m3")
+	if x <= 0 {
+		return from + k.Rise*float64(t)
+	}
+	end := k.Plateau(0)
+	return end + (from-end)*math.Exp(-x*float64(t))
+}
+
 // Mean is the reading at which a tank settles whose unit runs all the hours that it is let.
 func (k Tank) Mean() float64 {
 	return k.Plateau(k.Removal * quantity.Fraction(k.Hours.Length()/24))

@@ -191,6 +191,9 @@ func (c Chemical) Made(class Class, k int) quantity.Ratio {
 	return c.effects(class, k).SolidsYield().Likely
 }
 
+// MeetsPhosphate reports that what a mass of dose makes in a class of water hangs on that dose, as phosphate takes some of its metal.
+func (c Chemical) MeetsPhosphate(class Class, k int) bool { return c.effects(class, k).Bound > 0 }
+
 // at is the figure of day i, of one by class; by the share of days where its class is not known.
 func (m *model) at(v []float64, i int) float64 {
 	if k := m.class[i]; k >= 0 {

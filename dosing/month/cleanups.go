@@ -55,7 +55,7 @@ func (a *adapter) cleanUps(p *Plan) {
 	}
 	if only { // its water is all that there is
 		p.CleanUp, p.Classes = nil, []Class{{Name: UsualWater, Share: 1, Removed: r.Removed}}
-		p.Doubt.Flow, p.Doubt.DayToDay, p.Doubt.Solids = doubt.Span{}, 0, dosing.SolidsDoubt(a.site, r.Removed)
+		p.Doubt.Flow, p.Doubt.DayToDay, p.Doubt.Solids = doubt.Span{}, 0, dosing.SolidsDoubt(a.site.Solids.Doubt.V, r.Removed)
 		for i := range p.Chemicals {
 			c := &p.Chemicals[i]
 			c.Balance, c.Doses = nil, []Dose{c.Cleaning}

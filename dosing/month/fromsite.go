@@ -304,7 +304,7 @@ func (a *adapter) classes(p *Plan) {
 		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
 		Do("give the turbidity or the suspended solids in the site under Water")})...)
 	if usual := p.Classes[0].Removed; usual.Likely > 0 && usual.High > usual.Likely {
-		p.Doubt.Solids = dosing.SolidsDoubt(a.site, usual)
+		p.Doubt.Solids = dosing.SolidsDoubt(a.site.Solids.Doubt.V, usual)
 		a.notes.Add(told(row{a.site.Solids.Doubt.V <= 0, note.New(note.Info, "solids-per-ntu",
 			"suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
 			quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).
@@ -341,7 +341,7 @@ func (a *adapter) chemicals(p *Plan) {
 func (a *adapter) cautions(p *Plan) {
 	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today,
 		Unattended: dosing.Unattended(a.day, dosing.Staffed(a.site))}.Review()
-	a.notes.Add(r.Told()...)
+	a.notes.Add(r.ToldOfDays()...)
 	p.Stopped, p.Unheld = r.Stopped, a.site.Held != nil && a.site.Held.Fails
 	a.notes.Add(alkaliLacks(r)...)
 }

@@ -209,7 +209,20 @@ func (w *budgetBook) writeYields(row func(label, unit, name, format string, v fu
 			out = slices.Repeat([]Range{row("solids made", "MASS/MASS dose", "", "0.0000", made(0))}, len(w.m.Classes))
 		}
 	}
+	w.frozenYields(out)
 	return out
+}
+
+// frozenYields says beside the solids of a dose that meets phosphate that they were worked out at that dose: how much of its metal
+// phosphate takes is no formula of a sheet.
+func (w *budgetBook) frozenYields(yields []Range) {
+	for k, class := range w.m.Classes {
+		if !slices.ContainsFunc(w.m.Accounts, func(a month.Account) bool { return a.Chemical.MeetsPhosphate(class, k) }) {
+			continue
+		}
+		w.inputs.Put(yields[k].Row, 3+len(w.m.Accounts), Cell{Kind: Muted, Span: 3, Value: "worked out at the doses below with the water's phosphate: " +
+			"does not follow a changed dose; run budget again"})
+	}
 }
 
 // balance is the dose of an alkali that follows from the other chemicals' doses in the same row.
