@@ -109,11 +109,7 @@ func AskedOfPrice(name string, p product.Product, price quantity.Price, pack qua
 
 // AsksFigure reports that a note asks about a figure by itself.
 func AsksFigure(n note.Note) bool {
-	switch n.Code {
-	case "value-unusual", "values-disagree", "strength-slip", "strength-odd", "density-slip", "density-odd":
-		return true
-	}
-	return false
+	return n.Asks() && n.Code != "dose-unusual" && n.Code != "figures-apart"
 }
 
 // proportion is what two figures come to; zero is not known.

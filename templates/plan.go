@@ -155,7 +155,8 @@ func (p Plan) binText(t *Text, d *figure.Object) {
 	}
 	t.Blank()
 	if x := d.Sub("solids"); x.Has("emptied_every") && p.Solids.Bin.Now == 0 {
-		t.Say("%s: empty it every %s, at the end of a shift.", upperFirst(p.Solids.Bin.Name), x.Fig("emptied_every"))
+		t.Say("%s: full in %s%s if left alone; empty it every %s, at the end of a shift.", upperFirst(p.Solids.Bin.Name), x.Fig("bin_full_in"), p.ofRunning(),
+			x.Fig("emptied_every"))
 		return
 	}
 	t.Say("%s: full in %s%s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), d.Fig("solids.bin_full_in"), p.ofRunning())
@@ -181,9 +182,9 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("skims") && (p.Unit.Now.Every <= 0), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
 	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
-		seldom, begun := d.Has("emptied_every"), s.Bin.Now > 0
+		seldom := d.Has("emptied_every")
 		once := len(s.Daily) == 1
-		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s%s until it is full, ", d.Fig("bin_full_in"), p.ofRunning()).If(seldom && begun, "then ").
+		l.add(upperFirst(s.Bin.Name), figure.Say("%s%s until it is full, ", d.Fig("bin_full_in"), p.ofRunning()).If(seldom && s.Bin.Now > 0, "then ").
 			If(!seldom && once, "to be emptied once a day").
 			If(!seldom && !once, "to be emptied %s times a day", d.Fig("emptied_a_day").In(figure.Brief)).
 			If(seldom, "to be emptied every %s", d.Fig("emptied_every")))

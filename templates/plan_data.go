@@ -301,7 +301,11 @@ func (p Plan) solidsData() *figure.Object {
 		litres("float_high", s.Float.High, 3).Daily(), figure.Of("dry_share", s.Share, "%", 2), litres("water_skimmed", s.Carried, 3).Daily().If(s.Skims > 0)).
 		Bare(plainNumber("skims", s.Skims, 0).If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
-		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.ADay(), 2))
+		full := hours("bin_full_in", s.Emptys.FullIn, 3)
+		if p.Running < 24-1e-6 { // hours of running are no days
+			full = figure.Of("bin_full_in", figure.Fixed{Q: s.Emptys.FullIn, Unit: "h"}, "h", 3)
+		}
+		o.Put(full).Bare(plainNumber("emptied_a_day", s.ADay(), 2))
 		o.Put(figure.Of("emptied_every", figure.Fixed{Q: s.Emptys.Every(), Unit: "d"}, "h", 3).In(figure.Full).If(len(s.Daily) == 0))
 		var at []figure.Clock
 		for _, e := range s.Today(p.Start) {

@@ -28,6 +28,7 @@ var (
 	feedFlags = siteFlags{
 		{name: "dose", sheet: "Chemicals", field: "dose",
 			usage: `dose, "12.5 mg/L", on the basis of --stock (with a site: as product, in place of its own)`},
+		{name: "stock-density", sheet: "Stocks", field: "density"}, // first, as a strength by mass needs it
 		{name: "stock", sheet: "Stocks", field: "product in stock", usage: `strength of what the pump delivers, "150 g/L", on the basis of --dose`},
 	}
 	knobFlags = siteFlags{

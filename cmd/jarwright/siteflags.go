@@ -163,6 +163,7 @@ var (
 			}},
 	})
 	chemicalFlags = slices.Concat(plainly("Chemicals", "strength", "strength counts", "density", "basicity", "alkalinity taken", "charge"), siteFlags{
+		{name: "stock-density", sheet: "Stocks", field: "density", then: fromStock}, // first, as a strength by mass needs it
 		{name: "stock", usage: `product per litre of stock, such as "50 g/L" (neat when absent)`, sheet: "Stocks", field: "product in stock", then: fromStock},
 		{name: "pump-max", sheet: "Pumps", field: "largest rate", then: byPump},
 	})

@@ -56,6 +56,8 @@ type Calendar struct {
 	// CleanFlow is the flow through the unit in clean-ups that count as a whole on the day on which
 	// they begin, however long they take; zero lets them run at the day's flow for what is left of it.
 	CleanFlow quantity.Flow
+	// CleanTime is how long one of these takes by the clock: on days in a row that all have one it goes on while it lasts.
+	CleanTime quantity.Time
 }
 
 // EveryDay gives a week in which each day treats the whole design flow for so
@@ -81,6 +83,8 @@ type Day struct {
 	// Cleaning is how much longer the unit runs for the clean-up: as long as it takes where it counts
 	// as a whole, else at the day's flow, or beside the ordinary water where the day has no hours left.
 	Cleaning quantity.Time
+	// GoesOn is true where a clean-up of the days before goes on, with which it counts.
+	GoesOn   bool
 	Class    string // UsualWater where none was named
 	Delivery bool   // a delivery may arrive
 	// InMonth is false for the days after the month that are only looked at to place orders in time.
@@ -152,7 +156,22 @@ func (c Calendar) Days(after int) ([]Day, error) {
 			days[i].cleans(design, c.CleanFlow)
 		}
 	}
+	c.goOn(days)
 	return days, faults.Err()
+}
+
+// goOn leaves of a clean-up that days in a row have the first of the days that it takes, where it counts as a whole.
+func (c Calendar) goOn(days []Day) {
+	for i, first := 0, -1; i < len(days); i++ {
+		switch d := &days[i]; {
+		case d.CleanUp <= 0:
+			first = -1
+		case first >= 0 && quantity.Time(24*(i-first)) < c.CleanTime:
+			d.CleanUp, d.Cleaning, d.GoesOn = 0, 0, true
+		default:
+			first = i
+		}
+	}
 }
 
 // check finds what is impossible in a row of the calendar.

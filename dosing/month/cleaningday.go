@@ -58,17 +58,17 @@ func CleaningOn(s site.Site, on Date) (note.List, error) {
 	return nil, nil
 }
 
-// meanOfCleaning is the water that clean-ups of so much come to on the average day of a month; of
+// meanOfCleaning is the water that clean-ups like this one come to on the average day of a month; of
 // one in thirty days where it begins none, or no month is known.
-func meanOfCleaning(s site.Site, each quantity.Volume, m Month) (mean quantity.Known[quantity.Volume]) {
+func meanOfCleaning(s site.Site, c dosing.Cleaning, m Month) (mean quantity.Known[quantity.Volume]) {
 	if m == (Month{}) && s.Place.Date.OK {
 		m = MonthOf(DateOf(s.Place.Date.V))
 	}
-	once := quantity.Some(each / RoughDays)
+	once := quantity.Some(c.Treated / RoughDays)
 	if m == (Month{}) {
 		return once
 	}
-	a, p := adapter{site: s}, Plan{Calendar: Calendar{Month: m, Week: EveryDay(24)}}
+	a, p := adapter{site: s}, Plan{Calendar: Calendar{Month: m, Week: EveryDay(24), CleanTime: c.Time}}
 	a.calendar(&p)
 	days, err := p.Calendar.Days(0)
 	if err != nil || len(a.faults) > 0 {
@@ -76,7 +76,7 @@ func meanOfCleaning(s site.Site, each quantity.Volume, m Month) (mean quantity.K
 	}
 	for _, d := range days {
 		if d.CleanUp > 0 {
-			mean = quantity.Some(mean.V + each/quantity.Volume(len(days)))
+			mean = quantity.Some(mean.V + c.Treated/quantity.Volume(len(days)))
 		}
 	}
 	if !mean.OK {

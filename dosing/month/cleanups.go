@@ -123,7 +123,7 @@ func taking(done dosing.Cleaning) note.Phrase {
 // wholeClean puts whole clean-ups into the calendar; of a batch site nothing beside them.
 func (a *adapter) wholeClean(p *Plan, done dosing.Cleaning, only bool) {
 	c := &p.Calendar
-	c.CleanFlow = done.Tank().Flow
+	c.CleanFlow, c.CleanTime = done.Tank().Flow, done.Time
 	said := quantity.Volume(0)
 	whole := func(v *quantity.Volume) {
 		if *v > 0 {
@@ -162,9 +162,12 @@ func (c *Calendar) nothingBeside(flow quantity.Flow) {
 // begun says what of the clean-ups that a month begins must be known; the volume is what the
 // calendar says of one.
 func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quantity.Volume) {
-	var last, clash Date
+	var last, clash, goesOn Date
 	overlap := quantity.Time(0)
 	for i, d := range days {
+		if d.GoesOn && goesOn.IsZero() {
+			goesOn = d.Date
+		}
 		if d.CleanUp <= 0 {
 			continue
 		}
@@ -188,6 +191,8 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 		row{!none, n(note.Info, "clean-ups-whole", "look at `clarify` on the same site for the hours of one",
 			"a clean-up of %s %s; all of it counts on the day on which it begins", dosing.WithArticle(done.Name), taking(done))},
 		row{!none && off > 0.01, other},
+		row{!goesOn.IsZero(), n(note.Info, "clean-up-goes-on", "leave a day between two clean-ups that are to count each",
+			"a clean-up takes %s: the one that the calendar has on %s too goes on from the day before, and counts once", quantity.HoursMinutes(done.Time), goesOn)},
 		row{overlap > 0, n(note.Caution, "clean-ups-overlap", "leave more days between them, or run more hours a day",
 			"a clean-up takes %s, and the next begins after %s", quantity.HoursMinutes(done.Time), quantity.HoursMinutes(overlap))},
 		row{!clash.IsZero(), clashes(done, clash)},

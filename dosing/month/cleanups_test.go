@@ -102,7 +102,9 @@ func TestMonthOfCleanUps(t *testing.T) {
 		says     string
 	}{{saturdays, 5, "clean-up-water"}, {oneDay, 1, "clean-up-water"}, {twoDays, 2, "clean-up-water"}, {not23rd, 4, "clean-up-water"},
 		{`{weekday: Monday, runs: "no"}`, 0, "no-clean-ups"},
-		{`{from: "2026-05-04", till: "2026-05-05", runs: "yes", clean_up: "134.6 m3"}`, 2, "clean-ups-overlap"}} {
+		{`{from: "2026-05-04", till: "2026-05-05", runs: "yes", clean_up: "134.6 m3"}`, 1, "clean-up-goes-on"}, // 16.8 h of running at 9 h a day
+		{`{from: "2026-05-04", till: "2026-05-07", runs: "yes", clean_up: "134.6 m3"}`, 2, "clean-up-goes-on"},
+		{`{weekday: Saturday, runs: "yes", clean_up: "90 m3"}, {weekday: Sunday, runs: "yes", clean_up: "90 m3"}`, 5, "clean-up-goes-on"}} {
 		s, b := cleaned(t, falling, "", x.calendar)
 		one := cleaning(t, s)
 		near(t, x.calendar+": water", float64(b.Treated), x.n*float64(one.Treated))
@@ -115,6 +117,9 @@ func TestMonthOfCleanUps(t *testing.T) {
 		near(t, "disposal", b.Disposal.Amount, x.n*float64(one.Waste.Volume)*0.04)
 		if float64(b.Worked) != x.n {
 			t.Errorf("%s: %d days worked", x.calendar, b.Worked)
+		}
+		if x.n > 0 { // a day plan takes the same month's mean, for the usual order
+			near(t, x.calendar+": of the average day", float64(meanOfCleaning(s, one, b.Plan.Calendar.Month).V), x.n*float64(one.Treated)/31)
 		}
 		_, notes, err := FromSite(s, Options{Given: catalogued})
 		if n, ok := has(notes, x.says); !ok || err != nil {

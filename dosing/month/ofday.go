@@ -49,7 +49,7 @@ func CostOfCleaning(s site.Site, c dosing.Cleaning, g dosing.Given, m Month) Day
 	mean := Mean(s, g, m)
 	switch {
 	case dosing.CleansTank(s):
-		mean = Usual{Water: meanOfCleaning(s, c.Treated, m)}
+		mean = Usual{Water: meanOfCleaning(s, c, m)}
 	case !mean.Water.OK: // no month: a plant that runs every day as its Flow says
 		mean.Water = everyDay(s, g)
 	}

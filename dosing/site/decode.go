@@ -46,6 +46,9 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 					}
 				}
 				e.us = s.Place.Units.V == UnitsUS // which stands in the first sheet
+				if k, ok := record.(*Stock); ok && f.member == "Product" {
+					e = made(b.sheet, f, e, k.densityIn(b.sheet, r))
+				}
 				e, volume, err := s.weighed(b.sheet, f, r, e)
 				if err == nil {
 					err = f.put(record, e)

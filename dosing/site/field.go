@@ -116,7 +116,7 @@ var otherUnits = map[string][]string{
 	"kg":         {"g", "lb"},
 	"kg/L":       {"lb/gal", "kg/m3"},
 	"mg/L":       {"g/L", "ug/L", "lb/MG", "gpg"},
-	"g/L":        {"mg/L", "% w/v", "lb/gal"},
+	"g/L":        {"mg/L", "% w/v", "% w/w", "lb/gal"},
 	"mg/L CaCO3": {"meq/L", "dKH"},
 	"C":          {"F"},
 	"uS/cm":      {"mS/cm"},

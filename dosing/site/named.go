@@ -65,6 +65,9 @@ func (f *ShortForm) numbered(sh Sheet, n int, fd Field, text string) (note.List,
 		return nil, note.Fault("row-unknown", "%s has no row %d", sh.Name, n).Do("count its rows from 1")
 	}
 	var s Site
+	if rows := f.Values[sh.Name]; sh.Name == "Stocks" && n <= len(rows) {
+		s.weighs(rows[n-1])
+	}
 	if err := s.Put(sh.Name, 0, fd.Name, text, "", note.Place{Cell: fd.Name}); err != nil {
 		return nil, err
 	}

@@ -14,7 +14,11 @@ func (s *Site) Put(sheet string, row int, field, text, unit string, at note.Plac
 	if record == nil {
 		return nil
 	}
-	said := note.Of(f.put(record, entry{text: text, unit: unit, at: at, said: true, us: s.Place.Units.V == UnitsUS}), "bad-value")
+	e := entry{text: text, unit: unit, at: at, said: true, us: s.Place.Units.V == UnitsUS}
+	if k, ok := record.(*Stock); ok {
+		e = made(sh, f, e, k.Density.V)
+	}
+	said := note.Of(f.put(record, e), "bad-value")
 	s.Notes.Add(said.Only(note.Caution)...)
 	return said.Err()
 }

@@ -95,6 +95,9 @@ func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
 	if f.Units == quantity.US {
 		s.Place.Units.V = UnitsUS
 	}
+	if q.Sheet == "Stocks" {
+		s.weighs(f.Values.row(q.Sheet, q.row))
+	}
 	text, till, err := cutSpan(q.Field, text)
 	holds := text
 	if err == nil {

@@ -241,9 +241,23 @@ func (l List) Err() error {
 	return nil
 }
 
-// Sorted gives the list with the gravest first, then in the order of adding.
+// asking are the codes of notes that ask whether a figure is a slip of the pen.
+var asking = map[string]bool{"value-unusual": true, "values-disagree": true, "strength-slip": true, "strength-odd": true, "density-slip": true, "density-odd": true,
+	"dose-unusual": true, "figures-apart": true}
+
+// Asks reports a caution that asks whether a figure is a slip of the pen.
+func (n Note) Asks() bool { return asking[n.Code] && n.Level == Caution }
+
+// Sorted gives the list with what asks whether a figure is a slip first, as all others may follow from that, then the gravest, then
+// in the order of adding.
 func (l List) Sorted() List {
-	return slices.SortedStableFunc(slices.Values(l), func(a, b Note) int { return cmp.Compare(b.Level, a.Level) })
+	turn := func(n Note) int {
+		if n.Asks() {
+			return -1
+		}
+		return 0
+	}
+	return slices.SortedStableFunc(slices.Values(l), func(a, b Note) int { return cmp.Or(cmp.Compare(turn(a), turn(b)), cmp.Compare(b.Level, a.Level)) })
 }
 
 // Of turns any error into notes: a Note or List as it is, another error as one
