@@ -257,4 +257,32 @@ func TestGroupsOfRuns(t *testing.T) {
 		!strings.Contains(said, "Dose as in the better runs") {
 		t.Error(b.String())
 	}
+
+// TestClearingForSite: what the site is to be told is what the report says under that heading, field by field, and nothing where no
+// run tells it.
+func TestClearingForSite(t *testing.T) {
+	const twoFlows = "Volume,60 m3\nFlow (m3/h),12,6\nTime (h),fast (NTU),slow (NTU)\n0,80,82\n5,46,61\n10,30.1,48\n15,19.9,38.8\n20,15.2,30\n30,10.3,22.4\n40,8.6,18.1\n60,8.3,13.5\n80,,12.2\n"
+	for _, x := range []struct {
+		text string
+		o    Options
+		want map[string]string
+	}{
+		{logOf("0,80;5,46;10,27;15,16.5;20,11;30,6.1;40,4.6"), Options{}, map[string]string{"solids caught": "60 %", "outlet at best": "4 NTU", "turbidity coming in": ""}},
+		{twoFlows, Options{DecimalComma: true}, map[string]string{"turbidity coming in": "0,51 NTU/h"}},
+		{logOf("0,80;5,46"), Options{}, map[string]string{"solids caught": "", "clearing trial": ""}},
+	} {
+		r := clearingReport(t, x.text)
+		got := map[string]string{}
+		for _, f := range r.ForSite(x.o) {
+			got[f[0]] = f[1]
+			if f[0] != "clearing trial" && !strings.Contains(clearingText(t, x.text, x.o), f[0]+" "+f[1]) {
+				t.Errorf("the report does not say %s %s", f[0], f[1])
+			}
+		}
+		for field, want := range x.want {
+			if got[field] != want {
+				t.Errorf("%s is %q, want %q", field, got[field], want)
+			}
+		}
+	}
 }

@@ -259,6 +259,27 @@ func TestServeSite(t *testing.T) {
 // answersNoFile is how the answers would show on the desk.
 const answersNoFile = "<b>site-answers.txt</b>"
 
+// TestServeEmptyForm: of a form that is sent empty all that a plan needs is asked for at once; a file that is nothing the program
+// knows is not called what it is not.
+func TestServeEmptyForm(t *testing.T) {
+	d, _ := newDesk(t)
+	to := d.post("/site", url.Values{"desk": {""}, "passes": {"once through"}, "place-name": {"Beck"}}, http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	for _, want := range []string{`<a href="#flow-average-flow">`, `<a href="#chemicals-name">`, "this is missing: without a chemical there is no plan"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s on the page", want)
+		}
+	}
+	to = d.post("/site", url.Values{"desk": {""}, "passes": {"once through"}, "place-name": {"Beck"}, "flow-average-flow": {"3,6"}}, http.StatusSeeOther).Header().Get("Location")
+	if page := d.get(to, http.StatusOK); strings.Contains(page, `<a href="#flow-average-flow">`) || !strings.Contains(page, `<a href="#chemicals-name">`) {
+		t.Error("a field that is filled in is asked for again, or the other is not")
+	}
+	to = d.dropped("", false, [2]string{"note.txt", "hello, this is a shopping list\nmilk\n"}).Header().Get("Location")
+	if page := d.get(to, http.StatusOK); !strings.Contains(page, "<b>note.txt</b> taken for a bench sheet") || !strings.Contains(page, "No jars") {
+		t.Error("a shopping list is called a bench sheet")
+	}
+}
+
 // TestServeMissingBench: a site that names a bench sheet which is not on the desk says which, and to drop it.
 func TestServeMissingBench(t *testing.T) {
 	d, all := newDesk(t)

@@ -163,11 +163,12 @@ func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 // moved reports a request of the script while a slider moves: it waits for nothing but the answer itself.
 func moved(r *http.Request) bool { return r.Header.Get("Jarwright-Moves") != "" }
 
-// short is the answer of a step in short, as far as it is there in time.
+// short is the answer of a step in short, as far as it is there in time; where others wait for a turn it is not begun, and the page's
+// script asks again.
 func (s *Server) short(r *http.Request, st state, path string) *desk.Short {
 	p, _ := stepAt(path)
 	out := &desk.Short{Title: p.title, Full: desk.Link{Title: p.title + ", in full", Address: st.at(path)}}
-	if moved(r) {
+	if moved(r) || s.works.crowded(runKey(st, p.args(st))) {
 		out.Later = true
 		return out
 	}

@@ -442,9 +442,9 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 		if !s.waited(w, r, st, "/", j, err) {
 			return
 		}
-		f.Kind = desk.Bench // where it is nothing the program knows, the reader of bench sheets says why
-		if len(j.answer.Wrote) == 1 {
-			f.Kind = cmp.Or(j.answer.Wrote[0].Kind, desk.Bench)
+		f.Kind, f.Guessed = desk.Bench, true // where it is nothing the program knows, the reader of bench sheets says why
+		if len(j.answer.Wrote) == 1 && j.answer.Wrote[0].Kind != "" {
+			f.Kind, f.Guessed = j.answer.Wrote[0].Kind, false
 		}
 		if past && f.Kind == desk.Bench {
 			tests = append(tests, f)

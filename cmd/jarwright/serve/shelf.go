@@ -20,6 +20,8 @@ type File struct {
 	Kind     desk.Kind
 	// Made is true of a file that was made on the page, and is nowhere else before it is saved.
 	Made bool
+	// Guessed is true of a file of which nothing tells what it is.
+	Guessed bool
 	// Parts are the files of a folder that is held as one, each named by its path.
 	Parts []File
 }

@@ -526,6 +526,12 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 		}
 		faults[key] = n
 	}
+	for _, x := range fieldsOf(st, given.Get(passesKey), b) { // all that a plan needs is asked for at once
+		why, needed := strings.CutPrefix(x.adds, "everything: ")
+		if _, told := faults[x.key()]; needed && !told && strings.TrimSpace(given.Get(x.key())) == "" {
+			faults[x.key()] = note.Fault("field-missing", "this is missing").Do("%s", why)
+		}
+	}
 	return made, faults, true
 }
 

@@ -92,6 +92,9 @@ func (st state) heldAs(f File, at string) desk.Held {
 	if f.Parts != nil {
 		h.Kind = desk.Kind(fmt.Sprintf("%d %s", len(f.Parts), f.Kind))
 	}
+	if f.Guessed {
+		h.Kind = "taken for a " + f.Kind
+	}
 	for _, x := range f.Parts {
 		if at == "/past" {
 			h.Parts = append(h.Parts, strings.TrimPrefix(x.Name, f.Name+"/"))

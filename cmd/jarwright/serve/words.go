@@ -115,6 +115,7 @@ var wordings = []wording{
 		words, _ := control(m[3])
 		return m[1][:1] + map[string]string{"a": "dd it in", "g": "ive it in", "u": "se", "s": "et it in"}[strings.ToLower(m[1][:1])] + " " + words + said(m[4])
 	}},
+	{regexp.MustCompile(`\bwith --site\b`), func([]string) string { return "with " + controls["site"] }},
 	{regexp.MustCompile(`\b(with|by|in) --([a-z][a-z0-9-]+)` + value), func(m []string) string {
 		words, _ := control(m[2])
 		return "in " + words + said(m[3])

@@ -34,6 +34,7 @@ func TestOnPage(t *testing.T) {
 		`the jar "plan" and the column "budget" -- as they stand`:                                      `the jar "plan" and the column "budget" -- as they stand`,
 		`Check the cautions; 'jarwright read --help' lists the flags that override what was inferred.`: "Check the cautions; “Read it otherwise” on the page “Bench” overrides what was inferred.",
 		`to read it, use --hidden, or --sheet "Data"`:                                                  "to read it, use “Read what the sheet hides too” under “Read it otherwise”, or “Only the sheet” under “Read it otherwise” (Data)",
+		`by the last 7 entries; with --site it is a dose`:                                              "by the last 7 entries; with a site workbook on the desk it is a dose",
 		`give --freight`: "give it in the site workbook, under Prices",
 		`the jar has no dose: write it with its unit, of a control "0 mg/L"`: "the jar has no dose: type it; of a control 0",
 		"which `jarwright chemical --cautions` lists":                        "which the catalogue of chemicals (at a terminal) lists",

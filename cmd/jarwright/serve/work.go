@@ -209,6 +209,14 @@ func (w *works) warm() {
 	}
 }
 
+// crowded reports a call that is not begun while others already wait for a turn: what nobody has asked for by itself can wait.
+func (w *works) crowded(key string) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	_, begun := w.jobs[key]
+	return !begun && w.running > cap(w.slots)
+}
+
 // forget drops a job, but not another that has its key since.
 func (w *works) forget(j *job) {
 	if e, ok := w.jobs[j.key]; ok && e.Value == j {

@@ -93,6 +93,35 @@ func TestBusy(t *testing.T) {
 	}
 }
 
+// TestCrowded: what nobody has asked for by itself waits while others wait for a turn, unless it is begun.
+func TestCrowded(t *testing.T) {
+	t.Parallel()
+	w := newWorks(1)
+	defer w.close()
+	let := make(chan struct{})
+	var jobs []*job
+	for i, crowded := range []bool{false, false, true} {
+		if got := w.crowded("other"); got != crowded {
+			t.Errorf("with %d under way it is crowded: %v", i, got)
+		}
+		j, err := w.do(fmt.Sprint(i), "c", func(context.Context, func(func() string)) Answer { <-let; return Answer{} })
+		if err != nil {
+			t.Fatal(err)
+		}
+		jobs = append(jobs, j)
+	}
+	if w.crowded("2") {
+		t.Error("what is begun already is put off")
+	}
+	close(let)
+	for _, j := range jobs {
+		<-j.done
+	}
+	if w.crowded("other") {
+		t.Error("it is crowded afterwards")
+	}
+}
+
 // TestKeeps forgets the answers that were longest unused.
 func TestKeeps(t *testing.T) {
 	t.Parallel()
