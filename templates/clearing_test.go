@@ -257,6 +257,7 @@ func TestGroupsOfRuns(t *testing.T) {
 		!strings.Contains(said, "Dose as in the better runs") {
 		t.Error(b.String())
 	}
+}
 
 // TestClearingForSite: what the site is to be told is what the report says under that heading, field by field, and nothing where no
 // run tells it.
