@@ -14,8 +14,8 @@ import (
 	"jarwright/templates/draw"
 )
 
-// TestHeldDrawing: 1 kg/d into 14 m3 is 2.976 mg/L an hour, 57.3 over the 19.24 h of rest, half of it either side of 300. The unit runs
-// 1e6/210 = 4762 L, 4.762 h. In gallons the flow is 4.403 a minute. What is not held is not drawn.
+// TestHeldDrawing: 1 kg/d into 14 m3 is 2.976 mg/L an hour, 57.3 over the 19.24 h of rest. The unit runs 1e6/210 = 4762 L, 4.762 h, in which
+// a = exp(-0.7 x 4.762/14) is left of what is above P = 2.976 x 14/0.7: from its lowest, P + 57.3 a/(1 - a), the day goes 57.3 up. In gallons the flow is 4.403 a minute. What is not held is not drawn.
 func TestHeldDrawing(t *testing.T) {
 	k := clarify.Tank{Key: jartest.TSS, Volume: 14000, Flow: 1, Removal: 0.7, Start: 300, Stop: 300, Level: 300, Rise: 1e6 / 24 / 14000, Begin: 6}
 	for _, x := range []struct {
@@ -33,8 +33,10 @@ func TestHeldDrawing(t *testing.T) {
 			}
 		}
 		line, level, runs := d.Panels[0].Layers[0].(draw.Line).At, d.Panels[0].Layers[1].(draw.Marker), d.Panels[1].Layers[0].(draw.Steps).At
-		half := 1e6 / 24 / 14000 * (24 - 1e3/210) / 2
-		for i, want := range []draw.XY{{X: 6, Y: 300 + half}, {X: 6 + 1e3/210, Y: 300 - half}, {X: 30, Y: 300 + half}} {
+		const rise = 1e6 / 24 / 14000
+		up, left := rise*(24-1e3/210), math.Exp(-0.7*1e3/210/14)
+		low := rise*14/0.7 + up*left/(1-left)
+		for i, want := range []draw.XY{{X: 6, Y: low + up}, {X: 6 + 1e3/210, Y: low}, {X: 30, Y: low + up}} {
 			near("clock", line[i].X, want.X)
 			near("reading", line[i].Y, want.Y)
 		}
