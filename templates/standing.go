@@ -374,15 +374,15 @@ func (p Standing) together() bool {
 	return false
 }
 
-// gateWords says how pH and alkalinity of a line are made.
+// gateWords says how pH and alkalinity of a line are made: see [dosing.PHDoubt] and [dosing.AlkalinityDoubt], a twentieth.
 func gateWords() figure.Phrase {
-	return figure.Say("A computed pH is good to about %s, a titrated alkalinity to about %s: a line asks for the pH and the alkalinity of the plan less that, for more where the go would pass the stop line or leave less alkalinity than it takes, and of a go that raises the pH the other way round.",
-		brief("", float64(dosing.PHDoubt)), figure.Of("", dosing.AlkalinityDoubt, "%", 2))
+	return figure.Say("A computed pH is good to about %s, a titrated alkalinity to about a twentieth: a line asks for the pH and the alkalinity of the plan less that, for more where the go would pass the stop line or leave less alkalinity than it takes, and of a go that raises the pH the other way round.",
+		brief("", float64(dosing.PHDoubt)))
 }
 
 // gateCheck is the same on the card.
 func gateCheck() figure.Phrase {
-	return figure.Say("Before each go but the first: pH and alkalinity as its line asks, which has the %s of a computed pH and the %s of a titration in it, and the animals feed; else no go, and wait", brief("", float64(dosing.PHDoubt)), figure.Of("", dosing.AlkalinityDoubt, "%", 2))
+	return figure.Say("Before each go but the first: pH and alkalinity as its line asks, which has the %s of a computed pH and the twentieth of a titration in it, and the animals feed; else no go, and wait", brief("", float64(dosing.PHDoubt)))
 }
 
 // readyWords is what is done then.

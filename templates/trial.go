@@ -85,7 +85,7 @@ func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
 			n.For = o.Say("%s", figure.Say("Half of the %s die", a.animals()).If(x.Has("at"), " within %s", x.Fig("at")).And(" between"))
 			n.Words, n.Under = o.Say("%s and %s", unitless(b.Fig("from")), b.Fig("to").NoBasis()), either(a.Basis == quantity.NotStated, "", a.Basis.String())
 			out.Sure = either(b.Has("more_than") && b.Has("less_than"), "With 95 % confidence; the trial tells no figure between the two.", "Too few animals to be sure of it; the trial tells no figure between the two.")
-			out.Order = either(b.Has("more_than"), "Keep well below the lower of the two, and put that into the site as said below.", "Put nothing into the site: test doses between the two, on more animals.")
+			out.Order = either(b.Has("more_than"), "Keep well below the lower of the two, and put that into the site as said below.", either(a.Entry.Killed > 0, "Put the killing dose alone into the site, as said below", "Put nothing into the site")+": test doses between the two, on more animals.")
 			break
 		}
 		i, _ := x.Get("lc50").(figure.Interval)
@@ -100,7 +100,7 @@ func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
 		if n.Words = "Not shown"; r.Safe > 0 {
 			n.Words, n.Value, out.Sure = "", x.Fig("safe_dose"), "With 95 % confidence."
 		}
-		out.Order = "Keep well below what killed any" + either(r.Safe > 0, ", and put the bound into the site as said below.", ", and put nothing into the site: test again on more animals.")
+		out.Order = "Keep well below what killed any" + either(r.Safe > 0, ", and put the bound into the site as said below.", either(a.Entry.Killed > 0, ", and put the killing dose alone into the site, as said below", ", and put nothing into the site")+": test again on more animals.")
 	case bioassay.Below:
 		n.For, n.Value = "Half of the "+a.animals()+" die of less than", x.Objects("groups")[0].Fig("dose")
 		out.Order = "Do not dose it where animals are: test lower doses first."

@@ -44,7 +44,7 @@ func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok
 		d, err = product.Convert(d, p, quantity.AsProduct)
 	}
 	if err != nil {
-		e.Killed = 0
+		e.LC50, e.Low, e.Killed = 0, 0, 0
 		return e, note.Say("the site counts the product as delivered, and these doses count %s, which cannot be turned into it without its strength: name the product as the catalogue does (\"jarwright chemical\" lists it), or give the doses as product", string(r.Basis)), false
 	}
 	sold := d.Concentration / told

@@ -33,6 +33,7 @@ type Hold struct {
 	// Lowest and Highest are between what the reading goes each day where it fails, run all the hours that it is let; nothing where
 	// those are the whole day, or it never comes to an even course.
 	Lowest, Highest quantity.Known[Corner]
+	course          []Corner // of the day on which it is held
 	// Fails is true where the unit cannot hold it in those hours.
 	Fails bool
 	// Uses are per day; Acid is the alkalinity that they take, as CaCO3, Floc the dry solids that they make.
@@ -151,6 +152,7 @@ func (k Tank) hold() (*Hold, Outcome) {
 	}
 	h.Fails, h.Lowest, h.Highest = false, quantity.Known[Corner]{}, quantity.Known[Corner]{}
 	h.Runs = k.Hours.First(h.PerDay.V, h.Begins)
+	h.course = k.day(h)
 	h.Swing = math.Abs(k.Rise+float64(k.Exchange)/v*(k.New-level)) * float64(h.Runs.Rests())
 	water := float64(k.Flow) * hours // m3 a day
 	for _, c := range k.Chemicals {

@@ -8,41 +8,16 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Corner is a reading of the day on which a tank is held, at a clock time: the reading moves evenly from one to the next.
+// Corner is a reading of the day on which a tank is held, at a clock time: from one to the next the reading goes to its own end by an
+// exponential, which over hours is nearly even.
 type Corner struct {
 	At      quantity.Time
 	Reading float64
 }
 
-// Day is the course of a day on which the tank is held, from its first run on: falling while the unit runs, rising while
-// it rests, as [Hold.Swing] counts it, with the level that is held as its mean. Nil where it cannot be held.
-func (h Hold) Day() (out []Corner) {
-	if h.Fails || h.Swing <= 0 {
-		return nil
-	}
-	rise := h.Swing / float64(h.Runs.Rests())
-	fall := rise * (24/float64(h.PerDay.V) - 1) // over the day it falls as far as it rises
-	at, reading, area := h.Begins, 0.0, 0.0
-	out = append(out, Corner{at, reading})
-	to := func(t quantity.Time, slope float64) {
-		long := float64(t - at)
-		if long <= 0 {
-			return
-		}
-		area += long * (reading + slope*long/2)
-		at, reading = t, reading+slope*long
-		out = append(out, Corner{at, reading})
-	}
-	for _, s := range h.fromTheFirst() {
-		to(s.From, rise)
-		to(s.To, -fall)
-	}
-	to(h.Begins+24, rise)
-	for i := range out {
-		out[i].Reading += h.At - area/24
-	}
-	return out
-}
+// Day is the course of a day on which the tank is held, from its first run on: falling while the unit runs, rising while it rests, each day
+// like the last. The level that is held is its mean while the unit runs. Nil where it cannot be held, or stands still.
+func (h Hold) Day() []Corner { return h.course }
 
 // fromTheFirst are the runs in their order from [Hold.Begins] on, those after midnight with 24 h added.
 func (h Hold) fromTheFirst() (out []flow.Span) {
@@ -61,11 +36,12 @@ func (h Hold) fromTheFirst() (out []flow.Span) {
 	return out
 }
 
-// bounds are the lowest and the highest reading of a day, each day like the last, in which the unit runs in the hours of a hold. Within a
-// run or a rest the reading goes to its own end by an exponential; a day of them is a straight line of where it begins.
-func (k Tank) bounds(h Hold) (low, high quantity.Known[Corner]) {
+// day is a day, each like the last, in which the unit runs in the hours of a hold, from where they begin: the one account of how the
+// reading goes, whether it is held or not. Within a run or a rest it goes to its own end by an exponential; a day of them is a straight line
+// of where it begins. Nil where the unit runs all day, or the tank never comes to an even course.
+func (k Tank) day(h Hold) []Corner {
 	if h.Runs.Length() >= 24*(1-1e-9) {
-		return low, high
+		return nil
 	}
 	v := k.Volume.In("m3")
 	after := func(reading float64, long quantity.Time, e quantity.Fraction) float64 {
@@ -75,8 +51,9 @@ func (k Tank) bounds(h Hold) (low, high quantity.Known[Corner]) {
 		out := float64(e)*float64(k.Flow) + float64(k.Exchange)
 		return k.Plateau(e) + (reading-k.Plateau(e))*math.Exp(-out/v*float64(long))
 	}
-	day := func(reading float64) (all []Corner) {
+	from := func(reading float64) []Corner {
 		at := h.Begins
+		all := []Corner{{at, reading}}
 		to := func(t quantity.Time, e quantity.Fraction) {
 			if t > at {
 				reading, at = after(reading, t-at, e), t
@@ -90,17 +67,22 @@ func (k Tank) bounds(h Hold) (low, high quantity.Known[Corner]) {
 		to(h.Begins+24, 0)
 		return all
 	}
-	end := func(reading float64) float64 { all := day(reading); return all[len(all)-1].Reading }
+	end := func(reading float64) float64 { all := from(reading); return all[len(all)-1].Reading }
 	fixed, kept := end(0), end(1)-end(0)
 	if kept >= 1-1e-9 {
-		return low, high
+		return nil
 	}
-	for _, c := range day(fixed / (1 - kept)) {
+	return from(fixed / (1 - kept))
+}
+
+// bounds are the lowest and the highest reading of that day.
+func (k Tank) bounds(h Hold) (low, high quantity.Known[Corner]) {
+	for i, c := range k.day(h) {
 		c.At = quantity.Wrapped(c.At, 24)
-		if !low.OK || c.Reading < low.V.Reading {
+		if i > 0 && (!low.OK || c.Reading < low.V.Reading) {
 			low = quantity.Some(c)
 		}
-		if !high.OK || c.Reading > high.V.Reading {
+		if i > 0 && (!high.OK || c.Reading > high.V.Reading) {
 			high = quantity.Some(c)
 		}
 	}
