@@ -553,10 +553,10 @@ func levelWord(l note.Level) string {
 	return strings.ToUpper(l.String())
 }
 
-// remedied is a message with what to do.
+// remedied is a message with what to do; one that asks keeps its mark.
 func remedied(message, remedy string) string {
 	if remedy == "" {
 		return message
 	}
-	return message + ". " + upperFirst(remedy)
+	return message + either(strings.HasSuffix(message, "?"), " ", ". ") + upperFirst(remedy)
 }

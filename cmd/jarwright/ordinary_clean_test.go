@@ -16,10 +16,11 @@ type goods struct {
 	dose, share, density, stock, solids float64
 }
 
-// Of molar masses (IUPAC 2021): hydroxide per kg of metal, and metal in what doses and labels count.
+// Of molar masses (IUPAC 2021): hydroxide with the water that it binds, M(OH)3·3H2O, per kg of metal, and metal in what doses and labels count.
 const (
-	perAl = (26.9815 + 3*(15.999+1.008)) / 26.9815
-	perFe = (55.845 + 3*(15.999+1.008)) / 55.845
+	perAl = (26.9815 + 3*(15.999+1.008) + 3*h2o) / 26.9815
+	perFe = (55.845 + 3*(15.999+1.008) + 3*h2o) / 55.845
+	h2o   = 2*1.008 + 15.999
 	// Al2(SO4)3.14H2O, Al2O3 and FeCl3.
 	alInAlum  = 2 * 26.9815 / (2*26.9815 + 3*(32.06+4*15.999) + 14*(2*1.008+15.999))
 	alInOxide = 2 * 26.9815 / (2*26.9815 + 3*15.999)
@@ -73,7 +74,7 @@ func TestOrdinaryCleanUps(t *testing.T) {
 					Stock          figureOf
 				}
 				Waste struct {
-					Dry    struct{ Low, Likely figureOf }
+					Dry    struct{ Likely figureOf }
 					Volume figureOf
 				}
 				Money struct {
@@ -118,7 +119,7 @@ func TestOrdinaryCleanUps(t *testing.T) {
 				costs[u.Chemical] = kg * 2
 				delivery += kg * 12 / (4 * 25)
 			}
-			near("least dry solids", got.Waste.Dry.Low, made, "kg")
+			near("dry solids", got.Waste.Dry.Likely, made, "kg")
 			if x.settler { // a skimmer carries water too
 				near("waste", got.Waste.Volume, got.Waste.Dry.Likely.Value/x.dry, "L")
 			}
