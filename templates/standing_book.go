@@ -58,7 +58,9 @@ func (l *pondSheet) pond(n int, x dosing.PondPlan) {
 	l.Number(l.At(l.row, l.value), 1, 100, "Goes", "A whole number.")
 	l.line("Goes", book.In(float64(x.Portions), "0"), "", goes)
 	for _, h := range x.Goods {
-		l.good(water, surface, goes, area, x, h)
+		if h.Use.Product > 0 { // what its row leaves out has no figure to change
+			l.good(water, surface, goes, area, x, h)
+		}
 	}
 	l.row++
 }

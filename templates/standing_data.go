@@ -340,12 +340,15 @@ func (p Standing) totals() (out []*figure.Object) {
 // JSON gives the document jarwright.plan/1.
 func (p Standing) JSON() any { return p.data() }
 
-// Table gives one row for each chemical of a pond.
+// Table gives one row for each chemical that goes into a pond.
 func (p Standing) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pond", "volume = m3", "area = m2", "chemical", "dose = mg/L", "basis", "product = kg", "product_volume = L", "bag bag.holds kg", "bags bag.number",
 		"bucket bucket.holds kg", "buckets bucket.number", "bucket_covers bucket.covers m2", "portions", "hours_between = h")}
 	for _, x := range p.data().Objects("ponds") {
 		for _, c := range x.Objects("chemicals") {
+			if kilos, _ := c.Fig("product").Document(); kilos <= 0 { // its row leaves it out
+				continue
+			}
 			c.Set("pond", x.Get("name")).Set("basis", c.Fig("dose").Basis.String()).Put(x.Fig("volume"), x.Fig("area"), x.Fig("hours_between"))
 			t.Rows = append(t.Rows, c)
 		}
