@@ -77,6 +77,7 @@ func (p Standing) Text(t *Text, o Options) {
 	}
 	p.spreadText(t)
 	p.watchText(t, ponds)
+	sludgeText(t, p.Sludge, d.Sub("sludge"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
 	moneyText(t, t.Head, "Cost", cost, d.Sub("money"))

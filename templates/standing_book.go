@@ -20,6 +20,7 @@ func (p Standing) Live(b *book.Book, o Options) error {
 	for i, x := range p.Ponds {
 		l.pond(i+1, x)
 	}
+	l.sludge(p.Sludge, Plan{}.sheetUnits(o.Units), 0, o.Units)
 	l.end(3, "CAUTION: a changed dose or depth has not been checked against animals, alkalinity or pH. Run the program again on the changed site before using it.")
 	return nil
 }

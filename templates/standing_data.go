@@ -19,7 +19,7 @@ import (
 // data is the treatment as its object.
 func (p Standing) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Set("stopped", p.Stopped())
-	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
+	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("sludge", sludgeData(p.Sludge)).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
 }
 
 // allNotes lists all that is said, gravest first, each once.
@@ -353,5 +353,5 @@ func (p Standing) Table() figure.Table {
 			t.Rows = append(t.Rows, c)
 		}
 	}
-	return t
+	return withSludge(t, p.Sludge)
 }
