@@ -26,6 +26,8 @@ type Limits struct {
 	// site's own test, which takes nothing for granted: see [toxic.floc].
 	Floc  Floc
 	Whole bool
+	// Borrowed is true where Warn is no figure of the animals with this product: one of other animals, or a limit of discharges.
+	Borrowed bool
 	// NoData names the animals of which nothing is known with this product.
 	NoData []string
 }
@@ -274,7 +276,7 @@ func limitsBy(name string, p product.Product, stock []Animal, of func(string, pr
 		for _, x := range figures {
 			data := note.Say("").If(!x.own, ". No data for %s: bioassay needed", a.who())
 			if w := x.warn.limit(); l.Warn == 0 || w < l.Warn {
-				l.Warn, l.Care = w, x.part(x.warn, a).And("%s", data)
+				l.Warn, l.Care, l.Borrowed = w, x.part(x.warn, a).And("%s", data), !x.own || !RuleNamed(x.warn.rule).ofLethal()
 			}
 			if s := x.stop.limit(); x.stop.rule != "" && (l.Stop == 0 || s < l.Stop) {
 				l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.stop.own()
