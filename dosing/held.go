@@ -48,8 +48,9 @@ func AsHeld(s site.Site, g Given) (site.Site, Given, error) {
 	}
 	hold := in.Tank.Holding()
 	if hold == nil { // it stays below that level by itself
-		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, LoopHoldsItself, "the loop stays below %s %s by itself, by what comes into it: the day runs and doses as the other sheets have it",
-			quantity.To(quantity.Number(in.Tank.Level), 3), in.Tank.Unit()).At(s.Solids.HoldAt.At).Do("look at the feed eaten, the share of it that becomes solids, and the level"))
+		settles, _ := in.Tank.Idle()
+		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, LoopHoldsItself, "no unit is needed to hold the loop at %s %s: it settles at %s %s by itself, by what comes into it. The day runs and doses as the other sheets have it",
+			quantity.To(quantity.Number(in.Tank.Level), 3), in.Tank.Unit(), quantity.To(quantity.Number(settles), 3), in.Tank.Unit()).At(s.Solids.HoldAt.At).Do("look at the feed eaten, the share of it that becomes solids, and the level"))
 		return s, g, nil
 	}
 	k, h := in.Tank, *hold

@@ -24,6 +24,8 @@ type Standing struct {
 	// Keeper is who keeps the site's file up to date; empty where not told.
 	Keeper string
 	Ponds  []PondPlan
+	// Sludge is what becomes of what settles out; nil where the site describes no line.
+	Sludge *SludgeDay
 	// Notes are of the site; what is of one pond stands there.
 	Notes note.List
 }
@@ -175,6 +177,7 @@ func PlanStanding(s site.Site, g Given, today time.Time) (Standing, error) {
 	}
 	if errs.Err() == nil {
 		out.Notes.Add(out.short(s)...)
+		out.sludge(s, g)
 	}
 	return out, once(errs).Err()
 }
@@ -193,6 +196,21 @@ func (p Standing) short(s site.Site) (out note.List) {
 		}
 	}
 	return out
+}
+
+// sludge works the sludge line of the site out, by what it states: water that stands has no unit from which a day's would follow.
+func (p *Standing) sludge(s site.Site, g Given) {
+	x := Plan{}.Sludge(s, nil, g.Catalogue)
+	if x == nil {
+		return
+	}
+	p.Sludge = x
+	p.Notes.Add(x.Notes...)
+	if x.Known() && x.Returns && x.Drains() {
+		p.Notes.Add(note.New(note.Caution, "sludge-back-to-ponds", "what drains off goes back into water that stands: what it brings of solids%s stays there and adds up from day to day, which is not worked out",
+			note.Say("").If(x.Dose > 0, ", and of %s up to %s a day,", cmp.Or(x.Polymer, "polymer"), quantity.To(x.Line.Polymer(), 3))).At(s.Sludge.Returns.At).
+			Do("let it out elsewhere, or measure turbidity, total ammonia and pH of the pond before and after"))
+	}
 }
 
 // once leaves out what is said again.

@@ -56,6 +56,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	}
 	if r.Outcome == clarify.ClearAlready { // unless a figure is not what was meant
 		t.noted("Look at this first", slices.DeleteFunc(slices.Clone(r.CleaningNotes()), func(n note.Note) bool { return !dosing.AsksFigure(n) }))
+		r.holding(t, d)
 		return
 	}
 	clears, held := r.Outcome == clarify.Cleared, r.Outcome == clarify.Held
@@ -112,7 +113,7 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	start, stop, final := r.beside(d, "start_reading", "start"), r.beside(d, "stop_reading", "stop"), r.beside(d, "final_reading", "final")
 	switch r.Outcome {
 	case clarify.ClearAlready:
-		return figure.Say("Nothing to do: the tank reads %s and is to be cleared to %s.", start, stop)
+		return figure.Say("Nothing to do: the tank reads %s and is to be cleared to %s.", start, stop).And("%s", r.idleWords(d))
 	case clarify.NeverClears:
 		return figure.Say("The tank does NOT clear: it settles at about %s and never comes down to %s.", final, stop)
 	case clarify.TooLong:
@@ -132,7 +133,13 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
 		And(": %s", r.passes(d)).And(". Begun at %s it is %s at %s.", r.clock(0), either(r.held(), "there", "clear"), r.clock(r.Time)).
 		If(r.held() && !r.Hold.Fails, " The unit, run %s a day, then holds it at %s.", d.Fig("hold.run_a_day").In(figure.Long), r.beside(d, "hold.at", "hold")).
-		If(r.held() && r.Hold.Fails, " The unit cannot hold it at %s%s.", r.beside(d, "hold.at", "hold"), r.wouldTake(d))
+		If(r.held() && r.Hold.Fails, " The unit cannot hold it at %s%s.", r.beside(d, "hold.at", "hold"), r.wouldTake(d)).And("%s", r.idleWords(d))
+}
+
+// idleWords says that a tank to be held needs no unit for it; nothing of any other.
+func (r ClarifyReport) idleWords(d *figure.Object) figure.Phrase {
+	_, idle := r.idle()
+	return figure.Say("").If(idle, " No unit is needed to hold it at %s: by itself it settles at %s.", r.beside(d, "hold.at", "hold"), d.Fig("hold.settles_at"))
 }
 
 // passes is how often the water goes through the unit, and what that takes out.
@@ -174,7 +181,8 @@ func (r ClarifyReport) wouldTake(d *figure.Object) figure.Phrase {
 
 // holding is what comes into a tank that is held, and what takes it out again.
 func (r ClarifyReport) holding(t *Text, d *figure.Object) {
-	if !r.held() {
+	_, idle := r.idle()
+	if !r.held() && !idle {
 		return
 	}
 	h := d.Sub("hold")
@@ -187,16 +195,18 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	l.when(h.Has("run_a_day"), "the unit runs", figure.Say("%s a day at %s", h.Fig("run_a_day").In(figure.Long), d.Fig("flow")).
 		If(h.Has("swing"), ", %s; run so the reading moves by about %s, parted over the day by a timer it stands", h.Get("runs"), h.Fig("swing")))
 	l.when(r.Tank().Exchange > 0, "new water", figure.Say("%s at %s", d.Fig("new_water"), d.Fig("new_water_reading")))
-	shown := r.gauged("", r.Hold.Settles)
-	l.add("run all its hours", figure.Say("it settles at about %s%s", h.Fig("settles_at"), eachDay(h)).If(shown.Known(), " (%s in the %s)", shown, r.gaugeWord()).
-		If(r.Tank().Scale != nil && !shown.Known(), ", which lies outside the pairs of the %s", r.gaugeWord()))
+	settles, _ := h.Fig("settles_at").Document()
+	shown := r.gauged("", settles)
+	l.add(either(idle, "the unit off", "run all its hours"), figure.Say("it settles at about %s%s", h.Fig("settles_at"), eachDay(h)).If(shown.Known(), " (%s in the %s)", shown, r.gaugeWord()).
+		If(r.Tank().Scale != nil && !shown.Known(), ", which lies outside the pairs of the %s", r.gaugeWord()).If(idle, ": no unit is needed"))
 	l.when(h.Has("floc"), "solids of the doses", figure.Say("%s on top", h.Fig("floc")))
 	l.when(h.Has("dry"), "off the unit in all", figure.Say("%s of dry solids", h.Fig("dry")))
 	l.when(h.Has("alkalinity_taken"), "nitrifying the feed", figure.Say("takes %s of alkalinity as CaCO3", h.Fig("alkalinity_taken")).
 		If(r.Load != nil && !r.Load.Protein.OK, " (40 %% protein in the feed, from memory, not checked in its source)").
 		If(h.Has("new_water_brings"), "; the alkalinity given is taken to be what new water keeps up against that, which then brings about %s: measure it", h.Fig("new_water_brings")))
-	l.when(h.Has("alkalinity_dosed"), "the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3",
-		massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
+	if h.Has("alkalinity_dosed") {
+		l.add("the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3", massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
+	}
 	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3", h.Fig("alkalinity_in_all")).
 		If(h.Has("bicarbonate"), ", which %s of sodium bicarbonate gives back", h.Fig("bicarbonate")).
 		If(!h.Has("bicarbonate"), "; what to feed to hold the loop stands below"))

@@ -23,6 +23,11 @@ func (r ClarifyReport) answer(o Options, d *figure.Object) Answer {
 		a.Stops, a.Order = r.CleaningNotes().Only(note.Stop), "Do not begin before what stops it is put right."
 	case r.Outcome == clarify.ClearAlready:
 		n.Words, a.Order = "Nothing to do", "Leave the unit off, and read the tank again when it looks muddy."
+		if _, idle := r.idle(); idle {
+			n.For = o.Say("To hold it at %s", r.beside(d, "hold.at", "hold"))
+			n.Words, n.Under = "No unit needed", o.Say("it settles at %s", d.Fig("hold.settles_at"))
+			a.Order = "Leave the unit off, and read the tank every day."
+		}
 	case r.Outcome == clarify.NeverClears:
 		n.Words, n.Under = "Never clear", o.Say("it settles at about %s", r.beside(d, "final_reading", "final"))
 		a.Order = "Do not begin: more flow, a better capture or another target come first."

@@ -148,7 +148,8 @@ func (l *tankSheet) inputs() {
 // rises is what comes in: a rise that was read, or what a day's feed makes.
 func (l *tankSheet) rises() {
 	k := l.Tank()
-	if !l.held() || l.Load == nil || l.Load.Share <= 0 {
+	_, idle := l.idle()
+	if !l.held() && !idle || l.Load == nil || l.Load.Share <= 0 {
 		l.input("Rise with the unit off", k.Rise, k.Unit()+"/h", "Rise_per_h", 0, 1e6)
 	} else {
 		l.input("Feed eaten a day", l.Load.Eaten.In(l.u.mass+"/d"), l.u.mass+"/d", "Feed_a_day", 0, 1e6)
@@ -156,7 +157,7 @@ func (l *tankSheet) rises() {
 		l.line("Rise with the unit off", l.calc("Feed_a_day*Feed_solids_percent/100/24/Tank_m3/"+book.Decimal(l.u.perVolume)+"/"+book.Decimal(k.SolidsPerUnit()), k.Rise, 4),
 			k.Unit()+"/h", "Rise_per_h")
 	}
-	if l.held() {
+	if l.held() || idle {
 		l.input("Hold at", k.Level, k.Unit(), "Hold_at", 0.001, 1e6)
 	}
 }
@@ -164,6 +165,18 @@ func (l *tankSheet) rises() {
 // holds is what holds the tank at a level.
 func (l *tankSheet) holds() {
 	h := l.Hold
+	if settles, ok := l.idle(); ok {
+		l.row++
+		l.section("To hold it")
+		k := l.Tank()
+		if k.Exchange > 0 {
+			l.line("With the unit off it settles at", l.calc("(New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/New_water_m3_h", settles, 3), k.Unit(), "Unit_off_settles_at")
+			l.line("So the unit is", book.Calc(`IF(Unit_off_settles_at>Hold_at,"NEEDED","not needed")`, "not needed", ""), "", "")
+		} else {
+			l.line("With the unit off it stays at", shownTo(settles, 3), k.Unit(), "")
+		}
+		return
+	}
 	if !l.held() || !h.Needs.OK {
 		return
 	}

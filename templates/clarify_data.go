@@ -85,8 +85,38 @@ func (r ClarifyReport) data() *figure.Object {
 	return o.Set("notes", Notes(all))
 }
 
-// holdData is what holds the tank; nil where nothing has to.
+// idle is the reading at which a tank to be held settles with its unit off; false where that would pass its level, and of one that is never cleared.
+func (r ClarifyReport) idle() (reading float64, ok bool) {
+	if r.Outcome != clarify.Cleared && r.Outcome != clarify.ClearAlready {
+		return 0, false
+	}
+	return r.Tank().Idle()
+}
+
+// idleData is a tank that needs no unit to be held.
+func (r ClarifyReport) idleData(settles float64) *figure.Object {
+	k := r.Tank()
+	made := k.Made()
+	x := figure.New(r.read("at", k.Level), r.read("settles_at", settles), massRate("solids", made.V, 3).If(made.OK && made.V > 0)).Set("unit_needed", false)
+	return r.loadData(x)
+}
+
+// loadData adds what the feed brings.
+func (r ClarifyReport) loadData(x *figure.Object) *figure.Object {
+	l := r.Load
+	if l == nil {
+		return x
+	}
+	return x.Put(massRate("feed", l.Eaten, 3), figure.Of("solids_share", l.Share, "%", 3).If(l.Share > 0),
+		massRate("alkalinity_taken", l.Alkalinity, 3), massRate("phosphorus_brought", l.Phosphorus, 2),
+		caCO3("new_water_brings", l.NewBrings, 2).If(r.Tank().HasAlkalinity && r.Tank().Nitrified <= 0 && l.NewBrings > 0))
+}
+
+// holdData is what holds the tank; nil where nothing is to.
 func (r ClarifyReport) holdData() *figure.Object {
+	if settles, ok := r.idle(); ok {
+		return r.idleData(settles)
+	}
 	h := r.Hold
 	if h == nil {
 		return nil
@@ -102,11 +132,7 @@ func (r ClarifyReport) holdData() *figure.Object {
 	if r.held() {
 		x.Put(r.read("at", h.At), figure.Of("flow", figure.Fixed{Q: h.Needs.V, Unit: "m3/d"}, "m3/d", 3).If(h.Needs.OK), r.read("settles_at", h.Settles),
 			massRate("solids", h.Made.V, 3).If(h.Made.OK && h.Made.V > 0))
-		if l := r.Load; l != nil {
-			x.Put(massRate("feed", l.Eaten, 3), figure.Of("solids_share", l.Share, "%", 3).If(l.Share > 0),
-				massRate("alkalinity_taken", l.Alkalinity, 3), massRate("phosphorus_brought", l.Phosphorus, 2),
-				caCO3("new_water_brings", l.NewBrings, 2).If(r.Tank().HasAlkalinity && r.Tank().Nitrified <= 0 && l.NewBrings > 0))
-		}
+		r.loadData(x)
 		if !r.Stopped && (!h.Fails || len(r.Tank().Chemicals) == 0) { // what cannot be held is not dosed here
 			taken := h.Acid + r.Tank().Nitrified
 			told := r.Holding != nil && len(r.Holding.Alkalis) > 0 // what to feed then stands in their table, to hold what is asked for

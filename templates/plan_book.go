@@ -23,7 +23,7 @@ func (p Plan) Live(b *book.Book, o Options) error {
 		wide, 3, 2, 34, 12, 16, 16, 16, 16, 16, 16), p, p.sheetUnits(o.Units), nil}
 	l.water()
 	l.feeds()
-	l.sludge(o.Units)
+	l.sludge(p.Sludge, l.u, p.Treated, o.Units)
 	l.check()
 	l.end(wide-1, "CAUTION: a changed dose has not been checked against animals, alkalinity, residuals or the pump's other limits. Run the program again on the changed site before using it.")
 	return nil

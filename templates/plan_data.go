@@ -371,7 +371,7 @@ func (p Plan) Table() figure.Table {
 		}
 		t.Rows = append(t.Rows, x.Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
 	}
-	return p.withSludge(t)
+	return withSludge(t, p.Sludge)
 }
 
 // clockOf writes a time of day.

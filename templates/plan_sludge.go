@@ -55,18 +55,18 @@ func sludgeData(x *dosing.SludgeDay) *figure.Object {
 		Word("polymer_name", x.Polymer)
 }
 
-// withSludge adds the sludge line to the table of a day: a row of what it is fed, with columns of its own for the rest.
-func (p Plan) withSludge(t figure.Table) figure.Table {
-	d := sludgeData(p.Sludge)
+// withSludge adds the sludge line to the table of a plan: a row of what it is fed, with columns of its own for the rest.
+func withSludge(t figure.Table, x *dosing.SludgeDay) figure.Table {
+	d := sludgeData(x)
 	if d == nil {
 		return t
 	}
 	t.Cols = append(t.Cols, figure.Columns("sludge_volume volume L/d", "sludge_solids solids mg/L", "sludge_dry dry kg/d", "polymer_per_dry = kg/t", "captured = %", "cake_solids = %", "cake = L/d", "bag_lasts = h",
 		"beds = m2", "bed_needed = m2", "beds_covered_in = h", "dries_in = h", "filtrate = L/d", "filtrate_solids = kg/d", "returned_solids = mg/L", "returned_polymer = mg/L", "returned_nitrogen = kg/d", "land = m2",
 		"nitrogen_a_year = kg/ha", "phosphorus_a_year = kg/ha", "aluminium_a_year = kg/ha", "sodium_a_year = kg/ha")...)
-	row := d.Set("chemical", either(p.Sludge.Polymer == "", "sludge line", p.Sludge.Polymer+" in the sludge"))
+	row := d.Set("chemical", either(x.Polymer == "", "sludge line", x.Polymer+" in the sludge"))
 	if d.Has("polymer") {
-		row.Set("basis", quantity.AsProduct.String()).Put(mgL("dose", p.Sludge.Dose, 3), kilos("product_use", p.Sludge.Line.Polymer(), 3).Daily())
+		row.Set("basis", quantity.AsProduct.String()).Put(mgL("dose", x.Dose, 3), kilos("product_use", x.Line.Polymer(), 3).Daily())
 	}
 	t.Rows = append(t.Rows, row)
 	return t

@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 
+	"jarwright/dosing"
 	"jarwright/dosing/sludge"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
@@ -10,20 +11,22 @@ import (
 
 // sludgeSheet writes the sludge line on the live sheet of a plan, where there is one.
 type sludgeSheet struct {
-	*planSheet
+	*liveSheet
+	u planUnits
+	x *dosing.SludgeDay
+	// treated is the water of the day; zero of water that stands.
+	treated quantity.Volume
 	// ofMass parts mg/L in the liquid to a mass, ofCake the liquid that a mass of wet cake fills, ofBed that in a layer on a bed.
 	ofMass, ofCake, ofBed float64
 	area, length          string
 }
 
 // sludge writes the line: what comes to it and what it has, then what follows.
-func (l *planSheet) sludge(sys quantity.System) {
-	x := l.p.Sludge
+func (l *liveSheet) sludge(x *dosing.SludgeDay, u planUnits, treated quantity.Volume, sys quantity.System) {
 	if !x.Known() {
 		return
 	}
-	u := l.u
-	s := sludgeSheet{l, quantity.RoundSig(1/quantity.Mass(1e-6/quantity.Volume(1).In(u.liquid)).In(u.mass), 15), quantity.Volume(1).In(u.liquid) / quantity.Mass(1).In(u.mass), 1000, "m2", "m"}
+	s := sludgeSheet{l, u, x, treated, quantity.RoundSig(1/quantity.Mass(1e-6/quantity.Volume(1).In(u.liquid)).In(u.mass), 15), quantity.Volume(1).In(u.liquid) / quantity.Mass(1).In(u.mass), 1000, "m2", "m"}
 	if sys == quantity.US {
 		s.area, s.length = "ft2", "ft"
 		s.ofBed = quantity.Volume(1000).In(u.liquid) / quantity.Area(1).In("ft2") / quantity.Length(1).In("ft")
@@ -83,15 +86,15 @@ func (l sludgeSheet) follows(x sludge.Line) {
 		l.result("BEDS NEEDED", fmt.Sprintf("Sludge_a_day/%.15g/Layer*Dries_in_d", l.ofBed), x.BedNeeds().In(l.area), l.area, "")
 	}
 	l.result("Filtrate", "Sludge_a_day-Cake", filtrate.In(u.liquid), u.liquid+"/d", "")
-	if l.p.Sludge.Returns && l.p.Sludge.Brings > 0 {
+	if l.x.Returns && l.x.Brings > 0 {
 		treated := fmt.Sprintf("(Flow_%s*Hours_run*%g)", slugUnit(u.flow), quantity.RoundSig(quantity.Flow(1).In("L/h")*quantity.Volume(1).In(u.liquid)/quantity.Flow(1).In(u.flow), 12))
-		l.result("Solids that it brings back", fmt.Sprintf("Sludge_dry*(1-Sludge_kept_percent/100)*%.15g/%s", l.ofMass, treated), float64(quantity.Concentration(lost)*1e6/quantity.Concentration(l.p.Treated)), "mg/L", "")
+		l.result("Solids that it brings back", fmt.Sprintf("Sludge_dry*(1-Sludge_kept_percent/100)*%.15g/%s", l.ofMass, treated), float64(quantity.Concentration(lost)*1e6/quantity.Concentration(l.treated)), "mg/L", "")
 	}
 }
 
 // land writes what nitrogen and phosphorus come to land.
 func (l sludgeSheet) land() {
-	x := l.p.Sludge
+	x := l.x
 	if x.Land <= 0 || !x.Nitrogen.OK && !x.Phosphorus.OK {
 		return
 	}

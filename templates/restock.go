@@ -31,6 +31,7 @@ func (r RestockReport) Text(t *Text, o Options) {
 	if len(r.Residues) > 0 {
 		r.residues(t, d)
 	}
+	r.ponds(t, d)
 	if len(r.Ways) > 0 {
 		r.ways(t, d)
 	}
@@ -80,7 +81,8 @@ func (r RestockReport) headline(d *figure.Object) figure.Phrase {
 	}
 	x := d.Objects("residues")[r.Governs]
 	if r.Needs == 0 {
-		return figure.Say("No water is needed: %s of %s may be left, and %s %s.", x.Fig("left"), residueName(x), bear(x, r.who()), x.Fig("limit"))
+		return figure.Say("No water is needed: %s of %s may be left, and %s %s.", x.Fig("left"), residueName(x), bear(x, r.who()), x.Fig("limit")).
+			If(x.Get("borrowed") == true, " What %s bear of it is not known: that limit is not theirs.", r.who())
 	}
 	return figure.Say("Before %s come back, let %s of clean water through", r.who(), d.Fig("needs")).
 		If(r.Ways[0].Water.OK, ", %s", r.way(d, 0).Fig("water")).If(r.Ways[0].Takes.OK, ", which takes %s at %s", r.way(d, 0).Fig("takes").In(figure.Long), d.Fig("flow")).
@@ -91,12 +93,19 @@ func (r RestockReport) headline(d *figure.Object) figure.Phrase {
 func (r RestockReport) governs(d *figure.Object) figure.Phrase {
 	x := d.Objects("residues")[r.Governs]
 	return figure.Say("It goes by %s: %s may be left, and %s %s.", residueName(x), x.Fig("left"), bear(x, "they"), x.Fig("limit")).
+		If(x.Get("borrowed") == true, " What these animals bear of it is not known: that limit is not theirs.").
 		If(x.Get("guideline") == true, " What these animals bear is not known and may be more: that is a guideline for whole ecosystems, not a limit for stock.")
 }
 
-// bear says whose limit a residue is held to: what animals bear, or a guideline for ecosystems.
+// bear says whose limit a residue is held to: what animals bear, a limit that is not theirs, or a guideline for ecosystems.
 func bear(x *figure.Object, who string) string {
-	return either(x.Get("guideline") == true, "the guideline for ecosystems is", who+" bear")
+	switch {
+	case x.Get("guideline") == true:
+		return "the guideline for ecosystems is"
+	case x.Get("borrowed") == true:
+		return "the limit that stands in for theirs is"
+	}
+	return who + " bear"
 }
 
 func (r RestockReport) way(d *figure.Object, i int) *figure.Object { return d.Objects("ways")[i] }
@@ -123,7 +132,7 @@ func residueName(x *figure.Object) string {
 
 func (r RestockReport) residues(t *Text, d *figure.Object) {
 	t.Head("What may be left")
-	held := either(slices.ContainsFunc(r.Residues, func(x restock.Residue) bool { return x.Guideline }), ">limit", ">they bear")
+	held := either(slices.ContainsFunc(r.Residues, func(x restock.Residue) bool { return x.Guideline || x.Borrowed }), ">limit", ">they bear")
 	t.each(cols("chemical, mg/L", ">may be left", "", held, ">stop line", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
 		return []any{residueName(x), unitless(x.Fig("left")), either(r.Residues[i].Measured, "measured", "worst case"), or(unitless(x.Fig("limit")), "not known"),
 			or(unitless(x.Fig("stop_at")), "-"), or(unitless(x.Fig("volumes")), "-")}
@@ -137,6 +146,19 @@ func (r RestockReport) residues(t *Text, d *figure.Object) {
 		t.Say("After %s all of it would be below the stop line, to which a plan holds what stays beside the floc; "+
 			"that is not yet what they bear for long.", d.Fig("to_stop"))
 	}
+}
+
+// ponds is what each of several ponds needs by itself.
+func (r RestockReport) ponds(t *Text, d *figure.Object) {
+	list := d.Objects("ponds")
+	if len(list) == 0 || r.Stated {
+		return
+	}
+	t.Head("Each pond by itself")
+	t.each(cols("pond", ">holds", ">volumes", ">clean water", "goes by"), list, func(_ int, x *figure.Object) []any {
+		return []any{x.Get("name"), x.Fig("volume"), or(unitless(x.Fig("needs")), "-"), or(x.Fig("water"), "-"), figure.Say("").
+			If(x.Has("left"), "%s: %s left, limit %s", residueName(x), unitless(x.Fig("left")), x.Fig("limit"))}
+	})
 }
 
 func (r RestockReport) ways(t *Text, d *figure.Object) {
@@ -201,7 +223,7 @@ func (r RestockReport) Live(b *book.Book, o Options) error {
 	const little = 1e-6
 	l.section("What is left and what they bear")
 	l.input("May be left of "+cmp.Or(x.Chemical, "the chemical"), float64(x.Left), "mg/L", "Left_mg_L", 0, 1e6)
-	l.input(either(x.Guideline, "Guideline for ecosystems", "The animals bear"), float64(x.Limit.V), "mg/L", "Limit_mg_L", little, 1e6)
+	l.input(either(x.Guideline, "Guideline for ecosystems", either(x.Borrowed, "Limit that stands in for theirs", "The animals bear")), float64(x.Limit.V), "mg/L", "Limit_mg_L", little, 1e6)
 	share := float64(r.Share.Or(0.5).In("%"))
 	l.input("Drained at a time", share, "%", "Drained_percent", 1, 99)
 	if r.Volume.OK {

@@ -18,6 +18,9 @@ func timesOver(key string, n quantity.Number) figure.Figure {
 func residueData(r restock.Residue) *figure.Object {
 	o := figure.New(limit("left", r.Left)).Word("chemical", r.Chemical).Word("as", r.As).Set("measured", r.Measured).
 		Put(maybe("limit", r.Limit), maybe("stop_at", r.Stop)).Phrase("why", r.Why)
+	if r.Borrowed {
+		o.Set("borrowed", true)
+	}
 	if r.Guideline {
 		o.Set("guideline", true)
 	}
@@ -28,6 +31,17 @@ func residueData(r restock.Residue) *figure.Object {
 func wayData(w restock.Way) *figure.Object {
 	return figure.New(timesOver("then", w.Then), cubic("water", w.Water.V).If(w.Water.OK), hours("takes", w.Takes.V, 3).If(w.Takes.OK), figure.Of("leaves", w.Leaves, "%", 2)).
 		Bare(figure.Count("drains", w.Drains)).Put(figure.Of("share", w.Share, "%", 3).If(w.Drains > 0))
+}
+
+// pondAlone is what one of several ponds needs by itself.
+func pondAlone(p restock.Pond) *figure.Object {
+	needs, by, ok := p.Alone()
+	o := figure.New(cubic("volume", p.Volume)).Set("name", p.Name)
+	if !ok {
+		return o
+	}
+	return o.Put(timesOver("needs", needs), cubic("water", p.Volume*quantity.Volume(needs)), limit("left", by.Left), maybe("limit", by.Limit)).
+		Word("chemical", by.Chemical).Word("as", by.As)
 }
 
 // firstAnimals is how many animals try the water, and how many of the new water beside them.
@@ -43,6 +57,9 @@ func (r RestockReport) data() *figure.Object {
 	}
 	if r.Told() {
 		o.Word("governs", r.Residues[r.Governs].Chemical).Put(timesOver("needs", r.Needs), timesOver("to_stop", r.ToStop).If(r.ToStop > 0))
+	}
+	if !r.Stated {
+		o.Some("ponds", objects(r.Ponds, pondAlone))
 	}
 	o.List("ways", objects(r.Ways, func(w restock.Way) *figure.Object {
 		x := r.Residues[r.Governs]

@@ -77,6 +77,7 @@ func (p Standing) Text(t *Text, o Options) {
 	}
 	p.spreadText(t)
 	p.watchText(t, ponds)
+	sludgeText(t, p.Sludge, d.Sub("sludge"))
 	cost := p.Cost
 	cost.Notes = below(cost.Notes, note.Caution, nil)
 	moneyText(t, t.Head, "Cost", cost, d.Sub("money"))
@@ -240,8 +241,9 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 // firstAlkali is what to spread before what takes the alkalinity of a pond that has too little of it.
 func firstAlkali(p dosing.PondPlan, d *figure.Object) figure.Phrase {
 	more := slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Ahead && h.Use.Product > 0 })
-	return figure.Say(either(more, "More alkali first", "Alkali first")+", for %s: %s of %s, %s%%, over %s, %s (%s of it; others below). Write it in the site as a chemical, and the plan lays its goes ahead", d.Get("goal"), d.Fig("product_use"),
-		d.Get("alkali"), unitless(d.Fig("purity")), p.Name, d.Get("when"), d.Fig("dose_product"))
+	return figure.Say(either(more, "More alkali first", "Alkali first")+", for %s: %s of %s, %s%%, over %s, %s (%s of it; others below). %s, and the plan lays its goes ahead", d.Get("goal"), d.Fig("product_use"),
+		d.Get("alkali"), unitless(d.Fig("purity")), p.Name, d.Get("when"), d.Fig("dose_product"),
+		either(d.Said("in_store") == "", "Write it in the site as a chemical", either(slices.Contains(p.LeftOut, d.Said("in_store")), "Name "+d.Said("in_store")+" in the row of "+p.Name+" under Ponds too", "Raise the dose of "+d.Said("in_store"))))
 }
 
 // totalWords is what all ponds take of a chemical, in what it is bought and carried in.

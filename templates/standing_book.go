@@ -20,6 +20,7 @@ func (p Standing) Live(b *book.Book, o Options) error {
 	for i, x := range p.Ponds {
 		l.pond(i+1, x)
 	}
+	l.sludge(p.Sludge, Plan{}.sheetUnits(o.Units), 0, o.Units)
 	l.end(3, "CAUTION: a changed dose or depth has not been checked against animals, alkalinity or pH. Run the program again on the changed site before using it.")
 	return nil
 }
@@ -58,7 +59,9 @@ func (l *pondSheet) pond(n int, x dosing.PondPlan) {
 	l.Number(l.At(l.row, l.value), 1, 100, "Goes", "A whole number.")
 	l.line("Goes", book.In(float64(x.Portions), "0"), "", goes)
 	for _, h := range x.Goods {
-		l.good(water, surface, goes, area, x, h)
+		if h.Use.Product > 0 { // what its row leaves out has no figure to change
+			l.good(water, surface, goes, area, x, h)
+		}
 	}
 	l.row++
 }

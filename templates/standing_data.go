@@ -11,6 +11,8 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pond"
+	"jarwright/dosing/product"
+	alkali "jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -19,7 +21,7 @@ import (
 // data is the treatment as its object.
 func (p Standing) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Set("stopped", p.Stopped())
-	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
+	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("sludge", sludgeData(p.Sludge)).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
 }
 
 // allNotes lists all that is said, gravest first, each once.
@@ -100,12 +102,13 @@ func pondData(p dosing.PondPlan) *figure.Object {
 			a.Put(kilos("product_use", dosing.Mass(quantity.Concentration(mg), p.Volume), 3))
 		}
 	}
-	return o.Part("alkali_first", alkaliFirst(o.Objects("alkalis"))).Part("watch", watchData(p.Watch))
+	return o.Part("alkali_first", alkaliFirst(o.Objects("alkalis"), p.Goods)).Part("watch", watchData(p.Watch))
 }
 
 // alkaliFirst is what to spread over a pond before what takes its alkalinity, where less is left than it should have: of the highest
-// alkalinity that is asked for, what a plan has least against and, of those, dissolves by the next day.
-func alkaliFirst(alkalis []*figure.Object) *figure.Object {
+// alkalinity that is asked for, what a plan has least against and, of those, dissolves by the next day; first what the site has in store, then the
+// mildest. A caustic is spread by hand only where nothing else will do.
+func alkaliFirst(alkalis []*figure.Object, goods []dosing.ByHand) *figure.Object {
 	able := slices.DeleteFunc(slices.Clone(alkalis), func(a *figure.Object) bool {
 		l, _ := a.Get("level").(note.Level)
 		return a.Has("cannot_reach") || l == note.Stop || !a.Has("product_use")
@@ -116,13 +119,24 @@ func alkaliFirst(alkalis []*figure.Object) *figure.Object {
 	goal := able[len(able)-1].Get("goal")
 	same := fmt.Sprint(goal)
 	able = slices.DeleteFunc(able, func(a *figure.Object) bool { return fmt.Sprint(a.Get("goal")) != same })
+	basis, store := map[string]quantity.Basis{}, map[quantity.Basis]string{}
+	for _, a := range alkali.Alkalis() {
+		basis[a.Name] = a.Basis
+	}
+	for _, h := range goods {
+		if h.Stock.Product.Group == product.Alkali {
+			store[h.Stock.Product.Basis] = h.Name
+		}
+	}
 	rank := func(a *figure.Object) int {
 		l, _ := a.Get("level").(note.Level)
-		return 2*int(l) + either(a.Has("remark"), 1, 0)
+		of := basis[a.Said("alkali")]
+		mild := either(store[of] != "", 0, either(of == quantity.AsNaHCO3, 1, 2))
+		return either(of == quantity.AsNaOH || of == quantity.AsKOH, 1000, 0) + 8*int(l) + 4*either(a.Has("remark"), 1, 0) + mild
 	}
 	a := slices.MinFunc(able, func(a, b *figure.Object) int { return cmp.Compare(rank(a), rank(b)) })
 	return figure.New(a.Fig("product_use"), a.Fig("dose_product"), a.Fig("purity")).Set("alkali", a.Get("alkali")).Set("goal", goal).
-		Set("when", either(a.Has("remark"), "days before, until the alkalinity is there", "the day before"))
+		Word("in_store", store[basis[a.Said("alkali")]]).Set("when", either(a.Has("remark"), "days before, until the alkalinity is there", "the day before"))
 }
 
 // acreFeet is water that was told in them, and so is shown to readers of US units.
@@ -221,8 +235,8 @@ type animalLook struct {
 	when figure.Phrase
 }
 
-// looksAt are the looks at a pond's animals: before each go, and after it as long as the next is not due; what goes ahead by itself is
-// looked after an hour later.
+// looksAt are the looks at a pond's animals: before each go, and after it as long as the next is not due, what goes ahead by itself
+// too.
 func looksAt(p dosing.PondPlan) (out []animalLook) {
 	if p.Watch == nil {
 		return nil
@@ -238,7 +252,7 @@ func looksAt(p dosing.PondPlan) (out []animalLook) {
 		which := figure.Say("").If(len(starts) > 1, " %s", either(h.Ahead, h.Name, fmt.Sprintf("go %d", g.Number)))
 		out = append(out, animalLook{g.At, figure.Say("before%s", which)})
 		for _, t := range watchTimes {
-			if next := p.Look(g, t); next > out[len(out)-1].at && (i+1 == len(starts) || next < starts[i+1].At) && (!h.Ahead || t == 1) {
+			if next := p.Look(g, t); next > out[len(out)-1].at && (i+1 == len(starts) || next < starts[i+1].At) {
 				out = append(out, animalLook{next, figure.Say("%s after%s", hours("", next-g.At, 3), which)})
 			}
 		}
@@ -340,15 +354,18 @@ func (p Standing) totals() (out []*figure.Object) {
 // JSON gives the document jarwright.plan/1.
 func (p Standing) JSON() any { return p.data() }
 
-// Table gives one row for each chemical of a pond.
+// Table gives one row for each chemical that goes into a pond.
 func (p Standing) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pond", "volume = m3", "area = m2", "chemical", "dose = mg/L", "basis", "product = kg", "product_volume = L", "bag bag.holds kg", "bags bag.number",
 		"bucket bucket.holds kg", "buckets bucket.number", "bucket_covers bucket.covers m2", "portions", "hours_between = h")}
 	for _, x := range p.data().Objects("ponds") {
 		for _, c := range x.Objects("chemicals") {
+			if kilos, _ := c.Fig("product").Document(); kilos <= 0 { // its row leaves it out
+				continue
+			}
 			c.Set("pond", x.Get("name")).Set("basis", c.Fig("dose").Basis.String()).Put(x.Fig("volume"), x.Fig("area"), x.Fig("hours_between"))
 			t.Rows = append(t.Rows, c)
 		}
 	}
-	return t
+	return withSludge(t, p.Sludge)
 }

@@ -109,8 +109,8 @@ func TestPondLeads(t *testing.T) {
 		"120 kg of alum into east pond, 4 bags of 25 kg and 20 kg, in 2 goes, at 06:00, 10:00: each 60 kg, 30 buckets of 2 kg, a bucket to each 167 m2 (60 buckets of 2 kg in all).",
 		"9 kg of soda into west pond, less than a bag of 25 kg: 18 level scoops of 0.5 kg, in one go at 06:00 the day before.",
 		"9 kg of alum into west pond, less than a bag of 25 kg: 4 buckets of 2 kg and 1 of 1 kg, in one go at 06:00.",
-		"More alkali first, for alkalinity 100 mg/L CaCO3: 144 kg of sodium bicarbonate, 99%, over east pond, the day before (23.9 mg/L of it; others below). Write it in the site as a chemical, and the plan", "lays its goes ahead.",
-		"More alkali first, for alkalinity 100 mg/L CaCO3: 8.76 kg of soda ash, 99%, over west pond, the day before (9.74 mg/L of it; others below). Write it in the site as a chemical, and the plan lays its", "goes ahead.",
+		"More alkali first, for alkalinity 100 mg/L CaCO3: 144 kg of sodium bicarbonate, 99%, over east pond, the day before (23.9 mg/L of it; others below). Raise the dose of soda, and the plan lays its goes", "ahead.",
+		"More alkali first, for alkalinity 100 mg/L CaCO3: 13.9 kg of sodium bicarbonate, 99%, over west pond, the day before (15.4 mg/L of it; others below). Raise the dose of soda, and the plan lays its goes", "ahead.", // 9.1 x 1.679/0.99, of what is in store
 		"East pond: 6000 m3 of standing water (5000 m2 x 1.2 m).", "West pond: 900 m3 of standing water.",
 		"All ponds together take 129 kg of alum, 5 bags of 25 kg and 4 kg, 64 buckets of 2 kg and 1 of 1 kg in all.", "All ponds together take 69 kg of soda, 2 bags of 25 kg and 19 kg."}
 	lines := strings.Split(b.String(), "\n")

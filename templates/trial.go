@@ -273,7 +273,7 @@ func (a TrialAnswer) enter(t *Text, e *figure.Object) {
 	var l facts
 	l.when(e.Has("lc50"), "LC50", figure.Say("%s", e.Fig("lc50")).If(a.Entry.Bound, ", a bound: half die of more").
 		If(e.Has("lc50_low"), "; or %s, the lower end of its interval, to be on the safe side", e.Fig("lc50_low")))
-	l.when(e.Has("killing_dose"), "killing dose", figure.Say("%s, the lowest dose of which any died beyond the control; no LC50: %s", e.Fig("killing_dose"), a.Why))
+	l.when(e.Has("killing_dose"), "killing dose", figure.Say("%s, the lowest dose of which any died beyond the control", e.Fig("killing_dose")).If(!e.Has("lc50"), "; no LC50: %s", a.Why))
 	l.when(e.Has("lc50_hours"), "LC50 hours", e.Fig("lc50_hours"))
 	l.when(e.Said("lc50_animal") != "", "LC50 animal", e.Said("lc50_animal"))
 	t.Facts(l)
@@ -282,13 +282,13 @@ func (a TrialAnswer) enter(t *Text, e *figure.Object) {
 		return
 	}
 	part := func(rule string) string { p, _, _ := strings.Cut(caution.RuleNamed(rule).Part(), " of "); return p }
-	if e.Has("killing_dose") {
+	if e.Has("killing_dose") && !e.Has("lc50") {
 		t.Say("`plan` and `clarify` are then stopped where what is dosed comes to %s of it, and call for care at %s of it. All other limits hold as before: a dose that killed shows none that is harmless.",
 			part("polymer-killed-stop"), part("polymer-killed"))
 		return
 	}
-	t.Say("`plan` and `clarify` then go by it before all figures of other animals: what may stay in the water stops them at %s of it, and calls for care at %s of it%s.",
-		part("polymer-tested-stop"), part("polymer-tested"), figure.Say("").If(a.Entry.Hours.OK && a.Entry.Hours.V < caution.TestLasts,
+	t.Say("`plan` and `clarify` then go by it before all figures of other animals: what may stay in the water stops them at %s of %s, and calls for care at %s%s.",
+		part("polymer-tested-stop"), either(e.Has("killing_dose"), "either, the lower of both", "it"), part("polymer-tested")+either(e.Has("killing_dose"), "", " of it"), figure.Say("").If(a.Entry.Hours.OK && a.Entry.Hours.V < caution.TestLasts,
 			"; a trial of %s counts in proportion to one of %s", e.Fig("lc50_hours"), inHours("", caution.TestLasts, 3)))
 }
 

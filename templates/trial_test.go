@@ -119,7 +119,7 @@ func TestTrialForms(t *testing.T) {
 		t.Errorf("%d rows", len(tab.Rows))
 	}
 	card := r.Cards(Options{})[0]
-	if len(card.Numbers) != 1 || card.Numbers[0].Value != "4.59" || card.Numbers[0].Unit != "mg/L" || card.Lead != "3.35 to 6.31 mg/L, with 95 % confidence. From 4 mg/L on more died than in the control." || len(card.Facts) != 2 || len(card.Cautions) != 0 {
+	if len(card.Numbers) != 1 || card.Numbers[0].Value != "4.59" || card.Numbers[0].Unit != "mg/L" || card.Lead != "3.35 to 6.31 mg/L, with 95 % confidence. From 4 mg/L on more died than in the control." || len(card.Facts) != 3 || card.Facts[1] != [2]string{"killing dose", "2 mg/L"} || len(card.Cautions) != 0 {
 		t.Errorf("card %+v", card)
 	}
 	d := r.Drawing(Options{})

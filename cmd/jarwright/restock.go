@@ -70,6 +70,9 @@ func (e *env) restock(cmd *cobra.Command, f restockFlags, args []string) error {
 		if a, err = restock.FromSite(s, g, e.today()); err != nil {
 			return err
 		}
+		if given("volume") {
+			a = a.Of(f.volume)
+		}
 		a.Notes.Add(dosing.Asked(s, g)...)
 		if (given("residual") || given("limit")) && len(a.Residues) != 1 {
 			return note.Fault("which-residue", "%d chemicals are left of this site, and --residual and --limit are of one", len(a.Residues)).Do("leave the site out, and give both")
@@ -79,7 +82,7 @@ func (e *env) restock(cmd *cobra.Command, f restockFlags, args []string) error {
 		}
 	}
 	if given("limit") {
-		a.Residues[0].Limit, a.Residues[0].Why = quantity.Some(f.limit), note.Say("as stated")
+		a.Residues[0].Limit, a.Residues[0].Why, a.Residues[0].Borrowed = quantity.Some(f.limit), note.Say("as stated"), false
 	}
 	put(given("volume"), &a.Volume, f.volume)
 	put(given("flow"), &a.Flow, f.flow)

@@ -8,7 +8,7 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Entry is what a site is told of a trial, in its sheet Chemicals: "LC50" or "killing dose", "LC50 hours" and "LC50 animal".
+// Entry is what a site is told of a trial, in its sheet Chemicals: "LC50", "killing dose", "LC50 hours" and "LC50 animal".
 type Entry struct {
 	// LC50 is of the product as delivered.
 	LC50 quantity.Concentration
@@ -18,7 +18,7 @@ type Entry struct {
 	Animal string
 	// Bound is true where half would die of more than LC50: it is then the highest dose that proves so.
 	Bound bool
-	// Killed is the lowest dose of the product that killed, where there is no LC50 to tell; zero where none did. See [Reading.Killing].
+	// Killed is the lowest dose of the product that killed, where there is no LC50 to tell or a dose killed some and not all; zero where none did. See [Reading.Killing].
 	Killed quantity.Concentration
 	// Judged is true where a plan goes by it: of aluminium and iron it does not, see [caution.HeldToTest].
 	Judged bool
@@ -31,11 +31,13 @@ func (r Result) Enter(catalogue product.Catalogue) (e Entry, why note.Phrase, ok
 	p, err := caution.ProductFor(jartest.Chemical{Name: r.Chemical, Basis: r.Basis}, catalogue)
 	e = Entry{Hours: x.At, Animal: r.Animal, Judged: err != nil || caution.HeldToTest(p)}
 	e.LC50, e.Low, e.Bound, why = x.lethal()
-	told := e.LC50
+	if !x.Bracketed { // between none dead and all of them the bound is the lower
+		e.Killed = x.Killing()
+	}
 	if why.Format != "" {
 		e.LC50, e.Low, e.Bound, e.Killed = 0, 0, false, x.Killing()
-		told = e.Killed
 	}
+	told := max(e.LC50, e.Killed)
 	if told == 0 || r.Basis == quantity.NotStated || r.Basis == quantity.AsProduct {
 		return e, why, why.Format == ""
 	}

@@ -168,7 +168,7 @@ func TestJudge(t *testing.T) {
 			near(t, name, float64(e.LC50), c.lc50, 1e-6)
 		}
 	}
-	// Where no LC50 can be told the lowest dose that killed is: the lowest of which more died than of the control, 2 of 10 against 1 of 10
+	// The lowest dose that killed is told beside an LC50 too, where a dose killed some and not all, and where no LC50 can be told: the lowest of which more died than of the control, 2 of 10 against 1 of 10
 	// too; none where the controls died too, nor where fewer or as many died of it. As Al: over 0.485 x 0.0908, and 5 mg/L so is 113.5.
 	for text, want := range map[string]float64{
 		"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n5,10,10\n10,10,10\n":                        5,
@@ -176,12 +176,13 @@ func TestJudge(t *testing.T) {
 		"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,1\n4,10,1\n":                                   0,
 		"Dose (mg/L as product),Animals,Dead at 96 h\n0,4,0\n1,4,0\n2,4,1\n4,4,2\n":                       2,
 		"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,2\n5,10,3\n10,10,10\n":                         0,
-		"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,1\n4,10,4\n8,10,8\n16,10,10\n": 0,
+		"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,1\n4,10,4\n8,10,8\n16,10,10\n": 2,
 		"Chemical,alum-liquid\n\nDose (mg/L as Al),Animals,Dead at 96 h\n0,10,0\n5,10,10\n10,10,10\n":     5 / (0.485 * 0.0908),
+		"Dose (mg/L as product),Animals,Dead at 96 h\n0,10,0\n1,10,0\n2,10,0\n4,10,10\n8,10,10\n":         0, // none and all: the bound is the lower
 		"Group,Animals,Dead at 24 h\nnew water,10,0\ntank water,10,5\n":                                   0,
 	} {
 		e, why, ok := judged(t, text).Enter(product.Default())
-		if math.Abs(float64(e.Killed)-want) > 1e-3*want || want > 0 && (ok || e.LC50 != 0 || why.Format == "") {
+		if math.Abs(float64(e.Killed)-want) > 1e-3*want || ok != (why.Format == "") || ok != (e.LC50 > 0) {
 			t.Errorf("%q: killing dose %v, want %g; LC50 %v, %q", text, e.Killed, want, e.LC50, why.String())
 		}
 	}

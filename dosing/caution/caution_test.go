@@ -375,7 +375,7 @@ var elsewhere = []string{
 	"loop-ph-high", "gas-high", "water-unknown", "co2-run", "co2-run-some",
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
 	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
-	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "polymer-killed-stop", "polymer-killed", "cationic-other",
+	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "polymer-killed-stop", "polymer-killed", "polymer-killed-half", "polymer-killed-care", "cationic-other",
 	"own-unknown", "own-chlorine", "al-brackish", "al-chronic-borne", "metal-borrowed", "basicity-assumed", "acid-left-out-some", "animals-back",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
 	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "loop-feed-evens", "ph-to-be-held", "nh3-from-feed", "alkalinity-harms", "fed-in-slugs", "moult-at-once", "clean-nitrifiers", "handle-by-hand", "emulsion-oil",

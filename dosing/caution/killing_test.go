@@ -6,10 +6,12 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+
+	"pgregory.net/rapid"
 )
 
 // The lowest dose that killed in an own test stops at a tenth and calls for care at a hundredth (tenfold below the lowest dose that
-// harmed: common practice, no source), and lifts no limit. PolyDADMAC as sold is 40 % active (catalogue); tilapia borrow 0.271 mg/L of
+// harmed: common practice, no source), beside the LC50 of the same test at its parts, half and a thirtieth, and lifts no limit. PolyDADMAC as sold is 40 % active (catalogue); tilapia borrow 0.271 mg/L of
 // trout (Goodrich et al. 1991), of which a half stops and a three-hundredth calls for care.
 func TestKillingDoseOnlyTightens(t *testing.T) {
 	for name, x := range map[string]struct {
@@ -20,7 +22,7 @@ func TestKillingDoseOnlyTightens(t *testing.T) {
 		"killed at little":                         {Bioassay{"floc", 0, 96, 1}, 0.40 * 1.0 / 10, 0.271 / 300},
 		"in a day: a quarter":                      {Bioassay{"FLOC", 0, 24, 1}, 0.40 * 1.0 / 4 / 10, 0.271 / 300},
 		"at very little":                           {Bioassay{"floc", 0, 96, 0.1}, 0.40 * 0.1 / 10, 0.40 * 0.1 / 100},
-		"beside an LC50, which lifts the borrowed": {Bioassay{"floc", 10, 96, 6}, 0.40 * 6.0 / 10, 0.40 * 6.0 / 100},
+		"beside an LC50, which lifts the borrowed": {Bioassay{"floc", 10, 96, 6}, 0.40 * 6.0 / 2, 0.40 * 6.0 / 30},
 		"beside an LC50 that is stricter":          {Bioassay{"floc", 1, 96, 6}, 0.40 * 1.0 / 2, 0.40 * 1.0 / 30},
 		"of some other chemical":                   {Bioassay{"alum", 0, 96, 0.1}, 0.271 / 2, 0.271 / 300},
 	} {
@@ -87,4 +89,46 @@ func TestKillingDoseOfAnUnknownProduct(t *testing.T) {
 	a := stock(t, "trout")
 	a[0].Tests = []Bioassay{{Chemical: "chitosan", Killed: 1000}}
 	level(t, Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{c}, Stock: a}), "chitosan-salmonid", note.Stop)
+}
+
+// Whoever knows more of one test is never stopped later: with its LC50 and its lowest dose that killed at no more than by the LC50 alone, and
+// nowhere above half of the least dose that killed, of whatever doses and deaths; care no later than by the LC50 alone either.
+func TestWhoKnowsMoreIsStoppedNoLater(t *testing.T) {
+	p := chemical(t, "pdadmac")
+	limits := func(lc50, killed quantity.Concentration, hours quantity.Time) Limits {
+		a := stock(t, "tilapia")
+		a[0].Tests = []Bioassay{{"floc", lc50, hours, killed}}
+		l, _ := PolymerLimits("floc", p, a)
+		return l
+	}
+	rapid.Check(t, func(r *rapid.T) {
+		lc50 := quantity.Concentration(rapid.Float64Range(0.01, 500).Draw(r, "LC50"))
+		killed := quantity.Concentration(rapid.Float64Range(0.001, 500).Draw(r, "killed"))
+		hours := rapid.SampledFrom([]quantity.Time{0, 24, 48, 96}).Draw(r, "hours")
+		both, alone := limits(lc50, killed, hours), limits(lc50, 0, hours)
+		counts := quantity.Concentration(0.40) // active
+		if hours > 0 {
+			counts *= quantity.Concentration(hours / 96)
+		}
+		if both.Stop > alone.Stop*(1+1e-9) || both.Warn > alone.Warn*(1+1e-9) || both.Stop > counts*killed/2*(1+1e-9) || both.Stop > counts*lc50/2*(1+1e-9) {
+			r.Fatalf("LC50 %v and killed %v in %v: stops at %v, care at %v; by the LC50 alone %v, %v", lc50, killed, hours, both.Stop, both.Warn, alone.Stop, alone.Warn)
+		}
+	})
+}
+
+// Of a trial that told an LC50 of 3 mg/L and in which 1 mg/L killed, as active 1.2 and 0.4: 0.2 stops and not the 0.6 of the LC50; from 0.4/30
+// it is a caution.
+func TestHalfOfTheKillingDoseStopsBesideAnLC50(t *testing.T) {
+	for dosed, code := range map[float64]string{0.2: "polymer-killed-half", 0.199: "polymer-killed-care", 0.0134: "polymer-killed-care", 0.0133: ""} {
+		d := dose(t, "pdadmac", dosed, quantity.AsActive)
+		d.Name = "floc"
+		a := stock(t, "tilapia")
+		a[0].Tests = []Bioassay{{"floc", 3, 96, 1}}
+		got := codes(Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}).Notes)
+		for _, c := range []string{"polymer-killed-half", "polymer-killed-care", "polymer-killed-stop", "polymer-killed", "polymer-tested-stop", "polymer-tested"} {
+			if _, said := got[c]; said != (c == code) {
+				t.Errorf("%g mg/L: %s said %v", dosed, c, said)
+			}
+		}
+	}
 }

@@ -26,6 +26,8 @@ type Limits struct {
 	// site's own test, which takes nothing for granted: see [toxic.floc].
 	Floc  Floc
 	Whole bool
+	// Borrowed is true where Warn is no figure of the animals with this product: one of other animals, or a limit of discharges.
+	Borrowed bool
 	// NoData names the animals of which nothing is known with this product.
 	NoData []string
 }
@@ -68,6 +70,7 @@ type footing int
 // The footings, the nearest first.
 const (
 	ownKill    footing = iota // the lowest dose that killed in the site's own test, which proves harm and nothing harmless
+	killBeside                // the same where the site knows the LC50 of its own test too
 	ownTest                   // by the site itself: this product, these animals, this water
 	ownFigure                 // of the animal's group
 	sameClass                 // of other animals of its class
@@ -98,14 +101,16 @@ const (
 // The lowest dose that killed in an own test is held to more than an LC50 would be, since it is no middle of anything: some died of
 // it, and nobody knows how much less kills none. A tenth stops, which is the factor commonly laid between the lowest dose that
 // harmed and one that does not (US EPA's for reference doses; from memory), and a hundredth calls for care, ten times less for
-// what harms in time (our own, no source). It proves no dose harmless, so it stands beside what else is known and lifts no limit:
-// see [killing].
+// what harms in time (our own, no source). Where the site knows the LC50 of its own test too, how fast fewer die is known, and both are held to
+// the same parts: half of the dose that killed one of ten stops as half of that which killed five does, whichever is less. It proves no dose
+// harmless, so it stands beside what else is known and lifts no limit: see [killing].
 var scale = []struct {
 	kind       animal.Chemical // empty for any
 	footing    footing
 	stop, warn string
 }{
 	{"", ownKill, "polymer-killed-stop", "polymer-killed"},
+	{"", killBeside, "polymer-killed-half", "polymer-killed-care"},
 	{"", ownTest, "polymer-tested-stop", "polymer-tested"},
 	{animal.AnionicPolymer, ownFigure, "anionic-lethal", "anionic-high"},
 	{animal.AnionicPolymer, anyFooting, "anionic-borrowed-stop", "anionic-high"},
@@ -135,10 +140,8 @@ const TestLasts quantity.Time = 96
 // animal's group, of its nearest kin, and of another kind of polymer.
 func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 	k := kind(p)
-	for _, b := range a.Tests {
-		if strings.EqualFold(b.Chemical, name) && b.LC50 > 0 {
-			return ofTest(ownTest, b.LC50, b.Hours, p, a), true
-		}
+	if x, ok := ownLC50(name, p, a); ok {
+		return x, true
 	}
 	if !p.IsPolymer() {
 		return x, false
@@ -168,6 +171,16 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 	return x, true
 }
 
+// ownLC50 is the LC50 of the site's own tests of a product with an animal; false where it names none.
+func ownLC50(name string, p product.Product, a Animal) (x toxic, ok bool) {
+	for _, b := range a.Tests {
+		if strings.EqualFold(b.Chemical, name) && b.LC50 > 0 {
+			return ofTest(ownTest, b.LC50, b.Hours, p, a), true
+		}
+	}
+	return x, false
+}
+
 // ofTest is what the site's own test says: a figure of the product by it, of so many hours.
 func ofTest(f footing, found quantity.Concentration, hours quantity.Time, p product.Product, a Animal) toxic {
 	active, known := p.ActivePolymer(quantity.Dose{Concentration: found, Basis: quantity.AsProduct})
@@ -186,9 +199,13 @@ func ofTest(f footing, found quantity.Concentration, hours quantity.Time, p prod
 
 // killing is the lowest dose that killed in the site's own tests of a product with an animal; false where it names none.
 func killing(name string, p product.Product, a Animal) (x toxic, ok bool) {
+	f := ownKill
+	if _, beside := ownLC50(name, p, a); beside {
+		f = killBeside
+	}
 	for _, b := range a.Tests {
 		if strings.EqualFold(b.Chemical, name) && b.Killed > 0 {
-			return ofTest(ownKill, b.Killed, b.Hours, p, a), true
+			return ofTest(f, b.Killed, b.Hours, p, a), true
 		}
 	}
 	return x, false
@@ -259,7 +276,7 @@ func limitsBy(name string, p product.Product, stock []Animal, of func(string, pr
 		for _, x := range figures {
 			data := note.Say("").If(!x.own, ". No data for %s: bioassay needed", a.who())
 			if w := x.warn.limit(); l.Warn == 0 || w < l.Warn {
-				l.Warn, l.Care = w, x.part(x.warn, a).And("%s", data)
+				l.Warn, l.Care, l.Borrowed = w, x.part(x.warn, a).And("%s", data), !x.own || !RuleNamed(x.warn.rule).ofLethal()
 			}
 			if s := x.stop.limit(); x.stop.rule != "" && (l.Stop == 0 || s < l.Stop) {
 				l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.stop.own()

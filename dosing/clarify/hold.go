@@ -110,6 +110,24 @@ func (k Tank) Holding() *Hold {
 	return h
 }
 
+// Idle is the reading that a tank comes to with its unit off, in mean, where that is no more than the level that it is to be held at: no
+// unit is needed then. False where it would pass the level, and where none is asked for.
+func (k Tank) Idle() (reading float64, ok bool) {
+	switch {
+	case k.Level <= 0 || k.Holding() != nil:
+		return 0, false
+	case k.Rise <= 0 && k.Exchange <= 0: // nothing comes in
+		return min(k.Start, k.Stop), true
+	}
+	return k.Plateau(0), true
+}
+
+// Made is the solids that come into a tank, but for those of new water; not given where nobody knows what solids a unit of its reading is.
+func (k Tank) Made() quantity.Known[quantity.MassRate] {
+	per := k.SolidsPerUnit()
+	return quantity.Known[quantity.MassRate]{V: quantity.MassRate(k.Rise * k.Volume.In("m3") * per * 24 / 1000), OK: per > 0}
+}
+
 // hold works out what holds a tank that is clear; nil where it stays so by itself.
 func (k Tank) hold() (*Hold, Outcome) {
 	level, start := k.level(), min(k.Start, k.Stop)
@@ -132,9 +150,7 @@ func (k Tank) hold() (*Hold, Outcome) {
 	} else {
 		h.Passes = quantity.Time((level - start) / k.Rise)
 	}
-	if per := k.SolidsPerUnit(); per > 0 {
-		h.Made = quantity.Some(quantity.MassRate(k.Rise * v * per * 24 / 1000))
-	}
+	h.Made = k.Made()
 	h.Lowest, h.Highest = k.bounds(h)
 	in := float64(k.Exchange)*(k.New-level) + k.Rise*v // reading × m3 an hour
 	perFlow := float64(k.Removal) * (level - k.Floor)  // that a m3 through the unit takes out

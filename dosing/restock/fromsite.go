@@ -76,7 +76,33 @@ func (a *Answer) cleaned(s site.Site, g dosing.Given, today time.Time) error {
 	for _, m := range c.Metals {
 		a.Residues = append(a.Residues, of(m.Residual))
 	}
+	a.held(c.Holding)
 	return nil
+}
+
+// held takes what the days of holding a tank that is then held come to in the long run, as a plan tells it, where that is more than its
+// clean-up leaves.
+func (a *Answer) held(long *caution.Findings) {
+	if long == nil {
+		return
+	}
+	more := false
+	for _, x := range long.Residuals {
+		r := of(x)
+		i := slices.IndexFunc(a.Residues, func(o Residue) bool { return o.Chemical == r.Chemical && o.As == r.As })
+		switch {
+		case i < 0 || r.Left <= a.Residues[i].Left:
+			continue
+		case r.Metal && r.Limit.OK: // whose limits are by the water that is held
+			a.Residues[i] = r
+		default:
+			a.Residues[i].Left, a.Residues[i].Measured = r.Left, r.Measured
+		}
+		more = true
+	}
+	if more {
+		a.Notes.Add(note.New(note.Info, "left-of-holding", "the tank is held after it is cleared, and dosed for that day after day: what is left counts these days, in which it builds up to more than the clean-up leaves"))
+	}
 }
 
 // day takes what a day's plan leaves.
@@ -129,15 +155,18 @@ func (a *Answer) standing(s site.Site, g dosing.Given, today time.Time) error {
 			switch {
 			case i < 0:
 				a.Residues = append(a.Residues, r)
-			case r.Left > a.Residues[i].Left:
+			case r.over() > a.Residues[i].over() || r.over() == a.Residues[i].over() && r.Left > a.Residues[i].Left: // each by its own pond's limit
 				a.Residues[i] = r
 			}
 		}
+		a.Ponds = append(a.Ponds, Pond{Name: x.Name, Volume: x.Volume, Residues: one.Residues})
 	}
 	if a.Name, a.Volume = p.Ponds[0].Name, quantity.Some(p.Ponds[0].Volume); len(p.Ponds) > 1 {
 		a.Name, a.Volume = "", quantity.Known[quantity.Volume]{}
-		a.Notes.Add(note.New(note.Info, "of-all-ponds", "the %d ponds of this site are told together: of each chemical the most that may be left in one of them", len(p.Ponds)).
-			Do("give --volume of the pond that you change, for its water and hours"))
+		a.Notes.Add(note.New(note.Info, ofAllPonds, "the %d ponds of this site are told together, each chemical by the pond in which most of it is over its limit; what each pond needs stands by itself", len(p.Ponds)).
+			Do("give --volume of a pond to have its ways and hours"))
+	} else {
+		a.Ponds = nil
 	}
 	return nil
 }
@@ -166,7 +195,7 @@ func (a *Answer) left(feeds []dosing.FeedInput, left []caution.Residual, animals
 func (r Residue) held(l caution.Limits) Residue {
 	r.Limit = quantity.Known[quantity.Concentration]{V: l.Warn, OK: l.Warn > 0}
 	r.Stop = quantity.Known[quantity.Concentration]{V: l.Stop, OK: l.Stop > 0}
-	r.Why = l.Care
+	r.Why, r.Borrowed = l.Care, l.Borrowed
 	return r
 }
 

@@ -120,6 +120,8 @@ type Residue struct {
 	Metal bool
 	// Guideline is true where the limit is one for whole ecosystems: what these animals bear is not known, and may be more.
 	Guideline bool
+	// Borrowed is true where the limit is no figure of these animals with this chemical: one of other animals, or of discharges.
+	Borrowed bool
 	// Measured is true where the rest was measured, by the site's capture or on its jar, or is stated.
 	Measured bool
 }
@@ -132,9 +134,9 @@ func (r Residue) Volumes() (quantity.Number, bool) {
 	return Volumes(r.Left, r.Limit.V)
 }
 
-// over is how many times its limit is left; none of nothing, whatever its limit.
+// over is how many times its limit is left; none of nothing, nor where no limit is known.
 func (r Residue) over() float64 {
-	if r.Left <= 0 {
+	if r.Left <= 0 || !r.Limit.OK {
 		return 0
 	}
 	return float64(r.Left / r.Limit.V)
@@ -155,10 +157,46 @@ type Answer struct {
 	// Needs is the water that it takes, in volumes, and Ways how to give it.
 	Needs quantity.Number
 	Ways  []Way
+	// Ponds are the ponds of the site, where there are several: the residues are then the worst of each chemical in any of them.
+	Ponds []Pond
 	// ToStop is the water after which no residue would stop a plan any more; it is less than Needs.
 	ToStop quantity.Number
 	Notes  note.List
 }
+
+// Pond is one of several that are told together, with what is left in it.
+type Pond struct {
+	Name     string
+	Volume   quantity.Volume
+	Residues []Residue
+}
+
+// Alone is the water that a pond needs, in volumes; the residue that it goes by; false where none can be told.
+func (p Pond) Alone() (needs quantity.Number, by Residue, ok bool) {
+	x := Make(Answer{Residues: p.Residues})
+	if !x.Told() {
+		return 0, by, false
+	}
+	return x.Needs, x.Residues[x.Governs], true
+}
+
+// sameVolume is how near a volume that is given has to be to a pond's to be meant for it: written volumes are rounded (our own).
+const sameVolume = 0.01
+
+// Of is the answer for the pond of that volume alone; the same where none has it, or several have.
+func (a Answer) Of(v quantity.Volume) Answer {
+	is := func(p Pond) bool { return math.Abs(float64(p.Volume/v)-1) <= sameVolume }
+	i := slices.IndexFunc(a.Ponds, is)
+	if i < 0 || slices.ContainsFunc(a.Ponds[i+1:], is) {
+		return a
+	}
+	a.Name, a.Residues, a.Ponds = a.Ponds[i].Name, a.Ponds[i].Residues, nil
+	a.Notes = slices.DeleteFunc(slices.Clone(a.Notes), func(n note.Note) bool { return n.Code == ofAllPonds })
+	return a
+}
+
+// ofAllPonds is the code of the note that several ponds are told together.
+const ofAllPonds = "of-all-ponds"
 
 // Make works out how much water the residues need.
 func Make(a Answer) Answer {
