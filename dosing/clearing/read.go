@@ -6,6 +6,7 @@ import (
 	"io"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -72,11 +73,14 @@ type reader struct {
 	faults  note.List
 	v       layout.View
 	dec     layout.Decimals
+	// marks is how the sheet's own numbers show that fractions are written, which may be unknown.
+	marks layout.Decimals
 }
 
 // sheet reads one sheet, upright, and turned where it holds no table so.
 func (x *reader) sheet(a *layout.Area) {
-	x.dec = layout.DecimalsOf(a)
+	x.marks = layout.DecimalsOf(a)
+	x.dec = x.marks
 	if x.dec == layout.DecimalsUnknown {
 		x.dec = layout.DecimalPoint
 	}
@@ -315,9 +319,35 @@ func written(c grid.Cell) string {
 }
 
 func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
+	if f.unit != nil {
+		plain, err := unmarked(value, x.marks)
+		if err != nil {
+			x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
+			return
+		}
+		value = plain
+	}
 	if err := f.take(to, label, value, at); err != nil {
 		x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
 	}
+}
+
+// markedNumber is a number with marks of fractions or of thousands.
+var markedNumber = regexp.MustCompile(`\d+(?:[.,']\d+)+|\d{1,3}(?: \d{3})+\b`)
+
+// unmarked writes the numbers of a value with no mark but a decimal point, as the cells of the sheet are read. A comma before three
+// digits that nothing in the sheet settles is asked about.
+func unmarked(value string, d layout.Decimals) (string, error) {
+	var doubt error
+	plain := markedNumber.ReplaceAllStringFunc(value, func(n string) string {
+		v := layout.Numeral(n, d)
+		if v.State != layout.Number {
+			doubt = note.Fault("thousands-or-fraction", "%q %s", value, v.Doubt).Do("write it without a mark between its thousands, such as 18000")
+			return n
+		}
+		return strconv.FormatFloat(v.Num, 'f', -1, 64)
+	})
+	return plain, doubt
 }
 
 // block reads the runs of one time column.
