@@ -51,6 +51,9 @@ func (r TrackReport) upkeep(a Answer, o Options) Answer {
 		for i, x := range j.Drift {
 			since := o.Say("since %s %s", x.Since.Spelled(), x.Reason)
 			if n := len(orders) - 1; i > 0 && j.Drift[i-1].Advice == x.Advice { // one order, and each of its reasons
+				if x.Since == j.Drift[i-1].Since { // the day was just said
+					since = o.Say("%s", x.Reason)
+				}
 				orders[n] += "; " + since
 				continue
 			}

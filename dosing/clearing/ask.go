@@ -3,6 +3,7 @@ package clearing
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -94,12 +95,19 @@ func (j *Judged) askUndosed() {
 	if !j.someDosed() {
 		return
 	}
+	var names []string
+	what, at := "", note.Place{}
 	for _, x := range j.Results {
 		if !x.Offered() || x.dosed() || x.undosed() {
 			continue
 		}
-		lacks := side(x.Coagulant.OK, "polymer", "coagulant")
-		j.Notes.Add(note.New(note.Caution, "undosed-unknown", "%s does not say its %s, so that what is caught undosed is not taken from it", x.Name, lacks).At(x.At).
-			Do(`write "%s: none" beside the run where none was dosed, else its dose`, side(x.Coagulant.OK, "Polymer", "Coagulant")))
+		if names = append(names, x.Name); len(names) == 1 {
+			what, at = side(x.Coagulant.OK, "polymer", "coagulant"), x.At
+		}
 	}
+	if len(names) == 0 {
+		return
+	}
+	j.Notes.Add(note.New(note.Caution, "undosed-unknown", "%s %s not say the %s, so that what is caught undosed is not taken from it", strings.Join(names, ", "), side(len(names) > 1, "do", "does"), what).At(at).
+		Do(`write "%s: none" beside the run where none was dosed, else its dose`, side(what == "polymer", "Polymer", "Coagulant")))
 }

@@ -535,7 +535,10 @@ func side(holds bool, one, other string) string {
 func (j Judged) whyWorse(since month.Date, by quantity.Rounded, low *Drift) (Advice, note.Phrase) {
 	worse := note.Say("of the same raw water about %s %% more is left than in the log's first weeks", by)
 	if low != nil {
-		return CheckPump, note.Say("%s, while too little is fed since %s", worse, low.Since.Spelled())
+		if low.Since == since {
+			return low.Advice, note.Say("%s, while too little is fed", worse)
+		}
+		return low.Advice, note.Say("%s, while too little is fed since %s", worse, low.Since.Spelled())
 	}
 	if made, ok := j.made(since); ok && j.Plan.Keeps.OK && made.DaysTo(since) >= int(j.Plan.Keeps.V/24) {
 		return MakeFresh, note.Say("%s; the stock was made on %s and keeps %s", worse, made.Spelled(), j.Plan.Keeps.V)

@@ -77,7 +77,12 @@ func (l Log) plan(p Plan, notes *note.List) Plan {
 				Do("correct the one that is out of date, and look whether both count the same: product or dry matter"))
 		}
 	}
-	if !p.Strength.OK && !p.Dose.OK {
+	if !p.Strength.OK && !p.Dose.OK && l.Strength.OK {
+		how := note.Say("the stock's strength, %s, is that of the log's own line", quantity.To(l.Strength.V, 3))
+		if l.Planned.OK {
+			how = how.And(", as is the planned dose, %s", quantity.To(l.Planned.V, 3))
+		}
+		notes.Add(note.New(note.Info, "log-plan", "%s; both are taken to count product", how).At(l.Strength.At))
 		p.Strength = l.Strength
 		if l.Planned.OK {
 			p.Dose = quantity.Some(quantity.Dose{Concentration: l.Planned.V, Basis: quantity.AsProduct})
