@@ -73,8 +73,8 @@ func (r TrackReport) upkeep(a Answer, o Options) Answer {
 	case a.Order == "":
 		a.Order = "Go on writing the log: it is too short yet to tell a drift."
 	}
-	if len(early) > 0 && quiet > 0 {
-		a.Order += " Not judged yet: " + strings.Join(early, ", ") + "."
+	if len(early) > 0 && quiet > 0 && len(orders) == 0 {
+		a.Order = strings.TrimSpace(a.Order) + " Not judged yet: " + strings.Join(early, ", ") + "."
 	}
 	a.Order = strings.TrimSpace(a.Order)
 	return a

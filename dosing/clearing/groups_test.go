@@ -75,10 +75,12 @@ func TestGroups(t *testing.T) {
 func TestGroupsInSimulation(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(21, 6))
-	const trials = 60
-	for _, x := range []struct{ drift, differ, noise, most, least float64 }{{0, 0, 0.05, 0.1, 0.8}, {0, 0, 0.1, 0.1, 0.8}, {0.02, 0, 0.07, 0.1, 0.5}, {0, 0.02, 0.07, 0.1, 0.6}} {
+	for _, x := range []struct {
+		drift, differ, noise, most, least float64
+		trials                            int
+	}{{0, 0, 0.05, 0.1, 0.8, 50}, {0, 0, 0.1, 0.1, 0.8, 60}, {0.02, 0, 0.07, 0.1, 0.5, 40}, {0, 0.02, 0.07, 0.1, 0.6, 150}} {
 		var falsely, found, told float64
-		for range trials {
+		for range x.trials {
 			low := 0.3 + 0.3*r.Float64()
 			abba := func(more float64) Verdict {
 				var runs []Run
@@ -91,7 +93,7 @@ func TestGroupsInSimulation(t *testing.T) {
 				return CannotTell // one of its runs
 			}
 			if v := abba(0); v == More || v == Less {
-				falsely += 1.0 / trials
+				falsely += 1 / float64(x.trials)
 			}
 			switch abba(0.15) {
 			case More:

@@ -72,7 +72,7 @@ func TestIdleDays(t *testing.T) {
 func TestWhatWasSet(t *testing.T) {
 	for says, change := range map[string]func(i int, used, water, setting, raw *float64){
 		"as the pump is set to 60 in place of 50": func(i int, used, _, setting, _ *float64) {
-			if i >= 31 {
+			if i >= 30 {
 				*used, *setting = *used*1.2, 60
 			}
 		},
