@@ -214,7 +214,7 @@ func (r ClearingReport) compared(c clearing.Comparison) figure.Phrase {
 		case 0:
 			p = p.And("so the tank is clear sooner %s.", r.with(a, []clearing.Differs{clearing.ByFlow}))
 		case 1:
-			p = p.And("so the tank is clear sooner %s, though a pass takes out less.", r.with(b, []clearing.Differs{clearing.ByFlow}))
+			p = p.And("so the tank is clear sooner %s", r.with(b, []clearing.Differs{clearing.ByFlow})).If(c.Verdict != clearing.NotShown, ", though a pass takes out less").And(".")
 		default:
 			p = p.And("neither is shown to clear the tank sooner.")
 		}

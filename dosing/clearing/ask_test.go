@@ -142,3 +142,22 @@ func TestAskedFirst(t *testing.T) {
 		}
 	}
 }
+
+// TestReadTwice: a number behind the unit counts readings of one run, one before it counts runs or tanks.
+func TestReadTwice(t *testing.T) {
+	for heads, runs := range map[string]int{"Tank NTU 1,Tank NTU 2": 1, "Tank (NTU) 1,Tank (NTU) 2": 1, "Reading 1 (NTU),Reading 2 (NTU)": 1, "Tank 1 (NTU),Tank 2 (NTU)": 2, "with polymer (NTU),without (NTU)": 2} {
+		got, err := Read("log.csv", strings.NewReader("Volume,60 m3,\nFlow,12 m3/h,\nTime (h),"+heads+"\n0,80,84\n5,46,44\n10,,28\n15,16.5,17.2\n20,11,10.4\n"))
+		if err != nil || len(got.Runs) != runs {
+			t.Errorf("%q: %d runs, %v", heads, len(got.Runs), err)
+			continue
+		}
+		told := slices.ContainsFunc(got.Notes, func(n note.Note) bool { return n.Code == "read-twice" })
+		if n := len(got.Runs[0].Readings); told != (runs == 1) || runs == 1 && n != 9 {
+			t.Errorf("%q: %d readings, %v", heads, n, got.Notes)
+		}
+	}
+	got, err := Read("log.csv", strings.NewReader("Volume,60 m3,\nFlow,12 m3/h,\nRun,Time (h),NTU\n1,0,80\n1,5,46\n2,0,80\n2,5,46\n"))
+	if err != nil || len(got.Runs) != 2 || got.Runs[0].Name != "run 1" || got.Runs[1].Name != "run 2" {
+		t.Errorf("%+v %v", got.Runs, err)
+	}
+}

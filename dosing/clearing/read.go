@@ -386,6 +386,7 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 	if len(b.tanks) == 0 {
 		b.tanks = []column{{at: -1}}
 	}
+	b.tanks = x.readTwice(b)
 	for i, tank := range b.tanks {
 		if tank.at >= 0 && tank.key != "" && tank.key != key {
 			x.Notes.Add(note.New(note.Info, "column-not-used", "the column %q is not used: the other readings are %s", tank.text, key.Info().Label).At(x.v.PlaceAt(b.row, tank.at)))
@@ -393,6 +394,41 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 		}
 		x.runs(b, tank, key, at, a, i, nth)
 	}
+}
+
+// numbered is a heading that ends with a number of its own.
+var numbered = regexp.MustCompile(`^(.*\S)\s*\b\d$`)
+
+// readTwice puts columns that are the same water read again, "Tank NTU 1" and "Tank NTU 2" or "Reading 1 (NTU)", into one run, and says so: a number
+// behind the unit counts readings, one before it may count runs.
+func (x *reader) readTwice(b block) (out []column) {
+	base := func(c column) string {
+		text := c.text
+		if ends := strings.TrimRight(text, ")] "); !numbered.MatchString(text) && ends != "" { // "Reading 1 (NTU)"
+			text = without(text)
+		}
+		m := numbered.FindStringSubmatch(text)
+		if m == nil {
+			return ""
+		}
+		said := words.TokensIn(m[1])
+		again := slices.ContainsFunc([]string{"reading", "repeat", "replicate", "duplicate", "sample"}, func(w string) bool { return slices.Contains(said, w) })
+		if u := words.Units(m[1]); again || len(u) > 0 && strings.Trim(m[1][u[len(u)-1].To:], ")] ") == "" {
+			return words.Fold(m[1])
+		}
+		return ""
+	}
+	for _, c := range b.tanks {
+		is := base(c)
+		first := slices.IndexFunc(out, func(o column) bool { return is != "" && base(o) == is })
+		if first < 0 {
+			out = append(out, c)
+			continue
+		}
+		out[first].again = append(out[first].again, c.at)
+		x.Notes.Add(note.New(note.Info, "read-twice", "%q is taken for the same water as %q, read again; two runs have names of their own, such as \"with polymer (NTU)\"", c.text, out[first].text).At(x.v.PlaceAt(b.row, c.at)))
+	}
+	return out
 }
 
 // runs reads the runs of one column of readings: one, or one for each name in the column of runs.
@@ -502,6 +538,13 @@ func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[qua
 	got.Out, _ = read(pair(b.outlets))
 	if len(b.outlets) > 0 && len(b.inlets) == 0 { // the tank is what comes in
 		got.In = got.Tank
+	}
+	for _, c := range tank.again {
+		if again, step := read(c); again.OK && !got.Tank.OK {
+			got.Tank, got.Step = again, step
+		} else if again.OK && t.OK && t.V >= 0 {
+			f.Readings = append(f.Readings, Reading{At: t.V, Tank: again, Step: step})
+		}
 	}
 	if !got.Tank.OK && !got.In.OK && !got.Out.OK {
 		return
@@ -788,6 +831,9 @@ func (x *reader) share() {
 		r := &x.Runs[i]
 		if r.Named = r.Name != ""; !r.Named {
 			r.Name = fmt.Sprintf("run %d", i+1)
+		}
+		if isNumber.MatchString(r.Name) { // a number alone names nothing in a sentence
+			r.Name = "run " + r.Name
 		}
 		p := Run{Name: "another sheet", Settings: x.common.Settings}
 		if i > 0 && !(x.common.Volume.OK && x.common.Flow.OK) {
