@@ -76,6 +76,9 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 	out := Answer{Title: "Clearing trial of the unit", Place: joined(", ", r.Name, r.File), When: dated(o.Date)}
 	if !r.Entered {
 		x := r.Results[0]
+		if i := slices.IndexFunc(r.Results, func(x clearing.Result) bool { return !x.Off }); i >= 0 {
+			x = r.Results[i]
+		}
 		n := Number{For: "What a pass takes out", Words: "Not told"}
 		if x.Outcome == clearing.Blank {
 			n.For = "Without the unit"
@@ -84,6 +87,12 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 			n = Number{For: "From end to end, a pass takes out at least", Value: d.Objects("runs")[0].Fig("capture_at_least"), Under: "no interval: too few readings"}
 		}
 		out.Numbers, out.Order = []Number{n}, remedyOf[x.Outcome]
+		switch {
+		case x.Doubtful:
+			out.Order = "Look at volume and flow: beside the readings they make no sense."
+		case x.Outcome.Tells() && x.Outcome != clearing.NotMixed: // its lower end is nothing
+			out.Order = "Run it with the unit off for longer: as it is, settling alone may have cleared the tank."
+		}
 		return out
 	}
 	x, run := r.Results[r.Entry.Run], d.Objects("runs")[r.Entry.Run]
@@ -91,7 +100,7 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 	low, high := i.Ends()
 	n := Number{For: "A pass takes out" + either(len(r.Results) > 1, ": "+x.Name, ""), Value: i.Figure}
 	out.Sure = o.Say("%s to %s, with %s confidence.", unitless(low), high, share("", clearing.Sure).In(figure.Brief))
-	if x.Outcome == clearing.NotMixed || x.Outcome == clearing.FloorUnknown {
+	if x.Outcome == clearing.FloorUnknown {
 		n.For, n.Value = "A pass takes out at least"+either(len(r.Results) > 1, ": "+x.Name, ""), low
 		out.Sure = o.Say("With %s confidence.", share("", clearing.Sure).In(figure.Brief))
 	}
@@ -105,6 +114,8 @@ var remedyOf = map[clearing.Outcome]string{
 	clearing.TooFew:      "Read the tank seven to nine times, the last two long after it looks clear: \"jarwright new trial FILE --of unit\" writes when.",
 	clearing.TooShort:    "Run it longer: until the reading has fallen to a fifth at least.",
 	clearing.Rises:       "Find what muddies the tank, and stop it for the trial; look whether the unit ran.",
+	clearing.StepsUp:     "Run it again without feeding or work in the tank, or give the readings before or after the step as a run of their own.",
+	clearing.NotMixed:    "Look at flow, volume and mixing: a mixed tank cannot clear so fast.",
 	clearing.SourceGrows: "Hold what comes in steady, as by no feeding and no work in the tank, and run it again.",
 	clearing.RateOnly:    "Give the flow through the unit and the volume of all the water that goes round.",
 	clearing.Blank:       "Now run the same water with the unit on.",
@@ -113,8 +124,6 @@ var remedyOf = map[clearing.Outcome]string{
 // order is what to do with the answer.
 func (r ClearingReport) order(x clearing.Result) string {
 	switch {
-	case x.Outcome == clearing.NotMixed:
-		return "Look at flow, volume and mixing before you trust it: a mixed tank cannot clear so fast."
 	case x.Outcome == clearing.FloorUnknown:
 		return "Go by the lower end, and run the next trial until the reading stands still."
 	}
@@ -205,7 +214,7 @@ func (r ClearingReport) compared(c clearing.Comparison) figure.Phrase {
 		case 0:
 			p = p.And("so the tank is clear sooner %s.", r.with(a, []clearing.Differs{clearing.ByFlow}))
 		case 1:
-			p = p.And("so the tank is clear sooner %s, though a pass takes out less.", r.with(b, []clearing.Differs{clearing.ByFlow}))
+			p = p.And("so the tank is clear sooner %s", r.with(b, []clearing.Differs{clearing.ByFlow})).If(c.Verdict != clearing.NotShown, ", though a pass takes out less").And(".")
 		default:
 			p = p.And("neither is shown to clear the tank sooner.")
 		}
@@ -285,10 +294,12 @@ func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase 
 	case clearing.NotMixed:
 		c := d.Get("capture").(figure.Interval)
 		least, _ := c.Ends()
-		return figure.Say("%sThe tank clears faster than the unit can clear a mixed one, even if a pass took out everything. So it is not mixed, or its volume is smaller, the flow larger than said, or solids settle in it: look which. A pass takes out at least %s.", name, least)
+		return figure.Say("%sThe tank clears faster than the unit can clear a mixed one, even if a pass took out everything. So it is not mixed, or its volume is smaller, the flow larger than said, or solids settle in it: look which. Where volume and flow are right, nothing settles and the water goes round as a plug, a pass takes out at least %s.", name, least)
 	case clearing.Pairs:
 		return figure.Say("%sBy inlet and outlet a pass takes out %s (%s pairs).", name, takes(d), d.Fig("by_pairs.pairs")).
 			If(x.OfPairs.V.Few(), " Six pairs or more tell it better.").If(d.Has("floor"), " It gets no lower than %s.", d.Fig("floor"))
+	case clearing.StepsUp:
+		return figure.Say("%sThe reading steps up from %s to %s at %s: solids came in at once, as by feeding, stirred mud or a unit that stood. So the run is not one course and tells no capture.", name, d.Fig("step.from"), d.Fig("step.to"), d.Fig("step.at"))
 	case clearing.RateOnly:
 		return figure.Say("%sWhat can come out falls to half in %s. Without volume and flow that is no capture.", name, d.Fig("half_time"))
 	case clearing.Blank:
@@ -297,7 +308,7 @@ func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase 
 		rl, rh := rise.Ends()
 		switch {
 		case x.Settles.V > 0:
-			return figure.Say("%sWith the unit off the tank clears by itself by %s (%s to %s): solids settle in it. That is taken off what the unit does.", name, s.Figure, unitless(sl), unitless(sh))
+			return figure.Say("%sWith the unit off the tank clears by itself by %s (%s to %s): solids settle in it. That is taken off what the unit does, and its doubt counts in that of the unit.", name, s.Figure, unitless(sl), unitless(sh))
 		case x.Rise.V > 0:
 			return figure.Say("%sWith the unit off the reading rises by %s (%s to %s): that is what comes in.", name, rise.Figure, unitless(rl), unitless(rh))
 		}
@@ -315,7 +326,8 @@ func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase 
 
 // outcomeBrief is an outcome in a cell.
 var outcomeBrief = map[clearing.Outcome]string{clearing.Found: "", clearing.FloorUnknown: "at least the lower end", clearing.NotMixed: "not mixed: at least", clearing.Pairs: "by pairs",
-	clearing.RateOnly: "no volume or flow", clearing.Blank: "unit off", clearing.TooFew: "too few readings", clearing.TooShort: "too short", clearing.Rises: "rises", clearing.SourceGrows: "falls and rises"}
+	clearing.RateOnly: "no volume or flow", clearing.Blank: "unit off", clearing.TooFew: "too few readings", clearing.TooShort: "too short", clearing.Rises: "rises", clearing.SourceGrows: "falls and rises",
+	clearing.StepsUp: "steps up"}
 
 // runs is the table of all runs.
 func (r ClearingReport) runs(t *Text, list []*figure.Object) {
@@ -458,7 +470,7 @@ func (r ClearingReport) bins(t *Text, list []*figure.Object) {
 func (r ClearingReport) enter(t *Text, e *figure.Object) {
 	t.Head("What to put into the site")
 	if !r.Entered {
-		t.Say("Nothing: no run tells what a pass takes out.")
+		t.Say("Nothing: no run tells for sure what a pass takes out.")
 		return
 	}
 	x := r.Results[r.Entry.Run]
@@ -506,8 +518,8 @@ func (r ClearingReport) assumed(o Options) (out []string) {
 	if some(tells) && !some(func(x clearing.Result) bool { return x.Off }) {
 		out = append(out, "Nothing settles in the tank. What does counts as if the unit caught it: an hour or two with the unit by-passed and the water going round tells.")
 	}
-	if i := slices.IndexFunc(r.Results, func(x clearing.Result) bool { return x.Settled.V > 0 }); i >= 0 {
-		out = append(out, o.Say("What the tank loses by itself, %s, is taken off.", figure.Figure{Q: figure.Plain{V: 100 * r.Results[i].Settled.V, U: "%/h"}, Digits: 2}))
+	if i := slices.IndexFunc(r.Results, func(x clearing.Result) bool { return x.Settled.V.V > 0 }); i >= 0 {
+		out = append(out, o.Say("What the tank loses by itself, %s, is taken off, and its doubt counts.", figure.Figure{Q: figure.Plain{V: 100 * r.Results[i].Settled.V.V, U: "%/h"}, Digits: 2}))
 	}
 	if i := slices.IndexFunc(r.Results, func(x clearing.Result) bool { return x.Scatter.OK }); i >= 0 {
 		worst := quantity.Fraction(0)
@@ -527,6 +539,7 @@ var clearingWorking = []string{
 	"a mixed tank clears as C = F + (C0 − F)·exp(−k·t), with k = E·Q/V: capture E, flow Q, volume V, and F what never comes out",
 	"the logarithm of C is fitted by least squares over C0 − F, F and k, since the errors of a reading are a share of it; readings in coarse steps weigh less",
 	"an interval holds all values that can be imposed without the sum of squares rising by more than t²·s² (profile; t of n − 3 readings)",
+	"with a run with the unit off: k less what settles, the ends of both put together (Zou and Donner 2008), what settles never less than nothing",
 	"volume and flow: (half the interval of ln E)² and (1.645·their uncertainty)² are added",
 	"if nothing mixed in the tank E = 1 − exp(−k·V/Q); above k·V/Q = 1 a tank cannot be mixed",
 	"what comes in: F = f + s/k, fitted to the runs of all flows together",

@@ -77,7 +77,10 @@ func (r ClearingReport) runData(x clearing.Result) *figure.Object {
 			return figure.Figure{Key: "settles", Q: figure.Plain{V: 100 * v, U: "%/h"}, Digits: 2}
 		})).Set("rise", estimated(x.Rise, clearing.Sure, perHour))
 	}
-	o.Put(figure.Figure{Key: "settled", Q: figure.Plain{V: 100 * x.Settled.V, U: "%/h"}, Digits: 2}.If(x.Settled.V > 0))
+	o.Put(figure.Figure{Key: "settled", Q: figure.Plain{V: 100 * x.Settled.V.V, U: "%/h"}, Digits: 2}.If(x.Settled.V.V > 0))
+	if s := x.Step; s.OK {
+		o.Part("step", figure.New(inHours("at", s.V.At, 3), tankRead(x, "from", s.V.From), tankRead(x, "to", s.V.To)))
+	}
 	r.passData(o, x)
 	if c := x.Closure; c.OK {
 		o.Part("closure", figure.New(kilos("gone", c.V.Gone, 3), kilos("made", c.V.Made, 3).If(c.V.Made > 0), kilos("weighed", c.V.Weighed, 3), caught("share", c.V.Share)).

@@ -29,6 +29,7 @@ func (r TrackReport) logged() string {
 func (r TrackReport) upkeep(a Answer, o Options) Answer {
 	var orders []string
 	quiet := 0
+	var early []string // what cannot be judged yet
 	for _, j := range r.Logs {
 		d := logData(j)
 		if f := d.Fig("latest.dose_fed"); f.Known() {
@@ -50,22 +51,30 @@ func (r TrackReport) upkeep(a Answer, o Options) Answer {
 		for i, x := range j.Drift {
 			since := o.Say("since %s %s", x.Since.Spelled(), x.Reason)
 			if n := len(orders) - 1; i > 0 && j.Drift[i-1].Advice == x.Advice { // one order, and each of its reasons
+				if x.Since == j.Drift[i-1].Since { // the day was just said
+					since = o.Say("%s", x.Reason)
+				}
 				orders[n] += "; " + since
 				continue
 			}
 			orders = append(orders, upperFirst(string(x.Advice))+": "+since)
 		}
 		for _, c := range j.Charts {
-			quiet += either(c.Ready(), 1, 0)
+			if quiet += either(c.Ready(), 1, 0); !c.Ready() {
+				early = append(early, fmt.Sprintf("%s (%d of %d readings)", c.What, len(c.Ratio), c.Needed()))
+			}
 		}
 	}
 	switch {
 	case len(orders) > 0:
 		a.Order = strings.Join(orders, ". ") + ". " + a.Order
 	case a.Order == "" && quiet > 0:
-		a.Order = "Nothing has moved off: go on, and write the log."
+		a.Order = either(len(early) > 0, "Of what can be judged nothing has moved off: go on, and write the log.", "Nothing has moved off: go on, and write the log.")
 	case a.Order == "":
 		a.Order = "Go on writing the log: it is too short yet to tell a drift."
+	}
+	if len(early) > 0 && quiet > 0 && len(orders) == 0 {
+		a.Order = strings.TrimSpace(a.Order) + " Not judged yet: " + strings.Join(early, ", ") + "."
 	}
 	a.Order = strings.TrimSpace(a.Order)
 	return a
@@ -118,7 +127,8 @@ func (r TrackReport) log(t *Text, o Options, j logbook.Judged) {
 	if o.Explain {
 		t.steps("Working: how the log is judged", []string{
 			"what a row counts of stock and water went since the row before; a level and a meter give the difference, a flow the mean of both rows times the hours",
-			"dose fed = stock used x its strength / water treated; each reading of a chart is the logarithm of its ratio to what is planned, or to the mean of the log's first 20",
+			"dose fed = stock used x its strength / water treated; each reading of a chart is the logarithm of its ratio to what is planned, or to the mean of the log's first 20, of what is read once a week of those of its first four weeks, six at least, with limits as much wider as Student's t is",
+			"days on which next to nothing was fed are counted by no chart",
 			"treated turbidity is held against the raw water's, raised to the power that the first 20 entries tell, from 0 to 1",
 			"the scatter of a reading is the mean difference of neighbours over 1.128, and 2 % at least",
 			t.opt.Say("the moving average (EWMA, 0.2, limit 2.859 of its scatter) cries out; the day it began is where the cumulative sum (CUSUM, 0.5, limit 5, over nothing once in %s readings) was last nothing", worked("", upkeep.Dating.RunLength(0), "", 3).In(figure.Brief)),

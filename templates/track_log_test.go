@@ -94,7 +94,7 @@ func TestLogAnswer(t *testing.T) {
 	for i := range q.Entries {
 		q.Entries[i].Used.V = 3.66
 	}
-	if a = (TrackReport{Logs: []logbook.Judged{logbook.Judge(q, p, nil)}}).answer(Options{}); a.Order != "Nothing has moved off: go on, and write the log." {
+	if a = (TrackReport{Logs: []logbook.Judged{logbook.Judge(q, p, nil)}}).answer(Options{}); a.Order != "Of what can be judged nothing has moved off: go on, and write the log. Not judged yet: treated water (10 of 28 readings)." {
 		t.Error(a.Order)
 	}
 }

@@ -62,6 +62,8 @@ type column struct {
 	text string
 	unit words.Unit
 	key  jartest.Key // of a reading
+	// again are further columns of the same water.
+	again []int
 }
 
 // longestHeading is how long a heading may be.

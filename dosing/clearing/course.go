@@ -361,6 +361,44 @@ func (f fitted) passing(reading, hours float64) float64 {
 	return f.squares(shape{math.Log(reading) + k*hours, math.Inf(-1), math.Log(k)})
 }
 
+// stepsUp finds a reading that is above the one before it because solids came in at once, and that is followed by another: a course to
+// which they are added there, and leave as all others do, fits better than chance makes it in any gap (F test, Bonferroni).
+func (f fitted) stepsUp(sure float64) (at int, found bool) {
+	const exact = 1e-5
+	n, df := len(f.t), len(f.t)-int(parameters)-1
+	if df < 2 || f.variance() < exact*exact {
+		return 0, false
+	}
+	limit := distuv.F{D1: 1, D2: float64(df)}.Quantile(1 - (1-sure)/float64(n))
+	for i := 1; i < n-1; i++ {
+		if f.y[i] <= f.y[i-1] || f.t[i] == f.t[i-1] {
+			continue
+		}
+		pr := lsq.Problem{N: n, P: 4, Residuals: func(q, r []float64) {
+			for j, t := range f.t {
+				c := shape(q[:3]).at(t)
+				if j >= i {
+					c += math.Exp(q[3] - math.Exp(q[2])*(t-f.t[i]))
+				}
+				r[j] = f.w[j] * (math.Log(c) - f.y[j])
+			}
+		}}
+		low, came := f.lowest(), math.Log(math.Exp(f.y[i])-math.Exp(f.y[i-1]))
+		var starts [][]float64
+		for _, up := range [...]float64{0, 0.5, 1} {
+			starts = append(starts, []float64{f.y[0], low - 0.5, f.shape[rate] + up, came})
+		}
+		got := lsq.Coarse(pr, starts)
+		if got.Status == lsq.Failed {
+			continue
+		}
+		if better := (f.sse - got.RSS) / (got.RSS / float64(df)); better > limit {
+			at, found, limit = i, true, better
+		}
+	}
+	return at, found
+}
+
 // sourceGrows tests whether what comes in grows while the unit runs: a course whose floor rises by the hour fits better
 // than chance makes it (F test). Readings that fall and rise again are told so.
 func (f fitted) sourceGrows(sure float64) bool {

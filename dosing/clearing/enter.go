@@ -2,6 +2,7 @@ package clearing
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/quantity"
 )
@@ -23,26 +24,23 @@ type Entry struct {
 }
 
 // Enter gives what to put into the site: of the runs with chemicals, or of all where none has any, the one that clears a tank
-// soonest, which of runs at one flow is the one that takes out most at a pass. Where only a bound is told it is that.
+// soonest, which of runs at one flow is the one that takes out most at a pass. Where only a lower end is told it is that; what is no
+// sure lower end, as of a tank that cannot be mixed, is not offered.
 func (j Judged) Enter() (e Entry, ok bool) {
-	dosed := func(x Result) bool { return x.Polymer.V > 0 || x.Coagulant.V > 0 }
-	any := false
-	for _, x := range j.Results {
-		any = any || x.Outcome.Tells() && dosed(x)
-	}
+	any := j.someDosed()
 	for i, x := range j.Results {
-		if !x.Outcome.Tells() {
+		if !x.Offered() {
 			continue
 		}
-		if !dosed(x) && any {
-			if !e.Bare.OK || x.Capture.V > e.Bare.V {
+		if !x.dosed() && any {
+			if x.undosed() && !e.Bare.OK || x.undosed() && x.Capture.V > e.Bare.V {
 				e.Bare = quantity.Some(x.Capture.V)
 			}
 			continue
 		}
 		if !ok || x.sooner(j.Results[e.Run]) {
 			e.Run, e.Capture, e.Low, ok = i, x.Capture.V, x.Capture.Low, true
-			if x.Outcome == NotMixed || x.Outcome == FloorUnknown {
+			if x.Outcome == FloorUnknown {
 				e.Capture = x.Capture.Low.V
 			}
 		}
@@ -64,6 +62,22 @@ func (j Judged) Enter() (e Entry, ok bool) {
 	}
 	e.Floor.V = math.Max(0, e.Floor.V)
 	return e, true
+}
+
+// Offered reports a run whose capture may be put into a site.
+func (x Result) Offered() bool {
+	return x.Outcome.Tells() && x.Outcome != NotMixed && !x.Doubtful && x.Capture.Low.V > 0
+}
+
+// dosed reports a run with a chemical; undosed one that says that it had none at all.
+func (x Result) dosed() bool { return x.Polymer.V > 0 || x.Coagulant.V > 0 }
+func (x Result) undosed() bool {
+	return x.Polymer.OK && x.Coagulant.OK && !x.dosed()
+}
+
+// someDosed reports a trial of which some run that may be offered had a chemical.
+func (j Judged) someDosed() bool {
+	return slices.ContainsFunc(j.Results, func(x Result) bool { return x.Offered() && x.dosed() })
 }
 
 // sooner reports a run that clears more water in an hour than another, or takes out more at a pass where no flow is known.

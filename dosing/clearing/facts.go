@@ -187,9 +187,6 @@ func (x *fact) take(f *facts, label, value string, at note.Place) error {
 	if value == "" || value == "-" {
 		return nil
 	}
-	if x.unit != nil {
-		value = strings.Replace(value, ",", ".", 1)
-	}
 	if x.unit != nil && isNumber.MatchString(value) {
 		if value != "0" || x.key != "polymer" && x.key != "coagulant" {
 			unit := unitOf(label)

@@ -55,17 +55,16 @@ func groups(list []Result) (out []Grouped) {
 // grouped holds two groups of runs against each other. Each run counts the same, so that what goes on evenly from run to run falls out
 // of the mean of with, without, without, with. The ends are those of each run's own interval, put together as for two runs (Zou and
 // Donner); where runs of one setting differ by more than that, by the ratio of the sum of squares to its degrees of freedom (Birge
-// 1932, Physical Review 40:207, from memory), and with the t of so few runs where that is more than chance does.
+// 1932, Physical Review 40:207, from memory), and with the t of as many runs as tell that part of it (Satterthwaite 1946, Biometrics Bulletin 2:110, from memory).
 func grouped(list []Result, a, b []int) (g Grouped) {
 	g = Grouped{A: a, B: b, Differs: differs(list[a[0]], list[b[0]]), Confounded: confounded(list, a[0], b[0])}
 	x, y := middle(list, a), middle(list, b)
 	squares, between := x.squares+y.squares, len(a)+len(b)-2
-	wide := 1.0
+	wide, within := 1.0, float64(x.df+y.df)
 	if over := squares / float64(between); over > 1 {
-		wide = math.Sqrt(over)
-		if g.Apart = (distuv.F{D1: float64(between), D2: float64(x.df + y.df)}).Survival(over) < alike; g.Apart {
-			wide *= quantile(between) / quantile(x.df+y.df)
-		}
+		g.Apart = distuv.F{D1: float64(between), D2: within}.Survival(over) < alike
+		df := over * over / (1/within + (over-1)*(over-1)/float64(between))
+		wide = math.Sqrt(over) * quantile(math.Min(df, within)) / quantile(within)
 	}
 	d := x.at - y.at
 	bound := func(v float64) quantity.Known[quantity.Fraction] {
@@ -85,8 +84,8 @@ func grouped(list []Result, a, b []int) (g Grouped) {
 }
 
 // quantile is Student's t of a difference.
-func quantile(df int) float64 {
-	return distuv.StudentsT{Sigma: 1, Nu: float64(df)}.Quantile((1 + float64(SureOfDifference)) / 2)
+func quantile(df float64) float64 {
+	return distuv.StudentsT{Sigma: 1, Nu: df}.Quantile((1 + float64(SureOfDifference)) / 2)
 }
 
 // mean is that of the captures of a group, with half its interval either way; squares is by how much its runs differ, in their variances.
@@ -111,7 +110,7 @@ func middle(list []Result, of []int) (m mean) {
 			df = list[i].OfPairs.V.N - 1
 		}
 		m.df += df
-		sd := (runs[k].high - runs[k].low) / 2 / quantile(df)
+		sd := (runs[k].high - runs[k].low) / 2 / quantile(float64(df))
 		m.squares += (runs[k].at - m.at) * (runs[k].at - m.at) / (sd * sd)
 	}
 	return m

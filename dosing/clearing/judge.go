@@ -35,8 +35,13 @@ type Result struct {
 	Beyond, Never bool
 	// Scatter is the proportional scatter of the readings about the course.
 	Scatter quantity.Known[quantity.Fraction]
-	// Settled is the rate, 1/h, that the tank has by itself and that was taken off; not given where no blank run tells it.
-	Settled quantity.Known[float64]
+	// Settled is the rate, 1/h, that the tank has by itself and that was taken off, with its own ends, which count in those of the
+	// capture; not given where no blank run tells it.
+	Settled quantity.Known[Estimate[float64]]
+	// Doubtful is true where volume and flow make no sense beside the readings; it is then asked what was meant.
+	Doubtful bool
+	// Step is where the reading steps up in the middle of the run.
+	Step quantity.Known[Step]
 	// Settles and Rise are what a blank run tells: the rate, 1/h, at which the tank clears by itself, and how much its reading
 	// rises in an hour. Zero where the readings show none.
 	Settles, Rise Estimate[float64]
@@ -50,17 +55,19 @@ type Result struct {
 // Judge says what the runs of a trial tell. Blank runs are judged first: what settles without the unit is no capture of it.
 func Judge(t Trial) Judged {
 	j := Judged{Trial: t}
-	var settles quantity.Known[float64]
+	var settles quantity.Known[Estimate[float64]]
 	for _, r := range t.Runs {
 		if b := blank(r); r.Off && b.Outcome == Blank {
-			settles = quantity.Some(b.Settles.V)
+			settles = quantity.Some(b.Settles)
 		}
 	}
 	for _, r := range t.Runs {
 		x := judged(r, t.Goal, settles)
 		x.Closure = x.closure()
+		x.ask()
 		j.Results = append(j.Results, x)
 	}
+	j.askUndosed()
 	j.Comparisons, j.Groups = compared(j.Results), groups(j.Results)
 	j.Source = sourceOf(j.Results)
 	return j
@@ -78,7 +85,7 @@ type Judged struct {
 }
 
 // judged is one run.
-func judged(r Run, goal, settles quantity.Known[float64]) Result {
+func judged(r Run, goal quantity.Known[float64], settles quantity.Known[Estimate[float64]]) Result {
 	if r.Off {
 		return blank(r)
 	}
@@ -107,6 +114,11 @@ func judged(r Run, goal, settles quantity.Known[float64]) Result {
 		return x.fromPairs()
 	case f.sourceGrows(0.995):
 		x.Outcome, x.told = SourceGrows, false
+		return x.fromPairs()
+	}
+	if i, up := f.stepsUp(0.995); up {
+		x.Outcome, x.told = StepsUp, false
+		x.Step = quantity.Some(Step{At: quantity.Time(f.t[i]), From: math.Exp(f.y[i-1]), To: math.Exp(f.y[i])})
 		return x.fromPairs()
 	}
 	x.Scatter = quantity.Some(quantity.Fraction(math.Sqrt(f.variance())))
@@ -151,55 +163,68 @@ func (x *Result) course(low, high, more float64) {
 
 // capture turns the rate into what a pass takes out. What the tank loses by itself is taken off. The uncertainty of volume
 // and flow is added to each end, on the logarithm.
-func (x *Result) capture(low, high float64, settles quantity.Known[float64]) {
+func (x *Result) capture(low, high float64, settles quantity.Known[Estimate[float64]]) {
 	f := x.fit
 	x.Settled = settles
+	e := x.net(low, high)
 	if x.Volume.OK && x.Volume.V > 0 {
 		v := x.Volume.V.In("m3")
-		of := func(ln float64) quantity.Flow { return quantity.Flow(x.ofUnit(math.Exp(ln)) * v) }
-		x.Cleared = Estimate[quantity.Flow]{V: of(f.shape[rate]), Low: quantity.Some(of(low)), High: quantity.Known[quantity.Flow]{V: of(high), OK: !math.IsInf(high, 1)}}
+		of := func(k float64) quantity.Flow { return quantity.Flow(k * v) }
+		x.Cleared = Estimate[quantity.Flow]{V: of(e.V), Low: quantity.Some(of(e.Low.V)), High: quantity.Known[quantity.Flow]{V: of(e.High.V), OK: e.High.OK}}
 	}
 	if !x.Volume.OK || !x.Flow.OK || x.Volume.V <= 0 || x.Flow.V <= 0 {
 		x.Outcome = RateOnly
 		return
 	}
-	x.Capture = x.captureAt(low, high, Sure)
+	wide := Estimate[float64]{V: e.V, Low: quantity.Some(x.unsure(e.V, e.Low.V)), High: quantity.Some(x.unsure(e.V, e.High.V))}
+	share := func(k float64) quantity.Fraction {
+		K := k * x.turnover()
+		if x.Raceway {
+			return quantity.Fraction(-math.Expm1(-K))
+		}
+		return quantity.Fraction(math.Min(1, K))
+	}
+	x.Capture = Estimate[quantity.Fraction]{V: share(e.V), Low: quantity.Some(share(wide.Low.V)), High: quantity.Some(share(wide.High.V))}
 	K := x.turns(f.shape[rate])
 	x.Plug = quantity.Fraction(-math.Expm1(-K))
 	if x.Raceway {
 		return
 	}
-	if kLow := x.turns(f.shape[rate] - x.unsure(f.shape[rate]-low, Sure)); kLow > 1 {
+	if kLow := wide.Low.V * x.turnover(); kLow > 1 {
 		x.Outcome = NotMixed
 		x.Capture = Estimate[quantity.Fraction]{V: x.Plug, Low: quantity.Some(quantity.Fraction(-math.Expm1(-kLow))), High: quantity.Some[quantity.Fraction](1)}
 	}
 }
 
 // ofUnit is the part of a rate that the unit has.
-func (x *Result) ofUnit(k float64) float64 { return math.Max(0, k-x.Settled.V) }
+func (x *Result) ofUnit(k float64) float64 { return math.Max(0, k-x.Settled.V.V) }
+
+// net is the part of the rate that the unit has, by the logarithms of the ends of the whole. What the tank loses by itself is taken off
+// with its own ends, each moved by its own (Zou and Donner, Statistics in Medicine 27, 2008, from memory), and is never less than nothing.
+func (x *Result) net(low, high float64) Estimate[float64] {
+	k, below, above := math.Exp(x.fit.shape[rate]), math.Exp(low), math.Exp(high)
+	s := x.Settled.V
+	most := math.Max(s.V, s.High.V)
+	e := Estimate[float64]{V: x.ofUnit(k)}
+	e.Low = quantity.Some(math.Max(0, k-s.V-math.Hypot(k-below, most-s.V)))
+	e.High = quantity.Known[float64]{V: math.Max(0, math.Min(above, k-s.V+math.Hypot(above-k, s.V-s.Low.V))), OK: !math.IsInf(high, 1)}
+	return e
+}
+
+// turnover is the time in which all the water goes through the unit once, in hours.
+func (x *Result) turnover() float64 { return x.Volume.V.In("m3") / float64(x.Flow.V) }
 
 // turns is the rate per turn of the tank's water, K = k·V/Q, of a logarithm of the rate.
-func (x *Result) turns(lnRate float64) float64 {
-	return x.ofUnit(math.Exp(lnRate)) * x.Volume.V.In("m3") / float64(x.Flow.V)
-}
+func (x *Result) turns(lnRate float64) float64 { return x.ofUnit(math.Exp(lnRate)) * x.turnover() }
 
-// unsure widens half an interval of a logarithm by the uncertainty of volume and flow.
-func (x *Result) unsure(half float64, sure quantity.Fraction) float64 {
-	z := distuv.UnitNormal.Quantile((1 + float64(sure)) / 2)
-	return math.Hypot(half, z*math.Hypot(float64(x.VolumeUnsure), float64(x.FlowUnsure)))
-}
-
-// captureAt is the capture with the ends that those of the rate give, never above all.
-func (x *Result) captureAt(low, high float64, sure quantity.Fraction) Estimate[quantity.Fraction] {
-	at := x.fit.shape[rate]
-	e := func(lnRate float64) quantity.Fraction {
-		K := x.turns(lnRate)
-		if x.Raceway {
-			return quantity.Fraction(-math.Expm1(-K))
-		}
-		return quantity.Fraction(math.Min(1, K))
+// unsure moves an end of a rate by the uncertainty of volume and flow, on the logarithm.
+func (x *Result) unsure(at, end float64) float64 {
+	if at <= 0 || end <= 0 || math.IsInf(end, 1) {
+		return end
 	}
-	return Estimate[quantity.Fraction]{V: e(at), Low: quantity.Some(e(at - x.unsure(at-low, sure))), High: quantity.Some(e(at + x.unsure(high-at, sure)))}
+	z := distuv.UnitNormal.Quantile((1 + float64(Sure)) / 2)
+	half := math.Hypot(math.Log(end/at), z*math.Hypot(float64(x.VolumeUnsure), float64(x.FlowUnsure)))
+	return at * math.Exp(math.Copysign(half, end-at))
 }
 
 // endToEnd is what the first and the last reading alone make of the rate: the least that it can be, since nothing is known

@@ -326,9 +326,16 @@ func TestSampling(t *testing.T) {
 func TestEnter(t *testing.T) {
 	bare, dosed := truth{start: 80, f: 4, e: 0.38, flow: 12}.read(nil, even(9, 65), 0), truth{start: 80, f: 3, e: 0.61, flow: 12}.read(nil, even(9, 45), 0)
 	dosed.Polymer = quantity.Some[quantity.Concentration](0.2)
-	e, ok := Judge(Trial{Runs: []Run{bare, dosed}}).Enter()
-	if !ok || e.Run != 1 || !e.Together {
-		t.Errorf("%+v", e)
+	bare.Polymer = quantity.Some[quantity.Concentration](0)
+	j := Judge(Trial{Runs: []Run{bare, dosed}})
+	if e, _ := j.Enter(); e.Bare.OK || len(j.Notes) != 1 || j.Notes[0].Code != "undosed-unknown" { // it may have had a coagulant
+		t.Errorf("%+v %v", e, j.Notes)
+	}
+	bare.Coagulant = quantity.Some[quantity.Concentration](0)
+	j = Judge(Trial{Runs: []Run{bare, dosed}})
+	e, ok := j.Enter()
+	if !ok || e.Run != 1 || !e.Together || len(j.Notes) != 0 {
+		t.Errorf("%+v %v", e, j.Notes)
 	}
 	near(t, "capture", float64(e.Capture), 0.61, 1e-6)
 	near(t, "bare", float64(e.Bare.V), 0.38, 1e-6)

@@ -6,6 +6,7 @@ import (
 	"io"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -72,11 +73,14 @@ type reader struct {
 	faults  note.List
 	v       layout.View
 	dec     layout.Decimals
+	// marks is how the sheet's own numbers show that fractions are written, which may be unknown.
+	marks layout.Decimals
 }
 
 // sheet reads one sheet, upright, and turned where it holds no table so.
 func (x *reader) sheet(a *layout.Area) {
-	x.dec = layout.DecimalsOf(a)
+	x.marks = layout.DecimalsOf(a)
+	x.dec = x.marks
 	if x.dec == layout.DecimalsUnknown {
 		x.dec = layout.DecimalPoint
 	}
@@ -315,9 +319,35 @@ func written(c grid.Cell) string {
 }
 
 func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
+	if f.unit != nil {
+		plain, err := unmarked(value, x.marks)
+		if err != nil {
+			x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
+			return
+		}
+		value = plain
+	}
 	if err := f.take(to, label, value, at); err != nil {
 		x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
 	}
+}
+
+// markedNumber is a number with marks of fractions or of thousands.
+var markedNumber = regexp.MustCompile(`\d+(?:[.,']\d+)+|\d{1,3}(?: \d{3})+\b`)
+
+// unmarked writes the numbers of a value with no mark but a decimal point, as the cells of the sheet are read. A comma before three
+// digits that nothing in the sheet settles is asked about.
+func unmarked(value string, d layout.Decimals) (string, error) {
+	var doubt error
+	plain := markedNumber.ReplaceAllStringFunc(value, func(n string) string {
+		v := layout.Numeral(n, d)
+		if v.State != layout.Number {
+			doubt = note.Fault("thousands-or-fraction", "%q %s", value, v.Doubt).Do("write it without a mark between its thousands, such as 18000")
+			return n
+		}
+		return strconv.FormatFloat(v.Num, 'f', -1, 64)
+	})
+	return plain, doubt
 }
 
 // block reads the runs of one time column.
@@ -356,6 +386,7 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 	if len(b.tanks) == 0 {
 		b.tanks = []column{{at: -1}}
 	}
+	b.tanks = x.readTwice(b)
 	for i, tank := range b.tanks {
 		if tank.at >= 0 && tank.key != "" && tank.key != key {
 			x.Notes.Add(note.New(note.Info, "column-not-used", "the column %q is not used: the other readings are %s", tank.text, key.Info().Label).At(x.v.PlaceAt(b.row, tank.at)))
@@ -363,6 +394,41 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 		}
 		x.runs(b, tank, key, at, a, i, nth)
 	}
+}
+
+// numbered is a heading that ends with a number of its own.
+var numbered = regexp.MustCompile(`^(.*\S)\s*\b\d$`)
+
+// readTwice puts columns that are the same water read again, "Tank NTU 1" and "Tank NTU 2" or "Reading 1 (NTU)", into one run, and says so: a number
+// behind the unit counts readings, one before it may count runs.
+func (x *reader) readTwice(b block) (out []column) {
+	base := func(c column) string {
+		text := c.text
+		if ends := strings.TrimRight(text, ")] "); !numbered.MatchString(text) && ends != "" { // "Reading 1 (NTU)"
+			text = without(text)
+		}
+		m := numbered.FindStringSubmatch(text)
+		if m == nil {
+			return ""
+		}
+		said := words.TokensIn(m[1])
+		again := slices.ContainsFunc([]string{"reading", "repeat", "replicate", "duplicate", "sample"}, func(w string) bool { return slices.Contains(said, w) })
+		if u := words.Units(m[1]); again || len(u) > 0 && strings.Trim(m[1][u[len(u)-1].To:], ")] ") == "" {
+			return words.Fold(m[1])
+		}
+		return ""
+	}
+	for _, c := range b.tanks {
+		is := base(c)
+		first := slices.IndexFunc(out, func(o column) bool { return is != "" && base(o) == is })
+		if first < 0 {
+			out = append(out, c)
+			continue
+		}
+		out[first].again = append(out[first].again, c.at)
+		x.Notes.Add(note.New(note.Info, "read-twice", "%q is taken for the same water as %q, read again; two runs have names of their own, such as \"with polymer (NTU)\"", c.text, out[first].text).At(x.v.PlaceAt(b.row, c.at)))
+	}
+	return out
 }
 
 // runs reads the runs of one column of readings: one, or one for each name in the column of runs.
@@ -472,6 +538,13 @@ func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[qua
 	got.Out, _ = read(pair(b.outlets))
 	if len(b.outlets) > 0 && len(b.inlets) == 0 { // the tank is what comes in
 		got.In = got.Tank
+	}
+	for _, c := range tank.again {
+		if again, step := read(c); again.OK && !got.Tank.OK {
+			got.Tank, got.Step = again, step
+		} else if again.OK && t.OK && t.V >= 0 {
+			f.Readings = append(f.Readings, Reading{At: t.V, Tank: again, Step: step})
+		}
 	}
 	if !got.Tank.OK && !got.In.OK && !got.Out.OK {
 		return
@@ -758,6 +831,9 @@ func (x *reader) share() {
 		r := &x.Runs[i]
 		if r.Named = r.Name != ""; !r.Named {
 			r.Name = fmt.Sprintf("run %d", i+1)
+		}
+		if isNumber.MatchString(r.Name) { // a number alone names nothing in a sentence
+			r.Name = "run " + r.Name
 		}
 		p := Run{Name: "another sheet", Settings: x.common.Settings}
 		if i > 0 && !(x.common.Volume.OK && x.common.Flow.OK) {

@@ -132,7 +132,15 @@ const (
 	Rises Outcome = "rises"
 	// SourceGrows: they fall and rise again, since what comes in grew.
 	SourceGrows Outcome = "source-grows"
+	// StepsUp: they step up in the middle of the run, as where animals are fed: the course is not one.
+	StepsUp Outcome = "steps-up"
 )
+
+// Step is where readings step up: the time of the first after it, and what was read before and then.
+type Step struct {
+	At       quantity.Time
+	From, To float64
+}
 
 // Tells reports an outcome of which a capture comes with an interval.
 func (o Outcome) Tells() bool {

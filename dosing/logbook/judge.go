@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"jarwright/dosing/month"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/upkeep"
@@ -46,6 +48,8 @@ type Day struct {
 	Removal  quantity.Known[quantity.Fraction]
 	// Line is what the pump's calibration says of its setting.
 	Line quantity.Known[quantity.FeedRate]
+	// Idle is true where water went and next to nothing was fed: the pump stood. No chart takes such a day.
+	Idle bool
 }
 
 // Judged is a log with its days worked out, its charts, and what they found.
@@ -67,6 +71,8 @@ const Latest = 7
 func Judge(l Log, p Plan, tests []Bench) Judged {
 	j := Judged{Log: l, Plan: p}
 	j.Notes = slices.Clone(l.Notes)
+	p = l.plan(p, &j.Notes)
+	j.Plan = p
 	usual := l.usual()
 	for i, e := range l.Entries {
 		d := Day{Entry: e}
@@ -84,6 +90,9 @@ func Judge(l Log, p Plan, tests []Bench) Judged {
 		}
 		j.Days = append(j.Days, d)
 	}
+	j.oneOf("level-rose", "the tank was filled in %s rows and nobody wrote what was added, so they tell no use, the first on %s")
+	j.farOff()
+	j.idle()
 	j.Bench = j.nearest(tests)
 	j.charts()
 	j.find()
@@ -281,13 +290,37 @@ type Chart struct {
 func (c Chart) Ready() bool { return c.SD > 0 }
 
 // Needed is how many readings the chart takes before it tells anything.
-func (c Chart) Needed() int { return c.First + fewest }
+func (c Chart) Needed() int {
+	if c.few() {
+		return c.First + fewestAfter
+	}
+	return c.First + fewest
+}
+
+// few reports a chart whose own middle is that of few readings, as of drawdowns once a week: its limits are wider.
+func (c Chart) few() bool { return c.Own && c.First < first }
+
+// limits are those of the chart: where few readings tell the scatter, as much wider as Student's t of them is than the normal. Neighbours
+// of n readings tell it about as well as 0.6 (n − 1) of degrees of freedom, from memory and held by simulation.
+func (c Chart) limits() upkeep.EWMA {
+	e := upkeep.Seldom
+	if c.few() {
+		df := 0.6 * float64(len(c.Ratio)-1)
+		e.Limit = distuv.StudentsT{Sigma: 1, Nu: df}.Quantile(distuv.UnitNormal.CDF(e.Limit))
+	}
+	return e
+}
 
 const (
 	// fewest readings tell a scatter; common practice, no source.
 	fewest = 8
 	// first readings of a log are the middle of what has no other (twenty are usual for the middle of a chart).
 	first = 20
+	// firstWeeks are those of which the readings are the middle: fewestFirst of them at least, or the first there are.
+	firstWeeks  quantity.Time = 28 * 24
+	fewestFirst               = 6
+	// fewestAfter is how many readings after so few of them are judged.
+	fewestAfter = 4
 	// leastSD is how well a log tells a day at best: a level, a timed drawdown and a turbidity are read to 2 %. Common practice, no source.
 	leastSD = 0.02
 	// fewestMoved is how many readings as planned a chart has to begin with: with fewer it never was.
@@ -337,7 +370,7 @@ func (j *Judged) charts() {
 	} {
 		c := Chart{What: x.what, Own: x.own}
 		for i, d := range j.Days {
-			if v, ok := x.of(d); ok {
+			if v, ok := x.of(d); ok && (!d.Idle || x.what == OfPump) {
 				c.Days, c.Ratio = append(c.Days, i), append(c.Ratio, v)
 			}
 		}
@@ -346,17 +379,31 @@ func (j *Judged) charts() {
 		}
 		doubt := 0.0
 		if c.Own {
-			c.First = first
+			c.First = j.first(c)
 			doubt = j.center(&c)
 		}
 		c.run(doubt)
 		j.Charts = append(j.Charts, c)
 		if c.Off && !c.Own && c.Since < fewestMoved { // it never was as planned, which hides what came later
-			own := Chart{What: c.What, Own: true, First: first, Days: c.Days, Ratio: slices.Clone(c.Ratio)}
+			own := Chart{What: c.What, Own: true, First: j.first(c), Days: c.Days, Ratio: slices.Clone(c.Ratio)}
 			own.run(j.center(&own))
 			j.Charts = append(j.Charts, own)
 		}
 	}
+}
+
+// first is how many readings are the middle of a chart of a log's own: those of its first weeks, as far as they are many enough. What is left in the
+// treated water is held against the raw water besides, which takes more.
+func (j Judged) first(c Chart) (n int) {
+	if c.What == OfRemoval {
+		return first
+	}
+	for _, i := range c.Days {
+		if j.Days[i].Time-j.Days[c.Days[0]].Time < firstWeeks {
+			n++
+		}
+	}
+	return min(max(n, fewestFirst), first)
 }
 
 // center takes the middle of the first readings off all, and gives its doubt in the variance of a reading. What is left in the
@@ -406,7 +453,7 @@ func (c *Chart) run(doubt float64) {
 	for _, v := range c.Ratio[c.From:] {
 		x = append(x, v/c.SD)
 	}
-	c.Course, c.Sums = upkeep.Seldom.Course(x, doubt), upkeep.Dating.Course(x)
+	c.Course, c.Sums = c.limits().Course(x, doubt), upkeep.Dating.Course(x)
 	if c.Move, c.Off = c.Course.Off(x); c.Off {
 		c.Move.At += c.From
 		c.Move.Since += c.From
@@ -429,6 +476,7 @@ const (
 	CheckPump Advice = "check the pump"
 	TestAgain Advice = "test again"
 	MakeFresh Advice = "make fresh stock"
+	SetPump   Advice = "set the pump anew"
 )
 
 // Drift is what has moved off, since which day, seen on which, by how much, and what to do.
@@ -447,6 +495,7 @@ type Drift struct {
 // off tells nothing of itself.
 func (j *Judged) find() {
 	var low *Drift
+	j.stands()
 	for _, c := range j.Charts {
 		if !c.Off || c.What == OfRemoval && c.Mean < 0 {
 			continue
@@ -458,7 +507,9 @@ func (j *Judged) find() {
 		switch c.What {
 		case OfDose:
 			d.Reason = note.Say("the dose fed is about %s %% %s than %s", by, side(c.Mean < 0, "less", "more"), than)
-			if k := slices.IndexFunc(j.Charts, func(k Chart) bool { return k.What == OfPump && k.Ready() && !k.Off }); k >= 0 {
+			if why, changed := j.changed(c); changed {
+				d.Advice, d.Reason = SetPump, note.Say("%s, %s", d.Reason, why)
+			} else if k := slices.IndexFunc(j.Charts, func(k Chart) bool { return k.What == OfPump && k.Ready() && !k.Off }); k >= 0 {
 				d.Reason = note.Say("%s, though its drawdown is as it was: look at the setting, the level's marks, the stock's strength and the flow", d.Reason)
 			}
 		case OfPump:
@@ -484,7 +535,10 @@ func side(holds bool, one, other string) string {
 func (j Judged) whyWorse(since month.Date, by quantity.Rounded, low *Drift) (Advice, note.Phrase) {
 	worse := note.Say("of the same raw water about %s %% more is left than in the log's first weeks", by)
 	if low != nil {
-		return CheckPump, note.Say("%s, while too little is fed since %s", worse, low.Since.Spelled())
+		if low.Since == since {
+			return low.Advice, note.Say("%s, while too little is fed", worse)
+		}
+		return low.Advice, note.Say("%s, while too little is fed since %s", worse, low.Since.Spelled())
 	}
 	if made, ok := j.made(since); ok && j.Plan.Keeps.OK && made.DaysTo(since) >= int(j.Plan.Keeps.V/24) {
 		return MakeFresh, note.Say("%s; the stock was made on %s and keeps %s", worse, made.Spelled(), j.Plan.Keeps.V)

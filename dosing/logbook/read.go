@@ -104,8 +104,10 @@ func (x *reader) table(row int, columns []column, units bool) (end int) {
 		}
 		if r < row {
 			k.hear(strings.Join(line, " "), x.v.PlaceAt(r, 0))
+			x.hearPlan(strings.Join(line, " "), x.v.PlaceAt(r, 0))
 		}
 	}
+	columns = x.linesBefore(&k, row, columns)
 	var kept []column
 	dayAt, clockAt := -1, -1
 	for _, c := range columns {
@@ -150,6 +152,25 @@ func (x *reader) table(row int, columns []column, units bool) (end int) {
 		x.row(from+i, t, cmp.Or(max(dayAt, 0), max(clockAt, 0)), kept)
 	}
 	return end
+}
+
+// linesBefore hears, of days that lie across, the lines above that of the days, which stand among its columns then, and gives those below it.
+func (x *reader) linesBefore(k *tank, row int, columns []column) []column {
+	days := slices.IndexFunc(columns, func(c column) bool { return c.role == day || c.role == clock })
+	if !x.v.Turned || days < 0 {
+		return columns
+	}
+	for c := range columns[days].at {
+		var line []string
+		for r := range min(high(x.v), mostAbove) {
+			if text := layout.Text(x.v.At(r, c)); text != "" {
+				line = append(line, text)
+			}
+		}
+		k.hear(strings.Join(line, " "), x.v.PlaceAt(row, c))
+		x.hearPlan(strings.Join(line, " "), x.v.PlaceAt(row, c))
+	}
+	return columns[days:]
 }
 
 // blank reports a row with nothing in the columns.

@@ -1,6 +1,8 @@
 package logbook
 
 import (
+	"cmp"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -14,11 +16,58 @@ type tank struct {
 	holds quantity.Known[quantity.Volume]
 	// high is how high the stock stands in it when it is full.
 	high quantity.Known[quantity.Length]
+	// perLength is what stands in it by a unit of length, such as "1 cm = 2.5 L".
+	perLength quantity.Known[float64]
+}
+
+var (
+	lengthIs  = regexp.MustCompile(`(?i)(\d[\d.,]*)\s*(mm|cm|m|in|inch)\s*(?:=|is|are|holds)\s*(\d[\d.,]*)\s*(mL|L|litres?|liters?|m3|gal)\b`)
+	byLength  = regexp.MustCompile(`(?i)(\d[\d.,]*)\s*(mL|L|litres?|liters?|m3|gal)\s*(?:per|/|a|each|for each)\s*(\d[\d.,]*)?\s*(mm|cm|m|in|inch)\b`)
+	aboveDose = []string{"planned dose", "dose planned", "target dose"}
+)
+
+// said is a line above the table that gives an amount beside its label, such as "Stock strength 50 g/L".
+func said(line string, at note.Place, all ...string) (k quantity.Known[quantity.Concentration]) {
+	folded := words.Fold(line)
+	if !slices.ContainsFunc(all, func(s string) bool { return strings.Contains(folded, s) }) {
+		return k
+	}
+	for _, a := range words.Amounts(line) {
+		if d, err := quantity.ParseDose(a.Number + " " + line[a.From:a.To]); a.Kind == words.Conc && err == nil && d.Concentration > 0 {
+			return quantity.Known[quantity.Concentration]{V: d.Concentration, OK: true, At: at}
+		}
+	}
+	return k
+}
+
+// hearPlan takes the strength of the stock and the planned dose from a line.
+func (x *reader) hearPlan(line string, at note.Place) {
+	x.Strength = later(x.Strength, said(line, at, "stock strength", "strength of stock", "strength of the stock", "stock concentration"))
+	x.Planned = later(x.Planned, said(line, at, aboveDose...))
+}
+
+// hearLength takes what a unit of length of the tank holds; false where the line does not say it.
+func (k *tank) hearLength(line string, at note.Place) bool {
+	num, length, amount, unit := "", "", "", ""
+	if m := lengthIs.FindStringSubmatch(line); m != nil {
+		num, length, amount, unit = m[1], m[2], m[3], m[4]
+	} else if m := byLength.FindStringSubmatch(line); m != nil {
+		num, length, amount, unit = cmp.Or(m[3], "1"), m[4], m[1], m[2]
+	} else {
+		return false
+	}
+	l, err := quantity.Parse[quantity.Length](strings.Replace(num, ",", ".", 1) + " " + length)
+	v, bad := quantity.Parse[quantity.Volume](strings.Replace(amount, ",", ".", 1) + " " + unit)
+	if err != nil || bad != nil || l <= 0 || v <= 0 {
+		return false
+	}
+	k.perLength = quantity.Known[float64]{V: float64(v) / float64(l), OK: true, At: at}
+	return true
 }
 
 // hear takes the tank from a line, such as "Tank holds 40 L" or "Stock tank: 40 L at 80 cm".
 func (k *tank) hear(line string, at note.Place) {
-	if !holds(line, "tank drum vat container") || holds(line, "rearing culture fish pond water") {
+	if !holds(line, "tank drum vat container level stock") || holds(line, "rearing culture fish pond water") || k.hearLength(line, at) || !holds(line, "tank drum vat container") {
 		return
 	}
 	for _, a := range words.Amounts(line) {
@@ -46,6 +95,15 @@ func (k tank) level(c column, at note.Place) (column, *note.Note) {
 	share := c.unit == "%"
 	if !share && notLong != nil {
 		return c, nil
+	}
+	if !share && k.perLength.OK {
+		c.set = into(func(text string) (quantity.Volume, error) {
+			v, err := quantity.Parse[quantity.Length](text)
+			return quantity.Volume(k.perLength.V * float64(v)), err
+		}, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Level })
+		one, _ := quantity.Parse[quantity.Length]("1 " + c.unit)
+		n := note.New(note.Info, "level-of-tank", "levels are counted by %s for each %s", quantity.To(quantity.Volume(k.perLength.V*float64(one)), 4), c.unit).At(k.perLength.At)
+		return c, &n
 	}
 	lacks := slices.DeleteFunc([]string{missing(k.holds.OK, "what the tank holds"), missing(k.high.OK || share, "how high it then stands")}, func(s string) bool { return s == "" })
 	if len(lacks) > 0 {

@@ -1,0 +1,113 @@
+package clearing
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Where a run is asked about before its figures are gone by; judgement, no source.
+const (
+	// leastCapture is less than a unit that runs takes out at a pass.
+	leastCapture quantity.Fraction = 0.01
+	// mostTurns is the rate per turn beyond which no settling explains a tank that clears so fast.
+	mostTurns = 3
+	// wideScatter is more than readings of a course scatter: three times what is usual.
+	wideScatter quantity.Fraction = 0.2
+	// blankWeighs is by how much a run with the unit off may widen the interval before it is the one to repeat.
+	blankWeighs = 2
+)
+
+// slips are the usual ones of a volume or a flow: what the rate per turn has to be multiplied by if it was made.
+var slips = []struct {
+	by   float64
+	says func(x Result) note.Phrase
+}{
+	{1000, func(x Result) note.Phrase { return note.Say("a volume of %s", quantity.To(x.Volume.V*1000, 3)) }},
+	{1.0 / 1000, func(x Result) note.Phrase { return note.Say("a volume of %s", quantity.To(x.Volume.V/1000, 3)) }},
+	{60, func(x Result) note.Phrase { return note.Say("a flow of %s", quantity.To(x.Flow.V/60, 3)) }},
+	{1.0 / 60, func(x Result) note.Phrase { return note.Say("a flow of %s", quantity.To(x.Flow.V*60, 3)) }},
+}
+
+// ask tells what of a run has to be looked at first.
+func (x *Result) ask() {
+	x.askSense()
+	if x.Outcome.Tells() && x.told && x.Scatter.V > wideScatter && !slices.ContainsFunc(x.Notes, func(n note.Note) bool { return n.Code == "reading-off" }) {
+		x.Notes.Add(note.New(note.Caution, "scatter-wide", "the readings lie %s off their course, and 5 to 10 %% is usual of a hand meter: something else happened while the unit ran, or the samples were taken otherwise",
+			quantity.To(x.Scatter.V, 2)).At(x.At).Do("look at the remarks of the day before going by the figures"))
+	}
+	if k := x.Closure.V; x.Closure.OK && (k.Share < TooLittle || k.Share > TooMuch) {
+		x.Notes.Add(note.New(note.Caution, "balance-open", "the bin of %s held %s of what left the water by its readings, so one of the two is wrong", x.Name, quantity.To(k.Share, 2)).At(x.Bin.Wet.At).
+			Do("weigh again, and look for solids that settled in the tank or came in, before going by what a pass takes out"))
+	}
+	x.askBlank()
+}
+
+// askSense asks about a volume or a flow that cannot be.
+func (x *Result) askSense() {
+	if !x.told || !x.Outcome.Tells() || x.Outcome == Pairs {
+		return
+	}
+	turns := x.turns(x.fit.shape[rate])
+	if x.Doubtful = x.Capture.High.V < leastCapture || turns > mostTurns; !x.Doubtful {
+		return
+	}
+	n := note.New(note.Caution, "capture-no-sense", "with %s going round at %s all of it passes the unit every %s, and the readings fall %s for that", quantity.To(x.Volume.V, 4), quantity.To(x.Flow.V, 4),
+		quantity.To(quantity.Time(x.turnover()), 2), side(turns > 1, "far too fast", "far too slowly")).At(x.Volume.At).Do("look at volume and flow")
+	for _, s := range slips {
+		if k := turns * s.by; k > 0.05 && k < 1 {
+			n = n.Do("did you mean %s? Then a pass takes out %s", s.says(*x), quantity.To(quantity.Fraction(k), 2))
+			break
+		}
+	}
+	x.Notes.Add(n)
+}
+
+func side(holds bool, one, other string) string {
+	if holds {
+		return one
+	}
+	return other
+}
+
+// askBlank tells of a run with the unit off that is the greater part of the doubt.
+func (x *Result) askBlank() {
+	if !x.told || !x.Settled.OK || !x.Capture.Bounded() || x.Outcome == NotMixed {
+		return
+	}
+	alone := *x
+	alone.Settled.V.Low, alone.Settled.V.High = quantity.Some(x.Settled.V.V), quantity.Some(x.Settled.V.V)
+	more := allowed(float64(Sure), x.fit.variance(), x.fit.df())
+	low, high := x.fit.rateEnds(more)
+	own, all := alone.net(low, high), x.net(low, high)
+	if math.IsInf(high, 1) || all.High.V-all.Low.V <= blankWeighs*(own.High.V-own.Low.V) {
+		return
+	}
+	x.Notes.Add(note.New(note.Caution, "blank-short", "most of the doubt of what a pass takes out is that of the run with the unit off, which tells only that the tank loses between %s and %s in an hour by itself",
+		quantity.To(quantity.Fraction(x.Settled.V.Low.V), 2), quantity.To(quantity.Fraction(x.Settled.V.High.V), 2)).At(x.At).Do("run it with the unit off for longer, with more readings: as long as with the unit on"))
+}
+
+// askUndosed asks about runs that would tell what is caught with no chemical at all, and do not say that they had none.
+func (j *Judged) askUndosed() {
+	if !j.someDosed() {
+		return
+	}
+	var names []string
+	what, at := "", note.Place{}
+	for _, x := range j.Results {
+		if !x.Offered() || x.dosed() || x.undosed() {
+			continue
+		}
+		if names = append(names, x.Name); len(names) == 1 {
+			what, at = side(x.Coagulant.OK, "polymer", "coagulant"), x.At
+		}
+	}
+	if len(names) == 0 {
+		return
+	}
+	j.Notes.Add(note.New(note.Caution, "undosed-unknown", "%s %s not say the %s, so that what is caught undosed is not taken from it", strings.Join(names, ", "), side(len(names) > 1, "do", "does"), what).At(at).
+		Do(`write "%s: none" beside the run where none was dosed, else its dose`, side(what == "polymer", "Polymer", "Coagulant")))
+}
