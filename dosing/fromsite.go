@@ -183,6 +183,9 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		errs = append(errs, f.stocked(s, k)...)
 	}
+	if r := PriceRow(&s, f.Name, g.Catalogue); r != nil {
+		f.Shelf = r.Shelf
+	}
 	if pp, ok := s.Pump(c.Pump.V); c.Pump.OK && ok {
 		made, err := PumpOf(pp, s.Readings(pp.Name.V))
 		errs = append(errs, note.Of(err, "pump")...)

@@ -288,16 +288,17 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 			If(len(f.Setting.Beyond()) > 0, "; OUT OF RANGE at %s, see below", strings.Join(f.Setting.Beyond(), " and ")))
 	}
 	if d.Has("tank") {
-		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, lasting(d)).
+		l.add("Tank", figure.Say("%s usable in %s", d.Fig("tank.holds"), p.TankOf(f).Name).
+			If(f.TankWith != nil, ", from which %s draws too", strings.Join(p.BesideIn(f), " and ")).And(": a full one lasts %s", lasting(d)).
 			If(!d.Has("tank.lasts_days"), " of running").
 			If(f.GoesOff, ", then what is left has gone off").
-			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; %s, empty at %s", asFilled(f), dayClock(f.Empty)))
+			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; %s, empty at %s", asFilled(*p.TankOf(f)), dayClock(f.Empty)))
 	}
 }
 
-// asFilled is what is known of the tank of a feed when the day starts.
-func asFilled(f dosing.Feed) string {
-	return either(f.Tank.Now.OK, "as it stands", "if it is full now")
+// asFilled is what is known of a tank when the day starts.
+func asFilled(tank dosing.Vessel) string {
+	return either(tank.Now.OK, "as it stands", "if it is full now")
 }
 
 // stockWords is what a pump feeds.
@@ -480,9 +481,9 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
 		if !d.Has("full") {
-			return figure.Say("fill or change %s (%s): %s, it runs empty at %s", f.Tank.Name, f.Name, asFilled(f), dayClock(f.Empty))
+			return figure.Say("fill or change %s (%s): %s, it runs empty at %s", f.Tank.Name, f.Served(), asFilled(*f.Tank), dayClock(f.Empty))
 		}
-		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Name, d.Fig("stands"), d.Fig("volume")).
+		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Served(), d.Fig("stands"), d.Fig("volume")).
 			If(d.Has("product"), " (%s)", d.Fig("product")).And(" to hold %s", d.Fig("full")).If(f.Every > 1, ", every %s days", f.Every)
 	}
 	return figure.Say("%s %s", string(k.Kind), f.Name)

@@ -97,8 +97,13 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 	}
 	if f.Lasts > 0 {
 		days := quantity.Time(24 * float64(f.Lasts/p.Running))
-		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 3).If(days >= 72)).
-			Set("name", f.Tank.Name))
+		tank := p.TankOf(f)
+		x := figure.New(litres("holds", tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 3).If(days >= 72)).
+			Set("name", tank.Name)
+		if others := p.BesideIn(f); others != nil {
+			x.Set("shared_with", others)
+		}
+		o.Part("tank", x)
 	}
 }
 
