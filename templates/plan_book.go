@@ -204,7 +204,9 @@ func (l *planSheet) feeds() {
 			drawn = "MIN(" + drawn + ",Hours_run*INT({keeps}/24)+MIN(Hours_run,{keeps}-24*INT({keeps}/24)))"
 		}
 		return "IF(" + rate + ">0," + drawn + `,"-")`
-	}, book.Worked, func(f dosing.Feed) (float64, bool) { return float64(f.Lasts), f.Tank != nil && f.Fed && f.TankRate() > 0 })
+	}, book.Worked, func(f dosing.Feed) (float64, bool) {
+		return float64(f.Lasts), f.Tank != nil && f.Fed && f.TankRate() > 0
+	})
 }
 
 // pumpVerdict is what the sheet says of a pump's setting.

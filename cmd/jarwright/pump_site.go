@@ -124,6 +124,7 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 func (e *env) foundFor(day dosing.Plan, s site.Site, g dosing.Given, r *templates.PumpReport) (dosing.Review, error) {
 	if !dosing.CleansTank(s) && !g.CleansUp {
 		_, found := day.Reviewed(s, e.today())
+		r.Notes.Add(dosing.BenchAge(day.Input.Feeds, s, e.today())...)
 		return found.AlsoForCleaning(s, g, e.today()), nil
 	}
 	in, err := dosing.CleaningFromSite(s, g, e.today())
