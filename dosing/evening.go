@@ -154,7 +154,7 @@ func (p Plan) carry(f *Feed, begin quantity.Time) {
 	tank := *f.Tank
 	tank.Now = quantity.Some(good)
 	f.Tank, f.carried = &tank, &left
-	f.Empty, f.HasEmpty = f.demand(p.Day).until(p.Start, good), true
+	f.Empty, f.HasEmpty = f.asked(p.Day).until(p.Start, good), true
 	lost, few := left.Stands-good-over, 5*nearly*f.Tank.Holds()
 	out := func(lost quantity.Volume, said note.Phrase) {
 		if lost > few {

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -154,7 +155,7 @@ func anyDay(r *rand.Rand) Input {
 			f.Stock.PerLitre = 1e6
 		}
 		litres := float64(day.Volume()) * float64(dose.Concentration/f.Stock.PerLitre)
-		f.Tank = &Vessel{Name: "tank", Volume: quantity.Volume(litres * pick(0.6, 9)), Usable: 0.9}
+		f.Tank = &Vessel{Name: fmt.Sprintf("tank %d", len(in.Feeds)), Volume: quantity.Volume(litres * pick(0.6, 9)), Usable: 0.9}
 		if r.IntN(2) == 0 {
 			f.Mix = &Vessel{Name: "mixer", Volume: quantity.Volume(litres * pick(0.6, 3)), Usable: 0.9}
 			f.Ageing = quantity.Some(quantity.Time([]float64{0, 0.5, 1, 2}[r.IntN(4)]))

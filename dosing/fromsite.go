@@ -56,6 +56,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 			At(f.Start.At).Do("give the time at which the run starts"))
 	}
 	errs = append(errs, halfGiven(s.Place.From, s.Place.Till)...)
+	errs = append(errs, Backwards(s)...)
 	day, source, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	if s.Held != nil {
@@ -183,6 +184,9 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		errs = append(errs, f.stocked(s, k)...)
 	}
+	if r := PriceRow(&s, f.Name, g.Catalogue); r != nil {
+		f.Shelf = r.Shelf
+	}
 	if pp, ok := s.Pump(c.Pump.V); c.Pump.OK && ok {
 		made, err := PumpOf(pp, s.Readings(pp.Name.V))
 		errs = append(errs, note.Of(err, "pump")...)
@@ -211,6 +215,17 @@ func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
 		f.Mix = vessel(t, false)
 	}
 	return halfGiven(k.From, k.Till)
+}
+
+// Backwards are the faults of rules of the calendar that end before they begin.
+func Backwards(s site.Site) (out note.List) {
+	for _, r := range s.Calendar {
+		if from, till := r.From.V, r.Till.V; r.From.OK && r.Till.OK && till.Before(from) {
+			out.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till.Format("2006-01-02"), from.Format("2006-01-02")).At(r.Till.At).
+				Do("correct one of the days"))
+		}
+	}
+	return out
 }
 
 // halfGiven is the fault of a time with one end.

@@ -308,13 +308,13 @@ func take[T ~float64](into *quantity.Known[T], number func(jartest.Key) (float64
 	}
 }
 
-// benchAge says of a jar test whether it is too old, or of another season, or on
+// BenchAge says of a jar test whether it is too old, or of another season, or on
 // other water. It is counted to the day that the site gives, which does not move by itself (an example does not
 // grow old), else to today; a test without a day that can be read is not judged by it.
-func (p Plan) benchAge(s site.Site, today time.Time) (out note.List) {
+func BenchAge(feeds []FeedInput, s site.Site, today time.Time) (out note.List) {
 	today = s.Place.Date.Or(today)
-	for i, f := range p.Feeds {
-		if f.Jars == nil || i > 0 && p.Feeds[i-1].Jars != nil && p.Feeds[i-1].Jars.Series.Place == f.Jars.Series.Place {
+	for i, f := range feeds {
+		if f.Jars == nil || i > 0 && feeds[i-1].Jars != nil && feeds[i-1].Jars.Series.Place == f.Jars.Series.Place {
 			continue
 		}
 		if differ := differing(f.Jars.beside(s)); len(differ) > 0 {
@@ -341,6 +341,14 @@ func (p Plan) benchAge(s site.Site, today time.Time) (out note.List) {
 			out.Add(note.New(note.Caution, "bench-other-season", "%s: the jar test is of %s, and %s is another season", f.Name, day.Format("2006-01-02"), today.Format("2006-01-02")).
 				At(f.Jars.At).Do("test again: cold or warm water, algae and floods change the dose").From(ownBounds))
 		}
+	}
+	return out
+}
+
+// fedBy are feeds as they were put in.
+func fedBy(feeds []Feed) (out []FeedInput) {
+	for _, f := range feeds {
+		out = append(out, f.FeedInput)
 	}
 	return out
 }

@@ -240,7 +240,7 @@ func TestBenchAge(t *testing.T) {
 		r.Feeds[0].Jars = JarsOf(b, 0, note.Place{Cell: "H9"})
 		second := r.Feeds[0] // another chemical of the same test: told once
 		second.Name = "polymer"
-		got := Plan{Feeds: []Feed{{FeedInput: r.Feeds[0]}, {FeedInput: second}}}.benchAge(s, day(x.today))
+		got := BenchAge([]FeedInput{r.Feeds[0], second}, s, day(x.today))
 		var codes []string
 		for _, n := range got {
 			codes = append(codes, n.Code)

@@ -20,7 +20,7 @@ func (j *Jars) targetKeys() (out []jartest.Key) {
 }
 
 // judged says where the jars speak against a dose that did not come from them: it misses their target, or no jar
-// had so much. Jars of other water do not judge it; that they are is told by [Plan.benchAge].
+// had so much. Jars of other water do not judge it; that they are is told by [BenchAge].
 func (p Plan) judged(s site.Site) (out note.List) {
 	others := make([]FeedInput, len(p.Feeds))
 	for i, f := range p.Feeds {

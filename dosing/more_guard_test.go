@@ -123,7 +123,7 @@ func TestAgeOfATest(t *testing.T) {
 		s.Meta = append(s.Meta, jartest.Fact{Name: "date", Value: today.AddDate(0, 0, -days).Format("2006-01-02")})
 		f := Feed{FeedInput: FeedInput{Name: "alum", Jars: &Jars{Series: s}}}
 		got := ""
-		for _, n := range (Plan{Feeds: []Feed{f, f}}).benchAge(site.Site{}, today) {
+		for _, n := range BenchAge([]FeedInput{f.FeedInput, f.FeedInput}, site.Site{}, today) {
 			got += n.Code
 		}
 		if got != want {

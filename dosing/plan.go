@@ -99,6 +99,8 @@ type FeedInput struct {
 	BatchAt note.Place
 	// Ageing and Life are those that the user stated.
 	Ageing, Life quantity.Known[quantity.Time]
+	// Shelf is how long the goods keep, as their price row says.
+	Shelf quantity.Known[quantity.Time]
 	// From and Till bound the time when somebody can make it up; equal is any time.
 	From, Till quantity.Time
 	Work       quantity.Time
@@ -164,6 +166,10 @@ type Feed struct {
 	Rate, Least, Peak quantity.FeedRate
 	Setting           *Setting
 	Range             Range
+	// TankWith are the feeds, by their place in the plan, that draw from one tank with this one, itself among them; nil where
+	// it has a tank to itself. The first of them has the tank, with its batches and levels; those of beside draw from it too.
+	TankWith []int
+	beside   []Feed
 	// Lasts is for how many hours of running a full tank lasts at the average rate; zero without tank.
 	// GoesOff is true where its content has gone off before it is drawn.
 	Lasts   quantity.Time
@@ -175,7 +181,9 @@ type Feed struct {
 	HasEmpty bool
 	Ageing   quantity.Time
 	Life     quantity.Time
-	Batches  []Batch
+	// lifeSource is where the life comes from.
+	lifeSource string
+	Batches    []Batch
 	// Fills are those of the tank of a neat product, in the same way; First are the batches
 	// or fills of the plan's own day, from what the tank holds when it starts.
 	Fills, First []Batch
@@ -260,6 +268,7 @@ func Make(in Input) (Plan, error) {
 		}
 		p.Feeds = append(p.Feeds, feed)
 	}
+	errs = append(errs, p.stored()...)
 	if err := errs.Err(); err != nil {
 		return p, err
 	}
@@ -305,14 +314,33 @@ func (p Plan) feed(k int) (Feed, error) {
 	}
 	f.Range = p.ranged(k, f)
 	if f.Fed {
-		if err := p.pumped(&f); err != nil {
-			return f, err
-		}
+		p.pumped(&f)
 	} else {
 		p.varies(&f)
 	}
-	f.Working = f.working(p)
 	return f, nil
+}
+
+// stored works out tanks and batches once what every feed draws is known.
+func (p *Plan) stored() note.List {
+	errs := p.share()
+	feeds := p.Feeds
+	for i := range feeds {
+		f := &feeds[i]
+		p.Feeds = feeds[:i] // those whose stocks are laid out already
+		switch {
+		case !f.Fed:
+		case f.TankWith != nil && f.Tank == nil:
+			first := feeds[f.TankWith[0]]
+			f.Lasts, f.GoesOff, f.Drawn = first.Lasts, first.GoesOff, first.Drawn
+		default:
+			p.tank(f)
+			errs = append(errs, elseAt(note.Of(p.batches(f), "plan"), f.At)...)
+		}
+		f.Working = f.working(*p)
+	}
+	p.Feeds = feeds
+	return errs
 }
 
 // account fills in what the day's account says of one feed.
@@ -347,37 +375,42 @@ func (f Feed) gives(q quantity.Flow) quantity.FeedRate {
 	return rate
 }
 
-// planned is how the stock is drawn as the pump stands, fastest with the flow at its
-// upper end, or the pump feeding as much more than its line as goes unnoticed.
-func (f Feed) planned(d flow.Day) demand { return f.drawn(d, f.gives) }
+// asked is how the tank of a feed is drawn at the rates that the doses ask, planned as the pumps stand, fastest with the
+// flow at its upper end, or the pumps feeding as much more than their line as goes unnoticed.
+func (f Feed) asked(d flow.Day) demand { return f.drawn(d, Feed.rate) }
+
+func (f Feed) planned(d flow.Day) demand { return f.drawn(d, Feed.gives) }
 
 func (f Feed) fastest(d flow.Day, upper quantity.Fraction) demand {
-	return f.drawn(d, func(q quantity.Flow) quantity.FeedRate {
-		return max(f.gives(q)*(1+Spare), f.gives(q*quantity.Flow(1+upper)))
+	return f.drawn(d, func(x Feed, q quantity.Flow) quantity.FeedRate {
+		return max(x.gives(q)*(1+Spare), x.gives(q*quantity.Flow(1+upper)))
 	})
 }
 
-// drawn is the draw at rates of the flow's own.
-func (f Feed) drawn(d flow.Day, rate func(quantity.Flow) quantity.FeedRate) demand {
+// drawn is the draw on the tank of a feed, by all that draw from it, at rates of the flow's own.
+func (f Feed) drawn(d flow.Day, rate func(Feed, quantity.Flow) quantity.FeedRate) demand {
 	segments := d.Segments()
 	for i, s := range segments {
-		if asked := f.rate(s.Flow); asked > 0 {
-			segments[i].Flow *= quantity.Flow(rate(s.Flow) / asked)
+		if asked := f.together(func(x Feed) quantity.FeedRate { return x.rate(s.Flow) }); asked > 0 {
+			segments[i].Flow *= quantity.Flow(f.together(func(x Feed) quantity.FeedRate { return rate(x, s.Flow) }) / asked)
 		}
 	}
 	day, _ := flow.FromSegments(segments) // as many and as long as those of a day that is one already
-	return demand{day: day, per: f.demand(d).per}
+	per := 0.0
+	for _, x := range f.fromTank() {
+		per += x.demand(d).per
+	}
+	return demand{day: day, per: per}
 }
 
-// pumped works out rates, pump, range, tank and batches.
-func (p Plan) pumped(f *Feed) error {
+// pumped works out rates, pump and range.
+func (p Plan) pumped(f *Feed) {
 	dose := f.AsProduct.Concentration
 	f.Rate, f.Least, f.Peak = f.rate(f.Flow), f.rate(p.Day.Least()), f.rate(p.Day.Peak())
 	if f.Pump != nil {
 		left := f.Pump.Leave(f.Least, f.Rate, f.Peak)
 		f.Pump = &left
 	}
-	d := f.demand(p.Day)
 	f.Closure = Closure{Asked: Mass(dose, p.Treated)}
 	for _, s := range p.Day.Segments() { // by another road: rate × time, segment by segment
 		fed := quantity.Volume(float64(f.rate(s.Flow)) / 1000 * float64(s.Length()) * 60)
@@ -391,10 +424,8 @@ func (p Plan) pumped(f *Feed) error {
 	p.set(f)
 	f.Notes = oneCause(f.Notes)
 	p.varies(f)
-	lifeSource := f.keeping()
-	p.tank(f, d)
+	f.lifeSource = f.keeping()
 	p.neatNotes(f)
-	return p.batches(f, d, lifeSource)
 }
 
 // keeping is how long the stock has to age and how long it keeps, with the source of the latter.
@@ -513,34 +544,47 @@ func oneCause(l note.List) note.List {
 }
 
 // tank says how long the tank lasts: until it is drawn or its content has gone off.
-func (p Plan) tank(f *Feed, d demand) {
-	if f.Tank == nil || f.Rate <= 0 {
+func (p Plan) tank(f *Feed) {
+	rate := f.TankRate()
+	if f.Tank == nil || rate <= 0 {
 		return
 	}
-	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
+	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(rate) / 1000 * 60))
 	f.Drawn = f.Lasts
 	keeps := f.Keeps()
 	days := math.Floor(float64(keeps) / 24)
 	if running := p.Running*quantity.Time(days) + min(p.Running, keeps-quantity.Time(24*days)); !math.IsInf(days, 1) && running < f.Lasts {
 		f.Lasts, f.GoesOff = max(running, 0), true
+		if f.Stock.Neat() && (f.Shelf.OK || f.FeedInput.Life.OK) {
+			f.Notes.Add(note.New(note.Caution, "tank-outlives-goods", "%s: a full %s is %s of use, and it keeps %s", f.Name, f.Tank.Name, calendarTime(f.Drawn, p.Running), keeps).
+				At(f.Tank.At).Do("put in no more than %s at a time, and let out what is older", quantity.To(quantity.Volume(float64(rate)/1000*60*float64(running)), 3)))
+		}
 	}
-	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Stands()), true
+	f.Empty = f.asked(p.Day).until(p.Start, f.Tank.Stands())
+	f.HasEmpty = f.Empty <= p.Start+keeps // else what is left has gone off by then
 }
 
 // Keeps is how long what stands in the tank is good from when it may be fed, good from when it was made: a
-// stock its life, a neat product its shelf life.
+// stock its life, a neat product the shorter of its shelf life, as the site's price row has it or else usual, and a life that its stock is given.
 func (f Feed) Keeps() quantity.Time { return f.good() - f.Ageing }
 
 func (f Feed) good() quantity.Time {
-	if f.Stock.Neat() {
-		return f.Stock.Product.Shelf.Or(quantity.Time(math.Inf(1)))
+	if !f.Stock.Neat() {
+		return f.Life
 	}
-	return f.Life
+	keeps := f.FeedInput.Life.Or(quantity.Time(math.Inf(1)))
+	switch shelf := f.Stock.Product.Shelf; {
+	case f.Shelf.OK:
+		keeps = min(keeps, f.Shelf.V)
+	case !f.FeedInput.Life.OK && shelf.OK:
+		keeps = shelf.V
+	}
+	return keeps
 }
 
 // batches lays out when the stock is made up, or the tank of a neat product filled.
-func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
-	if d.daily() <= 0 {
+func (p Plan) batches(f *Feed) error {
+	if f.asked(p.Day).daily() <= 0 {
 		return nil
 	}
 	if f.upper = p.FlowRange; f.Stock.Neat() {
@@ -567,7 +611,7 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 	}
 	batches, every, ok := m.schedule()
 	if !ok {
-		f.Notes.Add(f.impossible(m, lifeSource))
+		f.Notes.Add(f.impossible(m))
 		return nil
 	}
 	for i := range batches {
@@ -670,9 +714,9 @@ func (p Plan) busy() flow.Hours {
 }
 
 // impossible says why no schedule exists and what would make one.
-func (f *Feed) impossible(m making, lifeSource string) note.Note {
+func (f *Feed) impossible(m making) note.Note {
 	n := note.Fault("stock-schedule", "%s: no make-up times keep aged stock ready and use it within its life (%s a day, tank %s, ageing %s, life %s, %s)",
-		f.Name, m.expected().daily(), m.tank, m.ageing, m.life, lifeSource).At(f.StockAt)
+		f.Name, m.expected().daily(), m.tank, m.ageing, m.life, f.lifeSource).At(f.StockAt)
 	var do []note.Phrase
 	for _, w := range m.ways() {
 		do = append(do, f.out(w))

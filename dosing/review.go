@@ -185,7 +185,7 @@ func (r Review) AlsoForCleaning(s site.Site, g Given, today time.Time) Review {
 func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 	on := p.on(s, today)
 	r := on.Review()
-	p.Notes = slices.Concat(p.Notes, p.Slips(s, r.Stopped), p.judged(s), p.benchAge(s, today))
+	p.Notes = slices.Concat(p.Notes, p.Slips(s, r.Stopped), p.judged(s), BenchAge(p.Input.Feeds, s, today))
 	p.Feeds = slices.Clone(p.Feeds)
 	for i, f := range p.Feeds {
 		if h, ok := f.FeedInput.Heard(s, f.Dose, on.Feeds); ok {

@@ -289,7 +289,7 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	for _, f := range feeds {
 		day.Feeds = append(day.Feeds, Feed{FeedInput: f})
 	}
-	p.Notes = slices.Concat(p.Notes, notes, day.doseSlips(s), day.priceSlips(s), day.judged(s), day.benchAge(s, today))
+	p.Notes = slices.Concat(p.Notes, notes, day.doseSlips(s), day.priceSlips(s), day.judged(s), BenchAge(fedBy(day.Feeds), s, today))
 	return p, nil
 }
 

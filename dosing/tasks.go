@@ -397,7 +397,8 @@ func (p Plan) settings(i int, f Feed) []Task {
 		case f.Pump == nil:
 			out = append(out, p.withoutPump(i, f, run)...)
 		case f.Follows:
-			out = append(out, Task{At: run.From, Feed: i, Kind: SetPump, Choice: f.Setting.Peak, Flow: p.Day.Peak()})
+			q := p.within(run)[0].Flow // that which then flows
+			out = append(out, Task{At: run.From, Feed: i, Kind: SetPump, Choice: f.Pump.For(f.rate(q)), Flow: q, Rate: f.rate(q)})
 		default:
 			out = append(out, p.byHand(i, f, run)...)
 		}

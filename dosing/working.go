@@ -82,8 +82,11 @@ func (f Feed) working(p Plan) []Working {
 			line("pump setting", formula, f.Setting.Average.Exact.Setting, from, "%s", f.Rate)
 		}
 	}
-	if f.Lasts > 0 {
+	if f.Lasts > 0 && f.Tank != nil {
 		formula, inputs, args := "usable volume ÷ feed rate: hours that the pump runs", "%s ÷ %s", []any{f.Tank.Holds(), f.Rate}
+		for _, x := range f.beside {
+			formula, inputs, args = "usable volume ÷ feed rates of all that draw from it: hours that the pumps run", inputs+" and %s", append(args, x.Rate)
+		}
 		if f.GoesOff {
 			formula, inputs, args = "hours that the pump runs while the stock keeps, less its ageing", "%s − %s, %s of 24 h running", []any{f.Keeps() + f.Ageing, f.Ageing, p.Running}
 		}

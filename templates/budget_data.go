@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"slices"
+
 	account "jarwright/dosing/day"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
@@ -86,16 +88,16 @@ func monthCost(m month.Budget) *figure.Object {
 	o := figure.New().Bare(amount("total", m.Total), money("p10", r.P10), money("p50", r.P50), money("p90", r.P90),
 		plainNumber("per_m3", m.PerM3.Amount, 4).If(m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(m.HasPerKg)).
 		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay))
-	if lacks := m.Lacks(); len(lacks) > 0 {
+	lost, lacks := m.LostFreight(), m.Lacks()
+	if len(lacks) > 0 {
 		o.Set("lacks_the_price_of", lacks)
 	}
 	if goods, charges, differ := m.AtUsual(); differ {
 		o.Part("at_usual_orders", figure.New().Bare(amount("goods", goods), amount("delivery", charges)))
 	}
-	lost := m.LostFreight()
 	return o.List("lines", objects(m.Lines, func(l account.Line) *figure.Object {
 		part := figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full)
-		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0)).
+		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount).If(!slices.Contains(lacks, l.Name))).Put(part.If(m.Total.Amount > 0 && !slices.Contains(lacks, l.Name))).
 			Bare(amount("delivery_in_it", lost).If(l.Name == month.OutOfDate && lost.Amount > 0))
 	}))
 }
@@ -171,7 +173,7 @@ func (b Budget) JSON() any {
 // Table implements [Report]: one row a day and chemical. Its costs sum up to those of the chemical in the month: goods used, their
 // delivery, and what goes out of date.
 func (b Budget) Table() figure.Table {
-	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency", "on_order = kg", "delivery_cost", "out_of_date_cost")}
+	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency", "on_order = kg", "delivery_cost", "out_of_date_cost", "order_by")}
 	for _, m := range b.Months {
 		for i := range m.Plan.Calendar.Month.Days() {
 			for _, a := range m.Accounts {
@@ -192,8 +194,11 @@ func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 	money := func(key string, kg quantity.Mass, each float64) figure.Figure {
 		return amount(key, quantity.Money{Amount: float64(kg) * each, Currency: m.Total.Currency})
 	}
-	unit, freight := a.UnitPrice.Amount, a.UnitFreight.Amount
+	unit, freight, ordered := a.UnitPrice.Amount, a.UnitFreight.Amount, ""
+	if k := slices.IndexFunc(a.Deliveries, func(x month.Delivery) bool { return x.Arrives == d.Date }); k >= 0 {
+		ordered = a.Deliveries[k].OrderBy.String() // the packs stand on the day of their arrival
+	}
 	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3).If(said), mass("stock", s.End, 3).If(said)).
 		Bare(money("cost", s.Used, unit), money("delivery_cost", s.Used, freight), money("out_of_date_cost", s.Expired, unit+freight)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
-		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)
+		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency).Word("order_by", ordered)
 }

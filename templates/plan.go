@@ -107,7 +107,7 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	t.Head(whatToDoWhen)
 	objects := d.Objects("tasks")
 	t.each(cols(timesAndTasks...), objects, func(i int, x *figure.Object) []any {
-		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
+		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x)}
 	})
 	t.Numbered(p.jobNumbers())
 	if r := reserve(p.Feeds); r.Format != "" {
@@ -288,16 +288,17 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 			If(len(f.Setting.Beyond()) > 0, "; OUT OF RANGE at %s, see below", strings.Join(f.Setting.Beyond(), " and ")))
 	}
 	if d.Has("tank") {
-		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, lasting(d)).
+		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"),
+			joined(", from which ", p.TankOf(f).Name, either(f.TankWith == nil, "", strings.Join(p.BesideIn(f), " and ")+" draws too")), lasting(d)).
 			If(!d.Has("tank.lasts_days"), " of running").
 			If(f.GoesOff, ", then what is left has gone off").
-			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; %s, empty at %s", asFilled(f), dayClock(f.Empty)))
+			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; %s, empty at %s", asFilled(*p.TankOf(f)), dayClock(f.Empty)))
 	}
 }
 
-// asFilled is what is known of the tank of a feed when the day starts.
-func asFilled(f dosing.Feed) string {
-	return either(f.Tank.Now.OK, "as it stands", "if it is full now")
+// asFilled is what is known of a tank when the day starts.
+func asFilled(tank dosing.Vessel) string {
+	return either(tank.Now.OK, "as it stands", "if it is full now")
 }
 
 // stockWords is what a pump feeds.
@@ -351,6 +352,8 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	switch c := f.Setting.Average; {
 	case c.Reach != pump.Within:
 		return figure.Say("%s of %s range would be needed", d.Fig("setting"), whose)
+	case f.Follows && f.Least < f.Peak:
+		return figure.Say("follows the flow meter%s", on)
 	case d.Has("settings"):
 		return figure.Say("%s%s", d.Get("settings"), either(on == "", "", ","+on))
 	case d.Has("stroke"):
@@ -423,9 +426,9 @@ func dayClock(h quantity.Time) string {
 	return flow.OnDay(h, int(math.Floor(float64(h)/24)), dayAhead, "")
 }
 
-// taskText is what to do, from the task's own object and those of the feeds.
-func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
-	said := p.taskSaid(k, d, feeds).If(k.Every > 0, ", from then on about every %s while the unit runs", d.Fig("every")).
+// taskText is what to do, from the task's own object.
+func (p Plan) taskText(k dosing.Task, d *figure.Object) figure.Phrase {
+	said := p.taskSaid(k, d).If(k.Every > 0, ", from then on about every %s while the unit runs", d.Fig("every")).
 		If(k.Alone && k.Every == 0, " (nobody is there then)").If(k.Alone && k.Every > 0, " (also when nobody is there)")
 	if day := dayWord(k.At, k.Day); day != "" {
 		return figure.Say("%s: %s", day, said)
@@ -444,7 +447,7 @@ func dayWord(at quantity.Time, day int) string {
 	return ""
 }
 
-func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
+func (p Plan) taskSaid(k dosing.Task, d *figure.Object) figure.Phrase {
 	switch k.Kind {
 	case dosing.StartUnit:
 		return figure.Say("start the unit")
@@ -459,8 +462,7 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 	switch k.Kind {
 	case dosing.SetPump, dosing.Stands:
 		if f.Follows {
-			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
-				d.Fig("flow"))
+			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, d.Fig("stock_rate"), d.Fig("flow"))
 		}
 		if k.Kind == dosing.Stands {
 			return figure.Say("%s (%s) %s", pumpName, f.Name, knobWords("stands at", d.Sub("pump"), k.Choice)).If(p.varies(d), " for %s", d.Fig("flow")).
@@ -480,9 +482,9 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
 		if !d.Has("full") {
-			return figure.Say("fill or change %s (%s): %s, it runs empty at %s", f.Tank.Name, f.Name, asFilled(f), dayClock(f.Empty))
+			return figure.Say("fill or change %s (%s): %s, it runs empty at %s", f.Tank.Name, f.Served(), asFilled(*f.Tank), dayClock(f.Empty))
 		}
-		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Name, d.Fig("stands"), d.Fig("volume")).
+		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Served(), d.Fig("stands"), d.Fig("volume")).
 			If(d.Has("product"), " (%s)", d.Fig("product")).And(" to hold %s", d.Fig("full")).If(f.Every > 1, ", every %s days", f.Every)
 	}
 	return figure.Say("%s %s", string(k.Kind), f.Name)

@@ -20,13 +20,15 @@ func (p Plan) answer(o Options, d *figure.Object) Answer {
 		a.Order = "Do not dose before what stops it is put right."
 		return a
 	}
-	var set, give, drip []string
+	var set, give, drip, follow []string
 	for i, x := range d.Objects("feeds") {
 		f, n := p.Feeds[i], p.settingNumber(o, p.Feeds[i], x)
 		a.Numbers = append(a.Numbers, n)
 		switch {
 		case f.Setting != nil && f.Setting.Stands() && !f.Follows && !x.Has("pump.settings"):
 			set = append(set, cmp.Or(f.PumpName, "the pump")+" to "+n.whole(o))
+		case f.Setting != nil && f.Setting.Stands() && f.Follows:
+			follow = append(follow, cmp.Or(f.PumpName, "the pump"))
 		case f.Pump == nil && x.Has("portion"):
 			give = append(give, o.Say("%s of %s", x.Fig("portion"), either(f.Fed && !f.Stock.Neat(), f.StockCalled(), f.Name)))
 		case f.Pump == nil && x.Has("stock_rate"):
@@ -40,6 +42,9 @@ func (p Plan) answer(o Options, d *figure.Object) Answer {
 		a.Order = o.Say("Set %s for %s of water.", strings.Join(set, ", "), d.Fig("flow.average"))
 	case len(give) > 0:
 		a.Order = o.Say("Give %s every %s by hand for %s of water.", listed(give), quarterHour, d.Fig("flow.average"))
+	}
+	if len(follow) > 0 {
+		a.Order = strings.TrimSpace(a.Order + " " + o.Say("Let %s follow the flow meter, and check at the start what it gives.", listed(follow)))
 	}
 	if len(drip) > 0 {
 		a.Order = strings.TrimSpace(a.Order + " " + o.Say("Let %s drip in by hand for %s of water.", listed(drip), d.Fig("flow.average")))

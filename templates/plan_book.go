@@ -193,12 +193,20 @@ func (l *planSheet) feeds() {
 	})
 	l.Flag(l.Block(at, 3, at, 2+len(l.p.Feeds)), fmt.Sprintf(`AND(C%[1]d<>"",C%[1]d<>"in range",C%[1]d<>"off")`, at), book.Stop)
 	each("lasts", "A full tank lasts", "h", func(f dosing.Feed) string {
-		drawn := "{usable}" + u.mL + "/60/{rate}"
+		rate := "{rate}"
+		for _, i := range f.TankWith {
+			if l.p.Feeds[i].Name != f.Name {
+				rate += fmt.Sprintf("+%s%d", column(3+i), rows["rate"])
+			}
+		}
+		drawn := "{usable}" + u.mL + "/60/" + either(f.TankWith == nil, rate, "("+rate+")")
 		if l.bounded(f) { // by the hours run before it has gone off
 			drawn = "MIN(" + drawn + ",Hours_run*INT({keeps}/24)+MIN(Hours_run,{keeps}-24*INT({keeps}/24)))"
 		}
-		return "IF({rate}>0," + drawn + `,"-")`
-	}, book.Worked, func(f dosing.Feed) (float64, bool) { return float64(f.Lasts), f.Tank != nil && f.Fed && f.Rate > 0 })
+		return "IF(" + rate + ">0," + drawn + `,"-")`
+	}, book.Worked, func(f dosing.Feed) (float64, bool) {
+		return float64(f.Lasts), f.Tank != nil && f.Fed && f.TankRate() > 0
+	})
 }
 
 // pumpVerdict is what the sheet says of a pump's setting.

@@ -40,7 +40,7 @@ func (p Plan) Cards(o Options) []page.Card {
 		}
 	}
 	for i, f := range p.Feeds {
-		if f.Fed && !f.Stock.Neat() {
+		if f.Fed && !f.Stock.Neat() && (f.TankWith == nil || f.Tank != nil) {
 			out = append(out, p.stockCard(f, feeds[i], o))
 		}
 	}

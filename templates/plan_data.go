@@ -21,7 +21,7 @@ func (p Plan) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Part("flow", p.flowData())
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
-	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
+	o.Some("tasks", objects(p.todo, p.taskData))
 	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("sludge", sludgeData(p.Sludge)).Part("phosphorus", phosphorusDayData(p.Phosphorus)).Part("unit", unitData(p.Unit)).Part("money", moneyData(p.Cost))
 	if p.watches() {
 		o.Part("watch", watchData(p.Watch))
@@ -97,8 +97,13 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 	}
 	if f.Lasts > 0 {
 		days := quantity.Time(24 * float64(f.Lasts/p.Running))
-		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 3).If(days >= 72)).
-			Set("name", f.Tank.Name))
+		tank := p.TankOf(f)
+		x := figure.New(litres("holds", tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 3).If(days >= 72)).
+			Set("name", tank.Name)
+		if others := p.BesideIn(f); others != nil {
+			x.Set("shared_with", others)
+		}
+		o.Part("tank", x)
 	}
 }
 
@@ -211,7 +216,7 @@ func workingData(w dosing.Working) *figure.Object {
 }
 
 // taskData is one task; its sentence has the figures of the object.
-func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
+func (p Plan) taskData(k dosing.Task) *figure.Object {
 	o := figure.New().Set("at", figure.Clock(k.At)).Word("day", dayWord(k.At, k.Day))
 	if k.Feed >= 0 {
 		o.Set("chemical", p.Feeds[k.Feed].Name)
@@ -220,7 +225,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	switch k.Kind {
 	case dosing.SetPump, dosing.Stands:
 		f := p.Feeds[k.Feed]
-		o.Part("pump", choiceData(k.Choice, *f.Pump).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
+		o.Part("pump", choiceData(k.Choice, *f.Pump).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0), rate("stock_rate", k.Rate, 3).If(k.Rate > 0))
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch).Put(litres("stands", k.Batch.Stands, 3)))
 	case dosing.FeedByHand:
@@ -240,7 +245,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	if k.Alone {
 		o.Set("nobody_there", true)
 	}
-	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feeds)))
+	return o.Set("text", figure.Style{}.Show(p.taskText(k, o)))
 }
 
 // handData is what a hand or a feeder has to give: so much an hour, and in a portion.

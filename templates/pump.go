@@ -40,6 +40,8 @@ type PumpAnswer struct {
 	Tube quantity.Volume
 	// Signals is true for a pump that follows one, so that the table has them.
 	Signals bool
+	// Follows is true for a pump that follows the flow meter through a day whose flow varies, so that nobody sets it.
+	Follows bool
 	// Checks are check drawdowns held against the line.
 	Checks []PumpCheck
 	// Stopped is true where a caution stops the plan, so that no setting is given.
@@ -116,7 +118,7 @@ func (a PumpAnswer) settings(t *Text, d *figure.Object) {
 		if !c.Has("setting") {
 			return []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
 		}
-		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say(either(a.Settings[i].NotSet, "not used (%s)", "SET %s"), a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
+		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say(either(a.Settings[i].NotSet, "not used (%s)", either(a.Follows, "%s", "SET %s")), a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
 			figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))}
 	})
 	for i, c := range d.Objects("settings") {

@@ -13,11 +13,12 @@ import (
 // answer is where each pump is set at the flow that is usual, or what a line gives where no feed is asked for.
 func (r PumpReport) answer(o Options) Answer {
 	a := Answer{Title: "Pump setting", Place: r.Place, When: dated(o.Date), Order: "Hold the feed against a stopwatch before you leave the pump."}
-	out, stopped := 0, 0
+	out, stopped, follow := 0, 0, 0
 	for _, x := range r.Pumps {
 		n := x.number(o, x.data())
 		out += either(n.Words == "Out of reach", 1, 0)
 		stopped += either(x.Stopped, 1, 0)
+		follow += either(x.Follows, 1, 0)
 		a.Numbers = append(a.Numbers, n)
 	}
 	switch {
@@ -25,6 +26,8 @@ func (r PumpReport) answer(o Options) Answer {
 		a.Order = "Set nothing before what stops the plan is put right."
 	case out > 0:
 		a.Order = "Do not set what is out of reach: change stock or pump, as said below."
+	case follow > 0 && follow == len(r.Pumps):
+		a.Order = "It follows the flow meter: hold the feed against a stopwatch at the flow that then stands, by the table to pin beside the pump."
 	case len(r.Pumps) == 0:
 		for i, f := range (Plan{Plan: r.Day}).byHand() {
 			h := r.hand()[i]
@@ -45,6 +48,9 @@ func (a PumpAnswer) number(o Options, d *figure.Object) Number {
 		n.Words, n.Under = "No setting", "the plan is stopped"
 	case len(settings) == 0:
 		n.Value, n.Under = d.Fig("capacity"), "is about the most that it gives"
+	case a.Follows:
+		n.Words = "Follows the flow"
+		n.Under = o.Say("%s at the least flow, %s at the peak", settings[0].Fig("rate"), settings[1].Fig("rate"))
 	case !settings[0].Has("setting"):
 		n.Words, n.Under = "Out of reach", o.Say("for %s", settings[0].Fig("rate"))
 	default:

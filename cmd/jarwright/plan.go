@@ -263,24 +263,27 @@ func (e *env) allYear(args []string) (s site.Site, g dosing.Given, inputs []stri
 	s, name, err := e.openSite(args)
 	if err == nil {
 		e.siteDay = s.Place.Date.V
-		if gone := e.lapsed(s, time.Now()); len(gone) > 0 {
-			e.siteDay, s.Notes = time.Now(), append(slices.Clone(s.Notes), gone...)
-		}
+		s = e.lapsed(s, time.Now())
 		g, inputs, err = e.gather(s, name)
 	}
 	return s, g, append(inputs, name), err
 }
 
-// lapsed says of what a site accepts that it held on the day of the site's figures and has run out by the clock: nobody answers for
-// that risk today, whatever day the figures are of, so that it is the clock's day that counts.
-func (e *env) lapsed(s site.Site, clock time.Time) (out note.List) {
+// lapsed leaves out what a site accepts that held on the day of the site's figures and has run out by the clock, and says so once:
+// nobody answers for that risk today, whatever day the figures are of, so that it is the clock's day that counts.
+func (e *env) lapsed(s site.Site, clock time.Time) site.Site {
+	var holds []site.Acceptance
 	for _, a := range s.Accepted {
 		if e.shown.Date.IsZero() && a.Until.OK && s.Place.Date.OK && !s.Place.Date.V.After(a.Until.V) && !clock.Before(a.Until.V.AddDate(0, 0, 1)) {
-			out.Add(note.New(note.Caution, "site-day-past", "no --date is given: what was accepted until %s held on the day of the site, %s, and holds no longer today",
-				month.DateOf(a.Until.V), month.DateOf(s.Place.Date.V)).At(a.Until.At).Do("have it renewed before anything is dosed; of a day that is past, give --date"))
+			n := note.New(note.Caution, "site-day-past", "no --date is given: what was accepted until %s held on the day of the site, %s, and has run out since",
+				month.DateOf(a.Until.V), month.DateOf(s.Place.Date.V)).At(a.Until.At).Do("have it renewed before anything is dosed; of a day that is past, give --date")
+			s.Notes = append(slices.Clone(s.Notes), n)
+			continue
 		}
+		holds = append(holds, a)
 	}
-	return out
+	s.Accepted = holds
+	return s
 }
 
 // inSeason gives a site as its seasons have it in the month asked for, else in that of its date.

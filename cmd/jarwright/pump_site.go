@@ -124,6 +124,7 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 func (e *env) foundFor(day dosing.Plan, s site.Site, g dosing.Given, r *templates.PumpReport) (dosing.Review, error) {
 	if !dosing.CleansTank(s) && !g.CleansUp {
 		_, found := day.Reviewed(s, e.today())
+		r.Notes.Add(dosing.BenchAge(day.Input.Feeds, s, e.today())...)
 		return found.AlsoForCleaning(s, g, e.today()), nil
 	}
 	in, err := dosing.CleaningFromSite(s, g, e.today())
@@ -208,7 +209,7 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 		d := day.Day
 		left := p.Leave(m.At(d.Least()).Rate, m.At(feeds[i].Flow).Rate, m.At(d.Peak()).Rate)
 		m.Pump = &left
-		settings = daySettings(m, feeds[i].Flow, d, day.Turns(feeds[i]))
+		settings = daySettings(m, feeds[i].Flow, d, day.Turns(feeds[i]), feeds[i].Follows)
 		if flows = pump.EvenFlows(d.Least(), d.Peak(), 7); len(settings) == 1 { // one flow all day
 			flows = []quantity.Flow{feeds[i].Flow}
 		}
@@ -217,6 +218,7 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 	if len(settings) == 1 {
 		a.Settings = a.Settings[:len(x.rates)]
 	}
+	a.Follows = i >= 0 && feeds[i].Follows && len(settings) > 0 && settings[0].For != averageFlow
 	a.Signals = row.Signal.V || x.meterAsked
 	if a.Settings = append(settings, a.Settings...); i >= 0 {
 		a.Chemical = feeds[i].Name
@@ -233,8 +235,9 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 const averageFlow = "average flow"
 
 // daySettings are those at the average flow of a day, and at its least and peak
-// where they differ from it; first those that are set by the hour where there are such.
-func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day, turns []dosing.Turn) []templates.PumpSetting {
+// where they differ from it; first those that are set by the hour where there are such. Of a pump that follows the
+// flow meter, those at the two ends alone.
+func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day, turns []dosing.Turn, follows bool) []templates.PumpSetting {
 	const same = 1e-9 // what rounding leaves between flows that are one
 	usual, least, peak := m.At(average), m.At(d.Least()), m.At(d.Peak())
 	var out []templates.PumpSetting
@@ -245,6 +248,9 @@ func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day, turns []d
 		if dosing.Few(turns) {
 			out = append(out, templates.PumpSetting{For: templates.SpansText(k.Hours), Choice: c})
 		}
+	}
+	if follows && peak.Rate > least.Rate*(1+same) && !dosing.OutOfReach(usual.Choice.V) { // it stands at what flows, and the average may never
+		return []templates.PumpSetting{{For: "least flow", Choice: least.Choice.V}, {For: "peak flow", Choice: peak.Choice.V}}
 	}
 	out = append(out, templates.PumpSetting{For: averageFlow, Choice: usual.Choice.V, NotSet: never})
 	if least.Rate < usual.Rate*(1-same) {

@@ -344,6 +344,7 @@ func (a *adapter) cautions(p *Plan) {
 	a.notes.Add(r.ToldOfDays()...)
 	p.Stopped, p.Unheld = r.Stopped, a.site.Held != nil && a.site.Held.Fails
 	a.notes.Add(alkaliLacks(r)...)
+	a.notes.Add(dosing.BenchAge(a.feeds, a.site, a.opt.Today)...)
 }
 
 // alkaliLacks says that the doses take more alkalinity than may be taken, and that
