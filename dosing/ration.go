@@ -46,7 +46,7 @@ func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
 	if k.NitrifiedOf = "the feed"; !eaten.OK {
 		k.NitrifiedOf = "the ammonia in it"
 	}
-	if eaten.OK || s.Place.Passes.V != site.Batch { // what stands in a pond is no measure of what a day brings
+	if around := s.Place.Passes; eaten.OK || around.V == site.Recirculating || !around.OK { // elsewhere what stands is no measure of what a day brings
 		k.Nitrified = in.Around.Water.Nitrified(k.Exchange, k.Volume)
 	}
 	k.FeedAssumed = in.Around.Water.Overfed(k.Exchange) && !u.HoldAt.OK
