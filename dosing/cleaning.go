@@ -455,7 +455,7 @@ func outdoes(a, b caution.Said) bool {
 }
 
 // graver are the cautions of a run that another of the same danger makes needless.
-var graver = map[string][]string{"alkalinity-low": {"alkalinity-gone"}, "alkalinity-stands": {"alkalinity-gone", "alkalinity-low"},
+var graver = map[string][]string{"alkalinity-low": {"alkalinity-gone", clarify.LoopGone}, "alkalinity-stands": {"alkalinity-gone", "alkalinity-low"},
 	"co2-high": ofRun, "co2-far": ofRun, "co2-about": ofRun, "co2-run-some": {"co2-run"}}
 
 var ofRun = []string{"co2-run", "co2-run-some"}
@@ -531,7 +531,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if below := k.HeldBelow(); below != nil {
 		errs.Add(note.Of(below, "hold")[0].At(u.HoldAt.At))
 	}
-	errs = append(errs, in.treated(s, g, &k, Running{Site: s, Flow: water.Average(), Hours: water.Running(), Today: today, Unattended: Unattended(water, Staffed(s))})...)
+	errs = append(errs, in.treated(s, g, &k, Running{Site: s, Flow: water.Average(), Peak: water.Peak(), Hours: water.Running(), Today: today, Unattended: Unattended(water, Staffed(s))})...)
 	in.Notes = append(in.Notes, unitNotes(s, k.Flow, quantity.Concentration(k.Start*k.SolidsPerUnit()))...) // most that reaches the unit, as dry solids
 	in.Tank, in.Around.Tank = k, k.Volume
 	return in, errs.Err()
@@ -627,8 +627,10 @@ func (in *CleaningInput) treated(s site.Site, g Given, k *clarify.Tank, run Runn
 	if err != nil {
 		return note.Of(err, "chemical")
 	}
-	errs = in.dosed(s, feeds, k)
 	run.Feeds = feeds
+	_, away := run.reached(site.UsualWater)
+	in.Notes = append(in.Notes, unreachedNote(away)...)
+	errs = in.dosed(s, feeds, away, k)
 	r := run.Review()
 	if in.Day, in.Usual = r.Told(), run.situation(site.UsualWater); s.Held != nil { // the day is that of holding it
 		in.Day = r.ToldOfLoop(s)
@@ -644,9 +646,12 @@ func (in *CleaningInput) cloudy(at note.Place, held bool, k clarify.Tank) {
 	}
 }
 
-// dosed puts the site's chemicals into the tank.
-func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) (errs note.List) {
+// dosed puts the site's chemicals into the tank, but for those that no pump feeds.
+func (in *CleaningInput) dosed(s site.Site, feeds, away []FeedInput, k *clarify.Tank) (errs note.List) {
 	for i, f := range feeds {
+		if slices.ContainsFunc(away, func(o FeedInput) bool { return o.Name == f.Name }) {
+			continue
+		}
 		row := s.Chemicals[i]
 		rule, err := f.cleaning(row, k.Key, s.Solids.Gauges())
 		at := row.ByTurbidity.At

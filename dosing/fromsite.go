@@ -187,13 +187,37 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	if r := PriceRow(&s, f.Name, g.Catalogue); r != nil {
 		f.Shelf = r.Shelf
 	}
-	if pp, ok := s.Pump(c.Pump.V); c.Pump.OK && ok {
-		made, err := PumpOf(pp, s.Readings(pp.Name.V))
-		errs = append(errs, note.Of(err, "pump")...)
-		f.Pump, f.PumpAt, f.Follows = made, pp.Max.At, pp.Signal.V
-		f.Heads = heads(pp.Heads.V)
-	}
+	errs = append(errs, note.Of(f.pumpedBy(s, c), "pump")...)
 	return f, notes, errs.Err()
+}
+
+// pumpedBy takes over the pump that a chemical's row names.
+func (f *FeedInput) pumpedBy(s site.Site, c site.Chemical) error {
+	pp, ok := s.Pump(c.Pump.V)
+	if !c.Pump.OK || !ok {
+		return nil
+	}
+	made, err := PumpOf(pp, s.Readings(pp.Name.V))
+	f.Pump, f.PumpAt, f.Follows = made, pp.Max.At, pp.Signal.V
+	f.Heads = heads(pp.Heads.V)
+	return err
+}
+
+// WithPumps gives feeds the pumps that a site's rows name, so that their doses are judged as the plan of a day judges them. A pump that cannot
+// be read is left out: the plan of the day says so.
+func WithPumps(s site.Site, feeds []FeedInput) []FeedInput {
+	feeds = slices.Clone(feeds)
+	for i := range feeds {
+		for _, c := range s.Chemicals {
+			if c.Name.V != feeds[i].Name {
+				continue
+			}
+			if err := feeds[i].pumpedBy(s, c); err != nil {
+				feeds[i].Pump = nil
+			}
+		}
+	}
+	return feeds
 }
 
 // stocked takes over what a row of Stocks says.

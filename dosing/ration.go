@@ -39,10 +39,17 @@ type Load struct {
 	NewBrings quantity.Alkalinity
 }
 
-// fed works out what comes into a tank by its feed, where a site asks for that: as far as the rise of its
-// reading was not measured, that is what makes it rise.
+// fed works out what comes into a tank by its feed: what nitrifying it takes always, its solids where a site asks for that. As far as
+// the rise of its reading was not measured, that is what makes it rise.
 func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
 	u, eaten := s.Solids, in.Around.Water.Feed
+	if k.NitrifiedOf = "the feed"; !eaten.OK {
+		k.NitrifiedOf = "the ammonia in it"
+	}
+	if around := s.Place.Passes; eaten.OK || around.V == site.Recirculating || !around.OK { // elsewhere what stands is no measure of what a day brings
+		k.Nitrified = in.Around.Water.Nitrified(k.Exchange, k.Volume)
+	}
+	k.FeedAssumed = in.Around.Water.Overfed(k.Exchange) && !u.HoldAt.OK
 	if !u.HoldAt.OK && !u.FeedSolids.OK {
 		return nil
 	}
@@ -58,9 +65,6 @@ func (in *CleaningInput) fed(s site.Site, k *clarify.Tank) (errs note.List) {
 		Alkalinity:   in.Around.Water.FeedTakes()}
 	load.Phosphorus = eaten.V * quantity.MassRate(load.OfPhosphorus.Or(usualPhosphorus))
 	load.NewBrings = in.Around.Water.NewBrings(k.Exchange)
-	if !in.Around.Water.Balanced(k.Exchange) {
-		k.Nitrified = load.Alkalinity
-	}
 	switch in.Load = &load; {
 	case u.Rise.OK:
 		load.Share = 0

@@ -43,7 +43,7 @@ func (p Plan) on(s site.Site, today time.Time) Running {
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
 	}
-	return Running{Site: s, Flow: p.Day.Average(), Least: p.Day.Least(), Hours: p.Running, Feeds: feeds, Today: today,
+	return Running{Site: s, Flow: p.Day.Average(), Least: p.Day.Least(), Peak: p.Day.Peak(), Hours: p.Running, Feeds: feeds, Today: today,
 		Unattended: Unattended(p.Day, p.Staffed)}
 }
 
@@ -52,6 +52,7 @@ type Running struct {
 	Site  site.Site
 	Flow  quantity.Flow // average while the unit runs
 	Least quantity.Flow // zero where it is not known
+	Peak  quantity.Flow // zero where it is the average
 	Hours quantity.Time
 	Feeds []FeedInput
 	Today time.Time
@@ -92,11 +93,11 @@ func (r Review) Told() note.List {
 }
 
 // ToldOfDays is what is told where doses go on day after day, in a month or from a pump that stays set: beside what [Review.Told] has, that the
-// alkalinity of the loop they go round in comes to too little.
+// alkalinity of the loop they go round in comes to too little, and that an alkali of theirs cannot be fed.
 func (r Review) ToldOfDays() note.List {
 	out := r.Told()
 	for _, n := range r.Findings.Notes {
-		if n.Code == "loop-alkalinity-low" && !slices.ContainsFunc(out, n.Equal) {
+		if (n.Code == "loop-alkalinity-low" || n.Code == AlkaliUnreached) && !slices.ContainsFunc(out, n.Equal) {
 			out.Add(n)
 		}
 	}
@@ -129,7 +130,8 @@ var buildingUp = []string{"loop-", "al-", "fe-", "metal-", "cationic-", "anionic
 func (r Running) Review() Review {
 	out := Review{Findings: caution.Review(r.situation(site.UsualWater))}
 	unfed, others := r.whileUnfed(out.Findings)
-	out.Notes, out.Taken = slices.Concat(out.Notes, r.contradicted(), unfed), slices.Concat(out.Taken, others)
+	_, away := r.reached(site.UsualWater)
+	out.Notes, out.Taken = slices.Concat(out.Notes, r.contradicted(), unreachedNote(away), unfed), slices.Concat(out.Taken, others)
 	out.Stopped = out.Stopped || unfed.Worst() == note.Stop
 	stopped := map[string]bool{}
 	for _, n := range out.Notes.Only(note.Stop) {
@@ -202,6 +204,7 @@ func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 
 // situation is what the cautions look at in water of a class.
 func (r Running) situation(class string) caution.Situation {
+	r, away := r.reached(class)
 	c := caution.Situation{Flow: quantity.Known[quantity.Flow]{V: r.Flow, OK: r.Flow > 0}, Hours: r.Hours,
 		Least: quantity.Known[quantity.Flow]{V: r.Least, OK: r.Least > 0}}
 	Surroundings(&c, r.Site, r.Today)
@@ -225,6 +228,9 @@ func (r Running) situation(class string) caution.Situation {
 		c.Doses = append(c.Doses, d)
 	}
 	r.hear(&c, doses)
+	for _, f := range away { // it stands in the shed all the same
+		c.OnSite = append(c.OnSite, f.Stock.Product)
+	}
 	c.Goes, c.Better = r.Portions, r.Better
 	if c.Step, c.Overnight = r.Step, r.Overnight; r.Portions > 1 {
 		for _, d := range c.Doses {

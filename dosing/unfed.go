@@ -51,12 +51,7 @@ func (r Running) unfed() (alone Running, alkalis []string) {
 	if len(alone.Feeds) == 0 || len(alkalis) == 0 {
 		return r, nil
 	}
-	alone.Site.Water.JarPH = quantity.Known[quantity.PH]{} // of a jar that had all of them
-	for i, f := range alone.Feeds {
-		if f.Jars != nil && slices.ContainsFunc(away, func(o FeedInput) bool { _, had := f.Jars.fixedDose(o); return had }) {
-			alone.Feeds[i].Jars = nil
-		}
-	}
+	alone.withoutJarsOf(away)
 	return alone, alkalis
 }
 

@@ -174,8 +174,8 @@ func residualText(t *Text, list []*figure.Object, behind bool) {
 			level, limit = "not judged", ""
 		} else if r.Has("above_limit") {
 			level = "note"
-		} else if bound, _ := r.Fig("limit").Document(); worst > bound { // what was measured is what is judged
-			level = "ok as measured"
+		} else if bound, _ := r.Fig("limit").Document(); worst > bound { // what was measured, or its stated capture leaves, is what is judged
+			level = "ok as expected"
 		}
 		if r.Has("still_rising") && r.Has("limit") {
 			limit = risesOn(figure.Say("%s; ", limit), r)

@@ -202,7 +202,7 @@ func TestResidualAboveAGuidelineIsTold(t *testing.T) {
 	}
 	for want, r := range map[string]caution.Residual{
 		"note":                 {Chemical: "alum", As: "Al", Worst: 1, Expected: mgL(0.1), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
-		"ok as measured":       {Chemical: "alum", As: "Al", Worst: 174, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
+		"ok as expected":       {Chemical: "alum", As: "Al", Worst: 174, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
 		"marine guideline  ok": {Chemical: "alum", As: "Al", Worst: 0.02, Expected: mgL(0.01), Limit: mgL(0.024), LimitName: note.Say("marine guideline")},
 		"not judged":           {Chemical: "alum", As: "Al", Worst: 1},
 	} {

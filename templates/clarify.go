@@ -452,7 +452,7 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		rows = append(rows, []any{figure.Say("%s as %s", x.Get("chemical"), x.Get("as")), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")),
 			or(unitless(x.Fig("expected")), "not measured"), limits(x)})
 	}
-	t.Grid(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as measured", ">stop / care at"), rows)
+	t.Grid(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">expected", ">stop / care at"), rows)
 	for _, s := range d.Objects("salts") {
 		t.Say("%s adds %s of %s in all.", s.Get("chemical"), s.Fig("in_all"), s.Get("ion"))
 	}

@@ -226,7 +226,8 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	if out {
 		e.noAnswer()
 	}
-	if impossible != nil && e.flags.out != "" && e.flags.out != "-" {
+	out = out || findings.Stopped
+	if impossible != nil && !findings.Stopped && e.flags.out != "" && e.flags.out != "-" {
 		return impossible // no file that might be pinned to a wall
 	}
 	if err := e.emit(r, inputs...); err != nil {

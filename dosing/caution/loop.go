@@ -101,13 +101,28 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	c := v.out.Water
 	l := v.passing(quantity.Concentration(-c.loopGives()) - nitrified*c.AmmoniaAdded)
 	l.Start, l.MakeUp = quantity.Concentration(v.s.Loop.Begins.Or(c.AlkalinityBefore)), quantity.Concentration(c.AlkalinityBefore)
-	if v.unbalanced() {
-		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
-		if v.s.Water.Feed.OK {
-			l.Makes = -nitrified * v.fed()
-		}
+	if all := v.s.Loop.Volume; all > 0 {
+		l.Makes = -quantity.Concentration(float64(v.s.Water.Nitrified(v.s.Loop.Exchange.Or(0), all)) * 1e6 / float64(all))
 	}
 	return l, true
+}
+
+// Nitrified is the alkalinity, as CaCO3, that nitrifying takes of so much water in a day beside what its balance with new water makes up
+// for: that of the feed where it is known, else of the ammonia that stands in it. A loop, and a tank that is cleaned up, both take it from here.
+func (w Water) Nitrified(exchange quantity.Flow, all quantity.Volume) quantity.MassRate {
+	switch {
+	case w.Feed.OK && (w.NewAlkalinity || !(exchange > 0) || w.Overfed(exchange)):
+		return w.FeedTakes()
+	case !w.Feed.OK && (w.NewAlkalinity || !(exchange > 0)):
+		return quantity.MassRate(nitrified * float64(w.Ammonia.Or(0)) * float64(all) / 1e6)
+	}
+	return 0
+}
+
+// Overfed reports water whose feed takes more alkalinity than so much new water can bring, so that what was measured in it is no balance
+// of the two: something else gives it alkalinity, the chemicals named or one that is not, or it was measured before the animals ate.
+func (w Water) Overfed(exchange quantity.Flow) bool {
+	return !w.NewAlkalinity && w.Feed.V > 0 && exchange > 0 && w.NewBrings(exchange) > hardestNew
 }
 
 // UsualProtein is that of feed where nobody gives it (from memory, not checked).
@@ -120,12 +135,6 @@ func (w Water) nitrogenOf(eaten quantity.MassRate) quantity.MassRate {
 
 // FeedTakes is the alkalinity, as CaCO3, that nitrifying the ammonia of a day's feed takes.
 func (w Water) FeedTakes() quantity.MassRate { return nitrified * w.nitrogenOf(w.Feed.V) }
-
-// Balanced reports water whose alkalinity may be the balance of what a day's feed takes and so much new water brings, which
-// was then measured in it.
-func (w Water) Balanced(exchange quantity.Flow) bool {
-	return !w.NewAlkalinity && exchange > 0 && w.NewBrings(exchange) <= hardestNew
-}
 
 // NewBrings is the alkalinity of so much new water that makes up for what a day's feed takes of water that stands at the alkalinity
 // given; zero where there is none.
@@ -154,17 +163,8 @@ func (v *reviewer) unbalanced() bool {
 // hardestNew is the alkalinity of the hardest new water that is plausible, mg/L CaCO3 (common practice, no source).
 const hardestNew = 400
 
-// newNeeds is the alkalinity that new water would have to bring for a loop to stand where it does while a day's feed is nitrified.
-func (v *reviewer) newNeeds() quantity.Concentration {
-	days := quantity.Concentration(v.s.Loop.Volume.In("m3") / (24 * float64(v.s.Loop.Exchange.V)))
-	return quantity.Concentration(v.out.Water.AlkalinityBefore) + nitrified*v.fed()*days
-}
-
-// overfed reports a loop whose feed takes more alkalinity than its new water can bring, so that what was measured in it is no balance
-// of the two: something else gives it alkalinity, the chemicals named or one that is not, or it was measured before the animals ate.
-func (v *reviewer) overfed() bool {
-	return !v.s.Water.NewAlkalinity && v.s.Water.Feed.V > 0 && v.s.Loop.Exchange.V > 0 && v.newNeeds() > hardestNew
-}
+// overfed reports a loop that is [Water.Overfed].
+func (v *reviewer) overfed() bool { return v.s.Water.Overfed(v.s.Loop.Exchange.Or(0)) }
 
 // feedTells is how near a day's feed tells what is nitrified: protein, what is eaten and what turns to nitrogen gas in mud and filters
 // move it by so much either way (our own).
@@ -278,7 +278,7 @@ func (v *reviewer) nitrifies(l residual.Daily) {
 	says := note.Say(why)
 	if v.overfed() {
 		says = note.Say("new water would have to bring %s mg/L CaCO3 for the loop to stand at %s by itself, so its feed is counted",
-			quantity.To(v.newNeeds(), 2).Bare(), amount(float64(v.out.Water.AlkalinityBefore)))
+			quantity.To(v.s.Water.NewBrings(v.s.Loop.Exchange.V), 2).Bare(), amount(float64(v.out.Water.AlkalinityBefore)))
 	}
 	if value > 0 && !v.evens(l) {
 		v.say(id, Words{"value": mgL(value), "takes": mgL(-l.Makes), "why": says, "feed": quantity.To(v.s.Water.Feed.V, 3)}, "", note.Place{})

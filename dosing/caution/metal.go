@@ -464,7 +464,9 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	fresh, aged := c.Dissolved()
 	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
 	// Above the criterion it matters at every pH; where none is known, where so high a pH wastes it, and where acid keeps it.
-	over := c.Aluminium.OK && fresh > published(c.Aluminium.V.Chronic)
+	// What the stated capture leaves is what the water is judged by, here as in the table of what stays.
+	caught := r.Expected.OK && r.Expected.V <= published(c.Aluminium.V.Chronic)
+	over := c.Aluminium.OK && fresh > published(c.Aluminium.V.Chronic) && !caught
 	if c.Acid() {
 		most, _ := v.mayStay("Al")
 		id = "al-dissolved-acid"

@@ -222,23 +222,42 @@ func (r Result) reached(of func(Moment) float64, value float64) (quantity.Time, 
 	return t, note.Say("That is reached at %s, after %s, %s turnovers", r.Tank.Clock(t), quantity.HoursMinutes(t), quantity.Full(quantity.Number(turnovers), 2))
 }
 
-// nitrified tells where the feed takes the water short of alkalinity that the doses by themselves would leave.
+// LoopGone is the name of the stop of a loop whose alkalinity its doses and what it nitrifies take, by which the day accepts it too.
+const LoopGone = "loop-alkalinity-gone"
+
+// nitrified tells what nitrifying takes of the run's alkalinity; dosed is the least that the doses by themselves would leave. It stops
+// what a plan of the same days stops.
 func (r *Result) nitrified(dosed quantity.Alkalinity) {
 	k, least := r.Tank, r.Final.Alkalinity
 	for _, m := range r.Moments {
 		least = min(least, m.Alkalinity)
 	}
-	limit := max(soft, k.Asks)
-	if !k.HasAlkalinity || k.Nitrified <= 0 || least >= limit || dosed < limit || k.Alkalinity < limit {
+	takes := k.NitrifiedBy(r.Final.At)
+	if !k.HasAlkalinity || takes <= 0 {
 		return
 	}
-	_, when := r.reached(func(m Moment) float64 { return -float64(m.Alkalinity) }, -float64(limit))
-	r.Notes.Add(note.New(note.Caution, "alkalinity-fed", "nitrifying the feed takes alkalinity from %s to %s as the run goes on; %s should be left. %s",
-		quantity.To(k.Alkalinity, 3), quantity.To(max(0, least), 3), limit, when.If(least <= 0, ". With none left the bacteria stop, and ammonia builds up")).Do("give back %s, as CaCO3", quantity.To(k.Nitrified, 3)))
+	crossed := func(limit quantity.Alkalinity) bool { return least < limit && dosed >= limit && k.Alkalinity >= limit }
+	says := func(level note.Level, code string, limit quantity.Alkalinity, asked string) {
+		_, when := r.reached(func(m Moment) float64 { return -float64(m.Alkalinity) }, -float64(limit))
+		r.Notes.Add(note.New(level, code, "nitrifying %s takes alkalinity from %s to %s as the run goes on; %s%s. %s", k.NitrifiedOf,
+			quantity.To(k.Alkalinity, 3), quantity.To(max(0, least), 3), limit, asked, when.If(least <= 0, ". With none left the bacteria stop, and ammonia builds up")).
+			Do("give back %s, as CaCO3", quantity.To(k.Nitrified, 3)))
+	}
+	switch limit := max(soft, k.Asks); {
+	case crossed(gone) && r.dosing() && !k.FeedAssumed:
+		says(note.Stop, LoopGone, gone, " is the least for any dose")
+	case crossed(limit):
+		says(note.Caution, "alkalinity-fed", limit, " should be left")
+	default:
+		r.Notes.Add(note.New(note.Info, "alkalinity-nitrified", "nitrifying %s takes %s of alkalinity while the run goes on", k.NitrifiedOf, quantity.To(takes, 3)))
+	}
 }
 
 // soft is the alkalinity below which water of animals turns quickly.
 const soft quantity.Alkalinity = 50
+
+// gone is the alkalinity below which nothing holds the pH of animals' water.
+const gone quantity.Alkalinity = 20
 
 // alkalinity tells when the water runs short of it.
 func (r *Result) alkalinity() {
@@ -252,9 +271,9 @@ func (r *Result) alkalinity() {
 		return
 	}
 	taken := k.Alkalinity - least
-	gone := quantity.Alkalinity(20)
+	stops := gone
 	if k.Works { // as a plan stops works
-		gone = 0
+		stops = 0
 	}
 	of := func(m Moment) float64 { return -float64(k.Dosed(m)) }
 	for _, limit := range [...]struct {
@@ -264,7 +283,7 @@ func (r *Result) alkalinity() {
 		says  string
 		holds bool
 	}{ // a dose twice as large leaves none; it takes much of a soft water's, or brings a good one low
-		{gone, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
+		{stops, note.Stop, "alkalinity-gone", "the pH gives way", least < taken},
 		{20, note.Caution, "alkalinity-low", "twice the dose leaves nothing to hold the pH", k.Works && least >= 0 && least < taken},
 		{soft, note.Caution, "alkalinity-low", "water is soft, and its pH turns quickly", !k.Works && water.TakesMuch(k.Alkalinity, least)},
 	} {

@@ -6,11 +6,11 @@
 //
 //	V dC/dt = −E·Q·(C − f) + X·(Cx − C) + V·s      reading
 //	V dR/dt = Q·D·(1 − c) − X·R                    residual of each chemical
-//	V dA/dt = −Q·Σ(a·D) + X·(Ax − A)               alkalinity
+//	V dA/dt = −Q·Σ(a·D) + X·(Ax − A) − N           alkalinity
 //
 // with tank V, flow Q, removal per pass E, floor f that no pass gets below, new
-// water X, rise s from solids coming in, dose D, capture c, and acid a of the
-// product. Where the coefficients are constant the answers are exponentials, and
+// water X, rise s from solids coming in, dose D, capture c, acid a of the
+// product, and what nitrifying takes, N. Where the coefficients are constant the answers are exponentials, and
 // the tests hold the integration to those.
 package clarify
 
@@ -107,8 +107,11 @@ type Tank struct {
 	Alkalinity    quantity.Alkalinity
 	NewAlkalinity quantity.Alkalinity
 	HasAlkalinity bool
-	// Nitrified is the alkalinity, as CaCO3, that nitrifying the animals' feed takes, whether the unit runs or not.
-	Nitrified quantity.MassRate
+	// Nitrified is the alkalinity, as CaCO3, that nitrifying takes, whether the unit runs or not, and NitrifiedOf what it nitrifies, in words.
+	Nitrified   quantity.MassRate
+	NitrifiedOf string
+	// FeedAssumed is true where new water cannot bring what the feed takes, so that something else does: it stops nothing then.
+	FeedAssumed bool
 	// Phosphate is the soluble phosphorus, as P, of the tank at the start and of what comes in; zero where not known.
 	Phosphate quantity.Concentration
 	// Works is true where the water is for no animals: what ponds should have of alkalinity is no matter then.

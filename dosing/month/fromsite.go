@@ -339,7 +339,7 @@ func (a *adapter) chemicals(p *Plan) {
 // cautions tells what the cautions say of the doses that the month is made of, as
 // the plan of the day does.
 func (a *adapter) cautions(p *Plan) {
-	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today,
+	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Peak: a.day.Peak(), Hours: a.day.Running(), Feeds: dosing.WithPumps(a.site, a.feeds), Today: a.opt.Today,
 		Unattended: dosing.Unattended(a.day, dosing.Staffed(a.site))}.Review()
 	a.notes.Add(r.ToldOfDays()...)
 	p.Stopped, p.Unheld = r.Stopped, a.site.Held != nil && a.site.Held.Fails
@@ -350,6 +350,9 @@ func (a *adapter) cautions(p *Plan) {
 // alkaliLacks says that the doses take more alkalinity than may be taken, and that
 // nothing in the cost gives it back. It names the alkali that troubles the water least.
 func alkaliLacks(r dosing.Review) (l note.List) {
+	if slices.ContainsFunc(r.Notes, func(n note.Note) bool { return n.Code == dosing.AlkaliUnreached }) {
+		return nil // it has a dose and a cost, and is only not fed
+	}
 	var best *caution.Option
 	for i, o := range r.Alkalis {
 		if o.Cannot || o.Pure <= 0 || o.Alkali.PerMg <= 0 || !o.PerDay.OK || r.Water == nil {
