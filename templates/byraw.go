@@ -36,17 +36,12 @@ func byRawData(past dosing.PastTests, card []dosing.RawSetting, basis quantity.B
 	return o
 }
 
-// byRawCell is where the pump stands, or why it cannot.
-func byRawCell(s *figure.Object, reach pump.Reach) any {
-	switch {
-	case reach == pump.TooMuch:
-		return "too much"
-	case reach == pump.TooLittle:
-		return "too little"
-	case s.Has("stroke"):
-		return figure.Say("%s at stroke %s", knobShows(s), s.Fig("stroke"))
+// byRawCell is where the pump stands, starred where no drawdown reached so far.
+func byRawCell(s *figure.Object) any {
+	if s.Get("in_range") != true {
+		return "out of range"
 	}
-	return knobShows(s)
+	return figure.Say("%s", knobShows(s)).If(s.Has("stroke"), " at stroke %s", s.Fig("stroke")).If(s.Get("tested") != true, "*")
 }
 
 // byRawHeads are the columns of the card: the class, its dose, and each flow.
@@ -61,39 +56,39 @@ func byRawHeads(o Options, d *figure.Object) (heads []string) {
 func byRawRow(c *figure.Object) []any {
 	row := []any{figure.Say("%s to %s", unitless(c.Fig("from")), c.Fig("to")), c.Fig("dose").NoBasis()}
 	for _, s := range c.Objects("settings") {
-		row = append(row, byRawCell(s, reachOf(s)))
+		row = append(row, byRawCell(s))
 	}
 	return row
-}
-
-// reachOf tells of a setting whether the pump gives it.
-func reachOf(s *figure.Object) pump.Reach {
-	if s.Get("in_range") == true {
-		return pump.Within
-	}
-	return pump.TooMuch
 }
 
 // byRawSays is what a card by raw water is good for, and which water to test.
 func byRawSays(d *figure.Object) figure.Phrase {
 	p := figure.Say("Each row is for its dirtiest water, by %s past tests of water from %s to %s, and no setting feeds less than its dose. Look the raw water up as the meter reads it now; dirtier water than the last row has no test: run one.",
 		d.Fig("tests"), unitless(d.Fig("tested_from")), d.Fig("tested_to"))
-	if !d.Has("next") {
+	starred := false
+	for _, c := range d.Objects("by_raw_water") {
+		starred = starred || slices.ContainsFunc(c.Objects("settings"), func(s *figure.Object) bool { return s.Get("in_range") == true && s.Get("tested") != true })
+	}
+	if p = p.If(starred, " * No drawdown reached so far: hold it against a stopwatch."); !d.Has("next") {
 		return p
 	}
-	n := d.Sub("next")
+	return p.And(" %s", testNext(d.Sub("next")))
+}
+
+// testNext says which water to test next, with which jars.
+func testNext(n *figure.Object) figure.Phrase {
 	var doses []any
 	for _, j := range n.Objects("jars") {
 		doses = append(doses, unitless(j.Fig("dose")))
 	}
 	count, _ := n.Fig("tests").Document()
-	return p.And(" Test next: water of %s to %s, of which %s. Jars of %s mg/L%s.", unitless(n.Fig("from")), n.Fig("to"),
+	return figure.Say("Test next: water of %s to %s, of which %s. Jars of %s mg/L%s.", unitless(n.Fig("from")), n.Fig("to"),
 		either[any](count == 0, "there is no test yet", figure.Say("there are fewest tests (%s)", n.Fig("tests"))), figure.And(", ", doses...),
 		either(n.Get("beyond_tests") == true, "; no test had such water, so the doses are a first guess", ""))
 }
 
 // byRawText is the card as a table of a text.
-func byRawText(t *Text, d *figure.Object, _ pump.Pump) {
+func byRawText(t *Text, d *figure.Object) {
 	t.each(cols(byRawHeads(t.opt, d)...), d.Objects("by_raw_water"), func(_ int, c *figure.Object) []any { return byRawRow(c) })
 	t.Say("%s", byRawSays(d))
 }
@@ -110,7 +105,7 @@ func byRawTable(o Options, d *figure.Object) page.Table {
 		for _, x := range byRawRow(c) {
 			row = append(row, o.Say("%s", x))
 		}
-		t.Rows = append(t.Rows, slices.Clone(row))
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }

@@ -103,7 +103,7 @@ func (a PumpAnswer) text(t *Text, o Options) {
 	}
 	if len(a.ByRaw) > 0 {
 		t.Head(a.name() + ": setting by raw water and flow")
-		byRawText(t, d.Sub("past_tests"), a.Pump)
+		byRawText(t, d.Sub("past_tests"))
 	}
 	a.curve(t, o, d)
 	if checks := d.Objects("checks"); len(checks) > 0 {

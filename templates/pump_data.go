@@ -140,10 +140,16 @@ func (r PumpReport) JSON() any {
 func (r PumpReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
 		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA",
-		"product_rate = g/h", "raw_from = NTU", "raw_to = NTU", "knob_shows on_scale", "knob_unit")}
+		"product_rate = g/h", "knob_shows on_scale", "knob_unit", "raw_from = NTU", "raw_to = NTU")}
 	for _, a := range r.Pumps {
 		d := a.data()
-		for _, s := range append(d.Objects("settings"), d.Objects("pace")...) {
+		rows := append(d.Objects("settings"), d.Objects("pace")...)
+		for _, c := range d.Sub("past_tests").Objects("by_raw_water") {
+			for _, s := range c.Objects("settings") {
+				rows = append(rows, s.Set("for", "raw water").Put(c.Fig("from").As("raw_from"), c.Fig("to").As("raw_to")))
+			}
+		}
+		for _, s := range rows {
 			if !s.Has("for") {
 				s.Set("for", "flow")
 			}
@@ -154,11 +160,6 @@ func (r PumpReport) Table() figure.Table {
 				s.Set("knob_unit", a.Pump.Scale.Unit)
 			}
 			t.Rows = append(t.Rows, s.Set("pump", a.Pump.Name).Set("chemical", a.Chemical))
-		}
-		for _, c := range d.Sub("past_tests").Objects("by_raw_water") {
-			for _, s := range c.Objects("settings") {
-				t.Rows = append(t.Rows, s.Set("for", "raw water").Put(c.Fig("from").As("raw_from"), c.Fig("to").As("raw_to")).Set("pump", a.Pump.Name).Set("chemical", a.Chemical))
-			}
 		}
 	}
 	for _, h := range r.hand() {

@@ -205,14 +205,7 @@ func (r TrackReport) group(t *Text, o Options, g history.Group) {
 	t.Say("%s", figure.Say("Planning dose: enough for %s of the dirtiest waters of the class", sure("", float64(r.Sure))).
 		If(len(law.Terms) > 0, ", of %s", r.standsForWords(law)).If(len(law.Terms) < len(m.Terms), ", by the readings told of today's water alone").And("."))
 	if n := d.Sub("next"); n.Has("jars") {
-		var doses []any
-		for _, j := range n.Objects("jars") {
-			doses = append(doses, unitless(j.Fig("dose")))
-		}
-		count, _ := n.Fig("tests").Document()
-		t.Say("Test next: water of %s to %s, of which %s. Jars of %s mg/L%s.", unitless(n.Fig("from")), n.Fig("to"),
-			either[any](count == 0, "there is no test yet", figure.Say("there are fewest tests (%s)", n.Fig("tests"))), figure.And(", ", doses...),
-			either(n.Get("beyond_tests") == true, "; no test had such water, so the doses are a first guess", ""))
+		t.Say("%s", testNext(n))
 	}
 	t.Notes(g.Notes)
 	if o.Explain {

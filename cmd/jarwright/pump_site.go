@@ -219,7 +219,7 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 	}
 	if i >= 0 && !x.dose.OK && !x.stock.OK && feeds[i].Past != nil {
 		f := feeds[i]
-		f.Pump = &p
+		f.Pump = p
 		a.Past, a.Basis, a.ByRaw = f.Past, f.Dose.Basis, f.ByRawWater(cardFlows(x, day, f.Flow))
 	}
 	a.Signals = row.Signal.V || x.meterAsked
