@@ -7,6 +7,7 @@ import (
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 	"math"
+	"slices"
 )
 
 // position is where the knobs stand, in words.
@@ -140,7 +141,10 @@ func (r PumpReport) JSON() any {
 func (r PumpReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
 		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA",
-		"product_rate = g/h", "knob_shows on_scale", "knob_unit", "raw_from = NTU", "raw_to = NTU")}
+		"product_rate = g/h", "knob_shows on_scale", "knob_unit")}
+	if slices.ContainsFunc(r.Pumps, func(a PumpAnswer) bool { return len(a.ByRaw) > 0 }) {
+		t.Cols = append(t.Cols, figure.Columns("raw_from = NTU", "raw_to = NTU")...)
+	}
 	for _, a := range r.Pumps {
 		d := a.data()
 		rows := append(d.Objects("settings"), d.Objects("pace")...)
