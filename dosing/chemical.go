@@ -42,6 +42,7 @@ func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, no
 		errs = append(errs, note.Of(f.follow(s, c), "dose")...)
 	}
 	errs = append(errs, f.byWater(c)...)
+	notes = append(notes, f.pastWater(c, s.Water)...)
 	return f, notes, errs.Err()
 }
 
@@ -56,7 +57,7 @@ func rowOf(row, name note.Place) note.Place {
 // tested takes the dose from a bench sheet.
 func (f *FeedInput) tested(c site.Chemical, b BenchDose) note.List {
 	f.Dose, f.Low, f.High, f.Quantile, f.DoseSource, f.DoseAt = b.Dose, b.Low, b.High, b.Quantile, b.Source, c.Bench.At
-	f.Tested = true
+	f.Tested, f.Past = true, b.Past
 	notes := slices.Clone(b.Notes)
 	switch {
 	case f.Dose.Basis == quantity.NotStated:

@@ -655,6 +655,11 @@ func (in *CleaningInput) dosed(s site.Site, feeds, away []FeedInput, k *clarify.
 		row := s.Chemicals[i]
 		rule, err := f.cleaning(row, k.Key, s.Solids.Gauges())
 		at := row.ByTurbidity.At
+		if f.Past != nil && !row.ByTurbidity.OK {
+			var said note.List
+			rule, said, err = f.followed(*k)
+			in.Notes, at = append(in.Notes, said...), f.DoseAt
+		}
 		var x clarify.Chemical
 		if err == nil {
 			at = f.DoseAt

@@ -38,6 +38,8 @@ type BenchDose struct {
 	// false where it lies beyond the tested doses; nil where it is not known.
 	Quantile func(p float64) (quantity.Concentration, bool)
 	Source   string
+	// Past is the dose by raw water where past tests gave it; nil else.
+	Past *PastTests
 	// Jars are those that it was found by; nil where they tell nothing at it.
 	Jars  *Jars
 	Notes note.List

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"time"
@@ -83,6 +84,13 @@ func AsHeld(s site.Site, g Given) (site.Site, Given, error) {
 	}
 	said := heldSo(k, h, runs, reading)
 	for i := range s.Chemicals {
+		if b, ok := g.Bench[i]; ok && b.Past != nil && !s.Chemicals[i].ByTurbidity.OK {
+			x := in.Tank.Chemicals[i]
+			b.Dose.Concentration, b.Low, b.High, b.Quantile = x.Fed(x.Rule.At(reading)), 0, 0, nil
+			b.Source = fmt.Sprintf("from %d past tests, for the loop as it is held", b.Past.Tests)
+			g.Bench[i] = b
+			said = said.And("; %s at %s, its dose there", x.Name, b.Dose.Concentration)
+		}
 		if c := &s.Chemicals[i]; c.ByTurbidity.OK && in.doseAt(c, i, reading) {
 			delete(g.Bench, i)
 			said = said.And("; %s at %s, its dose there", c.Name.V, c.Dose.V)

@@ -62,6 +62,8 @@ type FeedInput struct {
 	Quantile func(p float64) (quantity.Concentration, bool)
 	// Tested says that a bench sheet gave the dose.
 	Tested bool
+	// Past is the dose by raw water where past tests gave it; nil else.
+	Past *PastTests
 	// Jars are those of the bench sheet that the row names; nil where it tells nothing.
 	Jars *Jars
 	// Phosphate is the soluble phosphorus that its metal meets, where it is known: its share of the water's.

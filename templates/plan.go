@@ -62,6 +62,12 @@ func (p Plan) Text(t *Text, o Options) {
 	for i, f := range p.Feeds {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
+	for i, f := range p.Feeds {
+		if x := d.Objects("feeds")[i].Sub("past_tests"); x.Has("by_raw_water") {
+			t.Head(upperFirst(joined(", ", f.PumpName, f.Name)) + ": setting by raw water and flow")
+			byRawText(t, x)
+		}
+	}
 	p.watchText(t, d)
 	p.unitPart(t, o, d.Sub("unit"))
 	limits := limitsText(t, p.Findings)

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"time"
 
@@ -35,19 +36,23 @@ func (p Plan) answer(o Options, d *figure.Object) Answer {
 			drip = append(drip, o.Say("%s of %s", x.Fig("stock_rate").To(3), either(f.Stock.Neat(), f.Name, f.StockCalled())))
 		}
 	}
+	treated := figure.Say("%s of water", d.Fig("flow.average"))
+	if i := slices.IndexFunc(p.Feeds, func(f dosing.Feed) bool { return f.Past != nil }); i >= 0 {
+		treated = treated.And(" of %s", ntu("", p.Feeds[i].Past.Raw))
+	}
 	switch {
 	case len(set) > 0 && len(give) > 0:
-		a.Order = o.Say("Set %s for %s of water, and give %s every %s by hand.", strings.Join(set, ", "), d.Fig("flow.average"), listed(give), quarterHour)
+		a.Order = o.Say("Set %s for %s, and give %s every %s by hand.", strings.Join(set, ", "), treated, listed(give), quarterHour)
 	case len(set) > 0:
-		a.Order = o.Say("Set %s for %s of water.", strings.Join(set, ", "), d.Fig("flow.average"))
+		a.Order = o.Say("Set %s for %s.", strings.Join(set, ", "), treated)
 	case len(give) > 0:
-		a.Order = o.Say("Give %s every %s by hand for %s of water.", listed(give), quarterHour, d.Fig("flow.average"))
+		a.Order = o.Say("Give %s every %s by hand for %s.", listed(give), quarterHour, treated)
 	}
 	if len(follow) > 0 {
 		a.Order = strings.TrimSpace(a.Order + " " + o.Say("Let %s follow the flow meter, and check at the start what it gives.", listed(follow)))
 	}
 	if len(drip) > 0 {
-		a.Order = strings.TrimSpace(a.Order + " " + o.Say("Let %s drip in by hand for %s of water.", listed(drip), d.Fig("flow.average")))
+		a.Order = strings.TrimSpace(a.Order + " " + o.Say("Let %s drip in by hand for %s.", listed(drip), treated))
 	}
 	for _, f := range p.Feeds {
 		if f.Setting != nil && len(f.Setting.Beyond()) > 0 && !f.Follows {

@@ -62,8 +62,14 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		n.Beside = append(n.Beside, [2]string{"Stopwatch", o.Say("%s in %s", figure.Figure{Q: marked{column}}, figure.Figure{Q: pump.TimeFor(column, c.Gives), Form: figure.Watch})})
 	}
 	c := page.Card{Title: "Pump card: " + cmp.Or(f.PumpName, "Pump") + ", " + f.Name, Numbers: []page.Number{n},
-		Lead: upperFirst(o.Say("%s, for %s of water.", knobWords("set to", d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full)))}
-	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
+		Lead: upperFirst(o.Say("%s, for %s of water%s.", knobWords("set to", d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full),
+			figure.Say("").If(d.Has("past_tests"), " of %s", d.Fig("past_tests.raw_turbidity"))))}
+	if x := d.Sub("past_tests"); x.Has("by_raw_water") {
+		c.Tables = []page.Table{byRawTable(o, x)}
+		c.Lead += " " + o.Show(byRawSays(x))
+	} else {
+		c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
+	}
 	if k := cleaningClasses(f, o); len(k) > 1 {
 		caption := "While a tank is cleaned up, by its reading" + either(f.CleaningCurve, "; between two readings the dose follows the straight line", "")
 		c.Tables = append(c.Tables, p.cardTable(f, caption, k, o))

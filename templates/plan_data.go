@@ -65,6 +65,13 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 		}
 		o.Part("range", p.rangeData(f))
 	}
+	if f.Past != nil && !p.Findings.Stopped {
+		var own pump.Pump
+		if f.Pump != nil {
+			own = *f.Pump
+		}
+		o.Set("past_tests", byRawData(*f.Past, f.ByRawWater(dosing.CardFlows(p.Day.Least(), f.Flow, p.Day.Peak())), f.Dose.Basis, own))
+	}
 	o.List("batches", objects(f.Batches, batchData))
 	if f.Every != 0 {
 		o.Set(either(f.Fills == nil, "batches_every_days", "filled_every_days"), f.Every).Put(figure.Of("reserve", f.Reserve, "%", 2))

@@ -44,6 +44,11 @@ type PumpAnswer struct {
 	Follows bool
 	// Checks are check drawdowns held against the line.
 	Checks []PumpCheck
+	// Past is the dose by raw water where past tests gave it, nil else, and ByRaw the card by raw water and flow.
+	Past  *dosing.PastTests
+	ByRaw []dosing.RawSetting
+	// Basis is that of the doses of the card.
+	Basis quantity.Basis
 	// Stopped is true where a caution stops the plan, so that no setting is given.
 	Stopped bool
 	Notes   note.List
@@ -97,6 +102,10 @@ func (a PumpAnswer) text(t *Text, o Options) {
 	}
 	if len(a.Pace) > 0 {
 		a.pace(t, d)
+	}
+	if len(a.ByRaw) > 0 {
+		t.Head(a.name() + ": setting by raw water and flow")
+		byRawText(t, d.Sub("past_tests"))
 	}
 	a.curve(t, o, d)
 	if checks := d.Objects("checks"); len(checks) > 0 {
@@ -190,6 +199,9 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 			}
 			return []any{c.Fig("flow"), c.Fig("meter_signal"), c.Fig("rate"), knobShows(c), c.Fig("pump_signal"), c.Fig("dose_off"), remark}
 		})
+	if d.Has("past_tests") {
+		t.Say("For raw water of %s alone, by %s past tests: for other water the next table.", d.Fig("past_tests.raw_turbidity"), d.Fig("past_tests.tests"))
+	}
 	if meter {
 		t.Para("Both signals have a live zero: 4 mA is nothing, 12 mA is half.")
 	}

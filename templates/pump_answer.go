@@ -62,6 +62,9 @@ func (a PumpAnswer) number(o Options, d *figure.Object) Number {
 		n.Beside = []Fact{{"For", cmp.Or(a.Settings[0].For, "the feed asked for")},
 			{"Stopwatch", figure.Say("%s for %s", x.Fig("stopwatch_time"), x.Fig("stopwatch_volume"))}}
 		n.Ruler = a.ruler(o)
+		if d.Has("past_tests") && a.Settings[0].For != "rate asked for" {
+			n.Beside = append(n.Beside, Fact{"Raw water", d.Fig("past_tests.raw_turbidity")})
+		}
 		if a.Settings[0].NotSet {
 			n.Beside[0].Value = "the average flow, which the day never has"
 		}

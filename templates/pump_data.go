@@ -7,6 +7,7 @@ import (
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 	"math"
+	"slices"
 )
 
 // position is where the knobs stand, in words.
@@ -120,6 +121,9 @@ func (a PumpAnswer) data() *figure.Object {
 	checks := objects(a.Checks, func(k PumpCheck) *figure.Object { return a.reading(k.Reading, k.Line).Put(share("off_share", k.Off)) })
 	o.List("readings", readings).List("settings", settings).Put(knob("pace_stroke", a.Stroke, 3).If(len(pace) > 0 && c.TwoKnobs()))
 	o.Some("pace", pace).Some("checks", checks)
+	if a.Past != nil && !a.Stopped {
+		o.Set("past_tests", byRawData(*a.Past, a.ByRaw, a.Basis, a.Pump))
+	}
 	return o.Put(figure.Of("tube", a.Tube, "mL", 2).If(a.Tube > 0))
 }
 
@@ -138,9 +142,18 @@ func (r PumpReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
 		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA",
 		"product_rate = g/h", "knob_shows on_scale", "knob_unit")}
+	if slices.ContainsFunc(r.Pumps, func(a PumpAnswer) bool { return len(a.ByRaw) > 0 }) {
+		t.Cols = append(t.Cols, figure.Columns("raw_from = NTU", "raw_to = NTU")...)
+	}
 	for _, a := range r.Pumps {
 		d := a.data()
-		for _, s := range append(d.Objects("settings"), d.Objects("pace")...) {
+		rows := append(d.Objects("settings"), d.Objects("pace")...)
+		for _, c := range d.Sub("past_tests").Objects("by_raw_water") {
+			for _, s := range c.Objects("settings") {
+				rows = append(rows, s.Set("for", "raw water").Put(c.Fig("from").As("raw_from"), c.Fig("to").As("raw_to")))
+			}
+		}
+		for _, s := range rows {
 			if !s.Has("for") {
 				s.Set("for", "flow")
 			}

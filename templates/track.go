@@ -124,7 +124,7 @@ func (r TrackReport) answer(o Options) Answer {
 		d := r.predictionData(x)
 		n := Number{For: o.Say("Planning dose of %s, water of %s", goalOf(g), waterPhrase(x.Raw, x.Model))}
 		if x.Planning.OK {
-			n.Value, n.Under = d.Fig("planning_dose").NoBasis(), either(g.Chemical.Basis == quantity.NotStated, "", g.Chemical.Basis.String())
+			n.Value, n.Under = d.Fig("planning_dose").NoBasis(), either(g.Chemical.Basis == quantity.NotStated, "basis not stated", g.Chemical.Basis.String())
 		} else {
 			n.Words, n.Under = "No dose", "no test had such water"
 		}
@@ -154,15 +154,15 @@ func waterPhrase(w history.Water, m history.Model) figure.Phrase {
 
 // outside says that no test had such water.
 func (r TrackReport) outside(x GroupPrediction) figure.Phrase {
-	return figure.Say("Past tests do not reach it: %s.", r.Reach(x))
+	return figure.Say("Past tests do not reach it: %s.", r.Reach(x, "today's"))
 }
 
-// Reach says how far past tests go, and where a water lies.
-func (r TrackReport) Reach(x GroupPrediction) figure.Phrase {
+// Reach says how far past tests go, and where a water lies, and whose it is.
+func (r TrackReport) Reach(x GroupPrediction, whose string) figure.Phrase {
 	var parts []any
 	for _, k := range x.Outside {
 		s := x.Model.Range[k]
-		parts = append(parts, figure.Say("the %s of past tests is %s to %s, today's %s", k.Info().Label, unitless(read("", k, s.Low)), read("", k, s.High), read("", k, x.Raw[k])))
+		parts = append(parts, figure.Say("the %s of past tests is %s to %s, %s %s", k.Info().Label, unitless(read("", k, s.Low)), read("", k, s.High), whose, read("", k, x.Raw[k])))
 	}
 	return figure.And("; ", parts...)
 }
@@ -201,16 +201,11 @@ func (r TrackReport) group(t *Text, o Options, g history.Group) {
 		at := c.Fig("planning_dose").NoBasis()
 		return []any{figure.Say("%s to %s", unitless(c.Fig("from")), c.Fig("to")), c.Fig("tests"), either[any](at.Known(), at, "test it first")}
 	})
-	t.Say("Planning dose: enough for %s of the dirtiest waters of the class.", sure("", float64(r.Sure)))
+	law := r.tableLaw(g)
+	t.Say("%s", figure.Say("Planning dose: enough for %s of the dirtiest waters of the class", sure("", float64(r.Sure))).
+		If(len(law.Terms) > 0, ", of %s", r.standsForWords(law)).If(len(law.Terms) < len(m.Terms), ", by the readings told of today's water alone").And("."))
 	if n := d.Sub("next"); n.Has("jars") {
-		var doses []any
-		for _, j := range n.Objects("jars") {
-			doses = append(doses, unitless(j.Fig("dose")))
-		}
-		count, _ := n.Fig("tests").Document()
-		t.Say("Test next: water of %s to %s, of which %s. Jars of %s mg/L%s.", unitless(n.Fig("from")), n.Fig("to"),
-			either[any](count == 0, "there is no test yet", figure.Say("there are fewest tests (%s)", n.Fig("tests"))), figure.And(", ", doses...),
-			either(n.Get("beyond_tests") == true, "; no test had such water, so the doses are a first guess", ""))
+		t.Say("%s", testNext(n))
 	}
 	t.Notes(g.Notes)
 	if o.Explain {

@@ -53,7 +53,7 @@ func (r TrackReport) groupData(g history.Group) *figure.Object {
 		return o.Phrase("why", g.Refused)
 	}
 	lawData(o, g.Model.V)
-	return o.List("classes", r.classesData(g)).Part("next", nextWaterData(g))
+	return o.List("classes", r.classesData(g)).Some("classes_for", r.standsFor(r.tableLaw(g))).Part("next", nextWaterData(g))
 }
 
 // lawData adds a law to what its tests share.
@@ -92,9 +92,40 @@ func termWords(terms []jartest.Key) string {
 // ntu is a turbidity of raw water.
 func ntu(key string, v quantity.Cloudiness) figure.Figure { return figure.Of(key, v, "NTU", 3) }
 
+// tableLaw is the law that the table of a group goes by: that of the answer for today's water, so that both agree.
+func (r TrackReport) tableLaw(g history.Group) history.Model {
+	for _, x := range r.Predictions {
+		if y := r.Groups[x.Group]; y.Chemical == g.Chemical && y.Beside == g.Beside && slices.EqualFunc(y.Targets, g.Targets, func(a, b jartest.Target) bool { return a.String() == b.String() }) {
+			return x.Model
+		}
+	}
+	return g.Model.V
+}
+
+// standsFor is the further readings that a table of a law is for: today's, or the end of the tests' range that asks most.
+func (r TrackReport) standsFor(m history.Model) (out []*figure.Object) {
+	w, assumed := m.Worst(r.Water)
+	return objects(m.Terms, func(k jartest.Key) *figure.Object {
+		f := read("value", k, w[k])
+		f.Unit = k.Info().Unit
+		return figure.New().Set("reading", string(k)).Put(f).Set("asks_most", slices.Contains(assumed, k))
+	})
+}
+
+// standsForWords says it.
+func (r TrackReport) standsForWords(m history.Model) figure.Phrase {
+	w, assumed := m.Worst(r.Water)
+	var parts []any
+	for _, k := range m.Terms {
+		parts = append(parts, figure.Say("%s %s", k.Info().Label, read("", k, w[k])).
+			If(slices.Contains(assumed, k), ", which of the tests' range asks most").If(!slices.Contains(assumed, k), " as today"))
+	}
+	return figure.And("; ", parts...)
+}
+
 // classesData are the classes of raw water with the dose that each takes.
 func (r TrackReport) classesData(g history.Group) []*figure.Object {
-	return objects(g.Classes(r.Sure, r.Water), func(c history.Class) *figure.Object {
+	return objects(r.tableLaw(g).Classes(r.Sure, r.Water), func(c history.Class) *figure.Object {
 		return figure.New(ntu("from", c.Low), ntu("to", c.High)).Bare(figure.Count("tests", c.Tests)).Put(
 			doseOf("planning_dose", c.Planning.V, g.Chemical.Basis, 3).In(figure.Full).If(c.Planning.OK))
 	})

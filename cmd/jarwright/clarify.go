@@ -208,6 +208,7 @@ func tankChemicals(cmd *cobra.Command, s *site.Site) error {
 
 // clarifySite cleans up the tank that a site names.
 func (e *env) clarifySite(args []string) error {
+	e.clearing = true
 	s, g, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 
 	"jarwright/dosing"
@@ -16,14 +17,17 @@ import (
 	"jarwright/templates"
 )
 
-// pastDose gets the dose of a chemical from past tests, for the raw water that the site has today: that which is enough
-// for as many such waters as the chemical asks. It is refused as track refuses it.
+// pastDose gets the dose of a chemical from past tests, for the raw water that the site has today, or for the tank that is
+// cleared: that which is enough for as many such waters as the chemical asks. It is refused as track refuses it.
 func (e *env) pastDose(folder string, s site.Site, c site.Chemical) (d dosing.BenchDose, files []string, err error) {
-	w := history.Water{}
-	if !s.Water.Turbidity.OK || s.Water.Turbidity.V <= 0 {
-		return d, nil, s.Water.Turbidity.Missing("the raw water's turbidity", fmt.Sprintf("past tests (%s) tell a dose by it: fill it in under Water, or give --raw", c.Bench.V))
+	w, raw, clearing := history.Water{}, s.Water.Turbidity, e.clearing || dosing.CleansTank(s)
+	if clearing {
+		raw = dosing.TankTurbidity(s)
 	}
-	w[jartest.Turbidity] = float64(s.Water.Turbidity.V)
+	if !raw.OK || raw.V <= 0 {
+		return d, nil, raw.Missing("the raw water's turbidity", fmt.Sprintf("past tests (%s) tell a dose by it: fill it in under Water, or give --raw", c.Bench.V))
+	}
+	w[jartest.Turbidity] = float64(raw.V)
 	if s.Water.Temperature.OK {
 		w[jartest.TemperatureKey] = float64(s.Water.Temperature.V)
 	}
@@ -48,13 +52,17 @@ func (e *env) pastDose(folder string, s site.Site, c site.Chemical) (d dosing.Be
 		return d, files, note.Fault("series-many", "past tests in %s give %s more than one law: for other targets, on other bases or beside other chemicals", c.Bench.V, c.Name.V).
 			At(c.Bench.At).Do("name the target in this row, and keep tests of one kind in the folder")
 	case !r.Planned():
-		return d, files, noDose{note.List{noPast(r, c)}}
+		return d, files, noDose{note.List{noPast(r, c, either(clearing, "the tank's", "today's"))}}
 	}
 	p, g := r.Predictions[0], r.Groups[r.Predictions[0].Group]
 	d = dosing.BenchDose{Dose: quantity.Dose{Concentration: p.Planning.V, Basis: g.Chemical.Basis}, Low: p.Low, High: max(p.High, p.Planning.V), Quantile: p.Quantile,
-		Source: fmt.Sprintf("from %d past tests in %s, for water of %s (enough for %s of such waters)", p.Model.Points, c.Bench.V, s.Water.Turbidity.V, p.Sure)}
+		Source: fmt.Sprintf("from %d past tests in %s, for water of %s (enough for %s of such waters)", p.Model.Points, c.Bench.V, raw.V, p.Sure), Past: byPast(g, p.Prediction, raw.V)}
 	d.Notes.Add(cautions(p.Notes)...)
-	d.Notes.Add(otherWaters(s, g, r.Sure, p.Planning.V)...)
+	if !clearing { // whose list begins with a jar test
+		d.Notes.Add(note.New(note.Caution, "past-not-today", "%s: the dose is what past tests say of water of %s; today's water itself is not tested", c.Name.V, quantity.To(raw.V, 3)).
+			At(c.Bench.At).Do("look at the water that it makes, and run a jar test of today's water as soon as you can"))
+		d.Notes.Add(otherWaters(s, d.Past, p.Planning.V)...)
+	}
 	if len(r.Skipped) > 0 {
 		d.Notes.Add(note.New(note.Caution, "tests-skipped", "%d of %d files of past tests were skipped", len(r.Skipped), r.Files).At(c.Bench.At).Do("see why with: jarwright track %s", folder))
 	}
@@ -62,32 +70,50 @@ func (e *env) pastDose(folder string, s site.Site, c site.Chemical) (d dosing.Be
 }
 
 // noPast says why past tests give no dose.
-func noPast(r templates.TrackReport, c site.Chemical) note.Note {
+func noPast(r templates.TrackReport, c site.Chemical, whose string) note.Note {
 	why := note.Say("%s", r.Groups[0].Refused)
 	if len(r.Predictions) > 0 {
-		why = r.Reach(r.Predictions[0])
+		why = r.Reach(r.Predictions[0], whose)
 	}
-	return note.Fault("no-dose", "%s: past tests give no dose: %s", c.Name.V, why).At(c.Bench.At).Do("run a jar test of today's water, or state a dose")
+	return note.Fault("no-dose", "%s: past tests give no dose: %s", c.Name.V, why).At(c.Bench.At).Do("run a jar test of %s water, or state a dose", whose)
 }
 
-// otherWaters tells of dirtier water that the site knows of, which this dose is not for.
-func otherWaters(s site.Site, g history.Group, sure quantity.Fraction, dose quantity.Concentration) (l note.List) {
-	for _, x := range []struct {
-		what string
-		ntu  quantity.Known[quantity.Cloudiness]
-	}{{"in a storm", s.Water.StormTurbidity}} {
-		if !x.ntu.OK || x.ntu.V <= s.Water.Turbidity.V {
-			continue
-		}
-		w := history.Water{jartest.Turbidity: float64(x.ntu.V)}
-		switch p, ok := g.Predict(w, sure); {
-		case !ok || !p.Planning.OK:
-			l.Add(note.New(note.Caution, "storm-untested", "the dose is for water of %s; of %s, which comes %s, there is no past test", quantity.To(s.Water.Turbidity.V, 3), quantity.To(x.ntu.V, 3), x.what).
-				At(x.ntu.At).Do("test such water when it comes"))
-		case p.Planning.V > dose:
-			l.Add(note.New(note.Caution, "storm-needs-more", "the dose is for water of %s; that of %s, which comes %s, needs %s by past tests", quantity.To(s.Water.Turbidity.V, 3), quantity.To(x.ntu.V, 3), x.what, quantity.To(p.Planning.V, 3)).
-				At(x.ntu.At).Do(`on such a day plan with --raw`))
-		}
+// byPast is the dose by raw water, each as it would be asked for alone.
+func byPast(g history.Group, p history.Prediction, raw quantity.Cloudiness) *dosing.PastTests {
+	span := p.Model.Range[jartest.Turbidity]
+	out := dosing.PastTests{Tests: p.Model.Points, Raw: raw, Low: quantity.Cloudiness(span.Low), High: quantity.Cloudiness(span.High)}
+	out.Dose = func(v quantity.Cloudiness) (quantity.Concentration, bool) {
+		w := maps.Clone(p.Raw)
+		w[jartest.Turbidity] = float64(v)
+		return p.Model.Enough(w, p.Sure)
+	}
+	class := func(c history.Class) dosing.RawClass {
+		return dosing.RawClass{Low: c.Low, High: c.High, Tests: c.Tests, Dose: c.Planning}
+	}
+	for _, c := range p.Model.Classes(p.Sure, p.Raw) {
+		out.Classes = append(out.Classes, class(c))
+	}
+	if n, ok := g.Next(); ok {
+		out.Next, out.Jars, out.Beyond = quantity.Some(class(n.Class)), n.Doses, n.Beyond
+	}
+	return &out
+}
+
+// otherWaters tells of water in a storm, which the dose of the day is not for.
+func otherWaters(s site.Site, past *dosing.PastTests, dose quantity.Concentration) (l note.List) {
+	raw, storm := past.Raw, s.Water.StormTurbidity
+	if !storm.OK || storm.V <= raw {
+		return nil
+	}
+	short := quantity.To(storm.V, 3)
+	need, tested := past.Dose(storm.V)
+	switch {
+	case !tested:
+		l.Add(note.New(note.Caution, "storm-untested", "the dose is for water of %s; of %s, which comes in a storm, there is no past test", quantity.To(raw, 3), short).
+			At(storm.At).Do("test such water when it comes"))
+	case need > dose:
+		l.Add(note.New(note.Caution, "storm-needs-more", "the dose is for water of %s; that of %s, which comes in a storm, needs %s by past tests", quantity.To(raw, 3), short, quantity.To(need, 3)).
+			At(storm.At).Do(`on such a day plan with --raw`))
 	}
 	return l
 }

@@ -219,6 +219,11 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 		a.Settings = a.Settings[:len(x.rates)]
 	}
 	a.Follows = i >= 0 && feeds[i].Follows && len(settings) > 0 && settings[0].For != averageFlow
+	if i >= 0 && !x.dose.OK && !x.stock.OK && feeds[i].Past != nil {
+		f := feeds[i]
+		f.Pump = p
+		a.Past, a.Basis, a.ByRaw = f.Past, f.Dose.Basis, f.ByRawWater(cardFlows(x, day, f.Flow))
+	}
 	a.Signals = row.Signal.V || x.meterAsked
 	if a.Settings = append(settings, a.Settings...); i >= 0 {
 		a.Chemical = feeds[i].Name
@@ -229,6 +234,18 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 		}
 	}
 	return a, nil
+}
+
+// cardFlows are the flows of a card by raw water: those asked for, else those of the day.
+func cardFlows(x pumpExtras, day dosing.Plan, average quantity.Flow) []quantity.Flow {
+	if flows := x.flows; len(flows) > 2 {
+		return flows
+	} else if len(flows) == 2 {
+		return dosing.CardFlows(min(flows[0], flows[1]), flows[0], max(flows[0], flows[1]))
+	} else if len(flows) == 1 {
+		return flows
+	}
+	return dosing.CardFlows(day.Day.Least(), average, day.Day.Peak())
 }
 
 // averageFlow is what the first setting of a site's pump is for where it is set once.

@@ -51,6 +51,8 @@ type env struct {
 	serving atomic.Bool
 	// raw is today's turbidity of a site's raw water, in place of the site's; zero where no flag tells it.
 	raw quantity.Cloudiness
+	// clearing is true where doses are for a tank that is cleared, and not for the raw water.
+	clearing bool
 	// siteDay is the day of the site's figures, where it gives one.
 	siteDay time.Time
 }

@@ -286,6 +286,10 @@ func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile)
 			out.other = []string{name}
 			return out
 		}
+		if strings.EqualFold(filepath.Ext(name), ".txt") && !slices.ContainsFunc(l, func(n note.Note) bool { return n.Code != "no-jars" }) { // notes somebody keeps beside the sheets
+			out.other = []string{name}
+			return out
+		}
 		if len(l) > 1 {
 			l[0] = l[0].Also("%s%d more problem(s) in this file", either(l[0].Remedy == "", "", "; "), len(l)-1)
 		}

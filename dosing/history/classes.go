@@ -1,6 +1,7 @@
 package history
 
 import (
+	"maps"
 	"math"
 
 	"jarwright/jartest"
@@ -27,20 +28,45 @@ func bounds() (out []float64) {
 	return out
 }
 
-// Classes are those from the cleanest water tested to the dirtiest, and the next on either side. A class ends where
-// tests end, since no dose of it may be taken for dirtier water.
-func (g Group) Classes(sure quantity.Fraction, like Water) (out []Class) {
+// Classes are those of the group's own law; none where it has none.
+func (g Group) Classes(sure quantity.Fraction, like Water) []Class {
 	if !g.Model.OK {
 		return nil
 	}
-	m := g.Model.V
-	r := m.Range[jartest.Turbidity]
-	w := m.Usual()
-	for k := range w {
-		if v, ok := like[k]; ok {
+	return g.Model.V.Classes(sure, like)
+}
+
+// Worst is the further readings that a table by turbidity stands for: those of a water as far as it tells them and tests
+// had such, else the end of the tests' range that asks most, named in assumed. So no water of a class is left short.
+func (m Model) Worst(like Water) (w Water, assumed []jartest.Key) {
+	w = Water{}
+	for _, k := range m.Terms {
+		if v, ok := like[k]; ok && m.Range[k].holds(v) {
 			w[k] = v
+		} else {
+			assumed = append(assumed, k)
 		}
 	}
+	most := -1.0
+	for corner := range 1 << len(assumed) {
+		x := maps.Clone(w)
+		x[jartest.Turbidity] = m.Range[jartest.Turbidity].High
+		for i, k := range assumed {
+			x[k] = either(corner>>i&1 == 1, m.Range[k].High, m.Range[k].Low)
+		}
+		if asks := m.law.enough(x, float64(Confidence)); asks > most {
+			most, w = asks, x
+		}
+	}
+	delete(w, jartest.Turbidity)
+	return w, assumed
+}
+
+// Classes are those from the cleanest water tested to the dirtiest, and the next on either side. A class ends where
+// tests end, since no dose of it may be taken for dirtier water. Its dose is that of [Model.Worst].
+func (m Model) Classes(sure quantity.Fraction, like Water) (out []Class) {
+	r := m.Range[jartest.Turbidity]
+	w, _ := m.Worst(like)
 	b := bounds()
 	for i := 1; i < len(b); i++ {
 		if i+1 < len(b) && b[i+1] <= r.Low || i > 1 && b[i-2] >= r.High {

@@ -51,7 +51,7 @@ type called struct {
 // Gather makes a history of tests in any order. Copies count once; a dose counted on another basis of the
 // same substance is converted to the basis that most tests have.
 func Gather(all []Test, catalogue product.Catalogue) History {
-	h := History{Tests: withoutCopies(slices.Clone(all))}
+	h := History{Tests: withoutCopies(settled(slices.Clone(all)))}
 	h.copies()
 	names := called{catalogue, map[string]quantity.Known[product.Product]{}}
 	at := map[string]int{}
@@ -97,9 +97,14 @@ func (h *History) copies() {
 
 // days tells of tests whose day cannot be read.
 func (h *History) days() {
-	unread, named := 0, 0
-	var first, name Test
+	unread, named, told := 0, 0, 0
+	var first, name, two Test
 	for _, t := range h.Tests {
+		if t.Day.Settled {
+			if told++; told == 1 {
+				two = t
+			}
+		}
 		if t.Day.Named {
 			if named++; named == 1 {
 				name = t
@@ -114,6 +119,10 @@ func (h *History) days() {
 	if unread > 0 {
 		h.Notes.Add(note.New(note.Caution, "day-unclear", "of %d test(s) the day can be read in two ways or in none, such as %q; they stand at the end", unread, first.Day.Text).
 			At(first.At).Do("write days like 2026-03-02"))
+	}
+	if told > 0 {
+		h.Notes.Add(note.New(note.Info, "day-settled", "of %d test(s) the day can be read in two ways, such as %q; the names of the files or the other days settle it: it is %s", told, two.Day.Text, two.Day.Spelled()).
+			At(two.At))
 	}
 	if named > 0 {
 		h.Notes.Add(note.New(note.Info, "day-from-name", "of %d test(s) the day is taken from the name of the file, since the sheet has none", named).At(name.At))

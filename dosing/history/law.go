@@ -290,6 +290,16 @@ func chosen(tests []Test, allowed func(jartest.Key) bool) (best fitted, tried []
 		}
 		best = add
 	}
+	if ok && len(best.terms) > 0 { // beside further readings another form may miss less than the one that turbidity alone chose
+		for _, x := range forms {
+			if x.Form == best.Form || x.Form == Constant {
+				continue
+			}
+			if f, can := try(candidate{x, best.terms}, best.tests); can && spread(tests) && f.miss < best.miss {
+				best = f
+			}
+		}
+	}
 	return best, tried, ok
 }
 

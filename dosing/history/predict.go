@@ -1,6 +1,7 @@
 package history
 
 import (
+	"math"
 	"slices"
 
 	"jarwright/jartest"
@@ -32,6 +33,16 @@ func (p Prediction) Quantile(share float64) (quantity.Concentration, bool) {
 		return 0, false
 	}
 	return p.Model.at(p.Raw, share), true
+}
+
+// Enough is the planning dose of a water by this law: enough for that share of such waters; false outside the tests.
+func (m Model) Enough(w Water, sure quantity.Fraction) (quantity.Concentration, bool) {
+	for _, k := range append([]jartest.Key{jartest.Turbidity}, m.Terms...) {
+		if v, told := w[k]; !told || !m.Range[k].holds(v) {
+			return 0, false
+		}
+	}
+	return m.at(w, float64(sure)), true
 }
 
 // Confidence is that of the range of a prediction.
@@ -86,24 +97,35 @@ func (g Group) Predict(w Water, sure quantity.Fraction) (p Prediction, ok bool) 
 // Flags are the names by which a water's readings are told.
 var Flags = map[jartest.Key]string{jartest.Turbidity: "raw", jartest.TemperatureKey: "temperature", jartest.AlkalinityKey: "alkalinity", jartest.UV254: "uv254", jartest.PH: "ph"}
 
-// near says where the last test of such water needed more than the range holds, or more than its jars had.
-func (p *Prediction) near(g Group) {
-	const like = 1.15
+// alike reports a test of such water: its turbidity within 15 %, each further reading of the law within 15 % of the tests'
+// range of it (a choice of this program).
+func (p Prediction) alike(x Test) bool {
+	const share = 0.15
+	r, ok := x.Raw[jartest.Turbidity]
 	t := p.Raw[jartest.Turbidity]
+	return ok && r <= t*(1+share) && t <= r*(1+share) && !slices.ContainsFunc(p.Model.Terms, func(k jartest.Key) bool {
+		v, told := x.Raw[k]
+		s := p.Model.Range[k]
+		return !told || math.Abs(v-p.Raw[k]) > share*(s.High-s.Low)
+	})
+}
+
+// near says where the last test of such water needed more than nine in ten waters like its own should, or more than its jars had.
+func (p *Prediction) near(g Group) {
 	for _, x := range slices.Backward(g.Tests) {
-		r, ok := x.Raw[jartest.Turbidity]
-		if ok && r <= t*like && t <= r*like && x.Outcome == curve.StillImproving && x.TestedHigh >= p.Planning.V {
+		r := x.Raw[jartest.Turbidity]
+		if p.alike(x) && x.Outcome == curve.StillImproving && x.TestedHigh >= p.Planning.V {
 			p.Notes.Add(note.New(note.Caution, "like-water-unreached", "such water, %s at %s, had not cleared at %s", x.Day.Spelled(), quantity.To(quantity.Cloudiness(r), 3), quantity.To(x.TestedHigh, 3)).
 				At(x.At).Do("test today's water with more dose"))
 			break
 		}
 	}
 	for _, x := range slices.Backward(p.Model.law.tests) {
-		r := x.Raw[jartest.Turbidity]
-		if r > t*like || t > r*like {
+		if !p.alike(x) {
 			continue
 		}
-		if d := x.Effective.Value; d > p.High {
+		_, most, _ := p.Model.about(x.Raw)
+		if d, r := x.Effective.Value, x.Raw[jartest.Turbidity]; d > most {
 			p.Notes.Add(note.New(note.Caution, "like-water-needed-more", "the last test of such water, %s at %s, needed %s, more than nine in ten should", x.Day.Spelled(),
 				quantity.To(quantity.Cloudiness(r), 3), quantity.To(d, 3)).At(x.At).Do("test today's water"))
 		}

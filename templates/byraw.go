@@ -1,0 +1,111 @@
+package templates
+
+import (
+	"slices"
+
+	"jarwright/dosing"
+	"jarwright/dosing/pump"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+	"jarwright/templates/page"
+)
+
+// byRawData is a dose by past tests: the raw water that the setting is for, the card by raw water and flow, and what to test next.
+func byRawData(past dosing.PastTests, card []dosing.RawSetting, basis quantity.Basis, p pump.Pump) *figure.Object {
+	class := func(c dosing.RawClass) *figure.Object {
+		return figure.New(ntu("from", c.Low), ntu("to", c.High)).Bare(figure.Count("tests", c.Tests))
+	}
+	o := figure.New(ntu("raw_turbidity", past.Raw), ntu("tested_from", past.Low), ntu("tested_to", past.High)).Bare(figure.Count("tests", past.Tests))
+	o.Some("by_raw_water", objects(card, func(x dosing.RawSetting) *figure.Object {
+		return class(x.RawClass).Put(doseOf("dose", x.Dose.V, basis, 3).In(figure.Full)).List("settings", objects(x.At, func(s dosing.FlowSetting) *figure.Object {
+			return (PumpAnswer{Pump: p}).choice(s.Choice).Put(figure.Of("flow", s.Flow, "m3/h", 3).In(figure.Full))
+		}))
+	}))
+	var untested []dosing.RawClass
+	for _, c := range past.Classes {
+		if c.Tests == 0 {
+			untested = append(untested, c)
+		}
+	}
+	o.Some("untested", objects(untested, class))
+	if n := past.Next; n.OK {
+		o.Set("next", class(n.V).Set("beyond_tests", past.Beyond).List("jars", objects(past.Jars, func(c quantity.Concentration) *figure.Object {
+			return figure.New(doseOf("dose", c, basis, 3))
+		})))
+	}
+	return o
+}
+
+// byRawCell is where the pump stands, starred where no drawdown reached so far.
+func byRawCell(s *figure.Object) any {
+	if s.Get("in_range") != true {
+		return "out of range"
+	}
+	return figure.Say("%s", knobShows(s)).If(s.Has("stroke"), " at stroke %s", s.Fig("stroke")).If(s.Get("tested") != true, "*")
+}
+
+// byRawHeads are the columns of the card: the class, its dose, and each flow.
+func byRawHeads(o Options, d *figure.Object) (heads []string) {
+	heads = []string{"raw water", ">dose"}
+	for _, s := range d.Objects("by_raw_water")[0].Objects("settings") {
+		heads = append(heads, ">"+o.Show(s.Fig("flow").In(figure.Brief)))
+	}
+	return heads
+}
+
+func byRawRow(c *figure.Object) []any {
+	row := []any{figure.Say("%s to %s", unitless(c.Fig("from")), c.Fig("to")), c.Fig("dose").NoBasis()}
+	for _, s := range c.Objects("settings") {
+		row = append(row, byRawCell(s))
+	}
+	return row
+}
+
+// byRawSays is what a card by raw water is good for, and which water to test.
+func byRawSays(d *figure.Object) figure.Phrase {
+	p := figure.Say("Each row is for its dirtiest water, by %s past tests of water from %s to %s, and no setting feeds less than its dose. Look the raw water up as the meter reads it now; dirtier water than the last row has no test: run one.",
+		d.Fig("tests"), unitless(d.Fig("tested_from")), d.Fig("tested_to"))
+	starred := false
+	for _, c := range d.Objects("by_raw_water") {
+		starred = starred || slices.ContainsFunc(c.Objects("settings"), func(s *figure.Object) bool { return s.Get("in_range") == true && s.Get("tested") != true })
+	}
+	if p = p.If(starred, " * No drawdown reached so far: hold it against a stopwatch."); !d.Has("next") {
+		return p
+	}
+	return p.And(" %s", testNext(d.Sub("next")))
+}
+
+// testNext says which water to test next, with which jars.
+func testNext(n *figure.Object) figure.Phrase {
+	var doses []any
+	for _, j := range n.Objects("jars") {
+		doses = append(doses, unitless(j.Fig("dose")))
+	}
+	count, _ := n.Fig("tests").Document()
+	return figure.Say("Test next: water of %s to %s, of which %s. Jars of %s mg/L%s.", unitless(n.Fig("from")), n.Fig("to"),
+		either[any](count == 0, "there is no test yet", figure.Say("there are fewest tests (%s)", n.Fig("tests"))), figure.And(", ", doses...),
+		either(n.Get("beyond_tests") == true, "; no test had such water, so the doses are a first guess", ""))
+}
+
+// byRawText is the card as a table of a text.
+func byRawText(t *Text, d *figure.Object) {
+	t.each(cols(byRawHeads(t.opt, d)...), d.Objects("by_raw_water"), func(_ int, c *figure.Object) []any { return byRawRow(c) })
+	t.Say("%s", byRawSays(d))
+}
+
+// byRawTable is the same as a table of a card.
+func byRawTable(o Options, d *figure.Object) page.Table {
+	t := page.Table{Caption: "Setting for the raw water and the flow"}
+	for _, h := range byRawHeads(o, d) {
+		right := h[0] == '>'
+		t.Cols = append(t.Cols, page.Col{Head: upperFirst(either(right, h[1:], h)), Right: right})
+	}
+	for _, c := range d.Objects("by_raw_water") {
+		var row []string
+		for _, x := range byRawRow(c) {
+			row = append(row, o.Say("%s", x))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
