@@ -153,10 +153,12 @@ func TestTasksOnTheClock(t *testing.T) {
 			t.Errorf("%q, want %q", got, x.want)
 		}
 	}
-	// A pump that follows the meter is set once, for the peak.
+	// A pump that follows the meter is set once, and looked at with the flow that then runs: 10 mg/L of 2 m3/h, 20 g/h, are 1 L/h at 20 g/L.
 	d := steady(t, 2, 0, 24).WithRange(1, 3)
-	f := Feed{FeedInput: FeedInput{Follows: true, Pump: nameplate(20)}, Setting: &Setting{Peak: pump.Choice{Wanted: 10}}}
-	if got := (&Plan{Input: Input{Day: d, Start: 6}, Feeds: []Feed{f}}).tasks(); len(got) != 1 || got[0].At != 6 || got[0].Flow != 3 || got[0].Choice.Wanted != 10 {
+	f := Feed{FeedInput: FeedInput{Follows: true, Pump: nameplate(20)}, AsProduct: quantity.Dose{Concentration: 10}, PerLitre: 20000, Setting: &Setting{Peak: pump.Choice{Wanted: 25}}}
+	if got := (&Plan{Input: Input{Day: d, Start: 6}, Feeds: []Feed{f}}).tasks(); len(got) != 1 || got[0].At != 6 || got[0].Flow != 2 || got[0].Rate != got[0].Choice.Wanted {
 		t.Errorf("%+v", got)
+	} else {
+		near(t, "the look at the pump", float64(got[0].Rate), 1000./60, 1e-9)
 	}
 }

@@ -131,7 +131,7 @@ func TestFeedByHand(t *testing.T) {
 	if p, err = Make(in); err != nil {
 		t.Fatal(err)
 	}
-	if n, ok := noted(p.Notes, "flow-swings"); ok || len(p.Tasks) < 3 || p.Tasks[1].Kind != StartUnit || p.Tasks[2].Kind != SetPump || p.Tasks[2].Flow != 3 {
+	if n, ok := noted(p.Notes, "flow-swings"); ok || len(p.Tasks) < 3 || p.Tasks[1].Kind != StartUnit || p.Tasks[2].Kind != SetPump || p.Tasks[2].Flow != 2 {
 		t.Errorf("a pump that follows: %v %+v", n, p.Tasks)
 	}
 }

@@ -22,7 +22,7 @@ func ran(outcome clarify.Outcome, doses ...[2]quantity.Concentration) Cleaning {
 	k := clarify.Tank{Flow: 3, Start: 90, Chemicals: []clarify.Chemical{{Name: "alum", Basis: quantity.AsAlum14, Stock: 100000}, {Name: "polymer", Neat: true}}}
 	c := Cleaning{CleaningInput: CleaningInput{Tank: k, Pumps: []*pump.Pump{nameplate(20), nil}}, Result: clarify.Result{Tank: k, Outcome: outcome}}
 	for i, d := range doses {
-		c.Moments = append(c.Moments, clarify.Moment{At: quantity.Time(i), Reading: 90 - 10*float64(i), Doses: d[:]})
+		c.Moments = append(c.Moments, clarify.Moment{At: quantity.Time(i), Running: quantity.Time(i), Reading: 90 - 10*float64(i), Doses: d[:]})
 	}
 	c.Time = quantity.Time(len(doses) - 1)
 	return c

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -26,7 +27,8 @@ func TestEveryListIsWorstFirst(t *testing.T) {
 }
 
 // TestGraveComesFirst: the soft hall that nobody feeds alkali is stopped on its second day; of the cautions the low alkalinity goes before
-// every other (aluminium past the criterion), and notes and stops are none of them. Each code is a rule.
+// every other (aluminium past the criterion), and notes and stops are none of them. Each code is a rule, but for those of portions by
+// hand, which the plan of them and the watch say themselves.
 func TestGraveComesFirst(t *testing.T) {
 	f := Review(softHall(t))
 	level(t, f, "loop-alkalinity-gone", note.Stop)
@@ -34,6 +36,8 @@ func TestGraveComesFirst(t *testing.T) {
 		t.Errorf("%v", got)
 	}
 	for _, code := range gravest {
-		RuleNamed(code)
+		if !slices.Contains([]string{"go-past-stop", passedTAN, "watch-passed-ph"}, code) {
+			RuleNamed(code)
+		}
 	}
 }
