@@ -558,7 +558,7 @@ func (p Plan) tank(f *Feed) {
 	if running := p.Running*quantity.Time(days) + min(p.Running, keeps-quantity.Time(24*days)); !math.IsInf(days, 1) && running < f.Lasts {
 		f.Lasts, f.GoesOff = max(running, 0), true
 		if f.Stock.Neat() && (f.Shelf.OK || f.FeedInput.Life.OK) {
-			f.Notes.Add(note.New(note.Caution, "tank-outlives-goods", "%s: a full %s is %s of use, and it keeps %s", f.Name, f.Tank.Name, calendarTime(f.Drawn, p.Running), keeps).
+			f.Notes.Add(note.New(note.Caution, "tank-outlives-goods", "%s: a full %s is %s of use, and it keeps %s", f.Name, f.Tank.Name, quantity.To(calendarTime(f.Drawn, p.Running), 3), keeps).
 				At(f.Tank.At).Do("put in no more than %s at a time, and let out what is older", quantity.To(quantity.Volume(float64(rate)/1000*60*float64(running)), 3)))
 		}
 	}

@@ -259,12 +259,12 @@ const soft quantity.Alkalinity = 50
 // gone is the alkalinity below which nothing holds the pH of animals' water.
 const gone quantity.Alkalinity = 20
 
-// alkalinity tells when the water runs short of it.
+// alkalinity tells when the water runs short of it: judged by what the doses take, told as it comes with what is nitrified besides.
 func (r *Result) alkalinity() {
 	k := r.Tank
-	least := k.Dosed(r.Final)
+	least, comes := k.Dosed(r.Final), r.Final.Alkalinity
 	for _, m := range r.Moments {
-		least = min(least, k.Dosed(m))
+		least, comes = min(least, k.Dosed(m)), min(comes, m.Alkalinity)
 	}
 	r.nitrified(least)
 	if !k.HasAlkalinity || least >= k.Alkalinity {
@@ -275,7 +275,7 @@ func (r *Result) alkalinity() {
 	if k.Works { // as a plan stops works
 		stops = 0
 	}
-	of := func(m Moment) float64 { return -float64(k.Dosed(m)) }
+	of := func(m Moment) float64 { return -float64(m.Alkalinity) }
 	for _, limit := range [...]struct {
 		at    quantity.Alkalinity
 		level note.Level
@@ -292,8 +292,8 @@ func (r *Result) alkalinity() {
 			if k.Alkalinity >= limit.at {
 				_, when = r.reached(of, -float64(limit.at))
 			}
-			left := note.Say("%s", quantity.To(least, 3))
-			if least <= 0 { // an alkalinity below zero is acid
+			left := note.Say("%s", quantity.To(comes, 3))
+			if comes <= 0 { // an alkalinity below zero is acid
 				left = note.Say("none, with acid left over that takes the pH below about %s", quantity.Number(caution.Acidic))
 			}
 			why := note.Say(limit.says).If(k.AskedBy != "", ", and %s should have %s or more", k.AskedBy, k.Asks)
