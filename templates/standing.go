@@ -57,7 +57,7 @@ func (p Standing) Text(t *Text, o Options) {
 		}
 	}
 	p.stopsText(t, ponds)
-	if len(rest) > 0 {
+	if len(rest) > 0 && len(p.Open()) > 0 {
 		t.Say("%s more to read before you begin: under the list.", either(len(rest) == 1, "One caution", o.Say("%s cautions", figure.Count("", len(rest)))))
 	}
 	p.goesText(t, ponds)
