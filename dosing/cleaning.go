@@ -593,17 +593,17 @@ func (in *CleaningInput) renewed(s site.Site, x tankRead, k *clarify.Tank) {
 		return
 	}
 	k.Exchange = x.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
-	assumed := func(code, format string, reading float64, at note.Place, do string) {
+	assumed := func(level note.Level, code, format string, reading float64, at note.Place, do string) {
 		k.New = reading
-		in.Notes.Add(note.New(note.Info, code, format, quantity.To(quantity.Number(k.New), 3), k.Unit()).At(at).Do("%s", do))
+		in.Notes.Add(note.New(level, code, format, quantity.To(quantity.Number(k.New), 3), k.Unit()).At(at).Do("%s", do))
 	}
 	const clear = "new water is taken to read %s %s"
 	switch {
 	case x.HoldAt.OK && !s.Water.TSS.OK && !s.Water.Turbidity.OK:
-		assumed("new-water-unread", "neither the solids nor the turbidity of new water is given: it is taken to read %s %s, as the tank that is held",
-			cmp.Or(k.Level, k.Stop), x.HoldAt.At, `give "suspended solids" or "turbidity" of the new water under Water`)
+		assumed(note.Caution, "new-water-unread", "is new water as dirty as the tank that is held? Neither its solids nor its turbidity is given, so it is taken to read %s %s",
+			cmp.Or(k.Level, k.Stop), x.HoldAt.At, `it is surely clearer, and the tank then settles lower: give "suspended solids" or "turbidity" of the new water under Water`)
 	case !x.TankStart.OK && !x.onlyHeld: // then the raw water's turbidity is the tank's, and says nothing of new water
-		assumed("new-water-clear", clear, k.Stop, x.TankStart.At, `give "tank turbidity", so that the raw water's own is used`)
+		assumed(note.Info, "new-water-clear", clear, k.Stop, x.TankStart.At, `give "tank turbidity", so that the raw water's own is used`)
 	case x.key == jartest.TSS:
 		k.New = float64(s.Water.TSS.V)
 		if !s.Water.TSS.OK { // by its turbidity, where that is all that was read
@@ -611,7 +611,7 @@ func (in *CleaningInput) renewed(s site.Site, x tankRead, k *clarify.Tank) {
 		}
 		in.cloudy(s.Water.TSS.At, x.onlyHeld, *k)
 	case x.key == gauge.Cone:
-		assumed("new-water-clear", clear, k.Stop, x.TankStart.At, `give "cone pairs" and the suspended solids of the raw water`)
+		assumed(note.Info, "new-water-clear", clear, k.Stop, x.TankStart.At, `give "cone pairs" and the suspended solids of the raw water`)
 	default:
 		k.New = float64(s.Water.Turbidity.V)
 		in.cloudy(s.Water.Turbidity.At, x.onlyHeld, *k)

@@ -182,12 +182,12 @@ func PlanStanding(s site.Site, g Given, today time.Time) (Standing, error) {
 	return out, once(errs).Err()
 }
 
-// short says of what all ponds together need more than stands in the store; of a store that nobody told of nothing is known.
+// short says of what the ponds that nothing stops need more than stands in the store; of a store that nobody told of nothing is known.
 func (p Standing) short(s site.Site) (out note.List) {
 	for i, h := range p.Ponds[0].Goods {
 		row, ok := priceRow(s, h.Name)
 		need := quantity.Mass(0)
-		for _, x := range p.Ponds {
+		for _, x := range p.Open() {
 			need += x.Goods[i].Use.Product
 		}
 		if ok && row.OnHand.OK && need > row.OnHand.V*(1+1e-9) {
@@ -226,6 +226,11 @@ func once(l note.List) (out note.List) {
 // Stopped reports that nothing may be dosed in one of the ponds.
 func (s Standing) Stopped() bool {
 	return slices.ContainsFunc(s.Ponds, func(p PondPlan) bool { return p.Review.Stopped })
+}
+
+// Open are the ponds that nothing stops: what is bought, fetched and paid for is theirs.
+func (s Standing) Open() []PondPlan {
+	return slices.DeleteFunc(slices.Clone(s.Ponds), func(p PondPlan) bool { return p.Review.Stopped })
 }
 
 // Stock are the animals of a site as the checks of its ponds see them.
@@ -908,6 +913,9 @@ func (p PondPlan) reviewed(run Running) Review {
 	first := alone.Review()
 	for _, n := range first.Notes {
 		if n.Level >= note.Caution && ofPHOrAmmonia(n) && !slices.ContainsFunc(r.Notes, func(x note.Note) bool { return x.Code == n.Code }) {
+			if strings.HasPrefix(n.Code, "nh3-") { // the alkali is the plan's own: "keep alkali away" would be against it
+				n = n.Do("stop feeding, change part of the water first, and give less %s, or bicarbonate, which raises the pH less", strings.Join(names, " and "))
+			}
 			r.Notes = append(r.Notes, n.After("%s alone, on the day before: ", strings.Join(names, " and ")))
 		}
 	}

@@ -54,7 +54,11 @@ func spread[T interface {
 func (r ClarifyReport) data() *figure.Object {
 	k := r.Tank()
 	clear := r.Outcome == clarify.Cleared || r.Outcome == clarify.ClearAlready
-	o := figure.New().Set("schema", "jarwright.clarify/1").Word("site", r.Site).Word("tank", r.Name).Word("trial", r.Trial).Set("outcome", string(r.Outcome)).Set("stopped", r.Stopped)
+	outcome := either(r.Stopped, "stopped", string(r.Outcome))
+	o := figure.New().Set("schema", "jarwright.clarify/1").Word("site", r.Site).Word("tank", r.Name).Word("trial", r.Trial).Set("outcome", outcome).Set("stopped", r.Stopped)
+	if r.Stopped { // nothing is begun: what it would come to stands apart
+		o.Set("would_come_to", string(r.Outcome))
+	}
 	if r.DayStopped {
 		o.Set("day_stopped", true)
 	}

@@ -44,7 +44,7 @@ func sludgeData(x *dosing.SludgeDay) *figure.Object {
 		return figure.Of(key, onLand{sludge.PerLand(daily.V, x.Land)}, "kg/ha", 3).If(daily.OK && x.Land > 0)
 	}
 	return figure.New(litres("volume", x.Volume, 3).Daily(), mgL("solids", x.Solids, 4), kilos("dry", x.Dry(), 3).Daily(),
-		mgL("polymer_dose", x.Dose, 3).If(fed), figure.Of("polymer_per_dry", perTonne{x.PerDry()}, "kg/t", 2).In(figure.Full).If(fed), kilos("polymer", x.Line.Polymer(), 3).Daily().If(fed),
+		mgL("polymer_dose", x.Dose, 3).If(fed), figure.Of("polymer_per_dry", perTonne{x.PerDry()}, "kg/t", 3).In(figure.Full).If(fed), kilos("polymer", x.Line.Polymer(), 3).Daily().If(fed),
 		figure.Of("captured", x.Captured, "%", 3).If(drains), figure.Of("cake_solids", x.Cake, "%", 3).If(drains), litres("cake", x.CakeVolume(), 3).Daily().If(drains),
 		hours("bag_lasts", x.BagLasts(), 3).If(bag), figure.Of("bed_needed", x.BedNeeds(), "m2", 3).If(bed), figure.Of("beds", x.Bed, "m2", 3).If(bed), hours("beds_covered_in", x.BedLasts(), 3).If(bed),
 		hours("dries_in", x.Drying, 3).If(bed),
@@ -80,8 +80,8 @@ func sludgeText(t *Text, x *dosing.SludgeDay, d *figure.Object) {
 	t.Head("Sludge line")
 	var l facts
 	l.add("Sludge a day", figure.Say("%s with %s: %s dry", d.Fig("volume"), d.Fig("solids"), d.Fig("dry")))
-	l.when(d.Has("polymer_dose"), "Polymer", figure.Say("%s of dry solids", d.Fig("polymer_per_dry")).If(x.Polymer != "", ", %s", d.Get("polymer_name")).
-		And(": %s of product in the sludge, %s", d.Fig("polymer_dose"), d.Fig("polymer")))
+	l.when(d.Has("polymer_dose"), "Polymer", figure.Say("%s of dry solids", d.Fig("polymer_per_dry")).If(x.Polymer != "", ", %s", d.Get("polymer_name")))
+	l.when(d.Has("polymer_dose"), "in the sludge", figure.Say("%s of product, %s", d.Fig("polymer_dose"), d.Fig("polymer")))
 	l.when(d.Has("cake"), "Cake", figure.Say("%s at %s dry, %s of the solids kept", d.Fig("cake"), d.Fig("cake_solids"), d.Fig("captured")))
 	l.when(d.Has("bag_lasts"), "A bag", figure.Say("is full in %s", d.Fig("bag_lasts")))
 	l.when(d.Has("beds"), "Beds", figure.Say("%s are covered in %s; %s are needed for each layer to dry in %s", d.Fig("beds"), d.Fig("beds_covered_in"), d.Fig("bed_needed"), d.Fig("dries_in")))

@@ -49,7 +49,7 @@ func (p Standing) Text(t *Text, o Options) {
 		}
 	}
 	for _, x := range d.Objects("total") {
-		t.Say("%s.", figure.Say("All ponds together take %s", totalWords(x)))
+		t.Say("%s.", figure.Say("%s together take %s", p.counted(), totalWords(x)))
 	}
 	for i := range ponds {
 		if i == 0 || !p.alike() {
@@ -57,6 +57,9 @@ func (p Standing) Text(t *Text, o Options) {
 		}
 	}
 	p.stopsText(t, ponds)
+	if len(rest) > 0 && len(p.Open()) > 0 {
+		t.Say("%s more to read before you begin: under the list.", either(len(rest) == 1, "One caution", o.Say("%s cautions", figure.Count("", len(rest)))))
+	}
 	p.goesText(t, ponds)
 	t.noted("Read these too before you begin", rest)
 	for i, x := range ponds {
@@ -246,6 +249,18 @@ func firstAlkali(p dosing.PondPlan, d *figure.Object) figure.Phrase {
 		either(d.Said("in_store") == "", "Write it in the site as a chemical", either(slices.Contains(p.LeftOut, d.Said("in_store")), "Name "+d.Said("in_store")+" in the row of "+p.Name+" under Ponds too", "Raise the dose of "+d.Said("in_store"))))
 }
 
+// counted are the ponds of which totals are: all, or those that nothing stops.
+func (p Standing) counted() string {
+	if !p.Stopped() {
+		return "All ponds"
+	}
+	var names []string
+	for _, x := range p.Open() {
+		names = append(names, x.Name)
+	}
+	return upperFirst(strings.Join(names, ", "))
+}
+
 // totalWords is what all ponds take of a chemical, in what it is bought and carried in.
 func totalWords(x *figure.Object) figure.Phrase {
 	return figure.Say("%s of %s", byEither(x), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")).If(x.Has("bucket"), ", %s in all", inMeasures(x.Sub("bucket"), "bucket"))
@@ -254,7 +269,7 @@ func totalWords(x *figure.Object) figure.Phrase {
 // handed is a portion in what it is carried in, with what each covers.
 func handed(g *figure.Object) figure.Phrase {
 	for _, unit := range []string{"bucket", "scoop"} {
-		if g.Has(unit) {
+		if g.Has(unit) && (unit == "scoop" || g.Get("bucket.whole") != 0 || !g.Has("scoop")) { // less than a bucket is counted in scoops
 			return inMeasures(g.Sub(unit), unit).If(g.Has(unit+".covers"), ", a "+unit+" to each %s", g.Fig(unit+".covers")).
 				If(g.Get(unit+".whole") == 0, ", over the whole surface")
 		}
@@ -437,14 +452,14 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 		if strings.EqualFold(sold, h.Name) {
 			sold = ""
 		}
-		t.Head(joined(": ", joined(", ", upperFirst(h.Name), either(len(p.Ponds) > 1, x.Name, "")), sold))
+		t.Head(joined(": ", joined(", ", upperFirst(h.Name), either(len(p.Ponds) > 1, x.Name, ""), either(x.Review.Stopped, "STOPPED", "")), sold))
 		dose := figure.Say("%s", c.Fig("dose"))
 		if w, unit, err := quantity.Split(h.Written); err == nil && unit != "mg/L" {
 			dose = figure.Say("%s, which is %s", figure.Written("", w, unit), c.Fig("dose"))
 		}
 		l := facts{{"Dose", dose.If(h.DoseSource != "" && h.DoseSource != "dose as stated" && h.DoseSource != "as stated", " (%s)", h.DoseSource)}}
 		l.when(h.Dose.Basis != quantity.AsProduct, "", figure.Say("%s as product, which is the same", c.Fig("dose_as_product").NoBasis()))
-		l.add("For the pond", figure.Say("%s of product", c.Fig("product")).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
+		l.add(either(x.Review.Stopped, "It would take", "For the pond"), figure.Say("%s of product", c.Fig("product")).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
 			If(c.Has("stock"), ", in %s of stock of %s", c.Fig("stock"), c.Fig("stock_strength")))
 		l.when(c.Has("bag"), either(h.BagVolume.OK, "Cans", "Bags"), inMeasures(partOf(c, "bag"), "bag"))
 		if c.Has("bucket") {
@@ -512,7 +527,7 @@ func portionRows(d *figure.Object) (heads []Col, rows [][]any) {
 
 // spreadText says how each chemical is spread.
 func (p Standing) spreadText(t *Text) {
-	if p.Stopped() {
+	if len(p.Open()) == 0 {
 		return
 	}
 	var lines []string
@@ -521,7 +536,7 @@ func (p Standing) spreadText(t *Text) {
 			lines = append(lines, s)
 		}
 	}
-	for _, x := range p.Ponds {
+	for _, x := range p.Open() {
 		for _, h := range x.Goods {
 			if h.Use.Product <= 0 {
 				continue
@@ -530,7 +545,7 @@ func (p Standing) spreadText(t *Text) {
 		}
 	}
 	add("walk or row the whole surface, with the wind at your back; never one heap: what lies in one place harms what is there and works nowhere else")
-	for _, x := range p.Ponds {
+	for _, x := range p.Open() {
 		for _, h := range x.Goods {
 			if h.Stock.Product.Group.Coagulant() && h.Use.Product > 0 {
 				add(either(x.Late, "with the aerators on, in the afternoon, when the water has least carbon dioxide",

@@ -22,17 +22,33 @@ func (p Standing) answer(o Options, ponds []*figure.Object) Answer {
 		}
 		a.Numbers = append(a.Numbers, p.goodNumbers(o, x, ponds[i])...)
 	}
-	if i, k, ok := p.firstGo(); ok && (len(a.Stops) == 0 || !p.Stopped()) {
+	i, k, ok := p.firstGo()
+	if ok {
 		g := ponds[i].Objects("goes")[k]
-		a.Order = o.Say("Begin at %s with %s of %s.", goTime(g), g.Fig("product"), g.Get("chemical"))
+		a.Order = o.Say("%s.", figure.Say("Begin at %s with %s of %s", goTime(g), g.Fig("product"), g.Get("chemical")).If(p.Stopped(), " into %s", p.Ponds[i].Name))
 		if p.Ponds[i].Goes[k].Past {
 			a.Order = "Bring alkali or new water in first: the first go alone would bring the pH past the line at which to stop."
 		}
-	} else if len(a.Stops) > 0 {
+	}
+	switch {
+	case ok && p.Stopped():
+		a.Order = o.Say("Put nothing into %s before what stops it is put right. %s", figure.And(", ", p.stoppedNames()...), a.Order)
+		a.Detail = o.Say("Goes, cards, totals and cost are of the ponds that nothing stops. Those of %s are given once the dose is changed or somebody answers for it under Accepted.", figure.And(", ", p.stoppedNames()...))
+	case len(a.Stops) > 0:
 		a.Order = "Put nothing in before what stops it is put right."
 		a.Detail = "No goes are listed while this stands: the first of them is a part of what is not to be given. They are, once the dose is changed or somebody answers for it under Accepted."
 	}
 	return a
+}
+
+// stoppedNames are the ponds into which nothing is to go.
+func (p Standing) stoppedNames() (out []any) {
+	for _, x := range p.Ponds {
+		if x.Review.Stopped {
+			out = append(out, x.Name)
+		}
+	}
+	return out
 }
 
 // goodNumbers are the goods of a pond in the order in which they go in.

@@ -11,13 +11,13 @@ import (
 
 // Live adds a sheet on which the water, the doses and the buckets may be changed, and what is weighed out follows.
 func (p Standing) Live(b *book.Book, o Options) error {
-	if p.Stopped() {
+	if len(p.Open()) == 0 {
 		return nil
 	}
 	l := &pondSheet{newLive(b, "Change it", "Change an input, see what to weigh out",
 		"Pale cells with a dark border may be changed; all else follows. Times, pH and cautions stand as they were for the inputs at writing.",
 		4, 2, 3, 44, 14, 14, 16), sheetUnits[o.Units], o.Units, 0}
-	for i, x := range p.Ponds {
+	for i, x := range p.Open() {
 		l.pond(i+1, x)
 	}
 	l.sludge(p.Sludge, Plan{}.sheetUnits(o.Units), 0, o.Units)

@@ -60,21 +60,28 @@ func (p Standing) pondCard(i int, d *figure.Object, o Options) page.Card {
 	for k, g := range d.Objects("chemicals") {
 		if h := x.Goods[k]; h.Use.Product > 0 {
 			c.Facts = append(c.Facts, [2]string{upperFirst(h.Name), o.Show(figure.Say("%s in all", g.Fig("product")).If(g.Has("bag"), ", %s", inMeasures(partOf(g, "bag"), "bag")).
-				If(g.Has("bucket"), ", %s", inMeasures(partOf(g, "bucket"), "bucket")).If(h.Portions > 1, ", in %s goes", figure.Count("", h.Portions)))})
+				If(g.Has("bucket"), ", %s", inMeasures(partOf(g, "bucket"), "bucket")).If(g.Has("scoop"), ", %s", inMeasures(partOf(g, "scoop"), "scoop")).If(h.Portions > 1, ", in %s goes", figure.Count("", h.Portions)))})
 			c.Cautions = append(c.Cautions, upperFirst(h.Name)+": "+caution.Spread(h.Stock.Product)+".")
 		}
 	}
 	for _, g := range p.data().Objects("total") {
-		c.Facts = append(c.Facts, [2]string{"All ponds", o.Show(totalWords(g))})
+		if slices.Contains(x.LeftOut, g.Said("chemical")) {
+			continue
+		}
+		c.Facts = append(c.Facts, [2]string{p.counted(), o.Show(totalWords(g))})
 	}
 	c.Checks = append(c.Checks, "Depth of the water looked at: it is that of this card", "Wind at the back; the whole surface, never one heap")
-	for _, h := range x.Goods {
+	goes := slices.DeleteFunc(slices.Clone(x.Goods), func(h dosing.ByHand) bool { return h.Use.Product <= 0 })
+	for _, h := range goes {
 		if h.BucketVolume.OK {
 			c.Checks = append(c.Checks, o.Say("The bucket of %s has a mark at %s", h.Name, litres("", h.BucketVolume.V, 4)))
 		} else if h.Bucket.OK {
 			c.Checks = append(c.Checks, o.Say("One bucket of %s weighed: %s", h.Name, kilos("", h.Bucket.V, 4)))
-		} else if !h.Scoop.OK && h.Use.Product > 0 {
+		} else if !h.Scoop.OK {
 			c.Checks = append(c.Checks, "One bucket of "+h.Name+" weighed: ______ (give it as the bucket of the chemical, and this card counts in buckets)")
+		}
+		if h.Scoop.OK {
+			c.Checks = append(c.Checks, o.Say("One level scoop of %s weighed: %s", h.Name, kilos("", h.Scoop.V, 4)))
 		}
 	}
 	if len(x.LeftOut) > 0 {
@@ -88,7 +95,7 @@ func (p Standing) pondCard(i int, d *figure.Object, o Options) page.Card {
 		}
 		c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 	}
-	for _, h := range x.Goods {
+	for _, h := range goes {
 		g := h.Stock.Product
 		wear := "Goggles and gloves; the safety data sheet of " + h.Name + " first."
 		if g.Protection.Text != "" {

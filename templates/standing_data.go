@@ -177,9 +177,8 @@ func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
 		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
 		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0),
 		mgL("hardness", p.Harder(), 3).If(h.Hardness > 0 && p.Hardness.OK))
-	o.Part("bag", measured(h.Use.Product, bagOf(h), quantity.Known[quantity.Area]{}))
 	if !p.Review.Stopped {
-		o.Set("portions", h.Portions).Part("bucket", measured(h.Use.Product, bucketOf(h), p.Surface)).Part("scoop", measured(h.Use.Product, measure{Known: h.Scoop}, p.Surface)).
+		o.Set("portions", h.Portions).Part("bag", measured(h.Use.Product, bagOf(h), quantity.Known[quantity.Area]{})).Part("bucket", measured(h.Use.Product, bucketOf(h), p.Surface)).Part("scoop", measured(h.Use.Product, measure{Known: h.Scoop}, p.Surface)).
 			Put(figure.Of("product_per_area", perArea{h.Use.Product, p.Surface.V}, "g/m2", 3).If(p.Surface.OK))
 	}
 	return o
@@ -338,12 +337,15 @@ func (p Standing) moneyData() *figure.Object {
 	}))
 }
 
-// totals is what all ponds together take of each chemical, where there are several.
+// totals is what all ponds that nothing stops take together of each chemical, where there are several.
 func (p Standing) totals() (out []*figure.Object) {
-	if len(p.Ponds) < 2 {
+	if len(p.Open()) < 2 {
 		return nil
 	}
 	for i, u := range p.Cost.Uses {
+		if u.Product <= 0 { // those that would take it are stopped
+			continue
+		}
 		h := p.Ponds[0].Goods[i]
 		out = append(out, figure.New(kilos("product", u.Product, 3), litres("product_volume", u.Volume, 3).If(u.Volume > 0)).Set("chemical", u.Chemical).
 			Part("bag", measured(u.Product, bagOf(h), quantity.Known[quantity.Area]{})).Part("bucket", measured(u.Product, bucketOf(h), quantity.Known[quantity.Area]{})))

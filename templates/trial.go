@@ -137,7 +137,7 @@ func (a TrialAnswer) headline(x *figure.Object) figure.Phrase {
 				If(!b.Has("more_than"), " Too few were tested to be sure of it.").And("%s", a.harm(x))
 		}
 		return figure.Say("Half of the %s die at %s%s", a.animals(), x.Fig("lc50"), within).
-			And(" (%s to %s, 95 %% interval).", unitless(low), high.NoBasis()).And("%s", a.harm(x))
+			And(" (%s to %s, 95 %% interval).", unitless(low), high.NoBasis()).And("%s%s", trimmed(x), a.harm(x))
 	case bioassay.Above:
 		top := groups[lastDose(groups)].Fig("dose")
 		return figure.Say("No dose killed more than half of the %s%s", a.animals(), within).
@@ -153,9 +153,15 @@ func (a TrialAnswer) headline(x *figure.Object) figure.Phrase {
 // beyond is what the headline says beyond the large number of paper.
 func (a TrialAnswer) beyond(x *figure.Object) figure.Phrase {
 	if a.Last().Outcome == bioassay.Found && !a.Last().Bracketed {
-		return a.harm(x)
+		return figure.Say("%s%s", trimmed(x), a.harm(x))
 	}
 	return a.headline(x)
+}
+
+// trimmed says that the ends of the deaths were cut off, where they were: the figure then rests on the doses between.
+func trimmed(x *figure.Object) figure.Phrase {
+	cut, _ := x.Fig("trimmed").Document()
+	return figure.Say("").If(cut > 0, " %s of the deaths were cut off at each end (trimmed), as the doses tested did not reach from none dead to all: lower or higher doses would make it surer.", x.Fig("trimmed"))
 }
 
 // lastDose is the place of the highest dose among groups.

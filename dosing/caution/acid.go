@@ -330,6 +330,7 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	little := !v.runs() && !asked && !short && !water.TakesMuch(c.AlkalinityBefore, c.AlkalinityLeft)
 	low := (uses || short) && below(left, floor)
 	lacks := below(float64(c.AlkalinityBefore), floor)
+	little = little && (lacks || !v.s.Pond) // a pond keeps what the dose makes of it, as no new water comes after
 	words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself")
 	held := v.s.Works() && !asked && v.heldRight() // it is put right after
 	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit),

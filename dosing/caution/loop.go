@@ -314,6 +314,9 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	once := v.has("alkalinity-gone")                                                        // said of a single pass already
 	stops := passes && falls && !once && (c.loopGives() != 0 || v.s.Loop.Held && v.doses()) // what no dose moves is no fault of dosing
 	words["when"] = note.Say("after %s (%s turnovers)", quantity.To(t, 3), amount(doses.Turnovers(t)))
+	if float64(l.Start) < gone.Limit {
+		words["when"] = "before this begins"
+	}
 	ofDoses := doses.After(1)
 	if stops && t > l.Hours {
 		ofDoses, _ = v.comes(doses)
@@ -332,9 +335,12 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	if judged {
 		return
 	}
-	words["stops"] = note.Say("").If(comes && ends > l.Hours && !once, ", and to %s on day %s", amount(gone.Limit), dayOf(ends))
+	words["stops"] = note.Say("").If(comes && ends > l.Hours && !once && float64(l.Start) >= gone.Limit, ", and to %s on day %s", amount(gone.Limit), dayOf(ends))
 	if low && t > l.Hours {
 		words["how"], words["left"] = note.Say("in the days to come, below %s from day %s", amount(floor), dayOf(t)), amount(max(0, float64(level)))
+	}
+	if low && float64(l.Start) < floor { // what stands below it cannot fall below it
+		words["how"], words["left"] = note.Say("in the days to come, below %s as this begins", amount(floor)), amount(max(0, float64(level)))
 	}
 	words["limit"], words["source"] = amount(floor), source
 	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words,

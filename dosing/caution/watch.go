@@ -242,11 +242,11 @@ func (w Watch) Passed() (out note.List) {
 	if w.Stands.TAN {
 		out.Add(note.New(note.Caution, passedTAN, "total ammonia stands at %s mg/L as N before anything is dosed, "+
 			"above the %s mg/L that the animals should have no more of at pH %s, the highest that this water is to come to",
-			mgL(w.TAN.V), mgL(w.Stands.Asked), ph(w.PH)).Do("feed nothing, bring new water in first, and measure again; the card stops at more than stands there now"))
+			mgL(w.TAN.V), mgL(w.Stands.Asked), ph(w.PH)).Do("feed nothing, bring new water in first, and measure again; more than stands there now is past the line at which to stop"))
 	}
 	if w.Stands.PH {
 		out.Add(note.New(note.Caution, "watch-passed-ph", "the pH before anything is dosed is outside what the animals should have").
-			Do("measure it again at dawn; the card stops where it goes further"))
+			Do("measure it again at dawn; going further is past the line at which to stop"))
 	}
 	return out
 }

@@ -18,7 +18,8 @@ type DayCost struct {
 	// Orders are the usual orders whose charges the day bears in part.
 	Orders []Order
 	// Lacks names what has no price, so that the total lacks it: chemicals, and the disposal of solids that go to a bin.
-	Lacks []string
+	Lacks    []string
+	unpriced []string // what the note on that names
 	// Notes say what the cost leaves out; none where the site prices nothing at all.
 	Notes note.List
 }
@@ -102,8 +103,8 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 		out.Notes, out.Orders = nil, nil
 	case 1:
 		if none := unpriced(r, out.Account); len(none) > 0 {
-			out.Notes.Add(note.New(note.Info, "not-priced", "the cost leaves out %s: no price is given",
-				strings.Join(none, ", ")).Do("give it in the site under Prices"))
+			out.unpriced = none
+			out.Notes.Add(notPriced(none))
 		}
 		out.Notes = append(out.Notes, powerUnknown(s, r.Electricity)...)
 	default:
@@ -111,6 +112,11 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 			strings.Join(all, " and in ")).At(MoneyAt(s)[all[1]]).Do("give all prices in one currency")}
 	}
 	return out
+}
+
+// notPriced says what a cost leaves out.
+func notPriced(what []string) note.Note {
+	return note.New(note.Info, "not-priced", "the cost leaves out %s: no price is given", strings.Join(what, ", ")).Do("give it in the site under Prices")
 }
 
 // Priced reports that there is money, all of it in one currency.
@@ -171,7 +177,7 @@ func unpriced(r day.Record, a day.Account) (out []string) {
 // for them in one order.
 func CostOfStanding(s site.Site, p dosing.Standing) (out DayCost) {
 	need := map[string]quantity.Mass{}
-	for _, x := range p.Ponds {
+	for _, x := range p.Open() {
 		for _, h := range x.Goods {
 			need[h.Name] += h.Use.Product
 		}
@@ -183,7 +189,7 @@ func CostOfStanding(s site.Site, p dosing.Standing) (out DayCost) {
 			s.Prices[k].Order = quantity.Some(max(1, int(math.Ceil(float64(kg/s.Prices[k].Pack.Or(usualPack))-1e-9))))
 		}
 	}
-	for _, x := range p.Ponds {
+	for _, x := range p.Open() {
 		var feeds []dosing.FeedInput
 		for _, h := range x.Goods {
 			feeds = append(feeds, h.FeedInput)
@@ -194,7 +200,16 @@ func CostOfStanding(s site.Site, p dosing.Standing) (out DayCost) {
 			continue
 		}
 		out.Account = out.Plus(one.Account)
+		for _, w := range one.unpriced {
+			if !slices.Contains(out.unpriced, w) {
+				out.unpriced = append(out.unpriced, w)
+			}
+		}
 		for _, n := range one.Notes {
+			if n.Code == "not-priced" && len(out.unpriced) > 0 { // told once, of all ponds
+				out.Notes = slices.DeleteFunc(out.Notes, func(o note.Note) bool { return o.Code == n.Code })
+				n = notPriced(out.unpriced)
+			}
 			if !slices.ContainsFunc(out.Notes, func(o note.Note) bool { return o.Message == n.Message }) {
 				out.Notes.Add(n)
 			}

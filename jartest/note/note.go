@@ -241,11 +241,11 @@ func (l List) Err() error {
 	return nil
 }
 
-// asking are the codes of notes that ask whether a figure is a slip of the pen.
+// asking are the codes of notes that ask whether a figure is a slip of the pen, or for one that an answer hangs on.
 var asking = map[string]bool{"value-unusual": true, "values-disagree": true, "strength-slip": true, "strength-odd": true, "density-slip": true, "density-odd": true,
-	"dose-unusual": true, "figures-apart": true}
+	"dose-unusual": true, "figures-apart": true, "new-water-unread": true}
 
-// Asks reports a caution that asks whether a figure is a slip of the pen.
+// Asks reports a caution that asks whether a figure is a slip of the pen, or for one that is not given.
 func (n Note) Asks() bool { return asking[n.Code] && n.Level == Caution }
 
 // Sorted gives the list with what asks whether a figure is a slip first, as all others may follow from that, then the gravest, then
