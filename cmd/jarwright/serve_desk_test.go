@@ -256,6 +256,91 @@ func TestServeSite(t *testing.T) {
 	}
 }
 
+// TestServeSiteUnits: a form that is asked in US units has them in every box, and a number typed in others keeps those where it can
+// be seen. The pump feeds 10 gph at most, 50 gpm pass, and 60 mg/L of product come from a stock of 100 g/L:
+// 50 gpm × 60 gal/h per gpm × 60 / 100 000 = 1.8 gph, which is 18 % of 10 gph.
+func TestServeSiteUnits(t *testing.T) {
+	d, _ := newDesk(t)
+	typed := func(desk string) url.Values {
+		return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "chemicals-name": {"alum"}, "chemicals-dose": {"60"},
+			"chemicals-basis": {"as product"}, "chemicals-strength": {"48.5"}, "stocks-product-in-stock": {"100"}, "stocks-product-in-stock-unit": {"g/L"}}
+	}
+	to := func(fields url.Values) string { return d.post("/site", fields, http.StatusSeeOther).Header().Get("Location") }
+	deskOf := func(page string) string {
+		m := regexp.MustCompile(`id="site"[^>]*>\s*<input type="hidden" name="token"[^>]*><input type="hidden" name="desk" value="([^"]*)"`).FindStringSubmatch(page)
+		if m == nil {
+			t.Fatal("no form on the page")
+		}
+		return html.UnescapeString(m[1])
+	}
+	unitIn := func(page, name string) (value, unit string) {
+		v := regexp.MustCompile(`name="` + name + `" value="([^"]*)"`).FindStringSubmatch(page)
+		u := regexp.MustCompile(`(?s)name="` + name + `-unit".*?<option selected>([^<]*)<`).FindStringSubmatch(page)
+		if v == nil || u == nil {
+			t.Fatalf("no box for %s with units", name)
+		}
+		return v[1], u[1]
+	}
+	setting := func(address string) string {
+		page := d.get(address, http.StatusOK)
+		m := regexp.MustCompile(`Set pump to [^<.]*`).FindString(page)
+		if m == "" {
+			t.Fatalf("%s has no setting: %.2000s", address, page)
+		}
+		return m
+	}
+	metric := typed("")
+	metric["flow-average-flow"], metric["flow-average-flow-unit"] = []string{""}, []string{"m3/h"} // as its boxes are sent
+	metric["pumps-largest-rate"], metric["pumps-largest-rate-unit"] = []string{""}, []string{"L/h"}
+	metric["system"] = []string{"us"}
+	page := d.get(to(metric), http.StatusOK)
+	for name, want := range map[string]string{"flow-average-flow": "gpm", "pumps-largest-rate": "gph"} {
+		if value, unit := unitIn(page, name); value != "" || unit != want {
+			t.Errorf("%s is asked in %s, want %s", name, unit, want)
+		}
+	}
+	for _, left := range []string{"<option selected>m3/h<", "<option selected>L/h<", "<option selected>L<", "<option selected>m3<", "<option selected>kg/L<"} {
+		if strings.Contains(page, left) {
+			t.Errorf("a box is left with %s", left)
+		}
+	}
+	after := typed(deskOf(page))
+	for name, value := range map[string]string{"flow-average-flow": "50", "pumps-largest-rate": "10"} {
+		after.Set(name, value)
+		_, unit := unitIn(page, name)
+		after.Set(name+"-unit", unit)
+	}
+	if got := setting(to(after)); !strings.HasPrefix(got, "Set pump to 18 %") {
+		t.Errorf("typed after the switch: %s", got)
+	}
+	// 11.356 m3/h are 50 gpm and 37.85 L/h are 10 gph, at 3.785411784 L a US gallon.
+	before := typed("")
+	before.Set("flow-average-flow", "11.356")
+	before.Set("flow-average-flow-unit", "m3/h")
+	before.Set("pumps-largest-rate", "37.85")
+	before.Set("pumps-largest-rate-unit", "L/h")
+	before.Set("system", "us")
+	page = d.get(to(before), http.StatusOK)
+	if value, unit := unitIn(page, "flow-average-flow"); value != "11.356" || unit != "m3/h" {
+		t.Errorf("typed before the switch it is %s %s", value, unit)
+	}
+	if _, unit := unitIn(page, "flow-peak-flow"); unit != "gpm" {
+		t.Errorf("a box that was empty is asked in %s", unit)
+	}
+	before.Set("desk", deskOf(page))
+	before.Del("system")
+	if got := setting(to(before)); !strings.HasPrefix(got, "Set pump to 18 %") {
+		t.Errorf("typed before the switch: %s", got)
+	}
+	back := metric
+	back.Set("desk", deskOf(page))
+	back.Set("flow-average-flow-unit", "gpm")
+	back.Set("system", "metric")
+	if _, unit := unitIn(d.get(to(back), http.StatusOK), "flow-average-flow"); unit != "m3/h" {
+		t.Errorf("back in metric units it is asked in %s", unit)
+	}
+}
+
 // answersNoFile is how the answers would show on the desk.
 const answersNoFile = "<b>site-answers.txt</b>"
 
