@@ -231,6 +231,30 @@ func TestBenchPageWithoutJars(t *testing.T) {
 	}
 }
 
+// TestBenchPageOfUnknownHeadings: where no heading of a sheet is known, its columns are named by the letters that the page has for
+// them, and the command that is shown reads the same.
+func TestBenchPageOfUnknownHeadings(t *testing.T) {
+	d := newBenchDesk(t)
+	const sheet = "Topf;Menge;Wert\n1;0;38,4\n2;5;24,1\n3;10;13,3\n4;15;6,8\n5;20;4,1\n6;25;2,8\n7;30;3,5\n"
+	at := d.drop("", "topf.csv", sheet)
+	_, body := d.get(at)
+	d.has(body, "No jars", "change B", "change C")
+	to, _ := d.post("/change", at, url.Values{"column": {"B"}, "kind": {"dose"}, "chemical": {"alum"}, "unit": {"mg/L as product"}})
+	if _, body = d.get(to); strings.Contains(body, "that no table has") {
+		t.Error("the column that the page itself named is not known to it")
+	}
+	of := "C"
+	if link := regexp.MustCompile(`href="/change[^"]*of=(Wert)"`).FindStringSubmatch(body); link != nil {
+		of = link[1]
+	}
+	to, _ = d.post("/change", to, url.Values{"column": {of}, "kind": {"turbidity"}, "unit": {"NTU"}})
+	_, body = d.get(to)
+	d.has(body, "Read: seven jars", "dose of alum mg/L as product change B", "turbidity NTU change C", `--column "B=dose alum mg/L as product"`, `"`+of+`=turbidity NTU"`)
+	if !strings.Contains(body, `id="to-dose"`) {
+		t.Error("no way on to the dose")
+	}
+}
+
 // TestBenchPageOfSeveral: two files, each under its name; an override that one of them meets
 // is no fault of the other; a long sheet is cut with a word.
 func TestBenchPageOfSeveral(t *testing.T) {
