@@ -178,6 +178,26 @@ func TestServeWanted(t *testing.T) {
 	}
 }
 
+// TestServeGoalMistyped: a target that cannot be read stays in its field, with what is wrong beside it and the slider above, and is
+// put right there.
+func TestServeGoalMistyped(t *testing.T) {
+	d, all := newDesk(t)
+	q := url.Values{"desk": {all.Encode()}, "goal": {"under 5"}}
+	to := d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	for _, want := range []string{`name="goal" value="under 5"`, `<span class="wrong" id="wrong-goal">`, `aria-describedby="wrong-goal hint-goal" aria-invalid="true"`, `data-slide="goal"`, `data-slide="sure"`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s where the target is mistyped", want)
+		}
+	}
+	u, _ := url.Parse(to)
+	q = url.Values{"desk": {u.RawQuery}, "goal": {"5"}}
+	to = d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+	if page = d.get(to, http.StatusOK); strings.Contains(page, "wrong-goal") || !strings.Contains(page, `name="goal" value="turbidity &lt;= 5 NTU"`) {
+		t.Error("a target that was put right is still wrong")
+	}
+}
+
 // siteAnswers are some of the answers to the form of a place, with the dose of the bench sheet.
 func siteAnswers(desk string) url.Values {
 	return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "flow-average-flow": {"3.6"}, "flow-average-flow-unit": {"m3/h"},
@@ -265,7 +285,9 @@ func TestServeSiteUnits(t *testing.T) {
 		return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "chemicals-name": {"alum"}, "chemicals-dose": {"60"},
 			"chemicals-basis": {"as product"}, "chemicals-strength": {"48.5"}, "stocks-product-in-stock": {"100"}, "stocks-product-in-stock-unit": {"g/L"}}
 	}
-	to := func(fields url.Values) string { return d.post("/site", fields, http.StatusSeeOther).Header().Get("Location") }
+	to := func(fields url.Values) string {
+		return d.post("/site", fields, http.StatusSeeOther).Header().Get("Location")
+	}
 	deskOf := func(page string) string {
 		m := regexp.MustCompile(`id="site"[^>]*>\s*<input type="hidden" name="token"[^>]*><input type="hidden" name="desk" value="([^"]*)"`).FindStringSubmatch(page)
 		if m == nil {
