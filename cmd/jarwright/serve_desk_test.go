@@ -387,6 +387,36 @@ func TestServeEmptyForm(t *testing.T) {
 	}
 }
 
+// TestServeStray: a file that cannot be opened, beside a bench sheet, is said with the way to put it away, and the sheet is
+// answered all the same; a text without jars may be a sheet, and the refusal says how to put it away.
+func TestServeStray(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	to := d.dropped(all.Encode(), false, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
+	for _, path := range []string{"/bench", "/dose"} {
+		page := d.get(strings.Replace(to, "/bench", path, 1), http.StatusOK)
+		m := regexp.MustCompile(`<b>manual.pdf</b> is left out: [^<]*PDF[^<]*<a href="([^"]*)">put it away</a>`).FindStringSubmatch(page)
+		if m == nil {
+			t.Fatalf("%s does not say what is left out", path)
+		}
+		if c := commandOf(t, page); strings.Contains(strings.Join(c, " "), "manual.pdf") || !strings.Contains(page, map[string]string{"/bench": "Read: seven jars", "/dose": "Planning dose of alum"}[path]) {
+			t.Errorf("%s has no answer of the sheet: %q", path, c)
+		}
+		if page = d.get(html.UnescapeString(m[1]), http.StatusOK); strings.Contains(page, "manual.pdf") || !strings.HasPrefix(m[1], path) {
+			t.Errorf("%s: it was not put away", path)
+		}
+	}
+	to = d.dropped(all.Encode(), false, [2]string{"note.txt", "hello, this is a shopping list\nmilk\n"}).Header().Get("Location")
+	page := d.get(strings.Replace(to, "/bench", "/dose", 1), http.StatusOK)
+	if !regexp.MustCompile(`<b>note.txt</b> was only taken for a bench sheet[^<]*<a href="/dose[^"]*">put it away</a>`).MatchString(page) {
+		t.Error("a text that may be no sheet is not offered to be put away")
+	}
+	to = d.dropped("", false, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
+	if page = d.get(to, http.StatusOK); !strings.Contains(page, "PDF") || strings.Contains(page, "is left out") {
+		t.Error("alone it is not refused")
+	}
+}
+
 // TestServeMissingBench: a site that names a bench sheet which is not on the desk says which, and to drop it.
 func TestServeMissingBench(t *testing.T) {
 	d, all := newDesk(t)

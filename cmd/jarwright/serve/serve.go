@@ -446,6 +446,14 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 		if len(j.answer.Wrote) == 1 && j.answer.Wrote[0].Kind != "" {
 			f.Kind, f.Guessed = j.answer.Wrote[0].Kind, false
 		}
+		if f.Guessed {
+			f.ID = f.sum()
+			alone := state{Files: []File{f}}
+			if j, err = s.run(alone, stepArgs("/bench", alone), client); !s.waited(w, r, st, "/", j, err) {
+				return
+			}
+			f.Shut = shut(j.answer)
+		}
 		if past && f.Kind == desk.Bench {
 			tests = append(tests, f)
 			continue
