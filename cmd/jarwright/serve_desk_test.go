@@ -422,7 +422,7 @@ func TestServeMissingBench(t *testing.T) {
 	d, all := newDesk(t)
 	all["file"] = all["file"][1:]
 	page := d.get("/day?"+all.Encode(), http.StatusOK)
-	if !strings.Contains(page, "Bench.xlsx cannot be read: it is not on the desk: drop it too") {
+	if !strings.Contains(page, "ench.xlsx is not on the desk: drop it too.") || strings.Contains(page, "Check the name") {
 		t.Errorf("%.3000s", page)
 	}
 }

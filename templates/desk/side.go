@@ -59,8 +59,8 @@ func each[T any](list []T, say func(T) string) (out []string) {
 // its answer.
 type Ask struct {
 	Name, Label, Value, Unit, Hint, Type, Wrong string
-	Choices                              []Stop
-	Slid                                 bool
+	Choices                                     []Stop
+	Slid                                        bool
 }
 
 // Short is another answer in short, and where it stands in full. Later tells that it is not there yet.

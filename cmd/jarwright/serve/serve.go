@@ -93,6 +93,7 @@ func (s *Server) Close() { s.works.close() }
 func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", s.start)
+	mux.HandleFunc("GET /", s.nowhere)
 	mux.HandleFunc("GET /style.css", fixed("text/css; charset=utf-8", desk.Style("")))
 	mux.HandleFunc("GET /desk.js", fixed("text/javascript; charset=utf-8", desk.Script()))
 	mux.HandleFunc("GET /mark.svg", fixed("image/svg+xml", desk.Icon()))
@@ -168,6 +169,11 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 		p.Whole = s.Folder.Title()
 	}
 	return p
+}
+
+// nowhere says that there is no such page.
+func (s *Server) nowhere(w http.ResponseWriter, r *http.Request) {
+	s.refuse(w, s.stateOf(r.URL.Query()), "/", http.StatusNotFound, "Not here", "There is no page at this address.", "Go on with the steps above.")
 }
 
 // start shows the jar to drop a sheet into.
@@ -375,6 +381,11 @@ func (s *Server) form(w http.ResponseWriter, r *http.Request) (fields url.Values
 	return fields, files, nil
 }
 
+// tooLarge is the name of a file beyond the most.
+type tooLarge string
+
+func (name tooLarge) Error() string { return fmt.Sprintf("%s is larger than %d MB", string(name), mostFile>>20) }
+
 // errToken says that a form is not one of this page's own.
 var errToken = errors.New("the form is not of this page: it may be from before the program was started")
 
@@ -391,7 +402,7 @@ func (s *Server) part(part *multipart.Part, fields url.Values, files *[]File) er
 	}
 	data, err := io.ReadAll(io.LimitReader(part, mostFile+1))
 	if err == nil && len(data) > mostFile {
-		err = fmt.Errorf("%s is larger than %d MB", cleanName(name), mostFile>>20)
+		err = tooLarge(cleanName(name))
 	}
 	*files = append(*files, File{Name: cleanName(name), Data: data})
 	return err
@@ -404,16 +415,19 @@ func (s *Server) changed(w http.ResponseWriter, r *http.Request) (fields url.Val
 		q, _ := url.ParseQuery(fields.Get("desk")) // what cannot be read of it is not on the desk
 		return fields, files, s.stateOf(q), true
 	}
-	large := (*http.MaxBytesError)(nil)
+	large, file := (*http.MaxBytesError)(nil), tooLarge("")
+	const smaller = "Save only the sheets or months that are needed in a file of their own."
 	switch {
 	case errors.Is(err, errToken):
 		s.refuse(w, state{}, "/", http.StatusForbidden, "Not taken", "The form is not of this page; it may be from before the program was started.", "Open the page anew and try again.")
 	case errors.Is(err, errBusy):
 		s.refuse(w, state{}, "/", http.StatusServiceUnavailable, "Busy", "More is being sent than this machine can take at a time.", "Try again in a moment.")
 	case errors.As(err, &large):
-		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", fmt.Sprintf("All that is sent at a time may have %d MB.", mostBody>>20), "Save only the sheets or months that are needed in a file of their own.")
+		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", fmt.Sprintf("All that is sent at a time may have %d MB.", mostBody>>20), smaller)
+	case errors.As(err, &file):
+		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", file.Error()+".", smaller)
 	default:
-		s.refuse(w, state{}, "/", http.StatusBadRequest, "Not taken", "What was sent could not be read: "+err.Error()+".", "Try again.")
+		s.refuse(w, state{}, "/", http.StatusBadRequest, "Not taken", "What was sent broke off, or is no form of this page.", "Go back, and choose the file again.")
 	}
 	return nil, nil, state{}, false
 }
