@@ -375,11 +375,13 @@ func TestTypedJarsThatAreWrong(t *testing.T) {
 	d.has(body, "buckets")
 	v.Set("stock", "10 g/L")
 	v.Set("first-3", "4o")
+	v.Set("first-6", "-3")
+	v.Set("acid-3", "17")
 	v.Set("acid-4", "1,250")
 	v.Set("dose-5", "-1")
 	v.Set("raw-turbidity", "clear")
 	body = d.led("/jars", v)
-	for id, w := range map[string]string{"e-first-3": "4o", "e-acid-4": "1,250", "e-dose-5": "negative", "e-raw-turbidity": "clear", "e-basis": "label"} {
+	for id, w := range map[string]string{"e-first-6": "turbidity of −3 cannot be", "e-acid-3": "pH of 17 cannot be", "e-first-3": "4o", "e-acid-4": "1,250", "e-dose-5": "negative", "e-raw-turbidity": "clear", "e-basis": "label"} {
 		m := regexp.MustCompile(`id="` + id + `">([^<]*)<`).FindStringSubmatch(body)
 		if m == nil || !strings.Contains(m[1], w) {
 			t.Errorf("at %s stands %q, want %q", id, m, w)
@@ -409,6 +411,20 @@ func (d *benchDesk) led(path string, fields url.Values) string {
 		d.t.Fatalf("%s is answered with %s: %s", to, status, plainPage(body))
 	}
 	return body
+}
+
+// TestTypedOverRange: the limit that the page asks for where a meter is over its range is taken as one.
+func TestTypedOverRange(t *testing.T) {
+	d := newBenchDesk(t)
+	_, body := d.get("/jars")
+	d.has(body, "where it says “over range”, type its limit, such as “>1000”")
+	v := typedJars()
+	v.Set("first-1", ">1000")
+	v.Set("second-1", "")
+	to, _ := d.post("/jars", "", v)
+	if _, body = d.get(to); strings.Contains(body, "Write the limit") || !strings.Contains(body, "Read: seven jars") {
+		t.Errorf("%.2000s", body)
+	}
 }
 
 // TestTypedTargetIsAsked: a number alone is no target; the one that the reading has is offered at the field, and taken by one

@@ -422,8 +422,8 @@ func TestServeMissingBench(t *testing.T) {
 	d, all := newDesk(t)
 	all["file"] = all["file"][1:]
 	page := d.get("/day?"+all.Encode(), http.StatusOK)
-	if !strings.Contains(page, "ench.xlsx is not on the desk: drop it too.") || strings.Contains(page, "Check the name") {
-		t.Errorf("%.3000s", page)
+	if !strings.Contains(page, "ench.xlsx is not on the desk.") || !strings.Contains(page, "rop it too") || strings.Contains(page, "Check the name") {
+		t.Errorf("it says %q", regexp.MustCompile(`[^<>]*on the desk[^<>]*|Check the name[^<]*`).FindAllString(page, -1))
 	}
 }
 
@@ -474,6 +474,34 @@ func TestServeQuestions(t *testing.T) {
 		if c := commandOf(t, d.get(to, http.StatusOK)); strings.Join(c, "|") != x.command {
 			t.Errorf("%s: %q", path, c)
 		}
+	}
+}
+
+// TestServeFormWords: a site that the form made is advised in words of the form, and a workbook that was dropped says itself how it
+// is changed.
+func TestServeFormWords(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	u, err := url.Parse(d.post("/site", siteAnswers(all.Encode()), http.StatusSeeOther).Header().Get("Location"))
+	if err != nil || u.Path != "/day" {
+		t.Fatalf("%v, %v", u, err)
+	}
+	for path, x := range map[string]struct{ has, lacks string }{
+		"/tank":  {"n the page “Site” press “Change”, then “a tank is cleaned up”", "in Tanks"},
+		"/month": {"ive it in “Month” beside this answer (2026-03)", "under Place"},
+		"/day":   {"Change the site", "of the place, cell"},
+	} {
+		page := d.get(path+"?"+u.RawQuery, http.StatusOK)
+		if !strings.Contains(page, x.has) || strings.Contains(page, x.lacks) {
+			t.Errorf("%s: no %q, or %q", path, x.has, x.lacks)
+		}
+	}
+	d, all = newDesk(t)
+	if page := d.get("/day?"+all.Encode(), http.StatusOK); !strings.Contains(page, "The site: change its workbook itself, and drop it again") || strings.Contains(page, ">Change the site<") {
+		t.Error("a workbook that was dropped is said to be changed here")
+	}
+	if page := d.get("/past", http.StatusOK); !strings.Contains(page, "in a folder named “past” for that: write the name of your own instead") {
+		t.Error("nothing says what folder the command reads")
 	}
 }
 

@@ -409,10 +409,10 @@ func TestBounds(t *testing.T) {
 		}
 		a.alive()
 	}
-	if says := text(t, large(mostFile+1)); !strings.Contains(says, "a.csv is larger than 20 MB. Save only the sheets or months") {
+	if says := text(t, large(mostFile+1)); !strings.Contains(says, "Save only the sheets or months") || !strings.Contains(says, "a.csv is larger than 20 MB.") {
 		t.Errorf("of a file beyond the most it says %s", says)
 	}
-	if r := a.get("/nowhere"); r.StatusCode != http.StatusNotFound || !strings.Contains(text(t, r), "There is no page at this address. Go on with the steps above.") {
+	if r := a.get("/nowhere"); r.StatusCode != http.StatusNotFound || !strings.Contains(text(t, r), "There is no page at this address.") {
 		t.Errorf("a page that there is not is answered with %d", r.StatusCode)
 	}
 	var many [][2]string
