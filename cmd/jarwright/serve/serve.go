@@ -384,7 +384,9 @@ func (s *Server) form(w http.ResponseWriter, r *http.Request) (fields url.Values
 // tooLarge is the name of a file beyond the most.
 type tooLarge string
 
-func (name tooLarge) Error() string { return fmt.Sprintf("%s is larger than %d MB", string(name), mostFile>>20) }
+func (name tooLarge) Error() string {
+	return fmt.Sprintf("%s is larger than %d MB", string(name), mostFile>>20)
+}
 
 // errToken says that a form is not one of this page's own.
 var errToken = errors.New("the form is not of this page: it may be from before the program was started")
