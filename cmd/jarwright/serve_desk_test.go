@@ -496,6 +496,19 @@ func TestServeFormWords(t *testing.T) {
 			t.Errorf("%s: no %q, or %q", path, x.has, x.lacks)
 		}
 	}
+	form := d.get("/site?change=yes&"+u.RawQuery, http.StatusOK)
+	m := regexp.MustCompile(`href="(/site-answers.txt[^"]*)"`).FindStringSubmatch(form)
+	if m == nil {
+		t.Fatal("the answers that the command reads cannot be saved")
+	}
+	t.Chdir(t.TempDir())
+	write(t, "site-answers.txt", d.get(html.UnescapeString(m[1]), http.StatusOK))
+	if _, errs, code := program(t, commandOf(t, form)...); code != exitDone {
+		t.Errorf("the command that is shown ends with %d: %s", code, errs)
+	}
+	if page := d.get("/site", http.StatusOK); strings.Contains(page, "site-answers.txt") {
+		t.Error("a form that nobody filled in shows a command that reads its answers")
+	}
 	d, all = newDesk(t)
 	if page := d.get("/day?"+all.Encode(), http.StatusOK); !strings.Contains(page, "The site: change its workbook itself, and drop it again") || strings.Contains(page, ">Change the site<") {
 		t.Error("a workbook that was dropped is said to be changed here")

@@ -102,6 +102,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /site", s.site)
 	mux.HandleFunc("POST /site", s.saveSite)
 	mux.HandleFunc("GET /held/{id}", s.held)
+	mux.HandleFunc("GET /"+answersFile, s.answersAsked)
 	mux.HandleFunc("POST /files", s.take)
 	mux.HandleFunc("POST /open", s.open)
 	mux.HandleFunc("POST /away", s.away)

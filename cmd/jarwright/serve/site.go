@@ -408,7 +408,9 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 			form.Groups = append(form.Groups, out)
 		}
 	}
-	v.Command = commandLine(s.siteArgs(st))
+	if len(st.draft()) > 0 { // before that there are no answers that a command could read
+		v.Command, form.Answers = commandLine(s.siteArgs(st)), st.at("/"+answersFile)
+	}
 	body, err := v.SiteForm(form)
 	s.write(w, v, body, err, http.StatusOK)
 }
@@ -631,6 +633,19 @@ func faultsOf(err error, at []string) map[string]note.Note {
 		}
 	}
 	return out
+}
+
+// answersAsked gives what was typed as the file of answers that the command of the form reads.
+func (s *Server) answersAsked(w http.ResponseWriter, r *http.Request) {
+	st := s.stateOf(r.URL.Query())
+	given := st.draft()
+	if len(given) == 0 {
+		s.refuse(w, st, "/site", http.StatusNotFound, "Not here", "Nothing was typed into the form of a site yet.", "Fill it in and send it.")
+		return
+	}
+	b, _ := s.benchOf(r, st, longest)
+	text, _ := answersOf(st, given.Get(passesKey), turned(st, given, b), b)
+	s.download(w, File{Name: answersFile, Data: []byte(text)})
 }
 
 // siteHeld shows what the site on the desk comes to in a dozen figures, and how to change it.
