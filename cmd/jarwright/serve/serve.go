@@ -103,12 +103,13 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("POST /site", s.saveSite)
 	mux.HandleFunc("GET /held/{id}", s.held)
 	mux.HandleFunc("GET /"+answersFile, s.answersAsked)
-	mux.HandleFunc("POST /files", s.take)
-	mux.HandleFunc("POST /open", s.open)
-	mux.HandleFunc("POST /away", s.away)
-	mux.HandleFunc("POST /demo", s.demo)
-	mux.HandleFunc("POST /stop", s.stop)
-	mux.HandleFunc("POST /reading", s.reread)
+	for path, change := range map[string]http.HandlerFunc{"/files": s.take, "/open": s.open, "/away": s.away, "/demo": s.demo, "/stop": s.stop, "/reading": s.reread} {
+		mux.HandleFunc("POST "+path, change)
+		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { // nothing changes by an address
+			w.Header().Set("Allow", "POST")
+			s.refuse(w, state{}, "/", http.StatusMethodNotAllowed, "Not so", "This address only takes forms of the page.", "Go on with the steps above.")
+		})
+	}
 	mux.HandleFunc("GET /change", s.askColumn)
 	mux.HandleFunc("POST /change", s.takeColumn)
 	mux.HandleFunc("GET /jars", s.askJars)
