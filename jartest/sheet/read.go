@@ -133,7 +133,6 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}, asides: map[asideKey]aside{}, rawTables: map[*layout.Table]bool{}}
 	all := grids
 	grids = b.settings(grids)
-	b.said = b.opt.Columns
 	if err := b.selectGrids(name, grids); err != nil {
 		return Result{}, err
 	}
@@ -182,6 +181,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 
 // selectGrids keeps the sheets and cells that are asked for, and leaves hidden ones out.
 func (b *bench) selectGrids(name string, grids []*layout.Area) error {
+	b.said = b.opt.Columns
 	var names []string
 	for _, g := range grids {
 		names = append(names, g.Name)
