@@ -146,7 +146,10 @@ func (e *env) readInput(name string) ([]byte, error) {
 	r := e.In
 	if name != "-" {
 		f, err := e.files().Open(name)
-		if err != nil {
+		switch {
+		case errors.Is(err, errNotHere):
+			return nil, fault("drop it too", "is not on the desk")
+		case err != nil:
 			return nil, fault("check the name and the folder", "cannot be read: %s", plain(err))
 		}
 		defer func() { _ = f.Close() }() // only read from

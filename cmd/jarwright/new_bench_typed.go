@@ -75,6 +75,9 @@ func (e *env) fillIn(x *book.Bench, typed typedTest) error {
 				continue
 			}
 			v, err := typedReading(item)
+			if number, is := v.(float64); is {
+				err = possible(columns[k], number)
+			}
 			for _, n := range note.Of(err, "bad-reading") {
 				wrong.Add(n.At(note.Place{Cell: at + columns[k]}))
 			}
@@ -132,6 +135,16 @@ func typedReading(s string) (any, error) {
 	}
 	return nil, note.Fault("bad-reading", "%q %s", s, cmp.Or(v.Doubt, "is not one plain number")).
 		Do(`write a number without its unit, or what the meter says, such as "<0.5" or "over range"`)
+}
+
+// possible refuses a number that the reading of a column cannot have, as the reader of the sheet would.
+func possible(column string, v float64) error {
+	for _, i := range jartest.Keys() {
+		if name := strings.TrimRight(column, " 0123456789"); (i.Label == name || i.Label == column) && (v < i.Least || v > i.Most) {
+			return note.Fault("impossible-value", "%s of %v cannot be: it lies between %v and %v", i.Label, v, i.Least, i.Most).Do("correct it, or leave it empty")
+		}
+	}
+	return nil
 }
 
 // rawReading reads "turbidity=46 NTU".

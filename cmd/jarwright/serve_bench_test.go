@@ -231,6 +231,30 @@ func TestBenchPageWithoutJars(t *testing.T) {
 	}
 }
 
+// TestBenchPageOfUnknownHeadings: where no heading of a sheet is known, its columns are named by the letters that the page has for
+// them, and the command that is shown reads the same.
+func TestBenchPageOfUnknownHeadings(t *testing.T) {
+	d := newBenchDesk(t)
+	const sheet = "Topf;Menge;Wert\n1;0;38,4\n2;5;24,1\n3;10;13,3\n4;15;6,8\n5;20;4,1\n6;25;2,8\n7;30;3,5\n"
+	at := d.drop("", "topf.csv", sheet)
+	_, body := d.get(at)
+	d.has(body, "No jars", "change B", "change C")
+	to, _ := d.post("/change", at, url.Values{"column": {"B"}, "kind": {"dose"}, "chemical": {"alum"}, "unit": {"mg/L as product"}})
+	if _, body = d.get(to); strings.Contains(body, "that no table has") {
+		t.Error("the column that the page itself named is not known to it")
+	}
+	of := "C"
+	if link := regexp.MustCompile(`href="/change[^"]*of=(Wert)"`).FindStringSubmatch(body); link != nil {
+		of = link[1]
+	}
+	to, _ = d.post("/change", to, url.Values{"column": {of}, "kind": {"turbidity"}, "unit": {"NTU"}})
+	_, body = d.get(to)
+	d.has(body, "Read: seven jars", "dose of alum mg/L as product change B", "turbidity NTU change C", `--column "B=dose alum mg/L as product"`, `"`+of+`=turbidity NTU"`)
+	if !strings.Contains(body, `id="to-dose"`) {
+		t.Error("no way on to the dose")
+	}
+}
+
 // TestBenchPageOfSeveral: two files, each under its name; an override that one of them meets
 // is no fault of the other; a long sheet is cut with a word.
 func TestBenchPageOfSeveral(t *testing.T) {
@@ -351,11 +375,13 @@ func TestTypedJarsThatAreWrong(t *testing.T) {
 	d.has(body, "buckets")
 	v.Set("stock", "10 g/L")
 	v.Set("first-3", "4o")
+	v.Set("first-6", "-3")
+	v.Set("acid-3", "17")
 	v.Set("acid-4", "1,250")
 	v.Set("dose-5", "-1")
 	v.Set("raw-turbidity", "clear")
 	body = d.led("/jars", v)
-	for id, w := range map[string]string{"e-first-3": "4o", "e-acid-4": "1,250", "e-dose-5": "negative", "e-raw-turbidity": "clear", "e-basis": "label"} {
+	for id, w := range map[string]string{"e-first-6": "turbidity of −3 cannot be", "e-acid-3": "pH of 17 cannot be", "e-first-3": "4o", "e-acid-4": "1,250", "e-dose-5": "negative", "e-raw-turbidity": "clear", "e-basis": "label"} {
 		m := regexp.MustCompile(`id="` + id + `">([^<]*)<`).FindStringSubmatch(body)
 		if m == nil || !strings.Contains(m[1], w) {
 			t.Errorf("at %s stands %q, want %q", id, m, w)
@@ -385,6 +411,20 @@ func (d *benchDesk) led(path string, fields url.Values) string {
 		d.t.Fatalf("%s is answered with %s: %s", to, status, plainPage(body))
 	}
 	return body
+}
+
+// TestTypedOverRange: the limit that the page asks for where a meter is over its range is taken as one.
+func TestTypedOverRange(t *testing.T) {
+	d := newBenchDesk(t)
+	_, body := d.get("/jars")
+	d.has(body, "where it says “over range”, type its limit, such as “>1000”")
+	v := typedJars()
+	v.Set("first-1", ">1000")
+	v.Set("second-1", "")
+	to, _ := d.post("/jars", "", v)
+	if _, body = d.get(to); strings.Contains(body, "Write the limit") || !strings.Contains(body, "Read: seven jars") {
+		t.Errorf("%.2000s", body)
+	}
 }
 
 // TestTypedTargetIsAsked: a number alone is no target; the one that the reading has is offered at the field, and taken by one

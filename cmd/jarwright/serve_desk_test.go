@@ -178,6 +178,26 @@ func TestServeWanted(t *testing.T) {
 	}
 }
 
+// TestServeGoalMistyped: a target that cannot be read stays in its field, with what is wrong beside it and the slider above, and is
+// put right there.
+func TestServeGoalMistyped(t *testing.T) {
+	d, all := newDesk(t)
+	q := url.Values{"desk": {all.Encode()}, "goal": {"under 5"}}
+	to := d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+	page := d.get(to, http.StatusOK)
+	for _, want := range []string{`name="goal" value="under 5"`, `<span class="wrong" id="wrong-goal">`, `aria-describedby="wrong-goal hint-goal" aria-invalid="true"`, `data-slide="goal"`, `data-slide="sure"`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s where the target is mistyped", want)
+		}
+	}
+	u, _ := url.Parse(to)
+	q = url.Values{"desk": {u.RawQuery}, "goal": {"5"}}
+	to = d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
+	if page = d.get(to, http.StatusOK); strings.Contains(page, "wrong-goal") || !strings.Contains(page, `name="goal" value="turbidity &lt;= 5 NTU"`) {
+		t.Error("a target that was put right is still wrong")
+	}
+}
+
 // siteAnswers are some of the answers to the form of a place, with the dose of the bench sheet.
 func siteAnswers(desk string) url.Values {
 	return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "flow-average-flow": {"3.6"}, "flow-average-flow-unit": {"m3/h"},
@@ -256,6 +276,93 @@ func TestServeSite(t *testing.T) {
 	}
 }
 
+// TestServeSiteUnits: a form that is asked in US units has them in every box, and a number typed in others keeps those where it can
+// be seen. The pump feeds 10 gph at most, 50 gpm pass, and 60 mg/L of product come from a stock of 100 g/L:
+// 50 gpm × 60 gal/h per gpm × 60 / 100 000 = 1.8 gph, which is 18 % of 10 gph.
+func TestServeSiteUnits(t *testing.T) {
+	d, _ := newDesk(t)
+	typed := func(desk string) url.Values {
+		return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "chemicals-name": {"alum"}, "chemicals-dose": {"60"},
+			"chemicals-basis": {"as product"}, "chemicals-strength": {"48.5"}, "stocks-product-in-stock": {"100"}, "stocks-product-in-stock-unit": {"g/L"}}
+	}
+	to := func(fields url.Values) string {
+		return d.post("/site", fields, http.StatusSeeOther).Header().Get("Location")
+	}
+	deskOf := func(page string) string {
+		m := regexp.MustCompile(`id="site"[^>]*>\s*<input type="hidden" name="token"[^>]*><input type="hidden" name="desk" value="([^"]*)"`).FindStringSubmatch(page)
+		if m == nil {
+			t.Fatal("no form on the page")
+		}
+		return html.UnescapeString(m[1])
+	}
+	unitIn := func(page, name string) (value, unit string) {
+		v := regexp.MustCompile(`name="` + name + `" value="([^"]*)"`).FindStringSubmatch(page)
+		u := regexp.MustCompile(`(?s)name="` + name + `-unit".*?<option selected>([^<]*)<`).FindStringSubmatch(page)
+		if v == nil || u == nil {
+			t.Fatalf("no box for %s with units", name)
+		}
+		return v[1], u[1]
+	}
+	setting := func(address string) string {
+		page := d.get(address, http.StatusOK)
+		m := regexp.MustCompile(`Set pump to [^<.]*`).FindString(page)
+		if m == "" {
+			t.Fatalf("%s has no setting: %.2000s", address, page)
+		}
+		return m
+	}
+	metric := typed("")
+	metric["flow-average-flow"], metric["flow-average-flow-unit"] = []string{""}, []string{"m3/h"} // as its boxes are sent
+	metric["pumps-largest-rate"], metric["pumps-largest-rate-unit"] = []string{""}, []string{"L/h"}
+	metric["system"] = []string{"us"}
+	page := d.get(to(metric), http.StatusOK)
+	for name, want := range map[string]string{"flow-average-flow": "gpm", "pumps-largest-rate": "gph"} {
+		if value, unit := unitIn(page, name); value != "" || unit != want {
+			t.Errorf("%s is asked in %s, want %s", name, unit, want)
+		}
+	}
+	for _, left := range []string{"<option selected>m3/h<", "<option selected>L/h<", "<option selected>L<", "<option selected>m3<", "<option selected>kg/L<"} {
+		if strings.Contains(page, left) {
+			t.Errorf("a box is left with %s", left)
+		}
+	}
+	after := typed(deskOf(page))
+	for name, value := range map[string]string{"flow-average-flow": "50", "pumps-largest-rate": "10"} {
+		after.Set(name, value)
+		_, unit := unitIn(page, name)
+		after.Set(name+"-unit", unit)
+	}
+	if got := setting(to(after)); !strings.HasPrefix(got, "Set pump to 18 %") {
+		t.Errorf("typed after the switch: %s", got)
+	}
+	// 11.356 m3/h are 50 gpm and 37.85 L/h are 10 gph, at 3.785411784 L a US gallon.
+	before := typed("")
+	before.Set("flow-average-flow", "11.356")
+	before.Set("flow-average-flow-unit", "m3/h")
+	before.Set("pumps-largest-rate", "37.85")
+	before.Set("pumps-largest-rate-unit", "L/h")
+	before.Set("system", "us")
+	page = d.get(to(before), http.StatusOK)
+	if value, unit := unitIn(page, "flow-average-flow"); value != "11.356" || unit != "m3/h" {
+		t.Errorf("typed before the switch it is %s %s", value, unit)
+	}
+	if _, unit := unitIn(page, "flow-peak-flow"); unit != "gpm" {
+		t.Errorf("a box that was empty is asked in %s", unit)
+	}
+	before.Set("desk", deskOf(page))
+	before.Del("system")
+	if got := setting(to(before)); !strings.HasPrefix(got, "Set pump to 18 %") {
+		t.Errorf("typed before the switch: %s", got)
+	}
+	back := metric
+	back.Set("desk", deskOf(page))
+	back.Set("flow-average-flow-unit", "gpm")
+	back.Set("system", "metric")
+	if _, unit := unitIn(d.get(to(back), http.StatusOK), "flow-average-flow"); unit != "m3/h" {
+		t.Errorf("back in metric units it is asked in %s", unit)
+	}
+}
+
 // answersNoFile is how the answers would show on the desk.
 const answersNoFile = "<b>site-answers.txt</b>"
 
@@ -280,13 +387,43 @@ func TestServeEmptyForm(t *testing.T) {
 	}
 }
 
+// TestServeStray: a file that cannot be opened, beside a bench sheet, is said with the way to put it away, and the sheet is
+// answered all the same; a text without jars may be a sheet, and the refusal says how to put it away.
+func TestServeStray(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	to := d.dropped(all.Encode(), false, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
+	for _, path := range []string{"/bench", "/dose"} {
+		page := d.get(strings.Replace(to, "/bench", path, 1), http.StatusOK)
+		m := regexp.MustCompile(`<b>manual.pdf</b> is left out: [^<]*PDF[^<]*<a href="([^"]*)">put it away</a>`).FindStringSubmatch(page)
+		if m == nil {
+			t.Fatalf("%s does not say what is left out", path)
+		}
+		if c := commandOf(t, page); strings.Contains(strings.Join(c, " "), "manual.pdf") || !strings.Contains(page, map[string]string{"/bench": "Read: seven jars", "/dose": "Planning dose of alum"}[path]) {
+			t.Errorf("%s has no answer of the sheet: %q", path, c)
+		}
+		if page = d.get(html.UnescapeString(m[1]), http.StatusOK); strings.Contains(page, "manual.pdf") || !strings.HasPrefix(m[1], path) {
+			t.Errorf("%s: it was not put away", path)
+		}
+	}
+	to = d.dropped(all.Encode(), false, [2]string{"note.txt", "hello, this is a shopping list\nmilk\n"}).Header().Get("Location")
+	page := d.get(strings.Replace(to, "/bench", "/dose", 1), http.StatusOK)
+	if !regexp.MustCompile(`<b>note.txt</b> was only taken for a bench sheet[^<]*<a href="/dose[^"]*">put it away</a>`).MatchString(page) {
+		t.Error("a text that may be no sheet is not offered to be put away")
+	}
+	to = d.dropped("", false, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
+	if page = d.get(to, http.StatusOK); !strings.Contains(page, "PDF") || strings.Contains(page, "is left out") {
+		t.Error("alone it is not refused")
+	}
+}
+
 // TestServeMissingBench: a site that names a bench sheet which is not on the desk says which, and to drop it.
 func TestServeMissingBench(t *testing.T) {
 	d, all := newDesk(t)
 	all["file"] = all["file"][1:]
 	page := d.get("/day?"+all.Encode(), http.StatusOK)
-	if !strings.Contains(page, "Bench.xlsx cannot be read: it is not on the desk: drop it too") {
-		t.Errorf("%.3000s", page)
+	if !strings.Contains(page, "ench.xlsx is not on the desk.") || !strings.Contains(page, "rop it too") || strings.Contains(page, "Check the name") {
+		t.Errorf("it says %q", regexp.MustCompile(`[^<>]*on the desk[^<>]*|Check the name[^<]*`).FindAllString(page, -1))
 	}
 }
 
@@ -337,6 +474,47 @@ func TestServeQuestions(t *testing.T) {
 		if c := commandOf(t, d.get(to, http.StatusOK)); strings.Join(c, "|") != x.command {
 			t.Errorf("%s: %q", path, c)
 		}
+	}
+}
+
+// TestServeFormWords: a site that the form made is advised in words of the form, and a workbook that was dropped says itself how it
+// is changed.
+func TestServeFormWords(t *testing.T) {
+	d, all := newDesk(t)
+	all["file"] = all["file"][:1]
+	u, err := url.Parse(d.post("/site", siteAnswers(all.Encode()), http.StatusSeeOther).Header().Get("Location"))
+	if err != nil || u.Path != "/day" {
+		t.Fatalf("%v, %v", u, err)
+	}
+	for path, x := range map[string]struct{ has, lacks string }{
+		"/tank":  {"n the page “Site” press “Change”, then “a tank is cleaned up”", "in Tanks"},
+		"/month": {"ive it in “Month” beside this answer (2026-03)", "under Place"},
+		"/day":   {"Change the site", "of the place, cell"},
+	} {
+		page := d.get(path+"?"+u.RawQuery, http.StatusOK)
+		if !strings.Contains(page, x.has) || strings.Contains(page, x.lacks) {
+			t.Errorf("%s: no %q, or %q", path, x.has, x.lacks)
+		}
+	}
+	form := d.get("/site?change=yes&"+u.RawQuery, http.StatusOK)
+	m := regexp.MustCompile(`href="(/site-answers.txt[^"]*)"`).FindStringSubmatch(form)
+	if m == nil {
+		t.Fatal("the answers that the command reads cannot be saved")
+	}
+	t.Chdir(t.TempDir())
+	write(t, "site-answers.txt", d.get(html.UnescapeString(m[1]), http.StatusOK))
+	if _, errs, code := program(t, commandOf(t, form)...); code != exitDone {
+		t.Errorf("the command that is shown ends with %d: %s", code, errs)
+	}
+	if page := d.get("/site", http.StatusOK); strings.Contains(page, "site-answers.txt") {
+		t.Error("a form that nobody filled in shows a command that reads its answers")
+	}
+	d, all = newDesk(t)
+	if page := d.get("/day?"+all.Encode(), http.StatusOK); !strings.Contains(page, "The site: change its workbook itself, and drop it again") || strings.Contains(page, ">Change the site<") {
+		t.Error("a workbook that was dropped is said to be changed here")
+	}
+	if page := d.get("/past", http.StatusOK); !strings.Contains(page, "in a folder named “past” for that: write the name of your own instead") {
+		t.Error("nothing says what folder the command reads")
 	}
 }
 

@@ -197,6 +197,29 @@ func TestBrowserServeTyped(t *testing.T) {
 	w.until(`!!document.querySelector('[name=first-1]') && document.querySelector('[name=first-1]').value === ''`)
 }
 
+// TestBrowserServeJarsAnew: jars that were sent come back by Back, and not into a test that is begun when they were put away.
+func TestBrowserServeJarsAnew(t *testing.T) {
+	t.Parallel()
+	w := open(t, browsing(t), offered(t), 1280)
+	w.do(chromedp.Navigate(w.address + "/jars"))
+	ask[bool](w, `(function () {
+		var put = function (name, v) { var x = document.querySelector('[name="' + name + '"]'); x.value = v; x.dispatchEvent(new Event('input', { bubbles: true })); };
+		put('name', 'Spate'); put('chemical', 'alum'); put('basis', 'as product'); put('target', 'turbidity <= 5 NTU');
+		[[0, 40], [10, 30], [20, 12], [30, 5], [40, 3], [50, 3.2]].forEach(function (x, i) { put('dose-' + (i + 1), x[0]); put('first-' + (i + 1), x[1]); });
+		return true;
+	})()`)
+	w.leads("/bench", chromedp.Click(chromedp.CSS(`button.btn[value=read]`)))
+	ask[bool](w, "history.back(), true")
+	w.leads("/jars")
+	w.until(`document.querySelector('[name=first-2]').value === '30'`)
+	w.do(chromedp.Navigate(w.address + "/"))
+	w.leads("/jars", chromedp.Click(chromedp.CSS(`a[href^="/jars"]`)))
+	w.until(`document.readyState === 'complete' && !!document.querySelector('[name=first-2]')`)
+	if got := ask[string](w, `[].map.call(document.querySelectorAll('.jar-grid input'), function (x) { return x.value; }).join('')`); got != "" {
+		t.Errorf("a new test begins with %q", got)
+	}
+}
+
 // TestBrowserServeSaved: the workbook of a site is saved when it was asked for, once.
 func TestBrowserServeSaved(t *testing.T) {
 	t.Parallel()

@@ -61,6 +61,7 @@ type bench struct {
 	strange   map[note.Place]string  // headings taken for a chemical that is not known
 	notes     note.List
 	used      map[string]bool // overrides that met a column
+	said      []Override      // what finds tables: the overrides, or the headings of the columns that they name by letters
 	named     bool            // --chemical named one
 	byTable   map[*layout.Table][]field
 	tables    []*layout.Table
@@ -136,6 +137,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	b.findTables()
+	b.findLettered()
 	b.leftOver()
 	b.strikeOut()
 	b.measures()
@@ -179,6 +181,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 
 // selectGrids keeps the sheets and cells that are asked for, and leaves hidden ones out.
 func (b *bench) selectGrids(name string, grids []*layout.Area) error {
+	b.said = b.opt.Columns
 	var names []string
 	for _, g := range grids {
 		names = append(names, g.Name)
@@ -427,7 +430,7 @@ func (b *bench) unsearched(g *layout.Area) {
 }
 
 func (b *bench) newFinder(v layout.View) *layout.Finder {
-	f := layout.NewFinder(v, b.decimals[v.Area], b.opt.Columns)
+	f := layout.NewFinder(v, b.decimals[v.Area], b.said)
 	b.finders[v] = f
 	return f
 }

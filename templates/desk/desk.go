@@ -33,6 +33,8 @@ const (
 	Plant Kind = "operating log"
 	// Past are past bench sheets, held together as those of one folder.
 	Past Kind = "past tests"
+	// Stray is a file that cannot be opened, beside sheets that can.
+	Stray Kind = "not read"
 	// Answers are those that a site was made of on the page.
 	Answers Kind = "answers"
 )
@@ -48,6 +50,8 @@ type Link struct {
 type Held struct {
 	Name, Drop, Save string
 	Kind             Kind
+	// Stray says why the file may be no sheet, and Away is the same page without it.
+	Stray, Away string
 	// Parts are the names of a folder's files, each of which can be put away by itself.
 	Parts []string
 	// Goes leads to the page that takes the file, where this one does not.

@@ -59,12 +59,19 @@ document.querySelectorAll('form[data-keep]').forEach(function (f) {
   function keep(sent) {
     var all = {};
     fields().forEach(function (x) { if (of(x) !== was(x)) all[x.name] = [was(x), of(x)]; });
-    try { sessionStorage.setItem('typed ' + name, JSON.stringify({ at: Date.now(), rows: jarRows().length, sent: sent, all: all })); } catch (e) { /* a full or closed store keeps nothing */ }
+    try { sessionStorage.setItem('typed ' + name, JSON.stringify({ at: Date.now(), units: f.dataset.units, rows: jarRows().length, sent: sent, all: all })); } catch (e) { /* a full or closed store keeps nothing */ }
   }
   fields().forEach(function (x) { held[x.name] = of(x); });
   f.addEventListener('input', function () { keep(false); });
   f.addEventListener('submit', function () { keep(true); });
-  if (!had.all || Date.now() - had.at > age) return;
+  if (!had.all || Date.now() - had.at > age || had.units !== f.dataset.units) return;
+  if (had.sent && document.getElementById('faults')) { // it came back to be put right
+    had.sent = false;
+    try { sessionStorage.setItem('typed ' + name, JSON.stringify(had)); } catch (e) { /* none is kept */ }
+  }
+  // What was sent is the page's own: it comes back by Back and reload alone, not into a form that is begun anew.
+  var came = performance.getEntriesByType('navigation')[0];
+  if (had.sent && came && came.type === 'navigate') return;
   while (jarRows().length && jarRows().length < had.rows) addJar();
   fields().forEach(function (x) {
     var v = had.all[x.name];

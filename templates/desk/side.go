@@ -55,11 +55,12 @@ func each[T any](list []T, say func(T) string) (out []string) {
 	return out
 }
 
-// Ask is one question of a form. One with choices is a list of them; Slid tells that a slider asks it too.
+// Ask is one question of a form. One with choices is a list of them; Slid tells that a slider asks it too, Wrong what is wrong with
+// its answer.
 type Ask struct {
-	Name, Label, Value, Unit, Hint, Type string
-	Choices                              []Stop
-	Slid                                 bool
+	Name, Label, Value, Unit, Hint, Type, Wrong string
+	Choices                                     []Stop
+	Slid                                        bool
 }
 
 // Short is another answer in short, and where it stands in full. Later tells that it is not there yet.

@@ -10,6 +10,8 @@ type SiteForm struct {
 	Groups        []Group
 	// Bench is the bench sheet that the dose comes from, if there is one.
 	Bench string
+	// Answers is where what was typed can be saved as a text; empty where nothing was.
+	Answers string
 	// Wrong leads to the fields that have to be put right.
 	Wrong []Link
 }

@@ -75,6 +75,24 @@ func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer,
 	return b.Write()
 }
 
+// shut says why a bench sheet cannot be opened, in the words of the page; empty of one that can.
+func shut(a Answer) string {
+	if read, ok := a.Report.(templates.ReadCells); ok && len(read.Account.Sheets) > 0 {
+		return ""
+	}
+	for _, n := range note.Of(a.Err, "shut") {
+		return onPage(n.Message)
+	}
+	if read, ok := a.Report.(templates.ReadCells); ok {
+		for _, n := range read.All() {
+			if n.Level == note.Error {
+				return onPage(n.Message)
+			}
+		}
+	}
+	return ""
+}
+
 // stepArgs is the command line of the step at a path.
 func stepArgs(path string, st state) []string {
 	p, _ := stepAt(path)

@@ -12,6 +12,7 @@ import (
 	"sync/atomic"
 
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/templates/desk"
 	"jarwright/templates/plain"
 )
@@ -120,7 +121,7 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 	side := desk.Side{Action: "/dose", Kept: st.kept("sure"), Send: "Show", Short: s.short(r, st, "/next"), Slides: slidesOf(st, j)}
 	if doc := j.fitted(); len(doc.Series) > 0 {
 		if t := doc.Series[0].Targets; len(t) > 0 {
-			side.Asks = append(side.Asks, desk.Ask{Name: goalKey, Label: "Target", Value: t[0], Hint: goalHint(cmp.Or(s.goalReading(r, st), jartest.Turbidity))})
+			side.Asks = append(side.Asks, s.askGoal(r, st, t[0], ""))
 		}
 		for _, y := range doc.Series {
 			if y.Planning != nil || y.Surface != nil && y.Surface.Planning != nil {
@@ -128,9 +129,27 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 			}
 		}
 	}
+	if goal := st.Flags.Get("target"); goal != "" && j.answer.Report == nil { // whatever is wrong, the field stays, and its slider with it
+		wrong := ""
+		for _, n := range note.Of(j.answer.Err, "wrong") {
+			if strings.Contains(n.Message, "--target") {
+				wrong = sentence(n.Message, n.Remedy)
+			}
+		}
+		side.Asks = append(side.Asks, s.askGoal(r, st, goal, wrong))
+		before := st.set("target", "")
+		if had, err := s.run(before, stepArgs("/dose", before), client(r)); err == nil && had.wait(r.Context()) {
+			side.Slides = slidesOf(st, had)
+		}
+	}
 	sure := side.Slides[len(side.Slides)-1]
 	side.Asks = append(side.Asks, desk.Ask{Name: "sure", Label: sure.Label, Value: sure.Stops[sure.At].Value, Choices: sure.Stops})
 	return side
+}
+
+// askGoal is the question for the target.
+func (s *Server) askGoal(r *http.Request, st state, now, wrong string) desk.Ask {
+	return desk.Ask{Name: goalKey, Label: "Target", Value: now, Wrong: wrong, Hint: goalHint(cmp.Or(s.goalReading(r, st), jartest.Turbidity))}
 }
 
 // slidesOf are the sliders of a dose: the target, where it has one bound, and how sure the dose must be.

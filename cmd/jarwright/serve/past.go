@@ -239,10 +239,13 @@ func (s *Server) besideTrial(_ *http.Request, st state, j *job) desk.Side {
 // pastPage waits for past tests.
 func (s *Server) pastPage(w http.ResponseWriter, st state) {
 	p := s.pageOf(st, "/past")
-	p.Command = commandLine([]string{"track", pastFolder, "--raw", "85 NTU"})
+	p.Command, p.Beforehand = commandLine([]string{"track", pastFolder, "--raw", "85 NTU"}), inPast
 	body, err := p.PastTests()
 	s.write(w, p, body, err, http.StatusOK)
 }
+
+// inPast says where a command finds past tests that were dropped one by one.
+const inPast = "The past tests stand in a folder named “" + pastFolder + "” for that: write the name of your own instead."
 
 // beforehand is what a command line of the step needs that the page did not.
 func (p step) beforehand(st state) string {
@@ -250,7 +253,7 @@ func (p step) beforehand(st state) string {
 	case p.folders == "" || len(held) == 0:
 		return ""
 	case slices.Contains(held, pastFolder):
-		return "The past tests stand in a folder named “" + pastFolder + "” for that."
+		return inPast
 	}
 	return "That looks into folders within it too."
 }

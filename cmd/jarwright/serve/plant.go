@@ -19,7 +19,7 @@ func (s *Server) besideDay(_ *http.Request, st state, j *job) desk.Side {
 	return desk.Side{Action: "/day", Kept: st.kept("date", "units"), Send: "Show that day", Print: printed(st, "/day", j),
 		Asks: []desk.Ask{st.askDay(j),
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
-		More: st.others("/day", desk.Link{Title: "Change the site", Address: st.at("/site")})}
+		More: st.others("/day", st.changeSite())}
 }
 
 // askDay is the question of which day it is; where nothing answers it the question says so.
@@ -39,7 +39,7 @@ func (s *Server) besideTank(_ *http.Request, st state, j *job) desk.Side {
 	return desk.Side{Action: "/tank", Kept: st.kept("date", "units"), Send: "Show", Print: printed(st, "/tank", j),
 		Asks: []desk.Ask{st.askDay(j),
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
-		More: st.others("/tank", desk.Link{Title: "Change the site", Address: st.at("/site")})}
+		More: st.others("/tank", st.changeSite())}
 }
 
 // besideMonth is which month, and how many after it.
@@ -49,7 +49,15 @@ func (s *Server) besideMonth(_ *http.Request, st state, j *job) desk.Side {
 		Asks: []desk.Ask{{Name: "date", Label: "Month", Type: "month", Value: month[:min(len(month), len("2006-01"))]},
 			{Name: "months", Label: "Months from there", Value: cmp.Or(st.Flags.Get("months"), "1"), Choices: []desk.Stop{{Value: "1", Says: "1"}, {Value: "3", Says: "3"}, {Value: "6", Says: "6"}, {Value: "12", Says: "12"}}},
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
-		More: st.others("/month", desk.Link{Title: "Change the site", Address: st.at("/site")})}
+		More: st.others("/month", st.changeSite())}
+}
+
+// changeSite leads to the site: to its form, or, of a workbook that was dropped, to the page that says how that is changed.
+func (st state) changeSite() desk.Link {
+	if st.formed() {
+		return desk.Link{Title: "Change the site", Address: st.at("/site")}
+	}
+	return desk.Link{Title: "The site: change its workbook itself, and drop it again", Address: st.at("/site")}
 }
 
 // others are links to the other steps that a site answers, with one more.

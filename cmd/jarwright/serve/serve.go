@@ -93,6 +93,7 @@ func (s *Server) Close() { s.works.close() }
 func (s *Server) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", s.start)
+	mux.HandleFunc("GET /", s.nowhere)
 	mux.HandleFunc("GET /style.css", fixed("text/css; charset=utf-8", desk.Style("")))
 	mux.HandleFunc("GET /desk.js", fixed("text/javascript; charset=utf-8", desk.Script()))
 	mux.HandleFunc("GET /mark.svg", fixed("image/svg+xml", desk.Icon()))
@@ -101,12 +102,14 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /site", s.site)
 	mux.HandleFunc("POST /site", s.saveSite)
 	mux.HandleFunc("GET /held/{id}", s.held)
-	mux.HandleFunc("POST /files", s.take)
-	mux.HandleFunc("POST /open", s.open)
-	mux.HandleFunc("POST /away", s.away)
-	mux.HandleFunc("POST /demo", s.demo)
-	mux.HandleFunc("POST /stop", s.stop)
-	mux.HandleFunc("POST /reading", s.reread)
+	mux.HandleFunc("GET /"+answersFile, s.answersAsked)
+	for path, change := range map[string]http.HandlerFunc{"/files": s.take, "/open": s.open, "/away": s.away, "/demo": s.demo, "/stop": s.stop, "/reading": s.reread} {
+		mux.HandleFunc("POST "+path, change)
+		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { // nothing changes by an address
+			w.Header().Set("Allow", "POST")
+			s.refuse(w, state{}, "/", http.StatusMethodNotAllowed, "Not so", "This address only takes forms of the page.", "Go on with the steps above.")
+		})
+	}
 	mux.HandleFunc("GET /change", s.askColumn)
 	mux.HandleFunc("POST /change", s.takeColumn)
 	mux.HandleFunc("GET /jars", s.askJars)
@@ -168,6 +171,11 @@ func (s *Server) pageOf(st state, at string) desk.Page {
 		p.Whole = s.Folder.Title()
 	}
 	return p
+}
+
+// nowhere says that there is no such page.
+func (s *Server) nowhere(w http.ResponseWriter, r *http.Request) {
+	s.refuse(w, s.stateOf(r.URL.Query()), "/", http.StatusNotFound, "Not here", "There is no page at this address.", "Go on with the steps above.")
 }
 
 // start shows the jar to drop a sheet into.
@@ -375,6 +383,13 @@ func (s *Server) form(w http.ResponseWriter, r *http.Request) (fields url.Values
 	return fields, files, nil
 }
 
+// tooLarge is the name of a file beyond the most.
+type tooLarge string
+
+func (name tooLarge) Error() string {
+	return fmt.Sprintf("%s is larger than %d MB", string(name), mostFile>>20)
+}
+
 // errToken says that a form is not one of this page's own.
 var errToken = errors.New("the form is not of this page: it may be from before the program was started")
 
@@ -391,7 +406,7 @@ func (s *Server) part(part *multipart.Part, fields url.Values, files *[]File) er
 	}
 	data, err := io.ReadAll(io.LimitReader(part, mostFile+1))
 	if err == nil && len(data) > mostFile {
-		err = fmt.Errorf("%s is larger than %d MB", cleanName(name), mostFile>>20)
+		err = tooLarge(cleanName(name))
 	}
 	*files = append(*files, File{Name: cleanName(name), Data: data})
 	return err
@@ -404,16 +419,19 @@ func (s *Server) changed(w http.ResponseWriter, r *http.Request) (fields url.Val
 		q, _ := url.ParseQuery(fields.Get("desk")) // what cannot be read of it is not on the desk
 		return fields, files, s.stateOf(q), true
 	}
-	large := (*http.MaxBytesError)(nil)
+	large, file := (*http.MaxBytesError)(nil), tooLarge("")
+	const smaller = "Save only the sheets or months that are needed in a file of their own."
 	switch {
 	case errors.Is(err, errToken):
 		s.refuse(w, state{}, "/", http.StatusForbidden, "Not taken", "The form is not of this page; it may be from before the program was started.", "Open the page anew and try again.")
 	case errors.Is(err, errBusy):
 		s.refuse(w, state{}, "/", http.StatusServiceUnavailable, "Busy", "More is being sent than this machine can take at a time.", "Try again in a moment.")
 	case errors.As(err, &large):
-		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", fmt.Sprintf("All that is sent at a time may have %d MB.", mostBody>>20), "Save only the sheets or months that are needed in a file of their own.")
+		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", fmt.Sprintf("All that is sent at a time may have %d MB.", mostBody>>20), smaller)
+	case errors.As(err, &file):
+		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", file.Error()+".", smaller)
 	default:
-		s.refuse(w, state{}, "/", http.StatusBadRequest, "Not taken", "What was sent could not be read: "+err.Error()+".", "Try again.")
+		s.refuse(w, state{}, "/", http.StatusBadRequest, "Not taken", "What was sent broke off, or is no form of this page.", "Go back, and choose the file again.")
 	}
 	return nil, nil, state{}, false
 }
@@ -445,6 +463,14 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 		f.Kind, f.Guessed = desk.Bench, true // where it is nothing the program knows, the reader of bench sheets says why
 		if len(j.answer.Wrote) == 1 && j.answer.Wrote[0].Kind != "" {
 			f.Kind, f.Guessed = j.answer.Wrote[0].Kind, false
+		}
+		if f.Guessed {
+			f.ID = f.sum()
+			alone := state{Files: []File{f}}
+			if j, err = s.run(alone, stepArgs("/bench", alone), client); !s.waited(w, r, st, "/", j, err) {
+				return
+			}
+			f.Shut = shut(j.answer)
 		}
 		if past && f.Kind == desk.Bench {
 			tests = append(tests, f)

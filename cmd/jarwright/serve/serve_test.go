@@ -394,8 +394,8 @@ func TestBounds(t *testing.T) {
 		r    *http.Response
 		want int
 	}{
-		{"a file beyond the most", large(mostFile + 1), http.StatusBadRequest},
-		{"100 MB", large(100 << 20), http.StatusBadRequest},
+		{"a file beyond the most", large(mostFile + 1), http.StatusRequestEntityTooLarge},
+		{"100 MB", large(100 << 20), http.StatusRequestEntityTooLarge},
 		{"a form that is too long", a.post("/open", url.Values{"name": {strings.Repeat("x", mostForm)}}), http.StatusRequestEntityTooLarge},
 		{"a form that is none", a.post("/files", nil, func(r *http.Request) {
 			r.Header.Set("Content-Type", "multipart/form-data; boundary=x")
@@ -408,6 +408,12 @@ func TestBounds(t *testing.T) {
 			t.Errorf("%s is answered with %d, want %d: %s", c.name, c.r.StatusCode, c.want, text(t, c.r))
 		}
 		a.alive()
+	}
+	if says := text(t, large(mostFile+1)); !strings.Contains(says, "Save only the sheets or months") || !strings.Contains(says, "a.csv is larger than 20 MB.") {
+		t.Errorf("of a file beyond the most it says %s", says)
+	}
+	if r := a.get("/nowhere"); r.StatusCode != http.StatusNotFound || !strings.Contains(text(t, r), "There is no page at this address.") {
+		t.Errorf("a page that there is not is answered with %d", r.StatusCode)
 	}
 	var many [][2]string
 	for i := range mostParts {

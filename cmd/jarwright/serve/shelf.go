@@ -22,6 +22,8 @@ type File struct {
 	Made bool
 	// Guessed is true of a file of which nothing tells what it is.
 	Guessed bool
+	// Shut says why a file of a kind that nothing tells cannot be opened; empty of one that can.
+	Shut string
 	// Parts are the files of a folder that is held as one, each named by its path.
 	Parts []File
 }

@@ -102,6 +102,7 @@ const (
 	systemKey = "system" // other units to be asked in
 	changeKey = "change" // the form of a site that is made already, see takesDose
 	checkKey  = "check"  // what was typed is held against the program, and told what is wrong
+	askedKey  = "asked"  // the units that the form asked in when it was sent
 )
 
 // Changes of a site that take an answer of another page: the dose as it was just asked for, and what a trial of the unit tells.
@@ -158,6 +159,9 @@ func (st state) system() quantity.System {
 	}
 	return quantity.Metric
 }
+
+// unitsAsked is what those units are called.
+func (st state) unitsAsked() string { return cmp.Or(st.Flags.Get("units"), site.UnitsMetric) }
 
 // fieldsOf are the fields of the form for water that passes so: those of the program's short form, with what a bench
 // sheet on the desk answers and the readings of a drawdown.
@@ -331,7 +335,6 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		s.siteHeld(w, r, st)
 		return
 	}
-	given := st.draft()
 	b, running := s.benchOf(r, st, patience)
 	if running != nil {
 		v := s.pageOf(st, "/site")
@@ -340,6 +343,7 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		s.write(w, v, body, err, http.StatusOK)
 		return
 	}
+	given := turned(st, st.draft(), b)
 	for flag, key := range map[string]string{"target": "chemicals-target", "sure": "chemicals-how-sure"} {
 		if change == takesDose && st.Flags.Has(flag) {
 			given.Set(key, map[string]string{"target": b.target, "sure": b.sure}[flag])
@@ -364,7 +368,7 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 		passes = site.OnceThrough
 	}
 	v := s.pageOf(st, "/site")
-	form := desk.SiteForm{Passes: passes, Units: cmp.Or(st.Flags.Get("units"), "metric"), Bench: b.file}
+	form := desk.SiteForm{Passes: passes, Units: st.unitsAsked(), Bench: b.file}
 	for _, p := range passesWords {
 		form.Ways = append(form.Ways, desk.Option{Title: p.Says, Value: p.Value, Here: p.Value == passes})
 	}
@@ -404,12 +408,35 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 			form.Groups = append(form.Groups, out)
 		}
 	}
-	v.Command = commandLine(s.siteArgs(st))
+	if len(st.draft()) > 0 { // before that there are no answers that a command could read
+		v.Command, form.Answers = commandLine(s.siteArgs(st)), st.at("/"+answersFile)
+	}
 	body, err := v.SiteForm(form)
 	s.write(w, v, body, err, http.StatusOK)
 }
 
 const unitSuffix = "-unit"
+
+// turned is what was typed, for a form that asks in other units than when it was sent: a box that was left empty, or as the form
+// had filled it, is asked in the new ones; a number that somebody typed keeps the unit that stood beside it.
+func turned(st state, given url.Values, b bench) url.Values {
+	asked := given.Get(askedKey)
+	if asked == "" || asked == st.unitsAsked() {
+		return given
+	}
+	before := map[string]string{}
+	for _, f := range fieldsOf(st.set("units", asked), given.Get(passesKey), b) {
+		before[f.key()] = f.value
+	}
+	for _, f := range fieldsOf(st, given.Get(passesKey), b) {
+		k := f.key()
+		if v := given.Get(k); f.unit != "" && (v == "" || v == before[k]) {
+			given.Set(k, f.value)
+			given.Set(k+unitSuffix, f.unit)
+		}
+	}
+	return given
+}
 
 func withQuery(address, key, value string) string {
 	between := "?"
@@ -444,6 +471,7 @@ func (s *Server) saveSite(w http.ResponseWriter, r *http.Request) {
 			given.Set(k+unitSuffix, f.unit)
 		}
 	}
+	given.Set(askedKey, st.unitsAsked())
 	way, system := fields.Get(wayKey), fields.Get(systemKey)
 	if way != "" {
 		given.Set(passesKey, way)
@@ -605,6 +633,19 @@ func faultsOf(err error, at []string) map[string]note.Note {
 		}
 	}
 	return out
+}
+
+// answersAsked gives what was typed as the file of answers that the command of the form reads.
+func (s *Server) answersAsked(w http.ResponseWriter, r *http.Request) {
+	st := s.stateOf(r.URL.Query())
+	given := st.draft()
+	if len(given) == 0 {
+		s.refuse(w, st, "/site", http.StatusNotFound, "Not here", "Nothing was typed into the form of a site yet.", "Fill it in and send it.")
+		return
+	}
+	b, _ := s.benchOf(r, st, longest)
+	text, _ := answersOf(st, given.Get(passesKey), turned(st, given, b), b)
+	s.download(w, File{Name: answersFile, Data: []byte(text)})
 }
 
 // siteHeld shows what the site on the desk comes to in a dozen figures, and how to change it.

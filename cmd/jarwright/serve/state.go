@@ -41,7 +41,21 @@ func (s *Server) stateOf(q url.Values) state {
 			}
 		}
 	}
+	st.strays()
 	return st
+}
+
+// strays makes files that cannot be opened, beside bench sheets that can, what no command is given: those sheets have an answer all
+// the same. Alone such a file is left to the reader, which says why it is none.
+func (st state) strays() {
+	if !slices.ContainsFunc(st.Files, func(f File) bool { return f.Kind == desk.Bench && f.Shut == "" }) {
+		return
+	}
+	for i, f := range st.Files {
+		if f.Shut != "" {
+			st.Files[i].Kind = desk.Stray
+		}
+	}
 }
 
 // mostFlag bounds the bytes of a flag, mostFlags how often it may be given.
@@ -88,12 +102,18 @@ func (st state) with(f File) state {
 
 // heldAs is how a file on the desk is shown on a page: as what it is, and where it goes if not there.
 func (st state) heldAs(f File, at string) desk.Held {
-	h := desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Save: f.savedAt()}
+	h := desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Away: st.without(f.ID).at(at), Save: f.savedAt()}
 	if f.Parts != nil {
 		h.Kind = desk.Kind(fmt.Sprintf("%d %s", len(f.Parts), f.Kind))
 	}
-	if f.Guessed {
+	switch {
+	case f.Kind == desk.Stray:
+		h.Stray = "is left out: " + strings.TrimSuffix(f.Shut, ".")
+	case f.Guessed:
 		h.Kind = "taken for a " + f.Kind
+		if st.sheets() > 1 {
+			h.Stray = "was only taken for a bench sheet; where it is none"
+		}
 	}
 	for _, x := range f.Parts {
 		if at == "/past" {

@@ -81,6 +81,9 @@ const value = `(?: "([^"]*)")?`
 
 // wordings are tried in turn on all that commands say.
 var wordings = []wording{
+	{regexp.MustCompile(`a day of it as date in the site under Place, or use --date ([0-9-]+)`), func(m []string) string {
+		return "it in “Month” beside this answer (" + m[1] + ")"
+	}},
 	{regexp.MustCompile(`write it with its unit, of a control "0 mg/L"`), func([]string) string { return "type it; of a control 0" }},
 	{regexp.MustCompile("; ['\"]jarwright [a-z]+ --help['\"] lists the flags that override what was inferred"), func([]string) string {
 		return "; “Read it otherwise” on the page “Bench” overrides what was inferred"
@@ -231,13 +234,17 @@ func formedBy(st state) formed {
 }
 
 // siteCell is a cell of the workbook that the form of a site makes.
-var siteCell = regexp.MustCompile(regexp.QuoteMeta(siteFile) + `: ([A-Z][a-z]+)(?:!([A-Z]+\d+)(?::[A-Z]+\d+)?)?`)
+var siteCell = regexp.MustCompile(regexp.QuoteMeta(siteFile) + `: ([A-Z][a-z]+)(?:(?:!|, cell )([A-Z]+\d+)(?::[A-Z]+\d+)?)?`)
+
+// cleansWords say how a site that the form made comes by a tank to clean up.
+const cleansWords = "On the page “Site” press “Change”, then “a tank is cleaned up”"
 
 // placesOnPage tells cells of that workbook by the fields that fill them.
 func (m formed) placesOnPage(text string) string {
-	if m.book == nil || !strings.Contains(text, siteFile+": ") {
+	if m.book == nil {
 		return text
 	}
+	text = strings.NewReplacer("Name its row in Tanks", cleansWords, "name its row in Tanks", strings.ToLower(cleansWords[:1])+cleansWords[1:]).Replace(text)
 	return siteCell.ReplaceAllStringFunc(text, func(found string) string {
 		c := siteCell.FindStringSubmatch(found)
 		if f, ok := m.fieldAt(note.Place{Sheet: c[1], Cell: c[2]}); ok {
