@@ -133,7 +133,11 @@ func TestAskedFirst(t *testing.T) {
 	x.settles = 0.02
 	off := x
 	off.e = 0
-	for hours, want := range map[float64]bool{2: true, 40: false} {
+	for _, c := range []struct { // in this order, as both read from one source of chance
+		hours float64
+		want  bool
+	}{{2, true}, {40, false}} {
+		hours, want := c.hours, c.want
 		blank := off.read(r, even(6, hours), 0.05)
 		blank.Off = true
 		got := Judge(Trial{Runs: []Run{blank, x.read(r, even(10, 45), 0.05)}}).Results[1]
