@@ -113,10 +113,7 @@ func (r TrackReport) log(t *Text, o Options, j logbook.Judged) {
 	t.Say("A chart is off where its moving average is beyond its limit. It cries out over nothing once in %s readings, and finds a move of two scatters in %s on average.", again, soon)
 	for _, c := range j.Charts {
 		if c.Ready() {
-			panels := logPanels(o, j, c)
-			if !t.paper() { // a terminal has room for the chart that cries out alone
-				panels = panels[:1]
-			}
+			panels := logPanels(o, j, c)[:1] // the chart that cries out; the sums that date it stand in the picture and the workbook
 			d := draw.Drawing{Title: panels[0].Title, Description: describeLog(c), Panels: panels, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}
 			d.Panels[0].Title = ""
 			t.Blank()
@@ -233,7 +230,7 @@ func logPanels(o Options, j logbook.Judged, c logbook.Chart) []draw.Panel {
 	at := func(i int) float64 { return float64(j.Days[c.Days[i]].Time-start)/24 + 1 }
 	from, to := 0.0, math.Ceil(at(len(c.Days)-1))
 	p := draw.Panel{Title: upperFirst(string(c.What)) + " by the operating log", X: draw.Axis{Name: "day of the log", Least: &from, Most: &to},
-		Y: draw.Axis{Name: joined(" ", either(c.What == logbook.OfRemoval, "left of the same raw water,", ""), either(c.Own, "off the first weeks", "off the plan")), Unit: "%"}}
+		Y: draw.Axis{Name: joined(" ", either(c.What == logbook.OfRemoval, "left of the same raw water,", ""), either(c.Own, "off the first weeks", "off the plan")), Unit: "%"}, High: 3 * lowPanel} // the three of a log stand on one sheet
 	points, line, band := draw.Points{Name: "entry", Quiet: true}, draw.Line{Name: "moving average"}, draw.Band{Name: "limits"}
 	for i, v := range c.Ratio {
 		points.At = append(points.At, draw.Point{XY: draw.XY{X: at(i), Y: 100 * (math.Exp(v) - 1)}})
