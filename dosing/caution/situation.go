@@ -188,7 +188,7 @@ type Bioassay struct {
 	Chemical string                 // as the site calls it
 	LC50     quantity.Concentration // of the product
 	Hours    quantity.Time          // 0 counts as 96
-	// Killed is the lowest dose of the product that killed, where the test told no LC50. Zero, as of LC50, is not known.
+	// Killed is the lowest dose of the product that killed, whether the test told an LC50 too or not. Zero, as of LC50, is not known.
 	Killed quantity.Concentration
 }
 

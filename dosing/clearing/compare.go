@@ -33,6 +33,17 @@ const (
 	ByWarmth    Differs = "temperature"
 )
 
+// verdictOf is what a difference shows: more or less where its interval leaves out none.
+func verdictOf(points Estimate[quantity.Fraction]) Verdict {
+	switch {
+	case points.Low.V > 0:
+		return More
+	case points.High.V < 0:
+		return Less
+	}
+	return NotShown
+}
+
 // Comparison is two runs beside each other.
 type Comparison struct {
 	A, B int // of the results
@@ -82,14 +93,7 @@ func compare(a, b Result) (c Comparison) {
 	}
 	d := x.at - y.at
 	c.Points = Estimate[quantity.Fraction]{V: quantity.Fraction(d), Low: bound(d - math.Hypot(x.at-x.low, y.high-y.at)), High: bound(d + math.Hypot(x.high-x.at, y.at-y.low))}
-	switch {
-	case c.Points.Low.V > 0:
-		c.Verdict = More
-	case c.Points.High.V < 0:
-		c.Verdict = Less
-	default:
-		c.Verdict = NotShown
-	}
+	c.Verdict = verdictOf(c.Points)
 	if a.told && b.told { // by the rates of the tank, whatever its flow
 		d := math.Log(x.rate / y.rate)
 		switch half := math.Hypot(x.below, y.beyond); {

@@ -72,14 +72,7 @@ func grouped(list []Result, a, b []int) (g Grouped) {
 	}
 	g.OfA, g.OfB = quantity.Fraction(x.at), quantity.Fraction(y.at)
 	g.Points = Estimate[quantity.Fraction]{V: quantity.Fraction(d), Low: bound(d - wide*math.Hypot(x.below, y.above)), High: bound(d + wide*math.Hypot(x.above, y.below))}
-	switch {
-	case g.Points.Low.V > 0:
-		g.Verdict = More
-	case g.Points.High.V < 0:
-		g.Verdict = Less
-	default:
-		g.Verdict = NotShown
-	}
+	g.Verdict = verdictOf(g.Points)
 	return g
 }
 

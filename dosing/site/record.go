@@ -164,7 +164,7 @@ type Chemical struct {
 	LC50       quantity.Known[quantity.Concentration]
 	LC50Hours  quantity.Known[quantity.Time]
 	LC50Animal quantity.Known[string]
-	// Killed is the lowest dose of the product that killed in that bioassay, where it told no LC50.
+	// Killed is the lowest dose of the product that killed in that bioassay, whether it told an LC50 too or not.
 	Killed quantity.Known[quantity.Concentration]
 	Charge quantity.Known[string]
 	Clear  quantity.Known[quantity.Concentration] // dose for clear water

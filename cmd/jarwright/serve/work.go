@@ -48,10 +48,10 @@ var errBusy = errors.New("the program is busy with other work: try again in a mo
 // once, and keeps the answers that were used last.
 type works struct {
 	slots   chan struct{}
-	waiting int   // the most that may wait or run, for all and for one client
-	each    int   //
-	keep    int   // the most answers that are kept, and what they may weigh in bytes
-	weight  int64 //
+	waiting int   // the most that may wait or run, for all
+	each    int   // the same for one client
+	keep    int   // the most answers that are kept
+	weight  int64 // what these may weigh together, bytes
 
 	mu      sync.Mutex
 	jobs    map[string]*list.Element // of *job, running or done
