@@ -63,6 +63,15 @@ func TestUndiluted(t *testing.T) {
 	}
 }
 
+// TestTenPercentOfClearWhiteWater: 5.0 NTU read with 10 % of clear white water were 5.0 x 1.1 = 5.5 NTU without it (from memory).
+func TestTenPercentOfClearWhiteWater(t *testing.T) {
+	s := Series{Recycle: 0.1, Jars: []Jar{{Readings: Readings{{Turbidity, Num(5, "NTU")}}}}}
+	got, _ := s.Undiluted()
+	if v := got.Jars[0].Readings.Of(Turbidity).Value; math.Abs(v-5.5) > 1e-12 {
+		t.Errorf("%g NTU, want 5.5", v)
+	}
+}
+
 // TestFill: a line takes from another what it lacks, and stays where they contradict each other.
 func TestFill(t *testing.T) {
 	rpm := func(v float64) quantity.Known[quantity.Rotation] { return quantity.Some(quantity.Rotation(v)) }

@@ -62,7 +62,7 @@ func (a *analysis) decide() {
 	if _, held := a.ceiling(); !i.HasLow && !held && math.IsInf(engine.Quantile(r.doses, engine.PlanningConfidence), 1) {
 		r.Outcome = Ambiguous
 		r.Notes.Add(note.New(note.Caution, "cannot-tell", "the jars scatter so much that the lowest effective dose may lie anywhere from %s to beyond %s", a.mgl(lowest), a.mgl(highest)).
-			At(a.s.Place).Do("repeat the series with two or three jars at each dose"))
+			At(a.s.Place).Do("repeat the test with two or three jars at each dose"))
 		return
 	}
 	if a.contradiction(p) {
@@ -71,7 +71,7 @@ func (a *analysis) decide() {
 	r.Outcome, r.Effective = Found, i
 	if !i.HasLow && !i.HasHigh {
 		r.Notes.Add(note.New(note.Caution, "no-interval", "the jars do not bound the lowest effective dose: %s is only where the target is met as likely as not, and it may be met at the lowest dose tested, %s, or not even at the highest, %s", a.mgl(estimate), a.mgl(lowest), a.mgl(highest)).
-			At(a.s.Place).Do("repeat the series with two or three jars at each dose before relying on it"))
+			At(a.s.Place).Do("repeat the test with two or three jars at each dose before relying on it"))
 	}
 	a.window()
 	a.cliff(p, c)

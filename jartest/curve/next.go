@@ -206,7 +206,7 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 		n.Doses = append(n.Doses, v)
 	}
 	if len(n.Doses) > 0 && n.Doses[0].Dose > 0 {
-		n.Notes.Add(note.New(note.Info, "same-water", "the two series can only be read together if the water is the same; on new water add a jar without chemical and fit the new series by itself"))
+		n.Notes.Add(note.New(note.Info, "same-water", "the two tests can only be read together if the water is the same; on new water add a jar without chemical and fit the new test by itself"))
 	}
 	n.volumes(opt)
 }

@@ -50,7 +50,7 @@ func (r Result) widen(opt NextOptions) wider {
 }
 
 func upwards(_ Result, _, hi float64, jars int) wider {
-	w := wider{rule: "upwards from the highest dose, each 1.3 times the last, with that dose again to join the two series", each: 1, why: "beyond the tested range"}
+	w := wider{rule: "upwards from the highest dose, each 1.3 times the last, with that dose again to join the two tests", each: 1, why: "beyond the tested range"}
 	for i := range jars {
 		w.doses = append(w.doses, hi*math.Pow(1.3, float64(i)))
 	}

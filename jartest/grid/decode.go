@@ -126,7 +126,7 @@ var betweenFields = regexp.MustCompile(`[;,\t|\n]`)
 // words of the vocabulary, less the share of signs that no writing puts there.
 func (r *reading) judge(known func(string) int) {
 	odd, signs := 0, 0
-	before := rune(' ')
+	before, last := rune(' '), rune(' ')
 	for _, c := range r.text {
 		if c >= utf8.RuneSelf {
 			signs++
@@ -134,10 +134,10 @@ func (r *reading) judge(known func(string) int) {
 				r.letters++
 			}
 		}
-		if oddAfter(before, c) {
+		if oddAfter(before, c) || capitalWithin(last, before, c) {
 			odd++
 		}
-		before = c
+		last, before = before, c
 	}
 	if signs == 0 {
 		return
@@ -171,6 +171,12 @@ func oddAfter(before, c rune) bool {
 	}
 	a, b := alphabet(before), alphabet(c)
 	return a != b && a > 0 && b > 0
+}
+
+// capitalWithin reports a capital outside ASCII that stands between a letter and a small one, as in no
+// word: "BÈcher".
+func capitalWithin(last, c, next rune) bool {
+	return c >= utf8.RuneSelf && unicode.IsUpper(c) && unicode.IsLetter(last) && unicode.IsLower(next)
 }
 
 // alphabet numbers the scripts whose letters do not stand in one word; 0 for others.

@@ -434,7 +434,14 @@ func (h *Heading) takeRest(s string, used []bool, salt bool) []string {
 	var rest []string
 	for _, t := range words.Tokens(s) {
 		switch {
-		case counted[t.Text], salt && words.SaltWord(t.Text), used[t.From]:
+		case counted[t.Text], salt && words.SaltWord(t.Text):
+		case words.Spaceless(t.Text):
+			for _, run := range unheld(t, used) {
+				if text := s[run[0]:run[1]]; text != h.Index {
+					rest = append(rest, text)
+				}
+			}
+		case used[t.From]:
 		case scaleWords[t.Text]:
 			h.Scale = t.Text
 		case stopWords[t.Text], t.Text == h.Index:
@@ -444,6 +451,21 @@ func (h *Heading) takeRest(s string, used []bool, salt bool) []string {
 		}
 	}
 	return rest
+}
+
+// unheld gives the spans of a word of a script without blanks that no phrase holds: what stands before,
+// between and behind the phrases is as unknown as any word by itself.
+func unheld(t words.Token, used []bool) (spans [][2]int) {
+	for i := t.From; i < t.To; i++ {
+		switch {
+		case used[i]:
+		case i > t.From && !used[i-1]:
+			spans[len(spans)-1][1] = i + 1
+		default:
+			spans = append(spans, [2]int{i, i + 1})
+		}
+	}
+	return spans
 }
 
 // extraWords joins what a heading says besides the kind of reading.

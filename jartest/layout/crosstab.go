@@ -39,11 +39,13 @@ type Crosstab struct {
 }
 
 var (
-	axisSign = words.NewPattern(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
-	downSign = words.NewPattern(`([^↓→|\\]+)\s*[↓⇓]`)
-	overSign = words.NewPattern(`([^↓→|\\]+)\s*[→⇒]`)
-	downWord = words.NewPattern(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
-	overWord = words.NewPattern(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	axisSign  = words.NewPattern(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
+	downSign  = words.NewPattern(`([^↓→|\\]+)\s*[↓⇓]`)
+	overSign  = words.NewPattern(`([^↓→|\\]+)\s*[→⇒]`)
+	downWord  = words.Jointed(`(?i)(?:^|\PL)(?:{rows})(?:$|[^\pL\d])\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	downAfter = words.Jointed(`(?i)([^,;:]+?)\s+(?:{down})\s*(?:[,;]|(?:{and})\s|$)`)
+	overAfter = words.Jointed(`(?i).*(?:[,;:]|\s(?:{and})\s)\s*([^,;:]+?)\s+(?:{across})\s*(?:[,;.)]|(?:{and})\s|$)`)
+	overWord  = words.Jointed(`(?i)(?:^|\PL)(?:{columns})(?:$|[^\pL\d])\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
 )
 
 // Crosstabs finds the cross-tabs of a grid.
@@ -117,7 +119,7 @@ func (f *Finder) namedCell(x grid.Cell) (n float64, name string, ok bool) {
 	v := Numeral(m[2], f.dec)
 	name = strings.TrimSpace(strings.TrimRight(m[1], " =:") + " " + strings.TrimSpace(m[3]))
 	h := f.heading(name)
-	dose := h.DoseLike() && h.Unit.Kind == words.Conc && h.Rest == "" && !h.Stock
+	dose := h.DoseLike() && (h.Unit.Kind == words.Conc || h.Chem != "" && !h.Unit.Known()) && h.Rest == "" && !h.Stock
 	return v.Num, name, v.OK() && (dose || isPH(h) && v.Num >= leastSet && v.Num <= mostSet)
 }
 
@@ -156,7 +158,8 @@ func (f *Finder) along(x *Crosstab, r, c int, down bool) (a axis) {
 		a.end, a.passed = at, append(a.passed, passed...)
 		passed = nil
 	}
-	if isPH(f.heading(a.name)) && a.step > mostSetStep {
+	named := f.heading(a.name)
+	if isPH(named) && a.step > mostSetStep || named.Chem != "" && !named.Unit.Known() && a.counts { // "Alum 1", "Alum 2": numbered
 		return axis{}
 	}
 	return a
@@ -249,6 +252,7 @@ type axis struct {
 	last, step     float64 // step is the largest between neighbours
 	falls, repeats bool
 	rises          bool
+	counts         bool // 1, 2, 3
 	dates          bool
 	name           string
 	unit           words.Unit
@@ -268,6 +272,7 @@ func (a *axis) add(m mark) {
 	if m.unit.Known() {
 		a.unit = m.unit
 	}
+	a.counts = (a.n == 0 || a.counts) && m.num == float64(a.n+1)
 	a.n, a.last, a.name, a.dates = a.n+1, m.num, m.name, m.date
 }
 
@@ -621,7 +626,10 @@ func (f *Finder) fromCorner(x *Crosstab, corner string) {
 // fromSentence reads "rows alum mg/L, columns polymer mg/L".
 func (f *Finder) fromSentence(x *Crosstab, lines []string) {
 	for _, s := range lines {
-		d, o := downWord.FindStringSubmatch(s), overWord.FindStringSubmatch(s)
+		d, o := downAfter.FindStringSubmatch(s), overAfter.FindStringSubmatch(s) // "alum down and polymer across"
+		if d == nil || o == nil {
+			d, o = downWord.FindStringSubmatch(s), overWord.FindStringSubmatch(s)
+		}
 		if d != nil && x.rowName == "" && f.heading(d[1]).DoseLike() {
 			x.rowName = strings.TrimSpace(d[1])
 		}

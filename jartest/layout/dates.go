@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"jarwright/jartest/calendar"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/words"
 )
@@ -21,8 +22,7 @@ var (
 
 // Months matches the name of a month in Latin letters, whole or cut short as dates are: "may"
 // and "maj", but not "maybe".
-var Months = strings.Join(append(slices.DeleteFunc(slices.Clone(monthNames), func(w string) bool { return w[0] > 'z' }),
-	"jan", "janv", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec", "ago", "okt", "dez", "dic", "ene", "abr", "mrz", "avr"), "|")
+var Months = strings.Join(slices.DeleteFunc(calendar.Names(), func(w string) bool { return w[0] > 'z' }), "|")
 
 // HasMonth reports a folded text in which a word is, or holds, such a name.
 func HasMonth(f string) bool {
@@ -36,25 +36,6 @@ var isMonth = sync.OnceValue(func() map[string]bool {
 	}
 	return out
 })
-
-// monthNames are the months as dates name them, in the languages of the vocabulary.
-var monthNames = foldedWords(`
-	january february march april may june july august september october november december
-	января февраля марта апреля мая июня июля августа сентября октября ноября декабря
-	январь февраль март апрель май июнь июль август сентябрь октябрь ноябрь декабрь
-	січня лютого березня квітня травня червня липня серпня вересня жовтня листопада грудня
-	stycznia lutego marca kwietnia maja czerwca lipca sierpnia wrzesnia pazdziernika listopada grudnia
-	ledna unora brezna dubna kvetna cervna cervence srpna zari rijna listopadu prosince
-	ocak subat mart nisan mayis haziran temmuz agustos eylul ekim kasim aralik
-	januari februari maret april mei juni juli agustus september oktober november desember
-	enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre
-	janeiro fevereiro marco maio junho julho setembro outubro novembro dezembro
-	gennaio febbraio aprile maggio giugno luglio settembre ottobre dicembre
-	janvier fevrier mars avril juin juillet aout septembre octobre novembre decembre
-	januar februar marz mai august dezember maart maj augusti mars
-	ιανουαριου φεβρουαριου μαρτιου απριλιου μαιου ιουνιου ιουλιου αυγουστου σεπτεμβριου οκτωβριου νοεμβριου δεκεμβριου`)
-
-func foldedWords(s string) []string { return strings.Fields(words.Fold(s)) }
 
 var (
 	dayOfMonth = words.NewPattern(`^\d{1,2}[-. ]*(?:de )?(\pL{3,})[-., ]*(?:de )?(?:\d{4}|\d{2})?$`)
@@ -81,7 +62,7 @@ func PlausibleDay(s string) bool {
 // namesMonth reports a day with the name of its month, whole or cut short.
 func namesMonth(s string) bool {
 	m := dayOfMonth.FindStringSubmatch(s)
-	return m != nil && slices.ContainsFunc(monthNames, func(name string) bool { return strings.HasPrefix(name, m[1]) })
+	return m != nil && calendar.Month(m[1], 3) != 0
 }
 
 // IsClock reports a folded text that is a time of day or a span of one.
@@ -128,7 +109,7 @@ var (
 func SameDay(a, b string) bool {
 	x, y := dayNumber.FindAllString(a, -1), dayNumber.FindAllString(b, -1)
 	m, n := monthOf(a), monthOf(b)
-	if m != "" && n != "" && !sameMonth(m, n) {
+	if m != 0 && n != 0 && m != n {
 		return false
 	}
 	small := func(all []string) []int {
@@ -142,25 +123,18 @@ func SameDay(a, b string) bool {
 		return out
 	}
 	p, q := small(x), small(y)
-	if m == "" && n == "" && len(p) == 2 && len(q) == 2 && len(x) < 3 == (len(y) < 3) {
+	if m == 0 && n == 0 && len(p) == 2 && len(q) == 2 && len(x) < 3 == (len(y) < 3) {
 		return slices.Equal(p, q)
 	}
 	return slices.ContainsFunc(p, func(v int) bool { return slices.Contains(q, v) })
 }
 
-// monthOf gives the name of the month in a folded day.
-func monthOf(s string) string {
+// monthOf gives the month that a folded day names; 0 for none.
+func monthOf(s string) time.Month {
 	for _, w := range monthName.FindAllString(s, -1) {
-		if w != "the" {
-			return w
+		if m := calendar.Month(w, 3); m != 0 {
+			return m
 		}
 	}
-	return ""
-}
-
-// sameMonth reports two names of one month, short or long: four letters tell juin from juillet.
-func sameMonth(a, b string) bool {
-	x, y := []rune(a), []rune(b)
-	n := min(len(x), len(y), 4)
-	return slices.Equal(x[:n], y[:n])
+	return 0
 }

@@ -34,6 +34,7 @@ type jotting struct {
 	rest    []string
 	restAt  string
 	day     string    // that the line is stamped with
+	control bool      // it says that nothing was dosed
 	none    grid.Cell // a word for nothing where a dose would stand
 	noneAt  int       // how many amounts stand before it
 }
@@ -188,7 +189,8 @@ func (j *jotting) readBare(f *Finder) {
 		return
 	}
 	a := &j.amounts[last]
-	a.bare, a.key, a.head = false, "bare", f.onlyReading()
+	a.bare, a.head = false, f.onlyReading()
+	a.key = cmp.Or(string(f.heading(a.head).Reading), "bare")
 }
 
 // onlyReading is the heading of the one reading that the texts of a sheet name, "" where they name none or several.
@@ -200,6 +202,9 @@ func (f *Finder) onlyReading() string {
 				continue
 			}
 			h := f.heading(x.Text)
+			if u, ok := lastRead(x.Text); ok && !h.Raw && h.Stage != "before" {
+				h = f.heading(string(KeyOfUnit(u)) + " (" + u.Name + ")")
+			}
 			if h.Reading == "" || h.Amount || len(h.Readings) > 1 || h.Raw || h.Stage == "before" {
 				continue
 			}
@@ -216,12 +221,27 @@ func (f *Finder) onlyReading() string {
 	return found
 }
 
+// lastRead gives the unit of a reading that ends a line of amounts, "30 ppm = 5 ntu".
+func lastRead(text string) (words.Unit, bool) {
+	units := counted(text)
+	if len(units) < 2 || strings.TrimSpace(text[units[len(units)-1].To:]) != "" {
+		return words.Unit{}, false
+	}
+	u := units[len(units)-1].Unit
+	return u, KeyOfUnit(u) != ""
+}
+
 // ofJar reports a line with a label of a jar, or none, and what such a line has: raw
 // water without a dose is a fact.
 func (j *jotting) ofJar(f *Finder) bool {
 	dosed := slices.ContainsFunc(j.amounts, func(a amount) bool { return a.dose })
 	read := slices.ContainsFunc(j.amounts, func(a amount) bool { return !a.dose })
 	stock := slices.ContainsFunc(j.amounts, func(a amount) bool { return a.strong(f.dec) })
+	if f.nothing(j.label.Text) && j.none.Blank() && !dosed { // "no alum: 35 NTU"
+		j.none, j.noneAt, j.label, j.control = j.label, 0, grid.Cell{}, true
+		return read
+	}
+	j.control = f.heading(j.label.Text).Control && !dosed
 	switch {
 	case stock && (j.label.Blank() || f.heading(j.label.Text).Raw):
 		return false // "Raw 38 NTU, alum 10 g/L, jars 1 L"
@@ -271,7 +291,7 @@ func (f *Finder) jottedCells(r int) []grid.Cell {
 }
 
 // messageStamp begins a message: its day and time, and who sent it.
-var messageStamp = words.NewPattern(`^\[?(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}),? +\d{1,2}:\d{2}(?::\d{2})?(?: ?[AaPp]\.?[Mm]\.?)?\]?(?: -)? +\pL[^:0-9]{0,30}: +`)
+var messageStamp = words.NewPattern(`^\[?(?:(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}),? +)?\d{1,2}:\d{2}(?::\d{2})?(?: ?[AaPp]\.?[Mm]\.?)?\]?(?: -)? +\pL[^:0-9]{0,30}: +`)
 
 // Unstamped gives a line without the day, time and name of who sent it that begin a message, and its day.
 func Unstamped(text string) (rest, day string) {
@@ -289,6 +309,9 @@ func (f *Finder) names(label string) bool {
 		return true
 	}
 	numbered := h.Index != "" || strings.ContainsAny(label, "0123456789") // "jars 500 mL" is no line of a jar
+	if _, behind, ok := turned(label); ok && (behind == "" || unjoined(behind) != behind) {
+		return true
+	}
 	return jotLabel.MatchString(words.Fold(label)) || len(label) < 40 && (h.Jar && numbered || h.Control || h.Raw)
 }
 
@@ -319,9 +342,9 @@ func (f *Finder) take(j *jotting, piece, at string) {
 		}
 		before, text, after := strings.TrimSpace(piece[:from]), strings.TrimSpace(piece[from:u.To]), piece[u.To:]
 		if before != "" && j.label.Blank() && len(j.amounts) == 0 && f.names(before) {
-			f.takeLabel(j, before, at)
-			before = ""
+			before = f.takeLabel(j, before, at)
 		}
+		before = unjoined(before)
 		if numberIn.MatchString(before) {
 			f.takeWords(j, before, at)
 			before = ""
@@ -362,18 +385,69 @@ func (f *Finder) takeAside(j *jotting, after, at string, u words.Unit) string {
 }
 
 // takeLabel books the label of a jar, with a word for nothing where a dose would stand behind it:
-// "jar 1 no alum".
-func (f *Finder) takeLabel(j *jotting, text, at string) {
+// "jar 1 no alum". It gives what belongs to the amount behind it: the chemical of "jar 1 alum", "jar 2 got".
+func (f *Finder) takeLabel(j *jotting, text, at string) (rest string) {
 	j.label = grid.Cell{Kind: grid.Textual, Text: text, Home: at}
+	if label, behind, ok := turned(text); ok {
+		j.label.Text = label
+		return behind
+	}
 	m := jotCounted.FindStringSubmatchIndex(text)
-	if m == nil {
-		return
+	if m == nil || !f.names(text[:m[3]]) {
+		return ""
 	}
-	none := strings.TrimSpace(text[m[3]:])
-	if f.names(text[:m[3]]) && f.nothing(none) {
-		j.label.Text, j.none = text[:m[3]], grid.Cell{Kind: grid.Textual, Text: none, Home: at}
+	switch behind := strings.TrimSpace(text[m[3]:]); {
+	case f.nothing(behind):
+		j.label.Text, j.none = text[:m[3]], grid.Cell{Kind: grid.Textual, Text: behind, Home: at}
+	case f.namesOnlyChemical(behind) || slices.Contains(words.Joints("got"), words.Fold(strings.Fields(behind)[0])):
+		j.label.Text, rest = text[:m[3]], behind
 	}
+	return rest
 }
+
+// turned parts what a jar is called by its turn from what stands behind: "the first jar got", "the third".
+func turned(text string) (label, behind string, ok bool) {
+	folded := words.Fold(text)
+	if len(folded) != len(text) { // its places would be others
+		return "", "", false
+	}
+	ts := words.Tokens(folded)
+	at := 0
+	for at < len(ts) && slices.Contains(words.Joints("article"), ts[at].Text) {
+		at++
+	}
+	if at == len(ts) || !slices.Contains(words.Joints("turn"), ts[at].Text) {
+		return "", "", false
+	}
+	to := at + 1
+	if to < len(ts) && ReadHeading(ts[to].Text).Jar {
+		to++
+	}
+	if to == len(ts) {
+		return text, "", true
+	}
+	return strings.TrimSpace(text[:ts[to].From]), text[ts[to].From:], true
+}
+
+// unjoined takes the words off the front of an amount that only say that a jar got it, or that it was read,
+// "and read", where they are all that stands there or what follows is known: "got alum".
+func unjoined(text string) string {
+	rest := text
+	for rest != "" {
+		word, behind, _ := strings.Cut(rest, " ")
+		f := words.Fold(word)
+		if !slices.ContainsFunc(joiningKinds, func(kind string) bool { return slices.Contains(words.Joints(kind), f) }) {
+			break
+		}
+		rest = strings.TrimSpace(behind)
+	}
+	if rest == "" || rest != text && ReadHeading(rest).Rest == "" {
+		return rest
+	}
+	return text
+}
+
+var joiningKinds = []string{"got", "and", "and of names", "then", "article"}
 
 // nothing reports a word for nothing, with or without a chemical: "none", "no alum".
 func (f *Finder) nothing(text string) bool {
@@ -442,6 +516,9 @@ func (f *Finder) takeWords(j *jotting, piece, at string) {
 			return
 		}
 	}
+	if f.takeNamed(j, piece, at) {
+		return
+	}
 	if len(j.amounts) > 0 && ParseText(piece, f.dec).State == Number {
 		j.amounts = append(j.amounts, amount{text: piece, said: piece, bare: true, at: at})
 		return
@@ -455,6 +532,39 @@ func (f *Finder) takeWords(j *jotting, piece, at string) {
 		return
 	}
 	j.remark(piece, at)
+}
+
+// eachNamed is a name with its number behind it.
+var eachNamed = words.NewPattern(`(\D*?\pL\D*?)(?:@\s*)?(\d[\d.,]*)`)
+
+// takeNamed books the numbers of a piece that each have a name before them and no unit, "dose 10", "NTU 20 pH 7.1": a
+// dose or a reading.
+func (f *Finder) takeNamed(j *jotting, piece, at string) bool {
+	all := eachNamed.FindAllStringSubmatchIndex(piece, -1)
+	end := 0
+	var out []amount
+	for _, m := range all {
+		name := strings.Trim(piece[m[2]:m[3]], " @=:,")
+		h := f.heading(name)
+		a := amount{text: strings.TrimRight(piece[m[4]:m[5]], ".,"), head: name, at: at}
+		a.said, a.dose = a.text, h.DoseLike() && !h.Stock
+		switch {
+		case m[0] != end || h.Rest != "" || h.Jar || h.Amount:
+			return false
+		case a.dose:
+			a.key = "dose" + h.Chem
+		case h.Reading != "":
+			a.key = string(h.Reading)
+		default:
+			return false
+		}
+		out, end = append(out, a), m[1]
+	}
+	if len(out) == 0 || strings.Trim(piece[end:], " .,") != "" {
+		return false
+	}
+	j.amounts = append(j.amounts, out...)
+	return true
 }
 
 // shapeOf gives the amounts that the lines of a stretch share, if enough of them have
@@ -482,7 +592,7 @@ func shapeOf(run []jotting) []amount {
 			whole++
 		}
 		if !slices.IsSortedFunc(j.amounts, func(a, b amount) int { return place(shape, a) - place(shape, b) }) ||
-			slices.ContainsFunc(j.amounts, func(a amount) bool { return place(shape, a) < 0 }) || j.label.Blank() != run[0].label.Blank() {
+			slices.ContainsFunc(j.amounts, func(a amount) bool { return place(shape, a) < 0 }) || !j.control && j.label.Blank() != bareLabels(run) {
 			return nil
 		}
 	}
@@ -490,6 +600,12 @@ func shapeOf(run []jotting) []amount {
 		return nil
 	}
 	return shape
+}
+
+// bareLabels reports that the first line of dosed jars has no label.
+func bareLabels(run []jotting) bool {
+	i := slices.IndexFunc(run, func(j jotting) bool { return !j.control })
+	return run[max(i, 0)].label.Blank()
 }
 
 // usualHead is the heading that most lines give an amount, the first of equals.

@@ -40,7 +40,7 @@ const leastListed = 3
 var listItem = words.NewPattern(`^(?:[<>≤≥~≈]\s?)?[+-]?\d+(?:\.\d+)?(?:,\d+)*(?:\.\d+)?(?:$|[\s,;|/])|^(?:-+|–|—|n/?a|nd)(?:$|[\s,;|/])`)
 
 // itemSign is what parts two numbers.
-var itemSign = words.NewPattern(`^,? (?:and|und|y|et|e|en|och|og|i) |^\s*[;|/]\s*|^\s*,\s+|^,|^\s+`)
+var itemSign = words.Jointed(`^,? (?:{and}|{and of names}) |^\s*[;|/]\s*|^\s*,\s+|^,|^\s+`)
 
 // lastSign is what may part the last of a list from those before it, whatever parts these.
 var lastSign = words.NewPattern(`^,? ?\pL+$`)

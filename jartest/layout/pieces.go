@@ -58,6 +58,9 @@ func pieces(text string) []Piece {
 // plainPieces takes a text without units apart.
 func plainPieces(text string) []Piece {
 	s := words.Fold(text)
+	if s == "/" { // between units it parts nothing: "mL of 2 % / 500 mL"
+		return []Piece{{Text: "per", Concept: SaysFiller}}
+	}
 	if ps := words.Whole(s); len(ps) > 0 && len(words.Tokens(s)) == 0 && s != "?" { // signs such as #
 		return []Piece{{Text: s, Concept: ps[0].Concept}}
 	}
@@ -69,7 +72,7 @@ func plainPieces(text string) []Piece {
 		}
 		out = append(out, p)
 	}
-	for _, t := range words.Tokens(s) {
+	for _, t := range wordsIn(s, hits) {
 		if t.To <= at {
 			continue
 		}
@@ -84,6 +87,54 @@ func plainPieces(text string) []Piece {
 		add(p)
 	}
 	return append(out, signs(s[min(at, len(s)):])...)
+}
+
+// wordsIn gives the words of a folded text, those of a script without blanks parted where a phrase of
+// the vocabulary begins or ends.
+func wordsIn(s string, hits []words.Hit) []words.Token {
+	if !words.Foreign(s) {
+		return words.Tokens(s)
+	}
+	used := make([]bool, len(s))
+	for _, x := range hits {
+		for i := x.From; i < x.To; i++ {
+			used[i] = true
+		}
+	}
+	var out []words.Token
+	for _, t := range words.Tokens(s) {
+		if !words.Spaceless(t.Text) {
+			out = append(out, t)
+			continue
+		}
+		from := t.From
+		for _, run := range append(unheld(t, used), [2]int{t.To, t.To}) {
+			for from < run[0] { // the phrases before it, the longest at each place
+				x := longestFrom(hits, from, run[0])
+				out = append(out, words.Token{Text: s[from:x], From: from, To: x})
+				from = x
+			}
+			if run[0] < run[1] {
+				out = append(out, words.Token{Text: s[run[0]:run[1]], From: run[0], To: run[1]})
+				from = run[1]
+			}
+		}
+	}
+	return out
+}
+
+// longestFrom gives the end of the longest phrase that begins at a place, and end where none does.
+func longestFrom(hits []words.Hit, from, end int) int {
+	to := 0
+	for _, x := range hits {
+		if x.From == from && x.To <= end {
+			to = max(to, x.To)
+		}
+	}
+	if to == 0 {
+		return end
+	}
+	return to
 }
 
 // pieceAt gives the piece that begins with a word of a folded text and where it ends; at

@@ -78,9 +78,9 @@ var boundAtEnd = words.NewPattern(`[\s,;:–-]*[(\[（［]?[\s,;]*(\pL[\pL\pM .]
 // numbersRow is a label that numbers a row, "S-1", and no second to the power of -1.
 var numbersRow = words.NewPattern(`^\s*[A-Z]-\d{1,3}\s*$`)
 
-// columnHeading reads the heading of a column: a limit or target that it states of its reading, or
+// ColumnHeading reads the heading of a column: a limit or target that it states of its reading, or
 // what that was in the raw water, is a remark on it, and the column holds what was read.
-func columnHeading(text string) Heading {
+func ColumnHeading(text string) Heading {
 	h := ReadHeading(text)
 	if !strings.ContainsAny(text, "0123456789") || len(text) > longHeading {
 		return h

@@ -84,7 +84,7 @@ func NewFinder(v View, d Decimals, said []Override) *Finder {
 func (f *Finder) heading(text string) Heading {
 	h, ok := f.heads[text]
 	if !ok {
-		h = columnHeading(text)
+		h = ColumnHeading(text)
 		for _, o := range f.said {
 			if SameText(o.Header, text) {
 				h = Overridden(h, o.Meaning)
@@ -182,7 +182,7 @@ func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 		if _, counts := words.CountsOnly(x.Text); x.Blank() || counts && n == 2 && least == 2 { // "Coagulant | alum | as product"
 			continue
 		}
-		named := n%2 == 1 && (f.namesChemical(name, x) || f.namesUnit(name, x) || namesWord(name, x))
+		named := n%2 == 1 && (f.namesChemical(name, x) || f.namesUnit(name, x) || f.namesWord(name, x))
 		value := named || f.DataLike(x) || ParseText(x.Text, f.dec).OK() || bareTemperature.MatchString(x.Text)
 		if value != (n%2 == 1) {
 			return false
@@ -217,12 +217,13 @@ func (f *Finder) namesUnit(key, x grid.Cell) bool {
 }
 
 // namesWord reports a name with a colon, or words for what doses count, and a text that is not itself
-// such a name: "Basis: | as product".
-func namesWord(key, x grid.Cell) bool {
+// such a name or heads a column: "Basis: | as product", "Dose counts | as alum 14-hydrate".
+func (f *Finder) namesWord(key, x grid.Cell) bool {
 	if key.Kind != grid.Textual || x.Kind != grid.Textual || endsInColon(x.Text) {
 		return false
 	}
-	return endsInColon(key.Text) || NamesBasis(key.Text) && len(words.Counted(x.Text)) > 0
+	h := f.heading(x.Text)
+	return endsInColon(key.Text) || NamesBasis(key.Text) && !h.Jar && !h.Dose && !h.Stock && (!h.Unit.Known() || h.Unit.Kind == words.Percent) && h.Reading == ""
 }
 
 func endsInColon(text string) bool { return strings.HasSuffix(strings.TrimSpace(text), ":") }

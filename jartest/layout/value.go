@@ -41,6 +41,7 @@ type Value struct {
 	Dash    bool      // missing because of a lone dash
 	Blank   bool      // nothing in the cell
 	Approx  bool      // "~35"
+	Ends    []float64 // the two ends of a range, of which Num is the middle
 	Doubt   string    // why the number needs a look, or why it is not taken
 	Text    string
 }
@@ -113,7 +114,6 @@ var wholes = []struct {
 	{meaning("value:zero"), Value{State: Zero}},
 	{meaning("value:ditto"), Value{State: Ditto}},
 	{IsDate, Value{State: Dated}},
-	{rangeText.MatchString, Value{State: Unclear, Doubt: "is a range, not one number"}},
 	{isPerUnit, Value{State: Unclear, Doubt: "is a unit"}},
 }
 
@@ -194,10 +194,39 @@ func takeValue(text string, d Decimals) Value {
 			return w.value
 		}
 	}
+	if v, ok := ranged(s, text, d); ok {
+		return v
+	}
 	if days, ok := clockDays(s); ok {
 		return Value{State: Dated, Num: days}
 	}
 	return takeNumber(s, text, d)
+}
+
+// ranged reads "3-4", "3 to 4 NTU": two numbers, of which a reading can have the middle and a dose neither.
+func ranged(s, text string, d Decimals) (Value, bool) {
+	m := rangeText.FindStringSubmatch(s)
+	if m == nil {
+		return Value{}, false
+	}
+	v := Value{State: Unclear, Doubt: "is a range, not one number"}
+	from, to := Numeral(m[1], d), Numeral(m[2], d)
+	unit, known := words.OnlyUnit(cased(text, strings.TrimSpace(m[3])))
+	if from.OK() && to.OK() && from.Num < to.Num && (known || strings.TrimSpace(m[3]) == "") {
+		v.Ends, v.Num = []float64{from.Num, to.Num}, (from.Num+to.Num)/2
+	}
+	if known {
+		v.Unit = unit
+	}
+	return v, true
+}
+
+// Middle gives the middle of a range in its place, with the doubt that says so; other values as they are.
+func (v Value) Middle() Value {
+	if len(v.Ends) == 2 {
+		v.State, v.Doubt = Number, "is a range, of which the middle is taken"
+	}
+	return v
 }
 
 // takeNumber reads a folded text that has to begin with a number, with what qualifies
@@ -260,18 +289,18 @@ func raised(text string, d Decimals) (v Value, ok bool) {
 	return Value{State: Unclear, Doubt: "can be a power of ten or a number with a mark"}, true
 }
 
-// qualifiers are the signs and words for less, more and about; the first that a text
-// begins with counts.
+// qualifiers are the signs for less, more and about, and the joints for them; the first that a
+// text begins with counts.
 var qualifiers = []qualifier{
-	{Below, false, []string{"<=", "=<", "<", "≤", "less than", "lt ", "below", "under", "menor que", "menor a", "kleiner als", "inferieur a", "kurang dari", "小于"}},
-	{Above, false, []string{">=", "=>", ">", "≥", "more than", "greater than", "gt ", "above", "over ", "mayor que", "mayor a", "grosser als", "superieur a",
-		"lebih dari", "大于"}},
-	{Number, true, []string{"~", "≈", "approx.", "approx", "about", "ca.", "ca ", "c. ", "circa", "around", "est.", "est ", "etwa", "env.", "aprox.", "aprox", "约"}},
+	{Below, false, "less", []string{"<=", "=<", "<", "≤"}},
+	{Above, false, "more", []string{">=", "=>", ">", "≥"}},
+	{Number, true, "about", []string{"~", "≈"}},
 }
 
 type qualifier struct {
 	state  State
 	approx bool
+	worded string
 	signs  []string
 }
 
@@ -282,6 +311,9 @@ func qualified(s string) (string, qualifier) {
 			if rest, ok := strings.CutPrefix(s, sign); ok {
 				return strings.TrimSpace(rest), q
 			}
+		}
+		if rest, ok := words.CutJoint(s, q.worded); ok {
+			return rest, q
 		}
 	}
 	return s, qualifier{state: Number}
@@ -463,11 +495,11 @@ const notToBeUsed = "is marked as not to be used"
 func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
 
 var (
-	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\+|\n)\s*`)
-	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|–|` + words.ToWords + `)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
-	joinsMore = words.NewPattern(`^(?:\+|&|/|;|,|plus|then|` + words.AndWords + `) ?\d`)
+	listSign  = words.Jointed(`\s*(?:/|;|\||,\s|\s&\s|\s(?:{and})\s|\+|\n)\s*`)
+	rangeText = words.Jointed(`^(\d[\d.,]*?)\s*(?:-|–|—|\.{2,3}|…|{to})\s*(\d[\d.,]*)(\s*[a-z%/]+)?$`)
+	joinsMore = words.Jointed(`^(?:\+|&|/|;|,|plus|then|{and}|{and of numbers}) ?\d`)
 	nEquals   = words.NewPattern(`\(?\bn ?= ?(\d+)\)?`)
-	footnote  = words.NewPattern(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
+	footnote  = words.NewPattern(`^[\s]*[*†‡§#?!^~✓✔✗✘✕]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
 	bracketed = words.NewPattern(`^\s*[(\[][^()\[\]]*[)\]]$`)
 	innerLess = words.NewPattern(`[<≤]\s*=?\s*(\d[\d.,]*)`)
 	innerMore = words.NewPattern(`[>≥]\s*=?\s*(\d[\d.,]*)`)

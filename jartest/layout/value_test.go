@@ -86,7 +86,7 @@ func TestPlainFigures(t *testing.T) {
 				t.Errorf("%q with %v: %+v, searched for words %+v", s, d, short, long)
 			}
 		}
-		if h := columnHeading(s); h.Strong() || h.Bounded {
+		if h := ColumnHeading(s); h.Strong() || h.Bounded {
 			t.Errorf("%q heads a column: %+v", s, h)
 		}
 	}

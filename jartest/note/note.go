@@ -62,7 +62,17 @@ type Note struct {
 	// said and done are what Message and Remedy were written from, so that a
 	// reader of other units can be shown the same in those.
 	said, done Phrase
+	// tenfold is true of a figure that may be wrong by ten times or more and that what is fed rests on.
+	tenfold bool
+	// about is the chemical that it is about, empty where it is about none or several.
+	about string
 }
+
+// Concerning gives the note of a chemical, by the name that its site gives it.
+func (n Note) Concerning(chemical string) Note { n.about = chemical; return n }
+
+// Concerns is the chemical that a note is about; empty where nobody said.
+func (n Note) Concerns() string { return n.about }
 
 // Phrase is a sentence, or a piece of one, before its quantities were written. An
 // argument may be a phrase itself.
@@ -180,7 +190,11 @@ func (n Note) After(format string, args ...any) Note {
 
 // Also gives the same note with more to do, written right after what there was.
 func (n Note) Also(format string, args ...any) Note {
-	return n.Do("%s"+format, append([]any{n.done}, args...)...)
+	before := any(n.done)
+	if n.done.String() == "" { // a remedy that was written as it stands
+		before = n.Remedy
+	}
+	return n.Do("%s"+format, append([]any{before}, args...)...)
 }
 
 // With gives the same note with what another says and does after its own; what both would have done is said once.
@@ -247,6 +261,16 @@ var asking = map[string]bool{"value-unusual": true, "values-disagree": true, "st
 
 // Asks reports a caution that asks whether a figure is a slip of the pen, or for one that is not given.
 func (n Note) Asks() bool { return asking[n.Code] && n.Level == Caution }
+
+// ByTen gives the same note as of a figure that may be wrong by ten times or more and that what is fed rests on, where that holds.
+func (n Note) ByTen(holds bool) Note {
+	n.tenfold = n.tenfold || holds
+	return n
+}
+
+// Doubts reports a caution that asks about a figure by which ten times too much or too little may be fed: until it is answered there is
+// no answer.
+func (n Note) Doubts() bool { return n.tenfold && n.Asks() }
 
 // Sorted gives the list with what asks whether a figure is a slip first, as all others may follow from that, then the gravest, then
 // in the order of adding.

@@ -103,6 +103,8 @@ type kind struct {
 	// The units in which it is shown. Without metric it is the first of units, without us that of metric.
 	metric, us ladder
 	limits     limits
+	// others are units of what is measured another way, in capitals: they look like these and are never turned into them.
+	others []string
 
 	once    sync.Once // that tidies the names at first need
 	spelled []spelling
@@ -148,6 +150,10 @@ func (k *kind) parse(text string) (float64, error) {
 			Do("write it like %q (%s)", k.example, strings.Join(k.offered(), ", "))
 	}
 	u, ok := k.find(name)
+	if slices.Contains(k.others, strings.ToUpper(name)) {
+		return 0, note.Fault("unit-of-other", "%s %q: %s is measured another way, and nothing turns it into %s", k.what, text, strings.ToUpper(name), k.units[0].names[0]).
+			Do("give a reading in %s", strings.Join(k.offered(), ", "))
+	}
 	if !ok {
 		return 0, note.Fault("unit-unknown", "%s %q: unit %q is not known%s", k.what, text, name, note.DidYouMean(name, k.all())).
 			Do("use one of %s", strings.Join(k.offered(), ", "))

@@ -141,7 +141,7 @@ type cloudiness struct{}
 
 func (cloudiness) kind() *kind { return &turbidities }
 
-var turbidities = kind{what: "turbidity", example: "42 NTU", units: []unit{of(1, "NTU", "FNU", "FTU")}}
+var turbidities = kind{what: "turbidity", example: "42 NTU", units: []unit{of(1, "NTU", "FNU", "FTU")}, others: []string{"FAU", "JTU"}}
 
 // CaCO3PerEquivalent is the mass of calcium carbonate that counts one equivalent, in
 // mg/meq: half the molar mass of 100.087 g/mol (IUPAC standard atomic weights).

@@ -37,6 +37,17 @@ var flowRates = kind{what: "flow", example: "3.6 m3/h", units: []unit{
 	of(metresPerFoot*metresPerFoot*metresPerFoot*60, "cfm", "ft3/min"),
 }, us: only("gpm")}
 
+// Daily is a flow told as the water of a day, m3/d or gal/d: a mean over it, to which no valve is set.
+type Daily struct{ Flow }
+
+// Show implements [Quantity].
+func (d Daily) Show(s System) (float64, string) {
+	if s == US {
+		return d.In("gal/d"), "gal/d"
+	}
+	return d.In("m3/d"), "m3/d"
+}
+
 // FeedRate is stock liquid per time, in mL/min, shown so in both systems: drawdown
 // columns are read in mL everywhere. It knows the units of [Flow].
 type FeedRate = Amount[feedRate]

@@ -59,7 +59,7 @@ func TestParseRefuses(t *testing.T) {
 		{reader(Parse[Pressure]), "450", "unit-missing", `write it like "450 kPa"`},
 		{reader(Parse[Power]), "120", "unit-missing", `write it like "120 W"`},
 		{reader(Parse[Rotation]), "100", "unit-missing", `write it like "100 rpm"`},
-		{reader(Parse[Cloudiness]), "5 FAU", "unit-unknown", `"FAU" is not known`}, // another measurement: light weakened, not scattered
+		{reader(Parse[Cloudiness]), "5 FAU", "unit-of-other", `FAU is measured another way, and nothing turns it into NTU`}, // another measurement: light weakened, not scattered
 		{reader(Parse[Conductance]), "250", "unit-missing", `write it like "250 uS/cm"`},
 		{reader(Parse[Molarity]), "2 mg/L", "unit-unknown", `amount "2 mg/L"`},
 		{reader(Parse[Temperature]), "12", "unit-missing", `temperature "12" has no unit`},

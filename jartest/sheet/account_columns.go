@@ -86,6 +86,9 @@ func (a *accountant) columns(t *layout.Table, fs []field) {
 		}
 		if !out && (f.role == asDose || f.role == asReading) {
 			c.State = a.ofCells(t, f, c.State)
+			if c.State == NotUnderstood && f.role == asReading && slices.ContainsFunc(fs, a.lacksStock) {
+				c.State = SetAside // a reading all the same
+			}
 		}
 		a.sheets[i].Columns = append(a.sheets[i].Columns, c)
 	}

@@ -263,7 +263,7 @@ func (a *accountant) tableLeftOut(t *layout.Table, fs []field) (string, bool) {
 	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asDose || f.role == asStock }):
 		return withoutDoses, true
 	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asReading }):
-		return "doses without readings", true
+		return withoutReadings, true
 	}
 	return "", false
 }
@@ -322,18 +322,31 @@ func (a *accountant) column(t *layout.Table, f field) (State, string, string) {
 	case f.role == asIgnored:
 		state, what := a.ignored(t, f)
 		return state, what, ""
+	case a.lacksStock(f):
+		return SetAside, u.what, ""
 	}
 	return u.state, u.what, ""
+}
+
+// StockLacks are the codes of the errors of columns whose doses are understood but for the stock or the jar, which are told once for the
+// whole column and are to be stated.
+var StockLacks = []string{"stock-data-missing", "jar-volume-missing"}
+
+// lacksStock reports a column of doses that only waits for its stock or its jar.
+func (a *accountant) lacksStock(f field) bool {
+	return slices.ContainsFunc(a.notes[keyAt(f.Place)], func(n note.Note) bool { return slices.Contains(StockLacks, n.Code) })
 }
 
 // ignored says what the cells of a column without a role are.
 func (a *accountant) ignored(t *layout.Table, f field) (State, string) {
 	h := f.Head
 	switch {
+	case f.told:
+		return SetAside, "left out, as you said"
 	case f.numbers+f.texts == 0:
 		return SetAside, "nothing below"
 	case ownLayout(t) && len(f.Parts) == 1 && (f.Parts[0] == ownPlanned || f.Parts[0] == ownAdded):
-		return Used, "part of the dose"
+		return Used, map[string]string{ownPlanned: "planned dose", ownAdded: "stock added"}[f.Parts[0]]
 	case h.Stat != "":
 		return SetAside, "worked out of the readings"
 	case h.Clock || h.Unit.Kind == words.Minutes:
@@ -404,6 +417,8 @@ func (a *accountant) bodyOut(row fate, f field, at note.Place, state State, what
 	switch {
 	case row.why != "":
 		a.mark(at, SetAside, row.why, "")
+	case (f.role == asDose || f.role == asStock) && state == SetAside:
+		a.mark(at, state, what, of+", "+row.jar)
 	case f.role == asDose || f.role == asStock:
 		a.mark(at, NotUnderstood, what, of+", "+row.jar)
 	case f.role == asIgnored && state == NotUnderstood:

@@ -115,7 +115,8 @@ func TestAccountOfCells(t *testing.T) {
 		{"stock", "Stock strength,10,g/L\nJar volume,1,L\n\nJar,Alum (mL),Turbidity (NTU)\n1,1,30\n2,2,12\n3,3,5\n", "A1 used stock strength; B1 used value: stock strength; C1 used unit; A2 used jar volume; " +
 			"B2 used value: jar volume; B5 used dose of alum, jar 1"},
 		{"old dose", "Jar,Alum (mg/L),Turbidity (NTU),Old dose\n1,10,30,5\n2,20,12,6\n3,30,5,9\n", "D1 set aside heading: left out by its heading; D2 set aside left out by its heading"},
-		{"unclear cell", "Jar,Alum (mg/L),Turbidity (NTU)\n1,10,30\n2,20,10-12\n3,30,5\n4,40,nd\n", "C3 not understood reading turbidity, jar 2; C5 used reading turbidity, jar 4"},
+		{"unclear cell", "Jar,Alum (mg/L),Turbidity (NTU)\n1,10,30\n2,20,12 wiggle\n3,30,5\n4,40,nd\n", "C3 not understood reading turbidity, jar 2; C5 used reading turbidity, jar 4"},
+		{"range of readings", "Jar,Alum (mg/L),Turbidity (NTU)\n1,10,30\n2,20,10-12\n3,30,12-10\n4,40,4\n", "C3 used reading turbidity, jar 2; C4 not understood reading turbidity, jar 3"},
 		{"no reading", "Jar,Alum (mg/L),Turbidity (NTU)\n1,10,30\n2,20,-\n3,30,5\n4,40,4\n", "C3 used reading turbidity, jar 2; B3 used dose of alum, jar 2"},
 		{"unknown words beside", "Fluffiness,45\n\n" + plain, "A1 not understood text; B1 not understood ; A3 used heading: label"},
 		{"mean and deviation columns", "Jar,Alum (mg/L),Turbidity (NTU),SD,n\n1,10,30,1,3\n2,20,12,1,3\n3,30,5,0.5,3\n", "C2 used reading turbidity, jar 1; D2 used deviation, jar 1; E4 used number of readings, jar 3"},

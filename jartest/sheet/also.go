@@ -14,7 +14,7 @@ var (
 	// joinedTo stands before a chemical that was dosed with another.
 	joinedTo = words.NewPattern(`(?:\b(?:with|plus|and|mit|und|con|y|e|ed|avec|et|com|med|och|og|met|en|z|s|a|i|ile|ve|dengan|dan|cu|si|with a little|with some)|\+|&|с|со|и|与|和|加) ?(?:the |a |an |some |el |la |le |un |une |du |de la |etwas )*$`)
 	// joinedBy stands between a chemical and another one after it.
-	joinedBy = words.NewPattern(`^ ?(?:\+|&|\b(?:plus|and|und|y|e|et|och|og|en|i|ja|ve|dan|och)\b|и|与|和) ?`)
+	joinedBy = words.Jointed(`^ ?(?:\+|&|(?:plus|{and}|{and of names})(?:$|[^a-z])) ?`)
 	// leftAway stands before a chemical that was not dosed, or only instead of another.
 	leftAway = words.NewPattern(`(?:\b(?:no|not|without|non|sin|ohne|kein\w*|sans|sem|senza|zonder|utan|uden|uten|bez|fara|ilman|instead of|or|oder|ou|o|for|from|vs\.?|versus|against)|без|无|不加) ?(?:the |a |an |any )*$`)
 	// turbid is what raw water is made turbid with.

@@ -168,7 +168,7 @@ func (m *maker) basis(chemical string, f field) quantity.Basis {
 			do(b, `overrule the sheet with --basis "%s=%s"`, chemical, given)
 	case site.FromSheet:
 		b.say(note.Error, "basis-contradicts", f.Place, "the sheet says that the doses of %s count %s, and %s says %s%s", chemical, stated, from, given, site.where()).
-			do(b, "correct the one that is wrong; where %s says none, the sheet's counts", from)
+			do(b, "correct the one that is wrong")
 	}
 	return stated
 }

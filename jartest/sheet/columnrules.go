@@ -67,7 +67,9 @@ var nameRules = []columnRule{
 	{asDose, byDose, "chem unit", "", "it names a chemical and a unit", nil},
 	{asDose, byDose, "chem figures", "", "it names a chemical", nil},
 
-	{asJar, byLabel + 5, "jar", "unit-volume unit-length jar-known chemical label-elsewhere", "it names the jars", nil},
+	{asJar, byLabel + 6, "jar sized", "jar-known dose stock chem reading label-elsewhere", "it names the jars and says what each holds", nil},
+	{asJar, byLabel + 5, "jar", "unit-volume unit-length jar-known chemical label-elsewhere", "it names the jars", jarUnit},
+	{asJar, byLabel + 5, "jar first unit counting", "jar-known chemical label-elsewhere volume dose stock chem reading", "it counts the jars, in a unit that labels have no use for", jarUnit},
 	{asDose, byLabel + 4, "jar unit-mass figures", "chemical jar-known dose-named reading", "it names a jar, in a unit of doses", nil},
 	{asTest, byLabel + 2, "jar two-labels", "unit chemical test-known distinct", "labels beside those of the jars, some more than once", nil},
 	{asNote, byLabel, "jar two-labels", "unit chemical", "labels beside those of the jars", nil},

@@ -50,6 +50,7 @@ var ruleCases = []struct {
 	{stepMasses, "a weight that differs between jars whose named dose does not", "Jar,mg/L,NTU,Lime (mg/L)/1,0,30,5/2,9,5,5/3,18,3,5", 1, asDose, "Jar,mg/L,NTU,Lime (mg/L)/1,0,30,5/2,9,5,6/3,18,3,7", 1},
 	{stepMasses, "a volume that differs between jars whose named dose does not", "Jar,mL,NTU,Lime (mg/L)/1,0,30,5/2,9,5,5/3,18,3,5", 1, asStock, "Jar,mL,NTU,Lime (mg/L)/1,0,30,5/2,9,5,6/3,18,3,7", 1},
 	{stepNames, "it names the jars", "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0, asJar, "Jar,Sample volume (mL),Alum (mg/L),NTU/1,5,0,30/2,5,9,5", 1},
+	{stepNames, "it counts the jars, in a unit that labels have no use for", "Jar mL,Alum (mg/L),NTU/1,0,30/2,9,5/3,18,3", 0, asJar, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5/3,18,3", 0},
 	{stepNames, "it names a jar, in a unit of doses", "Jar (mg/L),NTU/0,30/10,9/20,5", 0, asJar, "Jar (mg/L),Dose (mg/L),NTU/0,0,30/10,10,9", 0},
 	{stepNames, "labels beside those of the jars, some more than once", "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/A,2,9,5/B,3,0,31/B,4,9,6", 0, asTest, "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/B,2,9,5", 0},
 	{stepNames, "labels beside those of the jars", "Jar,Sample,Alum (mg/L),NTU/1,A,0,30/2,B,9,5", 1, asNote, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0},
@@ -106,6 +107,7 @@ var ruleCases = []struct {
 	{stepSettings, "a pH that was set", "Jar,pH set,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 	{stepSettings, "a pH to be reached", "Jar,Target pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1, asSetting, "Jar,pH,Alum (mg/L),NTU/1,6,0,30/2,7,9,5", 1},
 
+	{stepNames, "it names the jars and says what each holds", "Jar (1 L),Alum (mg/L),NTU/1,0,30/2,9,5", 0, asJar, "Jar (L),Alum (mg/L),NTU/1,0,30/2,9,5", 0},
 	{stepNames, "what the laboratory weighed or drew is no dose", "Jar,Alum (mg/L),Filter tare (g),NTU/1,0,1.2,30/2,9,1.3,5", 2, asReading, "Jar,Alum (mg/L),Lime (g),NTU/1,0,1.2,30/2,9,1.3,5", 2},
 	{stepBefore, "it is the water before treatment", "Jar,Alum (mg/L),Initial NTU,NTU/1,0,31,30/2,9,31,5", 2, asBefore, "Jar,Alum (mg/L),Final NTU/1,0,31/2,9,31", 2},
 	{stepBefore, "it differs between the jars as their readings do", "Jar,Alum (mg/L),Initial NTU/1,0,31/2,9,9/3,20,2", 2, asReading, "Jar,Alum (mg/L),Initial NTU/1,0,31/2,9,30/3,20,31", 2},

@@ -224,13 +224,28 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	}
 	switch {
 	case len(need) > 0:
-		b.say(note.Error, "stock-data-missing", f.Place, "the dose in column %q is a volume, and the sheet does not say %s", f.Head.Text, stripFlags(need)).
+		b.say(note.Error, "stock-data-missing", f.Place, "the dose in column %q is a volume, and the sheet does not say %s%s", f.Head.Text, stripFlags(need), m.otherStocks(out, m.s.Chemicals[k].Name)).
 			do(b, "give %s, or write it beside the table", strings.Join(need, " and "))
 	case !asked:
 		out.perUnit, out.ok = out.litres*out.stock/out.jar, true
 		m.s.Chemicals[k].Stock = quantity.Concentration(out.stock)
 	}
 	return out
+}
+
+// otherStocks says which stocks of the sheet are not that of a chemical that needs one.
+func (m *maker) otherStocks(u doseUnit, chem string) string {
+	var told []string
+	for _, x := range m.b.facts {
+		if u.stock == 0 && (x.kind == factStock || x.kind == factPerMl) && x.chem != "" && x.chem != chem {
+			told = append(told, fmt.Sprintf("%q is of %s", clip(x.text), x.chem))
+		}
+	}
+	if len(told) == 0 {
+		return ""
+	}
+	slices.Sort(told)
+	return "; " + strings.Join(slices.Compact(told), ", ")
 }
 
 // perMillilitre works out the doses from what one mL adds to a jar: "1 mL in 1 L = 10
@@ -724,8 +739,7 @@ func (b *bench) headVolume(f field) (float64, bool) {
 		}
 		litres := p.Unit.Factor
 		if p.Counted {
-			number, _, _ := strings.Cut(p.Text, " ")
-			x := layout.Numeral(number, layout.DecimalPoint)
+			x := layout.Numeral(bareNum.FindString(p.Text), layout.DecimalPoint) // "2-L"
 			if !x.OK() {
 				continue
 			}
@@ -770,8 +784,9 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest
 	case mg > 1e5:
 		b.say(note.Error, "impossible-value", at, "a dose of %s mg/L cannot be", trimFloat(mg)).do(b, "correct the cell or its unit")
 		return jd, false
-	case mg > 5000:
-		b.say(note.Caution, "very-high-dose", f.Place, "doses in column %q go beyond 5 g/L of water", f.Head.Text).do(b, "check the unit and the stock")
+	case mg > 5000 && !f.unitTold:
+		b.say(note.Caution, "very-high-dose", f.Place, "doses in column %q go beyond 5 g/L of water", f.Head.Text).
+			do(b, `check the unit and the stock; where the unit is right, say so with --column "%s=%s"`, f.header(), f.saidAs())
 	}
 	jd.Concentration, jd.Known = quantity.Concentration(round12(mg)), true
 	if u.volume && u.litres > 0 {

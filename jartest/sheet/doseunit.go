@@ -37,11 +37,26 @@ func (t *textCell) unitFact() bool {
 		h := layout.ReadHeading(part)
 		us := words.Units(part)
 		begins := len(us) > 0 && us[0].From == 0 && t.v.At(t.r, t.c-1).Blank() && len(words.Amounts(part[:us[0].To])) == 0 && us[0].To < len(strings.TrimSpace(part))
+		if h.Chem != "" && !h.Dose && !ofOther(h) && unitInBrackets(part) {
+			t.bookUnit(part, layout.Heading{Chem: h.Chem, Chems: h.Chems}, true, false) // the words before it are a title's
+			continue
+		}
 		if says := h.Dose || spoken()["dose"].in(f); (says || begins && h.Chem != "") && !(ofOther(h) && !begins) {
 			t.bookUnit(part, h, says || begins, begins)
 		}
 	}
 	return false
+}
+
+// unitInBrackets reports a text with one unit, in brackets at its end and without a number: "Trial of ferric chloride (mg Fe/L)".
+func unitInBrackets(part string) bool {
+	part = strings.TrimRight(part, " .:")
+	open := strings.LastIndexAny(part, "([")
+	if open < 0 || !strings.HasSuffix(part, ")") && !strings.HasSuffix(part, "]") {
+		return false
+	}
+	u, ok := words.OnlyUnit(strings.Trim(part[open:], "()[] "))
+	return ok && u.Kind == words.Conc && len(words.Units(part)) == 1 && len(words.Amounts(part)) == 0
 }
 
 // labelledUnit books the unit that stands under a label for the doses or for units.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"strings"
 
 	"jarwright/jartest"
 	"jarwright/jartest/layout"
@@ -51,7 +52,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"log-removal":  func(e *evidence) bool { return e.Head.LogRemoval },
 	"qualifier":    func(e *evidence) bool { return e.Head.Qualifier },
 	"replicate":    func(e *evidence) bool { return e.Head.Replicate },
-	"jar":          func(e *evidence) bool { return e.Head.Jar },
+	"jar":          func(e *evidence) bool { return e.Head.Jar || strings.HasPrefix(e.Head.Unit.Dimensions, "vessel/") },
 	"chemical":     func(e *evidence) bool { return e.Head.Chemical },
 	"test":         func(e *evidence) bool { return e.Head.Test },
 	"note":         func(e *evidence) bool { return e.Head.Note },
@@ -82,6 +83,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"unit-conc":       func(e *evidence) bool { return e.Head.Unit.Kind == words.Conc },
 	"unit-mass":       func(e *evidence) bool { return layout.IsMass(e.Head.Unit) },
 	"unit-volume":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Volume },
+	"sized":           func(e *evidence) bool { return jarSizedHead(e.Head) },
 	"unit-volper":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Volper },
 	"unit-length":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Length },
 	"lettered":        func(e *evidence) bool { return e.b.lettered(e.t, e.C) },

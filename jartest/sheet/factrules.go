@@ -503,7 +503,7 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asOneText, Weight: 72, Needs: "water-read", Against: "names-base measured", Why: "what was read of a water", Then: (*named).ofWater},
 	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name water", Why: "names the test", Then: (*named).test},
 	{Role: asTargetLine, Weight: 60, Needs: "target", Against: "names-base jar", Why: "a target",
-		Then: func(n *named) { n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole)) }},
+		Then: (*named).target},
 	{Role: asTwoTexts, Weight: 50, Needs: "amount", Against: "number", Why: "an amount before the colon", Then: func(n *named) {
 		n.b.textFacts(n.base, n.key, n.dec)
 		n.b.textFacts(n.base, n.whole, n.dec)
@@ -631,6 +631,11 @@ func (n *named) test() {
 		n.b.textFacts(n.base, n.val, n.dec)
 		return
 	}
+	if n.of.Jar && strings.ContainsAny(n.val, "0123456789") { // "Jar test, storm water | 6 jars"
+		n.text(factName, n.key)
+		n.b.textFacts(n.base, n.val, n.dec)
+		return
+	}
 	if n.numberLike {
 		n.text(factName, strings.TrimSpace(n.key)+" "+n.val)
 		return
@@ -638,6 +643,26 @@ func (n *named) test() {
 	n.text(factName, n.val)
 	if n.h.Rest == "" {
 		n.b.textFacts(n.base, n.val, n.dec)
+	}
+}
+
+// ofTarget are what the name of a target may say.
+const ofTarget = "role:target reading stage removal logremoval filtered label role:jar role:value role:test role:time role:date role:unit meta:all meta:next meta:operator place stat:mean stop " +
+	layout.SaysUnit + " " + layout.SaysNumber + " " + layout.SaysSign + " " + layout.SaysFiller
+
+// target books a target; what stands in its name and is not known may say that it is none of this test.
+func (n *named) target() {
+	n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole))
+	var left []string
+	for _, p := range layout.Pieces(n.key) {
+		known := p.Concept != "" && holds(ofTarget, p.Concept) || spoken()["harmless"].has(p.Text) || spoken()["plain"].has(p.Text)
+		if !known || p.After == "per" {
+			left = append(left, strings.TrimSpace(p.After+" "+p.Text))
+		}
+	}
+	if len(left) > 0 {
+		n.b.say(note.Caution, "fact-words", n.base.at, "%q in %q is not understood; taken from it: the target", strings.Join(left, " … "), clip(strings.TrimSpace(n.key+" "+n.whole))).
+			do(n.b, "write each fact in a line of its own, its name and its value")
 	}
 }
 

@@ -81,6 +81,8 @@ type fact struct {
 	strange  []string
 	protocol *jartest.Protocol
 	again    bool // the protocol gives its settling time twice differently
+	// written is the number as it stands, where its marks alone do not say how it is read
+	written string
 	// naming is what a fact on the chemical says beside its name; nil in running text.
 	naming *chemNamed
 }
@@ -436,11 +438,18 @@ type textCell struct {
 	fold string
 }
 
-// ofAnother reports the value of a label for the chemical of another time, "old coagulant".
+// ofAnother reports the value of a label for the chemical or the water of another time, "old coagulant",
+// "raw turbidity yesterday".
 func (t *textCell) ofAnother() bool {
-	h := layout.ReadHeading(t.v.At(t.r, t.c-1).Text)
-	return t.namedLeft() && (h.Old || h.Next)
+	left := named{key: t.v.At(t.r, t.c-1).Text}
+	left.h = layout.ReadHeading(left.key)
+	k, beside := layout.Beside(t.v, t.r, t.c-1)
+	water := beside && k == t.c && left.ofOtherWater() && !strings.ContainsAny(left.key, "0123456789") && onlyAmount(t.text)
+	return t.namedLeft() && (left.h.Old || left.h.Next) || water
 }
+
+// onlyAmount reports a text that is a number, or one with its unit, and says nothing more.
+func onlyAmount(text string) bool { return layout.IsFigure(text) || bareAmount(text) }
 
 // cellReaders read a text cell in turn; the first that takes it ends the reading.
 var cellReaders = []struct {
@@ -586,6 +595,9 @@ func (t *textCell) named() bool {
 		} else {
 			val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in)
 		}
+		if !t.base.under && beside.Kind == grid.Textual && (statesItself(key) && namesFact(beside.Text) || onlyChemical(key) && statesItself(beside.Text)) {
+			return false // two facts side by side
+		}
 	}
 	if val == "" {
 		return false
@@ -594,6 +606,23 @@ func (t *textCell) named() bool {
 	t.b.dateFact(t.base, key, val, beside)
 	t.b.keyFact(t.base, key, val, unit, t.dec)
 	return true
+}
+
+// statesItself reports a text that states a fact with its number, and needs none from beside it: "Stock 10 g/L".
+func statesItself(text string) bool {
+	return wholeFact(text) || statesReading(layout.ReadHeading(text), text)
+}
+
+// onlyChemical reports the bare name of a chemical.
+func onlyChemical(text string) bool {
+	h := layout.ReadHeading(text)
+	return h.Chem != "" && h.Rest == "" && !h.Chemical && !h.Stock && !h.Product && !h.Dose && !h.Strength && !h.Density && !strings.ContainsAny(text, "0123456789:=")
+}
+
+// namesFact reports a text that states a fact or is the name of one, "Jar volume 2 L", "in jars of".
+func namesFact(text string) bool {
+	h := layout.ReadHeading(text)
+	return statesItself(text) || (h.Jar || h.Volume || h.Raw || h.Reading != "" || h.Target || h.Density) && !bareAmount(text)
 }
 
 // namedLeft reports the name of a chemical that is the value of the word left of it,
@@ -665,7 +694,7 @@ func underRaw(v layout.View, r int, in func(int, int) bool) bool {
 // statesReading reports a short text that is the name of a reading with its number.
 func statesReading(h layout.Heading, text string) bool {
 	aside := h.Target || h.Summary || h.Next || h.Old || h.Removal || h.Stage == "after" || h.Stage == "set" || h.Timed || h.Jar || h.Dose || h.Chem != "" || filtered(words.Fold(text)) || warmElsewhere(h, words.Fold(text))
-	number := h.Amount || h.Reading == jartest.PH && (h.Number || h.Index != "")
+	number := h.Amount || h.Reading == jartest.PH && (h.Number || h.Index != "") && bareNum.MatchString(ordinals.ReplaceAllString(words.Fold(text), " "))
 	return h.Reading != "" && !aside && number && len(text) < 60
 }
 
@@ -708,9 +737,19 @@ func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts
 		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") && !bareAmount(x.Text) {
 			break // the next fact of the row
 		}
+		if b.nameOfNext(v, r, k, c, in) {
+			break
+		}
 		text += " " + strings.TrimSpace(asShown(x))
 	}
 	return text
+}
+
+// nameOfNext reports a word of its own, behind the value of a name, with a value of its own behind it: the next fact of the row,
+// whatever it is of.
+func (b *bench) nameOfNext(v layout.View, r, k, c int, in func(int, int) bool) bool {
+	x, next := v.At(r, k), v.At(r, k+1)
+	return k > c+1 && x.Kind == grid.Textual && !strings.ContainsAny(x.Text, "0123456789(") && !bareAmount(x.Text) && !in(r, k+1) && bareAmount(asShown(next))
 }
 
 // bareAmount reports a number with its unit, or a unit, without the name of anything.

@@ -71,6 +71,11 @@ var headDoubts = []struct {
 			return fmt.Sprintf("%q in the heading %q is no unit that is known", d.strangeUnit(), d.Head.Text),
 				`write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with ` + d.column(d.meant())
 		}},
+	{"unit-doubtful", note.Error, func(d headDoubt) bool { return !d.own() && d.doubtfulUnit() != "" },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("%q in the heading %q is used for units that lie a thousand times apart or more", d.doubtfulUnit(), d.Head.Text),
+				`write the unit plainly, such as "mg/L" or "g/L", or state it with ` + d.column(d.meant())
+		}},
 	{"unit-not-understood", note.Error, func(d headDoubt) bool { return !d.read() && d.countsVolumes() },
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("the heading %q gives the volume of one %q, and the numbers below may count these", d.Head.Text, textsOf(d.left)),
@@ -156,6 +161,16 @@ func (d headDoubt) strangeUnit() string {
 	return ""
 }
 
+// doubtfulUnit gives a word of the heading that is used for several units: "ppt" for parts per thousand and per trillion.
+func (d headDoubt) doubtfulUnit() string {
+	for _, p := range d.left {
+		if spoken()["doubtful unit"].is(p.Text) {
+			return p.Text
+		}
+	}
+	return ""
+}
+
 // countsVolumes reports a heading whose only volumes have numbers of their own behind a word that nobody
 // knows, "(divisions of 0.05 mL)": the cells count what has that volume.
 func (d headDoubt) countsVolumes() bool {
@@ -189,10 +204,20 @@ func (d headDoubt) strayNumber() string {
 		return err == nil && c.C != d.C
 	}
 	behind := strings.TrimRight(d.Head.Text[:strings.LastIndex(d.Head.Text, d.Head.Index)], " ")
-	if told := strings.HasSuffix(behind, ":") || strings.HasSuffix(behind, "="); told || d.read() && n > mostCounted && !slices.ContainsFunc(d.m.t.Cols, alike) {
+	told := strings.HasSuffix(behind, ":") || strings.HasSuffix(behind, "=")
+	alone := d.read() && !slices.ContainsFunc(d.m.t.Cols, alike)
+	if told || alone && (n > mostCounted || d.countsUnit()) {
 		return d.Head.Index
 	}
 	return ""
+}
+
+// countsUnit reports a heading whose last number stands before its unit, "Turbidity, 7 NTU".
+func (d headDoubt) countsUnit() bool {
+	return slices.ContainsFunc(layout.Pieces(d.Head.Stated()), func(p layout.Piece) bool {
+		number, _, _ := strings.Cut(p.Text, " ")
+		return p.Concept == layout.SaysUnit && p.Counted && number == d.Head.Index && p.Unit.Kind == d.Head.Unit.Kind
+	})
 }
 
 // twofold reports a heading that names two kinds of readings.

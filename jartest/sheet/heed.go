@@ -105,6 +105,11 @@ func (l *left) add(piece string, change bool) {
 // the facts back whose scale it can change. It reports whether it spoke.
 func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) bool {
 	spoke := false
+	for _, x := range facts {
+		if x.written != "" {
+			text = strings.Replace(text, x.written, trimFloat(x.value), 1)
+		}
+	}
 	var parts []sentence
 	for _, part := range backJoined(unpowered(text), heedEnd) {
 		part = words.Fold(purpose.ReplaceAllString(part, ""))
@@ -324,9 +329,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	for i := range s.amounts {
 		h.amount(i)
 	}
-	for _, u := range words.Units(string(h.mask)) {
-		h.blank([]int{u.From, u.To})
-	}
+	h.bareUnits()
 	h.blank(ofState.FindAllStringIndex(string(h.mask), -1)...)
 	for i, c := range clauseSpans(string(h.mask)) {
 		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) && h.nameOf(s.text[c[0]:c[1]]) == "" {
@@ -342,6 +345,36 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		}
 	}
 	return h.left
+}
+
+// bareUnits blanks the units without a number, and adds those that no fact has, and that tell no condition of
+// the test: "per day" behind a reading of the raw water.
+func (h *held) bareUnits() {
+	text := string(h.mask)
+	for _, c := range append([][2]int{{0, len(text)}}, clauseSpans(text)...) { // one may show only at the end of its clause
+		for _, u := range words.Units(string(h.mask[c[0]:c[1]])) {
+			from, to := c[0]+u.From, c[0]+u.To
+			if weighty[u.Kind] && to-from > 1 && !ofFacts(u.Unit, h.facts) { // "T 12 °C" is no tonne
+				h.add(text[from:to], scalingFact(h.facts))
+			}
+			h.blank([]int{from, to})
+		}
+	}
+	for _, p := range layout.Pieces(text) { // a reading is of no jar, day or tonne, and a stock of no day
+		if p.After == "per" && (!scalingFact(h.facts) || p.Unit.Kind == words.Minutes || p.Concept == "role:date") {
+			h.add("per "+p.Text, false)
+		}
+	}
+}
+
+// ofFacts reports a unit that one of the facts is in, or of the kind that its reading has.
+func ofFacts(u words.Unit, facts []fact) bool {
+	return slices.ContainsFunc(facts, func(x fact) bool {
+		if x.unit.Kind == u.Kind || x.kind == factRaw && layout.KeyOfUnit(u) == x.key {
+			return true
+		}
+		return slices.ContainsFunc(x.parts, func(a amount) bool { return a.Kind == u.Kind })
+	})
 }
 
 // nameOf gives the name of a raw reading that stands in a cell of its own, where a clause begins with it: each of its
@@ -377,6 +410,7 @@ var misplaced = []struct {
 		}
 		return dilutionWord.FindString(h.text)
 	}},
+	{factStock, (*held).ofPlant},
 	{factVolume, func(h *held) string { return filledTo.FindString(h.text) }},
 	{factRaw, (*held).notRaw},
 }
@@ -386,6 +420,14 @@ var (
 	ofAnother = words.NewPattern(`% ?,? ?\(?v ?/ ?v\b|\d[\d.,]* ?% (?:as )?(?:fe|al|fe2o3|al2o3)\b`)
 	filledTo  = words.NewPattern(`\b(?:filled|full|fill) (?:up )?(?:to|with) \d[.,]\d+|, ?\d[.,]\d+ used\b`)
 )
+
+// ofPlant gives the word for a vessel of the plant that the stock of a line stands in, "day tank".
+func (h *held) ofPlant() string {
+	if len(h.amounts) > 1 || h.any(func(f fact) bool { return f.kind == factRaw || f.kind == factVolume }) {
+		return ""
+	}
+	return spoken()["plant vessel"].found(h.text)
+}
 
 // notRaw gives the word by which the clause with the reading of the raw water is of water that
 // was treated, or of another day.
@@ -685,20 +727,22 @@ func scalingFact(facts []fact) bool {
 
 // words adds the words that no fact holds.
 func (l *left) words(part string, facts []fact) {
+	named, made := namesOfPlaces(part), slices.ContainsFunc(facts, paired)
+	into := func(w string) bool { return made && spoken()["made up in"].has(w) } // "1 mL auf 1 L", though "op" and "na" are readings elsewhere
 	hits := words.Find(part)
 	for _, x := range hits {
-		if !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !spoken()["harmless"].has(x.Text) &&
+		if !into(x.Text) && !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !spoken()["harmless"].has(x.Text) &&
 			!slices.ContainsFunc(hits, func(o words.Hit) bool {
 				return o.From <= x.From && o.To >= x.To && o.Concept != x.Concept && (holds(anywhere, o.Concept) || slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], o.Concept) }))
 			}) {
 			l.add(part[x.From:x.To], false)
 		}
 	}
-	named := namesOfPlaces(part)
 	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
-		_, unit := words.OnlyUnit(w)
+		of, unit := words.OnlyUnit(w)
+		unit = unit && (!weighty[of.Kind] || ofFacts(of, facts))
 		_, species := words.Species(w)
-		if !spoken()["harmless"].has(w) && !named[w] && !unit && !species {
+		if !into(w) && !spoken()["harmless"].has(w) && !named[w] && !unit && !species {
 			l.add(w, false)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -16,8 +17,7 @@ var uses = map[role][]string{
 	asDose: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "meta:product", "meta:all", "meta:volume", "stage:after", "given"},
 	asStock: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "role:stock", "role:neat", "meta:product", "meta:all", "meta:volume",
 		"meta:strength", "meta:burette", "dilution", "stage:after", "given"},
-	asReading: {"reading", "metal", "role:value", "role:jar", "role:replicate", "role:test", "role:sludge", "stage:after", "stage:onto-filter", "filtered", "place", "removal", "logremoval",
-		"stat:mean", "role:note", "role:date"},
+	asReading: {"reading", "role:value", "role:jar", "role:replicate", "stage:after", "stage:onto-filter", "filtered", "removal", "logremoval", "stat:mean", "role:note", "role:date"},
 }
 
 // spare gives what of a column's heading its role has no use for.
@@ -53,9 +53,20 @@ func spare(f field) []layout.Piece {
 // the heading names with its crystal water.
 func (f field) used(p layout.Piece, salt string) bool {
 	kind, _, _ := strings.Cut(p.Concept, ":")
+	if f.role == asReading && p.After == "per" && p.Concept != layout.SaysFiller { // a reading is of no jar, day or tonne
+		return false
+	}
 	switch p.Concept {
 	case layout.SaysFiller:
 		return true
+	case "metal:Al", "metal:Fe":
+		if f.role == asReading {
+			return f.metalRead()
+		}
+	case "place", "role:test": // one with a name is the sample's, a bare one where it was read
+		if f.role == asReading && f.Head.Index != "" {
+			return true
+		}
 	case "stage:before":
 		return f.role == asReading && f.Head.Unfiltered
 	case layout.SaysUnit:
@@ -71,6 +82,11 @@ func (f field) used(p layout.Piece, salt string) bool {
 	}
 	has := func(list []string) bool { return slices.Contains(list, p.Concept) || slices.Contains(list, kind) }
 	return has(uses[f.role]) || has(f.spent) || slices.Contains(f.spent, p.Text)
+}
+
+// metalRead reports a reading of a metal left in the water.
+func (f field) metalRead() bool {
+	return f.key == jartest.ResidualAl || f.key == jartest.ResidualFe || f.part != ""
 }
 
 // ownWord reports an unknown word that is the name of a chemical, or of which a salt, a
@@ -159,6 +175,9 @@ func strengthSaid(f field) bool {
 func textsOf(ps []layout.Piece) string {
 	var out []string
 	for _, p := range ps {
+		if p.After == "per" {
+			out = append(out, p.After)
+		}
 		out = append(out, p.Text)
 	}
 	return strings.Join(out, " ")

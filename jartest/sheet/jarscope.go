@@ -21,7 +21,7 @@ type jarScope struct {
 }
 
 var (
-	jarNumbers = words.NewPattern(`^ ?(?:nos?\b\.?|nr\b\.?|#)? ?(\d{1,2}(?:(?: ?[-–,&+~] ?| (?:to|and|through|bis|und|a|y|hasta|e|ate|et|en|tot|og|och|til|ja|do|i|ve) |, (?:and|und|y|et|e) )\d{1,2})*)(?:$|[^\d.,:]|[.,:](?:$|\D))`)
+	jarNumbers = words.Jointed(`^ ?(?:nos?\b\.?|nr\b\.?|#)? ?(\d{1,2}(?:(?: ?[-–,&+~] ?| (?:{to}|{and}|{and of numbers}) |, (?:{and}) )\d{1,2})*)(?:$|[^\d.,:]|[.,:](?:$|\D))`)
 	exceptFor  = words.NewPattern(`(?:\b(?:except|excepting|excluding|but|not|none|nothing|without|save|leaving out|ausser|ausgenommen|nicht|keines?|sauf|excepte|hors|salvo|excepto|menos|nada|exceto|nao|tranne|eccetto|behalve|niet|utom|inte|unntatt|ikke|undtagen|paitsi|oprocz|krome|kromě|haric)|кроме)(?: (?:for|in|to|the|im|in|der|dem|den|en|el|la|le|au|a|al|em|no|nel|het|i|w|v))*,? *$`)
 	onlyAfter  = words.NewPattern(`^ ?(?:(?:only|nur|solo|seulement|so|alleen|bara|kun|tylko|pouze)\b|только)`)
 	// listBefore ends what may stand before a list of jars, goesOn begins what changes it.

@@ -13,8 +13,8 @@ import (
 // Whatever was read of a sheet, numbers that stand in a table of jars or touch one and that nothing used,
 // nothing set aside and nothing speaks of are told: no layout may lose them without a word.
 
-// withoutDoses is what a table is that gave no series, having readings alone.
-const withoutDoses = "table without doses"
+// What a table is that gave no series, having readings alone or doses alone.
+const withoutDoses, withoutReadings = "table without doses", "doses without readings"
 
 // leftBehind speaks of such numbers. A sheet of more cells than are accounted for is no bench sheet.
 func (b *bench) leftBehind(all []*layout.Area, series []jartest.Series) {
@@ -33,6 +33,8 @@ func (b *bench) leftBehind(all []*layout.Area, series []jartest.Series) {
 		case left && what == withoutDoses && a.touches(t) && !b.spokenIn(t):
 			b.say(note.Caution, "table-left", t.View.PlaceAt(t.Head, t.C0), "the numbers of %s touch the table of the jars and were not used: they have no doses of their own", t.RangeName()).
 				do(b, "put all lines of the jars next to each other under one line of jar numbers, or leave a line empty above what is of something else")
+		case left && what == withoutReadings && !b.spokenIn(t):
+			b.say(note.Info, "table-aside", t.View.PlaceAt(t.Head, t.C0), "%s reads like doses without readings; nothing was taken from it", t.RangeName())
 		case !left && t.View.Origin == nil:
 			a.linesLeft(t)
 		}

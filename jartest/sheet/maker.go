@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"path"
 	"slices"
 	"strings"
 
@@ -140,9 +141,13 @@ func (m *maker) chemicalName(f field) string {
 		m.said = x.text
 		return x.chem
 	}
-	for _, s := range [...]string{m.t.View.Name, m.t.View.File} {
+	for i, s := range [...]string{m.t.View.Name, path.Base(strings.ReplaceAll(m.t.View.File, `\`, "/"))} {
 		if h := layout.ReadHeading(strings.NewReplacer("_", " ", "-", " ", ".", " ").Replace(s)); fits(h.Chem) {
-			b.say(note.Info, "chemical", f.Place, "the chemical is taken to be %s, from the name %q", h.Chem, s)
+			level := note.Info
+			if i > 0 { // what a file is called says the least
+				level = note.Caution
+			}
+			b.say(level, "chemical", f.Place, "the chemical is taken to be %s, from the name %q", h.Chem, s).do(b, "name it above the table, or with --chemical NAME")
 			return h.Chem
 		}
 	}
@@ -342,13 +347,22 @@ func (m *maker) jars() {
 	}
 	numbered := map[string]int{}
 	for n, d := range m.rows {
-		if j, ok := m.jar(n, d, units, lastDose); ok && !m.remarked(d, &j) && !m.again(d, j) {
+		j, ok := m.jar(n, d, units, lastDose)
+		switch {
+		case !ok || m.remarked(d, &j):
+			m.b.notKept(d)
+		case !m.again(d, j):
 			numbered[j.Label]++
 			m.s.Jars = append(m.s.Jars, j)
 		}
 	}
 	m.puzzle()
 	m.labels(numbered)
+}
+
+// notKept takes back what was said of the label of a jar that was kept, where the jar was then left out.
+func (b *bench) notKept(d dataRow) {
+	b.notes = slices.DeleteFunc(b.notes, func(n note.Note) bool { return n.Code == "label-doubt" && n.Place == d.labelAt })
 }
 
 // jar reads one row; false where it is no jar, or has no dose.
@@ -767,6 +781,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 			v = layout.ParseText(number, b.dec(m.t))
 		}
 	}
+	if f.key.Known() {
+		v = v.Middle()
+	}
 	u := m.readingUnit(d, f, v)
 	r := jartest.Reading{Unit: f.key.Info().Unit, At: at, Text: strings.TrimSpace(x.Text)}
 	factor := 1.0
@@ -1051,12 +1068,15 @@ func (m *maker) factor(f field, u words.Unit, at note.Place, v layout.Value) (fl
 	return 0, false
 }
 
+// otherTurbidity reports a unit of turbidity by another meter or another name than NTU, which counts as NTU.
+func otherTurbidity(u words.Unit) bool { return u.Kind == words.FNU || u.Name == "FTU" }
+
 // tellScale says what a reading's unit counts as, where it is not that of its kind.
 func (m *maker) tellScale(f field, u words.Unit) {
 	b, own := m.b, f.key.Info().Unit
 	switch {
-	case u.Kind == words.FNU:
-		b.say(note.Info, "fnu", f.Place, "FNU counts as NTU")
+	case otherTurbidity(u):
+		b.say(note.Info, "fnu", f.Place, "%s counts as NTU", u.Name)
 	case u.Kind == words.Degree && f.key == jartest.Turbidity: // of kaolin or of polystyrene, by the age of the method
 		b.say(note.Caution, "degrees", f.Place, "degrees of turbidity in column %q are not NTU; they are kept as they stand, and count as %s only roughly", f.Head.Text, own).
 			do(b, "judge them by a target in degrees")

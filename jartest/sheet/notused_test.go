@@ -19,7 +19,13 @@ func alumTable(above, below string) string {
 // readSheetText reads a sheet of text.
 func readSheetText(t *testing.T, text string) Result {
 	t.Helper()
-	r, err := Read("s.csv", strings.NewReader(text), Options{})
+	return readSheetTextWith(t, text, Options{})
+}
+
+// readSheetTextWith reads it with options.
+func readSheetTextWith(t *testing.T, text string, o Options) Result {
+	t.Helper()
+	r, err := Read("s.csv", strings.NewReader(text), o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -195,5 +201,20 @@ func TestPapersAndFootersAreQuiet(t *testing.T) {
 		if r := readSheetText(t, text); len(r.Series) != 1 || r.Notes.Worst() >= note.Caution {
 			t.Errorf("%s: %v", text, r.Notes)
 		}
+	}
+}
+
+// A word of a correction that is no unit is named, also where the heading keeps its chemical; behind a heading without one it is the
+// chemical's own name.
+func TestCorrectionsUnitIsHeard(t *testing.T) {
+	for meaning, asks := range map[string]bool{"dose furlongs": true, "dose alum furlongs": true, "dose": false, "dose mg/L": false, "dose alum mg/L as Al": false} {
+		r := readSheetTextWith(t, "Jar,Alum (g/L),Turbidity (NTU)\n1,0,40\n2,10,21\n3,20,8.5\n4,30,4\n", Options{Columns: []Override{{Header: "Alum (g/L)", Meaning: meaning}}})
+		if got := speaksWith(r, "unit-not-understood", "B1"); got != asks {
+			t.Errorf("%s: asks %v, %v", meaning, got, r.Notes)
+		}
+	}
+	r := readSheetTextWith(t, "Jar,Drum 4,Turbidity (NTU)\n1,0,40\n2,10,21\n3,20,8.5\n4,30,4\n", Options{Columns: []Override{{Header: "Drum 4", Meaning: "dose Claritas mg/L"}}})
+	if speaksWith(r, "unit-not-understood", "B1") || len(r.Series) != 1 {
+		t.Errorf("a name of its own: %v", r.Notes)
 	}
 }

@@ -57,6 +57,7 @@ type bench struct {
 	facts     []fact
 	taken     map[taking][]*layout.Table
 	disagree  map[note.Place]bool    // facts on the chemical of which none was taken
+	labels    map[labelled]string    // the first of a column
 	rawTables map[*layout.Table]bool // of nothing but the raw water and what it is held against
 	strange   map[note.Place]string  // headings taken for a chemical that is not known
 	notes     note.List
@@ -152,6 +153,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	}
 	b.otherBuckets()
 	b.rawInHeadings()
+	b.jarsInHeadings()
 	b.valuesBelow()
 	series := b.waters(b.assemble())
 	b.tablesLost(series)
@@ -537,6 +539,9 @@ func (b *bench) finish(name string, series []jartest.Series) {
 			do(b, `leave it out, or say what a column holds with --column "heading=%s mg/L"`, b.opt.Chemical)
 	}
 	if len(series) == 0 && b.notes.Err() == nil {
+		if b.readingsSetAside() {
+			return
+		}
 		if at, ok := b.emptyTable(); ok {
 			b.say(note.Error, "no-numbers", at, "a table of jars begins here, but it holds no doses with readings yet").do(b, "fill it in and save it")
 			return

@@ -212,7 +212,7 @@ func (e *remarkEvidence) looks() bool {
 }
 
 // remarkClause parts a remark into what can be said of different things.
-var remarkClause = words.NewPattern(`[,;:.()/+،、，。；–—]| - | (?:` + words.AndWords + `|but|aber|mais|pero|mas|ma|maar|men|mutta|ale|no|но|але|αλλά|ama|لكن|ولی|אבל|nhung|tapi|tetapi|dar|ali) `)
+var remarkClause = words.Jointed(`[,;:.()/+،、，。；–—]| - | (?:{and}|{but}) `)
 
 // pictures reports a clause with a word of looks and few that are not known.
 func pictures(clause string) bool {

@@ -134,12 +134,13 @@ func TestOverridesSpeak(t *testing.T) {
 // TestStrangeUnitOfAnOverride: a unit that nobody knows is no silent default; the error names it. A chemical's own name, and
 // words that headings have, are no units.
 func TestStrangeUnitOfAnOverride(t *testing.T) {
-	const jars = "Jar,Alum (mg/L as Al),Turb (NTU)\n1,0,58\n2,1,31\n3,2,14\n4,3,6\n"
+	const jars = "Jar,Alum (mg/L as Al),Turb (NTU),Fed\n1,0,58,0\n2,1,31,10\n3,2,14,20\n4,3,6,30\n"
 	for _, x := range []struct{ head, meaning, strange string }{
 		{"C", "turbidity NTUU", "NTUU"}, {"C", "turbidity lumps", "lumps"}, {"C", "colour Hazenn", "Hazenn"}, {"C", "doc mgC/L", "mgC/L"},
 		{"B", "dose mgg/L", "mgg/L"}, {"B", "dose alum mgg/L", "mgg/L"}, {"B", "dose alum spoonfuls", "spoonfuls"},
 		{"C", "turbidity", ""}, {"C", "turbidity NTU", ""}, {"C", "turbidity after 30 min NTU", ""}, {"C", "tss mg/L", ""}, {"C", "turbidity nephelometric units", ""},
 		{"B", "dose mg/L as Al", ""}, {"B", "dose Floxy 90 mg/L", ""}, {"B", "dose aluminium sulphate mg/L", ""},
+		{"D", "dose furlongs", "furlongs"}, {"D", "stock thimbles", "thimbles"}, {"D", "dose", ""}, {"D", "stock mL", ""},
 	} {
 		r := mustReadAny(t, jars, Options{Columns: []Override{{Header: x.head, Meaning: x.meaning}}})
 		said := ""
@@ -150,6 +151,22 @@ func TestStrangeUnitOfAnOverride(t *testing.T) {
 		}
 		if want := fmt.Sprintf(`%q in --column "%s=%s" is no unit that is known`, x.strange, x.head, x.meaning); x.strange == "" && said != "" || x.strange != "" && said != want {
 			t.Errorf("%s=%s: %q", x.head, x.meaning, said)
+		}
+	}
+}
+
+// TestStrangeNameOfAnOverride: a name behind "dose" that nobody knows is said not to be taken; one that is known is no stranger.
+func TestStrangeNameOfAnOverride(t *testing.T) {
+	const jars = "Chemical,alum\n\nJar,Dose (mg/L),Turb (NTU)\n1,0,58\n2,10,31\n3,20,14\n4,30,6\n"
+	for meaning, want := range map[string]string{"dose Greenfloc mg/L": "Greenfloc", "dose alum mg/L": "", "dose mg/L of alum": "", "dose mg/L as Al": "", "dose": ""} {
+		said := ""
+		for _, n := range mustReadAny(t, jars, Options{Columns: []Override{{Header: "B", Meaning: meaning}}}).Notes {
+			if n.Code == "name-not-taken" {
+				said += n.Message
+			}
+		}
+		if full := fmt.Sprintf(`%q in --column "B=%s" is no chemical that is known, and was not taken`, want, meaning); (want == "") != (said == "") || want != "" && said != full {
+			t.Errorf("%s: %q", meaning, said)
 		}
 	}
 }

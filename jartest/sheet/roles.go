@@ -54,8 +54,10 @@ type field struct {
 	part string      // what sets this reading apart from others of its kind: another water or chemical
 	of   int         // the field that a stock, mean, deviation or count belongs to; -1 for none
 	told bool        // --column says what it is
-	rep  bool        // one of several repeat columns of the same reading
-	less int         // the column of the view, from 1 on, whose volumes are taken off its own; 0 for none
+	// unitTold: it says the unit too, which is then no question any more
+	unitTold bool
+	rep      bool // one of several repeat columns of the same reading
+	less     int  // the column of the view, from 1 on, whose volumes are taken off its own; 0 for none
 	// letter is how --column names it where another column of its table has the same heading
 	letter string
 	// spent are the concepts and words of its heading that told it from other columns
@@ -72,6 +74,11 @@ type field struct {
 // header is how --column names the column: by its heading, or by its letter where that is not
 // its own.
 func (f field) header() string { return cmp.Or(f.letter, f.Head.Text) }
+
+// saidAs is how --column says of a dose, or of the stock behind one, what it was taken for.
+func (f field) saidAs() string {
+	return strings.Join(strings.Fields(map[bool]string{true: "stock", false: "dose"}[f.role == asStock]+" "+f.chem+" "+f.Head.Unit.Name), " ")
+}
 
 // margin gives how far the first role of a column is ahead of the second, and the
 // second; ok is false where no rule speaks for another.
@@ -352,6 +359,12 @@ func (b *bench) override(t *layout.Table, fs []field) {
 					do(b, `write the unit plainly, such as "NTU" or "mg/L", or leave it out for the one of the sheet`)
 				continue
 			}
+			means := layout.ReadHeading(o.Meaning)
+			if name := nameIn(o.Meaning, means); name != "" {
+				b.say(note.Caution, "name-not-taken", f.Place, `%q in --column "%s=%s" is no chemical that is known, and was not taken`, name, o.Header, o.Meaning).
+					do(b, `name the chemical with --chemical NAME`)
+			}
+			f.unitTold = means.Unit.Known()
 			f.Head, f.told = layout.Overridden(f.Head, o.Meaning), true
 			met = append(met, grid.ColumnName(f.C))
 		}
@@ -362,18 +375,27 @@ func (b *bench) override(t *layout.Table, fs []field) {
 	}
 }
 
-// strangeIn is the word of a stated meaning that stands where its unit would and is none, "ntuu" in "turbidity ntuu" and
-// "mgg/L" in "dose alum mgg/L". Behind "dose" alone a strange word may be the chemical's own name.
+// strangeIn is the word of a stated meaning that stands where its unit would and is none, "ntuu" in "turbidity ntuu",
+// "mgg/L" in "dose alum mgg/L", "thimbles" in "dose thimbles".
 func strangeIn(meaning string) string {
 	h := layout.ReadHeading(meaning)
-	for _, w := range strings.Fields(meaning) {
+	for i, w := range strings.Fields(meaning) {
 		word, below, part := strings.Cut(w, "/")
 		strange := word != "" && slices.Contains(strings.Fields(h.Rest), words.Fold(word))
-		if strange && (part && below != "" || !h.Unit.Known() && (h.Reading != "" || h.Chem != "")) {
+		if strange && (part && below != "" || !h.Unit.Known() && (h.Reading != "" || h.Chem != "" || i > 0 && (h.Dose || h.Stock))) {
 			return w
 		}
 	}
 	return ""
+}
+
+// nameIn are the words of a stated dose with its unit that are neither, such as a name of the trade that nobody knows.
+func nameIn(meaning string, h layout.Heading) string {
+	if !(h.Dose || h.Stock) || !h.Unit.Known() {
+		return ""
+	}
+	rest := strings.Fields(h.Rest)
+	return strings.Join(slices.DeleteFunc(strings.Fields(meaning), func(w string) bool { return !slices.Contains(rest, words.Fold(w)) }), " ")
 }
 
 // meets reports a column that --column names by its heading, by the part of it in its own cell, or
@@ -617,9 +639,11 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 	switch {
 	case h.LogRemoval:
 		return own
+	case h.Removal && h.Unit.Kind == words.Conc: // an amount, and no share
+		return own
 	case h.Removal:
 		return cmp.Or(b.removalKey(fs, f), own)
-	case weighed(h) && h.Unit.Kind == words.Mass, !h.Reading.Known(), h.Note && h.Unit.Kind == words.Minutes, b.otherMeasure(f):
+	case weighed(h) && h.Unit.Kind == words.Mass, !h.Reading.Known(), h.Note && h.Unit.Kind == words.Minutes, b.otherMeasure(f), b.strangeMeasure(fs, f):
 		return own
 	}
 	return h.Reading
@@ -658,6 +682,21 @@ func (b *bench) otherMeasure(f *field) bool {
 		return true
 	}
 	return h.Change || h.Reading == jartest.Colour && h.Unit.Kind == words.ADMI
+}
+
+// strangeMeasure reports a known word for a reading by weight that is read in nothing of the kind, "turbidity,
+// mg/L of kaolin", where other readings stand beside it.
+func (b *bench) strangeMeasure(fs []field, f *field) bool {
+	h := f.Head
+	if _, ok := scaleOf(h.Reading, h.Unit); ok || h.Unit.Kind != words.Conc || h.Said {
+		return false
+	}
+	besides := slices.ContainsFunc(fs, func(o field) bool { return o.C != f.C && o.role == asReading && o.Head.Reading.Known() })
+	if besides {
+		b.say(note.Caution, "not-ntu", f.Place, "column %q is in %s, which is not turned into %s; it keeps its own name", h.Text, h.Unit.Name, orWord(h.Reading.Info().Unit, "its unit")).
+			do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.header())
+	}
+	return besides
 }
 
 // several decides about columns that read the same thing: each step takes out what it

@@ -168,9 +168,31 @@ func (e *rowEvidence) beginAgain() bool {
 	if e.jar < 0 {
 		return false
 	}
-	first := slices.IndexFunc(e.t.Rows, func(r int) bool { return e.b.label(e.t, r, e.fs[e.jar].C) != "" && !dayAt(e.b, e.t, r) })
-	next := slices.IndexFunc(e.t.Rows, func(r int) bool { return r > e.d.r })
-	return first >= 0 && next >= 0 && layout.SameText(e.b.label(e.t, e.t.Rows[first], e.fs[e.jar].C), e.b.label(e.t, e.t.Rows[next], e.fs[e.jar].C))
+	next, _ := slices.BinarySearch(e.t.Rows, e.d.r+1) // a table may have a hundred thousand rows
+	first := e.b.firstLabel(e.t, e.fs[e.jar].C)
+	return first != "" && next < len(e.t.Rows) && layout.SameText(first, e.b.label(e.t, e.t.Rows[next], e.fs[e.jar].C))
+}
+
+// firstLabel gives the first label of a column of labels that stands on no row of a day, "" where there is none.
+func (b *bench) firstLabel(t *layout.Table, c int) string {
+	key := labelled{t, c}
+	first, known := b.labels[key]
+	if !known {
+		if i := slices.IndexFunc(t.Rows, func(r int) bool { return b.label(t, r, c) != "" && !dayAt(b, t, r) }); i >= 0 {
+			first = b.label(t, t.Rows[i], c)
+		}
+		if b.labels == nil {
+			b.labels = map[labelled]string{}
+		}
+		b.labels[key] = first
+	}
+	return first
+}
+
+// labelled is a column of labels.
+type labelled struct {
+	t *layout.Table
+	c int
 }
 
 // dayAt reports a row that begins with a day.

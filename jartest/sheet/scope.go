@@ -380,6 +380,9 @@ func (b *bench) rawReading(x fact) (jartest.Reading, bool) {
 	case x.key == jartest.AlkalinityKey && !x.unit.Known() && v < leastPlainAlkalinity && !b.doubted(x.at):
 		b.say(note.Caution, "raw-unit", x.at, "%q states no unit: an alkalinity of %s is taken for mg/L CaCO3, and can be degrees or meq/L", clip(x.text), trimFloat(v)).do(b, "write its unit")
 	}
+	if otherTurbidity(x.unit) {
+		b.say(note.Info, "fnu", x.at, "%s counts as NTU", x.unit.Name)
+	}
 	r := jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, At: x.at, Text: x.text}
 	switch x.state {
 	case layout.Below:
@@ -409,15 +412,23 @@ func (m *maker) rawAgainstJars() {
 	if !ok || raw.State != jartest.Number {
 		return
 	}
-	n := 0
+	n, low, least, weakest := 0, false, math.Inf(1), 0.0
 	for _, j := range m.s.Jars {
-		if r, ok := j.Readings.Get(jartest.Turbidity); ok && r.State == jartest.Number {
-			if n++; r.Value <= raw.Value {
-				return
-			}
+		r, ok := j.Readings.Get(jartest.Turbidity)
+		if !ok || r.State != jartest.Number {
+			continue
+		}
+		n, low = n+1, low || r.Value <= raw.Value
+		if dose := firstDoses([]jartest.Jar{j})[0]; dose < least {
+			least, weakest = dose, r.Value
 		}
 	}
-	if n > 2 {
+	switch {
+	case n < 3:
+	case low && weakest > mostScatter*raw.Value:
+		m.b.say(note.Caution, "raw-below-jars", raw.At, "the raw turbidity of %s NTU is far below the %s NTU of the jar with the lowest dose", trimFloat(raw.Value), trimFloat(weakest)).
+			do(m.b, "check that it is of the same water")
+	case !low:
 		m.b.say(note.Caution, "raw-below-jars", raw.At, "the raw turbidity of %s NTU is below that of every jar", trimFloat(raw.Value)).do(m.b, "check that it is of the same water")
 	}
 }
@@ -724,7 +735,7 @@ func eachTarget(val string) targetSaid {
 	return out
 }
 
-var targetsEnd = words.NewPattern(` (?:and|und|y|et|e|en|och|og|i|&) |[;,] `)
+var targetsEnd = words.Jointed(` (?:{and}|{and of names}|&) |[;,] `)
 
 // target takes the targets of a line, or says why not.
 func (m *maker) target(text string, at note.Place) {

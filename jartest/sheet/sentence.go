@@ -100,7 +100,7 @@ var (
 	tied    = worded(`\b{tied}\b|\+`)
 	partly  = words.NewPattern(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
 	dates   = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
-	rangeOf = words.NewPattern(`^\d[\d.,]* ?(?:-|–|and|` + words.ToWords + `) ?$`)
+	rangeOf = words.Jointed(`^\d[\d.,]* ?(?:-|–|{and}|{to}) ?$`)
 	spread  = words.NewPattern(`(?:±|\+/-|\+-) ?$`)
 )
 
@@ -248,11 +248,12 @@ func (s sentence) jarAt(i int) jarRank {
 		after, _, _ = strings.Cut(after, ",")
 	}
 	near := layout.ReadHeading(before + " ; " + after)
-	if near.Recycle || near.Stock && !near.Jar || otherwiseUsed(before, after, i == len(s.amounts)-1) {
+	if putInto(before) || near.Recycle || near.Stock && !near.Jar || otherwiseUsed(before, after, i == len(s.amounts)-1) {
 		return noJar
 	}
 	water := filled.MatchString(before) || waterAfter.MatchString(after) || ofWater.MatchString(after)
-	each := a.Dimensions == "volume/vessel" && !near.Stock || water && eachWord.MatchString(strings.TrimSpace(after))
+	perJar := slices.ContainsFunc(words.Units(after), func(u words.UnitAt) bool { return strings.HasSuffix(u.Dimensions, "/vessel") }) // "of pond water per jar"
+	each := a.Dimensions == "volume/vessel" && !near.Stock || water && perJar || water && eachWord.MatchString(strings.TrimSpace(after))
 	named := near.Jar || testVessel.MatchString(before) || near.Volume || near.All || s.all.Jar && water || each
 	ofSample := spoken()["sampled"].in(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
 	switch {
@@ -265,6 +266,15 @@ func (s sentence) jarAt(i int) jarRank {
 	}
 	return ofVessel
 }
+
+// putInto reports folded words that put a chemical into the vessel whose volume follows, "2 scoops of alum in a bucket of": that
+// is the stock's.
+func putInto(before string) bool {
+	chems := chemicalsIn(before)
+	return len(chems) > 0 && vesselOfIt.MatchString(before[chems[len(chems)-1].To:])
+}
+
+var vesselOfIt = worded(`^(?: \S+)? (?:in|into|to|im|en|dans|em|i|w|do|na)(?: \S+)? (?:{vessel of stock}|{buckets})\b`)
 
 // testVessel is a vessel that is called one of the test, what else it may serve for.
 var testVessel = worded(`\b(?:{of a test} ?-?(?:de )?{vessel of stock}|{vessel of stock} (?:de |d |di |van |av )?{of a test})(?: (?:of|hold|with|de|von))?[ :=]*$`)
@@ -301,10 +311,11 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			continue
 		}
 		h := layout.ReadHeading(clause)
-		if n := len(order); n > 0 && b.rivals(f, h, found[order[n-1]][0].value, dec) {
+		if n := len(order); n > 0 && (b.rivals(f, h, found[order[n-1]][0].value, dec) || afterIt(f, h, text)) {
 			found[order[n-1]] = append(found[order[n-1]], fact{value: math.NaN()})
 			continue
 		}
+		b.rawBounded(base, clause, h, len(order) > 0)
 		if !ofWater || warmElsewhere(h, f) || ofTap(f, h) || bounded(f) || spoken()["formerly"].in(f) || spoken()["supposed"].in(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
@@ -349,6 +360,47 @@ func (b *bench) rivals(f string, h layout.Heading, read float64, dec layout.Deci
 		}
 	}
 	return false
+}
+
+// afterIt reports a clause with a number after something that another clause of the text has its number before: "before the
+// storm 12, after the storm 140".
+func afterIt(f string, h layout.Heading, text string) bool {
+	if h.Stage != "after" || h.Reading != "" || h.Jar || !bareNum.MatchString(f) || spoken()["process"].in(f) || filtered(f) {
+		return false
+	}
+	event := func(part string, stage string) (of []string) { // what stands between the word and the number
+		begun := false
+		for _, p := range layout.Pieces(part) {
+			switch {
+			case p.Concept == stage:
+				begun, of = true, nil
+			case begun && p.Concept == layout.SaysNumber || p.Counted:
+				return of
+			case begun && p.Concept != layout.SaysFiller && p.Concept != layout.SaysUnit:
+				of = append(of, p.Text)
+			}
+		}
+		return of
+	}
+	after := event(f, "stage:after")
+	return len(after) > 0 && slices.ContainsFunc(clauses(text), func(part string) bool {
+		return layout.ReadHeading(part).Stage == "before" && slices.Equal(event(words.Fold(part), "stage:before"), after)
+	})
+}
+
+// rawBounded speaks of a clause among those on the raw water that gives a bound of a reading, "pH 7.3 max", or a number of
+// the water once it was treated: neither is a reading of the raw water.
+func (b *bench) rawBounded(base fact, clause string, h layout.Heading, among bool) {
+	f := words.Fold(clause)
+	treated := spoken()["process"].in(f) || h.Stage == "after" && !h.Raw
+	switch {
+	case !among || h.Target || !bareNum.MatchString(f):
+	case bounded(f) && !treated && h.Reading != "":
+		b.say(note.Caution, "raw-bound", base.at, "%q gives a bound, as %q says, and no reading: not taken: raw %s", clip(strings.TrimSpace(clause)), spoken()["bounded"].found(f), h.Reading.Info().Label).
+			do(b, "write the reading of the raw water in a line of its own")
+	case treated && len(words.Units(f)) == 0 && h.Reading == "":
+		b.rawAside(base.at, strings.TrimSpace(clause))
+	}
 }
 
 // rivalsApart is how far two readings of one water on one day may lie apart; common practice, no source.
@@ -418,11 +470,12 @@ func filtered(f string) bool {
 	return slices.ContainsFunc(words.Find(f), func(x words.Hit) bool { return x.Concept == "filtered" })
 }
 
-// strangeWords leaves the numbers and single letters out of what was not understood.
+// strangeWords leaves the numbers and single letters out of what was not understood; a sign of a script
+// without blanks is a word.
 func strangeWords(rest string) string {
 	var out []string
 	for _, w := range strings.Fields(rest) {
-		if strings.IndexFunc(w, unicode.IsLetter) >= 0 && len([]rune(w)) > 1 {
+		if strings.IndexFunc(w, unicode.IsLetter) >= 0 && (len([]rune(w)) > 1 || words.Spaceless(w)) {
 			out = append(out, w)
 		}
 	}
@@ -439,6 +492,7 @@ func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout
 		}
 		return s
 	})
+	f = ordinals.ReplaceAllString(f, " ")
 	key, unit := h.Reading, h.Unit
 	if key == "" {
 		key = layout.KeyOfUnit(unit)
@@ -456,6 +510,9 @@ func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout
 		x = layout.Value{State: layout.Unclear, Doubt: "has a comma, and another number of the line a point"}
 	}
 	if !x.OK() {
+		x = b.rawByJars(base, key, strings.Trim(num, ".,"), x)
+	}
+	if !x.OK() {
 		b.say(note.Caution, "raw-unclear", base.at, "%q in what is said of the raw water %s; it was not taken", num, orWord(x.Doubt, "is not a number")).do(b, "write it without a thousands mark, or state --decimal")
 		return d, false
 	}
@@ -464,6 +521,9 @@ func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout
 		return d, false
 	}
 	d.kind, d.key, d.value, d.unit, d.state = factRaw, key, x.Num, unit, layout.Number
+	if x.Text != "" {
+		d.written = x.Text
+	}
 	if sign := f[m[2]:m[3]]; sign != "" {
 		d.state, d.limit = layout.Below, true
 		if strings.Contains(">≥", sign[:1]) {
@@ -511,13 +571,14 @@ func firstOf(f string, all [][]int, i int) int {
 }
 
 var (
-	shared      = words.NewPattern(`(?:^|[^\d.,])(\d+(?:[.,]\d+)?(?:(?:, ?| ?(?:/|&|,? and|,? or|und|oder|et|ou|y|o|e) ?)\d+(?:[.,]\d+)?)+)\s*`)
-	listParts   = words.NewPattern(` ?(?:, and |, or |/|&|, | and | or | und | oder | et | ou | y | o | e ) ?`)
-	orWords     = words.NewPattern(` (?:or|oder|ou|o) `)
+	shared      = words.Jointed(`(?:^|[^\d.,])(\d+(?:[.,]\d+)?(?:(?:, ?| ?(?:/|&|,? (?:{and}|{or})|{and}|{and of numbers}|{or}) ?)\d+(?:[.,]\d+)?)+)\s*`)
+	listParts   = words.Jointed(` ?(?:, (?:{and}|{or}) |/|&|, | (?:{and}|{and of numbers}|{or}) ) ?`)
+	orWords     = words.Jointed(` (?:{or}) `)
 	bareCelsius = words.NewPattern(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
 	atCelsius   = words.NewPattern(`(?:\b(?:at|bei) |@ ?)(-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
+	ordinals    = worded(`\b\d{1,2}(?:{ordinal ending})\b`) // "2nd" numbers a reading, and is none
 	rawNumber   = words.NewPattern(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
-	rangeAfter  = words.NewPattern(`^ ?(?:-|–|` + words.ToWords + `) ?\d`)
+	rangeAfter  = words.Jointed(`^ ?(?:-|–|{to}) ?\d`)
 	between     = words.NewPattern(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
 	// commaFraction ends in a decimal comma with its digits, pointFraction is a number with a decimal point.
 	commaFraction = words.NewPattern(`^\d+,\d{1,2}$`)

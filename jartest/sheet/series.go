@@ -962,7 +962,7 @@ func (b *bench) seriesName(t *layout.Table, p part, rows []dataRow) string {
 		}
 	}
 	if len(parts) == 0 {
-		add(t.Title)
+		add(b.titleName(t))
 	}
 	if len(parts) == 0 {
 		add(t.View.Name)
@@ -982,6 +982,24 @@ func (b *bench) seriesName(t *layout.Table, p part, rows []dataRow) string {
 		name = string([]rune(name)[:80])
 	}
 	return name
+}
+
+// setUp are the facts on how a test was set up or what it is for: a line that states one names no test.
+var setUp = map[factKind]bool{factTarget: true, factVolume: true, factStock: true, factPerMl: true, factDensity: true, factDrop: true}
+
+// titleName gives the line above a table as the name of its test; of one that states how the test was set up, the part
+// that does not.
+func (b *bench) titleName(t *layout.Table) string {
+	states := func(x fact) bool { return setUp[x.kind] && x.at == t.TitleAt }
+	if !slices.ContainsFunc(b.facts, states) {
+		return t.Title
+	}
+	for _, part := range partSign.Split(t.Title, -1) {
+		if h := layout.ReadHeading(part); ofOneTest(part) && !h.Target && !h.Amount && !h.Stock && !h.Volume {
+			return strings.TrimSpace(part)
+		}
+	}
+	return ""
 }
 
 // waters parts series whose jars were filled from several waters, once rows that were

@@ -119,6 +119,9 @@ func ParseStock(s string) (quantity.Concentration, error) {
 		t = quantity.Sig(f.In("%"), 12) + " % w/v"
 	}
 	c, err := quantity.Parse[quantity.Concentration](t)
+	if n := note.Of(err, ""); err != nil && len(n) == 1 && n[0].Code == "unit-missing" { // a dose is mg/L, a stock a thousand times that
+		err = note.Fault("unit-missing", "the strength of a stock, %q, has no unit", t).Do(`write it like "10 g/L" (g/L, mg/L, %% w/v)`)
+	}
 	if err == nil && c <= 0 {
 		err = note.Fault("bad-stock", "stock %q must be above zero", s)
 	}

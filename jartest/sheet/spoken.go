@@ -43,6 +43,7 @@ import (
 // "later" keeps its own name, "buckets" are jars where nothing else is, and what is "set aside" does not count. "basicity" is how far
 // a product is neutralised, and what is "warm elsewhere" has a temperature that is not the water's;
 // "nth one" to "nth four" count tests. "at most" and "at least" are bounds before their number, of what "has to be". A column with a "lab number" tells samples apart.
+// An "ordinal ending" makes a number one that counts readings, and a "doubtful unit" is used for several.
 // The words are those of bench sheets (from memory of the languages).
 
 //go:embed spoken.csv

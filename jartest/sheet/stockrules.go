@@ -50,7 +50,7 @@ func (s *sentence) pair(b *bench, base fact, i int) *stockPair {
 }
 
 // intoJar joins a dose to the water that it holds in.
-var intoJar = words.NewPattern(`^\W*(?:in|into|to|per|for|en|dans|em|auf|dalam|trong)(?: (?:a|an|the|each|one))?\W*$`)
+var intoJar = worded(`^[^\pL\d]*(?:{made up in}|for)(?: (?:a|an|the|each|one))?[^\pL\d]*$`)
 
 // third is the amount after the pair.
 func (p *stockPair) third() (amount, bool) {

@@ -540,7 +540,7 @@ var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Vol
 
 var (
 	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
-	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:` + words.ToWords + `|` + words.AndWords + `) )\d{1,2}\b`)
+	listedNumbers = words.Jointed(`\b\d{1,2}(?: ?[-–~〜] ?| (?:{to}|{and}|{and of numbers}) )\d{1,2}\b`)
 	weekday       = worded(`\b{weekday}\b`)
 )
 

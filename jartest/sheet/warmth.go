@@ -14,9 +14,15 @@ import (
 // bareDegrees is a number, or a range, with the letter of a scale of temperature.
 var bareDegrees = words.NewPattern(`(-?\d+(?:[.,]\d+)?(?: ?[-–] ?\d+(?:[.,]\d+)?)?) ?([CcFf])\b`)
 
+// aloneInCelsius is a number with the letter of the scale and nothing else between two signs that part facts.
+var aloneInCelsius = words.NewPattern(`((?:^|[,;/]) ?)(-?\d+(?:[.,]\d+)?) ?C( ?(?:[,;/]|$))`)
+
 // degreed gives a text with the sign of degrees where a word for temperature stands before a number and
-// the letter of a scale.
+// the letter of a scale, or these stand alone among other facts.
 func degreed(text string) string {
+	for aloneInCelsius.MatchString(text) {
+		text = aloneInCelsius.ReplaceAllString(text, "$1$2 °C$3")
+	}
 	all := bareDegrees.FindAllStringSubmatchIndex(text, -1)
 	for i := len(all) - 1; i >= 0; i-- {
 		m := all[i]

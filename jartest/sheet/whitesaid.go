@@ -163,7 +163,7 @@ var (
 		`von|mit|bei|wasser|de|du|da|do|del|di|van|al|a|à|des|d|x|each|as|set to|anteil|anteilig) ?)*[ :=(.]*$`)
 	ratioBehind   = words.NewPattern(`^ ?(?:ratio|rate|of|at|is|was|[:=])* ?(\d+(?:[.,]\d+)?)(?: ?[:/] ?(\d{1,3}))?(?:[ .)]|$)`)
 	shareByVolume = words.NewPattern(`(?:vol\.?[ -]?)% ?|% ?\(?(?:by vol(?:ume)?|v/v|vol)\b\)?`)
-	rangeBefore   = words.NewPattern(`\d ?(?:[-–+±]|/|` + words.ToWords + `|or|and|und|y|et|ou|o) ?$`)
+	rangeBefore   = words.Jointed(`\d ?(?:[-–+±]|/|{to}|{or}|{and}|{and of numbers}) ?$`)
 )
 
 // maybeWhite asks about the white water that a line tells not plainly, where no other line and no column tells it.

@@ -80,7 +80,7 @@ func (p *parser) annotation(i int, u *Unit) int {
 	}
 	as, of := u.As, u.Of
 	n := p.species(k, &as, &of)
-	if n == 0 && worded && p.at(k).sort == wordToken {
+	if n == 0 && worded && p.at(k).sort == wordToken && !p.is(k, oneOf...) {
 		as, n = p.at(k).text, 1
 		if m := p.species(k+1, &as, &of); m > 0 { // "as neat Al": a word between them that may change what is counted
 			u.Left = p.text[p.at(k).from:p.at(k+m).to]
@@ -129,6 +129,9 @@ func (u *Unit) platinum() {
 }
 
 var asWords = []string{"as", "als", "como", "comme", "come", "jako", "sebagai", "sbg", "dang", "som", "an", "in", "expressed", "exprime", "calc", "calculated", "в", "以"}
+
+// oneOf stand before what something was put into, "400 g in a 20 L bucket", and are counted as nothing.
+var oneOf = []string{"a", "an", "the", "one", "each", "ein", "einem", "einer", "un", "una", "une", "um", "uma", "een"}
 
 // at25 swallows the temperature to which a conductivity is brought.
 func (p *parser) at25(i int, u *Unit) int {

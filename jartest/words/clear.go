@@ -32,14 +32,17 @@ func (s spot) numbered() bool { return s.at(s.i-1).sort == numberToken }
 // divided reports a solidus right behind it.
 func (s spot) divided() bool { return s.is(s.j, "/") && s.at(s.j).glued }
 
+// endsWord reports the end of a word of a script without blanks, 浊度.
+func (s spot) endsWord() bool {
+	r, _ := utf8.DecodeRuneInString(s.at(s.i).text)
+	return s.i > 0 && spaceless(r) && s.at(s.i).glued && s.at(s.i-1).sort == wordToken
+}
+
 func never(spot) bool  { return false }
 func always(spot) bool { return true }
 
 var clearRules = []struct{ holds, clear func(s spot) bool }{
-	{func(s spot) bool { // the end of a word: 浊度
-		r, _ := utf8.DecodeRuneInString(s.at(s.i).text)
-		return !s.first && spaceless(r) && s.at(s.i).glued && s.at(s.i-1).sort == wordToken
-	}, never},
+	{spot.endsWord, never},
 	{func(s spot) bool { return s.first && s.j == len(s.ts) }, func(s spot) bool { return !letters[s.at(s.i).text] }},
 	{func(s spot) bool { return symbols[s.at(s.i).text] && s.divided() }, never}, // T/T0
 	{func(s spot) bool { // "meter A" is an instrument

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -130,13 +131,18 @@ func letterFollows(s string) bool {
 
 // Tokens splits folded text into runs of letters and digits. A script that puts no
 // blanks between words, and Korean, which joins its words to those of others, part
-// from Latin letters and digits: "PAC投加量".
-func Tokens(s string) []Token {
-	var out []Token
+// from Latin letters and digits: "PAC投加量". The tokens are shared and must not be changed: what a text
+// says is looked for in many lists of words, each by its tokens.
+func Tokens(s string) []Token { return tokenTexts.Of(s, split) }
+
+var tokenTexts Memory[string, []Token]
+
+func split(s string) []Token {
+	out := make([]Token, 0, 1+strings.Count(s, " "))
 	for from := 0; ; {
 		t := firstToken(s[from:])
 		if t.Text == "" {
-			return out
+			return slices.Clip(out)
 		}
 		out = append(out, Token{t.Text, from + t.From, from + t.To})
 		from += t.To

@@ -245,3 +245,6 @@ func digitOf(r rune) (byte, bool) {
 func spaceless(r rune) bool {
 	return unicode.In(r, unicode.Han, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar, unicode.Hiragana, unicode.Katakana)
 }
+
+// Spaceless reports a word of a script that puts no blanks between its words, so that it may be several.
+func Spaceless(word string) bool { return spaceless(firstRune(word)) }

@@ -122,7 +122,7 @@ func (p *parser) unit(i int) (UnitAt, int) {
 		return UnitAt{}, 0
 	}
 	j = p.denominators(j, e)
-	if !e.ratio && !e.free && !p.clear(i, j, e) {
+	if !e.ratio && !e.free && !p.clear(i, j, e) || e.ratio && e.lead.dimension == "degree" && (spot{parser: p, i: i}).endsWord() {
 		return UnitAt{}, 0
 	}
 	u := e.unit(p.t)

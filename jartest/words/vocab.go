@@ -34,10 +34,11 @@ type vocabulary struct {
 	spellings []noted        // in the order of the table
 	last      [1 << 13]int32 // by hash of the key, the number of the last such spelling, from 1 on
 
-	mu      sync.Mutex
-	taken   map[string]*shelf
-	lengths map[int][]spelt   // one-word phrases by length, for near spellings
-	slipped map[string]Phrase // what near found, the zero phrase for nothing
+	mu        sync.Mutex
+	taken     map[string]*shelf
+	lengths   map[int][]spelt     // one-word phrases by length, for near spellings
+	slipped   map[string]Phrase   // what near found, the zero phrase for nothing
+	shortened map[string][]Phrase // what cutShort found
 }
 
 // noted is a spelling not yet taken apart: its folded text, its row, and the number of the one
@@ -93,7 +94,7 @@ func Foreign(s string) bool {
 
 // readVocabulary reads a table of rows "concept,language,spelling|spelling".
 func readVocabulary(table string, latinOnly bool) *vocabulary {
-	v := &vocabulary{taken: map[string]*shelf{}, slipped: map[string]Phrase{}}
+	v := &vocabulary{taken: map[string]*shelf{}, slipped: map[string]Phrase{}, shortened: map[string][]Phrase{}}
 	v.rows, v.spellings = make([][2]string, 0, strings.Count(table, "\n")), make([]noted, 0, 8192)
 	_, table, _ = strings.Cut(table, "\n")
 	for row := range strings.Lines(table) {
@@ -225,14 +226,14 @@ func Find(s string) []Hit {
 	var out []Hit
 	ts := Tokens(s)
 	for i := 0; i < len(ts); {
-		n := v.at(ts, i, &out)
+		n := v.at(s, ts, i, &out)
 		i += max(n, 1)
 	}
 	return out
 }
 
 // at adds the phrases that begin at word i and gives the words they span.
-func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
+func (v *vocabulary) at(s string, ts []Token, i int, out *[]Hit) int {
 	t := ts[i]
 	if spaceless(firstRune(t.Text)) {
 		v.unspacedIn(t, out)
@@ -246,7 +247,15 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 		}
 	}
 	if span > 0 {
-		return span
+		return v.goesOn(s, ts, i, span, out)
+	}
+	if goesOn := strings.HasPrefix(s[t.To:], ".") && t.To+1 < len(s); goesOn {
+		if all := v.cutShort(t.Text); len(all) > 0 {
+			for _, p := range all {
+				*out = append(*out, Hit{Phrase: p, From: t.From, To: t.To, Near: t.Text})
+			}
+			return 1
+		}
 	}
 	if p, ok := v.near(t.Text); ok {
 		for _, q := range v.under(p.words[0]).said {
@@ -260,6 +269,29 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 		return 1
 	}
 	return 0
+}
+
+// goesOn lets a phrase just found go on with a longer one of its concept that begins inside it: "volume
+// of stock" with "stock solution". It gives the words spanned then.
+func (v *vocabulary) goesOn(s string, ts []Token, i, span int, out *[]Hit) int {
+	from := len(*out)
+	for from > 0 && (*out)[from-1].From == ts[i].From {
+		from--
+	}
+	longest := span
+	for k := 1; k < span; k++ {
+		for _, p := range v.under(ts[i+k].Text).said {
+			if k+len(p.words) <= longest || len(p.words) < 2 || !p.begin(ts[i+k:]) {
+				continue
+			}
+			for at := from; at < len(*out); at++ {
+				if x := &(*out)[at]; x.Concept == p.Concept && x.To == ts[i+span-1].To {
+					x.To, longest = ts[i+k+len(p.words)-1].To, k+len(p.words)
+				}
+			}
+		}
+	}
+	return longest
 }
 
 // begin reports that a text of words begins with the phrase.
@@ -402,6 +434,47 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 		v.slipped[w] = best
 	}
 	return best, found
+}
+
+// leastCut is how many letters of a word an abbreviation keeps at least.
+const leastCut = 5
+
+// cutShort gives what a word means that a point cuts short, "zbytk." for "zbytkovy": the one thing that all words mean that begin
+// so. English words end sentences too often to be told from their beginnings.
+func (v *vocabulary) cutShort(w string) []Phrase {
+	if utf8.RuneCountInString(w) < leastCut || strings.ContainsAny(w, "0123456789") {
+		return nil
+	}
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.lengths == nil {
+		v.lengths = v.byLength()
+	}
+	if found, ok := v.shortened[w]; ok {
+		return found
+	}
+	var found []Phrase
+	several := false
+	for n, all := range v.lengths {
+		for _, c := range all {
+			if n <= leastCut || !strings.HasPrefix(c.word, w) || len(c.word) == len(w) {
+				continue
+			}
+			p := v.phrase(c.noted)
+			p.words = []string{c.word}
+			several = several || p.Language == "en" || len(found) > 0 && found[0].Concept != p.Concept
+			if len(found) == 0 || p.Text < found[0].Text { // whatever the order
+				found = []Phrase{p}
+			}
+		}
+	}
+	if several {
+		found = nil
+	}
+	if len(v.shortened) < 20_000 {
+		v.shortened[w] = found
+	}
+	return found
 }
 
 // byLength gives the phrases of one word that a slip could have made, by their length.
