@@ -35,6 +35,8 @@ type Batch struct {
 	Volume, Full, Left, Stands quantity.Volume
 	// LetOut is true where what is left has to go, as it would outlive its life.
 	LetOut bool
+	// Spilled is what has to be let out of the tank before it comes in, as there is no room for both, in the list of a day.
+	Spilled quantity.Volume
 	// Start is when the work begins, Made when it is done, Aged when it may be fed.
 	Start, Made, Aged quantity.Time
 	// Moved is when it goes into the tank that the pump draws from; it equals Made
@@ -45,10 +47,10 @@ type Batch struct {
 	Recipe              Recipe
 }
 
-// shift is when somebody can make up stock; From equal to Till is round the clock.
+// shift is when somebody can make up stock; one that ends when it begins, or a day later, is round the clock.
 type shift struct{ From, Till quantity.Time }
 
-func (s shift) always() bool { return s.From == s.Till }
+func (s shift) always() bool { return s.Till == s.From || s.Till == s.From+24 }
 
 func (s shift) length() quantity.Time {
 	if s.always() {

@@ -34,9 +34,11 @@ func TestBatchesFromOutside(t *testing.T) {
 		{"dry alum that keeps a day", 6, 0.10, 10, 12, 60, 6, 1, 60, 24, 20, "alum-dry", 0, 1, 1},
 		// 30 x 40 / 100 = 12 L/h, 60 % of 20. A twentieth more is 12.6 L/h, at 4 % more flow 62 % = 12.4. 24 h take 302.4 L: of 117 L usable three a day.
 		{"round the clock", 40, 0.04, 24, 30, 100, 20, 1, 130, 48, 15, "pacl-10", 1.2, 1, 3},
-		// 8 x 25 / 80 = 2.5 L/h, 25 % of 10 L/h in steps of 5. At 8 % more 2.7, 27 %, so 25 % again: a twentieth more counts, 2.625 L/h x 8 h = 21 L a day.
+		// 8 x 25 / 80 = 2.5 L/h, 25 % of 10 L/h in steps of 5. At 4 % more 2.6, 26 %, so 25 % again: a twentieth more counts, 2.625 L/h x 8 h = 21 L a day.
 		// 63 L usable hold three; a life of 72 h.
-		{"coarse knob", 25, 0.08, 8, 8, 80, 10, 5, 70, 72, 30, "alum-liquid", 1.335, 3, 1},
+		{"coarse knob", 25, 0.04, 8, 8, 80, 10, 5, 70, 72, 30, "alum-liquid", 1.335, 3, 1},
+		// The same at 8 % more: 27 %, of which 25 % is 7 % low and 30 % only 11 % high: 3 L/h, 24 L a day, two days.
+		{"coarse knob, its upper step", 25, 0.08, 8, 8, 80, 10, 5, 70, 72, 30, "alum-liquid", 1.335, 2, 1},
 		// 5 x 15 / 40 = 1.875 L/h; of 5 L/h 37.5, so 38 %: 1.9 L/h. At 9 % more 2.044, 41 %: 2.05. 16 h take 32.8 L: 18 L usable, two a day.
 		{"small tank", 15, 0.09, 16, 5, 40, 5, 1, 20, 48, 10, "alum-dry", 0, 1, 2},
 	} {
@@ -52,9 +54,13 @@ tanks: [{name: "t", use: "stock", volume: "%g L", usable: "90 %%"}]
 			t.Fatalf("%s: %v", x.name, err)
 		}
 		f := planOf(t, s, Given{Catalogue: products}).Feeds[0]
-		gives := func(flow float64) float64 { // L/h at the nearest mark of the knob
+		gives := func(flow float64) float64 { // L/h at the nearest mark of the knob, or at the next where that is over 5 % low and the next less than twice as far off
 			want := x.dose * flow / x.stock
-			return math.Round(100*want/x.most/x.step) * x.step / 100 * x.most
+			mark := math.Round(100*want/x.most/x.step) * x.step / 100 * x.most
+			if next := mark + x.step/100*x.most; mark < 0.95*want && next-want < 2*(want-mark) {
+				return next
+			}
+			return mark
 		}
 		usual := gives(x.flow)
 		fastest := math.Max(1.05*usual, gives(x.flow*(1+x.spread)))

@@ -42,6 +42,8 @@ type CleaningInput struct {
 	Feeds []FeedInput
 	// SolidsDoubt is how far the suspended solids may be off, as the site says; zero where it does not.
 	SolidsDoubt quantity.Fraction
+	// ShareFrom is where the dry solids of float or sludge come from; empty where no site tells of them.
+	ShareFrom string
 	// Load is what the animals' feed brings; nil where a site does not ask for it.
 	Load *Load
 	// Around is the water, the animals and what is accepted.
@@ -55,6 +57,8 @@ type CleaningInput struct {
 	// delays counts how often the start was put off to when the first stock is ready, asked is the one asked for.
 	delays int
 	asked  quantity.Time
+	// rested are the times in which the run stands still while stock is made up in the tank that a pump draws from.
+	rested []rest
 }
 
 // Cleaning is a tank cleaned up on paper.
@@ -91,6 +95,10 @@ type Cleaning struct {
 	late quantity.Time
 	// again is when the run starts again after a stop without its stock, againLate how much later that is ready.
 	again, againLate quantity.Time
+	// rests is the first time in which it has to stand still for a stock; nil where it never has to.
+	rests *rest
+	// shared are the chemicals from whose tank others draw too, by their places.
+	shared []int
 }
 
 // Metal is what the whole run leaves of a metal; Bound is all that was dosed over the
@@ -117,6 +125,9 @@ func (c *Cleaning) metals(all []caution.Residual) {
 // mostDelays is how often a start is put off for stocks at most.
 const mostDelays = 3
 
+// mostRests is how often a run stands still for stocks at most.
+const mostRests = 40
+
 // Clean works a cleaning out. It begins when the first of each stock can be ready.
 func Clean(in CleaningInput) (Cleaning, error) {
 	asked := in
@@ -131,6 +142,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c.chemistry()
 	var said []caution.Said
 	for _, n := range slices.Concat(in.Notes, r.Notes) {
+		n = c.givenBack(n)
 		said = append(said, caution.Said{Note: n, Chemical: in.about(n)})
 	}
 	if s, dosed := c.holding(); dosed {
@@ -143,7 +155,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	} else {
 		said = c.whileHeld(c.ofRun(said))
 	}
-	said = append(said, c.fedWhileHeld()...)
+	said = append(c.besideDay(said), c.fedWhileHeld()...)
 	var notes note.List
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
 	c.DayStopped = !in.Alone && in.Day.Worst() == note.Stop
@@ -159,9 +171,26 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	if later, ok := asked.restarting(c.again, c.againLate); ok && in.delays < mostDelays {
 		return Clean(later)
 	}
-	notes = append(c.withDay(notes), c.listNotes...)
+	if c.rests != nil && len(in.rested) < mostRests {
+		return asked.resting(*c.rests)
+	}
+	notes = append(append(c.withDay(notes), c.listNotes...), in.restNotes()...)
 	c.Notes = caution.WorstFirst(notes)
 	return c, nil
+}
+
+// givenBack has a note of what nitrifying takes of the run name the alkali that a plan of such days does.
+func (c Cleaning) givenBack(n note.Note) note.Note {
+	if n.Code != clarify.LoopGone && n.Code != clarify.AlkalinityFed {
+		return n
+	}
+	lacks, holds, ok := c.Alkali()
+	if !ok || holds <= 0 {
+		return n
+	}
+	takes := c.Tank().Nitrified
+	return n.Do("%s", note.Say("give back %s, as CaCO3, for %s to stay", quantity.To(lacks, 3), quantity.To(holds, 3)).
+		If(lacks < takes*(1-0.005), " (nitrifying takes %s; new water brings the rest)", quantity.To(takes, 3)))
 }
 
 // ofRun adds what the cautions say of all passes of the run together to what is said already.
@@ -207,6 +236,34 @@ func (c *Cleaning) ofRun(said []caution.Said) []caution.Said {
 	return said
 }
 
+// besideDay adds what stops the site's day by what a polymer leaves, where all of what the run doses passes that stop too and nobody measured
+// what is caught of it: the run is shorter than those days, and rests on the same guess. What calls for care of the same is told in it.
+func (c Cleaning) besideDay(said []caution.Said) []caution.Said {
+	if c.Holding != nil { // which is that day
+		return said
+	}
+	for _, n := range c.Day {
+		if n.Level == note.Stop && n.Code == "al-acid" { // of one pass, of which the run is many
+			said = append(said, caution.Said{Note: n, Chemical: c.about(n)})
+		}
+		if n.Level != note.Stop || !buildsUp(n) || slices.ContainsFunc(said, func(s caution.Said) bool { return s.Code == n.Code }) {
+			continue
+		}
+		for i, x := range c.Tank().Chemicals {
+			rests, ok := c.Result.Rests(i, n.Code, whoseDay[c.Alone])
+			if !ok || n.Concerns() != x.Name {
+				continue
+			}
+			said = slices.DeleteFunc(said, func(s caution.Said) bool { return s.Code == clarify.Rises && s.Chemical == x.Name })
+			said = append(said, c.asAccepted(caution.Said{Note: rests.At(n.Place), Chemical: x.Name}))
+		}
+	}
+	return said
+}
+
+// whoseDay says of which day a plan is stopped by the same, with no site behind the tank and with one.
+var whoseDay = map[bool]string{true: "a day plan dosed like this", false: "the day plan of this site"}
+
 // asListed has what is done about polymer in clear water fit the list, which doses on to where its doses by the reading end.
 func (in CleaningInput) asListed(s caution.Said) caution.Said {
 	if s.Code == "clear-water" {
@@ -222,6 +279,7 @@ func (in CleaningInput) from(at quantity.Time) (Cleaning, error) {
 		in.asked = in.Tank.Begin
 	}
 	in.Tank.Begin = at
+	in.rested, in.Tank.Breaks = nil, nil // which counted from the start before
 	in.Notes = slices.DeleteFunc(slices.Clone(in.Notes), func(n note.Note) bool { return n.Code == "stock-late" })
 	in.Notes.Add(note.New(note.Caution, "stock-late", "the clean-up begins at %s, not at %s: the first of its stock is ready only then", flow.Clock(at), flow.Clock(in.asked)).
 		Do("to begin earlier have somebody make it up earlier, or use a stock that keeps longer"))
@@ -239,12 +297,36 @@ func (in CleaningInput) restarting(at, later quantity.Time) (CleaningInput, bool
 		return in, false
 	}
 	in.delays++
+	in.rested, in.Tank.Breaks = nil, nil // which were of other hours
 	in.Tank.Hours = slices.Clone(in.Tank.Hours)
 	in.Tank.Hours[i].From += later
 	in.Notes = slices.Clone(in.Notes)
 	in.Notes.Add(note.New(note.Caution, "restart-late", "after each stop the circulation starts again at %s, not at %s: its stock is ready only then",
 		flow.Clock(clock+later), flow.Clock(clock)).Do("to start earlier have somebody make it up earlier, or use a stock that keeps longer"))
 	return in, true
+}
+
+// resting is the cleaning that stands still for a time in which there is no stock.
+func (in CleaningInput) resting(r rest) (Cleaning, error) {
+	in.rested = append(slices.Clone(in.rested), r)
+	in.Tank.Breaks = append(slices.Clone(in.Tank.Breaks), r.Span)
+	return Clean(in)
+}
+
+// restNotes say of each tank when the unit stands still for it.
+func (in CleaningInput) restNotes() (out note.List) {
+	for i, r := range in.rested {
+		same := func(o rest) bool { return o.at == r.at }
+		if slices.ContainsFunc(in.rested[:i], same) {
+			continue // said of the first
+		}
+		more := len(slices.DeleteFunc(slices.Clone(in.rested[i+1:]), func(o rest) bool { return !same(o) }))
+		clock := in.Tank.Clock
+		out.Add(note.New(note.Caution, "stock-rest", "%s", note.Say("%s runs out at %s and ages in %s, which is drawn empty: the unit stands still until %s", r.stock, clock(r.From), r.tank, clock(r.To)).
+			If(more == 1, ", and once more").If(more > 1, ", and %d times more", more)).At(r.at).
+			Do("use a larger tank or a make-up tank of its own, and it need not stand still"))
+	}
+	return out
 }
 
 // Review is what stands against the run, as that of a day.
@@ -386,7 +468,7 @@ func (c Cleaning) at(m clarify.Moment) caution.Situation {
 	s.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
 	s.Doses, s.Since = c.until(m), quantity.Some(m.At)
 	s.Taken = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity - c.Tank().Dosed(m), OK: c.Tank().HasAlkalinity}
-	s.Nitrified = c.Tank().NitrifiedBy(m.At)
+	s.Nitrified = min(c.Tank().NitrifiedBy(m.At), max(0, c.Tank().Dosed(m))) // the bacteria stop where none is left
 	return s
 }
 
@@ -437,13 +519,19 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 		for _, s := range found {
 			ofRun := slices.ContainsFunc(slices.Concat(said, out), func(x caution.Said) bool { return slices.Contains(graver[s.Code], x.Code) }) ||
 				slices.ContainsFunc(said, func(x caution.Said) bool { return x.Code == s.Code })
-			if ofRun || !x.take(s.Note) || slices.ContainsFunc(out, func(x caution.Said) bool { return outdoes(x, s) }) {
+			if ofRun || !x.take(s.Note) || s.Code == "ph-too-low" && c.fedAlone(said) || slices.ContainsFunc(out, func(x caution.Said) bool { return outdoes(x, s) }) {
 				continue
 			}
 			out = append(slices.DeleteFunc(out, func(x caution.Said) bool { return outdoes(s, x) }), s)
 		}
 	}
 	return out
+}
+
+// fedAlone reports a run whose alkalinity the feed takes alone, which a stop tells: its pH is the same danger, and no dose of it is to be changed.
+func (c Cleaning) fedAlone(said []caution.Said) bool {
+	takes := slices.ContainsFunc(c.Tank().Chemicals, func(x clarify.Chemical) bool { return x.AlkalinityUse > 0 })
+	return !takes && slices.ContainsFunc(said, func(s caution.Said) bool { return s.Code == clarify.LoopGone })
 }
 
 // outdoes reports that one finding of a run is of the same danger as another and no less grave: the
@@ -514,7 +602,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if asks, who, more := in.Around.AlkalinityAsked(); more {
 		k.Asks, k.AskedBy = asks, who
 	}
-	k.Share, _ = ShareOf(s)
+	k.Share, in.ShareFrom = ShareOf(s)
 	k.Bin, _ = BinOf(s)
 	in.SolidsDoubt = u.Doubt.V
 	if k.Key == jartest.Turbidity {
@@ -595,12 +683,12 @@ func (in *CleaningInput) renewed(s site.Site, x tankRead, k *clarify.Tank) {
 	k.Exchange = x.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
 	assumed := func(level note.Level, code, format string, reading float64, at note.Place, do string) {
 		k.New = reading
-		in.Notes.Add(note.New(level, code, format, quantity.To(quantity.Number(k.New), 3), k.Unit()).At(at).Do("%s", do))
+		in.Notes.Add(note.New(level, code, format, k.Says(k.New)).At(at).Do("%s", do))
 	}
-	const clear = "new water is taken to read %s %s"
+	const clear = "new water is taken to read %s"
 	switch {
 	case x.HoldAt.OK && !s.Water.TSS.OK && !s.Water.Turbidity.OK:
-		assumed(note.Caution, "new-water-unread", "is new water as dirty as the tank that is held? Neither its solids nor its turbidity is given, so it is taken to read %s %s",
+		assumed(note.Caution, "new-water-unread", "is new water as dirty as the tank that is held? Neither its solids nor its turbidity is given, so it is taken to read %s",
 			cmp.Or(k.Level, k.Stop), x.HoldAt.At, `it is surely clearer, and the tank then settles lower: give "suspended solids" or "turbidity" of the new water under Water`)
 	case !x.TankStart.OK && !x.onlyHeld: // then the raw water's turbidity is the tank's, and says nothing of new water
 		assumed(note.Info, "new-water-clear", clear, k.Stop, x.TankStart.At, `give "tank turbidity", so that the raw water's own is used`)
@@ -641,8 +729,7 @@ func (in *CleaningInput) treated(s site.Site, g Given, k *clarify.Tank, run Runn
 // cloudy says so of new water that reads no less than the tank is to be held at, which may be the tank's own reading.
 func (in *CleaningInput) cloudy(at note.Place, held bool, k clarify.Tank) {
 	if held && k.Exchange > 0 && k.New >= k.Stop && !strings.HasPrefix(at.Cell, "--") { // a flag is of new water alone
-		in.Notes.Add(note.New(note.Info, "new-water-cloudy", "new water is taken to read %s %s, as the raw water does, no less than what the tank is to be held at",
-			quantity.To(quantity.Number(k.New), 3), k.Unit()).At(at).Do("where that is the tank's own reading, new water brings less than is counted here: measure it"))
+		in.Notes.Add(note.New(note.Info, "new-water-cloudy", "new water is taken to read %s, as the raw water does, no less than what the tank is to be held at", k.Says(k.New)).At(at).Do("where that is the tank's own reading, new water brings less than is counted here: measure it"))
 	}
 }
 
@@ -672,6 +759,7 @@ func (in *CleaningInput) dosed(s site.Site, feeds, away []FeedInput, k *clarify.
 		if row.ByTurbidity.OK {
 			in.Notes = append(in.Notes, f.tableSlips(s, rule, k.Key, row.ByTurbidity.At)...)
 		}
+		x.ForBack(f.Stock.Product, in.Around.Back)
 		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
 		x.Bound, x.Phosphate = f.Phosphates(f.Dose)
 		k.Chemicals = append(k.Chemicals, x)

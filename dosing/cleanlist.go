@@ -89,7 +89,7 @@ func (l cleanList) rises() {
 	if h == nil {
 		return
 	}
-	read := func(v float64) note.Phrase { return note.Say("%s %s", quantity.To(quantity.Number(v), 3), k.Unit()) }
+	read := k.Says
 	said := note.Say("it rises by itself: left alone it is above %s again at once, and reads %s a day later", read(h.At), read(k.Alone(h.At, 24)))
 	switch {
 	case h.Fails:
@@ -115,13 +115,14 @@ func (c *Cleaning) stages() {
 	l.before(begin, "start the circulation")
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
+	keepers := l.together(draws)
 	if c.Outcome == clarify.Held {
 		l.then(begin, "run the unit %s", l.daily())
 		l.held(begin)
 	}
 	stops := l.pauses(begin)
 	if c.Outcome == clarify.Cleared {
-		for i := range draws {
+		for _, i := range keepers {
 			l.makeUps(i, draws[i])
 		}
 	}
@@ -148,7 +149,7 @@ func (c *Cleaning) stages() {
 			l.rises()
 		}
 		if goes {
-			l.then(c.Time, "from the next day on hold it at %s %s: run the unit %s", quantity.To(quantity.Number(h.At), 3), l.Tank().Unit(), l.daily())
+			l.then(c.Time, "from the next day on hold it at %s: run the unit %s", l.Tank().Says(h.At), l.daily())
 			l.held(c.Time)
 		}
 		if !l.idle() {
@@ -178,7 +179,15 @@ func (l cleanList) jarTests(begin quantity.Time) {
 	for i := range l.JarTests {
 		j := &l.JarTests[i]
 		if j.At > 0 {
-			l.then(j.At, "jar test: %s", j.Why)
+			wanted := j.At
+			switch j.At = l.testedAt(wanted); {
+			case j.At > wanted:
+				l.before(j.At, "jar test before it starts again: %s", j.Why)
+			case j.At < wanted:
+				l.then(j.At, "jar test: by %s %s", l.Tank().Clock(wanted), j.Why)
+			default:
+				l.then(j.At, "jar test: %s", j.Why)
+			}
 			continue
 		}
 		j.At = begin
@@ -190,6 +199,37 @@ func (l cleanList) jarTests(begin quantity.Time) {
 		s := l.at(j.At)
 		s.Before = slices.Insert(s.Before, 0, note.Say("jar test: %s", j.Why))
 	}
+}
+
+// testedAt is the time of a jar test that is wanted at one. Where the unit stops before it is done it tells the dose of the next start
+// and is done before that, by who is there by then; else it is sooner where people leave before it is done. It is as it is where nobody is there at all.
+func (l cleanList) testedAt(wanted quantity.Time) quantity.Time {
+	k := l.Tank()
+	there := func(t quantity.Time) bool { return k.Staffed.Last(k.Begin+t) > k.Begin+t-hair }
+	if on, stops := l.restart(wanted, jarTest); stops && there(on-jarTest) && there(on) && k.Staffed.Began(k.Begin+on) < k.Begin+on-jarTest+hair {
+		return on - jarTest
+	}
+	leave := k.Staffed.Last(k.Begin+wanted+jarTest) - k.Begin
+	at := leave - jarTest
+	if !there(wanted) || leave > wanted+jarTest-hair || at < 0 || k.Begin+at < k.Staffed.Began(k.Begin+leave-moment)-hair {
+		return wanted
+	}
+	return at
+}
+
+// restart is when the unit starts again that stops within so long after a time; false where it goes on, or is clear by then.
+func (l cleanList) restart(t, within quantity.Time) (quantity.Time, bool) {
+	for i := 1; i < len(l.Moments); i++ {
+		if l.Moments[i].At <= t+moment || !l.still(i) {
+			continue
+		}
+		stop := l.Moments[i-1].At
+		for i < len(l.Moments) && l.still(i) {
+			i++
+		}
+		return l.Moments[i-1].At, stop < t+within-moment && i < len(l.Moments)
+	}
+	return 0, false
 }
 
 // latest is the last time not after t at which those who make up a stock can begin work that takes so long.
@@ -214,9 +254,18 @@ func (l cleanList) leftOver(draws []draw) {
 		}
 		last := batches[len(batches)-1]
 		left := last.Full - (draws[i].total()-draws[i].by(last.Moved))/(1+Spare)
-		l.then(l.Time, "about %s of %s is left: good until %s; let it out after that, not into the tank", quantity.To(left, 2), l.Feeds[i].StockCalled(),
+		l.then(l.Time, "about %s of %s is left: good until %s; let it out after that, not into the tank", quantity.To(left, 2), l.stockCalled(i),
 			l.Tank().Clock(last.Expires))
 	}
+}
+
+// stockCalled is what people call a stock; one that several pumps draw has the name of its own row.
+func (l cleanList) stockCalled(i int) string {
+	f := l.Feeds[i]
+	if slices.Contains(l.shared, i) && f.StockName != "" {
+		return f.StockName
+	}
+	return f.StockCalled()
 }
 
 // MakesUp reports that the list has stock made up for its run.
@@ -378,7 +427,9 @@ func (in *CleaningInput) asSet() (clarify.Result, error) {
 		for _, at := range dosed(r) {
 			rates = append(rates, RateFor(at.Doses[i], in.Tank.Flow, x.Stock))
 		}
-		left := p.Leave(rates...)
+		own := *p
+		own.NoLess = own.NoLess || x.Rule.Follows()
+		left := own.Leave(rates...)
 		in.Pumps[i] = &left
 		if x.Rule.Follows() {
 			again = true
@@ -412,9 +463,6 @@ func (in CleaningInput) feed(i int, d quantity.Concentration) StageFeed {
 		f.Rate = RateFor(d, k.Flow, x.Stock)
 		if p := in.Pumps[i]; p != nil && d > 0 {
 			choice := p.For(f.Rate)
-			if x.Rule.Follows() {
-				choice = p.AtLeast(f.Rate)
-			}
 			f.Setting, f.Pump = &choice, p
 		}
 	}
@@ -473,6 +521,18 @@ func (d draw) total() quantity.Volume {
 	return d.volume[len(d.volume)-1]
 }
 
+// and is what two pumps draw from one tank in the same run.
+func (d draw) and(o draw) draw {
+	out := draw{d.at, slices.Clone(d.volume)}
+	for i, v := range o.volume {
+		out.volume[i] += v
+	}
+	return out
+}
+
+// end is the last time of the run.
+func (d draw) end() quantity.Time { return d.at[len(d.at)-1] }
+
 // by is what has been drawn by a time.
 func (d draw) by(t quantity.Time) quantity.Volume {
 	for i := 1; i < len(d.at); i++ {
@@ -496,7 +556,7 @@ func (d draw) when(v quantity.Volume) (done, on quantity.Time) {
 			}
 		}
 	}
-	return min(done, d.at[len(d.at)-1]), d.at[len(d.at)-1]
+	return min(done, d.end()), d.end()
 }
 
 // makeUps adds the stock to make up and when: each batch as large as its tank with what stands in it,
@@ -520,9 +580,23 @@ func (l cleanList) makeUps(i int, d draw) {
 		b.Left = added - d.by(b.Moved)/(1+Spare)
 		b.Volume = min(mu.most(), d.total()-drawn, mu.tank-b.Left, d.by(b.Expires)-drawn)
 		young := mu.mix == 0 && mu.Ageing > 0 && d.by(b.Aged)-d.by(b.Start) > d.total()*1e-6
+		if end, on, ok := mu.lasts(drawn, dry); young && ok {
+			l.thin(mu, end, added-d.by(end)/(1+Spare))
+			drawn, from = d.by(end), on
+			if drawn >= d.total()*(1-1e-6) {
+				break
+			}
+			b = mu.ready(from)
+			b.Left = added - d.by(b.Moved)/(1+Spare)
+			b.Volume = min(mu.most(), d.total()-drawn, mu.tank-b.Left, d.by(b.Expires)-drawn)
+			young = b.Start < end-moment
+		}
 		if b.Volume < mu.most()/100 && b.Volume < d.total()-drawn || young || b.Start < free-moment {
 			b = mu.late(from, dry, free)
 			if b.From > from+moment {
+				if young && drawn > 0 && from <= dry+moment && l.rests == nil {
+					l.rests = &rest{mu.name, mu.Tank.Name, mu.Tank.At, flow.Span{From: dry, To: b.From}}
+				}
 				if drawn == 0 {
 					l.late = max(l.late, b.From-from)
 				} else if from > dry+moment && b.From-from > l.againLate { // it stood still between
@@ -551,6 +625,44 @@ func (l cleanList) makeUps(i int, d draw) {
 	}
 }
 
+// rest is a time in which the unit has to stand still, since the tank that its pump draws from is empty and its stock ages in it.
+type rest struct {
+	stock, tank string
+	at          note.Place
+	flow.Span
+}
+
+// lasts reports that stock which runs out by what is to spare at a time lasts, as planned, until the unit stops next or the run
+// ends; it gives when that is, and when it goes on.
+func (mu stocked) lasts(drawn quantity.Volume, dry quantity.Time) (end, on quantity.Time, ok bool) {
+	d := mu.draw
+	i := slices.IndexFunc(d.at, func(t quantity.Time) bool { return t > dry+moment })
+	if i < 1 {
+		return 0, 0, false
+	}
+	still := func(i int) bool { return d.volume[i] == d.volume[i-1] }
+	for i < len(d.at) && !still(i) {
+		i++
+	}
+	end = d.at[i-1]
+	for i < len(d.at) && still(i) {
+		i++
+	}
+	// a minute of drawing is no more than how well a pump is set
+	return end, d.at[i-1], drawn > 0 && d.by(end-1.0/60) <= drawn*(1+Spare)
+}
+
+// thin says that a stock lasts until the unit stops only as planned.
+func (l cleanList) thin(mu stocked, end quantity.Time, left quantity.Volume) {
+	if slices.ContainsFunc(l.listNotes, func(n note.Note) bool { return n.Code == "stock-thin" && n.Place == mu.Tank.At }) {
+		return // said of the first
+	}
+	said := note.Say("%s lasts until the unit stops at %s", mu.name, l.Tank().Clock(end))
+	said = said.If(left > mu.tank/1000, " with %s to spare", quantity.To(left, 2)).If(left <= mu.tank/1000, " with nothing to spare")
+	l.listNotes.Add(note.New(note.Caution, "stock-thin", "%s: it ages in %s, so that no more is made before", said, mu.Tank.Name).
+		At(mu.Tank.At).Do("look at it an hour before; should it run out, stop dosing, then the circulation"))
+}
+
 // stocked is what the stock of a chemical is made up with in a clean-up.
 type stocked struct {
 	Feed
@@ -562,7 +674,7 @@ type stocked struct {
 
 func (l cleanList) stockedAs(i int, d draw) stocked {
 	in := l.Feeds[i]
-	mu := stocked{Feed: Feed{FeedInput: in}, name: in.StockCalled(), begin: l.Tank().Begin, draw: d}
+	mu := stocked{Feed: Feed{FeedInput: in}, name: l.stockCalled(i), begin: l.Tank().Begin, draw: d}
 	mu.keeping()
 	if in.Tank == nil { // of any size
 		mu.Tank = &Vessel{Volume: d.total(), Usable: 1, At: in.StockAt}

@@ -199,6 +199,8 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 		f.Tank.Volume = quantity.Volume(pick(15, 120))
 		if r.IntN(2) == 0 {
 			f.Mix, f.Ageing = &Vessel{Name: "mixer", Volume: quantity.Volume(pick(15, 80)), Usable: 0.9}, quantity.Some(quantity.Time(pick(0, 2)))
+		} else if r.IntN(2) == 0 { // in the tank that the pump draws from
+			f.Ageing = quantity.Some(quantity.Time(pick(0.2, 2)))
 		}
 		f.Life = quantity.Some(quantity.Time([]float64{8, 24, 48}[r.IntN(3)]))
 		c, err := Clean(in)
@@ -217,8 +219,11 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 		}
 		drawn, missed, never := quantity.Volume(0), quantity.Volume(0), false // never: not from the start on
 		_, said := noted(c.Notes, "stock-gap")
+		_, thin := noted(c.Notes, "stock-thin")
 		for _, b := range c.MakeUps[0] {
-			if got := d.by(b.From); said && got > drawn { // none is there till then
+			if got := d.by(b.From); thin && got > drawn && got <= drawn*(1+Spare)+d.total()/100 { // what is to spare lasts until the unit stops
+				drawn = got
+			} else if said && got > drawn { // none is there till then
 				never = never || drawn == 0
 				missed += got - drawn
 				drawn = got
@@ -231,6 +236,9 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 			}
 			if b.Aged > b.From+1e-6 || b.Moved > b.From+1e-6 || b.Moved < b.Made-1e-6 || f.Mix != nil && b.Moved < b.Aged-1e-6 {
 				t.Fatalf("run %d: young at %v: %+v", n, b.From, b)
+			}
+			if f.Mix == nil && f.Ageing.V > 0 && !said && d.by(b.Aged)-d.by(b.Start) > d.total()*2e-6 {
+				t.Fatalf("run %d: drawn while it ages: %+v", n, b)
 			}
 			drawn += b.Volume
 			if last, _ := d.when(drawn); last > b.Expires+1e-6 {
@@ -247,6 +255,9 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 		}
 		if len(c.MakeUps[0]) == 0 && !said {
 			t.Fatalf("run %d: nothing is made up, and nothing said of it", n)
+		}
+		if got := d.total(); thin && drawn*(1+Spare) >= got*(1-1e-2) {
+			drawn = max(drawn, got)
 		}
 		if short := missed > 0 || drawn < d.total()*(1-1e-6); short != said {
 			t.Fatalf("run %d: %v of %v, said %v", n, drawn, d.total(), said)
@@ -322,4 +333,103 @@ func TestNearestOutOfReach(t *testing.T) {
 			t.Errorf("a pump of %v: %v, %v mg/L, %v; want %v", most, rate, float64(dose), ok, want)
 		}
 	}
+}
+
+// barrel is muddy from 08:00 to 17:00 in a shift of 07:00 to 17:30, with a stock that ages 45 min in the barrel that the pump draws from.
+func barrel(holds quantity.Volume) CleaningInput {
+	in := muddy()
+	in.Tank.Hours, in.Tank.Staffed = flow.Hours{{From: 8, To: 17}}, flow.Hours{{From: 7, To: 17.5}}
+	f := &in.Feeds[0]
+	f.From, f.Till, f.Ageing = 7, 17.5, quantity.Some[quantity.Time](0.75)
+	f.Tank = &Vessel{Name: "barrel", Volume: holds, Usable: 1}
+	return in
+}
+
+// TestNothingAgesInABarrelThatIsDrawn: at 2.4 L/h a barrel of 21.6 L is the nine hours of a day. With a twentieth to spare it would be out at
+// 16:34, and no more can age in it before 17:00: the next is made in the morning, an hour before 08:00. Until 17:00 21.6 L have been drawn, nothing
+// is left, and the next day's 17.54 L are what 39.14 L leave with a twentieth to spare: 41.10 - 22.68 = 18.42 L.
+// One of 18 L is out at 15:08:34: 7.143 h at 2.52 L/h. The unit stands still for an hour, until 15 min of work and 45 of ageing are over, with 18 - 17.14 L
+// left in it, and so for once more: the end at 15:19 is put off by two hours, of which 19 min are in the day after, from 08:00.
+func TestNothingAgesInABarrelThatIsDrawn(t *testing.T) {
+	c, err := Clean(barrel(21.6))
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, thin := noted(c.Notes, "stock-thin")
+	_, gap := noted(c.Notes, "stock-gap")
+	if list := listOf(c); !thin || gap || len(c.MakeUps[0]) != 2 || !strings.Contains(list, "\n07:00 the day after make up 18.4 L") || !strings.Contains(n.Message, "alum stock lasts until the unit stops at 17:00 with nothing to spare") {
+		t.Errorf("%v\n%s", c.Notes, list)
+	}
+	before := c.Time
+	if c, err = Clean(barrel(18)); err != nil {
+		t.Fatal(err)
+	}
+	list := listOf(c)
+	for _, says := range []string{"15:09 stop dosing first, then the circulation, until 16:09", "15:09 make up 17.1 L of alum stock (1.71 kg of product), aged at 16:09", "16:09 start the circulation again", "16:09 set"} {
+		if strings.Count(list, "\n"+says) != 1 {
+			t.Errorf("no %q in\n%s", says, list)
+		}
+	}
+	n, rests := noted(c.Notes, "stock-rest")
+	if _, gap := noted(c.Notes, "stock-gap"); !rests || gap || !strings.Contains(n.Message, "runs out at 15:09 and ages in barrel, which is drawn empty: the unit stands still until 16:09, and once more") {
+		t.Errorf("%v", c.Notes)
+	}
+	near(t, "later", float64(c.Time-before), 17, 1e-3)
+}
+
+// TestJarTestIsDoneInTime: the reading has halved at 12:05 and 16:09, and a test takes an hour. Where the unit stops at 17:00 the second tells the
+// dose of the next morning and is done from 07:00 to 08:00, whether a shift of 07:00 to 17:30 is told or none. In a shift of 08:00 to 17:00 nobody is there
+// then: the test begins at 16:00. Where the unit stops at 18:00 there is time for it.
+func TestJarTestIsDoneInTime(t *testing.T) {
+	shifts := map[string]flow.Hours{"none": nil, "long": {{From: 7, To: 17.5}}, "short": {{From: 8, To: 17}}}
+	for _, x := range []struct {
+		shift string
+		stops quantity.Time
+		want  string
+	}{
+		{"none", 17, "07:00 the day after jar test before it starts again: the reading has halved"},
+		{"long", 17, "07:00 the day after jar test before it starts again: the reading has halved"},
+		{"short", 17, "16:00 jar test: by 16:09 the reading has halved"},
+		{"none", 18, "16:09 jar test: the reading has halved"},
+	} {
+		in := muddy()
+		in.Tank.Hours, in.Tank.Staffed = flow.Hours{{From: 8, To: x.stops}}, shifts[x.shift]
+		if shift := shifts[x.shift]; shift != nil {
+			in.Feeds[0].From, in.Feeds[0].Till = shift[0].From, shift[0].To
+		}
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if list := listOf(c); strings.Count(list, "\n"+x.want) != 1 {
+			t.Errorf("%s, %v: no %q in\n%s", x.shift, x.stops, x.want, list)
+		}
+	}
+}
+
+// TestTwoPumpsDrawFromOneTank: a second pump of half the dose draws 1.26 L/h beside 2.52 L/h. 18 L last both 4.762 h, until 12:46, and a quarter of
+// an hour before there is room for what they have drawn as planned, 18/1.05 = 17.14 L.
+func TestTwoPumpsDrawFromOneTank(t *testing.T) {
+	in := muddy()
+	second := in.Tank.Chemicals[0]
+	second.Name, second.Rule = "alum back", clarify.Always(10)
+	f := in.Feeds[0]
+	f.Name = "alum back"
+	in.Tank.Chemicals, in.Feeds = append(in.Tank.Chemicals, second), append(in.Feeds, f)
+	in.Products, in.Pumps = append(in.Products, in.Products[0]), append(in.Pumps, nil)
+	c, err := Clean(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := listOf(c)
+	if !strings.Contains(list, "\n12:31 make up 17.1 L of alum stock") || len(c.MakeUps[0]) < 3 || len(c.MakeUps[1]) != 0 {
+		t.Error(list)
+	}
+	sum := quantity.Volume(0)
+	for _, b := range c.MakeUps[0] {
+		if sum += b.Volume; b.Full > 18*(1+1e-9) {
+			t.Errorf("%v in a tank of 18 L", b.Full)
+		}
+	}
+	near(t, "made up", float64(sum), float64(c.Uses[0].Stock+c.Uses[1].Stock)*(1+Spare), 1e-5)
 }

@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"math"
+
 	"jarwright/dosing/flow"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -41,22 +43,38 @@ func (f Feed) goesOff(rest quantity.Time) bool {
 	return false
 }
 
+// restedAway reports that the stock of a feed went off over the rest before the day, as far as anybody knows: where the list of the day
+// before is known, that says what it leaves.
+func (p Plan) restedAway(f Feed) bool {
+	if p.Before != nil {
+		if _, known := p.Before.Tanks[f.Name]; known {
+			return false
+		}
+	}
+	return f.goesOff(p.Rest.Before)
+}
+
 // reopens has a tank stand empty when the unit starts after a rest over which its stock went off.
 func (p Plan) reopens(f *Feed) {
-	if !f.goesOff(p.Rest.Before) {
+	if !p.restedAway(*f) {
 		return
 	}
 	empty := *f.Tank
 	empty.Now = quantity.Some(quantity.Volume(0))
 	f.Tank, f.HasEmpty = &empty, false
-	f.Notes.Add(note.New(note.Info, "stock-rested", "%s: what is left in %s from before the unit stood still for %s has gone off, and none was made for this day",
-		f.Name, f.Tank.Name, p.Rest.Before).At(f.Tank.At).Do("let it out before the first batch goes in"))
+	f.Notes.Add(p.goneWithRest(*f))
+}
+
+// goneWithRest says that all that stood in a tank went off over a rest.
+func (p Plan) goneWithRest(f Feed) note.Note {
+	return note.New(note.Info, "stock-rested", "%s: what is left in %s from before the unit stood still for %s has gone off, and none was made for this day",
+		f.Name, f.Tank.Name, p.Rest.Before).At(f.Tank.At).Do("let it out before the first batch goes in")
 }
 
 // rested leaves out of the day's batches those that would have been made before it while the unit
 // stood still; what is made for the day after it stays work of the day.
 func (p Plan) rested(f *Feed, begin quantity.Time) {
-	if !f.goesOff(p.Rest.Before) {
+	if !p.restedAway(*f) {
 		return
 	}
 	for f.waits(begin) {
@@ -90,6 +108,8 @@ func (p Plan) closing(f *Feed, begin quantity.Time) {
 			if b.Volume <= f.Tank.Holds()*hair {
 				continue
 			}
+			b.Volume = f.worthMaking(b.Volume, stays, func(quantity.Volume) quantity.Time { return quantity.Time(math.Inf(1)) }, b.Expires)
+			b.Full = max(b.Full, stays+b.Volume)
 			b.Recipe, _ = f.Stock.Recipe(b.Volume) // as strong as those that had a recipe
 		}
 		out = append(out, b)
@@ -126,7 +146,7 @@ func (p Plan) made(i int, f Feed, begin quantity.Time) (out []Task) {
 	if f.Stock.Neat() {
 		kind = ChangeDrum
 	}
-	rests := f.carried != nil || f.goesOff(p.Rest.After) || f.Every > 1 && f.Tank != nil && f.Tank.Now.OK
+	rests := f.carried != nil || f.provides || f.goesOff(p.Rest.After) || f.Every > 1 && f.Tank != nil && f.Tank.Now.OK
 	for _, b := range f.First {
 		if b.Start >= begin-hair || !rests { // else it was made the day before, and none is for the next
 			out = append(out, Task{At: b.Start, Feed: i, Kind: kind, Batch: b})
@@ -155,7 +175,7 @@ func (p Plan) onList(k Task, begin quantity.Time) quantity.Time {
 
 // shortAs is why a tank holds too little when the day starts.
 func (p Plan) shortAs(f *Feed) note.Phrase {
-	if f.goesOff(p.Rest.Before) {
+	if f.goesOff(p.Rest.Before) && f.Tank.Now.V <= 0 {
 		return note.Say("%s: no stock is ready when the unit has stood still for %s", f.Name, p.Rest.Before)
 	}
 	return note.Say("%s: %s holds %s when the day starts, too little until more is ready", f.Name, f.Tank.Name, f.Tank.Now.V)

@@ -58,9 +58,18 @@ func crossed(s site.Site) (out note.List) {
 	return append(out, noShift(s)...)
 }
 
-// noShift asks about a shift that ends when it begins; from midnight till midnight is the whole day.
+// longShift is the longest shift over midnight that begins in the morning and is not asked about: who is there from eight till five
+// means the afternoon (common practice, no source).
+const longShift = 16
+
+// noShift asks about a shift that ends when it begins; from midnight till midnight is the whole day. It asks too whether a
+// morning is meant where the shift would last until then.
 func noShift(s site.Site) note.List {
 	from, till := s.Place.From, s.Place.Till
+	if from.OK && till.OK && till.V > 0 && till.V < from.V && from.V <= 12 && till.V+24-from.V > longShift {
+		return note.List{note.New(note.Caution, "long-shift", "somebody is there from %s till %s the morning after, as it stands: or is %s meant?", flow.Clock(from.V), flow.Clock(till.V), flow.Clock(till.V+12)).
+			At(till.At).Do("write times from 00:00 to 24:00")}
+	}
 	if !from.OK || !till.OK || from.V != till.V || from.V == 0 {
 		return nil
 	}

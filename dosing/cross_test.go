@@ -183,9 +183,10 @@ func TestFedADayIsNamed(t *testing.T) {
 	}
 }
 
-// TestShiftWithoutLength: a shift that ends when it begins is asked about, one of the whole day not.
+// TestShiftWithoutLength: a shift that ends when it begins is asked about, one of the whole day not; and one "8" till "5" is, which
+// would be 21 hours.
 func TestShiftWithoutLength(t *testing.T) {
-	for hours, asks := range map[[2]string]bool{{"05:00", "05:00"}: true, {"00:00", "00:00"}: false, {"06:00", "18:00"}: false, {"18:00", "06:00"}: false} {
+	for hours, asks := range map[[2]string]bool{{"05:00", "05:00"}: true, {"00:00", "00:00"}: false, {"06:00", "18:00"}: false, {"18:00", "06:00"}: false, {"8", "5"}: true, {"08:00", "00:00"}: false, {"12:00", "04:00"}: false} {
 		s := crossing(t)
 		for i, field := range []string{"staffed from", "staffed till"} {
 			if err := s.Put("Place", 0, field, hours[i], "", s.Place.Name.At); err != nil {

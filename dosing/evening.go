@@ -14,8 +14,10 @@ import (
 type Evening struct {
 	// Tanks has what stands ready of each chemical whose stock or fill comes back in a round, by its name.
 	Tanks map[string]Left
-	// Bin is what stands in the bin.
-	Bin quantity.Known[quantity.Volume]
+	// Bin is what stands in the bin, BinTold true where that is known: where nobody told it, since a day has emptied it. Until then it is
+	// followed from empty.
+	Bin     quantity.Known[quantity.Volume]
+	BinTold bool
 	// Runs is true where the unit goes on into the next day.
 	Runs bool
 }
@@ -40,47 +42,64 @@ func (p Plan) handover() quantity.Time {
 
 // Evening is what the plan's day leaves, with what it takes out; nil where nobody knows that.
 func (p Plan) Evening(s *SolidsDay) Evening {
-	out, end := Evening{Tanks: map[string]Left{}}, p.handover()+24
+	out := Evening{Tanks: map[string]Left{}}
 	for _, f := range p.Feeds {
-		if f.Tank == nil || len(f.round()) == 0 {
-			continue
+		if f.Tank != nil && len(f.round()) > 0 {
+			out.Tanks[f.Name] = p.left(f)
 		}
-		var left Left
-		batches := f.round()
-		if f.Tank.Now.OK || p.Begins > p.Start+hair || f.goesOff(p.Rest.After) {
-			batches = slices.Concat(f.First, f.ahead)
-			if f.carried == nil && !f.goesOff(p.Rest.After) && f.waits(p.begin()) { // this list has it for its end too
-				batches = append(batches, f.First[0].later(24))
-			}
-			at := p.Start
-			left.Stands, left.Expires = p.opensWith(f)
-			for _, b := range f.First {
-				if b.Moved <= end {
-					left.Stands, left.Expires, at = b.Full, b.Expires, b.Moved
-				}
-			}
-			left.Stands = max(0, left.Stands-p.dosed(f.planned(p.Day), at, end))
-		} else {
-			left.Stands, _ = f.level(p.Day, end)
-			made, _ := f.usuallyMade(end)
-			left.Expires = made + f.good()
-			batches = slices.Clone(batches)
-			for i, b := range batches { // as it comes into the tank after this
-				batches[i] = b.later(quantity.Time(24 * math.Ceil(float64(end-b.Moved)/24)))
-			}
-		}
-		for _, b := range batches {
-			if b.Start < end && b.Moved > end {
-				left.Waiting = append(left.Waiting, b)
-			}
-		}
-		out.Tanks[f.Name] = left
 	}
 	if s != nil && s.Bin != nil {
-		out.Bin = quantity.Some(s.leaves(p.Day, max(p.Start, p.UnitBegins()), p.Start+24, s.Today(p.Start)))
+		today := s.Today(p.Start)
+		out.Bin, out.BinTold = quantity.Some(s.leaves(p.Day, max(p.Start, p.UnitBegins()), p.Start+24, today)), s.told || len(today) > 0
 	}
 	out.Runs = slices.ContainsFunc(p.runs(), func(r flow.Span) bool { return r.To >= p.Start+24-moment && !p.ends(r) })
 	return out
+}
+
+// Remembers reports that the plan's day does not leave all of its tanks and its bin as any day before it would have: one of them
+// is not filled or emptied every day.
+func (p Plan) Remembers(s *SolidsDay) bool {
+	return s != nil && s.Bin != nil && len(s.Daily) == 0 || slices.ContainsFunc(p.Feeds, func(f Feed) bool {
+		return f.Tank != nil && !f.Tank.Now.OK && f.Every > 1 && len(f.round()) > 0
+	})
+}
+
+// left is what the plan's day leaves of one stock.
+func (p Plan) left(f Feed) (left Left) {
+	end, batches := p.handover()+24, f.round()
+	if p.ownList(f) {
+		batches = slices.Concat(f.First, f.ahead, f.stays)
+		if f.carried == nil && !f.provides && !f.goesOff(p.Rest.After) && f.waits(p.begin()) { // this list has it for its end too
+			batches = append(batches, f.First[0].later(24))
+		}
+		at := p.Start
+		left.Stands, left.Expires = p.opensWith(f)
+		for _, b := range f.First {
+			if b.Moved <= end {
+				left.Stands, left.Expires, at = b.Full, b.Expires, b.Moved
+			}
+		}
+		left.Stands = max(0, left.Stands-p.dosed(f.planned(p.Day), at, end))
+	} else {
+		left.Stands, _ = f.level(p.Day, end)
+		made, _ := f.usuallyMade(end)
+		left.Expires = made + f.good()
+		batches = slices.Clone(batches)
+		for i, b := range batches { // as it comes into the tank after this
+			batches[i] = b.later(quantity.Time(24 * math.Ceil(float64(end-b.Moved)/24)))
+		}
+	}
+	for _, b := range batches {
+		if b.Start < end && b.Moved > end {
+			left.Waiting = append(left.Waiting, b)
+		}
+	}
+	return left
+}
+
+// ownList reports that the batches of the day are not those that its round has every day.
+func (p Plan) ownList(f Feed) bool {
+	return f.Tank.Now.OK || p.Begins > p.Start+hair || f.goesOff(p.Rest.After) || f.provides
 }
 
 // opensWith is what stands in a feed's tank when the day starts, and when it goes off.
@@ -135,9 +154,9 @@ func (p Plan) carry(f *Feed, begin quantity.Time) {
 		if len(left.Waiting) > 0 { // that comes in first
 			full, moved = left.Stands+left.Waiting[0].Volume, left.Waiting[0].Moved
 		}
-		heel := left.Stands <= quantity.Volume(Heel)*full && planned.between(keeps, max(keeps, moved)) <= 0
+		heel := left.Stands <= quantity.Volume(Heel)*full && planned.between(keeps, max(keeps, moved)) <= 0 && (p.Rest.Before <= 0 || left.Expires > p.Start)
 		if !heel { // which is stirred in
-			good = min(good, planned.between(p.Start, keeps))
+			good = min(good, f.fastest(p.Day, f.upper).between(p.Start, keeps))
 		}
 	}
 	over := quantity.Volume(0) // for which there is no room beside the batch that waits
@@ -162,18 +181,25 @@ func (p Plan) carry(f *Feed, begin quantity.Time) {
 				At(tank.At).Do("let out so much before the first batch goes in"))
 		}
 	}
+	if p.Rest.Before > 0 && left.Expires <= p.Start && len(left.Waiting) == 0 && lost > few {
+		f.Notes.Add(p.goneWithRest(*f))
+		return
+	}
 	out(lost, note.Say("%s is not drawn by %s, when it goes off", quantity.To(lost, 3), flow.Clock(quantity.Wrapped(max(left.Expires, p.Start), 24))))
 	out(over, note.Say("%s has no room beside the batch that waits", quantity.To(over, 3)))
 }
 
 // takeOver puts what was made up the day before in place of what the round of this day has for that time, and leaves the latter
-// as work for the day after.
+// as work for the day after, where that comes every day.
 func (f *Feed) takeOver(begin quantity.Time) {
 	if f.carried == nil {
 		return
 	}
 	for f.waits(begin) {
-		f.ahead, f.First = append(f.ahead, f.First[0].later(24)), f.First[1:]
+		if f.Every <= 1 {
+			f.ahead = append(f.ahead, f.First[0].later(24))
+		}
+		f.First = f.First[1:]
 	}
 	waiting := slices.Clone(f.carried.Waiting)
 	for i := range waiting {

@@ -17,6 +17,7 @@ func (p *Plan) firstDay() {
 	begin := p.begin()
 	for i := range p.Feeds {
 		p.carry(&p.Feeds[i], begin)
+		p.found(i, begin)
 	}
 	begin = p.begin() // a list on what a tank holds may begin later
 	for i := range p.Feeds {
@@ -24,7 +25,7 @@ func (p *Plan) firstDay() {
 		f.First = p.occurring(*f, begin)
 		p.rested(f, begin)
 		f.takeOver(begin)
-		p.waiting(f, begin)
+		p.waiting(i, begin)
 	}
 	opening, ready := make([]*Batch, len(p.Feeds)), make([]quantity.Time, len(p.Feeds))
 	for i := range p.Feeds {
@@ -38,6 +39,10 @@ func (p *Plan) firstDay() {
 		p.lay(f, opening[i], begin, p.work(i, opening))
 		p.closing(f, begin)
 		p.freshened(f, begin)
+	}
+	for i := range p.Feeds {
+		f := &p.Feeds[i]
+		p.provide(i, begin)
 		if ready[i] > p.Start+hair && len(f.First) > 0 {
 			f.Notes.Add(p.short(f))
 		}
@@ -77,15 +82,20 @@ func (p Plan) occurring(f Feed, begin quantity.Time) []Batch {
 }
 
 // waiting has what was made up the day before let over first thing, where its tank has room:
-// what stands there may not last until it is due.
-func (p Plan) waiting(f *Feed, begin quantity.Time) {
-	if f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 {
+// what stands there may not last until it is due. Where it has none by the round's time either, it waits until there is.
+func (p Plan) waiting(i int, begin quantity.Time) {
+	f := &p.Feeds[i]
+	if f.Tank == nil || !f.Tank.Now.OK || !f.waits(begin) {
 		return
 	}
-	b := &f.First[0]
-	if full := f.Tank.Now.V + b.Volume; b.Start < begin-hair && b.Aged <= p.Start && full <= f.Tank.Holds() {
-		b.Moved, b.Left, b.Full = max(begin, b.Aged), f.Tank.Now.V, full
+	b, now := &f.First[0], f.Tank.Now.V
+	m := p.hands(i)
+	if full := now + b.Volume; b.Aged <= p.Start && full <= f.Tank.Holds() {
+		b.Moved, b.Left, b.Full = max(begin, b.Aged), now, full
+	} else if f.Mix != nil && full-f.planned(p.Day).between(p.Start, b.Moved) > f.Tank.Holds()*(1+hair) {
+		*b = p.comesIn(f, *b, begin, m)
 	}
+	p.queued(f, begin, m)
 }
 
 // waits reports that the first batch of a day was made up the day before.
@@ -106,11 +116,11 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if !f.Fed || f.Tank == nil || !f.Tank.Now.OK || len(f.round()) == 0 && !f.Stock.Neat() {
 		return b, 0, false
 	}
-	if f.Stock.Neat() && f.Tank.Now.V >= f.Tank.Holds()*(1-hair) {
-		return b, 0, false // nothing can be filled into it
+	if f.Stock.Neat() && f.Tank.Now.V >= f.Tank.Holds()*(1-hair) || len(f.stays) > 0 {
+		return b, 0, false // nothing can be filled into it, or made up
 	}
 	stands, at, next, rest, fast := f.Tank.Now.V, p.Start, begin+24+f.Work, f.First, f.fastest(p.Day, f.upper)
-	if f.waits(begin) && fast.until(at, stands) >= rest[0].Moved-hair {
+	if f.waits(begin) && fast.next(fast.until(at, stands)) >= rest[0].Moved-hair {
 		made := rest[0]
 		made.Left = max(0, stands-fast.between(at, made.Moved))
 		stands = made.onTop(f.Tank, made.Left)
@@ -119,7 +129,7 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if len(rest) > 0 {
 		next = rest[0].Moved
 	}
-	dry := max(p.Start, fast.until(at, stands))
+	dry := fast.next(max(p.Start, fast.until(at, stands))) // an empty tank is missed when water flows again
 	if dry >= next-hair {
 		return b, 0, false
 	}
@@ -131,7 +141,7 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if f.waits(begin) { // then the make-up tank is free
 		begin = max(begin, f.First[0].Moved)
 	}
-	b.Start, ok = m.latest(min(max(usable-Reserve, p.Start), begin+24)-lead, f.Work)
+	b.Start, ok = m.latest(min(max(usable-Reserve, p.Start), begin+24, p.needsMix(f, begin))-lead, f.Work)
 	if !ok || b.Start < begin-hair {
 		b.Start = m.earliest(begin, f.Work)
 	}
@@ -147,6 +157,21 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	return b, p.Start, true
 }
 
+// needsMix is when the make-up tank has to be free for a batch that is made for the day after; plus infinity where none is.
+func (p Plan) needsMix(f *Feed, begin quantity.Time) quantity.Time {
+	at := quantity.Time(math.Inf(1))
+	if f.Mix == nil {
+		return at
+	}
+	for _, b := range f.ahead {
+		at = min(at, b.Start)
+	}
+	if f.carried == nil && f.waits(begin) {
+		at = min(at, f.First[0].Start+24)
+	}
+	return at
+}
+
 // work are the hours of the first day in which the stocks of the other feeds are made up,
 // by the same person.
 func (p Plan) work(but int, opening []*Batch) flow.Hours {
@@ -155,7 +180,7 @@ func (p Plan) work(but int, opening []*Batch) flow.Hours {
 		if i == but {
 			continue
 		}
-		for _, b := range f.First {
+		for _, b := range slices.Concat(f.First, f.ahead) {
 			out = append(out, flow.Span{From: b.Start, To: b.Made})
 		}
 		if b := opening[i]; b != nil {
@@ -195,7 +220,7 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time, busy flow.Hours)
 		p.standing(f)
 		return
 	} else {
-		stands, _ = f.level(p.Day, p.Start)
+		stands, _ = f.level(p.Day, p.handover()) // a batch of this list may come in before the start
 	}
 	planned, fast := f.planned(p.Day), f.fastest(p.Day, f.upper)
 	if waits := f.waits(begin); opening != nil && waits {
@@ -208,14 +233,16 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time, busy flow.Hours)
 	}
 	level, at, low := stands, p.Start, stands // low is at the fastest draw
 	var out []Batch
-	for _, b := range f.First {
-		if told && f.Stock.Neat() && f.Every > 1 && level > p.dosed(fast, at, b.Moved+24) { // it keeps, and lasts until the day after
+	for i := range f.First {
+		b := f.First[i]
+		if b.Start >= begin-hair && told && f.Every > 1 && p.keeps(f, b.Moved+24) && level >= p.dosed(fast, at, b.Moved+24)*(1-hair) { // what stands there keeps, and lasts until the day after
 			continue
 		}
 		b.Stands = max(0, level-p.dosed(planned, at, b.Start))
 		b.Left = max(0, level-p.dosed(planned, at, b.Moved))
 		if b.Start < begin-hair { // made up the day before, as the round has it
 			low = b.onTop(f.Tank, max(0, low-p.dosed(fast, at, b.Moved)))
+			b.Spilled = b.spilled(f.Tank)
 			out, level, at = append(out, b), b.Full, b.Moved
 			continue
 		}
@@ -234,10 +261,58 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time, busy flow.Hours)
 			b.Volume = min(b.Full-least, f.Tank.Holds()-b.Left)
 			b.Full = b.Left + b.Volume
 		}
+		stays := b.Left
+		if b.LetOut {
+			stays = 0
+		}
+		if worth := f.worthMaking(b.Volume, stays, func(v quantity.Volume) quantity.Time { return planned.until(max(b.Moved, p.Begins), v) }, b.Expires); worth > b.Volume {
+			b.Volume, b.Full = worth, stays+worth
+		}
+		if f.Mix != nil && b.Volume > f.Mix.Holds() {
+			more := quantity.Volume(0)
+			if n := len(out); n > 0 && out[n-1].Start >= begin-hair && !b.LetOut {
+				more = p.earlier(f, &out[n-1], b, b.Volume-f.Mix.Holds())
+			}
+			b.Left, stays = b.Left+more, stays+more
+			b.Volume, b.Full = f.Mix.Holds(), min(b.Full, stays+f.Mix.Holds())
+			p.hasten(f, i, b, busy)
+		}
 		b.Recipe, _ = f.Stock.Recipe(b.Volume) // as strong as those that had a recipe
 		out, level, at, low = append(out, b), b.Full, b.Moved, b.Full
 	}
 	f.First = out
+}
+
+// earlier has the batch before one of which its make-up tank does not hold all take up to so much of it, as far as there is room and it keeps.
+func (p Plan) earlier(f *Feed, before *Batch, b Batch, v quantity.Volume) quantity.Volume {
+	more := min(v, f.Mix.Holds()-before.Volume, f.Tank.Holds()-before.Full)
+	if more <= 0 || p.dosed(f.planned(p.Day), before.Expires, f.planned(p.Day).until(b.Moved, b.Left+more)) > 0 {
+		return 0
+	}
+	before.Volume, before.Full = before.Volume+more, before.Full+more
+	before.Recipe, _ = f.Stock.Recipe(before.Volume)
+	return more
+}
+
+// hasten has the batch after one that is smaller than it should be ready before that is drawn, as far as somebody can.
+func (p Plan) hasten(f *Feed, i int, b Batch, busy flow.Hours) {
+	if i+1 >= len(f.First) {
+		return
+	}
+	next, fast, m := &f.First[i+1], f.fastest(p.Day, f.upper), making{shift: shift{f.From, f.Till}, busy: busy}
+	start, ok := m.latest(fast.until(max(b.Moved, p.Begins), b.Full)-Reserve-f.Ageing-f.Work, f.Work)
+	if start = max(start, m.earliest(b.Moved, f.Work)); !ok || start >= next.Start-hair {
+		return
+	}
+	usual := *next
+	*next = next.later(start - next.Start)
+	next.Moved, next.Till = next.Aged, usual.Till
+	next.From, next.Full = next.Moved, min(f.Tank.Holds(), usual.Full+p.dosed(fast, next.Moved, usual.Moved))
+}
+
+// keeps reports that what stands in a tank when the day begins is good for all that is drawn until a time.
+func (p Plan) keeps(f *Feed, till quantity.Time) bool {
+	return f.Stock.Neat() || f.carried != nil && p.dosed(f.planned(p.Day), f.carried.Expires, till) <= 0
 }
 
 // onTop has a batch that was made already come in on what stands in its tank, as planned and where
@@ -405,7 +480,7 @@ func (p Plan) levelOn(f Feed, t quantity.Time) (quantity.Volume, bool) {
 	switch {
 	case len(f.round()) == 0 && len(f.First) == 0:
 		return 0, false
-	case !ends && (!told && p.Begins <= p.Start || t > p.begin()+24+hair && len(f.round()) > 0 && len(f.First) > 0):
+	case !ends && !told && (p.Begins <= p.Start && !f.provides || t > p.begin()+24+hair && len(f.round()) > 0 && len(f.First) > 0):
 		return f.level(p.Day, t)
 	}
 	level, at := quantity.Volume(0), p.Start
@@ -419,5 +494,13 @@ func (p Plan) levelOn(f Feed, t quantity.Time) (quantity.Volume, bool) {
 			level, at = b.Full, b.Moved
 		}
 	}
-	return max(0, level-p.dosed(f.planned(p.Day), at, t)), true
+	planned, begin := f.planned(p.Day), p.begin()
+	if t > begin+24+hair && !ends && f.Every <= 1 && len(f.stays) == 0 { // the next list fills up to the marks of the round
+		for _, b := range p.occurring(f, begin) {
+			if b = b.later(24); b.Moved <= t+hair {
+				level, at = max(b.Full, level-p.dosed(planned, at, b.Moved)), b.Moved
+			}
+		}
+	}
+	return max(0, level-p.dosed(planned, at, t)), true
 }

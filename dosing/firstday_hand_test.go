@@ -177,13 +177,13 @@ func TestFedByHand(t *testing.T) {
 }
 
 // TestWhatGoesOff: 1 L/h is 16.7 % of a pump of 6 L/h, set to 17 % it gives 1.02; of a stock that keeps
-// 24 h it feeds 24.48 L in time. Of 80 L the rest goes off whenever it was made; 20 L would be fed by 19:36
-// (20/1.02 = 19.61 h), but the round stirs a batch into the last 0.1 L at 19:30, when what was made before
-// 19:30 the day before has gone off. 8 L are fed with the round, which makes its batches at 18:00 and 06:00.
+// 24 h it feeds 24.48 L in time. Of 80 L the rest goes off whenever it was made; 20 L are fed by 19:36 (20/1.02 = 19.61 h), since the
+// batch of the morning, no smaller than a twentieth of the mixer's 90 L, leaves more than a heel for the one of 19:30 to come in on: what was
+// made before 19:36 the day before has gone off then. 8 L are fed with the round, which makes its batches at 18:00 and 06:00.
 func TestWhatGoesOff(t *testing.T) {
 	for now, says := range map[quantity.Volume]string{
 		80: "x: tank holds 80 L when the day starts, and its stock keeps 24 h: as much as 24.5 L of it is fed by then, the rest goes off",
-		20: "x: tank holds 20 L when the day starts, and its stock keeps 24 h: the last of it is fed at 19:30, so what was made before 19:30 the day before has gone off by then",
+		20: "x: tank holds 20 L when the day starts, and its stock keeps 24 h: the last of it is fed at 19:36, so what was made before 19:36 the day before has gone off by then",
 		8:  "",
 	} {
 		day, err := flow.Constant(10, nil)

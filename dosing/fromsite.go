@@ -5,7 +5,9 @@ import (
 
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -28,6 +30,10 @@ type Given struct {
 	Rest Rest
 	// Before is what the day before the one that is planned leaves, where one of the two is not as every day.
 	Before *Evening
+	// Next is what the day after it needs, where one of the two is not as every day.
+	Next *Morning
+	// Ahead is what comes into the bin on the n-th day after it, false where nobody knows that; nil where all days are as this one.
+	Ahead func(n int) (solids.Coming, bool)
 }
 
 // BenchDose is a dose that a jar test gave.
@@ -50,7 +56,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	if err := Flows(s, "this", "water that flows"); err != nil {
 		return Input{Notes: ofItself(s)}, err
 	}
-	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Stream: s.Place.Stream, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest, Before: g.Before}
+	in := Input{Site: s.Place.Name.V, Keeper: s.Place.Keeper.V, Stream: s.Place.Stream, Start: StartOf(s.Flow), Staffed: Staffed(s), Rest: g.Rest, Before: g.Before, Next: g.Next, Ahead: g.Ahead}
 	in.Notes = ofItself(s)
 	var errs note.List
 	if f := s.Flow; !f.Start.OK && StartOf(f) > 0 {
@@ -86,13 +92,13 @@ func FromSite(s site.Site, g Given) (Input, error) {
 		feeds[i].onDay(g.Class)
 	}
 	balanceOn(feeds, g.Class)
-	in.Feeds, in.Notes = feeds, better(in.Notes, notes)
+	in.Feeds, in.Notes = feeds, Better(in.Notes, notes)
 	return in, errs.Err()
 }
 
-// better joins what was asked of single values with what is known of the product: of
+// Better joins what was asked of single values with what is known of the product: of
 // one cell, what the product's own figures say goes first.
-func better(asks, known note.List) note.List {
+func Better(asks, known note.List) note.List {
 	same := func(n note.Note) bool {
 		return n.Code == "value-unusual" && slices.ContainsFunc(known, func(k note.Note) bool { return AsksFigure(k) && k.Place == n.Place })
 	}
@@ -190,6 +196,10 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 		f.Shelf = r.Shelf
 	}
 	errs = append(errs, note.Of(f.pumpedBy(s, c), "pump")...)
+	if metal := f.Stock.Product.Metal(); c.HalfLife.OK && metal != "" {
+		notes.Add(note.New(note.Caution, "half-life-of-metal", "the half-life in the water of %s counts for nothing: %s settles or stays, it does not break down", f.Name, metal).
+			At(c.HalfLife.At).Do("delete it, or give it to the polymer that it was measured on"))
+	}
 	return f, notes, errs.Err()
 }
 
@@ -200,9 +210,19 @@ func (f *FeedInput) pumpedBy(s site.Site, c site.Chemical) error {
 		return nil
 	}
 	made, err := PumpOf(pp, s.Readings(pp.Name.V))
-	f.Pump, f.PumpAt, f.Follows = made, pp.Max.At, pp.Signal.V
+	f.Pump, f.PumpAt, f.Follows = f.pumpFor(made), pp.Max.At, pp.Signal.V
 	f.Heads = heads(pp.Heads.V)
 	return err
+}
+
+// pumpFor is a pump as it feeds this dose, nil where there is none: what past tests tell is on the safe side, and no setting feeds less.
+func (f FeedInput) pumpFor(p *pump.Pump) *pump.Pump {
+	if p == nil || f.Past == nil {
+		return p
+	}
+	own := *p
+	own.NoLess = true
+	return &own
 }
 
 // WithPumps gives feeds the pumps that a site's rows name, so that their doses are judged as the plan of a day judges them. A pump that cannot
@@ -235,10 +255,10 @@ func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
 		f.MakeWater = &k.WaterMax.V
 	}
 	if t, ok := s.Tank(k.Tank.V); k.Tank.OK && ok {
-		f.Tank = vessel(t, true)
+		f.Tank = vessel(t)
 	}
 	if t, ok := s.Tank(k.MixTank.V); k.MixTank.OK && ok {
-		f.Mix = vessel(t, false)
+		f.Mix = vessel(t)
 	}
 	return halfGiven(k.From, k.Till)
 }
@@ -266,12 +286,8 @@ func halfGiven(from, till quantity.Known[quantity.Time]) note.List {
 	return note.List{missing.Missing("the other end of the staffed time", "give both times, or none")}
 }
 
-func vessel(t site.Tank, full bool) *Vessel {
-	v := &Vessel{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.Or(0.9), At: t.Volume.At}
-	if full {
-		v.Now = t.Now
-	}
-	return v
+func vessel(t site.Tank) *Vessel {
+	return &Vessel{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.Or(0.9), Now: t.Now, At: t.Volume.At}
 }
 
 // at gives notes that place, elseAt only those that have none of their own.

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
+	"jarwright/jartest/calendar"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -379,29 +380,11 @@ func spokenReading(k jartest.Key, v float64) any {
 	return note.Say("%s", quantity.To(quantity.Number(v), 3)).If(k.Info().Unit != "", " "+k.Info().Unit)
 }
 
-// civilDay reads a day as sheets write it, where it has one meaning only.
+// civilDay reads a day as sheets write it, where it has one meaning only: between dots the day comes first.
 func civilDay(text string) (time.Time, bool) {
-	text = strings.TrimSpace(text)
-	if i := strings.IndexAny(text, "T"); i == len("2006-01-02") {
-		text = text[:i]
+	w := calendar.Read(text)
+	if w.Mark == "." && !w.DayFirst.IsZero() {
+		return w.DayFirst, true
 	}
-	if day, _, ok := strings.Cut(text, " "); ok && len(day) == len("2006-01-02") && day[4] == text[4] {
-		text = day
-	}
-	for _, layout := range []string{"2006-1-2", "2006/1/2", "2006.1.2", "2 January 2006", "2 Jan 2006", "January 2, 2006", "Jan 2, 2006", "2-Jan-2006"} {
-		if d, err := time.Parse(layout, text); err == nil {
-			return d, true
-		}
-	}
-	for _, sep := range []string{".", "/", "-"} { // 17.3.2026 and 3/17/2026 are clear, 3/4/2026 is not
-		a, errA := time.Parse("2"+sep+"1"+sep+"2006", text)
-		b, errB := time.Parse("1"+sep+"2"+sep+"2006", text)
-		switch {
-		case errA == nil && (errB != nil || sep == "."):
-			return a, true
-		case errB == nil && errA != nil:
-			return b, true
-		}
-	}
-	return time.Time{}, false
+	return w.One(), !w.One().IsZero()
 }

@@ -19,6 +19,9 @@ const LoopHeld = "loop-held"
 // LoopHoldsItself is that of one that needs no unit to stay at its level.
 const LoopHoldsItself = "loop-holds-itself"
 
+// LoopNotThere is that of one that is above its level today, and comes down to it.
+const LoopNotThere = "loop-not-there"
+
 // LoopTooFar is that of one that never gets down to its level.
 const LoopTooFar = "loop-too-far"
 
@@ -50,8 +53,8 @@ func AsHeld(s site.Site, g Given) (site.Site, Given, error) {
 	hold := in.Tank.Holding()
 	if hold == nil { // it stays below that level by itself
 		settles, _ := in.Tank.Idle()
-		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, LoopHoldsItself, "no unit is needed to hold the loop at %s %s: it settles at %s %s by itself, by what comes into it. The day runs and doses as the other sheets have it",
-			quantity.To(quantity.Number(in.Tank.Level), 3), in.Tank.Unit(), quantity.To(quantity.Number(settles), 3), in.Tank.Unit()).At(s.Solids.HoldAt.At).Do("look at the feed eaten, the share of it that becomes solids, and the level"))
+		s.Notes = append(slices.Clone(s.Notes), note.New(note.Caution, LoopHoldsItself, "no unit is needed to hold the loop at %s: it settles at %s by itself, by what comes into it. The day runs and doses as the other sheets have it",
+			in.Tank.Says(in.Tank.Level), in.Tank.Says(settles)).At(s.Solids.HoldAt.At).Do("look at the feed eaten, the share of it that becomes solids, and the level"))
 		return s, g, nil
 	}
 	k, h := in.Tank, *hold
@@ -62,9 +65,14 @@ func AsHeld(s site.Site, g Given) (site.Site, Given, error) {
 	s.Notes, s.Chemicals, g.Bench = slices.Clone(s.Notes), slices.Clone(s.Chemicals), maps.Clone(g.Bench)
 	far := run.Outcome == clarify.NeverClears || run.Outcome == clarify.TooLong
 	if far {
-		s.Notes.Add(note.New(note.Caution, LoopTooFar, "the loop reads %s %s and does not come down to %s: the day is that of holding it at %s, once it is there",
-			quantity.To(quantity.Number(k.Start), 3), k.Unit(), quantity.To(quantity.Number(k.Stop), 3), quantity.To(quantity.Number(h.At), 3)).
+		s.Notes.Add(note.New(note.Caution, LoopTooFar, "the loop reads %s and does not come down to %s: the day is that of holding it%s, once it is there",
+			k.Says(k.Start), k.Says(k.Stop), note.Say("").If(h.At != k.Stop, " at %s", k.Says(h.At))).
 			At(s.Solids.TankStart.At).Do(`"jarwright clarify" says why: more flow, more hours, a better capture or less feed come first`))
+	}
+	if run.Outcome == clarify.Cleared && k.Start > h.At { // today is not that day yet
+		s.Notes.Add(note.New(note.Caution, LoopNotThere, "the loop reads %s and is to be held at %s: the hours of this day are those of holding it, once it is there, which takes %s of running by the clean-up",
+			k.Says(k.Start), k.Says(h.At), quantity.HoursMinutes(run.Running)).
+			At(s.Solids.TankStart.At).Do(`until then go by "jarwright clarify": run the unit all its hours, and stop by the reading`))
 	}
 	s.Held = &site.Held{Fails: h.Fails || far}
 	if per := k.SolidsPerUnit(); per > 0 {
@@ -125,11 +133,10 @@ func heldSo(k clarify.Tank, h clarify.Hold, runs quantity.Time, reading float64)
 	n := func(q quantity.Quantity) quantity.Rounded { return quantity.To(q, 3) }
 	unit := k.Unit()
 	if h.Fails {
-		return note.Say("the unit cannot hold the loop at %s %s: the day runs all the %s that it is let, and counts the %s %s at which it settles%s",
-			n(quantity.Number(h.At)), unit, n(runs), n(quantity.Number(reading)), unit,
-			h.Between(func(v float64) note.Phrase { return note.Say("%s %s", n(quantity.Number(v)), unit) }))
+		return note.Say("the unit cannot hold the loop at %s: the day runs all the %s that it is let, and counts the %s at which it settles%s",
+			k.Says(h.At), n(runs), k.Says(reading), h.Between(k.Says))
 	}
-	p := note.Say("the loop is held at %s %s: the day runs the %s that this takes", n(quantity.Number(h.At)), unit, n(runs))
+	p := note.Say("the loop is held at %s: the day runs the %s that this takes", k.Says(h.At), n(runs))
 	return p.If(24-runs > moment, ", %s. Run so the reading moves by about %s %s; parted over the day by a timer the level stands",
 		h.Runs.String(), n(quantity.Number(h.Swing)), unit)
 }

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -144,6 +145,25 @@ func TestLoopThatCannotBeHeld(t *testing.T) {
 	s, g = heldLoop(t, `"recirculating"`, `"once through"`)
 	if other, _, _ := AsHeld(s, g); other.Held != nil || other.Flow.Hours.OK {
 		t.Error("water that goes through once is held")
+	}
+}
+
+// TestLoopThatIsNotThereYet: of 120 mg/L, to be held at 40. Of 60 m3 a pass of 12 m3/h takes 0.6, 0.12 of it an hour, and 5 kg/d make 3.472 mg/L in one: it
+// goes to 28.94 and reads 40 after ln(91.06/11.06)/0.12 = 17.57 h, 17 h 34 min. One that reads no more than that is there.
+func TestLoopThatIsNotThereYet(t *testing.T) {
+	s, g := heldLoop(t, "%SOLIDS", `, tank_turbidity: "120 mg/L", clear_enough_at: "40 mg/L"`)
+	held, _, err := AsHeld(s, g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := held.Notes.Only(note.Caution)
+	i := slices.IndexFunc(said, func(n note.Note) bool { return n.Code == LoopNotThere })
+	if i < 0 || !strings.Contains(said[i].Message, "reads 120 mg/L and is to be held at 40 mg/L: ") || !strings.Contains(said[i].Message, "which takes 17 h 34 min of running") || said[i].Place.Cell == "" {
+		t.Errorf("%v", said)
+	}
+	s, g = heldLoop(t, "%SOLIDS", `, tank_turbidity: "40 mg/L", clear_enough_at: "40 mg/L"`)
+	if held, _, _ := AsHeld(s, g); slices.ContainsFunc(held.Notes, func(n note.Note) bool { return n.Code == LoopNotThere }) {
+		t.Errorf("%v", held.Notes)
 	}
 }
 

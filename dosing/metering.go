@@ -1,7 +1,10 @@
 package dosing
 
 import (
+	"slices"
+
 	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -66,4 +69,20 @@ func (p Plan) OutOfReach() bool {
 		}
 	}
 	return false
+}
+
+// Impossible are the faults for which the plan cannot be carried out, but for pumps that are too small: that is an answer, [Plan.OutOfReach].
+func (p Plan) Impossible() note.List {
+	return slices.DeleteFunc(p.Notes.Only(note.Error), func(n note.Note) bool { return n.Code == "pump-too-small" })
+}
+
+// OutOfReachIn are the feeds whose pump cannot be set for the dose of water of another class at the plan's average flow.
+func (p Plan) OutOfReachIn(class string) (out []Feed) {
+	average := p.Day.Average()
+	for _, f := range p.Feeds {
+		if f.DoseIn(class) != f.Dose && f.unreached(class, average, average) {
+			out = append(out, f)
+		}
+	}
+	return out
 }

@@ -42,6 +42,29 @@ func SameChemical(c site.Chemical, name string, catalogue product.Catalogue) boo
 	return anyPair(catalogue.Called(c.Product.Or(c.Name.V)), catalogue.Called(strings.TrimSpace(name)), alikeProducts)
 }
 
+// Another reports that the jars were dosed with another chemical than a site's: what either name may mean is known, by the catalogue,
+// by what a dose of it counts or by what the name says it does, and no meaning of one is one of the other. What is not known of
+// either is taken for the same.
+func Another(c site.Chemical, jars jartest.Chemical, catalogue product.Catalogue) bool {
+	if SameChemical(c, jars.Name, catalogue) || onlySaysKind(c, jars.Name, catalogue) {
+		return false
+	}
+	own := catalogue.Called(c.Product.Or(c.Name.V))
+	if len(own) == 0 {
+		if p, _, err := ProductOf(c, c.Basis.V, catalogue); err == nil && p.Group != product.UnknownProduct {
+			own = []product.Product{p}
+		}
+	}
+	if has, ok := SaysKind(jars.Name); ok {
+		return len(own) > 0 && !slices.ContainsFunc(own, has)
+	}
+	tested := catalogue.Called(strings.TrimSpace(jars.Name))
+	if p, err := catalogue.GuessFor(jars.Basis); len(tested) == 0 && err == nil && !slices.Contains(ofMetals, jars.Basis) {
+		tested = []product.Product{p}
+	}
+	return len(own) > 0 && len(tested) > 0 && !anyPair(own, tested, alikeProducts)
+}
+
 // anyPair reports that one of a and one of b are so: what names may mean.
 func anyPair(a, b []product.Product, so func(a, b product.Product) bool) bool {
 	return slices.ContainsFunc(a, func(x product.Product) bool {

@@ -7,6 +7,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
+	"jarwright/jartest/quantity"
 )
 
 // TestNameOfAKind: a name that says no more than what a chemical does is the site's chemical of that kind, asked about
@@ -66,6 +67,41 @@ func TestWithArticle(t *testing.T) {
 	} {
 		if got := WithArticle(name); got != want {
 			t.Errorf("%q is %q in a sentence, want %q", name, got, want)
+		}
+	}
+}
+
+// TestAnotherChemical: jars of one chemical say nothing of a drum of another, whatever both of them count; the same goods under two
+// names are one, and what nobody knows is taken for the same.
+func TestAnotherChemical(t *testing.T) {
+	for _, x := range []struct {
+		drum, product, jars string
+		basis               quantity.Basis
+		another             bool
+	}{
+		{"polyaluminium chloride", "", "alum", quantity.AsAlum14, true},
+		{"PAC", "", "alum", quantity.AsAl, true}, // may be two products, and both are another
+		{"drum 4", "pacl-18", "alum", quantity.AsProduct, true},
+		{"alum", "", "PACl", quantity.AsAl2O3, true},
+		{"ferric chloride", "", "alum", quantity.AsAlum14, true},
+		{"ferric chloride", "", "ferric sulfate", quantity.AsFe, true},
+		{"anionic PAM", "", "alum", quantity.AsProduct, true},
+		{"pdadmac", "", "flocculant", quantity.AsProduct, false},
+		{"alum", "", "flocculant", quantity.AsProduct, true},
+		{"liquid alum", "", "alum", quantity.AsAlum14, false},
+		{"filter alum", "", "aluminium sulphate", quantity.AsProduct, false},
+		{"ferric", "", "FeCl3", quantity.AsFeCl3, false},
+		{"alum", "", "coagulant", quantity.AsAlum14, false},
+		{"Claritas 7", "", "alum", quantity.AsProduct, false}, // nothing is known of it
+		{"alum", "", "Claritas 7", quantity.AsAl, false},
+		{"alum", "", "Claritas 7", quantity.AsFeCl3, true}, // which counts ferric chloride
+	} {
+		c := site.Chemical{Name: quantity.Some(x.drum)}
+		if x.product != "" {
+			c.Product = quantity.Some(x.product)
+		}
+		if got := Another(c, jartest.Chemical{Name: x.jars, Basis: x.basis}, product.Default()); got != x.another {
+			t.Errorf("a drum of %s %s, jars of %s %s: another is %v", x.drum, x.product, x.jars, x.basis, got)
 		}
 	}
 }

@@ -18,14 +18,29 @@ type PastTests struct {
 	// Tests is how many they are, Raw the turbidity that the dose of the day is for; Low and High are those of the tests.
 	Tests          int
 	Raw, Low, High quantity.Cloudiness
+	// Tank is true where that turbidity is of a tank that is cleared: its dose says nothing of storms.
+	Tank bool
 	// Dose is enough for most waters of a turbidity, on the basis of the feed's dose; false outside the tests.
 	Dose func(quantity.Cloudiness) (quantity.Concentration, bool)
+	// Again takes the dose anew for the water that a site has in another season; nil where it is of one water only. An error says why
+	// there is none.
+	Again func(site.Site) (BenchDose, error)
 	// Classes are ranges of raw water, cleanest first.
 	Classes []RawClass
-	// Next is the water to test next, Jars are the doses of its jars; Beyond is true where they are a first guess.
-	Next   quantity.Known[RawClass]
+	// Untold says why past tests give no dose for today's water. The feed's dose is then that of the water tested which comes nearest: for
+	// looking at what else is fed, and for nobody to dose.
+	Untold quantity.Known[note.Note]
+	// Next is the water to test next, then what to test after it.
+	Next []NextTest
+}
+
+// NextTest is a water to test: its jars' doses, Beyond being true where they are a first guess, and how many tests of it needed
+// more than their jars had.
+type NextTest struct {
+	RawClass
 	Jars   []quantity.Concentration
 	Beyond bool
+	Unmet  int
 }
 
 // RawClass is a range of raw water with how many tests had such.
@@ -91,8 +106,9 @@ func (f FeedInput) followed(k clarify.Tank) (rule clarify.Rule, said note.List, 
 	return rule, said, nil
 }
 
-// pastWater takes from past tests the doses of clear and of storm water that the row does not state, as far as tests reach,
-// and asks about one stated for a storm that is less than they say, or than the dose of the day already is.
+// pastWater takes from past tests the doses of clear and of storm water that the row does not state, as far as tests reach; of a storm that
+// they do not reach the larger of what the dirtiest water tested and the day take, and says so. It asks about one stated for a storm that is
+// less than they say, or than the dose of the day already is.
 func (f *FeedInput) pastWater(c site.Chemical, w site.Water) (l note.List) {
 	if f.Past == nil {
 		return nil
@@ -105,7 +121,13 @@ func (f *FeedInput) pastWater(c site.Chemical, w site.Water) (l note.List) {
 			*x.own = quantity.Known[quantity.Concentration]{V: d, OK: true, At: x.ntu.At}
 		}
 	}
-	if !c.Storm.OK || w.Turbidity.V != f.Past.Raw { // a tank's dose says nothing of storms
+	if f.Past.Tank {
+		return nil
+	}
+	if !f.Storm.OK && w.StormTurbidity.OK {
+		return f.beyondTests(w.StormTurbidity)
+	}
+	if !c.Storm.OK {
 		return nil
 	}
 	says, need := note.Say("water of %s needs %s by past tests already", quantity.To(f.Past.Raw, 3), quantity.To(f.Dose.Concentration, 3)), f.Dose.Concentration
@@ -116,6 +138,19 @@ func (f *FeedInput) pastWater(c site.Chemical, w site.Water) (l note.List) {
 		l.Add(note.New(note.Caution, "storm-dose-low", "%s: the dose in storm water is %s, and %s", f.Name, quantity.To(f.Storm.V, 3), says).At(c.Storm.At).
 			Do("test such water when it comes; empty this dose where tests reach such water, and it follows them"))
 	}
+	return l
+}
+
+// beyondTests gives the dose in a storm of which there is no test: as the usual one may be too little, never less than that of the
+// dirtiest water tested.
+func (f *FeedInput) beyondTests(storm quantity.Known[quantity.Cloudiness]) (l note.List) {
+	dose, what := f.Dose.Concentration, note.Say("that of the day")
+	if top, ok := f.Past.Dose(f.Past.High); ok && top > dose {
+		dose, what = top, note.Say("that of the dirtiest water tested (%s)", f.Past.High)
+	}
+	f.Storm = quantity.Known[quantity.Concentration]{V: dose, OK: true, At: storm.At}
+	l.Add(note.New(note.Caution, "storm-beyond-tests", "%s: no past test reaches the %s of a storm: storm water is counted at %s, %s, and may take more", f.Name,
+		storm.V, quantity.To(dose, 3), what).At(storm.At).Do("test such water when it comes, or state the dose in a storm"))
 	return l
 }
 
@@ -149,13 +184,23 @@ func (f Feed) ByRawWater(flows []quantity.Flow) (out []RawSetting) {
 		}
 		out = append(out, x)
 	}
-	p := f.Pump.Leave(rates...)
+	p := f.pumpFor(f.Pump).Leave(rates...)
 	for i := range out {
 		for k := range out[i].At {
-			out[i].At[k].Choice = p.AtLeast(rates[i*len(flows)+k])
+			out[i].At[k].Choice = p.For(rates[i*len(flows)+k])
 		}
 	}
 	return out
+}
+
+// ByRaw is the dose of a raw water by past tests, as product; false where there are none of it.
+func (f Feed) ByRaw(raw quantity.Cloudiness) (quantity.Concentration, bool) {
+	if f.Past == nil {
+		return 0, false
+	}
+	d, ok := f.Past.Dose(raw)
+	d = f.inProduct(d)
+	return d, ok && d > 0
 }
 
 // inProduct is a dose on the feed's basis, as product; zero where its strength is not known.

@@ -75,13 +75,13 @@ func TestTankOutsidePastTests(t *testing.T) {
 }
 
 // TestStormByPastTests: storm water of 144 NTU gets 2·√144 = 24 mg/L where the row states none; where the row states less than
-// that, or than the ordinary dose of 12, it is said; outside the tests nothing is taken.
+// that, or than the ordinary dose of 12, it is said; outside the tests it is the 2·√160 = 25.3 mg/L of the dirtiest water tested, and that is said.
 func TestStormByPastTests(t *testing.T) {
 	for _, c := range []struct {
 		storm        quantity.Cloudiness
 		stated, want quantity.Concentration
 		says         string
-	}{{144, 0, 24, ""}, {144, 20, 20, "past tests say that water of 144 NTU needs 24 mg/L"}, {144, 25, 25, ""}, {300, 0, 0, ""},
+	}{{144, 0, 24, ""}, {144, 20, 20, "past tests say that water of 144 NTU needs 24 mg/L"}, {144, 25, 25, ""}, {300, 0, quantity.Concentration(2 * math.Sqrt(160)), "no past test reaches the 300 NTU of a storm: storm water is counted at 25.3 mg/L, that of the dirtiest water tested (160 NTU), and may take more"},
 		{300, 11, 11, "water of 36 NTU needs 12 mg/L by past tests already"}, {300, 13, 13, ""}} {
 		f := FeedInput{Name: "alum", Past: rooted(), Dose: quantity.Dose{Concentration: 12, Basis: quantity.AsAlum14}}
 		var row site.Chemical
@@ -92,6 +92,11 @@ func TestStormByPastTests(t *testing.T) {
 		l := f.pastWater(row, site.Water{Turbidity: quantity.Some[quantity.Cloudiness](36), StormTurbidity: quantity.Some(c.storm)})
 		if f.Storm.V != c.want || f.Storm.OK != (c.want > 0) || (len(l) > 0) != (c.says != "") || len(l) > 0 && !strings.Contains(l[0].Message, c.says) {
 			t.Errorf("%v stated %v: %v %v", c.storm, c.stated, f.Storm, l)
+		}
+		// a tank that is cleared is asked about no storm, though it may read what the raw water reads
+		f.Past.Tank, f.Storm = true, row.Storm
+		if l := f.pastWater(row, site.Water{Turbidity: quantity.Some[quantity.Cloudiness](36), StormTurbidity: quantity.Some(c.storm)}); len(l) > 0 {
+			t.Errorf("%v of a tank: %v", c.storm, l)
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -37,8 +38,12 @@ type Input struct {
 	Rest Rest
 	// Before is what the day before leaves, where it was another day than this one; nil where it is as every day.
 	Before *Evening
-	Feeds  []FeedInput
-	Notes  note.List
+	// Next is what the day after needs of this one, where it is another day than this one; nil where it is as every day.
+	Next *Morning
+	// Ahead is what comes into the bin on the n-th day after, false where nobody knows that; nil where all days are as this one.
+	Ahead func(n int) (solids.Coming, bool)
+	Feeds []FeedInput
+	Notes note.List
 }
 
 // FeedInput is one chemical to be fed.
@@ -191,6 +196,10 @@ type Feed struct {
 	Fills, First []Batch
 	// ahead are batches for the day after that are begun on the day itself, beside First.
 	ahead []Batch
+	// stays was found in the make-up tank when the day starts, and has no room in the day tank until after its list.
+	stays []Batch
+	// provides is true where batches of the day or those ahead are made for what the day after needs.
+	provides bool
 	// carried is what the day before left in its tank, where that is not what the round counts on.
 	carried *Left
 	// Reserve is by how much the batches are larger than what is planned to be drawn.
@@ -219,6 +228,8 @@ type Setting struct {
 	// InRange is true where the pump gives what all flows of the day ask of it.
 	InRange bool
 	Remedy  pump.Remedy
+	// Head is the other head to be had that would reach; zero where none does or none is needed.
+	Head quantity.FeedRate
 }
 
 // Range carries what is not certain of doses and flow. Each end is passed in one day of
@@ -514,6 +525,7 @@ func (p Plan) set(f *Feed) {
 			n.Level, n.Code = note.Error, "pump-too-small"
 		}
 		if i := slices.IndexFunc(f.Heads, func(h quantity.FeedRate) bool { return h >= f.Peak && h/10 <= f.Least }); i >= 0 {
+			s.Head = f.Heads[i]
 			n = n.Also("; the head of %s that you have would do", quantity.Full(f.Heads[i], 3).In("L/h"))
 		}
 		f.Notes.Add(n)
@@ -625,10 +637,11 @@ func (p Plan) batches(f *Feed) error {
 	}
 	slices.SortFunc(batches, func(a, b Batch) int { return cmp.Compare(a.Start, b.Start) })
 	f.Batches, f.Every = batches, every
+	f.Notes = append(f.Notes, f.tooLittle()...)
 	p.reopens(f)
 	if v := f.letOut(); v > 0 {
 		f.Notes.Add(note.New(note.Caution, "stock-let-out", "%s: what is left of each batch has gone off before it could be drawn: about %s a day, %s of product, is let out", f.Name,
-			v, Mass(f.PerLitre, v)).At(f.StockAt).Do("make it up more often, or use a stock that keeps longer; the use and cost of the day do not count it"))
+			v, f.LetOut()).At(f.StockAt).Do("make it up more often, or use a stock that keeps longer; the use and cost of the day do not count it"))
 	}
 	return nil
 }
@@ -702,6 +715,9 @@ func (f Feed) letOut() (v quantity.Volume) {
 	}
 	return v
 }
+
+// LetOut is the product that goes with the stock let out on an average day, which no use and no cost counts.
+func (f Feed) LetOut() quantity.Mass { return Mass(f.PerLitre, f.letOut()) }
 
 // busy are the hours in which the stocks of the feeds before are made up, by the same person.
 func (p Plan) busy() flow.Hours {

@@ -35,7 +35,8 @@ func (p Plan) Watched(s site.Site, f caution.Findings, today time.Time) (*cautio
 	}
 	around := of.Loop != nil // what passes once leaves its filters alone, and no soft shell stands in it for long
 	w.Filters, w.Moults = w.Filters && around, w.Moults && around
-	return &w, w.Untold(f.Notes)
+	w, brought := w.Brought(f.Water)
+	return &w, append(w.Untold(f.Notes), brought...)
 }
 
 func (p Plan) on(s site.Site, today time.Time) Running {
@@ -383,20 +384,25 @@ func Buying(s site.Site, catalogue product.Catalogue) note.List {
 // they say what the stop is about.
 func (p Plan) Withheld() Plan {
 	p.Feeds = slices.Clone(p.Feeds)
+	var heads note.List
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
+		if f.Setting != nil && f.Setting.Head > 0 { // to be put on before the stop is gone, and nothing to feed by
+			heads.Add(note.New(note.Info, "head-does", "%s: %s cannot feed what this plan would ask of it; the head of %s that you have would do", f.Name,
+				cmp.Or(f.PumpName, "its pump"), quantity.Full(f.Setting.Head, 3).In("L/h")).At(f.PumpAt))
+		}
 		f.Fed, f.Setting, f.Range, f.Batches, f.Every, f.Working = false, nil, Range{}, nil, 0, nil
 		f.Rate, f.Least, f.Peak, f.StockUse, f.Lasts, f.HasEmpty = 0, 0, 0, 0, 0, false
 		f.Notes = notOfPumps(f.Notes)
 	}
-	p.Notes = notOfPumps(p.Notes)
+	p.Notes = append(notOfPumps(p.Notes), heads...)
 	p.Tasks, p.Hours = nil, nil
 	return p
 }
 
 // ofPumps begins the codes of what is said of pumps, and of what they would feed.
 var ofPumps = []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated",
-	"recalibrate", "check-", "speed-", "set-", "stock-short", "stock-let-out", "stock-at-peak", "tank-runs-dry"}
+	"recalibrate", "check-", "speed-", "set-", "stock-short", "stock-let-out", "stock-at-peak", "tank-runs-dry", "dry-feed"}
 
 // notOfPumps leaves out what speaks of rates and knobs.
 func notOfPumps(l note.List) note.List {

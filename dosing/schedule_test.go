@@ -58,6 +58,7 @@ func TestShiftByHand(t *testing.T) {
 		{shift{6, 21}, 10, 1, 10, true, 15, 0}, {shift{6, 21}, 23, 1, 20, true, 15, 0}, {shift{6, 21}, 3, 1, -4, true, 15, 0}, {shift{6, 21}, 30, 1, 30, true, 15, 0},
 		{shift{6, 21}, 10, 15, 6, true, 15, 0}, {shift{6, 21}, 10, 16, 0, false, 15, 0}, {shift{22, 4}, 2, 1, 2, true, 6, 0}, {shift{22, 4}, 12, 1, 3, true, 6, 0},
 		{shift{5, 5}, 7, 30, 7, true, 24, 1}, {shift{}, 7, 30, 7, true, 24, 1},
+		{shift{0, 24}, 7, 30, 7, true, 24, 1}, {shift{0, 24}, 7, 1. / 3, 7, true, 24, 1}, {shift{6, 24}, 30.5, 1, 30.5, true, 18, 0},
 	} {
 		got, ok := x.shift.latest(x.t, x.work)
 		if ok != x.ok || ok && math.Abs(float64(got-x.latest)) > 1e-9 || float64(x.shift.length()) != x.long || x.shift.always() != (x.whole == 1) {

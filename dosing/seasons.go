@@ -47,6 +47,9 @@ func InSeason(s site.Site, g Given, m time.Month) (site.Site, Given, error) {
 		return AsHeld(x.site, x.given)
 	}
 	x.leaveOut()
+	if err := x.past(); err != nil {
+		return s, g, err
+	}
 	x.site.Notes.Add(note.New(note.Info, InSeasonCode, "%s is that of Seasons: %s", m, phrases(x.changed)).At(at))
 	if len(x.left) > 0 {
 		x.site.Notes.Add(note.New(note.Info, "season-left-out", "not used in %s, as it is of other water or another dose: %s", m, phrases(x.left)).At(at))
@@ -72,6 +75,7 @@ type season struct {
 	// changed and left are what is put over the site, and what of it does not count then.
 	changed, left        []note.Phrase
 	otherWater, otherJar bool
+	toPast               bool // the water has changed that past tests tell a dose by
 	faults               note.List
 }
 
@@ -167,9 +171,12 @@ func (x *season) water(r site.Season) {
 	w := &x.site.Water
 	cold := over(x, "temperature", &w.Temperature, r.Temperature)
 	ph, alkalinity := over(x, "pH", &w.PH, r.PH), over(x, "alkalinity", &w.Alkalinity, r.Alkalinity)
-	if over(x, "turbidity", &w.Turbidity, r.Turbidity) {
+	cloudy := !strings.HasPrefix(w.Turbidity.At.Cell, "--") && // what was read today goes before what is usual then
+		over(x, "turbidity", &w.Turbidity, r.Turbidity)
+	if cloudy {
 		leave(x, "suspended solids", &w.TSS)
 	}
+	x.toPast = x.toPast || cold || alkalinity || cloudy
 	over(x, "clear days", &w.ClearDays, r.ClearDays)
 	over(x, "storm days", &w.StormDays, r.StormDays)
 	x.otherWater = x.otherWater || cold || ph || alkalinity
@@ -200,6 +207,23 @@ func (x *season) dose(r site.Season) {
 		x.site.Notes.Add(note.New(note.Caution, "season-over-storm", "%s: %s in %s is more than the %s of storm water", c.Name.V, r.Dose.V, x.month, c.Storm.V).
 			At(r.Dose.At).Do("correct one of them"))
 	}
+}
+
+// past takes the doses that past tests gave anew, for the water of the season. One that they do not reach is refused as a day of such
+// water is.
+func (x *season) past() error {
+	for i, b := range x.given.Bench {
+		if !x.toPast || b.Past == nil || b.Past.Again == nil {
+			continue
+		}
+		own, err := b.Past.Again(x.site)
+		if err != nil {
+			return err
+		}
+		own.Past.Again, x.given.Bench[i] = b.Past.Again, own
+		x.changed = append(x.changed, note.Say("%s %s by past tests of such water", x.site.Chemicals[i].Name.V, own.Dose.Concentration))
+	}
+	return nil
 }
 
 // leave forgets what the site says of another water, and tells.

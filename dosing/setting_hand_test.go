@@ -73,11 +73,20 @@ func TestPumpCannotFollow(t *testing.T) {
 			t.Errorf("%s: %s", x.what, last.Message)
 		}
 	}
-	// At one flow of 1.9 m3/h a step of 20 % gives 8 mL/min of 20: 26 % too much.
-	coarse := fed(t, steady(t, 1.9, 0, 24), func(f *FeedInput) {
-		f.Pump = nameplate(20)
-		f.Pump.Setting.Step = 20
-	})
+	// At one flow of 2 m3/h the feed is 6.667 mL/min and a step of 20 % gives 8 of 20: 20 % too much; at 1.9, 6.333, it is 26 %, and there is no
+	// setting: at most 0.875 x 20 / 6.333 = 2.8 times weaker, 17.5 mL/min.
+	steps := func(flow quantity.Flow) Feed {
+		return fed(t, steady(t, flow, 0, 24), func(f *FeedInput) {
+			f.Pump = nameplate(20)
+			f.Pump.Setting.Step = 20
+		})
+	}
+	none := steps(1.9)
+	if n, ok := noted(none.Notes, "knob-too-coarse"); !ok || n.Cell != "B7" || none.Setting.Stands() || !strings.Contains(n.Message, "at the better one, 40 %, it feeds 8 mL/min and the dose is 26 % high") ||
+		!strings.Contains(n.Remedy, "(2.8 times weaker), so that the pump runs at 17.5 mL/min, or use a pump head of about 7.2 mL/min") {
+		t.Errorf("%v", none.Notes)
+	}
+	coarse := steps(2)
 	if n, ok := noted(coarse.Notes, "knob-coarse"); !ok || n.Cell != "B7" || !coarse.Setting.InRange {
 		t.Errorf("%v", coarse.Notes)
 	}
@@ -88,7 +97,7 @@ func TestPumpCannotFollow(t *testing.T) {
 		f.Pump.Setting.Step = 5
 	})
 	n, ok := noted(small.Notes, "turndown-assumed")
-	if !ok || !strings.Contains(n.Message, "(2 mL/min, a turndown of 10 to 1, which nobody gave); the nearest setting, 5 %, feeds 1 mL/min: the dose is 14 % low; the setting comes") ||
+	if !ok || !strings.Contains(n.Message, "(2 mL/min, a turndown of 10 to 1, which nobody gave); the setting, 5 %, feeds 1 mL/min: the dose is 14 % low; the setting comes") ||
 		!strings.Contains(n.Remedy, "to 50.7 g/L (2.0 times weaker)") || !strings.Contains(n.Remedy, "; take drawdown readings at three settings") {
 		t.Errorf("%v", small.Notes)
 	}

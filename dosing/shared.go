@@ -47,6 +47,40 @@ func (f Feed) sameStock(other Feed) bool {
 	return a.Name == b.Name && near(float64(f.PerLitre), float64(other.PerLitre)) && near(float64(a.Strength.V), float64(b.Strength.V))
 }
 
+// together has the chemicals of a clean-up that draw one stock from one tank draw it as one: the first of them has the draw of all, and
+// the stock made up. It gives which have a stock of their own.
+func (l cleanList) together(draws []draw) (keepers []int) {
+	keeper := map[string]int{}
+	for i := range draws {
+		if i >= len(l.Feeds) || l.Feeds[i].Tank == nil || l.Feeds[i].Stock.Neat() {
+			keepers = append(keepers, i)
+			continue
+		}
+		f := l.Feeds[i]
+		k, taken := keeper[f.Tank.Name]
+		if !taken {
+			keeper[f.Tank.Name] = i
+		}
+		if !taken || !sameStocks(l.Feeds[k], f) {
+			keepers = append(keepers, i)
+			continue
+		}
+		l.shared = append(l.shared, k)
+		draws[k] = draws[k].and(draws[i])
+	}
+	return keepers
+}
+
+// sameStocks reports that two feeds can be drawn from one tank.
+func sameStocks(a, b FeedInput) bool {
+	of := func(in FeedInput) Feed {
+		f := Feed{FeedInput: in}
+		f.PerLitre, _ = in.Stock.ProductPerLitre()
+		return f
+	}
+	return of(a).sameStock(of(b))
+}
+
 // fromTank are the feeds that draw from the tank of one, with itself.
 func (f Feed) fromTank() []Feed { return append([]Feed{f}, f.beside...) }
 

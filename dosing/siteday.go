@@ -165,7 +165,7 @@ func Floats(s site.Site) bool { return s.Solids.Unit.V != site.UnitSettler }
 // from: what it states, else what is usual for its unit.
 func ShareOf(s site.Site) (quantity.Fraction, string) {
 	if x := s.Solids.FloatSolids; x.OK && x.V > 0 {
-		return x.V, "as stated"
+		return x.V, Stated
 	}
 	way := solids.Removal(s.Solids.FloatBy.V)
 	if !Floats(s) {
@@ -174,6 +174,9 @@ func ShareOf(s site.Site) (quantity.Fraction, string) {
 	usual, from := solids.UsualShare(way)
 	return usual.Likely, "default: " + from
 }
+
+// Stated is where a figure of the site's own comes from.
+const Stated = "as stated"
 
 // DisposalOf is what becomes of a site's float or sludge.
 func DisposalOf(s site.Site) day.Disposal {
@@ -220,7 +223,7 @@ func priceRow(s site.Site, name string) (site.Price, bool) {
 func Staffed(s site.Site) flow.Hours {
 	from, till := s.Place.From, s.Place.Till
 	switch {
-	case !from.OK || !till.OK || from.V == till.V:
+	case !from.OK || !till.OK || (shift{from.V, till.V}).always():
 		return nil
 	case till.V < from.V:
 		till.V += 24

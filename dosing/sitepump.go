@@ -47,6 +47,7 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 			out.Calibration.Notes.Add(note.New(note.Caution, "reading-left-out",
 				"one drawdown reading gives no line: the nameplate is used").At(list[0].At).Do("take a second one, at another setting"))
 		}
+		out.Calibration = out.Calibration.Of(p.Name.V)
 	default:
 		return nil, p.Max.Missing(strings.TrimSpace("the largest rate of the pump "+p.Name.V),
 			`give it, such as "1.8 L/h", or at least two drawdown readings`)

@@ -47,7 +47,7 @@ func (p Plan) Slips(s site.Site, withheld bool) (out note.List) {
 	}
 	if many := 3; len(found) >= many { // what they have in common
 		return note.List{note.New(note.Caution, "figures-apart", "%s; %s; %s: is the flow, %s, wrong by a decimal point or a unit?",
-			found[0].says, found[1].says, found[2].says, p.Day.Average()).At(p.FlowAt).Do("look at the flow first").From(ownBounds)}
+			found[0].says, found[1].says, found[2].says, p.Day.Average()).At(p.FlowAt).Do("look at the flow first").From(ownBounds).ByTen(true)}
 	}
 	return out
 }
@@ -133,7 +133,8 @@ type apartRule struct {
 func (r apartRule) outside(v float64) bool { return v > 0 && (v < r.low || v > r.high) }
 
 func (r apartRule) asks(x proportion) note.Note {
-	return note.New(note.Caution, "figures-apart", "%s: is a decimal point or a unit wrong?", x.says).At(x.at).Do("look at %s", r.look).From(ownBounds)
+	apart := r.rates || r.look == benchLook && (x.value >= 10 || x.value <= 0.1)
+	return note.New(note.Caution, "figures-apart", "%s: is a decimal point or a unit wrong?", x.says).At(x.at).Do("look at %s", r.look).From(ownBounds).ByTen(apart)
 }
 
 const ownBounds = "common practice, no source"

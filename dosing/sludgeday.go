@@ -21,6 +21,8 @@ type SludgeDay struct {
 	// Polymer is what it is fed, as the site names it, Product what that is; empty where there is none or nobody knows.
 	Polymer string
 	Product product.Product
+	// Costs is what it takes of that a day, where nothing else counts it, as with ponds, whose cost is of one treatment; not known without a price.
+	Costs quantity.Known[quantity.Money]
 	// Stated is true where the site says how much sludge there is a day.
 	Stated bool
 	// Returns is true where what drains off goes back to the animals. Brings and Adds are then what it brings into the treated
@@ -35,6 +37,7 @@ type SludgeDay struct {
 	Part quantity.Fraction
 	// Land is what it is spread on; the rest is what a day brings there, as far as it is known.
 	Land                             quantity.Area
+	Salinity                         quantity.Salinity // of the water in the cake; zero where it is fresh
 	Nitrogen, Phosphorus, Al, Sodium quantity.Known[quantity.Mass]
 	Notes                            note.List
 }
@@ -187,6 +190,16 @@ func (x *SludgeDay) known(s site.Site, catalogue product.Catalogue) {
 // forSludge is added to the name of a polymer that the water gets too, so that both are told apart.
 const forSludge = " for the sludge"
 
+// MadeUp is how a day's polymer is made up, by the catalogue's usual strengths: the least water, at the strongest stock, and the most,
+// at the weakest; false of what is fed as it is, or of which nobody knows.
+func (x *SludgeDay) MadeUp() (least, most quantity.Volume, ok bool) {
+	kg, d := float64(x.Line.Polymer()), x.Product.Dilution
+	if kg <= 0 || d.Low <= 0 || d.High < d.Low {
+		return 0, 0, false
+	}
+	return quantity.Volume(kg * 1e6 / float64(d.High)), quantity.Volume(kg * 1e6 / float64(d.Low)), true
+}
+
 // GoodsOf is the name that goods are bought and kept by: that of a chemical, or of what the sludge gets of it too.
 func GoodsOf(name string) string { return strings.TrimSuffix(name, forSludge) }
 
@@ -239,13 +252,14 @@ func (x *SludgeDay) spread(p Plan, s site.Site) {
 			x.Al = quantity.Some(x.Al.V + quantity.Mass(float64(dose)*float64(al)*float64(r.Treated)/1e6)*kept)
 		}
 	}
-	if perYear := quantity.Mass(365 * float64(x.Nitrogen.V) / x.Land.In("ha")); x.Nitrogen.OK && perYear > sludge.MuchNitrogen {
-		x.Notes.Add(note.New(note.Caution, "sludge-nitrogen", "%s/ha of nitrogen a year come to the land by every day like this one, "+
-			"more than the %s/ha that rules commonly let come of manure", quantity.To(perYear, 3), sludge.MuchNitrogen).
+	if perYear := sludge.PerLand(x.Nitrogen.V, x.Land); x.Nitrogen.OK && perYear > sludge.MuchNitrogen {
+		x.Notes.Add(note.New(note.Caution, "sludge-nitrogen", "%s of nitrogen a year come to the land by every day like this one, "+
+			"more than the %s that rules commonly let come of manure", quantity.To(perYear, 3), quantity.To(sludge.MuchNitrogen, 3)).
 			At(u.Land.At).Do("spread it on more land, or only a part of it; ask the agency that answers for the land what it may have").
 			From("the 170 kg/ha of Council Directive 91/676/EEC, Annex III, from memory"))
 	}
 	if w.Salinity.OK && w.Salinity.V > 0 {
+		x.Salinity = w.Salinity.V
 		x.Sodium = quantity.Some(x.Line.Sodium(w.Salinity.V))
 	}
 	if float64(w.Salinity.V) >= sludge.Saline {

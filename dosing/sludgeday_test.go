@@ -185,3 +185,16 @@ func TestDisposalOfCake(t *testing.T) {
 		t.Errorf("cake: %+v %v %v", d, d.PerKgDry(), d.PerLitre())
 	}
 }
+
+// TestSludgePolymerIsMadeUp: 4 m3 with 6 mg/L take 24 g; the catalogue's cationic powder is made up to 1 to 5 g/L, in 24 to 4.8 L. What nobody knows is not made up.
+func TestSludgePolymerIsMadeUp(t *testing.T) {
+	x := sludgeDay(t, func(*site.Site) {})
+	kg := float64(x.Line.Polymer())
+	if least, most, ok := x.MadeUp(); !ok || math.Abs(float64(least)-kg*1000/5) > 1e-9 || math.Abs(float64(most)-kg*1000) > 1e-9 || kg <= 0 {
+		t.Errorf("%v to %v of %v kg, %t", least, most, kg, ok)
+	}
+	x = sludgeDay(t, func(s *site.Site) { s.Sludge.Polymer = quantity.Some("blue stuff") })
+	if least, most, ok := x.MadeUp(); ok || least != 0 || most != 0 {
+		t.Errorf("%v to %v", least, most)
+	}
+}

@@ -31,6 +31,9 @@ type SolidsDay struct {
 	// Bin has the emptying times where a bin is given.
 	Bin    *solids.Bin
 	Emptys solids.Schedule
+	// NoDate is true where the calendar has a day before the bin is full of which nobody knows what comes in: then FullAt is that of days
+	// that are all as the plan's.
+	NoDate bool
 	// Daily is the list of emptyings that is the same every day; none where it is done less often.
 	Daily []solids.Emptying
 	// told is true where it is known what stands in the bin when the day starts; fromNow is the list of a day that begins so.
@@ -53,6 +56,9 @@ func (s *SolidsDay) Today(start quantity.Time) []solids.Emptying {
 	}
 	return slices.DeleteFunc(slices.Clone(s.Emptys.Emptyings), func(e solids.Emptying) bool { return e.At >= start+24 })
 }
+
+// BinTold reports that it is known what stands in the bin when the day starts.
+func (s *SolidsDay) BinTold() bool { return s.told }
 
 // leaves is what stands in the bin at the end of a day on which it is emptied at those times.
 func (s *SolidsDay) leaves(day flow.Day, start, end quantity.Time, list []solids.Emptying) quantity.Volume {
@@ -108,7 +114,7 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	}
 	if b, ok := BinOf(s); ok {
 		if t, _ := s.Tank(b.Name); p.Before != nil && p.Before.Bin.OK && !t.Now.OK {
-			b.Now, out.told = p.Before.Bin.V, true
+			b.Now, out.told = p.Before.Bin.V, p.Before.BinTold
 		} else {
 			out.told = t.Now.OK
 		}
@@ -124,6 +130,7 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 			out.Emptys = b.Plan(p.Day, load, nil, start, yearsAhead)
 			out.Emptys.Emptyings, out.Emptys.Notes = nil, nil
 		}
+		p.binFills(out, start)
 		if every := out.Emptys.Every(); Floats(s) && len(out.Daily) == 0 && every > floatKeeps {
 			out.Notes.Add(note.New(note.Info, "float-rots", "%s would take the float of %s, and float rots within days", b.Name, quantity.To(every, 2)).At(b.At).
 				Do("empty it every %s at least, sooner in the warm", quantity.To(floatKeeps, 2)).From("common practice, no source"))
@@ -131,6 +138,22 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		}
 	}
 	return out
+}
+
+// binFills puts when the bin is full by the calendar's own days in place of that of days that are all alike.
+func (p Plan) binFills(s *SolidsDay, start quantity.Time) {
+	if p.Ahead == nil {
+		return
+	}
+	at, runs, full, known := s.Bin.FullOver(start, yearsAhead, func(n int) (solids.Coming, bool) {
+		if n == 0 {
+			return solids.Coming{Day: p.Day, Load: s.Load}, true
+		}
+		return p.Ahead(n)
+	})
+	if s.NoDate = !known; known {
+		s.Emptys.FullAt, s.Emptys.FullIn, s.Emptys.Fills = at, runs, full
+	}
 }
 
 // floatKeeps is how long float may stand in a bin before it rots (common practice, no source).

@@ -14,6 +14,7 @@ import (
 	"jarwright/dosing/pond"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -50,7 +51,7 @@ type PondPlan struct {
 	// Portions is the number of goes of what is not given ahead, Chosen true where the plan chose it.
 	Portions int
 	Chosen   bool
-	// Better is the number of goes at which no animal would feel a shock, where it is more than was asked for; 0 where none helps.
+	// Better is the number of goes at which the animals bear each, or that come nearest to it, where it is more than was asked for; 0 where none helps.
 	Better int
 	// Between is from one go to the next, Start the clock time of the first.
 	Between, Start quantity.Time
@@ -71,6 +72,8 @@ type PondPlan struct {
 	Record day.Record
 	// Watch is what to look at in the animals; nil where none are in the water, or nothing goes in that harms as an overdose.
 	Watch *caution.Watch
+	// Lines are the same of all animals that get its water, whatever goes in; nil where none do.
+	Lines *caution.Watch
 	Notes note.List
 }
 
@@ -88,9 +91,15 @@ type ByHand struct {
 	BucketVolume, BagVolume quantity.Known[quantity.Volume]
 	// Hardness is what it adds, as CaCO3; zero where it adds none or nobody knows.
 	Hardness quantity.Concentration
-	// Ahead is true of an alkali that goes in on the day before what takes alkalinity; Portions is the number of its goes.
+	// Ahead is true of an alkali that goes in on the day before what takes alkalinity, or days before where it is slow; Portions is the number of its goes.
 	Ahead    bool
 	Portions int
+}
+
+// Slow reports an alkali that dissolves over days, of which nothing is counted before that.
+func (h ByHand) Slow() bool {
+	_, slow := water.Slowly(h.Stock.Product.Basis)
+	return slow
 }
 
 // Go is one portion of one chemical.
@@ -104,6 +113,9 @@ type Go struct {
 	Water *caution.Chemistry
 	// Past is true where that is past the pH at which the animals' card stops: it is given only after an alkali, or not at all.
 	Past bool
+	// Passes is the line that it is past where that is none of pH; Behind is how long after its time it goes in, behind a coagulant.
+	Passes *Passed
+	Behind quantity.Time
 }
 
 // stopLines are the least and the highest pH that a watch card lets a pond come to, and whose they are.
@@ -125,15 +137,18 @@ func (l stopLines) passed(before, after quantity.PH) quantity.PH {
 }
 
 // Where a plan is free (all common practice, no source): hours from one portion to the next, the clock time of
-// the first, when the pH of green water is lowest; where carbon dioxide is scarce hours between those in the afternoon, the
-// latest of the first and of the last; and the most portions that it chooses, as many as a day has hours for.
+// the first, when the pH of green water is lowest, and less between, so that the last is long before the night, in which oxygen is lowest; where carbon dioxide is scarce hours between those in the afternoon, the
+// latest of the first and of the last; the most portions that it chooses, as many as a day has hours for, and as many as it chooses where even those are not
+// borne. An alkali that dissolves over days goes in so many days before.
 const (
-	usualBetween quantity.Time = 4
-	usualDawn    quantity.Time = 6
-	lateBetween  quantity.Time = 2
-	lateFirst    quantity.Time = 14
-	lateLast     quantity.Time = 16
-	mostPortions               = 4
+	usualBetween    quantity.Time = 4
+	usualDawn       quantity.Time = 6
+	lateBetween     quantity.Time = 2
+	lateFirst       quantity.Time = 14
+	lateLast        quantity.Time = 16
+	mostPortions                  = 6
+	unbornePortions               = 4
+	slowAhead                     = 3
 )
 
 // IsStanding reports that a site's water is treated where it stands, by hand.
@@ -205,12 +220,27 @@ func (p *Standing) sludge(s site.Site, g Given) {
 		return
 	}
 	p.Sludge = x
+	x.priced(s)
 	p.Notes.Add(x.Notes...)
 	if x.Known() && x.Returns && x.Drains() {
 		p.Notes.Add(note.New(note.Caution, "sludge-back-to-ponds", "what drains off goes back into water that stands: what it brings of solids%s stays there and adds up from day to day, which is not worked out",
 			note.Say("").If(x.Dose > 0, ", and of %s up to %s a day,", cmp.Or(x.Polymer, "polymer"), quantity.To(x.Line.Polymer(), 3))).At(s.Sludge.Returns.At).
 			Do("let it out elsewhere, or measure turbidity, total ammonia and pH of the pond before and after"))
 	}
+}
+
+// priced works out what the polymer of a line costs a day, and says so where no price tells it.
+func (x *SludgeDay) priced(s site.Site) {
+	if !x.Known() || x.Dose <= 0 || x.Polymer == "" {
+		return
+	}
+	row, ok := priceRow(s, x.Polymer)
+	price, err := row.Price.V.PerKg(Stock{Product: x.Product}.liquid(), row.Pack.V)
+	if !ok || !row.Price.OK || err != nil {
+		x.Notes.Add(note.New(note.Info, "sludge-unpriced", "what %s for the sludge costs is not known, and is in no sum", x.Polymer).At(s.Sludge.Polymer.At).Do("give its price in the site under Prices"))
+		return
+	}
+	x.Costs = quantity.Some(quantity.Money{Amount: price.Amount * float64(x.Line.Polymer()), Currency: price.Currency})
 }
 
 // once leaves out what is said again.
@@ -273,18 +303,27 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 	if errs.Err() != nil {
 		return p, errs
 	}
-	harms := func(h ByHand) bool { return h.Use.Product > 0 && caution.Overdoses(h.Stock.Product) }
-	if w, ok := caution.WatchOf(run.situation(site.UsualWater)); ok && slices.ContainsFunc(p.Goods, harms) {
+	around, animals := caution.WatchOf(run.situation(site.UsualWater))
+	harms := func(h ByHand) bool {
+		return h.Use.Product > 0 && (caution.Overdoses(h.Stock.Product) || h.Hardness > 0 && around.Hardness.OK)
+	}
+	if w := around; animals && slices.ContainsFunc(p.Goods, harms) {
 		p.stops = quantity.Some(stopLines{w.PHLow, w.PHHigh, w.PHOf})
 	}
 	p.portioned(row, run)
 	run.Portions, run.Better, run.Step, run.Overnight = p.Portions, p.Better, p.step(), p.overnight()
 	p.Review = p.reviewed(run)
 	if p.Review.Stopped { // no go is given at all
-		p.Notes = slices.DeleteFunc(p.Notes, func(n note.Note) bool { return n.Code == "go-past-stop" })
+		p.Notes = slices.DeleteFunc(p.Notes, func(n note.Note) bool { return n.Code == "go-past-stop" || n.Code == "portions-chosen" })
 	}
-	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok && slices.ContainsFunc(p.Goods, harms) {
-		p.Watch = &w
+	if w, ok := caution.WatchOf(run.situation(site.UsualWater), p.waters()...); ok {
+		p.Lines = &w
+	}
+	if w := p.Lines; w != nil && slices.ContainsFunc(p.Goods, harms) {
+		p.Watch = w
+		if !p.Review.Stopped {
+			p.passLines(s)
+		}
 		p.Notes = append(p.Notes, w.Untold(p.Review.Notes)...)
 		if w.Filters && !p.Review.Stopped { // the lines to watch end in it
 			p.Review.Notes = slices.DeleteFunc(slices.Clone(p.Review.Notes), func(n note.Note) bool { return n.Code == caution.CleanNitrifiers })
@@ -301,6 +340,10 @@ func planPond(s site.Site, row site.Pond, g Given, today time.Time) (PondPlan, e
 // apart is how far two statements of a pond's water may lie from each other before it is asked, and before one of them is
 // wrong (common practice, no source): measures of an earthen pond are seldom nearer.
 const asksApart, wrongApart = 1.05, 1.5
+
+// deepest is the mean depth beyond which a pond or tank is asked about: those of fish and shrimp farms are one to three metres deep, and hardly
+// any is dosed by hand that is deeper than this (common practice, no source).
+const deepest quantity.Length = 5
 
 // measure works out the water of a pond from all that is said of it: of two statements the smaller
 // counts, so that no dose is larger than was meant.
@@ -373,6 +416,10 @@ func (p *PondPlan) measure(row site.Pond) error {
 	}
 	if p.Depth = by.Deep(); p.Surface.OK && (!p.Depth.OK || p.Bottom.OK) { // of sloping sides less than between the banks
 		p.Depth = quantity.Some(quantity.Length(p.Volume.In("m3") / float64(p.Surface.V)))
+	}
+	if d := p.Depth; d.OK && d.V > deepest {
+		p.Notes.Add(note.New(note.Caution, "value-unusual", "%s: a mean depth of %s is more than ponds and tanks have as a rule, %s at most; did you mean %s?", p.Name, quantity.To(d.V, 3), deepest, quantity.To(d.V/10, 3)).
+			At(cmp.Or(row.Depth.At, row.Size.At)).ByTen(true).Do("correct it, or leave it if it is so"))
 	}
 	return nil
 }
@@ -488,12 +535,17 @@ func (p *PondPlan) portioned(row site.Pond, run Running) {
 	if p.Chosen {
 		main = p.mostWithin(main, ahead, run)
 	}
-	if p.lay(main, ahead, run); p.bearable(bears, false, main, run) {
+	p.lay(main, ahead, run)
+	switch {
+	case p.bearable(bears, false, main, run):
 		p.Better = 0
+	case p.Better == 0 && animals && !p.Chosen && main < unbornePortions && p.step().V > bears.Step: // none is borne: the least step
+		p.Better = unbornePortions
 	}
 	if p.Chosen && main > 1 {
 		p.Notes.Add(note.New(note.Info, "portions-chosen", "%s: the plan chose %d goes: in fewer the pH would change by more than %s at a time, or carbon dioxide would pass what the animals bear%s",
-			p.Name, main, bears.Step, note.Say("").If(p.Within() < main, ", or less of it could go in before the line at which to stop")).
+			p.Name, main, quantity.To(quantity.Number(bears.Step), 1), note.Say("").If(p.Within() < main, ", or less of it could go in before the line at which to stop").
+				If(!p.bearable(bears, false, main, run), "; it still does in these, and would in as many as a day has hours for")).
 			Do("give the portions in the site under Ponds to have another number"))
 	}
 	p.unattended(row, run.Site)
@@ -675,7 +727,7 @@ func (p *PondPlan) fewest(any bool, bearable func(n int) bool) int {
 			return 1
 		}
 	}
-	return mostPortions
+	return unbornePortions
 }
 
 // bearable reports that no portion by itself does more than animals bear, of what goes ahead or of the rest.
@@ -705,6 +757,12 @@ func (p *PondPlan) lay(n, ahead int, run Running) {
 	if !p.started {
 		p.Start = p.attended(p.Start)
 	}
+	if !p.Late && !p.fixed {
+		p.Between = usualBetween
+		if last := p.Start + quantity.Time(n-1)*p.Between; n > 1 && last > lateLast {
+			p.Between = max(lateBetween, quantity.Time(math.Floor(2*float64(lateLast-p.Start)/float64(n-1))/2))
+		}
+	}
 	for i := range p.Goods {
 		h := &p.Goods[i]
 		if h.Portions = n; h.Ahead {
@@ -715,6 +773,9 @@ func (p *PondPlan) lay(n, ahead int, run Running) {
 			if h.Ahead {
 				at -= 24 * quantity.Time(math.Ceil(float64(times[len(times)-1]-p.Start+p.Between)/24)) // all of it before the first of the other
 			}
+			if h.Ahead && h.Slow() {
+				at -= 24 * (slowAhead - 1)
+			}
 			if h.Use.Product > 0 {
 				p.Goes = append(p.Goes, Go{At: at, Feed: i, Number: k + 1, Product: h.Use.Product / quantity.Mass(h.Portions)})
 			}
@@ -722,6 +783,7 @@ func (p *PondPlan) lay(n, ahead int, run Running) {
 	}
 	turn := func(g Go) int { return Feed{FeedInput: p.Goods[g.Feed].FeedInput}.turn() }
 	slices.SortStableFunc(p.Goes, func(a, b Go) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(turn(a), turn(b))) })
+	p.behind()
 	p.follow(run)
 }
 
@@ -866,7 +928,7 @@ func (p PondPlan) overnight() quantity.Molarity {
 	return 0
 }
 
-// step is the largest change of pH at one go; not known where the water is not.
+// step is the largest change of pH at one go, to the hundredths in which it is told and held against what animals bear; not known where the water is not.
 func (p PondPlan) step() quantity.Known[quantity.PH] {
 	return p.stepOf(func(ByHand) bool { return true })
 }
@@ -877,7 +939,7 @@ func (p PondPlan) stepOf(these func(ByHand) bool) (most quantity.Known[quantity.
 			return quantity.Known[quantity.PH]{}
 		}
 		if these(p.Goods[g.Feed]) {
-			most = quantity.Some(max(most.V, quantity.PH(math.Abs(float64(g.Water.Closed.PH-p.phBefore(i))))))
+			most = quantity.Some(max(most.V, quantity.PH(math.Round(math.Abs(float64(g.Water.Closed.PH-p.phBefore(i)))*100)/100)))
 		}
 	}
 	return most
@@ -916,7 +978,7 @@ func (p PondPlan) reviewed(run Running) Review {
 			if strings.HasPrefix(n.Code, "nh3-") { // the alkali is the plan's own: "keep alkali away" would be against it
 				n = n.Do("stop feeding, change part of the water first, and give less %s, or bicarbonate, which raises the pH less", strings.Join(names, " and "))
 			}
-			r.Notes = append(r.Notes, n.After("%s alone, on the day before: ", strings.Join(names, " and ")))
+			r.Notes = append(r.Notes, n.After("%s"+aheadAlone, strings.Join(names, " and ")))
 		}
 	}
 	r.Stopped = r.Stopped || first.Stopped
@@ -928,6 +990,12 @@ func (p PondPlan) reviewed(run Running) Review {
 	r.Notes = caution.WorstFirst(needed(r.Notes, first.Taken))
 	return r
 }
+
+// aheadAlone is how a note begins, behind the names, that is of what goes ahead while it is alone in the water.
+const aheadAlone = " alone, before the rest goes in: "
+
+// InPassing reports a note of a pond that is over once all of its goes are in.
+func InPassing(n note.Note) bool { return strings.Contains(n.Message, aheadAlone) }
 
 // ofPHOrAmmonia reports a note of what an alkali does by itself.
 func ofPHOrAmmonia(n note.Note) bool {

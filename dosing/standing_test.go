@@ -139,7 +139,7 @@ func TestPortionsAreTheFewestThatAnimalsBear(t *testing.T) {
 	for _, x := range []struct {
 		ph, alkalinity, dose string
 		goes                 int
-	}{{"7.2", "100", "10", 1}, {"8.2", "100", "30", 2}, {"8.6", "80", "40", 4}} {
+	}{{"7.2", "100", "10", 1}, {"7.8", "100", "16", 2}, {"8.2", "100", "30", 5}, {"8.6", "80", "40", 4}} {
 		p := onePond(t, fmt.Sprintf(tilapiaPond, x.ph, x.alkalinity, x.dose, ""))
 		if p.Portions != x.goes || len(p.Goes) != x.goes || !p.Chosen {
 			t.Errorf("pH %s, %s mg/L, %s g/m3: %d goes, want %d", x.ph, x.alkalinity, x.dose, p.Portions, x.goes)
@@ -164,7 +164,7 @@ func TestPortionsAreTheFewestThatAnimalsBear(t *testing.T) {
 			}
 			return step
 		}
-		if n := x.goes; n < mostPortions && worst(n) > 1.02 || n > 1 && worst(n-1) < 0.98 {
+		if n := x.goes; n != unbornePortions && worst(n) > 0.52 || n == unbornePortions && worst(n) > 0.52 && worst(mostPortions) < 0.48 || n > 1 && worst(n-1) < 0.48 {
 			t.Errorf("pH %s: %v in %d goes, %v in one less", x.ph, worst(n), n, worst(max(n-1, 1)))
 		}
 		if got := codeOf(p.Notes, "portions-chosen"); (got != "") != (x.goes > 1) {
@@ -182,9 +182,9 @@ func TestPortionsAreTheFewestThatAnimalsBear(t *testing.T) {
 	}
 }
 
-// TestNoGoIsChosenPastTheStopLine: 40 mg/L of alum 14-hydrate takes 20.2 mg/L of the 40 mg/L CaCO3 of carp that stop below pH 6.5. In one go the animals bear the
-// step and all is in before the card stops; a plan that chooses takes the goes by which most goes in above the line, two thirds (of four goes three would be past it), and says of the last what
-// it would do. The pH after each go is worked out from the raw water by another road.
+// TestNoGoIsChosenPastTheStopLine: 40 mg/L of alum 14-hydrate takes 20.2 mg/L of the 40 mg/L CaCO3 of carp that stop below pH 6.5. In one go all
+// would be in before the card stops, and the pH would fall by more than the animals bear at a time; a plan that chooses takes six goes, of which each is borne and four stay above the line, and says of
+// the next what it would do. The pH after each go is worked out from the raw water by another road.
 func TestNoGoIsChosenPastTheStopLine(t *testing.T) {
 	const site = "water: {temperature: 22 C, pH: 7.4, alkalinity: %s mg/L CaCO3, conductivity: 180 uS/cm}\nchemicals: [{name: alum, product: alum-dry, dose: 40 mg/L, basis: as alum 14-hydrate}]\n" +
 		"ponds: [{name: pond, size: 500 m3, portions: %s}]\nanimals: [{name: carp, species: common carp, reached: always}]"
@@ -195,14 +195,19 @@ func TestNoGoIsChosenPastTheStopLine(t *testing.T) {
 			t.Fatal(err)
 		}
 		mmol := 40 * share * 2 / 594.342
-		closed, _ := water.Dose(raw, water.Addition{Acid: quantity.Alkalinity(mmol * 3 * 50.0435), Aluminium: quantity.Molarity(min(mmol, 0.05/26.982))})
+		dissolved := 0.05 / 26.982
+		var closed water.State
+		for range 4 { // what fresh floc leaves as aluminate, log K -11.99 at 22 C (Nordstrom et al. 1990)
+			closed, _ = water.Dose(raw, water.Addition{Acid: quantity.Alkalinity(mmol * 3 * 50.0435), Aluminium: quantity.Molarity(min(mmol, dissolved))})
+			dissolved = 1000 * math.Pow(10, -11.99+float64(closed.PH))
+		}
 		return float64(closed.PH)
 	}
 	for _, x := range []struct {
 		alkalinity float64
 		asked      string
 		goes       int
-	}{{40, "", 3}, {40, "2", 2}, {40, "1", 1}, {150, "", 1}} {
+	}{{40, "", 6}, {40, "2", 2}, {40, "1", 1}, {150, "", 1}} {
 		p := onePond(t, fmt.Sprintf(site, fmt.Sprint(x.alkalinity), x.asked))
 		if len(p.Goes) != x.goes {
 			t.Errorf("alkalinity %v, %q asked: %d goes, want %d", x.alkalinity, x.asked, len(p.Goes), x.goes)
@@ -228,7 +233,7 @@ func TestNoGoIsChosenPastTheStopLine(t *testing.T) {
 				t.Errorf("gate of go %d: %v, %v; by hand %v", k+1, gate, ok, want)
 			}
 		}
-		if p.Within() != within || x.asked == "" && x.goes > 1 && within != 2 {
+		if p.Within() != within || x.asked == "" && x.goes > 1 && within != 4 {
 			t.Errorf("alkalinity %v: %d of %d goes within the line, and %d are told", x.alkalinity, within, x.goes, p.Within())
 		}
 		if got := codeOf(p.Notes, "go-past-stop"); (got != "") != (within < x.goes && !p.Review.Stopped) { // of a stopped pond no go is given
@@ -259,7 +264,7 @@ func TestAlkaliGoesAhead(t *testing.T) {
 	// caustic soda does so by itself past pH 9, and the whole is not to be dosed
 	p = onePond(t, fmt.Sprintf(tilapiaPond, "8.2", "32", "40", "\n- {name: caustic, product: caustic-50, basis: as NaOH}"))
 	stops := p.Review.Notes.Only(note.Stop)
-	if !p.Review.Stopped || len(stops) == 0 || !strings.HasPrefix(stops[0].Message, "caustic alone, on the day before: pH rises from 8.20 to ") {
+	if !p.Review.Stopped || len(stops) == 0 || !strings.HasPrefix(stops[0].Message, "caustic alone, before the rest goes in: pH rises from 8.20 to ") {
 		t.Errorf("stopped %v: %v", p.Review.Stopped, stops)
 	}
 }
@@ -297,7 +302,7 @@ animals: [{name: trout, species: rainbow trout}]
 		late    bool
 		times   []float64
 	}{
-		{"7.9", "", false, []float64{6}}, {"7.0", "", true, []float64{10, 12, 14, 16}}, {"7.0", ", portions: 1", true, []float64{14}},
+		{"7.9", "", false, []float64{6, 10, 14}}, {"7.0", "", true, []float64{10, 12, 14, 16}}, {"7.0", ", portions: 1", true, []float64{14}},
 		{"7.0", ", portions: 2", true, []float64{14, 16}}, {"7.0", ", portions: 2, first_portion: 07:00", true, []float64{7, 11}},
 	} {
 		p := onePond(t, fmt.Sprintf(pond, x.ph, x.row))
@@ -319,14 +324,14 @@ animals: [{name: trout, species: rainbow trout}]
 // TestOneGoIsNotTold: what the plan gives in one go, nobody is told to part.
 func TestOneGoIsNotTold(t *testing.T) {
 	p := onePond(t, `water: {temperature: 30 C, ph: 8.4, alkalinity: 118 mg/L CaCO3, salinity: 22 g/kg}
-chemicals: [{name: pac, product: pacl-dry, dose: 15 g/m3, basis: as product}]
+chemicals: [{name: pac, product: pacl-dry, dose: 6 g/m3, basis: as product}]
 ponds: [{name: pond, size: 4800 m3}]
 animals: [{name: prawns, species: Penaeus monodon}]
 `)
 	if len(p.Goes) != 1 || p.Better != 0 {
 		t.Fatalf("%d goes, better in %d", len(p.Goes), p.Better)
 	}
-	for _, code := range []string{"al-dissolved", "ph-step-sea-some"} {
+	for _, code := range []string{"al-dissolved"} {
 		i := slices.IndexFunc(p.Review.Notes, func(n note.Note) bool { return n.Code == code })
 		if i < 0 || !strings.HasPrefix(p.Review.Notes[i].Remedy, "keep to the one go") {
 			t.Errorf("%s: %v", code, p.Review.Notes)

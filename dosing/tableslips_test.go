@@ -87,10 +87,10 @@ func TestCleanUpTellsItsPumps(t *testing.T) {
 		told   []string // begins of code and message
 		unset  bool
 	}{
-		{"as it is", nil, []string{"not-calibrated the setting comes from the nameplate",
+		{"as it is", nil, []string{"not-calibrated P1: the setting comes from the nameplate",
 			"feed-too-small alum: 3 of the 6 settings of the list are out of the pump's reach, the first at"}, false},
 		{"half as strong", []string{`"100 g/L"`, `"50 g/L"`, `"5 %"`, `"1 %"`}, []string{"not-calibrated"}, false},
-		{"a coarse knob", []string{`"100 g/L"`, `"50 g/L"`, `"5 %"`, `"10 %"`}, []string{"not-calibrated", "knob-coarse alum: the nearest setting, 50 %"}, false},
+		{"a coarse knob", []string{`"100 g/L"`, `"50 g/L"`, `"5 %"`, `"10 %"`}, []string{"not-calibrated", "knob-coarse alum: the setting, 50 %"}, false},
 		{"calibrated", []string{`"100 g/L"`, `"50 g/L"`, `"5 %"`, `"1 %"`, "%DRAWDOWN", calibrated}, nil, false},
 		{"far too strong", []string{`"100 g/L"`, `"600 g/L"`}, []string{"not-calibrated", "feed-too-small alum: 6 of the 6 settings"}, true},
 		{"far too weak", []string{`"100 g/L"`, `"5 g/L"`}, []string{"not-calibrated", "feed-too-large alum: 6 of the 6 settings"}, true},

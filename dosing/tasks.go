@@ -97,15 +97,18 @@ func (p Plan) clock(t quantity.Time) quantity.Time {
 	return p.Start + quantity.Wrapped(t-p.Start, 24)
 }
 
-// began is when the run began in which the stated start falls; that itself where the unit
-// runs round the clock, or not at all then.
+// began is when the run began in which the stated start falls, or the next run where the unit stands still then; the stated
+// start itself where the unit runs round the clock.
 func (p Plan) began() quantity.Time {
 	runs := p.Day.Segments()
 	runs = slices.DeleteFunc(runs, func(s flow.Segment) bool { return s.Flow <= 0 || s.Length() <= 0 })
 	start := p.Start
 	at := slices.IndexFunc(runs, func(s flow.Segment) bool { return s.From <= start+moment && start < s.To-moment })
-	if at < 0 || p.Running > 24-moment {
+	switch {
+	case p.Running > 24-moment || len(runs) == 0:
 		return start
+	case at < 0:
+		return quantity.Wrapped(demand{p.Day, 1}.next(start), 24)
 	}
 	for {
 		start = min(start, runs[at].From)
@@ -142,9 +145,9 @@ func (p Plan) begin() quantity.Time {
 	return first
 }
 
-// told reports that somebody said what stands in a tank that a pump draws from when the day starts.
+// told reports that somebody said what stands in a tank that a pump draws from, or in one in which its stock is made up, when the day starts.
 func (p Plan) told() bool {
-	return slices.ContainsFunc(p.Feeds, func(f Feed) bool { return f.Fed && f.Tank != nil && f.Tank.Now.OK })
+	return slices.ContainsFunc(p.Feeds, func(f Feed) bool { return f.Fed && (f.Tank != nil && f.Tank.Now.OK || f.Mix != nil && f.Mix.Now.OK) })
 }
 
 // there is the last time not after t when somebody is there, from the plan's start on;

@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"slices"
+
 	"jarwright/dosing/flow"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/quantity"
@@ -13,8 +15,8 @@ type Turn struct {
 	Hours  []flow.Span   // clock times from the plan's start on
 }
 
-// mostTurns is how many stretches of hours are told in a line; of more the list of the day tells.
-const mostTurns = 3
+// MostTurns is how many stretches of hours are told in a line; of more the list of the day tells.
+const MostTurns = 3
 
 // Few reports that the stretches of all turns can be told in a line.
 func Few(turns []Turn) bool {
@@ -22,7 +24,7 @@ func Few(turns []Turn) bool {
 	for _, k := range turns {
 		n += len(k.Hours)
 	}
-	return n <= mostTurns
+	return n <= MostTurns
 }
 
 // Turns are the positions to which a feed's pump is set in the course of the day, in the order of the
@@ -50,6 +52,33 @@ func (p Plan) Turns(f Feed) []Turn {
 		}
 	}
 	if len(out) < 2 {
+		return nil
+	}
+	return out
+}
+
+// Portion is what a hand gives from a time on, with the hours in which it is that.
+type Portion struct {
+	Product quantity.MassRate
+	Hours   flow.Span
+}
+
+// Portions are what is given by hand of a dry product in the course of the day, in the order of the clock; none where it is the same all day.
+func (p Plan) Portions(f Feed) (out []Portion) {
+	if f.Pump != nil || f.Fed {
+		return nil
+	}
+	for _, run := range p.runs() {
+		given := p.withoutPump(0, f, run)
+		for i, k := range given {
+			hours := flow.Span{From: k.At, To: run.To}
+			if i+1 < len(given) {
+				hours.To = given[i+1].At
+			}
+			out = append(out, Portion{k.Product, hours})
+		}
+	}
+	if !slices.ContainsFunc(out, func(x Portion) bool { return x.Product != out[0].Product }) {
 		return nil
 	}
 	return out

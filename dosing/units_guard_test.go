@@ -202,7 +202,8 @@ func TestRoundOfBatches(t *testing.T) {
 	} {
 		f := Feed{FeedInput: FeedInput{Tank: &Vessel{Volume: 10, Usable: 1, Now: quantity.Some[quantity.Volume](3)}},
 			First: []Batch{{Start: x.start, Aged: x.aged, Volume: x.volume, Moved: 9}}}
-		p.waiting(&f, 6)
+		p.Feeds = []Feed{f}
+		p.waiting(0, 6)
 		if g := f.First[0]; g.Moved != x.moved || g.Left != x.left || g.Full != x.full || f.waits(6) != (x.start < 6) {
 			t.Errorf("%s: %+v", x.what, g)
 		}
@@ -354,7 +355,7 @@ func TestOneQuestionACell(t *testing.T) {
 		{at("value-unusual", "B4"), at("stock-short", "B4"), 2},
 		{at("left-over", "B4"), at("strength-slip", "B4"), 2}, {at("value-unusual", "B4"), at("density-odd", "B4"), 1},
 	} {
-		if got := better(note.List{x.ask}, note.List{x.known}); len(got) != x.left || got[len(got)-1].Code != x.known.Code {
+		if got := Better(note.List{x.ask}, note.List{x.known}); len(got) != x.left || got[len(got)-1].Code != x.known.Code {
 			t.Errorf("%v and %v: %v", x.ask, x.known, got)
 		}
 	}

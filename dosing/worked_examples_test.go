@@ -6,7 +6,9 @@ import (
 
 	"jarwright/dosing/day"
 	"jarwright/dosing/mixing"
+	"jarwright/dosing/pond"
 	"jarwright/dosing/product"
+	"jarwright/dosing/water"
 	"jarwright/jartest/quantity"
 )
 
@@ -91,4 +93,55 @@ func TestMolesAndRoom(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "room for lime, m3", 73287.5/float64(bulk)/1000, 86.22, 0.005)
+}
+
+// TestRoomInTanks: 101 m3 with 15 % of freeboard are 116.15 m3, in four tanks of 3 m each 4.10 m deep: 116 / 4 / (pi/4 x 9)
+// (Voutchkov 2017, s. 6.8.2, p. 134-135). Two bags of 45 kg at 480 kg/m3 take 90 / 480 = 0.1875 m3 (UFC 3-280-03,
+// design example 1, which prints 0.2).
+func TestRoomInTanks(t *testing.T) {
+	near(t, "with freeboard, m3", Vessel{Volume: 116150, Usable: 1 / 1.15}.Holds().In("m3"), 101, 1e-9)
+	tank, err := pond.ParseSize("3 m round x 4.102661 m")
+	if err != nil {
+		t.Fatal(err)
+	}
+	one, ok, err := tank.Measured()
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	near(t, "four tanks, m3", 4*one.In("m3"), 116, 1e-4)
+	bulk, err := quantity.Parse[quantity.Density]("480 kg/m3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "two bags, m3", product.LiquidVolume(90, bulk).In("m3"), 0.1875, 1e-12)
+}
+
+// TestBlendOfTwoStrengths: 20 lb of 10 % in 50 lb of 1 % hold 2 + 0.5 = 2.5 lb in 70, 3.571 % (from memory). What is above
+// 1 % comes of the strong part alone: 70 lb at 2.571 % more than that take 70 x 2.571 / 9 = 20 lb of what has 9 % more.
+func TestBlendOfTwoStrengths(t *testing.T) {
+	d, err := Dilute(70, 0.10-0.01, 0.0357142857-0.01)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "strong", float64(d.Strong), 20, 1e-6)
+	near(t, "weak", float64(d.Water), 50, 1e-6)
+}
+
+// TestAlkalinityAndGasOfAFlow: 30 mg/L of alum take 15 mg/L CaCO3 by the rule of a half, 60 kg a day of 4000 m3 (a student's
+// problem). 14 mg/L of 18-hydrate in 18 ML a day are 252 kg, 252 / 666.4 = 0.3781 kmol; each mole frees six of carbon
+// dioxide, 6 x 0.3781 x 44.01 = 99.85 kg (99.9 with 666 and 44, from memory).
+func TestAlkalinityAndGasOfAFlow(t *testing.T) {
+	near(t, "alkalinity, kg/d", float64(Use(15, flowOf(t, "4000 m3/d"), 24)), 60, 1e-9)
+	taken, err := catalogued(t, "alum-liquid").AlkalinityUsed(quantity.Dose{Concentration: 14, Basis: quantity.AsAlum18})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "carbon dioxide, kg/d", float64(Use(water.FreedCO2(taken), flowOf(t, "18 ML/d"), 24)), 99.85, 0.06)
+}
+
+// TestFeedsByDrySolids: of 5600 kg/d of dry solids 2 % are 112 kg/d of polymer, 20 g/kg, and 5 % are 280 kg/d of lime (UFC
+// 3-280-03, design example 2): as a dose in sludge of 50 g/L, 112 m3 a day, 1000 and 2500 mg/L.
+func TestFeedsByDrySolids(t *testing.T) {
+	near(t, "polymer, kg/d", float64(Use(0.02*50000, flowOf(t, "112 m3/d"), 24)), 112, 1e-9)
+	near(t, "lime, kg/d", float64(Use(0.05*50000, flowOf(t, "112 m3/d"), 24)), 280, 1e-9)
 }

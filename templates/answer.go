@@ -201,10 +201,12 @@ func besideTable(list []Number, own int) (heads []Col, rows [][]any) {
 // numbers writes several numbers as a table: what each is of, the number, what goes with it.
 func (t *Text) numbers(list []Number) {
 	heads, rows := besideTable(list, 2)
-	heads[1].Right = true
+	of, wide := 0, 0
 	for i, n := range list {
 		rows[i][0], rows[i][1] = n.For, n.whole(t.opt)
+		of, wide = max(of, columns(n.For)), max(wide, columns(Visible(n.whole(t.opt))))
 	}
+	heads[1].Right = of+2+wide <= t.width // else it gives way, not what the number is of
 	t.Grid(heads, rows)
 	t.gap = true
 }

@@ -45,9 +45,9 @@ type Block struct {
 	Limits  page.Limits
 	// Beside marks a picture that stands beside the report's own.
 	Beside bool
-	// Behind marks a heading whose part a page shows on demand, OnPage one that pages alone have, and
-	// Carded one whose part stands on the report's card too.
-	Behind, OnPage, Carded bool
+	// Behind marks a heading whose part a page shows on demand, OnPage one that pages alone have,
+	// Carded one whose part stands on the report's card too, and Half one of several that paper has side by side.
+	Behind, OnPage, Carded, Half bool
 }
 
 // heads reports a block that begins a part of the report.
@@ -119,6 +119,13 @@ func (t *Text) Behind(s string) {
 // Carded starts a part that paper has on the report's card, where there is one.
 func (t *Text) Carded(s string) {
 	if !t.keep(Block{Kind: HeadBlock, Text: s, Carded: true}) {
+		t.Head(s)
+	}
+}
+
+// Half starts one of several narrow parts that stand side by side on paper.
+func (t *Text) Half(s string) {
+	if !t.keep(Block{Kind: HeadBlock, Text: s, Half: true}) {
 		t.Head(s)
 	}
 }

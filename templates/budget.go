@@ -115,13 +115,39 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 		return
 	}
 	t.Grid(cols("chemical", "order by", "arrives", ">packs", ">stock then", ">to pay"), rows)
+	if slices.ContainsFunc(m.Accounts, func(a month.Account) bool { return slices.ContainsFunc(a.Deliveries, a.Soon) }) {
+		t.Say("A lead time counts every day of the calendar; an order is placed from Monday to Friday, the last such day that is early enough. Order for the day of arrival: sent at once, the goods can be there sooner.")
+	}
+	later := d.Fig("cost.to_pay_later")
 	switch {
 	case m.ToPay.Amount > 0:
 		t.Say("To pay for deliveries that arrive in the month: %s%s.", d.Fig("cost.to_pay"),
-			figure.Say("").If(len(m.Lacks()) > 0, ", without those of %s", listed(m.Lacks())).If(onOrder(m), "; what is on order counts as paid"))
+			figure.Say("").If(len(notPaid(m)) > 0, ", without %s", listed(notPaid(m))).If(later.Known(), "; %s more for what it orders fall due when that arrives, after it", later).
+				If(onOrder(m), "; what is on order counts as paid"))
+	case later.Known():
+		t.Say("No delivery is to pay in the month; %s for what it orders fall due when that arrives, after it%s.", later,
+			figure.Say("").If(len(notPaid(m)) > 0, ", without %s", listed(notPaid(m))))
 	case onOrder(m):
 		t.Say("What is on order was bought before the month: its price stands in no sum here, and what is used of it counts at the usual order's.")
 	}
+}
+
+// notPaid names what is ordered and has no price, or none of its delivery.
+func notPaid(m month.Budget) (out []string) {
+	var freight []string
+	for _, a := range m.Accounts {
+		switch p := a.Chemical.Prices; {
+		case len(a.Deliveries)+len(a.Before) == 0:
+		case !p.Priced():
+			out = append(out, a.Chemical.Name)
+		case !p.Charged():
+			freight = append(freight, a.Chemical.Name)
+		}
+	}
+	if len(freight) > 0 {
+		out = append(out, "the delivery of "+listed(freight))
+	}
+	return out
 }
 
 // onOrder reports that something was ordered before the month, which no delivery of the plan pays for.
@@ -312,5 +338,5 @@ func (b Budget) Book(w io.Writer, o Options) error {
 		return note.Fault("one-month", "a workbook holds one month, not %d", len(b.Months)).Do("leave --months out, or write .csv or .json")
 	}
 	a := b.answer(o, b.Months[0], monthData(b.Months[0]))
-	return book.Budget(b.Months[0], book.FirstPage{Place: a.Place, When: a.When, Sure: a.Sure, Order: a.Order}, o.Units, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
+	return book.Budget(b.Months[0], book.FirstPage{Place: a.Place, When: a.When, Sure: a.Sure, Order: a.Order, Marks: marksOf(b.Months[0].Plan)}, o.Units, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
 }

@@ -7,6 +7,23 @@ import (
 	"jarwright/templates/figure"
 )
 
+// marksOf say before a month's cost what its days lack to be run as they are, the gravest first.
+func marksOf(p month.Plan) (out []string) {
+	for _, x := range [...]struct {
+		holds bool
+		mark  string
+	}{
+		{p.Unplanned(), "NO PLAN CAN BE MADE OF ITS DAYS."},
+		{p.OutOfReach, "A PUMP IS OUT OF REACH."},
+		{p.Unheld, "THE LOOP IS NOT HELD at its level."},
+	} {
+		if x.holds {
+			out = append(out, x.mark)
+		}
+	}
+	return out
+}
+
 // answer is what the month costs, how sure that is, and the next order.
 func (b Budget) answer(o Options, m month.Budget, d *figure.Object) Answer {
 	a := Answer{Title: "The month: " + m.Plan.Calendar.Month.Long(), Place: b.Place, When: dated(o.Date)}
@@ -20,9 +37,7 @@ func (b Budget) answer(o Options, m month.Budget, d *figure.Object) Answer {
 	if m.Plan.Stopped {
 		n.For = "STOPPED: what the month would cost, not a plan to run"
 	}
-	if m.Plan.Unheld {
-		n.For = "THE LOOP IS NOT HELD at its level. " + n.For
-	}
+	n.For = strings.Join(append(marksOf(m.Plan), n.For), " ")
 	l := (*facts)(&n.Beside)
 	l.when(m.HasPerM3 && n.Words == "", "Per "+o.thousand(), perThousandFigure(m.PerM3))
 	if m.HasPerKg && n.Words == "" {
@@ -45,23 +60,29 @@ func nextOrder(o Options, m month.Budget, d *figure.Object) string {
 	if m.Plan.Stopped {
 		return "Order nothing before what stops the day is put right."
 	}
-	deliveries := d.Objects("deliveries")
-	first, at, of := -1, 0, month.Account{}
-	var soonest month.Date
-	for _, a := range m.Accounts {
-		for _, x := range a.Deliveries {
-			if first < 0 || x.OrderBy.Before(soonest) {
-				first, soonest, of = at, x.OrderBy, a
-			}
-			at++
-		}
-	}
+	first, soonest, of := firstOrder(m)
 	if first < 0 {
 		return either(storeUntold(m) == "", "Order nothing: the stock lasts through the month and the lead times after it.",
 			"When to order cannot be told: what is on hand of "+storeUntold(m)+" is not given.")
 	}
-	x := deliveries[first]
+	x := d.Objects("deliveries")[first]
 	return o.Say("Order %s of %s by %s.", packs(of, x.Get("packs"), packOf(x), x.Fig("amount")), of.Chemical.Name, day(soonest))
+}
+
+// firstOrder is the delivery that has to be ordered first, by its place among all of the month, with its day and chemical; below zero
+// where none has to be.
+func firstOrder(m month.Budget) (first int, by month.Date, of month.Account) {
+	first = -1
+	at := 0
+	for _, a := range m.Accounts {
+		for _, x := range a.Deliveries {
+			if first < 0 || x.OrderBy.Before(by) {
+				first, by, of = at, x.OrderBy, a
+			}
+			at++
+		}
+	}
+	return first, by, of
 }
 
 // togetherAnswer is what several months cost together.

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"slices"
+	"strings"
 
 	account "jarwright/dosing/day"
 	"jarwright/dosing/month"
@@ -18,7 +19,7 @@ func useData(m month.Budget, i int) *figure.Object {
 		return amount(key, quantity.Money{Amount: v, Currency: m.Total.Currency})
 	}
 	o := figure.New(doseOf("usual_dose", a.UsualDose, a.Chemical.Basis, 3).In(figure.Full), mass("product", a.Use, 3)).Set("chemical", a.Chemical.Name).
-		Bare(money("cost", a.Goods.Amount), money("delivery_cost", a.Freight.Amount).If(a.Freight.Amount > 0), money("out_of_date_cost", a.Loss.Amount).If(a.Loss.Amount > 0))
+		Bare(money("cost", a.Goods.Amount).If(a.Wanted <= 0 || a.Chemical.Prices.Priced()), money("delivery_cost", a.Freight.Amount).If(a.Freight.Amount > 0), money("out_of_date_cost", a.Loss.Amount).If(a.Loss.Amount > 0))
 	if m.Mixed(a) {
 		o.List("usual_dose_of", mixData(m, a))
 	}
@@ -76,7 +77,7 @@ func onOrderData(a month.Account) *figure.Object {
 func deliveryData(a month.Account, d month.Delivery) *figure.Object {
 	s := a.Chemical.Supply
 	return packed(figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3).If(!s.NotSaid)), s.Pack, s.PackVolume).Set("chemical", a.Chemical.Name).
-		Set("order_by", d.OrderBy.String()).Set("arrives", d.Arrives.String()).Set("packs", d.Packs).Bare(amount("cost", d.Cost))
+		Set("order_by", d.OrderBy.String()).Set("arrives", d.Arrives.String()).Set("packs", d.Packs).Bare(amount("cost", d.Cost).If(a.Chemical.Prices.Priced()))
 }
 
 // monthCost is what the month costs, in its lines and as a range.
@@ -85,19 +86,23 @@ func monthCost(m month.Budget) *figure.Object {
 		return amount(key, quantity.Money{Amount: v, Currency: m.Total.Currency})
 	}
 	r := m.Range.Cost
-	o := figure.New().Bare(amount("total", m.Total), money("p10", r.P10), money("p50", r.P50), money("p90", r.P90),
-		plainNumber("per_m3", m.PerM3.Amount, 4).If(m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(m.HasPerKg)).
-		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay))
-	lost, lacks := m.LostFreight(), m.Lacks()
+	lost, lacks, none, later := m.LostFreight(), m.Lacks(), m.NotPriced(), m.PayLater()
+	known := m.Total.Amount > 0 || len(lacks) == 0
+	o := figure.New().Bare(amount("total", m.Total).If(known), money("p10", r.P10).If(known), money("p50", r.P50).If(known), money("p90", r.P90).If(known),
+		plainNumber("per_m3", m.PerM3.Amount, 4).If(known && m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(known && m.HasPerKg)).
+		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay), amount("to_pay_later", later).If(later.Amount > 0))
 	if len(lacks) > 0 {
 		o.Set("lacks_the_price_of", lacks)
+	}
+	if len(none) > 0 {
+		o.Set("not_priced", none)
 	}
 	if goods, charges, differ := m.AtUsual(); differ {
 		o.Part("at_usual_orders", figure.New().Bare(amount("goods", goods), amount("delivery", charges)))
 	}
 	return o.List("lines", objects(m.Lines, func(l account.Line) *figure.Object {
 		part := figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full)
-		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount).If(!slices.Contains(lacks, l.Name))).Put(part.If(m.Total.Amount > 0 && !slices.Contains(lacks, l.Name))).
+		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount).If(m.KnowsLine(l.Name))).Put(part.If(m.Total.Amount > 0 && m.KnowsLine(l.Name))).
 			Bare(amount("delivery_in_it", lost).If(l.Name == month.OutOfDate && lost.Amount > 0))
 	}))
 }
@@ -135,6 +140,12 @@ func monthData(m month.Budget) *figure.Object {
 	if m.Plan.Stopped {
 		o.Set("stopped", true)
 	}
+	if m.Plan.OutOfReach {
+		o.Set("out_of_reach", true)
+	}
+	if m.Plan.Unplanned() {
+		o.Set("unplanned", true)
+	}
 	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
 }
 
@@ -170,10 +181,11 @@ func (b Budget) JSON() any {
 	return o.List("months", objects(b.Months, monthData)).Set("notes", Notes(b.notes()))
 }
 
-// Table implements [Report]: one row a day and chemical. Its costs sum up to those of the chemical in the month: goods used, their
+// Table implements [Report]: one row a day and chemical. What arrives stands on its day with the day by which it is ordered and what
+// is then to pay; what is to be ordered on a day stands there with the day on which it arrives. Its costs sum up to those of the chemical in the month: goods used, their
 // delivery, and what goes out of date.
 func (b Budget) Table() figure.Table {
-	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency", "on_order = kg", "delivery_cost", "out_of_date_cost", "order_by")}
+	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency", "on_order = kg", "delivery_cost", "out_of_date_cost", "order_by", "packs_to_order", "arrives", "to_pay")}
 	for _, m := range b.Months {
 		for i := range m.Plan.Calendar.Month.Days() {
 			for _, a := range m.Accounts {
@@ -195,10 +207,21 @@ func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 		return amount(key, quantity.Money{Amount: float64(kg) * each, Currency: m.Total.Currency})
 	}
 	unit, freight, ordered := a.UnitPrice.Amount, a.UnitFreight.Amount, ""
-	if k := slices.IndexFunc(a.Deliveries, func(x month.Delivery) bool { return x.Arrives == d.Date }); k >= 0 {
-		ordered = a.Deliveries[k].OrderBy.String() // the packs stand on the day of their arrival
+	var order int
+	var pay float64
+	var arrives []string
+	for _, x := range slices.Concat(a.Before, a.Deliveries) {
+		if x.Arrives == d.Date { // the packs stand on the day of their arrival
+			ordered, pay = x.OrderBy.String(), x.Cost.Amount
+		}
+		if x.OrderBy == d.Date {
+			order, arrives = order+x.Packs, append(arrives, x.Arrives.String())
+		}
 	}
+	prices := a.Chemical.Prices
 	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3).If(said), mass("stock", s.End, 3).If(said)).
-		Bare(money("cost", s.Used, unit), money("delivery_cost", s.Used, freight), money("out_of_date_cost", s.Expired, unit+freight)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
-		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency).Word("order_by", ordered)
+		Bare(money("cost", s.Used, unit).If(prices.Priced()), money("delivery_cost", s.Used, freight).If(prices.Charged()), money("out_of_date_cost", s.Expired, unit+freight).If(prices.Priced()),
+			money("to_pay", 1, pay).If(prices.Priced())).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
+		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency).Word("order_by", ordered).
+		Set("packs_to_order", order).Word("arrives", strings.Join(arrives, " and "))
 }

@@ -27,23 +27,20 @@ func (b Budget) Drawing(o Options) draw.Drawing {
 		d.Panels = append(d.Panels, storePanel(o, m, m.Accounts[c]))
 		words = append(words, m.Accounts[c].Chemical.Name)
 	}
-	if order := b.nextOrder(); order != "" {
-		d.Title = order
-		d.Note = "In store, day by day, " + named
+	if first, by, of := firstOrder(m); first >= 0 && !m.Plan.Stopped {
+		d.Title = fmt.Sprintf("Order %s by %s", of.Chemical.Name, day(by))
+		d.Note = "In store, day by day, " + named + afterMonth(o, m)
 	}
 	d.Description = fmt.Sprintf("Store of %s through %s, with what should always be kept and the deliveries.", listed(words), named)
 	return d
 }
 
-// nextOrder says what is to be ordered first in the month, "" where nothing is.
-func (b Budget) nextOrder() string {
-	m := b.Months[0]
-	var first month.Date
-	said := ""
-	for _, c := range dearest(m) {
-		for _, x := range m.Accounts[c].Deliveries {
-			if said == "" || x.OrderBy.DaysTo(first) > 0 {
-				first, said = x.OrderBy, fmt.Sprintf("Order %s by %s", m.Accounts[c].Chemical.Name, day(x.OrderBy))
+// afterMonth tells of what the month orders and the days shown do not get.
+func afterMonth(o Options, m month.Budget) (said string) {
+	for _, a := range m.Accounts {
+		for _, x := range a.Deliveries {
+			if !x.Arrives.Before(m.Plan.Calendar.Month.Next().First()) {
+				said += o.Say("; %s of %s arrive on %s, after it", packs(a, x.Packs, packOf(deliveryData(a, x)), mass("", x.Amount, 3)), a.Chemical.Name, dayOfMonth(x.Arrives, m))
 			}
 		}
 	}

@@ -28,13 +28,22 @@ func byRawData(past dosing.PastTests, card []dosing.RawSetting, basis quantity.B
 		}
 	}
 	o.Some("untested", objects(untested, class))
-	if n := past.Next; n.OK {
-		o.Set("next", class(n.V).Set("beyond_tests", past.Beyond).List("jars", objects(past.Jars, func(c quantity.Concentration) *figure.Object {
+	return nextTestData(o, past.Next, basis)
+}
+
+// nextTestData adds the water to test next, with its jars, and that to test then.
+func nextTestData(o *figure.Object, list []dosing.NextTest, basis quantity.Basis) *figure.Object {
+	for i, n := range list[:min(len(list), len(nextKeys))] {
+		o.Set(nextKeys[i], figure.New(ntu("from", n.Low), ntu("to", n.High)).Bare(figure.Count("tests", n.Tests)).Set("beyond_tests", n.Beyond).
+			Bare(figure.Count("unmet", n.Unmet).If(n.Unmet > 0)).List("jars", objects(n.Jars, func(c quantity.Concentration) *figure.Object {
 			return figure.New(doseOf("dose", c, basis, 3))
 		})))
 	}
 	return o
 }
+
+// nextKeys are under what these stand.
+var nextKeys = []string{"next", "then"}
 
 // byRawCell is where the pump stands, starred where no drawdown reached so far.
 func byRawCell(s *figure.Object) any {
@@ -63,7 +72,7 @@ func byRawRow(c *figure.Object) []any {
 
 // byRawSays is what a card by raw water is good for, and which water to test.
 func byRawSays(d *figure.Object) figure.Phrase {
-	p := figure.Say("Each row is for its dirtiest water, by %s past tests of water from %s to %s, and no setting feeds less than its dose. Look the raw water up as the meter reads it now; dirtier water than the last row has no test: run one.",
+	p := figure.Say("Each row is for its dirtiest water, by %s past tests of water from %s to %s, and no setting feeds less than its dose. Look the raw water up as the meter reads it now; dirtier water than the last row, and cleaner than the first, has no test: run one.",
 		d.Fig("tests"), unitless(d.Fig("tested_from")), d.Fig("tested_to"))
 	starred := false
 	for _, c := range d.Objects("by_raw_water") {
@@ -72,19 +81,26 @@ func byRawSays(d *figure.Object) figure.Phrase {
 	if p = p.If(starred, " * No drawdown reached so far: hold it against a stopwatch."); !d.Has("next") {
 		return p
 	}
-	return p.And(" %s", testNext(d.Sub("next")))
+	return p.And(" %s", testNext(d))
 }
 
-// testNext says which water to test next, with which jars.
-func testNext(n *figure.Object) figure.Phrase {
+// testNext says which water to test next, with which jars, and which then.
+func testNext(d *figure.Object) figure.Phrase {
+	p := testWater("Test next: water", d.Sub("next"))
+	return p.If(d.Has("then"), " %s", testWater("Then cleaner water,", d.Sub("then")))
+}
+
+// testWater says one of them.
+func testWater(head string, n *figure.Object) figure.Phrase {
 	var doses []any
 	for _, j := range n.Objects("jars") {
 		doses = append(doses, unitless(j.Fig("dose")))
 	}
 	count, _ := n.Fig("tests").Document()
-	return figure.Say("Test next: water of %s to %s, of which %s. Jars of %s mg/L%s.", unitless(n.Fig("from")), n.Fig("to"),
-		either[any](count == 0, "there is no test yet", figure.Say("there are fewest tests (%s)", n.Fig("tests"))), figure.And(", ", doses...),
-		either(n.Get("beyond_tests") == true, "; no test had such water, so the doses are a first guess", ""))
+	return figure.Say("%s of %s to %s, of which %s. Jars of %s mg/L%s.", head, unitless(n.Fig("from")), n.Fig("to"),
+		either[any](n.Fig("unmet").Known(), figure.Say("no test found a dose (%s needed more than its jars had)", n.Fig("unmet")),
+			either[any](count == 0, "there is no test yet", figure.Say("there are fewest tests (%s)", n.Fig("tests")))), figure.And(", ", doses...),
+		either(n.Get("beyond_tests") == true, either(n.Fig("unmet").Known(), "; no dose of such water is known, so they are a first guess", "; no test had such water, so the doses are a first guess"), ""))
 }
 
 // byRawText is the card as a table of a text.
@@ -108,4 +124,16 @@ func byRawTable(o Options, d *figure.Object) page.Table {
 		t.Rows = append(t.Rows, row)
 	}
 	return t
+}
+
+// byRawRows is the card as rows for programs, below that of its feed.
+func byRawRows(feed *figure.Object, basis string) (rows []*figure.Object) {
+	for _, c := range feed.Sub("past_tests").Objects("by_raw_water") {
+		for _, s := range c.Objects("settings") {
+			rows = append(rows, figure.New(c.Fig("dose"), s.Fig("flow"), s.Fig("rate").As("stock_rate"), c.Fig("from").As("raw_from"), c.Fig("to").As("raw_to")).
+				Set("chemical", feed.Said("chemical")).Set("basis", basis).Set("for", "raw water").
+				Set("pump", figure.New(s.Fig("setting").If(s.Get("in_range") == true)).Set("name", feed.Sub("pump").Said("name")).Set("in_range", s.Get("in_range"))))
+		}
+	}
+	return rows
 }

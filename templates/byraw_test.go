@@ -18,14 +18,14 @@ func byTests(p Plan) Plan {
 	dose := func(v quantity.Cloudiness) (quantity.Concentration, bool) {
 		return quantity.Concentration(2 * math.Sqrt(float64(v))), v >= 10 && v <= 160
 	}
-	past := dosing.PastTests{Tests: 9, Raw: 36, Low: 10, High: 160, Dose: dose, Jars: []quantity.Concentration{0, 10, 20}}
+	past := dosing.PastTests{Tests: 9, Raw: 36, Low: 10, High: 160, Dose: dose}
 	for _, ends := range [][2]quantity.Cloudiness{{20, 50}, {50, 100}, {160, 200}} {
 		c := dosing.RawClass{Low: ends[0], High: ends[1], Tests: 3}
 		if d, ok := dose(c.High); ok {
 			c.Dose = quantity.Some(d)
 		} else {
 			c.Tests = 0
-			past.Next = quantity.Some(c)
+			past.Next = []dosing.NextTest{{RawClass: c, Jars: []quantity.Concentration{0, 10, 20}}, {RawClass: dosing.RawClass{Low: 5, High: 10}, Jars: []quantity.Concentration{0, 4, 8}, Beyond: true}}
 		}
 		past.Classes = append(past.Classes, c)
 	}
@@ -56,6 +56,8 @@ func TestCardByRawWater(t *testing.T) {
 	is("untested from", d.Objects("untested")[0].Fig("from"), 160)
 	is("next to", d.Fig("next.to"), 200)
 	is("next jar", d.Objects("next.jars")[2].Fig("dose"), 20)
+	is("then from", d.Fig("then.from"), 5)
+	is("then jar", d.Objects("then.jars")[1].Fig("dose"), 4)
 	for i, want := range []struct{ from, to, dose float64 }{{20, 50, 2 * math.Sqrt(50)}, {50, 100, 20}} {
 		is("from", rows[i].Fig("from"), want.from)
 		is("to", rows[i].Fig("to"), want.to)
@@ -78,7 +80,7 @@ func TestCardByRawWater(t *testing.T) {
 	if got := plain(strings.Join(table.Rows[0][:2], "|")); got != "20 to 50 NTU|14.1 mg/L" {
 		t.Errorf("row %q", got)
 	}
-	for _, want := range []string{"for 3.60 m3/h of water of 36 NTU", "Each row is for its dirtiest water, by 9 past tests of water from 10 to 160 NTU", "Test next: water of 160 to 200 NTU, of which there is no test yet. Jars of 0, 10, 20 mg/L"} {
+	for _, want := range []string{"for 3.60 m3/h of water of 36 NTU", "Each row is for its dirtiest water, by 9 past tests of water from 10 to 160 NTU", "Test next: water of 160 to 200 NTU, of which there is no test yet. Jars of 0, 10, 20 mg/L. Then cleaner water, of 5 to 10 NTU, of which there is no test yet. Jars of 0, 4, 8 mg/L; no test had such water, so the doses are a first guess."} {
 		if !strings.Contains(plain(c.Lead), want) {
 			t.Errorf("no %q in %q", want, c.Lead)
 		}

@@ -69,7 +69,7 @@ func waterText(t *Text, d *figure.Object, behind bool) {
 	}
 	stripText(t, d.Sub("stripping"))
 	residualText(t, d.Objects("residuals"), behind)
-	alkaliText(t, d.Objects("alkalis"))
+	alkaliText(t, d.Objects("alkalis"), either(d.Has("chemicals"), "spread", "feed")) // a pond has chemicals, a plan feeds
 }
 
 // stripText is what strips the carbon dioxide of water that goes round: a line where that is only to know and no working is asked for.
@@ -181,9 +181,17 @@ func residualText(t *Text, list []*figure.Object, behind bool) {
 			limit = risesOn(figure.Say("%s; ", limit), r)
 		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
-		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"),
+		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), expectedWords(r),
 			limit, level}
 	})
+}
+
+// expectedWords is what is expected to stay, and on what that rests where it is no measured capture.
+func expectedWords(r *figure.Object) any {
+	if r.Get("expected_by_half_life") == true {
+		return figure.Say("%s by half-life", unitless(r.Fig("expected")))
+	}
+	return or(unitless(r.Fig("expected")), "not measured")
 }
 
 // risesOn says of a worst case that it is no end, and when it passes its limit.
@@ -193,7 +201,7 @@ func risesOn(p figure.Phrase, r *figure.Object) figure.Phrase {
 }
 
 // alkaliText lists what to feed to hold what is asked for, and apart from it what a plan would stop for.
-func alkaliText(t *Text, list []*figure.Object) {
+func alkaliText(t *Text, list []*figure.Object, give string) {
 	goal := ""
 	var rows [][]any
 	var stopped []any
@@ -202,7 +210,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 			return
 		}
 		t.Head("To hold " + goal)
-		heads := []string{"feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">CO2", ">NH3", ""}
+		heads := []string{give + " one of", ">mg/L sold", "#", ">pH", ">aerated", ">CO2", ">NH3", ""}
 		const nh3 = 6
 		if !slices.ContainsFunc(rows, func(row []any) bool { return row[nh3] != "" }) { // no ammonia is known
 			heads = slices.Delete(heads, nh3, nh3+1)
@@ -235,7 +243,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 
 // alkaliRow is what one alkali or acid does to the water, and what a plan would caution of.
 func alkaliRow(name any, a *figure.Object) []any {
-	row := []any{name, "", "", "", "", "", "", "cannot reach it"}
+	row := []any{name, "", "", "", "", "", "", "not reached"}
 	if a.Has("cannot_reach") {
 		return row
 	}

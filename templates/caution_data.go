@@ -92,6 +92,18 @@ func stripObject(s *caution.Strip) *figure.Object {
 	return o
 }
 
+// withStripping adds what strips carbon dioxide to a table, where that presses: a row for each share of air to water, with columns of its own.
+func withStripping(t figure.Table, s *caution.Strip) figure.Table {
+	if s == nil || !s.Pressing {
+		return t
+	}
+	t.Cols = append(t.Cols, figure.Columns("air_over_water", "removes = %", "settles_at = mg/L", "stages", "side_stream = m3/h")...)
+	for _, w := range stripObject(s).Objects("ways") {
+		t.Rows = append(t.Rows, w.Set("chemical", "carbon dioxide stripped"))
+	}
+	return t
+}
+
 // acidOver is the acid that is left over where no alkalinity is, as what it would take.
 func acidOver(left quantity.Alkalinity) figure.Figure {
 	return caCO3("acid_left_over", -left, 3).If(left < 0)
@@ -108,6 +120,9 @@ func remaining(o *figure.Object, key string) any {
 func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
 		Set("chemical", r.Chemical).Set("as", r.As).Phrase("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
+	if r.ByHalfLife {
+		o.Set("expected_by_half_life", true)
+	}
 	if r.Above() {
 		o.Set("above_limit", true)
 	}

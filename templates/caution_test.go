@@ -155,7 +155,7 @@ func TestRemarkStandsBesideTheCaution(t *testing.T) {
 	text := NewText(&out, Options{})
 	for _, a := range chemistry.Alkalis() {
 		if a.Highest > 0 {
-			alkaliText(text, []*figure.Object{alkaliObject(caution.Option{Alkali: a, Goal: note.Say("pH 7"), Level: note.Caution, Why: note.Say("free ammonia")})})
+			alkaliText(text, []*figure.Object{alkaliObject(caution.Option{Alkali: a, Goal: note.Say("pH 7"), Level: note.Caution, Why: note.Say("free ammonia")})}, "feed")
 		}
 	}
 	if err := text.Flush(); err != nil {
@@ -179,7 +179,7 @@ func TestWhatStopsIsNotOffered(t *testing.T) {
 		}
 		list = append(list, alkaliObject(o))
 	}
-	alkaliText(text, list)
+	alkaliText(text, list, "feed")
 	if err := text.Flush(); err != nil {
 		t.Fatal(err)
 	}
@@ -189,7 +189,7 @@ func TestWhatStopsIsNotOffered(t *testing.T) {
 		t.Error(out.String())
 	}
 	out.Reset()
-	alkaliText(text, list[:1]) // nothing is left to feed
+	alkaliText(text, list[:1], "feed") // nothing is left to feed
 	if err := text.Flush(); err != nil || strings.Contains(out.String(), "feed one of") || !strings.Contains(out.String(), "To hold pH 7") {
 		t.Error(err, out.String())
 	}

@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/gauge"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -86,6 +87,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		r.holding(t, d)
 	default:
 		r.course(t)
+		r.holding(t, d)
 	}
 	if !held && r.Outcome != clarify.NotHeld { // which doses nothing
 		r.water(t, d)
@@ -117,9 +119,9 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	case clarify.NeverClears:
 		return figure.Say("The tank does NOT clear: it settles at about %s and never comes down to %s.", final, stop)
 	case clarify.TooLong:
-		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final)
+		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final).And("%s", r.holdTakes(d))
 	}
-	if r.held() && r.Outcome != clarify.Cleared {
+	if r.held() && r.Outcome != clarify.Cleared { // those that do not clear are told above
 		return r.holds(d)
 	}
 	if h := d.Sub("hold"); h.Has("passes_after") && !r.held() {
@@ -154,7 +156,8 @@ func (r ClarifyReport) beside(d *figure.Object, reading, shown string) figure.Ph
 	if s := r.Tank().Scale; s != nil && d.Has(shows) {
 		return figure.Say("%s in the %s (%s)", d.Fig(shows), gaugeName(s), d.Fig(reading))
 	}
-	return figure.Say("%s", d.Fig(reading))
+	tube := r.Tank().Scale != nil && r.Tank().Scale.Key == gauge.Tube
+	return figure.Say("%s", d.Fig(reading)).If(tube, " by a turbidity meter (below %s NTU a tube does not tell)", brief("", gauge.LeastByTube))
 }
 
 // holds is the answer for a tank that is to be held and needs no clearing first.
@@ -207,8 +210,9 @@ func (r ClarifyReport) holding(t *Text, d *figure.Object) {
 	if h.Has("alkalinity_dosed") {
 		l.add("the doses", figure.Say(either(r.Hold.Acid < 0, "give", "take")+" %s of alkalinity as CaCO3", massRate("", max(r.Hold.Acid, -r.Hold.Acid), 3)))
 	}
-	l.when(h.Has("alkalinity_in_all"), "alkalinity in all", figure.Say("%s as CaCO3", h.Fig("alkalinity_in_all")).
-		If(h.Has("bicarbonate"), ", which %s of sodium bicarbonate gives back", h.Fig("bicarbonate")).
+	l.when(h.Has("alkalinity_in_all"), "alkali to give", figure.Say("%s as CaCO3", h.Fig("alkalinity_in_all")).If(h.Has("alkalinity_held"), ", for %s to stay", h.Fig("alkalinity_held")).
+		If(h.Has("alkalinity_held") && r.Tank().Exchange > 0, ", beside what new water brings").
+		If(h.Has("bicarbonate"), ": %s of sodium bicarbonate", h.Fig("bicarbonate")).
 		If(!h.Has("bicarbonate"), "; what to feed to hold the loop stands below"))
 	l.when(h.Has("phosphorus_brought"), "phosphorus in the feed", figure.Say("%s", h.Fig("phosphorus_brought")).
 		If(r.Load != nil && !r.Load.OfPhosphorus.OK, " (1.2 %% of the feed, from memory, not checked in its source)").And(", about half of which animals keep (from memory, not checked in its source)"))
@@ -400,9 +404,10 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 	if w.Has("dry") {
 		l[1].Value = figure.Say("%s%s", w.Fig("dry.likely"), spanned(w.Sub("dry")))
 	}
+	dryFrom := either(r.ShareFrom == "" || r.ShareFrom == dosing.Stated, "", " ("+r.ShareFrom+")")
 	l.when(w.Has("float"), "float or sludge", figure.Say("%s", w.Fig("volume")).
-		If(w.Has("water_lost"), ": %s at %s dry%s and %s of water carried over by the skimmer", w.Fig("float.likely"), w.Fig("dry_share"), spanned(w.Sub("float")), w.Fig("water_lost")).
-		If(!w.Has("water_lost"), " at %s dry%s", w.Fig("dry_share"), spanned(w.Sub("float"))))
+		If(w.Has("water_lost"), ": %s at %s dry%s%s and %s of water carried over by the skimmer", w.Fig("float.likely"), w.Fig("dry_share"), dryFrom, spanned(w.Sub("float")), w.Fig("water_lost")).
+		If(!w.Has("water_lost"), " at %s dry%s%s", w.Fig("dry_share"), dryFrom, spanned(w.Sub("float"))))
 	if w.Has("bin_holds") {
 		full := r.Waste.Bins
 		s := figure.Say("%s times: %s", len(full), r.clocks(full, 6))
@@ -436,16 +441,21 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 	}
 	t.Head("What is left in the water")
 	var rows [][]any
+	back := false
 	limits := func(x *figure.Object) any {
-		if !x.Has("stop_at") && !x.Has("care_at") {
+		stop, care := "stop_at", "care_at"
+		if x.Has("back_stop_at") || x.Has("back_care_at") {
+			back, stop, care = true, "back_stop_at", "back_care_at"
+		}
+		if !x.Has(stop) && !x.Has(care) {
 			return figure.Unknown
 		}
-		return figure.Say("%s / %s", or(unitless(x.Fig("stop_at")), "-"), or(unitless(x.Fig("care_at")), "-"))
+		return figure.Say("%s / %s", or(unitless(x.Fig(stop)), "-"), or(unitless(x.Fig(care)), "-"))
 	}
 	for i, x := range d.Objects("residuals") {
 		if c := k.Chemicals[i]; len(r.Metals) == 0 || c.Al == 0 && c.Fe == 0 { // a metal stands as what its limits count
 			rows = append(rows, []any{figure.Say("%s %s", x.Get("chemical"), x.Get("basis")), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")),
-				or(unitless(x.Fig("measured_capture")), "not measured"), limits(x)})
+				or(unitless(x.Fig("measured_capture")), "capture not measured"), limits(x)})
 		}
 	}
 	for _, x := range d.Objects("metals") {
@@ -453,6 +463,9 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 			or(unitless(x.Fig("expected")), "not measured"), limits(x)})
 	}
 	t.Grid(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">expected", ">stop / care at"), rows)
+	if back {
+		t.Say("Stop and care are those of animals that are kept out meanwhile (%s): before they come back \"jarwright restock\" says how much clean water it takes.", listed(names(r.Around.Back)))
+	}
 	for _, s := range d.Objects("salts") {
 		t.Say("%s adds %s of %s in all.", s.Get("chemical"), s.Fig("in_all"), s.Get("ion"))
 	}
@@ -477,6 +490,14 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 	if slices.ContainsFunc(k.Chemicals, func(c clarify.Chemical) bool { return !c.HasCapture }) {
 		t.Para("Residuals are what would be there if nothing were caught, the worst there can be. Solids do bind much of it, but by how much no one knows before it is measured; the water is least protected when it is clear.")
 	}
+}
+
+// names are those of animals.
+func names(stock []caution.Animal) (out []string) {
+	for _, a := range stock {
+		out = append(out, a.Name)
+	}
+	return out
 }
 
 func (r ClarifyReport) working(t *Text) {

@@ -12,7 +12,7 @@ import (
 
 // answer is when the tank is clear or what holds it, and what that takes.
 func (r ClarifyReport) answer(o Options, d *figure.Object) Answer {
-	holds := r.held() && r.Outcome != clarify.Cleared
+	holds := r.held() && (r.Outcome == clarify.Held || r.Outcome == clarify.NotHeld)
 	a := Answer{Title: either(holds, "Holding ", "Clean-up of ") + r.theTank(), Place: r.Site, When: joined(", ", dated(o.Date), "begun at "+r.clock(0))}
 	n := Number{For: o.Say("Until it reads %s, from %s", r.beside(d, "stop_reading", "stop"), r.beside(d, "start_reading", "start"))}
 	by := either(r.Tank().Scale == nil && r.Tank().Key != gauge.Cone, "meter", "reading")
@@ -30,10 +30,10 @@ func (r ClarifyReport) answer(o Options, d *figure.Object) Answer {
 		}
 	case r.Outcome == clarify.NeverClears:
 		n.Words, n.Under = "Never clear", o.Say("it settles at about %s", r.beside(d, "final_reading", "final"))
-		a.Order = "Do not begin: more flow, a better capture or another target come first."
+		a.Order = "Do not begin: more flow, a better capture or another target come first." + o.Say("%s", r.holdTakes(d))
 	case r.Outcome == clarify.TooLong:
 		n.Words, n.Under = "Not in time", o.Say("after %s it reads %s", hours("", r.Time, 3).In(figure.Long), r.beside(d, "final_reading", "final"))
-		a.Order = "Do not begin: more flow, a better capture or another target come first."
+		a.Order = "Do not begin: more flow, a better capture or another target come first." + o.Say("%s", r.holdTakes(d))
 	case holds || r.Outcome == clarify.Held || r.Outcome == clarify.NotHeld:
 		n, a.Order = r.holdNumber(o, d)
 	default:
@@ -42,6 +42,13 @@ func (r ClarifyReport) answer(o Options, d *figure.Object) Answer {
 	}
 	a.Numbers = []Number{n}
 	return a
+}
+
+// holdTakes says of a tank that does not clear what holding it takes through the unit.
+func (r ClarifyReport) holdTakes(d *figure.Object) figure.Phrase {
+	h := d.Sub("hold")
+	return figure.Say("").If(r.held() && h.Has("flow"), " To hold it at %s takes %s through the unit, %s a day at %s.", r.beside(d, "hold.at", "hold"), h.Fig("flow"),
+		or(h.Fig("run_a_day").In(figure.Long), "more than 24 h"), d.Fig("flow"))
 }
 
 // holdNumber is the flow through the unit that holds a tank, or the hours a day where no level is asked for.

@@ -1,18 +1,70 @@
 package templates
 
 import (
+	"fmt"
+	"slices"
+
 	"jarwright/dosing/clarify"
 	"jarwright/jartest/note"
 	"jarwright/templates/figure"
 	"jarwright/templates/page"
 )
 
-// Cards gives the card of a clean-up, and that of the lines to watch where animals are about.
+// Cards gives the card of a clean-up, and that of the lines to watch where animals are about; while a stop stands, one that says so alone.
 func (r ClarifyReport) Cards(o Options) []page.Card {
-	if r.Stopped || r.Outcome != clarify.Cleared {
-		return r.watchCards(o)
+	if r.Stopped {
+		c := stopCard(o, r.tank(), []string{"Dosing pumps off, and marked to stay off"}, r.answer(o, r.data()).Stops)
+		c.Place, c.When, c.Ask = r.Site, dated(o.Date), ask(r.Keeper)
+		return []page.Card{c}
 	}
-	return append([]page.Card{r.cleanUpCard(o)}, r.watchCards(o)...)
+	var out []page.Card
+	if r.Outcome == clarify.Cleared {
+		out = append(out, r.cleanUpCard(o))
+	}
+	if r.held() && !r.Hold.Fails && slices.Contains([]clarify.Outcome{clarify.Cleared, clarify.ClearAlready, clarify.Held}, r.Outcome) {
+		out = append(out, r.holdCard(o))
+	}
+	return append(out, r.watchCards(o)...)
+}
+
+// holdCard is what holds a tank day after day: when the unit runs, what is fed meanwhile, and a week's readings to write down.
+func (r ClarifyReport) holdCard(o Options) page.Card {
+	d := r.data()
+	h := d.Sub("hold")
+	n, order := r.holdNumber(o, d)
+	c := page.Card{Title: "Holding card: " + r.tank(), Place: r.Site, When: dated(o.Date), Ask: ask(r.Keeper), Lead: order, Numbers: []page.Number{pageNumber(o, n)}}
+	stages := d.Objects("stages")
+	for i, s := range stages {
+		if r.Outcome == clarify.Cleared && i+1 < len(stages) {
+			continue // what clears it first stands on a card of its own
+		}
+		for k, x := range r.stageTasks(i, s, o) {
+			j := page.Job{Do: o.Show(x)}
+			if k == 0 {
+				j.When = fmt.Sprint(s.Get("clock"))
+			}
+			c.Jobs = append(c.Jobs, j)
+		}
+	}
+	fact := func(holds bool, label string, v any) {
+		if holds {
+			c.Facts = append(c.Facts, [2]string{label, o.Show(v)})
+		}
+	}
+	fact(true, "Hold at", r.beside(d, "hold.at", "hold"))
+	fact(h.Has("feed"), "Counted on feed of", h.Fig("feed"))
+	fact(h.Has("bicarbonate"), "Sodium bicarbonate", h.Fig("bicarbonate"))
+	fact(h.Has("dry"), "Dry solids off the unit", h.Fig("dry"))
+	c.Checks = append(c.Checks, "Fed more or less than that: have the hours worked out again")
+	shown := d.Fig("start_reading")
+	if g := d.Fig("gauge.start"); g.Known() {
+		shown = g
+	}
+	c.Log = page.Log{Title: "Day by day, before the unit starts", Cols: logCols("Day", "Tank reads, "+o.style().Unit(shown), "Alkalinity, mg/L", "pH", "Unit ran, h", "Fed", "By")}
+	for range 7 {
+		c.Log.Rows = append(c.Log.Rows, []string{""})
+	}
+	return r.cautioned(c, o)
 }
 
 // fullCard is how many jobs and rounds stand on one sheet beside the rest.
@@ -38,10 +90,18 @@ func (r ClarifyReport) cleanUpCard(o Options) page.Card {
 			c.Jobs = append(c.Jobs, j)
 		}
 	}
+	if r.Watch != nil && r.Watch.Filters {
+		c.Checks = append(c.Checks, "For a week after it, every day: total ammonia and nitrite read and written down, and little fed: a deep clean takes nitrifying bacteria with it")
+	}
 	c.Log = page.Log{Title: "Round by round: what should be, and what is", Cols: []page.Col{{Head: "Clock"}, {Head: "Should read", Right: true}, {Head: "Reads"}, {Head: "Alkalinity"}, {Head: "pH"}, {Head: "Bin"}, {Head: "By"}}}
 	for _, m := range r.sample(min(8, max(4, fullCard-len(c.Jobs)))) { // what one sheet holds of both
 		c.Log.Rows = append(c.Log.Rows, []string{r.clock(m.At), o.Show(r.moment(m).Fig("reading"))})
 	}
+	return r.cautioned(c, o)
+}
+
+// cautioned adds the first cautions to a card.
+func (r ClarifyReport) cautioned(c page.Card, o Options) page.Card {
 	for _, n := range o.Notes(r.CleaningNotes().Only(note.Caution)) {
 		if len(c.Cautions) < 4 {
 			c.Cautions = append(c.Cautions, remedied(upperFirst(n.Message), n.Remedy)+".")

@@ -19,14 +19,13 @@ func (r ClarifyReport) read(key string, v float64) figure.Figure {
 	return figure.Figure{Key: key, Q: figure.Plain{V: v, U: r.Tank().Unit()}}
 }
 
-// gauged is what the tank's tube or cone shows of a reading, where it has one and its pairs reach so far.
+// gauged is what the tank's tube or cone shows of a reading, where it has one, its pairs reach so far and it tells there.
 func (r ClarifyReport) gauged(key string, v float64) figure.Figure {
-	s := r.Tank().Scale
-	if s == nil {
+	shows, ok := r.Tank().Gauged(v)
+	if !ok {
 		return figure.Figure{Key: key}
 	}
-	shows, ok := s.Shows(v)
-	return figure.Figure{Key: key, Q: figure.Plain{V: shows, U: gauge.Unit(s.Key)}}.If(ok)
+	return figure.Figure{Key: key, Q: figure.Plain{V: shows, U: gauge.Unit(r.Tank().Scale.Key)}}
 }
 
 // gaugeData is what the gauge shows of the readings of the answer.
@@ -40,7 +39,7 @@ func (r ClarifyReport) gaugeData() *figure.Object {
 }
 
 // gaugeName is the gauge in a word.
-func gaugeName(s *gauge.Scale) string { return either(s.Key == gauge.Tube, "tube", "cone") }
+func gaugeName(s *gauge.Scale) string { return gauge.Name(s.Key) }
 
 // spread is a range with its likely value.
 func spread[T interface {
@@ -116,6 +115,11 @@ func (r ClarifyReport) loadData(x *figure.Object) *figure.Object {
 		caCO3("new_water_brings", l.NewBrings, 2).If(r.Tank().HasAlkalinity && r.Tank().Nitrified <= 0 && l.NewBrings > 0))
 }
 
+// acid is the alkalinity that the doses leave of a moment's where that is below zero: what only the nitrifying takes ends at none, as its bacteria do.
+func (r ClarifyReport) acid(m clarify.Moment) quantity.Alkalinity {
+	return max(m.Alkalinity, min(0, r.Tank().Dosed(m)))
+}
+
 // holdData is what holds the tank; nil where nothing is to.
 func (r ClarifyReport) holdData() *figure.Object {
 	if settles, ok := r.idle(); ok {
@@ -134,15 +138,17 @@ func (r ClarifyReport) holdData() *figure.Object {
 			Set("lowest_at", flow.Clock(h.Lowest.V.At)).Set("highest_at", flow.Clock(h.Highest.V.At))
 	}
 	if r.held() {
-		x.Put(r.read("at", h.At), figure.Of("flow", figure.Fixed{Q: h.Needs.V, Unit: "m3/d"}, "m3/d", 3).If(h.Needs.OK), r.read("settles_at", h.Settles),
+		x.Put(r.read("at", h.At), figure.Of("flow", quantity.Daily{Flow: h.Needs.V}, "m3/d", 3).If(h.Needs.OK), r.read("settles_at", h.Settles),
 			massRate("solids", h.Made.V, 3).If(h.Made.OK && h.Made.V > 0))
 		r.loadData(x)
 		if !r.Stopped && (!h.Fails || len(r.Tank().Chemicals) == 0) { // what cannot be held is not dosed here
-			taken := h.Acid + r.Tank().Nitrified
+			x.Put(massRate("alkalinity_dosed", h.Acid, 3).If(h.Acid != 0), massRate("floc", h.Floc, 3).If(h.Floc > 0), massRate("dry", h.Off.V, 3).If(h.Off.OK))
+		}
+		unclear := r.Outcome == clarify.TooLong || r.Outcome == clarify.NeverClears // whoever is told to begin again asks what the feed takes
+		if unclear || !r.Stopped && (!h.Fails || len(r.Tank().Chemicals) == 0) {
 			told := r.Holding != nil && len(r.Holding.Alkalis) > 0 // what to feed then stands in their table, to hold what is asked for
-			x.Put(massRate("alkalinity_dosed", h.Acid, 3).If(h.Acid != 0), massRate("alkalinity_in_all", taken, 3).If(taken > 0),
-				massRate("bicarbonate", taken*bicarbonate, 3).If(taken > 0 && !told), massRate("floc", h.Floc, 3).If(h.Floc > 0),
-				massRate("dry", h.Off.V, 3).If(h.Off.OK))
+			lacks, holds, ok := r.Alkali()
+			x.Put(massRate("alkalinity_in_all", lacks, 3).If(ok), caCO3("alkalinity_held", holds, 3).If(ok && holds > 0), massRate("bicarbonate", lacks*bicarbonate, 3).If(ok && !told))
 		}
 	}
 	if !r.Stopped {
@@ -221,7 +227,8 @@ func (r ClarifyReport) residualData() []*figure.Object {
 		x := r.Final.Residuals[i]
 		of, basis := countedIn(c)
 		out = append(out, figure.New(mgL("bound", of*x.Bound, 3), mgL("worst_case", of*x.Worst, 3), mgL("measured_capture", of*x.Measured, 3).If(x.HasMeasured),
-			mgL("stop_at", of*c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", of*c.WarnAt, 2).If(c.WarnAt > 0)).Set("chemical", c.Name).Set("basis", basis))
+			mgL("stop_at", of*c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", of*c.WarnAt, 2).If(c.WarnAt > 0),
+			mgL("back_stop_at", of*c.BackStop, 2).If(c.BackStop > 0), mgL("back_care_at", of*c.BackCare, 2).If(c.BackCare > 0)).Set("chemical", c.Name).Set("basis", basis))
 	}
 	return out
 }
@@ -251,7 +258,7 @@ func (r ClarifyReport) waterData() *figure.Object {
 	holdsAl, holdsFe := r.Chemistry.Acid() && r.Closed.Aluminium > 0, r.Chemistry.Acid() && r.Closed.Iron > 0
 	return figure.New(
 		tenthPH("ph_start", r.Before.PH).If(r.HasPH), tenthPH("ph", r.Closed.PH).If(r.HasPH), tenthPH("ph_aerated", r.Open.PH).If(r.HasPH),
-		caCO3("alkalinity_start", k.Alkalinity, 3), caCO3("alkalinity", max(0, r.Final.Alkalinity), 3), acidOver(r.Final.Alkalinity),
+		caCO3("alkalinity_start", k.Alkalinity, 3), caCO3("alkalinity", max(0, r.Final.Alkalinity), 3), acidOver(r.acid(r.Final)),
 		mgL("co2_start", r.Before.CO2, 2).If(r.HasPH), mgL("co2", r.Closed.CO2, 2).If(r.HasPH),
 		limit("aluminium_dissolved", al).If(holdsAl), limit("aluminium_dissolved_aged_floc", agedAl).If(holdsAl),
 		limit("iron_dissolved", fe).If(holdsFe), limit("iron_dissolved_aged_floc", agedFe).If(holdsFe)).
@@ -286,7 +293,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 func (r ClarifyReport) moment(m clarify.Moment) *figure.Object {
 	k := r.Tank()
 	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), r.gauged("gauge", m.Reading), litres("waste", m.Waste, 3),
-		caCO3("alkalinity", max(0, m.Alkalinity), 3).If(k.HasAlkalinity), acidOver(m.Alkalinity).If(k.HasAlkalinity), plainNumber("turnovers", m.Turnovers, 2))
+		caCO3("alkalinity", max(0, m.Alkalinity), 3).If(k.HasAlkalinity), acidOver(r.acid(m)).If(k.HasAlkalinity), plainNumber("turnovers", m.Turnovers, 2))
 	for i, c := range k.Chemicals {
 		x := m.Residuals[i]
 		o.Part(slug(c.Name), figure.New(mgL("dose", m.Doses[i], 3), mgL("bound", x.Bound, 3), mgL("worst", x.Worst, 3), mgL("measured", x.Measured, 3).If(x.HasMeasured)))
@@ -323,10 +330,15 @@ func (r ClarifyReport) JSON() any { return r.data() }
 // Table implements [Report]: the course of the run, or what holds a tank that is clear.
 func (r ClarifyReport) Table() figure.Table {
 	if r.held() && r.Outcome != clarify.Cleared {
-		u := r.Tank().Unit()
-		return figure.Table{Rows: []*figure.Object{r.holdData()}, Cols: figure.Columns("at = "+u, "flow = m3/d", "run_a_day = h", "settles_at = "+u, "passes_after = h",
+		u, row := r.Tank().Unit(), r.holdData()
+		t := figure.Table{Rows: []*figure.Object{row}, Cols: figure.Columns("at = "+u, "flow = m3/d", "run_a_day = h", "settles_at = "+u, "passes_after = h",
 			"feed = kg/d", "solids_share = %", "solids = kg/d", "alkalinity_taken = kg/d", "phosphorus_brought = kg/d",
 			"floc = kg/d", "alkalinity_dosed = kg/d", "alkalinity_in_all = kg/d", "bicarbonate = kg/d", "dry = kg/d")}
+		if s := r.Tank().Scale; s != nil { // as it is read at the tank
+			row.Put(r.gauged("gauge", r.Tank().Level))
+			t.Cols = append(t.Cols, figure.Column{Name: gaugeName(s), Path: "gauge", Unit: gauge.Unit(s.Key)})
+		}
+		return withStripping(t, r.stripping())
 	}
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
 	if s := r.Tank().Scale; s != nil {
@@ -339,5 +351,13 @@ func (r ClarifyReport) Table() figure.Table {
 		}
 	}
 	t.Rows = objects(r.Moments, r.moment)
-	return t
+	return withStripping(t, r.stripping())
+}
+
+// stripping is what strips the carbon dioxide of the days of holding, where they tell it, else of the clean-up.
+func (r ClarifyReport) stripping() *caution.Strip {
+	if r.Holding != nil && r.Holding.Strip != nil {
+		return r.Holding.Strip
+	}
+	return r.Strip
 }

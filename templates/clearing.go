@@ -1,10 +1,12 @@
 package templates
 
 import (
+	"math"
 	"slices"
 	"strings"
 
 	"jarwright/dosing/clearing"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
@@ -28,13 +30,17 @@ func Clearing(j clearing.Judged, file string) ClearingReport {
 	return r
 }
 
-// named is what the site calls the trial: its name, its file and the day of the run that it enters.
+// named is what the site calls the trial: its name, or that of the one run that it enters, its file and the day of that run.
 func (r ClearingReport) named() string {
-	day := ""
+	name, day := r.Name, ""
 	if r.Entered {
-		day = r.Results[r.Entry.Run].Date
+		x := r.Results[r.Entry.Run]
+		day = x.Date
+		if name == "" && x.Named && len(r.Entry.Runs) == 1 {
+			name = x.Name
+		}
 	}
-	return joined(", ", r.Name, r.File, day)
+	return joined(", ", name, r.File, day)
 }
 
 // Text implements [Report].
@@ -87,6 +93,11 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 			n = Number{For: "From end to end, a pass takes out at least", Value: d.Objects("runs")[0].Fig("capture_at_least"), Under: "no interval: too few readings"}
 		}
 		out.Numbers, out.Order = []Number{n}, remedyOf[x.Outcome]
+		if x.Outcome == clearing.TooFew && x.OfPairs.OK {
+			out.Numbers[0].For = strings.Replace(n.For, "From end to end, a pass takes out at least", "By inlet and outlet, a pass takes out", 1)
+			out.Numbers[0].Under = strings.Replace(n.Under, "too few readings", "too few pairs", 1)
+			out.Order = "Read inlet and outlet six times or more, after three times the unit's detention of steady running."
+		}
 		switch {
 		case x.Doubtful:
 			out.Order = "Look at volume and flow: beside the readings they make no sense."
@@ -95,18 +106,43 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 		}
 		return out
 	}
-	x, run := r.Results[r.Entry.Run], d.Objects("runs")[r.Entry.Run]
-	i := run.Get("capture").(figure.Interval)
-	low, high := i.Ends()
-	n := Number{For: "A pass takes out" + either(len(r.Results) > 1, ": "+x.Name, ""), Value: i.Figure}
-	out.Sure = o.Say("%s to %s, with %s confidence.", unitless(low), high, share("", clearing.Sure).In(figure.Brief))
+	x, e := r.Results[r.Entry.Run], d.Sub("enter")
+	low := e.Fig("capture_low")
+	n := Number{For: "A pass takes out", Value: e.Fig("capture")}
 	if x.Outcome == clearing.FloorUnknown {
-		n.For, n.Value = "A pass takes out at least"+either(len(r.Results) > 1, ": "+x.Name, ""), low
+		n.For, n.Value = "A pass takes out at least", low
 		out.Sure = o.Say("With %s confidence.", share("", clearing.Sure).In(figure.Brief))
+	} else {
+		out.Sure = o.Say("%s to %s, with %s confidence.", unitless(low), e.Fig("capture_high"), share("", clearing.Sure).In(figure.Brief))
+	}
+	switch names := r.namesOf(r.Entry.Runs); {
+	case len(names) > 1:
+		n.For += r.setting(o)
+		n.Under = o.Say("the mean of %s runs: %s", len(names), strings.Join(names, ", "))
+	case len(r.Results) > 1:
+		n.For += ": " + x.Name
 	}
 	out.Numbers = []Number{n}
 	out.Order, out.Detail = r.order(x), ""
 	return out
+}
+
+// namesOf are the names of some runs.
+func (r ClearingReport) namesOf(runs []int) (out []string) {
+	for _, i := range runs {
+		out = append(out, r.Results[i].Name)
+	}
+	return out
+}
+
+// setting says how the runs that the site is told of were set, where others were set otherwise.
+func (r ClearingReport) setting(o Options) string {
+	for _, g := range r.Groups {
+		if slices.Contains(g.A, r.Entry.Run) || slices.Contains(g.B, r.Entry.Run) {
+			return " " + o.Say("%s", r.with(r.Results[r.Entry.Run], g.Differs))
+		}
+	}
+	return ""
 }
 
 // remedyOf is what to do where a run tells no capture.
@@ -123,13 +159,27 @@ var remedyOf = map[clearing.Outcome]string{
 
 // order is what to do with the answer.
 func (r ClearingReport) order(x clearing.Result) string {
+	if i := slices.IndexFunc(x.Notes, func(n note.Note) bool { return n.Code == "reading-off" }); i >= 0 {
+		return "Look first at " + strings.TrimSuffix(strings.ToLower(x.Notes[i].Message[:1])+x.Notes[i].Message[1:], " lies far off the course of all others") + ": was it written right? It may change all that follows."
+	}
 	switch {
 	case x.Outcome == clearing.FloorUnknown:
 		return "Go by the lower end, and run the next trial until the reading stands still."
 	}
+	for _, pair := range r.Unexplained() {
+		if slices.Contains(pair[:], r.Entry.Run) {
+			return "Find what was not the same in " + r.Results[pair[0]].Name + " and " + r.Results[pair[1]].Name + "; until then the lower goes into the site, as said below."
+		}
+	}
+	if !x.Balanced() {
+		return "Weigh the bin again before the figures go into the site: what it held and what left the water by the readings do not agree."
+	}
 	for _, g := range r.Groups {
 		if (g.Verdict == clearing.More || g.Verdict == clearing.Less) && !g.Confounded && slices.Contains(g.Differs, clearing.ByPolymer) {
 			return "Dose as in the better runs, and put the figures into the site as said below."
+		}
+		if (g.Verdict == clearing.More || g.Verdict == clearing.Less) && !g.Confounded && slices.Contains(g.Differs, clearing.ByName) && slices.Contains(slices.Concat(g.A, g.B), r.Entry.Run) {
+			return "Run it as in " + x.Name + ", and put the figures into the site as said below."
 		}
 	}
 	for _, c := range r.Comparisons {
@@ -141,6 +191,15 @@ func (r ClearingReport) order(x clearing.Result) string {
 		}
 		if slices.Contains(c.Differs, clearing.ByPolymer) && r.Results[c.A].Polymer.V != r.Results[c.B].Polymer.V {
 			return "Dose as in that run, and put the figures into the site as said below."
+		}
+		switch {
+		case slices.Contains(c.Differs, clearing.ByCoagulant):
+			return "Dose as in that run, and put the figures into the site as said below."
+		case slices.Contains(c.Differs, clearing.BySkim):
+			return "Skim as in that run, and put the figures into the site as said below."
+		}
+		if slices.Contains(c.Differs, clearing.ByName) {
+			return "Run it as in " + x.Name + ", and put the figures into the site as said below."
 		}
 	}
 	return "Put the figures into the site as said below."
@@ -180,7 +239,7 @@ func (r ClearingReport) with(x clearing.Result, differs []clearing.Differs) figu
 		}
 	}
 	if len(parts) == 0 {
-		return figure.Say("in %s", x.Name)
+		return figure.Say(either(strings.HasPrefix(strings.ToLower(x.Name), "run "), "in %s", "in run “%s”"), x.Name)
 	}
 	return figure.And(", ", parts...)
 }
@@ -278,6 +337,9 @@ func upperPhrase(p figure.Phrase) figure.Phrase {
 func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase {
 	name := figure.Say("").If(len(r.Results) > 1, "%s: ", upperFirst(x.Name))
 	few := func(p figure.Phrase) figure.Phrase {
+		if x.OfPairs.OK {
+			return p.If(d.Has("capture_at_least"), " By these a pass takes out %s; that is no more than a guess.", d.Fig("capture_at_least"))
+		}
 		return p.If(d.Has("capture_at_least"), " From the first to the last reading alone a pass takes out %s or more; that is no more than a guess.", d.Fig("capture_at_least"))
 	}
 	switch x.Outcome {
@@ -354,8 +416,13 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 	}
 	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
 		func(i int, x *figure.Object) []any {
-			takes := either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least"))
-			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), within(takes, x, "capture"), or(x.Fig("half_time"), ""),
+			takes := within(either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least")), x, "capture")
+			half := or(x.Fig("half_time"), "")
+			if c := r.Results[i].Capture; r.Results[i].Outcome == clearing.FloorUnknown && c.V >= 1 { // a guess that is no find
+				low, _ := x.Get("capture").(figure.Interval).Ends()
+				takes, half = figure.Say("%s or more", low), ""
+			}
+			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), takes, half,
 				within(x.Fig("floor").If(r.Results[i].Floor.Low.V > 0), x, "floor"), outcomeBrief[r.Results[i].Outcome]}
 		})
 	if !tells {
@@ -461,7 +528,8 @@ func (r ClearingReport) bins(t *Text, list []*figure.Object) {
 		default:
 			says = says.And("That closes.")
 		}
-		says = says.If(k.Assumed && k.Share >= clearing.TooLittle && k.Share <= clearing.TooMuch, " It closes fully with %s mg/L of solids for each %s, where %s was taken: put that into the site.", c.Fig("fits"), unit, c.Fig("solids_per_unit"))
+		says = says.If(k.Assumed && math.Abs(k.Fits/k.PerUnit-1) > 0.05 && k.Share >= clearing.TooLittle && k.Share <= clearing.TooMuch, " It closes fully with %s mg/L of solids for each %s, where %s was taken: %s.", c.Fig("fits"), unit, c.Fig("solids_per_unit"),
+			either(k.Share < clearing.GoodFrom || k.Share > clearing.GoodTo, "where a second weighing says the same, put that into the site", "put that into the site"))
 		t.Item("-", t.opt.Show(says))
 	}
 }
@@ -477,10 +545,15 @@ func (r ClearingReport) enter(t *Text, e *figure.Object) {
 	t.Para("Under Solids:")
 	l := facts{{"solids caught", figure.Say("%s", e.Fig("capture")).If(r.Entry.Low.V < r.Entry.Capture, "; or %s, the lower end, to be on the safe side", e.Fig("capture_low"))}}
 	l.when(e.Has("bare"), "caught undosed", e.Fig("bare"))
-	l.when(e.Has("floor"), "outlet at best", figure.Say("%s", e.Fig("floor")).If(r.Entry.Together, ", what comes in counted in"))
+	l.when(e.Has("floor"), "outlet at best", figure.Say("%s", e.Fig("floor")).If(r.Entry.Together, ", what comes in counted in").
+		If(x.Key != jartest.Turbidity, ", of a tank whose readings in the site are in %s too", x.Key.Info().Unit))
 	l.when(e.Has("rise"), "turbidity coming in", e.Fig("rise"))
 	l.when(e.Said("trial") != "", "clearing trial", e.Said("trial"))
 	t.Facts(l)
+	for _, y := range e.Objects("others") {
+		c := y.Fig("capture")
+		t.Say("These are of \"%s\". Where the unit will run as in \"%s\", solids caught is %s.", e.Said("run"), y.Said("run"), either(c.Known(), c, y.Fig("capture_low")))
+	}
 	t.Say("`plan` and `clarify` then go by them, and `clarify` names this trial.%s", figure.Say("").If(x.Outcome == clearing.FloorUnknown, " What never comes out is not known: leave outlet at best as it is."))
 }
 
@@ -513,7 +586,8 @@ func (r ClearingReport) assumed(o Options) (out []string) {
 		out = append(out, o.Say("The tank is mixed. If nothing mixed in it, as in a raceway, a pass would take out %s in place of %s.", caught("", r.Results[at].Plug), caught("", r.Results[at].Capture.V)))
 	}
 	if some(func(x clearing.Result) bool { return tells(x) && x.VolumeUnsure == 0 && x.FlowUnsure == 0 }) {
-		out = append(out, `Volume and flow are as said. An error of either is one of the capture, and no interval counts it: write "60 m3 ± 5 %" where you know how sure they are.`)
+		const example quantity.Volume = 60000
+		out = append(out, o.Say(`Volume and flow are as said. An error of either is one of the capture, and no interval counts it: write "%s ± 5 %%" where you know how sure they are.`, figure.Of("", example, "m3", 4)))
 	}
 	if some(tells) && !some(func(x clearing.Result) bool { return x.Off }) {
 		out = append(out, "Nothing settles in the tank. What does counts as if the unit caught it: an hour or two with the unit by-passed and the water going round tells.")
@@ -560,6 +634,10 @@ func (r ClearingReport) Drawing(o Options) draw.Drawing {
 			}
 			if r.Entered && i == r.Entry.Run {
 				d.Title = o.Say("A pass takes out %s", takes(run))
+				if n := len(r.Entry.Runs); n > 1 {
+					e := r.enterData()
+					d.Title = o.Say("A pass takes out %s (%s to %s), the mean of %s runs", e.Fig("capture"), unitless(e.Fig("capture_low")), unitless(e.Fig("capture_high")), n)
+				}
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"math"
+	"strings"
 
 	"jarwright/dosing/clearing"
 	"jarwright/jartest/note"
@@ -161,9 +162,13 @@ func (r ClearingReport) groupedData(g clearing.Grouped) *figure.Object {
 func (r ClearingReport) enterData() *figure.Object {
 	e := r.Entry
 	x := r.Results[e.Run]
-	return figure.New(caught("capture", e.Capture), caught("capture_low", e.Low.V).If(e.Low.OK), caught("bare", e.Bare.V).If(e.Bare.OK), tankRead(x, "floor", e.Floor.V).To(2).If(e.Floor.OK),
+	o := figure.New(caught("capture", e.Capture), caught("capture_low", e.Low.V).If(e.Low.OK), caught("capture_high", e.High.V).If(e.High.OK), caught("bare", e.Bare.V).If(e.Bare.OK), tankRead(x, "floor", e.Floor.V).To(2).If(e.Floor.OK),
 		figure.Figure{Key: "rise", Q: figure.Plain{V: e.Rise.V, U: x.Key.Info().Unit + "/h"}, Digits: 2}.If(e.Rise.OK)).
-		Set("run", x.Name).Word("trial", r.named()).Set("floor_holds_source", e.Together)
+		Set("run", strings.Join(r.namesOf(e.Runs), ", ")).Word("trial", r.named()).Set("floor_holds_source", e.Together)
+	return o.Some("others", objects(e.Others, func(s clearing.Setting) *figure.Object {
+		least := r.Results[s.Runs[0]].Outcome == clearing.FloorUnknown
+		return figure.New(caught("capture", s.Capture.V).If(!least), caught("capture_low", s.Capture.Low.V), caught("capture_high", s.Capture.High.V).If(s.Capture.High.OK)).Set("run", strings.Join(r.namesOf(s.Runs), ", "))
+	}))
 }
 
 // sourceData is floor and source apart.

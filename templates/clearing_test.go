@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"jarwright/dosing/clearing"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
 
@@ -254,6 +255,19 @@ func TestGroupsOfRuns(t *testing.T) {
 	if math.Abs(at-(e(0)+e(3)-e(1)-e(2))/2) > 1e-6 || !(least < 20 && 20 < most) || i.Confidence != 0.95 {
 		t.Errorf("%v, %v to %v", at, least, most)
 	}
+	// The headline and the site have the setting's mean, with its own ends, and name it with its runs.
+	a := r.answer(Options{}, d)
+	if n := a.Numbers[0]; n.For != "A pass takes out with 0.2 mg/L of polymer" || n.Under != "the mean of 2 runs: A, D" {
+		t.Errorf("%+v", n)
+	} else if v, _ := n.Value.Document(); math.Abs(v-(e(0)+e(3))/2) > 1e-6 {
+		t.Errorf("%v", v)
+	}
+	enter := d.Sub("enter")
+	least, _ = enter.Fig("capture_low").Document()
+	most, _ = enter.Fig("capture_high").Document()
+	if !(least < 60 && 60 < most) || most-least > 8 || enter.Said("run") != "A, D" {
+		t.Errorf("%v to %v, %s", least, most, enter.Said("run"))
+	}
 	var b strings.Builder
 	w := NewText(&b, Options{})
 	r.Text(w, Options{})
@@ -292,6 +306,20 @@ func TestClearingForSite(t *testing.T) {
 			if got[field] != want {
 				t.Errorf("%s is %q, want %q", field, got[field], want)
 			}
+		}
+	}
+}
+
+// TestNamesOfRuns: a run that nothing but its name sets apart is named in a sentence that reads, whatever the name begins with.
+func TestNamesOfRuns(t *testing.T) {
+	for name, want := range map[string]string{"with polymer": "in run “with polymer”", "A": "in run “A”", "Run 2": "in Run 2", "running hot": "in run “running hot”"} {
+		x := clearing.Result{Run: clearing.Run{Name: name}}
+		if got := (Options{}).Show((ClearingReport{}).with(x, nil)); got != want {
+			t.Errorf("%q: %s, want %s", name, got, want)
+		}
+		x.Polymer = quantity.Some[quantity.Concentration](0.2)
+		if got := (Options{}).Show((ClearingReport{}).with(x, []clearing.Differs{clearing.ByPolymer})); got != "with 0.2 mg/L of polymer" {
+			t.Errorf("%q: %s", name, got)
 		}
 	}
 }

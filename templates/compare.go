@@ -74,23 +74,30 @@ func (c Compare) answer(o Options, d *figure.Object) Answer {
 	for _, r := range c.Comparison.Rows {
 		usable += either(r.Refused, 0, 1)
 	}
-	a := Answer{Title: "Chemicals side by side", When: dated(o.Date), Place: cmp.Or(c.Site, fmt.Sprintf("%d series", len(c.Comparison.Rows)))}
+	a := Answer{Title: "Chemicals side by side", When: dated(o.Date), Place: cmp.Or(c.Site, either(c.alone(), "1 jar test", fmt.Sprintf("%d jar tests", len(c.Comparison.Rows))))}
 	n := Number{For: "What costs least" + c.goal(o)}
 	switch {
 	case usable == 0:
-		n.Words, n.Under = "No dose", o.Say("none of the %s series gives one that can be recommended", len(c.Comparison.Rows))
+		n.Words, n.Under = "No dose", o.Say("none of the %s tests gives one that can be recommended", len(c.Comparison.Rows))
 		a.Order = "Dose nothing by these tests: look at what each lacks, and test again."
 	case len(placed) == 0:
 		n.Words = "Cannot be told"
-		n.Under = o.Say("%s of %s series give a dose; none can be placed by cost, because %s", usable, len(c.Comparison.Rows), c.missing())
+		n.Under = o.Say("%s of %s tests give a dose; none can be placed by cost, because %s", usable, len(c.Comparison.Rows), c.missing())
 		a.Order = either(c.missing() == "a price is missing", "Give the prices, and compare again.", "Give what is missing, and compare again.")
 	default:
 		n, a.Sure = c.least(o, d, placed)
+		if c.alone() {
+			a.Order = "One test is no comparison: put the sheet of another chemical beside it."
+			break
+		}
 		a.Order = o.Say("Before you change over, run %s of %s on the plant's own water.", d.Objects("options")[c.at(placed[0])].Fig("dose"), placed[0].Parts[0].Chemical)
 	}
 	a.Numbers = []Number{n}
 	return a
 }
+
+// alone reports one test, which is compared with nothing.
+func (c Compare) alone() bool { return len(c.Comparison.Rows) == 1 }
 
 // at is the place of a row among all.
 func (c Compare) at(r compare.Row) int {
@@ -100,7 +107,7 @@ func (c Compare) at(r compare.Row) int {
 // least is what costs least of the rows with a cost, and how surely that is so.
 func (c Compare) least(o Options, d *figure.Object, placed []compare.Row) (Number, string) {
 	first := c.costData(placed[0])
-	n := Number{For: upperFirst(placed[0].Name) + " costs least" + c.goal(o), Value: first.Fig("value"), Under: "per " + o.thousand() + " of water, all in"}
+	n := Number{For: upperFirst(placed[0].Name) + either(c.alone(), ": the cost", " costs least") + c.goal(o), Value: first.Fig("value"), Under: "per " + o.thousand() + " of water, all in"}
 	if lacks := placed[0].Unpriced.Names; len(lacks) > 0 {
 		n.Under = "per " + o.thousand() + " of water, without " + listed(lacks)
 	}
@@ -155,14 +162,14 @@ func (c Compare) table(t *Text, o Options, all *figure.Object) {
 		return
 	}
 	t.Head("Cost per " + o.thousand() + " of water, " + c.Currency)
-	heads := []string{"series", ">all in", ">range"}
+	heads := []string{"test", ">all in", ">range"}
 	shown := c.lines()
 	for _, name := range shown {
 		heads = append(heads, ">"+name)
 	}
 	var rows [][]any
 	for i, r := range placed {
-		mark := either(i == 0, "least", either(r.Same, "not told apart", "dearer"))
+		mark := either(c.alone(), "", either(i == 0, "least", either(r.Same, "not told apart", "dearer")))
 		d := c.costData(r)
 		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
 		for _, name := range shown {
@@ -190,7 +197,7 @@ func (c Compare) ranged() bool {
 
 // rangeMeans says in every form what the range of a cost is, which that of a day or a month is not.
 func rangeMeans(all *figure.Object) figure.Phrase {
-	return figure.Say("A range is what the doses may cost by the bench alone, with %s confidence. Those of `plan` and `budget` mean another thing: "+
+	return figure.Say("A range is what the doses may cost by the bench alone, with %s confidence. That of a day or a month means another thing: "+
 		"eight days or months of ten, flow and solids in doubt too.", all.Fig("confidence"))
 }
 
@@ -244,9 +251,9 @@ func (c Compare) doses(t *Text, o Options, d *figure.Object) {
 		return
 	}
 	t.Head("Doses")
-	t.Grid(cols("series", "chemical", "planning dose", ">product per "+o.thousand()), doses)
+	t.Grid(cols("test", "chemical", "planning dose", ">product per "+o.thousand()), doses)
 	t.Head("What each takes and leaves")
-	t.Grid(cols("series", ">alkalinity used", ">left", ">dry solids per "+o.thousand(), "residual metal"), effects)
+	t.Grid(cols("test", ">alkalinity used", ">left", ">dry solids per "+o.thousand(), "residual metal"), effects)
 	t.Para("Alkalinity in mg/L CaCO3, before any alkali is added.")
 }
 
@@ -276,5 +283,5 @@ func (c Compare) working(t *Text, o Options) {
 			t.Item(" ", fmt.Sprintf("chance of costing least: %s", o.chance(r.Cheapest)))
 		}
 	}
-	t.Para("The cost range follows from the interval of the lowest effective dose. Two ranges that overlap are not told apart; the chance of costing least takes the doses of different series as independent.")
+	t.Para("The cost range follows from the interval of the lowest effective dose. Two ranges that overlap are not told apart; the chance of costing least takes the doses of different tests as independent.")
 }

@@ -145,7 +145,7 @@ func (l *compareSheet) carries() bool {
 func (l *compareSheet) parts() {
 	l.section("Each chemical: inputs, and what follows for " + l.water + " of water")
 	price := "(" + l.Currency + "/" + l.u.mass + ")"
-	l.heads(1, "series", "chemical", "dose (mg/L)", "counts", "content in the product (%)", "price "+price, "freight "+price,
+	l.heads(1, "test", "chemical", "dose (mg/L)", "counts", "content in the product (%)", "price "+price, "freight "+price,
 		"product ("+l.u.mass+")", "alkalinity used (mg/L)", "dry solids made ("+l.u.mass+")", "water in its stock ("+l.u.volume+"/"+l.u.mass+")")
 	for n, r := range l.placed() {
 		first := l.row
@@ -193,7 +193,7 @@ func (l *compareSheet) part(r compare.Row, n, i int) {
 // costs writes a row for each series, and draws them.
 func (l *compareSheet) costs() {
 	l.section("Cost per " + l.water + " of water, " + l.Currency)
-	l.heads(1, "series", "standing", "chemical", "freight", "alkali", "solids", "make-up water", "energy", "ALL IN",
+	l.heads(1, "test", "standing", "chemical", "freight", "alkali", "solids", "make-up water", "energy", "ALL IN",
 		"at writing", "low at writing", "high at writing")
 	placed := l.placed()
 	first, last := l.row, l.row+len(placed)-1
@@ -238,7 +238,7 @@ func (l *compareSheet) costs() {
 	l.Flag(l.Block(first, 2, last, 2), fmt.Sprintf(`B%d="least"`, first), book.Good)
 	title := "Cost per " + l.water
 	l.Chart(l.row+1, 1, 900, 280, book.Chart{Kind: book.Stacked, Lying: true, Title: title + " as changed above",
-		Alt: title + " of each series by what it is made of", YName: l.Currency, YFormat: l.u.cents, Series: l.stacks(first, last)})
+		Alt: title + " of each test by what it is made of", YName: l.Currency, YFormat: l.u.cents, Series: l.stacks(first, last)})
 	l.row += 17
 }
 

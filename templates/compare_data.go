@@ -38,6 +38,9 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 	if len(r.Unpriced.Names) > 0 {
 		o.Set("lacks", r.Unpriced.Names)
 	}
+	if none := c.Comparison.NotPriced(r); len(none) > 0 && !r.Refused && r.Priced {
+		o.Set("not_priced", none)
+	}
 	o.Set("outcome", r.Outcome).Word("why", r.Why).Set("not_told_apart_from_first", r.Same)
 	if !r.Refused && r.Priced {
 		o.Bare(brief("chance_of_least_cost", float64(r.Cheapest)))
@@ -47,10 +50,14 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 
 // costData is the cost of a series in its parts; an end that is open is left out.
 func (c Compare) costData(r compare.Row) *figure.Object {
+	none := c.Comparison.NotPriced(r)
 	money := func(key string, m quantity.Money) figure.Figure { return costPerWater(key, m) }
+	line := func(key, name string, m quantity.Money) figure.Figure {
+		return money(key, m).If(!slices.Contains(none, name))
+	}
 	return figure.New().Bare(money("value", r.Total)).Set("unit", c.Currency).Bare(money("low", r.Low).If(r.HasRange), money("high", r.High).If(r.HasRange && !r.Open),
-		money("chemical", r.Chemicals), money("freight", r.Freight).If(!freightUnknown(r)), money("alkali", r.Alkali), money("solids", r.Solids),
-		money("make_up_water", r.MakeUp), money("energy", r.Energy))
+		money("chemical", r.Chemicals), money("freight", r.Freight).If(!freightUnknown(r)), line("alkali", compare.AlkaliLine, r.Alkali),
+		line("solids", compare.SolidsLine, r.Solids), line("make_up_water", compare.WaterLine, r.MakeUp), line("energy", compare.EnergyLine, r.Energy))
 }
 
 // freightUnknown reports that nothing of a series' freight is known, which is not a freight of nothing.

@@ -28,7 +28,7 @@ func (c Compare) Drawing(o Options) draw.Drawing {
 	if len(placed) == 0 {
 		return draw.Drawing{}
 	}
-	title := upperFirst(placed[0].Name) + " costs least"
+	title := upperFirst(placed[0].Name) + either(c.alone(), " by itself", " costs least")
 	if same := c.same(); len(same) > 0 {
 		title += "; not told apart from " + listed(same)
 	}
@@ -60,7 +60,7 @@ func (c Compare) stack(o Options, r compare.Row, place int, least compare.Row) d
 	more := quantity.Money{Amount: r.Total.Amount - least.Total.Amount, Currency: c.Currency}
 	switch {
 	case place == 0:
-		s.Remark = "costs least"
+		s.Remark = either(c.alone(), "", "costs least")
 	case r.Same:
 		s.Remark = "not told apart"
 	default:

@@ -169,3 +169,25 @@ func TestUnknownFreightIsNoFigure(t *testing.T) {
 		t.Errorf("%q: %q", rows[0][last], rows[1][last])
 	}
 }
+
+// TestCompareOfOne: one test is compared with nothing: its cost stands there, and neither that it is the least nor that one should
+// change over to it.
+func TestCompareOfOne(t *testing.T) {
+	c := threeOptions(t)
+	c.Comparison.Rows, c.Comparison.Notes = c.Comparison.Rows[:1], nil
+	var b bytes.Buffer
+	w := NewText(&b, Options{})
+	c.Text(w, Options{})
+	if err := w.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	said := strings.Join(strings.Fields(b.String()), " ") + c.Drawing(Options{}).Title
+	for _, word := range []string{"least", "change over"} {
+		if strings.Contains(said, word) {
+			t.Errorf("one test is said to be compared (%q):\n%s", word, b.String())
+		}
+	}
+	if want := "One test is no comparison: put the sheet of another chemical beside it."; !strings.Contains(said, want) {
+		t.Errorf("no %q in\n%s", want, b.String())
+	}
+}

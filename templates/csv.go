@@ -16,8 +16,11 @@ func WriteCSV(w io.Writer, t figure.Table, o Options) error {
 	if o.DecimalComma {
 		c.Comma = ';'
 	}
-	for _, r := range t.For(o.Units).Strings() {
+	for k, r := range t.For(o.Units).Strings() {
 		for i, s := range r {
+			if words, ok := o.worded(t, k-1, i); ok {
+				s = words
+			}
 			r[i] = o.inert(s)
 		}
 		if err := c.Write(r); err != nil {
@@ -26,6 +29,18 @@ func WriteCSV(w io.Writer, t figure.Table, o Options) error {
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// worded is a cell that tells notes, as its reader has them; the head is row -1.
+func (o Options) worded(t figure.Table, row, col int) (string, bool) {
+	if row < 0 {
+		return "", false
+	}
+	words, ok := t.Rows[row].Get(t.Cols[col].Path).(figure.Worded)
+	if !ok {
+		return "", false
+	}
+	return words(o.Notes), true
 }
 
 // inert makes a cell of text safe in a spreadsheet: what would be taken for a

@@ -37,6 +37,7 @@ const mostBlocks = 8
 
 // Text answers first, shows the jars next, and the working only on demand.
 func (f FitReport) Text(t *Text, o Options) {
+	f = f.doubted()
 	n := len(f.Results) + len(f.Surfaces)
 	if n > 1 {
 		t.Answer(f.several(o, n))
@@ -64,11 +65,52 @@ func (f FitReport) Text(t *Text, o Options) {
 		}
 	} else {
 		t.Blank()
-		t.Para(fmt.Sprintf("Each series in full: ask for one sheet at a time, or use --format json (%d series).", n))
+		t.Para(fmt.Sprintf("Each test in full: ask for one sheet at a time, or use --format json (%d tests).", n))
 	}
 	t.noted("Reading the sheets", f.Notes)
 	t.Blank()
 	t.Para("A jar test speaks for the water it was run on. Keep to the product's safety data sheet, to local codes and to licensed practice.")
+}
+
+// unitDoubts are what the reading of a sheet asks of the unit of its doses, which goes before any dose.
+var unitDoubts = []string{"very-high-dose"}
+
+func doubtsUnit(n note.Note) bool { return slices.Contains(unitDoubts, n.Code) }
+
+// unitDoubtsOf are the questions of the unit of the doses of a sheet.
+func unitDoubtsOf(all note.List, at note.Place) (out note.List) {
+	for _, n := range all {
+		if doubtsUnit(n) && n.Place.File == at.File && n.Place.Sheet == at.Sheet {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// UnitDoubts are the questions of the unit of doses that go before any dose of that sheet; a report of another kind has none.
+func UnitDoubts(r Report, file, sheet string) note.List {
+	if f, ok := r.(FitReport); ok {
+		return unitDoubtsOf(f.Notes, note.Place{File: file, Sheet: sheet})
+	}
+	return nil
+}
+
+// doubted is the report with each question that the reading asks of the unit of doses among what is said of the series of its sheet,
+// and of no other place.
+func (f FitReport) doubted() FitReport {
+	if !slices.ContainsFunc(f.Notes, doubtsUnit) {
+		return f
+	}
+	of := func(at note.Place, own note.List) note.List { return append(unitDoubtsOf(f.Notes, at), own...) }
+	f.Results, f.Surfaces = slices.Clone(f.Results), slices.Clone(f.Surfaces)
+	for i, r := range f.Results {
+		f.Results[i].Notes = of(r.Place, r.Notes)
+	}
+	for i, r := range f.Surfaces {
+		f.Surfaces[i].Notes = of(r.Place, r.Notes)
+	}
+	f.Notes = slices.DeleteFunc(slices.Clone(f.Notes), doubtsUnit)
+	return f
 }
 
 // overview is one line of each series; with thousands of them only what it shows is kept.
@@ -84,12 +126,12 @@ func (f FitReport) overview(t *Text) {
 	for _, r := range f.Surfaces {
 		rows = append(rows, surfaceOverview(r))
 	}
-	t.Grid(cols("series", "answer", ">planning dose", "lowest effective dose (90 % interval)"), rows)
+	t.Grid(cols("test", "answer", ">planning dose", "lowest effective dose (90 % interval)"), rows)
 }
 
 // seriesName is what a heading calls a series: its own name, else its sheet's.
 func seriesName(name string, at note.Place) string {
-	return cmp.Or(name, at.Sheet, "series")
+	return cmp.Or(name, at.Sheet, "jar test")
 }
 
 // outcomeWords says an outcome in plain words.

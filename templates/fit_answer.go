@@ -7,6 +7,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
@@ -20,10 +21,24 @@ func (f FitReport) several(o Options, n int) Answer {
 	for _, r := range f.Surfaces {
 		planned += either(r.HasPlanning, 1, 0)
 	}
-	a := Answer{Title: "Lowest dose that works", Place: fmt.Sprintf("%d series", n), When: dated(o.Date)}
-	a.Numbers = []Number{{For: "Series that give an answer", Words: fmt.Sprintf("%d of %d", planned, n)}}
-	a.Order = either(planned > 0, "Take the dose of the series whose water is today's.", "Dose nothing by these tests: each says below what to test next.")
+	a := Answer{Title: "Lowest dose that works", Place: fmt.Sprintf("%d jar tests", n), When: dated(o.Date)}
+	a.Numbers = []Number{{For: "Tests that give an answer", Words: fmt.Sprintf("%d of %d", planned, n)}}
+	a.Order = either(planned > 0, "Take the dose of the test whose water is today's.", "Dose nothing by these tests: each says below what to test next.")
+	if slices.ContainsFunc(slices.Concat(f.notesOfResults()...), doubtsUnit) {
+		a.Order = "Dose nothing by a test whose unit is in doubt: each says so below."
+	}
 	return a
+}
+
+// notesOfResults are what is said of each series.
+func (f FitReport) notesOfResults() (out []note.List) {
+	for _, r := range f.Results {
+		out = append(out, r.Notes)
+	}
+	for _, r := range f.Surfaces {
+		out = append(out, r.Notes)
+	}
+	return out
 }
 
 // testDay is the day that a test has on its sheet, else that of the document.
@@ -61,6 +76,11 @@ func (r fitSeries) reply(o Options) Answer {
 		a.Order = cmp.Or(noDose[r.Outcome], noDose[curve.Ambiguous])
 	}
 	n.Value.Basis = quantity.NotStated
+	if r.HasPlanning && slices.ContainsFunc(r.Notes, doubtsUnit) {
+		n.Words, n.Under = "Is the unit right?", o.Say("as it stands the planning dose is %s", n.Value)
+		n.Value = figure.Figure{}
+		a.Sure, a.Chances, a.Order = "", nil, "Dose nothing before the unit of the doses is settled."
+	}
 	a.Numbers = []Number{n}
 	return a
 }

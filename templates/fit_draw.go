@@ -21,6 +21,7 @@ const mostPanels = 6
 // panel a series.
 func (f FitReport) Drawing(o Options) draw.Drawing {
 	d := o.drawing("Jar tests", "")
+	f = f.doubted()
 	list := f.data()
 	add := func(name, says, words string, panels ...draw.Panel) {
 		if len(d.Panels) >= mostPanels {
@@ -470,6 +471,8 @@ const usuallySure = 0.9
 func (r fitSeries) says(o Options) string {
 	label := r.Response.Info().Label
 	switch {
+	case r.HasPlanning && slices.ContainsFunc(r.Notes, doubtsUnit):
+		return o.Say("Is the unit right? As it stands the planning dose is %s", r.plan())
 	case r.Factor == "ph" && r.Outcome == curve.Found:
 		return o.Say("%s is best at pH %s", upperFirst(label), r.d.Fig("optimum_ph.value"))
 	case r.HasPlanning:

@@ -363,7 +363,7 @@ func TestFitAnswers(t *testing.T) {
 			r.Beside = []curve.Fixed{{Chemical: jartest.Chemical{Name: "polymer", Basis: quantity.AsProduct}, Dose: 0.25}}
 		}, []string{"Beside 0.25 mg/L as product of polymer"}},
 		{"nothing but a dose", func(r *curve.Result) { r.Chemical.Name = "" }, []string{"Planning dose of the chemical for turbidity"}},
-		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"Lowest dose that works series"}},
+		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"Lowest dose that works jar test"}},
 		{"one target", func(r *curve.Result) { r.Targets, r.Binding = r.Targets[:1], 0 },
 			[]string{"target: 5.5 NTU at most", "Target turbidity of 5.5 NTU at most"}},
 	} {
@@ -438,7 +438,7 @@ func TestFitOverview(t *testing.T) {
 	other.Outcome, other.HasPlanning = curve.NoResponse, false
 	two := FitReport{Results: []curve.Result{madeFit(), other}, Surfaces: nil}
 	text := shownText(t, two, Options{})
-	holds(t, text, "2 series", "series answer planning dose lowest effective dose (90 % interval) storm found 13.4 mg/L 12.3 mg/L (11.1 to "+
+	holds(t, text, "2 jar tests", "test answer planning dose lowest effective dose (90 % interval) storm found 13.4 mg/L 12.3 mg/L (11.1 to "+
 		"14.0) storm no response to the dose - -")
 	if !two.Planned() || (FitReport{Results: two.Results[1:]}).Planned() {
 		t.Error("one series of two has a plan")
@@ -448,7 +448,7 @@ func TestFitOverview(t *testing.T) {
 		many.Results = append(many.Results, madeFit())
 	}
 	text = shownText(t, many, Options{})
-	holds(t, text, "9 series", "use --format json (9 series)")
+	holds(t, text, "9 jar tests", "use --format json (9 tests)")
 	if strings.Contains(text, "Lowest jar") {
 		t.Error("nine series are not shown in full")
 	}
@@ -480,8 +480,8 @@ func TestFitOfBoth(t *testing.T) {
 	if d := r.Drawing(Options{}); len(d.Panels) != 4 || d.Panels[2].Y.Label() != "Polymer, mg/L" || d.Title != "Jar tests" {
 		t.Errorf("%d panels of %q", len(d.Panels), d.Title)
 	}
-	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "Lowest dose that works storm",
-		"The pair to dose grid", "Series that give an answer 3 of 3")
+	holds(t, shownText(t, r, Options{}), "3 jar tests", "grid found 14.2 + 0.80 mg/L", "Lowest dose that works storm",
+		"The pair to dose grid", "Tests that give an answer 3 of 3")
 }
 
 func TestFitDrawing(t *testing.T) {

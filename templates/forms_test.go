@@ -260,6 +260,7 @@ func reports(t *testing.T) map[string]Report {
 		"plan-settler":    sitePlan(t, settlerWorks),
 		"plan-stopped":    sitePlan(t, stoppedSite),
 		"plan-sludge":     sludgePlan(t),
+		"plan-past":       byTests(quickPlan(t, false)),
 		"clarify":         siteCleaning(t, nil),
 		"clarify-never":   tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
 		"clarify-clear":   tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),

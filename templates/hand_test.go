@@ -25,7 +25,10 @@ chemicals: [{name: lime, product: hydrated-lime, basis: as product, dose: "30 mg
 	var out string
 	for _, c := range plan.Cards(Options{}) {
 		if out == "" {
-			out = fmt.Sprint(c.Title, "\n", c.Lead, "\n", c.Tables[0].Rows, "\n", c.Checks)
+			out = fmt.Sprint(c.Title, "\n", c.Lead, "\n", c.Checks)
+			for _, t := range c.Tables {
+				out += fmt.Sprint("\n", t.Rows)
+			}
 		}
 	}
 	return plan, out
@@ -38,8 +41,8 @@ func TestFeedCard(t *testing.T) {
 		what, more string
 		want       []string
 	}{
-		{"scoops", `, scoop: "60 g"`, []string{"Feed card: lime, by hand", "75 g every 15 min or 1 level scoop of 60 g every 12 min, each stirred thin in a bucket of water and poured in over that time, never tipped in dry, or a feeder", "set to 300 g/h, for 10.0 m3/h",
-			"[5 m3/h 37.5 g every 15 min or 1 level scoop of 60 g every 24 min]"}},
+		{"scoops", `, scoop: "60 g"`, []string{"Feed card: lime, by hand", "1 level scoop of 60 g every 12 min, each stirred thin in a bucket of water and poured in over that time, never tipped in dry, or a feeder", "set to 300 g/h, for 10.0 m3/h",
+			"[5 m3/h 1 level scoop of 60 g every 24 min]"}},
 		{"a scoop that nobody weighed", "", []string{"75 g every 15 min", "[5 m3/h 37.5 g every 15 min]", "One level scoop weighed: ______"}},
 		{"milk", `, stock: milk`, []string{"1.5 L every 15 min, dripped in evenly", "set to 100 mL/min", "[5 m3/h 0.75 L every 15 min, dripped in evenly]"}},
 	} {
@@ -53,7 +56,7 @@ func TestFeedCard(t *testing.T) {
 			t.Errorf("%s: %s", c.what, told)
 		}
 	}
-	if _, card := byHand(t, true, `, scoop: "60 g"`); card != "" {
-		t.Errorf("a stopped plan has a card: %s", card)
+	if _, card := byHand(t, true, `, scoop: "60 g"`); !strings.HasPrefix(card, "Do not dose: village\n") || strings.Contains(card, "75 g") {
+		t.Errorf("the card of a stopped plan: %s", card)
 	}
 }

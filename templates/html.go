@@ -37,11 +37,7 @@ func WritePage(w io.Writer, r Report, o Options) error { return asPage(r, o).Wri
 // WriteHalves writes what stands on that page in two, for a page around it that has something between the answer and what
 // stands below it; the cards are left out.
 func WriteHalves(above, below io.Writer, r Report, o Options) error {
-	p := asPage(r, o)
-	if err := p.WriteAbove(above); err != nil {
-		return err
-	}
-	return p.WriteBelow(below)
+	return asPage(r, o).WriteHalves(above, below)
 }
 
 // asPage is a report as its page.
@@ -162,6 +158,8 @@ var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
 			return page.Folded(b.Text)
 		case b.Carded:
 			return page.Carded(b.Text)
+		case b.Half:
+			return page.Half(b.Text)
 		}
 		return page.Section(b.Text)
 	},

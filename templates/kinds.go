@@ -26,6 +26,22 @@ func in[T quantity.Quantity](unit string) func(key string, v T, digits int) figu
 	return func(key string, v T, digits int) figure.Figure { return figure.Of(key, v, unit, digits) }
 }
 
+// pouredVolume is product that is measured out at a pond: US readers see it in fluid ounces, as its bucket, and in mL only where it is less than half of one.
+type pouredVolume struct{ quantity.Volume }
+
+// Show implements [quantity.Quantity].
+func (v pouredVolume) Show(s quantity.System) (float64, string) {
+	if ounces := v.In("fl oz"); s == quantity.US && ounces >= 0.5 && v.In("gal") < 0.5 {
+		return ounces, "fl oz"
+	}
+	return v.Volume.Show(s)
+}
+
+// poured is such a volume.
+func poured(key string, v quantity.Volume, digits int) figure.Figure {
+	return figure.Of(key, pouredVolume{v}, "L", digits)
+}
+
 // mass is goods in a store, all digits that count.
 func mass(key string, m quantity.Mass, digits int) figure.Figure {
 	return kilos(key, m, digits).In(figure.Full)

@@ -3,6 +3,7 @@ package templates
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -25,6 +26,7 @@ type NextReport struct {
 
 // Text gives the jars first, what they would do second, other choices on demand.
 func (n NextReport) Text(t *Text, o Options) {
+	n = n.doubted()
 	var drawn draw.Drawing
 	if len(n.Series)+len(n.Surfaces) == 1 { // beside its answer; that of several comes after all
 		drawn = n.Drawing(o)
@@ -36,6 +38,33 @@ func (n NextReport) Text(t *Text, o Options) {
 		nextPairs(t, r, n.Jars, drawn)
 	}
 	t.noted("Reading the sheets", n.Notes)
+}
+
+// doubted is the report without the jars of tests whose doses are of a unit in doubt, and with that question among what is said of
+// them: jars are filled once it is settled.
+func (n NextReport) doubted() NextReport {
+	if !slices.ContainsFunc(n.Notes, doubtsUnit) {
+		return n
+	}
+	n.Series, n.Surfaces = slices.Clone(n.Series), slices.Clone(n.Surfaces)
+	for i, s := range n.Series {
+		if asked := unitDoubtsOf(n.Notes, s.Place); len(asked) > 0 {
+			s.Doses, s.Choices, s.Rule, s.Notes = nil, nil, "", append(asked, s.Notes...)
+			n.Series[i] = s
+		}
+	}
+	for i, r := range n.Surfaces {
+		n.Surfaces[i].Notes = append(unitDoubtsOf(n.Notes, r.Place), r.Notes...)
+	}
+	n.Notes = slices.DeleteFunc(slices.Clone(n.Notes), doubtsUnit)
+	return n
+}
+
+// unitFirst is the answer while the unit of the doses is in doubt.
+func (a Answer) unitFirst(n Number) Answer {
+	n.Words, n.Under = "Is the unit right?", "no jars before that"
+	a.Order, a.Numbers = "Fill none before the unit of the doses is settled.", []Number{n}
+	return a
 }
 
 // jarNumbers gives the words "3" or "3-5" for the next jars of a test, one call a dose.
@@ -68,7 +97,9 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object, drawn draw.Drawing) {
 		})
 		t.Blank()
 	}
-	t.Para("Rule: " + t.opt.decimals(s.Rule) + ".")
+	if s.Rule != "" {
+		t.Para("Rule: " + t.opt.decimals(s.Rule) + ".")
+	}
 	var rows [][]any
 	for i, c := range d.Objects("choices") {
 		after := c.Sub("interval_expected")
@@ -91,6 +122,9 @@ func nextAnswer(o Options, s curve.Next, d *figure.Object) Answer {
 	a := Answer{Title: "What to test next", Place: "after " + seriesName(s.Series, s.Place), When: dated(o.Date)}
 	n := Number{For: either(s.Factor == "ph", "Fill jars at pH", "Fill jars of "+cmp.Or(s.Chemical, "the chemical")), Words: "No jars"}
 	a.Order = "Fill none before what stands below is settled."
+	if slices.ContainsFunc(s.Notes, doubtsUnit) {
+		return a.unitFirst(n)
+	}
 	jars, doses := 0, []any{}
 	for i, x := range d.Objects("doses") {
 		jars += s.Doses[i].Jars

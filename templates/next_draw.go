@@ -13,6 +13,7 @@ import (
 // Drawing implements [DrawReport]: the jars to fill, dashed under the board, with the
 // curve that they are to tell more of.
 func (n NextReport) Drawing(o Options) draw.Drawing {
+	n = n.doubted()
 	d := o.drawing("What to test next", "")
 	add := func(name, says string, p draw.Panel) {
 		if len(d.Panels) == mostPanels {
@@ -36,7 +37,7 @@ func (n NextReport) Drawing(o Options) draw.Drawing {
 		add(seriesName(s.Series, s.Place), nextSays(s, o), nextPanel(s, fit, o))
 	}
 	for _, r := range n.Surfaces {
-		list, _ := r.Next(n.Jars)
+		list, _ := nextOf(r, n.Jars)
 		p, ok := surfaceSeries{r, surfaceData(r)}.panel(o)
 		if !ok || len(list) == 0 {
 			continue

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
@@ -106,8 +107,7 @@ func lasting(d *figure.Object) figure.Figure {
 }
 
 func (p Plan) taskTable(t *Text, d *figure.Object) {
-	byHand := func(t dosing.Task) bool { return t.Kind == dosing.FeedByHand }
-	if len(p.todo) == 0 || len(p.Feeds) < 2 && len(p.todo) < 2 && !slices.ContainsFunc(p.todo, byHand) { // a pump's setting stands above
+	if !p.listsJobs() {
 		return
 	}
 	t.Head(whatToDoWhen)
@@ -123,8 +123,8 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 
 // reserve says how far the batches reach beyond what is planned.
 func reserve(feeds []dosing.Feed) figure.Phrase {
-	least, heel := quantity.Fraction(math.Inf(1)), false
-	var dry []any
+	least := quantity.Fraction(math.Inf(1))
+	var dry, heels []any
 	for _, f := range feeds {
 		if len(f.First) > 0 {
 			least = min(least, f.Reserve)
@@ -132,14 +132,26 @@ func reserve(feeds []dosing.Feed) figure.Phrase {
 		if f.DryAtPeak {
 			dry = append(dry, f.Tank.Name)
 		}
-		heel = heel || !f.Stock.Neat() && slices.ContainsFunc(f.First, func(b dosing.Batch) bool { return b.Left > 0 && !b.LetOut })
+		if mark, ok := stirredInto(f); ok {
+			heels = append(heels, figure.Say("%s of %s", litres("", quantity.Volume(dosing.Heel)*mark, 2), f.Name))
+		}
 	}
 	return figure.Phrase{}.If(!math.IsInf(float64(least), 1),
 		"A batch fills its tank to what lasts until the next even if %s more is drawn. Make as much more as the tank stands lower than the list says, as much less as it stands higher.",
 		figure.Figure{Q: least, Digits: 2}).
 		If(len(dry) > 0, " On a day at the peak flow %s runs empty before: the caution on it says what to do.", figure.And(" and ", dry...)).
-		If(heel, " What is left of the batch before is stirred in: up to %s of what then stands there it counts as fresh; let more than that out once it has gone off.",
-			figure.Figure{Q: dosing.Heel, Digits: 2})
+		If(len(heels) > 0, " What is left of the batch before is stirred in: up to %s of what then stands there it counts as fresh. Of what has gone off let out all but %s.",
+			figure.Figure{Q: dosing.Heel, Digits: 2}, figure.And(" and ", heels...))
+}
+
+// stirredInto is the lowest mark to which a batch fills a feed's tank on top of what is left of the one before; false where nothing is.
+func stirredInto(f dosing.Feed) (mark quantity.Volume, ok bool) {
+	for _, b := range f.First {
+		if !f.Stock.Neat() && b.Left > 0 && !b.LetOut && (!ok || b.Full < mark) {
+			mark, ok = b.Full, true
+		}
+	}
+	return mark, ok
 }
 
 func (p Plan) recipes(t *Text, d *figure.Object) {
@@ -160,17 +172,28 @@ func (p Plan) binText(t *Text, d *figure.Object) {
 		return
 	}
 	t.Blank()
-	if x := d.Sub("solids"); x.Has("emptied_every") && p.Solids.Bin.Now == 0 {
-		t.Say("%s: full in %s%s if left alone; empty it every %s, at the end of a shift.", upperFirst(p.Solids.Bin.Name), x.Fig("bin_full_in"), p.ofRunning(),
-			x.Fig("emptied_every"))
-		return
+	x := d.Sub("solids")
+	t.Say("%s: full %safter %s%s%s, if left alone; empty it %s.", upperFirst(p.Solids.Bin.Name), p.fullOn(t.opt.Date), x.Fig("bin_full_in"), p.ofRunning(),
+		either(p.Solids.BinTold(), "", " from empty (nobody says what stands in it now)"),
+		either[any](x.Has("emptied_every") && p.Solids.Bin.Now == 0, figure.Say("every %s, at the end of a shift", x.Fig("emptied_every")), "then"))
+}
+
+// fullOn is the day and hour at which the bin is full if it is left alone, as the calendar has the days ahead; nothing where a clean-up or
+// a day that cannot be planned comes before, as nobody knows what that brings.
+func (p Plan) fullOn(day time.Time) string {
+	at := p.Solids.Emptys.FullAt
+	if p.Solids.NoDate {
+		return ""
 	}
-	t.Say("%s: full in %s%s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), d.Fig("solids.bin_full_in"), p.ofRunning())
+	if ahead := int(math.Floor(float64(at) / 24)); ahead > 1 && !day.IsZero() {
+		return "on " + dated(day.AddDate(0, 0, ahead)) + " at " + clockOf(at) + ", "
+	}
+	return "at " + dayClock(at) + ", "
 }
 
 // ofRunning says that hours count while the unit runs, where it stands still for part of the day.
 func (p Plan) ofRunning() figure.Phrase {
-	return figure.Say("").If(p.Running < 24-1e-6, " of running")
+	return figure.Say("").If(p.Running < 24-1e-6, " of running").If(p.Solids.NoDate, " with days like this one")
 }
 
 func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
@@ -362,6 +385,8 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 		return figure.Say("follows the flow meter%s", on)
 	case d.Has("settings"):
 		return figure.Say("%s%s", d.Get("settings"), either(on == "", "", ","+on))
+	case c.Off():
+		return figure.Say("off%s: nothing is fed", on)
 	case d.Has("stroke"):
 		return figure.Say("%s speed, %s stroke%s %s", standing(d.Fig("knob"), d.Fig("on_scale")), d.Fig("stroke"), on, givesWords(d, c))
 	default:
@@ -470,6 +495,9 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object) figure.Phrase {
 		if f.Follows {
 			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, d.Fig("stock_rate"), d.Fig("flow"))
 		}
+		if k.Choice.Off() {
+			return figure.Say("%s (%s) stays off: none of it is fed", pumpName, f.Name)
+		}
 		if k.Kind == dosing.Stands {
 			return figure.Say("%s (%s) %s", pumpName, f.Name, knobWords("stands at", d.Sub("pump"), k.Choice)).If(p.varies(d), " for %s", d.Fig("flow")).
 				And(": check that it does")
@@ -482,16 +510,16 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object) figure.Phrase {
 	case dosing.StopHand:
 		return figure.Say("stop feeding %s: the unit stands still", f.Name)
 	case dosing.MakeUp:
-		return makeUp(f, k, d.Sub("batch"), stock)
+		return makeUp(f, k, d.Sub("batch"), stock).And("%s", again(f))
 	case dosing.MoveStock:
 		return figure.Say("let the aged %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
-			If(k.Batch.LetOut, ": let those out first, they have gone off")
+			If(k.Batch.LetOut, ": let those out first, they have gone off").If(d.Has("let_out"), ": let %s of those out first, as there is no room for both", d.Fig("let_out"))
 	case dosing.ChangeDrum:
 		if !d.Has("full") {
 			return figure.Say("fill or change %s (%s): %s, it runs empty at %s", f.Tank.Name, f.Served(), asFilled(*f.Tank), dayClock(f.Empty))
 		}
 		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Served(), d.Fig("stands"), d.Fig("volume")).
-			If(d.Has("product"), " (%s)", d.Fig("product")).And(" to hold %s", d.Fig("full")).If(f.Every > 1, ", every %s days", f.Every)
+			If(d.Has("product"), " (%s)", d.Fig("product")).And(" to hold %s", d.Fig("full")).And("%s", again(f))
 	}
 	return figure.Say("%s %s", string(k.Kind), f.Name)
 }
@@ -506,15 +534,22 @@ func (p Plan) varies(d *figure.Object) bool {
 func (p Plan) feedWords(f dosing.Feed, d *figure.Object, stock string) figure.Phrase {
 	if f.Fed {
 		return figure.Say("feed %s of %s by hand: %s every %s, dripped in evenly, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
-			d.Fig("portion_volume"), quarterHour, d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
+			d.Fig("portion_volume"), d.Fig("portion_every"), d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 	}
 	return figure.Say("feed %s by hand: %s, that is %s, %s; or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d), caution.Portion(f.Stock.Product),
 		d.Fig("product_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 }
 
-// portionWords is a portion by weight with its interval, and in whole scoops where one was weighed.
+// portionWords is a portion by weight, in whole scoops too where one was weighed, with its interval.
 func portionWords(d *figure.Object) figure.Phrase {
-	return figure.Say("%s every %s", d.Fig("portion"), quarterHour).If(d.Has("scoop"), " or %s of %s every %s", scoopWords(d), d.Fig("scoop"), d.Fig("scoops_every"))
+	if !d.Has("scoop") {
+		return figure.Say("%s every %s", d.Fig("portion"), d.Fig("portion_every"))
+	}
+	n, _ := d.Get("scoops").(int)
+	each, _ := d.Fig("scoop").Document()
+	all, _ := d.Fig("portion").Document()
+	return figure.Say("").If(quantity.RoundSig(float64(n)*each, 3) != quantity.RoundSig(all, 3), "%s or ", d.Fig("portion")).
+		And("%s of %s every %s", scoopWords(d), d.Fig("scoop"), d.Fig("portion_every"))
 }
 
 func scoopWords(d *figure.Object) figure.Phrase {
@@ -533,7 +568,12 @@ func makeUp(f dosing.Feed, k dosing.Task, d *figure.Object, stock string) figure
 	return figure.Say("make up %s of %s (%s of product)", d.Fig("volume"), stock, d.Fig("product")).
 		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("stands")).
 		If(!apart && b.LetOut, ": let those out first, they have gone off").
-		If(f.Ageing > 0, ", aged at %s", agedAt(b, k.Day)).And(", use by %s", useBy(b, k.Day)).If(f.Every > 1, ", every %s days", f.Every)
+		If(f.Ageing > 0, ", aged at %s", agedAt(b, k.Day)).And(", use by %s", useBy(b, k.Day))
+}
+
+// again is when something that is not done every day comes next: "every 5 days" alone names no day.
+func again(f dosing.Feed) figure.Phrase {
+	return figure.Say("").If(f.Every > 1, ", the next in %s days", f.Every)
 }
 
 // hourText writes the hour table, hours that are alike in one row.

@@ -23,7 +23,7 @@ func (p Plan) Live(b *book.Book, o Options) error {
 		wide, 3, 2, 34, 12, 16, 16, 16, 16, 16, 16), p, p.sheetUnits(o.Units), nil}
 	l.water()
 	l.feeds()
-	l.sludge(p.Sludge, l.u, p.Treated, o.Units)
+	l.sludge(p.Sludge, p.Feeds, l.u, p.Treated, o.Units)
 	l.check()
 	l.end(wide-1, "CAUTION: a changed dose has not been checked against animals, alkalinity, residuals or the pump's other limits. Run the program again on the changed site before using it.")
 	return nil
@@ -163,12 +163,18 @@ func (l *planSheet) feeds() {
 		func(f dosing.Feed) (float64, bool) { return f.StockUse.In(u.liquid), f.Fed })
 	l.nameEach("Feed_mL_min", result("rate", "FEED RATE", "mL/min", "{product}"+water+"/{stock}"+u.feed, book.Result,
 		func(f dosing.Feed) (float64, bool) { return float64(f.Rate), f.Fed }))
-	each("setting", "Setting, worked out", "%", settingFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Exact.Setting) }))
+	each("setting", "Setting, worked out", "%", func(f dosing.Feed) string { return ifFed(settingFormula(f)) }, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Exact.Setting) }))
 	setting := "PUMP SETTING"
 	if slices.ContainsFunc(l.p.Feeds, func(f dosing.Feed) bool { return l.p.Turns(f) != nil }) {
 		setting = "Setting at that flow alone (set by the list of the day)"
 	}
-	result("knob", setting, "%", "MIN(MAX(ROUND({setting}/{step},0)*{step},{low}),{high})", book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
+	each("near", "the nearest that its knob can stand at", "%", func(dosing.Feed) string { return ifFed(nearest("{setting}")) }, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Nearest) }))
+	feeds := func(knob string) func(dosing.Feed) string {
+		return func(f dosing.Feed) string { return givesFormula(f, knob) }
+	}
+	each("near_gives", "there the pump feeds", "mL/min", feeds("{near}"), book.Worked, func(f dosing.Feed) (float64, bool) { return fedAt(f, 0) })
+	each("up_gives", "and a step above it", "mL/min", feeds("({near}+{step})"), book.Worked, func(f dosing.Feed) (float64, bool) { return fedAt(f, 1) })
+	each("knob", setting, "%", func(f dosing.Feed) string { return ifFed(knobFormula(f)) }, book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
 	if unit := scaleUnit(l.p.Feeds); unit != "" {
 		each("shows", "what its knob then shows", unit, func(dosing.Feed) string { return "{knob}*{top}/100" }, book.Worked, func(f dosing.Feed) (float64, bool) {
 			c, ok := chosen(f)
@@ -178,14 +184,22 @@ func (l *planSheet) feeds() {
 			return f.Pump.Scale.Shows(c.Position.Setting), true
 		})
 	}
-	each("gives", "the pump then feeds", "mL/min", givesFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Gives) }))
+	each("gives", "the pump then feeds", "mL/min", func(f dosing.Feed) string { return ifFed(givesFormula(f, "{knob}")) }, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Gives) }))
 	at := l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
 		c, ok := chosen(f)
 		if !ok {
 			return book.Cell{}, false
 		}
+		coarse := off("{rate}", "{gives}", pump.OffDose)
+		if f.Pump.NoLess { // a whole step where the one above is meant: see [pump.Choice.Coarse]
+			coarse = fmt.Sprintf("OR(%s,AND(%s,{knob}<={near}))", off("{rate}", "{gives}", 2*pump.OffDose), coarse)
+		}
+		low := tooLittle("{rate}", "{setting}", "{gives}", coarse)
+		if f.Pump.Setting.Step > 0 {
+			low = fmt.Sprintf("OR(%s,%s)", low, off("{rate}", "{gives}", pump.NoDose))
+		}
 		reach := fmt.Sprintf(`IF(%s,"PUMP TOO SMALL",IF(%s,"BELOW THE PUMP'S RANGE",IF(%s,"OVER 5 %% OFF","in range")))`,
-			tooMuch("{rate}", "{setting}"), tooLittle("{rate}", "{setting}", "{gives}"), farOff("{rate}", "{gives}"))
+			tooMuch("{rate}", "{setting}"), low, coarse)
 		if keepsStroke(f) {
 			reach = fmt.Sprintf(`IF(OR(%s),"%s",%s)`, strings.Join(l.moves(), ","), strokeMoves, reach)
 		}
@@ -209,6 +223,15 @@ func (l *planSheet) feeds() {
 	})
 }
 
+// knobFormula is where the knob of a feed's pump stands: see [pump.Pump.For].
+func knobFormula(f dosing.Feed) string {
+	up := fmt.Sprintf("{near_gives}>0,{near_gives}<%v*{rate},{up_gives}-{rate}<%v*({rate}-{near_gives})", 1-pump.OffDose, pump.Short)
+	if f.Pump != nil && f.Pump.NoLess {
+		up = "{near_gives}>0,{near_gives}*1.000000001<{rate}"
+	}
+	return "MIN({near}+IF(AND(" + up + "),{step},0),{high})"
+}
+
 // pumpVerdict is what the sheet says of a pump's setting.
 func pumpVerdict(c pump.Choice) string {
 	switch {
@@ -225,18 +248,36 @@ func pumpVerdict(c pump.Choice) string {
 const strokeMoves = "STROKE MAY HAVE TO MOVE: run the program again"
 
 // tooMuch and tooLittle are the rules of [pump.Reach] on the cells of a rate, its exact
-// setting and what the knob's position gives; MAX takes a least that is not given as none.
+// setting, what the knob's position gives and whether that is coarse; MAX takes a least that is not given as none.
 func tooMuch(rate, exact string) string {
 	return fmt.Sprintf("OR(%[1]s>{most}*1.000000001,%[2]s>{high}*1.000000001)", rate, exact)
 }
 
-func tooLittle(rate, exact, gives string) string {
-	return fmt.Sprintf("OR(AND(%[1]s<MAX({least})*0.999999999,OR(%[3]s<MAX({least})*0.999999999,%[4]s)),%[2]s<=0,%[3]s<=0)", rate, exact, gives, farOff(rate, gives))
+func tooLittle(rate, exact, gives, coarse string) string {
+	return fmt.Sprintf("OR(AND(%[1]s<MAX({least})*0.999999999,OR(%[3]s<MAX({least})*0.999999999,%[4]s)),%[2]s<=0,%[3]s<=0)", rate, exact, gives, coarse)
 }
 
-// farOff is the rule of [pump.Choice.Coarse] on the cells of a rate and of what the knob's position gives.
-func farOff(rate, gives string) string {
-	return fmt.Sprintf("ABS(%[2]s-%[1]s)>%[3]v*%[1]s", rate, gives, pump.OffDose)
+// off is the rule of [pump.Choice.Coarse] and [pump.Pump.FarOff] on the cells of a rate and of what the knob's position gives.
+func off(rate, gives string, share float64) string {
+	return fmt.Sprintf("ABS(%[2]s-%[1]s)>%[3]v*%[1]s", rate, gives, share)
+}
+
+// ifFed is what stands for a pump that feeds, and none for one that is off: see [pump.Choice.Off].
+func ifFed(formula string) string { return "IF({rate}<=0,0," + formula + ")" }
+
+// nearest is the step of the knob nearest to an exact setting.
+func nearest(exact string) string {
+	return pump.RoundRule(exact, "{step}", "{low}", "{high}")
+}
+
+// fedAt is what a feed's pump gives so many steps above the nearest place of its knob.
+func fedAt(f dosing.Feed, steps quantity.Setting) (float64, bool) {
+	c, ok := chosen(f)
+	if !ok {
+		return 0, false
+	}
+	step, _, _ := f.Pump.Setting.Steps()
+	return float64(f.Pump.Calibration.Rate(pump.Position{Setting: c.Nearest + steps*step, Stroke: c.Position.Stroke})), true
 }
 
 // moves are the conditions under which [pump.Pump.Keeps] does not leave the stroke: at
@@ -249,9 +290,10 @@ func (l *planSheet) moves() (out []string) {
 	}
 	for _, r := range rates {
 		exact := "((" + r + "-{zero0})/{slope0})"
-		knob := "MIN(MAX(ROUND(" + exact + "/{step},0)*{step},{low}),{high})"
+		knob := nearest(exact)
+		gives := "MAX(0,{zero0}+{slope0}*" + knob + ")"
 		out = append(out, fmt.Sprintf("AND(%[1]s>0,OR(%[2]s,%[3]s,%[4]s<{slowest}/%[5]g,%[4]s>{fastest}*%[5]g))", r, tooMuch(r, exact),
-			tooLittle(r, exact, "MAX(0,{zero0}+{slope0}*"+knob+")"), knob, 1+float64(pump.BeyondTested)))
+			tooLittle(r, exact, gives, off(r, gives, pump.OffDose)), knob, 1+float64(pump.BeyondTested)))
 	}
 	return out
 }
@@ -471,11 +513,11 @@ func settingFormula(f dosing.Feed) string {
 	return s
 }
 
-// givesFormula is the feed at the knob's position.
-func givesFormula(f dosing.Feed) string {
-	s := "{zero0}+{slope0}*{knob}"
+// givesFormula is the feed at a position of the knob.
+func givesFormula(f dosing.Feed, knob string) string {
+	s := "{zero0}+{slope0}*" + knob
 	for i := range pieces(f)[1:] {
-		s = fmt.Sprintf("IF({knob}>({above%[1]d}-{zero%[1]d})/{slope%[1]d},{zero%[1]d}+{slope%[1]d}*{knob},%[2]s)", i+1, s)
+		s = fmt.Sprintf("IF(%[3]s>({above%[1]d}-{zero%[1]d})/{slope%[1]d},{zero%[1]d}+{slope%[1]d}*%[3]s,%[2]s)", i+1, s, knob)
 	}
 	return "MAX(0," + s + ")"
 }

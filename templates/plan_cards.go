@@ -27,26 +27,48 @@ func logCols(heads ...string) (out []page.Col) {
 	return out
 }
 
-// Cards gives a card for each pump or chemical fed by hand, for each stock that is made up, and for animals whose water is dosed by hand.
+// Cards gives a card for each pump or chemical fed by hand, for each stock that is made up, and for animals whose water is dosed by hand; while
+// a stop stands, one that says so alone.
 func (p Plan) Cards(o Options) []page.Card {
 	var out []page.Card
+	if p.Findings.Stopped {
+		c := stopCard(o, cmp.Or(p.Site, "this water"), []string{"Dosing pumps and feeders off, and marked to stay off"}, p.answer(o, p.data()).Stops)
+		c.Place, c.When, c.Ask = p.Site, dated(o.Date), ask(p.Keeper)
+		return []page.Card{c}
+	}
 	feeds := p.data().Objects("feeds")
 	for i, f := range p.Feeds {
 		switch {
 		case f.Setting != nil:
 			out = append(out, p.pumpCard(f, feeds[i], o))
-		case f.Pump == nil && f.AsProduct.Concentration > 0 && !p.Findings.Stopped:
+		case f.Pump == nil && f.AsProduct.Concentration > 0:
 			out = append(out, p.handCard(f, feeds[i], o))
 		}
+	}
+	for i := range out { // who stands at the pump has not read the question
+		out[i].Cautions = append(p.doubts(o), out[i].Cautions...)
 	}
 	for i, f := range p.Feeds {
 		if f.Fed && !f.Stock.Neat() && (f.TankWith == nil || f.Tank != nil) {
 			out = append(out, p.stockCard(f, feeds[i], o))
 		}
 	}
+	if c, ok := sludgeCard(p.Sludge, o); ok {
+		out = append(out, c)
+	}
 	out = append(out, p.watchCards(o)...)
 	for i := range out {
 		out[i].Place, out[i].When, out[i].Valid, out[i].Ask = p.Site, dated(o.Date), p.valid(o), ask(p.Keeper)
+	}
+	return out
+}
+
+// doubts are the questions that have to be answered before anything is set.
+func (p Plan) doubts(o Options) (out []string) {
+	for _, n := range o.Notes(p.Notes) {
+		if n.Doubts() {
+			out = append(out, "Ask before you set this: "+remedied(upperFirst(n.Message), n.Remedy)+".")
+		}
 	}
 	return out
 }
@@ -89,7 +111,7 @@ func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		feed, portion = "stock_rate", each.Fig("portion_volume")
 		c.Facts = append(c.Facts, [2]string{"Stock", o.Show(stockWords(o, f, d))})
 	}
-	c.Numbers = []page.Number{pageNumber(o, Number{For: "By hand, " + f.Name, Value: portion, Under: o.Say("every %s", quarterHour)})}
+	c.Numbers = []page.Number{pageNumber(o, Number{For: "By hand, " + f.Name, Value: portion, Under: o.Say("every %s", each.Fig("portion_every"))})}
 	given := figure.Say("%s", handWords(f, each)).If(!f.Fed, ", %s", caution.Portion(f.Stock.Product))
 	c.Lead = upperFirst(o.Say("%s, or a feeder or tap set to %s, for %s of water.", given, each.Fig(feed), d.Fig("flow").In(figure.Full)))
 	c.Tables = []page.Table{p.cardTable(f, "What to give, and how often", p.classes(f), o)}
@@ -104,7 +126,7 @@ func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 // handWords is a portion: of stock by volume, of a dry product by weight.
 func handWords(f dosing.Feed, d *figure.Object) figure.Phrase {
 	if f.Fed {
-		return figure.Say("%s every %s, dripped in evenly", d.Fig("portion_volume"), quarterHour)
+		return figure.Say("%s every %s, dripped in evenly", d.Fig("portion_volume"), d.Fig("portion_every"))
 	}
 	return portionWords(d)
 }

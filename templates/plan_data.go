@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -62,6 +63,9 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 			o.Put(anHour("product_rate", p.inAnHour(f.Product)))
 		default:
 			handData(o, f, p.inAnHour(f.Product), 0)
+			if given := p.Portions(f); len(given) > 0 {
+				o.Phrase("portions", portionsWords(f, given))
+			}
 		}
 		o.Part("range", p.rangeData(f))
 	}
@@ -189,6 +193,24 @@ func SpansText(spans []flow.Span) string {
 	return strings.Join(out, " and ")
 }
 
+// portionsWords is what a hand gives in the course of the day: each portion with its hours, or of more than a line can tell the least and
+// the most. Its average is never given.
+func portionsWords(f dosing.Feed, given []dosing.Portion) figure.Phrase {
+	of := func(x dosing.Portion) figure.Phrase {
+		every, scoops := rhythmOf(f, x.Product)
+		return figure.Say("%s", kilos("", portionOf(x.Product, every), 3)).If(scoops > 0, " every %s", rhythm(every))
+	}
+	by := func(a, b dosing.Portion) int { return cmp.Compare(a.Product, b.Product) }
+	if len(given) > dosing.MostTurns {
+		return figure.Say("%s to %s, by the list", of(slices.MinFunc(given, by)), of(slices.MaxFunc(given, by)))
+	}
+	var each []any
+	for _, x := range given {
+		each = append(each, figure.Say("%s %s", of(x), SpansText([]flow.Span{x.Hours})))
+	}
+	return figure.And(", ", each...)
+}
+
 // onScale is what a knob with marks of its own shows.
 func onScale(p pump.Pump, at quantity.Setting) figure.Figure {
 	return figure.Figure{Key: "on_scale", Q: figure.Plain{V: p.Scale.Shows(at), U: p.Scale.Unit}, Digits: 3}.If(p.Scale.Top > 0)
@@ -244,7 +266,7 @@ func (p Plan) taskData(k dosing.Task) *figure.Object {
 				kilos("product", quantity.Mass(float64(k.Batch.Volume)*float64(f.Stock.Product.Density.V)), 3).If(f.Stock.Product.Density.V > 0))
 		}
 	case dosing.MoveStock:
-		o.Put(litres("stands", k.Batch.Left, 3))
+		o.Put(litres("stands", k.Batch.Left, 3), litres("let_out", k.Batch.Spilled, 3).If(k.Batch.Spilled > 1e-3*k.Batch.Full))
 	case dosing.EmptyBin:
 		o.Put(litres("contents", k.Emptying.Contents, 3))
 		o.Put(hours("every", k.Every, 2).In(figure.Long).If(k.Every > 0))
@@ -258,15 +280,30 @@ func (p Plan) taskData(k dosing.Task) *figure.Object {
 // handData is what a hand or a feeder has to give: so much an hour, and in a portion.
 func handData(o *figure.Object, f dosing.Feed, dry quantity.MassRate, wet quantity.FeedRate) *figure.Object {
 	if f.Fed {
-		return o.Put(rate("stock_rate", wet, 3), litres("portion_volume", quantity.Volume(wet.In("L/h"))*quantity.Volume(portionEvery), 3))
+		return o.Put(rate("stock_rate", wet, 3), litres("portion_volume", quantity.Volume(wet.In("L/h"))*quantity.Volume(portionEvery), 3), rhythm(portionEvery))
 	}
-	portion := quantity.Mass(dry.In("kg/d")) * quantity.Mass(portionEvery/24)
-	o.Put(anHour("product_rate", dry), kilos("portion", portion, 3))
+	every, n := rhythmOf(f, dry)
 	if f.Scoop.OK {
-		n, every := wholeScoops(float64(portion / f.Scoop.V))
-		o.Put(kilos("scoop", f.Scoop.V, 3), figure.Of("scoops_every", every, "min", 4)).Set("scoops", n)
+		o.Put(kilos("scoop", f.Scoop.V, 3)).Set("scoops", n)
 	}
-	return o
+	return o.Put(anHour("product_rate", dry), kilos("portion", portionOf(dry, every), 3), rhythm(every))
+}
+
+// rhythmOf is how often a portion is given by hand: that of whole scoops, where one was weighed, is that of what is weighed out too.
+func rhythmOf(f dosing.Feed, dry quantity.MassRate) (every quantity.Time, scoops int) {
+	if !f.Scoop.OK {
+		return portionEvery, 0
+	}
+	scoops, every = wholeScoops(float64(portionOf(dry, portionEvery) / f.Scoop.V))
+	return every, scoops
+}
+
+// rhythm is how often a portion is given.
+func rhythm(every quantity.Time) figure.Figure { return figure.Of("portion_every", every, "min", 4) }
+
+// portionOf is what is given at a time, that often, of so much in a day of 24 hours.
+func portionOf(dry quantity.MassRate, every quantity.Time) quantity.Mass {
+	return quantity.Mass(dry.In("kg/d")) * quantity.Mass(every/24)
 }
 
 // wholeScoops is how many level scoops are given at a time, and how often, where so many would do for each
@@ -351,6 +388,9 @@ func moneyData(c month.DayCost) *figure.Object {
 	if len(c.Lacks) > 0 {
 		o.Set("lacks_the_price_of", c.Lacks)
 	}
+	if none := c.NotPriced(); len(none) > 0 {
+		o.Set("not_priced", none)
+	}
 	return o
 }
 
@@ -371,19 +411,40 @@ func (p Plan) phosphorusNotes() note.List {
 // JSON gives the document jarwright.plan/1.
 func (p Plan) JSON() any { return p.data() }
 
-// Table gives one row a feed.
+// Table gives one row a feed, and below them the card of those whose dose is that of past tests: a row for each class of raw water and flow.
 func (p Plan) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("chemical", "dose = mg/L", "basis", "flow = m3/h", "active_use = kg/d", "product_use = kg/d", "product_volume = L/d",
 		"stock = g/L", "stock_rate = mL/min", "stock_rate_least stock_rate_least_flow mL/min", "stock_rate_peak stock_rate_peak_flow mL/min", "pump pump.name", "setting pump.setting %",
 		"in_range pump.in_range", "tank_lasts tank.lasts h", "batches", "settings pump.settings")}
+	var card []*figure.Object
 	for _, f := range p.Feeds {
 		x := p.feedData(f)
 		if x.Has("pump.settings") { // the average is not set
 			x.Sub("pump").Set("setting", nil)
 		}
-		t.Rows = append(t.Rows, x.Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
+		t.Rows = append(t.Rows, x.Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)).Set("stopped", figure.Worded(p.stoppedBy)))
+		card = append(card, byRawRows(x, f.Dose.Basis.String())...)
 	}
-	return withSludge(t, p.Sludge)
+	if p.Findings.Stopped {
+		t.Cols = append(t.Cols, figure.Columns("stopped")...)
+	}
+	if t = withStripping(withSludge(t, p.Sludge), p.Findings.Strip); len(card) > 0 {
+		t.Cols = append(t.Cols, figure.Columns("for", "raw_from = NTU", "raw_to = NTU")...)
+		t.Rows = append(t.Rows, card...)
+	}
+	return t
+}
+
+// stoppedBy says what stops a plan, in one line; empty where nothing does.
+func (p Plan) stoppedBy(show func(note.List) note.List) string {
+	if !p.Findings.Stopped {
+		return ""
+	}
+	var why []string
+	for _, n := range show(p.Findings.Notes.Only(note.Stop)) {
+		why = append(why, n.Message)
+	}
+	return "STOPPED: " + strings.Join(why, "; ")
 }
 
 // clockOf writes a time of day.

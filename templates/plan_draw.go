@@ -74,8 +74,16 @@ func (p Plan) within(t quantity.Time) float64 {
 	return from + math.Mod(math.Mod(float64(t)-from, 24)+24, 24)
 }
 
+// listsJobs reports that the day has a list of jobs: the setting of a single pump stands above by itself.
+func (p Plan) listsJobs() bool {
+	return len(p.todo) > 0 && (len(p.Feeds) > 1 || len(p.todo) > 1 || slices.ContainsFunc(p.todo, func(t dosing.Task) bool { return t.Kind == dosing.FeedByHand }))
+}
+
 // jobTimes are when somebody has to do something, each once and in order.
 func (p Plan) jobTimes() (out []quantity.Time) {
+	if !p.listsJobs() { // a mark would be a number of nothing
+		return nil
+	}
 	for _, k := range p.todo {
 		if k.Kind != dosing.Stands {
 			out = append(out, quantity.Time(p.within(k.At)))

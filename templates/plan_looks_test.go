@@ -33,8 +33,9 @@ tanks: [{name: tank, use: stock, volume: "60 L", usable: "100 %"}]
 func TestAStoppedPlanSetsNoPump(t *testing.T) {
 	for _, stopped := range []bool{false, true} {
 		p := quickPlan(t, stopped)
-		if n := len(p.Cards(Options{})); (n == 0) != stopped {
-			t.Errorf("stopped %t: %d cards", stopped, n)
+		cards := p.Cards(Options{})
+		if says := len(cards) > 0 && cards[0].Numbers[0].Words == "Do not dose"; says != stopped || len(cards) == 0 || stopped && (len(cards) != 1 || len(cards[0].Tables) > 0) {
+			t.Errorf("stopped %t: %d cards, which say so %t", stopped, len(cards), says)
 		}
 		if n := len(p.Drawing(Options{}).Panels); (n == 0) != stopped {
 			t.Errorf("stopped %t: a drawing of %d plots", stopped, n)

@@ -2,8 +2,10 @@ package templates
 
 import (
 	"fmt"
+	"strings"
 
 	"jarwright/dosing"
+	effects "jarwright/dosing/day"
 	"jarwright/dosing/sludge"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
@@ -14,6 +16,8 @@ type sludgeSheet struct {
 	*liveSheet
 	u planUnits
 	x *dosing.SludgeDay
+	// feeds are those of the water whose sludge it is, which have cells of their own on the sheet.
+	feeds []dosing.Feed
 	// treated is the water of the day; zero of water that stands.
 	treated quantity.Volume
 	// ofMass parts mg/L in the liquid to a mass, ofCake the liquid that a mass of wet cake fills, ofBed that in a layer on a bed.
@@ -22,11 +26,11 @@ type sludgeSheet struct {
 }
 
 // sludge writes the line: what comes to it and what it has, then what follows.
-func (l *liveSheet) sludge(x *dosing.SludgeDay, u planUnits, treated quantity.Volume, sys quantity.System) {
+func (l *liveSheet) sludge(x *dosing.SludgeDay, feeds []dosing.Feed, u planUnits, treated quantity.Volume, sys quantity.System) {
 	if !x.Known() {
 		return
 	}
-	s := sludgeSheet{l, u, x, treated, quantity.RoundSig(1/quantity.Mass(1e-6/quantity.Volume(1).In(u.liquid)).In(u.mass), 15), quantity.Volume(1).In(u.liquid) / quantity.Mass(1).In(u.mass), 1000, "m2", "m"}
+	s := sludgeSheet{l, u, x, feeds, treated, quantity.RoundSig(1/quantity.Mass(1e-6/quantity.Volume(1).In(u.liquid)).In(u.mass), 15), quantity.Volume(1).In(u.liquid) / quantity.Mass(1).In(u.mass), 1000, "m2", "m"}
 	if sys == quantity.US {
 		s.area, s.length = "ft2", "ft"
 		s.ofBed = quantity.Volume(1000).In(u.liquid) / quantity.Area(1).In("ft2") / quantity.Length(1).In("ft")
@@ -92,10 +96,10 @@ func (l sludgeSheet) follows(x sludge.Line) {
 	}
 }
 
-// land writes what nitrogen and phosphorus come to land.
+// land writes what comes to land: of the dry solids, of the doses and of salt water.
 func (l sludgeSheet) land() {
 	x := l.x
-	if x.Land <= 0 || !x.Nitrogen.OK && !x.Phosphorus.OK {
+	if x.Land <= 0 || !x.Nitrogen.OK && !x.Phosphorus.OK && !x.Al.OK && !x.Sodium.OK {
 		return
 	}
 	area, kept := "ha", "Sludge_dry"
@@ -114,6 +118,44 @@ func (l sludgeSheet) land() {
 			continue
 		}
 		l.input(of.name+" in the dry solids", 100*float64(of.daily.V/x.Kept()), "%", of.name+"_percent", 0, 100)
-		l.result(of.name+" to land in a year", kept+"*"+of.name+"_percent/100*365/Land", of.daily.V.In(l.u.mass)*365/x.Land.In(area), l.u.mass+"/"+area, "")
+		l.toLand(of.name, kept+"*"+of.name+"_percent/100", of.daily.V, area)
 	}
+	l.aluminium(area)
+	if x.Sodium.OK && x.Sodium.V > 0 {
+		l.input("Salt in the water", float64(x.Salinity), "g/kg", "Salt_g_kg", 0, 300)
+		water := either(x.Drains(), "Cake", "Sludge_a_day")
+		l.toLand("Sodium", fmt.Sprintf("MAX(0,%s/%.15g-%s)*Salt_g_kg/1000*%.15g", water, l.ofCake, kept, sludge.SodiumOfSalt), x.Sodium.V, area)
+	}
+}
+
+// toLand writes what a year of such days brings to land.
+func (l sludgeSheet) toLand(name, daily string, v quantity.Mass, area string) {
+	l.result(name+" to land in a year", daily+"*365/Land", v.In(l.u.mass)*365/l.x.Land.In(area), l.u.mass+"/"+area, "")
+}
+
+// aluminium writes that of the doses, which goes where the solids go.
+func (l sludgeSheet) aluminium(area string) {
+	x := l.x
+	if !x.Al.OK || x.Al.V <= 0 {
+		return
+	}
+	var each []string
+	for i, f := range l.feeds {
+		if of, _, err := effects.EffectsOf(f.Stock.Product, f.Name, quantity.AsProduct); err == nil && of.Al > 0 && f.Product > 0 {
+			name := fmt.Sprintf("Aluminium_percent_%d", i+1)
+			l.input("Aluminium in "+f.Name+", as sold", 100*float64(of.Al), "%", name, 0, 100)
+			each = append(each, fmt.Sprintf("Product_a_day_%d*%s/100", i+1, name))
+		}
+	}
+	if each == nil {
+		return
+	}
+	daily := "(" + strings.Join(each, "+") + ")"
+	if x.Drains() {
+		daily += "*Sludge_kept_percent/100"
+	}
+	if x.Part > 0 { // the line holds only so much of what the unit takes out
+		daily += fmt.Sprintf("*%.15g", float64(x.Part))
+	}
+	l.toLand("Aluminium", daily, x.Al.V, area)
 }

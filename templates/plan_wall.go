@@ -34,7 +34,7 @@ func (p Plan) valid(o Options) string {
 // ruler tells the knob of a pump for other flows at the planned dose; none where the pump follows the flow,
 // has two knobs, or cannot give the feed.
 func (p Plan) ruler(f dosing.Feed, o Options) *page.Ruler {
-	if f.Setting == nil || !f.Setting.Stands() || f.Follows || f.Pump.Calibration.TwoKnobs() || p.Findings.Stopped {
+	if f.Setting == nil || !f.Setting.Stands() || f.Setting.Average.Off() || f.Follows || f.Pump.Calibration.TwoKnobs() || p.Findings.Stopped {
 		return nil
 	}
 	dose, err := product.Convert(f.Dose, f.Stock.Product, quantity.AsProduct)

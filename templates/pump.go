@@ -49,6 +49,8 @@ type PumpAnswer struct {
 	ByRaw []dosing.RawSetting
 	// Basis is that of the doses of the card.
 	Basis quantity.Basis
+	// Untold says why past tests give no dose for it today.
+	Untold quantity.Known[note.Note]
 	// Stopped is true where a caution stops the plan, so that no setting is given.
 	Stopped bool
 	Notes   note.List
@@ -79,8 +81,15 @@ func (r PumpReport) Text(t *Text, o Options) {
 		t.Answer(r.answer(o))
 	}
 	acceptedText(t, r.Taken)
-	for _, a := range r.Pumps {
-		a.text(t, o)
+	// Paper has the tables to pin beside the pumps together.
+	parts := []func(PumpAnswer){func(a PumpAnswer) { a.set(t, a.data()); a.paces(t, a.data()); a.rest(t, o, a.data()) }}
+	if t.paper() {
+		parts = []func(PumpAnswer){func(a PumpAnswer) { a.set(t, a.data()) }, func(a PumpAnswer) { a.paces(t, a.data()) }, func(a PumpAnswer) { a.rest(t, o, a.data()) }}
+	}
+	for _, part := range parts {
+		for _, a := range r.Pumps {
+			part(a)
+		}
 	}
 	if hand, p := r.hand(), (Plan{Plan: r.Day}); len(hand) > 0 {
 		t.Head("Fed by hand")
@@ -91,8 +100,8 @@ func (r PumpReport) Text(t *Text, o Options) {
 	t.minded(r.Notes)
 }
 
-func (a PumpAnswer) text(t *Text, o Options) {
-	d := a.data()
+// set is where the pump is to be set.
+func (a PumpAnswer) set(t *Text, d *figure.Object) {
 	t.Head(a.name())
 	if a.Stopped {
 		t.Para("No setting is given: the plan is stopped (see below). The curve stays as it is.")
@@ -100,6 +109,10 @@ func (a PumpAnswer) text(t *Text, o Options) {
 	if len(a.Settings) > 0 {
 		a.settings(t, d)
 	}
+}
+
+// paces are the tables to pin beside the pump: by flow, and by raw water.
+func (a PumpAnswer) paces(t *Text, d *figure.Object) {
 	if len(a.Pace) > 0 {
 		a.pace(t, d)
 	}
@@ -107,6 +120,10 @@ func (a PumpAnswer) text(t *Text, o Options) {
 		t.Head(a.name() + ": setting by raw water and flow")
 		byRawText(t, d.Sub("past_tests"))
 	}
+}
+
+// rest is the pump itself: its curve, checks and notes.
+func (a PumpAnswer) rest(t *Text, o Options, d *figure.Object) {
 	a.curve(t, o, d)
 	if checks := d.Objects("checks"); len(checks) > 0 {
 		t.Head(a.name() + ": check drawdown")
@@ -181,7 +198,7 @@ func (a PumpAnswer) column(r quantity.FeedRate) quantity.Volume {
 }
 
 func (a PumpAnswer) pace(t *Text, d *figure.Object) {
-	t.Head(a.name() + ": table to pin beside the pump")
+	t.Half(a.name() + ": table to pin beside the pump")
 	if a.Pump.Calibration.TwoKnobs() {
 		t.Say("Leave the stroke at %s; the speed follows the flow.", d.Fig("pace_stroke"))
 	}

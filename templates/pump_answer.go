@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"slices"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 	"jarwright/templates/page"
@@ -13,17 +15,21 @@ import (
 // answer is where each pump is set at the flow that is usual, or what a line gives where no feed is asked for.
 func (r PumpReport) answer(o Options) Answer {
 	a := Answer{Title: "Pump setting", Place: r.Place, When: dated(o.Date), Order: "Hold the feed against a stopwatch before you leave the pump."}
-	out, stopped, follow := 0, 0, 0
+	out, stopped, follow, untold := 0, 0, 0, 0
 	for _, x := range r.Pumps {
 		n := x.number(o, x.data())
 		out += either(n.Words == "Out of reach", 1, 0)
 		stopped += either(x.Stopped, 1, 0)
 		follow += either(x.Follows, 1, 0)
+		untold += either(x.Untold.OK, 1, 0)
 		a.Numbers = append(a.Numbers, n)
 	}
 	switch {
 	case stopped > 0:
 		a.Order = "Set nothing before what stops the plan is put right."
+	case untold > 0:
+		i := slices.IndexFunc(r.Pumps, func(x PumpAnswer) bool { return x.Untold.OK })
+		a.Order = upperFirst(o.Notes(note.List{r.Pumps[i].Untold.V})[0].Message) + ". Run a jar test of today's water before it is dosed; what else is fed stays as below."
 	case out > 0:
 		a.Order = "Do not set what is out of reach: change stock or pump, as said below."
 	case follow > 0 && follow == len(r.Pumps):
@@ -32,9 +38,15 @@ func (r PumpReport) answer(o Options) Answer {
 		for i, f := range (Plan{Plan: r.Day}).byHand() {
 			h := r.hand()[i]
 			a.Numbers = append(a.Numbers, Number{For: "By hand, " + f.Name,
-				Value: either(h.Has("portion"), h.Fig("portion"), h.Fig("portion_volume")), Under: o.Say("every %s", quarterHour)})
+				Value: either(h.Has("portion"), h.Fig("portion"), h.Fig("portion_volume")), Under: o.Say("every %s", h.Fig("portion_every"))})
 		}
-		a.Order = "Give that by hand, weighed out, for as long as the water runs."
+		var how []string
+		for _, f := range (Plan{Plan: r.Day}).byHand() {
+			if !f.Fed {
+				how = append(how, caution.Portion(f.Stock.Product))
+			}
+		}
+		a.Order = "Give that by hand, weighed out, for as long as the water runs" + handedOver(how) + "."
 	}
 	return a
 }
@@ -46,6 +58,8 @@ func (a PumpAnswer) number(o Options, d *figure.Object) Number {
 	switch {
 	case a.Stopped:
 		n.Words, n.Under = "No setting", "the plan is stopped"
+	case a.Untold.OK:
+		n.Words, n.Under = "No dose", "past tests do not reach today's water"
 	case len(settings) == 0:
 		n.Value, n.Under = d.Fig("capacity"), "is about the most that it gives"
 	case a.Follows:

@@ -48,7 +48,7 @@ func (r Read) answer() Answer {
 			files = append(files, s.Place.File)
 		}
 	}
-	n := Number{For: "Understood", Words: fmt.Sprintf("%d series, %d jars", len(r.Series), jars)}
+	n := Number{For: "Understood", Words: fmt.Sprintf("%d jar tests, %d jars", len(r.Series), jars)}
 	a := Answer{Title: "What was read", Place: listed(files), Order: "Hold the tables against your sheet before you rely on them."}
 	switch {
 	case len(r.Series) == 0:
@@ -57,7 +57,7 @@ func (r Read) answer() Answer {
 		a.Order = fmt.Sprintf("Answer the %s below first, with a flag or in the sheet.", either(len(all) == 1, "question", fmt.Sprintf("%d questions", len(all))))
 	}
 	if len(r.Series) == 1 {
-		n.Words = fmt.Sprintf("1 series, %d jars", jars)
+		n.Words = fmt.Sprintf("1 jar test, %d jars", jars)
 	}
 	a.Numbers = []Number{n}
 	return a

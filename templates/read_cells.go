@@ -31,7 +31,7 @@ func (r ReadCells) Text(t *Text, _ Options) {
 		t.Blank()
 		series := absent
 		if len(r.Series) > 1 {
-			series = "series"
+			series = "test"
 		}
 		var rows [][]any
 		left := s.Cut

@@ -30,7 +30,7 @@ func (r Read) InShort(o Options) string {
 		return "No jars"
 	case 1:
 	default:
-		return fmt.Sprintf("Read: %s, %s", inWords(len(r.Series), "series", "series"), inWords(jars, "jar", "jars"))
+		return fmt.Sprintf("Read: %s, %s", inWords(len(r.Series), "jar test", "jar tests"), inWords(jars, "jar", "jars"))
 	}
 	s := r.Series[0]
 	out := "Read: " + inWords(jars, "jar", "jars")

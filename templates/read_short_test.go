@@ -30,7 +30,7 @@ func TestReadInShort(t *testing.T) {
 		{Read{Series: []jartest.Series{one}}, "Read: seven jars, two readings each, target turbidity of 5 NTU at most"},
 		{Read{Series: []jartest.Series{plain}}, "Read: 13 jars"},
 		{Read{Series: []jartest.Series{{Jars: jars(1, twice)}}}, "Read: one jar, two readings each"},
-		{Read{Series: []jartest.Series{one, plain}}, "Read: two series, 20 jars"},
+		{Read{Series: []jartest.Series{one, plain}}, "Read: two jar tests, 20 jars"},
 	} {
 		if got := c.read.InShort(Options{}); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)

@@ -15,7 +15,7 @@ func WriteRefusal(w io.Writer, err error, answered bool, o Options) error {
 	if answered {
 		p.Parts = []any{notes}
 	} else {
-		p.Answer = &page.Answer{Title: "No answer", Numbers: []page.Number{{Words: "No answer"}}, Stops: notes}
+		p.Answer = &page.Answer{Title: "No answer yet: this comes first", Stops: notes} // what to do stands with each, and nothing larger
 	}
 	return p.WriteMatter(w)
 }

@@ -50,6 +50,12 @@ type DrawReport interface {
 	Drawing(o Options) draw.Drawing
 }
 
+// Pictured reports that a report has a picture with something in it.
+func Pictured(r Report, o Options) bool {
+	d, ok := r.(DrawReport)
+	return ok && len(d.Drawing(o).Panels) > 0
+}
+
 // style is how the reader wants numbers written.
 func (o Options) style() figure.Style {
 	return figure.Style{Units: o.Units, DecimalComma: o.DecimalComma}

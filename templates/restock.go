@@ -4,9 +4,11 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/restock"
 	"jarwright/jartest/note"
 	"jarwright/templates/book"
@@ -25,7 +27,7 @@ type RestockReport struct {
 func (r RestockReport) Text(t *Text, o Options) {
 	d := r.data()
 	t.Answer(r.answer(o, d))
-	t.noted("Look at this first", r.Notes.Only(note.Caution))
+	t.noted("Look at this first", slices.Concat(r.cautions(), r.Notes.Only(note.Caution)))
 	t.Blank()
 	t.Say("%s", either(t.paper() && r.Needs > 0, r.governs, r.headline)(d)) // the large number of paper says the rest
 	if len(r.Residues) > 0 {
@@ -54,6 +56,9 @@ func (r RestockReport) answer(o Options, d *figure.Object) Answer {
 	n := Number{For: "Clean water before " + r.who() + " come back"}
 	a.Order = "Put a few animals in first, and look at them for a day before the rest."
 	switch {
+	case r.Held() && (len(r.Residues) == 0 || r.Told() && r.Needs == 0):
+		n.Words, n.Under = "Not yet", "what is dosed needs no washing out, but the water itself is not fit for them"
+		a.Order = o.Say("Keep them out until the water reads %s.", r.lines(d))
 	case len(r.Residues) == 0 || r.Told() && r.Needs == 0:
 		n.Words = "No water needed"
 	case !r.Told():
@@ -66,22 +71,59 @@ func (r RestockReport) answer(o Options, d *figure.Object) Answer {
 		l.when(first.Has("water"), "Let through", first.Fig("water"))
 		l.when(first.Has("takes"), "Takes", figure.Say("%s at %s", first.Fig("takes").In(figure.Long), d.Fig("flow")))
 		a.Order = "Stop dosing, take out the settled floc, then give the water."
+		if r.Held() {
+			a.Order += o.Say(" Keep them out until it reads %s.", r.lines(d))
+		}
+	}
+	for _, h := range r.Holds {
+		if h.Stop {
+			a.Stops.Add(h.Note)
+		}
 	}
 	a.Numbers = []Number{n}
 	return a
 }
 
+// cautions are the holds that stop no plan.
+func (r RestockReport) cautions() (out note.List) {
+	for _, h := range r.Holds {
+		if !h.Stop {
+			out.Add(h.Note)
+		}
+	}
+	return out
+}
+
+// held are all holds, as a card tells them.
+func (r RestockReport) held() (out note.List) {
+	for _, h := range r.Holds {
+		out.Add(h.Note)
+	}
+	return out
+}
+
+// lines are what the water has to read before any come back.
+func (r RestockReport) lines(d *figure.Object) figure.Phrase {
+	x := d.Sub("lines")
+	return figure.Say("pH %s to %s", unitless(x.Fig("ph_low")), unitless(x.Fig("ph_high"))).If(x.Has("tan"), ", total ammonia %s as N or less", x.Fig("tan")).
+		And(" and alkalinity %s or more", x.Fig("alkalinity"))
+}
+
 // headline is the answer in a few sentences.
 func (r RestockReport) headline(d *figure.Object) figure.Phrase {
+	if len(r.Residues) == 0 && len(r.Salts) > 0 {
+		return figure.Say("%s stays in the water, as salt and as hardness", upperFirst(strings.Join(r.Salts, ", "))).If(d.Has("hardness"), ", which is %s as CaCO3 with it", d.Fig("hardness")).
+			And("; a plan says where that is more than the animals bear.").If(r.Held(), " What else the water comes to by the plan keeps them out.")
+	}
 	if len(r.Residues) == 0 {
-		return figure.Say("Nothing that is dosed here stays in the water to be washed out.")
+		return figure.Say("Nothing that is dosed here stays in the water to be washed out.").If(r.Held(), " What the water itself comes to by the plan keeps them out.")
 	}
 	if !r.Told() {
 		return figure.Say("How much water is needed cannot be told: no limit is known.")
 	}
 	x := d.Objects("residues")[r.Governs]
 	if r.Needs == 0 {
-		return figure.Say("No water is needed: %s of %s may be left, and %s %s.", x.Fig("left"), residueName(x), bear(x, r.who()), x.Fig("limit")).
+		return figure.Say(either(r.Held(), "None of it has to be washed out", "No water is needed")+": %s of %s %s, and %s %s.", x.Fig("left"), residueName(x), isThere(x), bear(x, r.who()), x.Fig("limit")).
 			If(x.Get("borrowed") == true, " What %s bear of it is not known: that limit is not theirs.", r.who())
 	}
 	return figure.Say("Before %s come back, let %s of clean water through", r.who(), d.Fig("needs")).
@@ -92,16 +134,27 @@ func (r RestockReport) headline(d *figure.Object) figure.Phrase {
 // governs is what the water is needed for.
 func (r RestockReport) governs(d *figure.Object) figure.Phrase {
 	x := d.Objects("residues")[r.Governs]
-	return figure.Say("It goes by %s: %s may be left, and %s %s.", residueName(x), x.Fig("left"), bear(x, "they"), x.Fig("limit")).
+	return figure.Say("It goes by %s: %s %s, and %s %s.", residueName(x), x.Fig("left"), isThere(x), bear(x, "they"), x.Fig("limit")).
 		If(x.Get("borrowed") == true, " What these animals bear of it is not known: that limit is not theirs.").
-		If(x.Get("guideline") == true, " What these animals bear is not known and may be more: that is a guideline for whole ecosystems, not a limit for stock.")
+		If(x.Get("guideline") == true, " What these animals bear is not known and may be more: that is a guideline for whole ecosystems, not a limit for stock.").
+		If(x.Get("criterion") == true, " What these animals bear is not known and may be more: that is a criterion for all that lives in a water, not a limit for stock.")
 }
 
-// bear says whose limit a residue is held to: what animals bear, a limit that is not theirs, or a guideline for ecosystems.
+// isThere says that a residue is in the water, or may be at worst; and of a tank that is held what its clearing alone leaves.
+func isThere(x *figure.Object) figure.Phrase {
+	if x.Get("of_holding") == true {
+		return figure.Say("come to be in the water in the long run of holding it (%s once it is cleared)", x.Fig("left_by_clearing"))
+	}
+	return figure.Say(either(x.Get("measured") == true, "are in the water", "are in the water at worst"))
+}
+
+// bear says whose limit a residue is held to: what animals bear, a limit that is not theirs, or a criterion or guideline for waters.
 func bear(x *figure.Object, who string) string {
 	switch {
 	case x.Get("guideline") == true:
 		return "the guideline for ecosystems is"
+	case x.Get("criterion") == true:
+		return "the criterion for the life of fresh waters is"
 	case x.Get("borrowed") == true:
 		return "the limit that stands in for theirs is"
 	}
@@ -131,10 +184,10 @@ func residueName(x *figure.Object) string {
 }
 
 func (r RestockReport) residues(t *Text, d *figure.Object) {
-	t.Head("What may be left")
-	held := either(slices.ContainsFunc(r.Residues, func(x restock.Residue) bool { return x.Guideline || x.Borrowed }), ">limit", ">they bear")
-	t.each(cols("chemical, mg/L", ">may be left", "", held, ">stop line", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
-		return []any{residueName(x), unitless(x.Fig("left")), either(r.Residues[i].Measured, "measured", "worst case"), or(unitless(x.Fig("limit")), "not known"),
+	t.Head("What is in the water")
+	held := either(slices.ContainsFunc(r.Residues, func(x restock.Residue) bool { return x.Guideline || x.Criterion || x.Borrowed }), ">limit", ">they bear")
+	t.each(cols("chemical, mg/L", ">in the water", "", held, ">stop line", ">volumes"), d.Objects("residues"), func(i int, x *figure.Object) []any {
+		return []any{residueName(x), unitless(x.Fig("left")), either(r.Residues[i].Long, "if held for long", either(r.Residues[i].Measured, "measured", "at worst")), or(unitless(x.Fig("limit")), "not known"),
 			or(unitless(x.Fig("stop_at")), "-"), or(unitless(x.Fig("volumes")), "-")}
 	})
 	for _, x := range d.Objects("residues") {
@@ -179,7 +232,11 @@ func (r RestockReport) wayWords(i int, x *figure.Object) figure.Phrase {
 // steps are what to do, in order.
 func (r RestockReport) steps(d *figure.Object) (out []figure.Phrase) {
 	add := func(format string, args ...any) { out = append(out, figure.Say(format, args...)) }
-	add("Stop dosing and take out the floc that has settled: what lies on the bottom goes back into clean water.")
+	settled := "Stop dosing and take out the floc that has settled: what lies on the bottom goes back into clean water."
+	if len(r.Salts) > 0 {
+		settled = "Stop dosing, and wait until the clay has settled: it may stay on the bottom."
+	}
+	add(settled)
 	if r.Needs > 0 {
 		out = append(out, figure.Say("Give the water as above").If(r.Salty && r.Salinity.OK, ", mixed to %s of salt before it runs in", d.Fig("salinity")).
 			If(r.Salty && !r.Salinity.OK, ", mixed to the salinity that the animals come from before it runs in").And(", and stir or aerate meanwhile."))
@@ -191,13 +248,19 @@ func (r RestockReport) steps(d *figure.Object) (out []figure.Phrase) {
 	salt := r.Salty || !r.Salinity.OK // of water that nobody tells of too
 	add("Measure temperature, pH, alkalinity, %soxygen and total ammonia%s; bring %s to those of the water that the animals come from.", either(salt, "salinity, ", ""), either(metal, ", and the metal", ""),
 		either(salt, "temperature, pH and salinity", "temperature and pH"))
+	if r.Held() {
+		out[len(out)-1] = out[len(out)-1].And(" Let none in before it reads %s.", r.lines(d))
+	}
 	x := d.Sub("trial")
-	add("Put %s animals into that water and as many into the water they come from, and look after 15 minutes, 1, 6 and 24 hours, longer where that can be waited for: `jarwright new trial back.xlsx --of animals --water --hours \"24 h\"`. None dead of %s proves that fewer than %s would die. One that gasps, rolls or dies: take all out, and give another volume.",
-		x.Fig("animals"), x.Fig("animals"), x.Fig("none_dead_proves_fewer_than"))
+	add("Put %s animals into that water and as many into the water they come from, and look after %s, longer where that can be waited for: `jarwright new trial back.xlsx --of animals --water --hours \"24 h\"`. None dead of %s proves that fewer than %s would die. One that %s: take all out, and give another volume.",
+		x.Fig("animals"), caution.LooksSaid(caution.Looks), x.Fig("animals"), x.Fig("none_dead_proves_fewer_than"), caution.Unfit)
 	if len(r.Moults) > 0 {
 		add("Look at the shells first: soft animals, and those about to moult, go in last; they bear the least.")
 	}
 	add("Then the rest, a third at a time, and look as often. Use no more animals than that, and follow local rules on trials with animals.")
+	if len(r.Salts) > 0 {
+		return out // nothing was taken out of the water
+	}
 	add("Measure total ammonia and nitrite every day for a week, and feed little: a deep clean takes nitrifying bacteria with it.")
 	return out
 }
@@ -223,7 +286,7 @@ func (r RestockReport) Live(b *book.Book, o Options) error {
 	const little = 1e-6
 	l.section("What is left and what they bear")
 	l.input("May be left of "+cmp.Or(x.Chemical, "the chemical"), float64(x.Left), "mg/L", "Left_mg_L", 0, 1e6)
-	l.input(either(x.Guideline, "Guideline for ecosystems", either(x.Borrowed, "Limit that stands in for theirs", "The animals bear")), float64(x.Limit.V), "mg/L", "Limit_mg_L", little, 1e6)
+	l.input(either(x.Guideline, "Guideline for ecosystems", either(x.Criterion, "Criterion for the life of fresh waters", either(x.Borrowed, "Limit that stands in for theirs", "The animals bear"))), float64(x.Limit.V), "mg/L", "Limit_mg_L", little, 1e6)
 	share := float64(r.Share.Or(0.5).In("%"))
 	l.input("Drained at a time", share, "%", "Drained_percent", 1, 99)
 	if r.Volume.OK {
@@ -258,6 +321,9 @@ func (r RestockReport) Live(b *book.Book, o Options) error {
 	return nil
 }
 
+// toldAway is how to have a sheet made, which who stands at the tank does not do.
+var toldAway = regexp.MustCompile(": `jarwright [^`]*`")
+
 // Cards gives the card for the tank.
 func (r RestockReport) Cards(o Options) []page.Card {
 	d := r.data()
@@ -267,9 +333,9 @@ func (r RestockReport) Cards(o Options) []page.Card {
 		c.Numbers = []page.Number{pageNumber(o, Number{For: "Clean water to let through", Value: d.Fig("needs")})}
 	}
 	for _, s := range r.steps(d) {
-		c.Checks = append(c.Checks, strings.ReplaceAll(o.Show(s), "`", ""))
+		c.Checks = append(c.Checks, toldAway.ReplaceAllString(o.Show(s), "; write down each look"))
 	}
-	for _, n := range r.Notes.Only(note.Caution) {
+	for _, n := range slices.Concat(r.held(), r.Notes.Only(note.Caution)) {
 		c.Cautions = append(c.Cautions, remedied(o.Notes(note.List{n})[0].Message, n.Remedy))
 	}
 	return []page.Card{c}

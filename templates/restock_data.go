@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"slices"
+
 	"jarwright/dosing/bioassay"
 	"jarwright/dosing/restock"
 	"jarwright/jartest/quantity"
@@ -18,8 +20,14 @@ func timesOver(key string, n quantity.Number) figure.Figure {
 func residueData(r restock.Residue) *figure.Object {
 	o := figure.New(limit("left", r.Left)).Word("chemical", r.Chemical).Word("as", r.As).Set("measured", r.Measured).
 		Put(maybe("limit", r.Limit), maybe("stop_at", r.Stop)).Phrase("why", r.Why)
+	if r.Long {
+		o.Set("of_holding", true).Put(limit("left_by_clearing", r.Short))
+	}
 	if r.Borrowed {
 		o.Set("borrowed", true)
+	}
+	if r.Criterion {
+		o.Set("criterion", true)
 	}
 	if r.Guideline {
 		o.Set("guideline", true)
@@ -55,6 +63,15 @@ func (r RestockReport) data() *figure.Object {
 	if len(r.Moults) > 0 {
 		o.Set("moult", list(r.Moults))
 	}
+	if r.Held() {
+		o.Part("lines", figure.New(figure.Of("ph_low", r.Lines.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", r.Lines.PHHigh, "pH", 3).In(figure.Full), limit("tan", r.Lines.TAN.V).If(r.Lines.TAN.OK), caCO3("alkalinity", r.Lines.Alkalinity, 3))).
+			List("holds", objects(r.Holds, func(h restock.Hold) *figure.Object {
+				return figure.New().Word("pond", h.Pond).Set("stops", h.Stop).Set("code", h.Note.Code)
+			}))
+	}
+	if len(r.Salts) > 0 {
+		o.Set("salts", list(r.Salts)).Put(mgL("hardness", r.Hardness.V, 3).If(r.Hardness.OK))
+	}
 	if r.Told() {
 		o.Word("governs", r.Residues[r.Governs].Chemical).Put(timesOver("needs", r.Needs), timesOver("to_stop", r.ToStop).If(r.ToStop > 0))
 	}
@@ -67,7 +84,7 @@ func (r RestockReport) data() *figure.Object {
 	}))
 	none := bioassay.Count{Of: firstAnimals}
 	o.Part("trial", figure.New().Bare(figure.Count("animals", none.Of)).Put(died("none_dead_proves_fewer_than", none.AtMost(bioassay.Sure))))
-	return o.Set("notes", Notes(r.Notes))
+	return o.Set("notes", Notes(slices.Concat(r.held(), r.Notes)))
 }
 
 // JSON gives the document jarwright.restock/1.

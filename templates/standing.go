@@ -22,6 +22,8 @@ import (
 type Standing struct {
 	dosing.Standing
 	Cost month.DayCost
+	// Day is the day of the first go that does not go ahead; the zero value where nobody said.
+	Day month.Date
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -207,7 +209,7 @@ func (p Standing) stopsText(t *Text, ponds []*figure.Object) {
 		}
 		w := x.Sub("watch")
 		lines := figure.Say("pH below %s or above %s", unitless(w.Fig("ph_low")), unitless(w.Fig("ph_high"))).
-			If(w.Has("oxygen"), "; oxygen below %s", w.Fig("oxygen")).If(w.Has("tan"), "; total ammonia above %s as N", w.Fig("tan")).
+			If(w.Has("oxygen"), "; oxygen below %s", w.Fig("oxygen")).If(w.Has("hardness"), "; hardness above %s", w.Fig("hardness")).If(w.Has("tan"), "; total ammonia above %s as N", w.Fig("tan")).
 			And("; animals that gasp, crowd or lie on the side")
 		if said := t.opt.Show(lines); !told[said] {
 			t.Say("Stop %sat %s. What to do then stands under \"Watch the animals\".", either(len(told) > 0, "in "+x.Said("name")+" ", ""), lines)
@@ -237,14 +239,19 @@ func (p Standing) leadText(t *Text, x dosing.PondPlan, d *figure.Object) {
 		}
 		t.Say("%s.", s.And(", in %s goes, %s: each %s", len(goes), goTimes(goes), byEither(goes[0])).If(part.Format != "", ", %s", part).
 			If(c.Has("bucket"), " (%s in all)", inMeasures(c.Sub("bucket"), "bucket")).
-			If(x.WithinOf(i) < len(goes) && !h.Ahead, "; as the water is give %s", either(x.WithinOf(i) == 0, "none of them", fmt.Sprintf("only the first %d", x.WithinOf(i)))))
+			If(x.WithinOf(i) < len(goes) && !h.Ahead, "; as the water is give %s", either(x.WithinOf(i) == 0, "none of them", fmt.Sprintf("only the first %d", x.WithinOf(i)))).
+			If(c.Has("as_the_water_is") && x.WithinOf(i) > 0, ", %s", measuredOut(partOf(c, "as_the_water_is"))))
 	}
 }
 
 // firstAlkali is what to spread before what takes the alkalinity of a pond that has too little of it.
 func firstAlkali(p dosing.PondPlan, d *figure.Object) figure.Phrase {
 	more := slices.ContainsFunc(p.Goods, func(h dosing.ByHand) bool { return h.Ahead && h.Use.Product > 0 })
-	return figure.Say(either(more, "More alkali first", "Alkali first")+", for %s: %s of %s, %s%%, over %s, %s (%s of it; others below). %s, and the plan lays its goes ahead", d.Get("goal"), d.Fig("product_use"),
+	lead := either(more, "More alkali first", "Alkali first")
+	if slices.ContainsFunc(p.Review.Notes, func(n note.Note) bool { return n.Level >= note.Caution && strings.HasPrefix(n.Code, "nh3-") }) {
+		lead = "New water first, until total ammonia is down; then alkali"
+	}
+	return figure.Say(lead+", for %s: %s of %s, %s%%, over %s, %s (%s of it; others below). %s, and the plan lays its goes ahead", d.Get("goal"), d.Fig("product_use"),
 		d.Get("alkali"), unitless(d.Fig("purity")), p.Name, d.Get("when"), d.Fig("dose_product"),
 		either(d.Said("in_store") == "", "Write it in the site as a chemical", either(slices.Contains(p.LeftOut, d.Said("in_store")), "Name "+d.Said("in_store")+" in the row of "+p.Name+" under Ponds too", "Raise the dose of "+d.Said("in_store"))))
 }
@@ -264,6 +271,33 @@ func (p Standing) counted() string {
 // totalWords is what all ponds take of a chemical, in what it is bought and carried in.
 func totalWords(x *figure.Object) figure.Phrase {
 	return figure.Say("%s of %s", byEither(x), x.Get("chemical")).If(x.Has("bag"), ", %s", inMeasures(x.Sub("bag"), "bag")).If(x.Has("bucket"), ", %s in all", inMeasures(x.Sub("bucket"), "bucket"))
+}
+
+// wear is what is worn by whoever handles the chemicals that go in, each once.
+func (p Standing) wear() (out []figure.Phrase) {
+	told := map[string]bool{}
+	for _, x := range p.Open() {
+		for _, h := range x.Goods {
+			if g := h.Stock.Product; h.Use.Product > 0 && g.Protection.Text != "" && !told[h.Name] {
+				told[h.Name] = true
+				out = append(out, figure.Say("Before the first of %s is opened put on: %s.", h.Name, g.Protection.Told()))
+			}
+		}
+	}
+	return out
+}
+
+// madeUp reports a dry polymer, which is made up before it goes in.
+func madeUp(h dosing.ByHand) bool {
+	return h.Stock.Product.IsPolymer() && h.Stock.Product.Form == product.Dry
+}
+
+// makeUpWords is how a dry polymer is made up before its goes.
+func (p Standing) makeUpWords(i int, m dosing.MadeUp) figure.Phrase {
+	h := p.Ponds[i].Goods[m.Feed]
+	each, _, _ := caution.Thins(h.Stock.Product)
+	return figure.Say("make up %s of %s in %s of water: sprinkle it into stirred water, and let it age %s", kilos("", m.Product, 3), h.Name, litres("", quantity.Volume(float64(m.Product)*each), 2), hours("", m.Ages, 3)).
+		If(h.Portions > 1, "; the same before each of its goes")
 }
 
 // handed is a portion in what it is carried in, with what each covers.
@@ -299,7 +333,7 @@ func goTimes(goes []*figure.Object) string {
 	for _, g := range goes {
 		at := fmt.Sprint(g.Get("at"))
 		if d := g.Said("day"); d != day {
-			at, day = joined(" ", either(d == "" && day != "", "the day itself", d), "at", at), d
+			at, day = joined(" ", either(d == "" && day != "", "the day itself", dayOfGo(g)), "at", at), d
 		}
 		out = append(out, at)
 	}
@@ -308,7 +342,15 @@ func goTimes(goes []*figure.Object) string {
 
 // goTime is when a portion goes in.
 func goTime(g *figure.Object) string {
-	return joined(" ", fmt.Sprint(g.Get("at")), g.Said("day"))
+	return joined(" ", fmt.Sprint(g.Get("at")), dayOfGo(g))
+}
+
+// dayOfGo is another day than that of the document, with its date where that is known.
+func dayOfGo(g *figure.Object) string {
+	if date, ok := g.Get("date").(month.Date); ok && g.Has("day") {
+		return g.Said("day") + " (" + date.InWords() + ")"
+	}
+	return g.Said("day")
 }
 
 // waterOfPond says how much water there is and how that is known.
@@ -339,11 +381,14 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 		}
 		if p.Ponds[i].Watch != nil {
 			at := p.Ponds[i].Before()
-			tasks = append(tasks, task{at, []any{goClock(at), p.Ponds[i].Name, readyWords}})
+			tasks = append(tasks, task{at, []any{goTime(p.goObject(at)), p.Ponds[i].Name, readyWords}})
+		}
+		for _, m := range p.Ponds[i].MakeUps() {
+			tasks = append(tasks, task{m.At, []any{goTime(p.goObject(m.At)), p.Ponds[i].Name, p.makeUpWords(i, m)}})
 		}
 		for k, g := range x.Objects("goes") {
 			at := p.Ponds[i].Goes[k]
-			tasks = append(tasks, task{at.At, []any{goTime(g), p.Ponds[i].Name, gated(g).And("%s", p.goWords(p.Ponds[i].Goods[at.Feed], g))}})
+			tasks = append(tasks, task{at.At + at.Behind, []any{goTime(g), p.Ponds[i].Name, gated(g).And("%s", p.goWords(p.Ponds[i].Goods[at.Feed], g))}})
 		}
 	}
 	slices.SortStableFunc(tasks, func(a, b task) int { return cmp.Compare(a.at, b.at) }) // by the clock, whichever pond
@@ -355,11 +400,18 @@ func (p Standing) goesText(t *Text, ponds []*figure.Object) {
 		return
 	}
 	t.Carded(whatToDoWhen)
+	for _, s := range p.wear() {
+		t.Say("%s", s)
+	}
 	t.Grid(cols("Time", either(len(ponds) > 1, "Pond", absent), "Task"), rows)
-	if p.onlySalts() {
+	switch {
+	case p.onlySalts() && p.watched():
+		t.Para("A salt clears over hours to days: look before each go but the first, and 1, 2 and 3 days after the last, at the turbidity or at the depth where a white plate is lost from sight, " +
+			"and give no more where the water is clear enough (common practice, no source). These animals bear only so much hardness: measure it before each go.")
+	case p.onlySalts():
 		t.Para("A salt clears over hours to days: look before each go but the first, and 1, 2 and 3 days after the last, at the turbidity or at the depth where a white plate is lost from sight, " +
 			"and give no more where the water is clear enough (common practice, no source). It harms no animals as an overdose, so there is no watch card; look at them in the morning as on any day.")
-	} else if slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }) {
+	case slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return len(x.Goes) > 1 && !x.Review.Stopped }):
 		watched := slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
 		t.Say("Before each go but the first measure pH and alkalinity%s %s", either(watched, ", and oxygen where the animals are: give what hangs on them only as its line says, and where the animals feed.",
 			": give what hangs on them only as its line says."), gateWords())
@@ -374,6 +426,11 @@ func (p Standing) onlySalts() bool {
 	return !slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool {
 		return slices.ContainsFunc(x.Goods, func(h dosing.ByHand) bool { return h.Use.Product > 0 && h.Stock.Product.Group != product.Salt })
 	})
+}
+
+// watched reports a pond whose animals have a watch card.
+func (p Standing) watched() bool {
+	return slices.ContainsFunc(p.Ponds, func(x dosing.PondPlan) bool { return x.Watch != nil })
 }
 
 // together reports goes of several ponds at one time.
@@ -397,17 +454,21 @@ func gateWords() figure.Phrase {
 		brief("", float64(dosing.PHDoubt)))
 }
 
-// gateCheck is the same on the card.
+// gateCheck is what hangs on it, on the card.
 func gateCheck() figure.Phrase {
-	return figure.Say("Before each go but the first: pH and alkalinity as its line asks, which has the %s of a computed pH and the twentieth of a titration in it, and the animals feed; else no go, and wait", brief("", float64(dosing.PHDoubt)))
+	return figure.Say("Before each go but the first: pH and alkalinity are as its line asks, and the animals feed; else no go, and wait")
 }
 
 // readyWords is what is done then.
 const readyWords = "aerators on; measure pH, alkalinity, oxygen and total ammonia, and look how the animals swim: begin only where no stop line is passed further than it stands here"
 
-// goClock is a time as the goes are told.
-func goClock(at quantity.Time) string {
-	return joined(" ", figure.Clock(quantity.Wrapped(at, 24)).String(), goDay(at))
+// goObject is a time as the goes are told: by the clock, on a day that has a name where it is not the first, and a date where one is known.
+func (p Standing) goObject(at quantity.Time) *figure.Object {
+	o := figure.New().Set("at", figure.Clock(quantity.Wrapped(at, 24))).Word("day", goDay(at))
+	if !p.Day.IsZero() {
+		o.Set("date", p.Day.AddDays(dayCount(at)))
+	}
+	return o
 }
 
 // gated is what has to hold before a go: that the pond is no lower than the plan has it, and that the go does not bring it past a stop line.
@@ -415,6 +476,9 @@ func gated(g *figure.Object) figure.Phrase {
 	gate := g.Sub("only_if")
 	switch {
 	case g.Get("past_stop_line") == true:
+		if x := g.Sub("past"); g.Has("past") {
+			return figure.Say("NOT as the water is, for it would bring %s to %s %s, past the stop line of %s: ", x.Get("of"), x.Fig("comes_to"), x.Get("as"), x.Fig("line"))
+		}
 		return figure.Say("NOT as the water is, for it would bring the pH to %s, past the stop line; only after an alkali or new water, and measured again: ", unitless(g.Fig("water.ph")))
 	case !g.Has("only_if"):
 		return figure.Phrase{}
@@ -423,8 +487,11 @@ func gated(g *figure.Object) figure.Phrase {
 		If(gate.Has("alkalinity"), "alkalinity %s or more ", gate.Fig("alkalinity")).And("and the animals feed: ")
 }
 
-// byEither is how much product, by the scales and, of a liquid, by the jug.
+// byEither is how much product, by the scales and, of a liquid, by the jug: that first where the dose or what it is carried in is told so.
 func byEither(x *figure.Object) figure.Phrase {
+	if x.Get("by_volume") == true {
+		return figure.Say("%s (%s)", x.Fig("product_volume"), x.Fig("product"))
+	}
 	return figure.Say("%s", x.Fig("product")).If(x.Has("product_volume"), " (%s)", x.Fig("product_volume"))
 }
 
@@ -432,12 +499,13 @@ func byEither(x *figure.Object) figure.Phrase {
 func (p Standing) goWords(h dosing.ByHand, g *figure.Object) figure.Phrase {
 	part := handed(g)
 	of, _ := g.Get("of").(int)
-	return figure.Say("%s %s of %s", either(g.Has("stock"), "spread the stock of", "weigh out and spread"), byEither(g), h.Name).
+	return figure.Say("%s %s of %s", either(g.Has("stock"), "spread the stock of", either(madeUp(h), "spread what was made up of", either(g.Get("by_volume") == true, "measure out and spread", "weigh out and spread"))), byEither(g), h.Name).
 		If(of > 1, " (go %s of %s)", g.Get("number"), of).
 		If(g.Has("stock"), ", %s of it", g.Fig("stock")).
 		If(part.Format != "", ": %s", part).
-		If(g.Has("dissolve_bucket_in"), "; each bucket dissolved in %s of water or more", g.Fig("dissolve_bucket_in")).
-		If(g.Has("dissolve_in") && !g.Has("dissolve_bucket_in"), "; dissolved in %s of water or more", g.Fig("dissolve_in"))
+		If(g.Has("dissolve_bucket_in"), "; each bucket %s %s of water or more", g.Get("water_how"), g.Fig("dissolve_bucket_in")).
+		If(g.Has("dissolve_in") && !g.Has("dissolve_bucket_in"), "; %s %s of water or more", g.Get("water_how"), g.Fig("dissolve_in")).
+		If(h.Ahead && h.Slow(), "; it dissolves over days, and the plan counts none of it: go on as the alkalinity reads")
 }
 
 // goodsText writes the figures of each chemical of a pond.
@@ -459,7 +527,11 @@ func (p Standing) goodsText(t *Text, i int, d *figure.Object) {
 		}
 		l := facts{{"Dose", dose.If(h.DoseSource != "" && h.DoseSource != "dose as stated" && h.DoseSource != "as stated", " (%s)", h.DoseSource)}}
 		l.when(h.Dose.Basis != quantity.AsProduct, "", figure.Say("%s as product, which is the same", c.Fig("dose_as_product").NoBasis()))
-		l.add(either(x.Review.Stopped, "It would take", "For the pond"), figure.Say("%s of product", c.Fig("product")).If(c.Has("product_volume"), ", %s", c.Fig("product_volume")).
+		all := figure.Say("%s of product", c.Fig("product")).If(c.Has("product_volume"), ", %s", c.Fig("product_volume"))
+		if byVolume(h) {
+			all = figure.Say("%s of product, %s", c.Fig("product_volume"), c.Fig("product"))
+		}
+		l.add(either(x.Review.Stopped, "It would take", "For the pond"), all.
 			If(c.Has("stock"), ", in %s of stock of %s", c.Fig("stock"), c.Fig("stock_strength")))
 		l.when(c.Has("bag"), either(h.BagVolume.OK, "Cans", "Bags"), inMeasures(partOf(c, "bag"), "bag"))
 		if c.Has("bucket") {
@@ -553,6 +625,7 @@ func (p Standing) spreadText(t *Text) {
 			}
 		}
 		if x.Watch != nil {
+			add("leave the aerators on through the night after the last go, and measure oxygen at dusk and before dawn: animals breathe it then, and so do algae that have sunk")
 			add("feed nothing " + either(x.Late, "before the goes", "that morning") + "; aerators on before the first go, and until the animals feed again")
 		}
 	}
@@ -613,10 +686,28 @@ func (p Standing) watchText(t *Text, ponds []*figure.Object) {
 // whenWatched lists the times.
 func whenWatched() figure.Phrase {
 	var out []any
-	for _, h := range watchTimes {
+	for _, h := range caution.Looks {
 		out = append(out, hours("", h, 3))
 	}
 	return figure.And(", ", out...)
+}
+
+// wallLines are the same as a card tells them: the figures, with the units, and what is to be done without a source, which stands in the report.
+func wallLines(d *figure.Object, start string) facts {
+	low := d.Has("ph_asked_low") && lessThan(d.Fig("ph_low"), d.Fig("ph_asked_low"))
+	l := facts{{"pH", figure.Say("below %s", unitless(d.Fig("ph_low"))).If(low, ", which it has already,").And(" or above %s", unitless(d.Fig("ph_high"))).
+		If(d.Has("ph_asked_low") && !low, ", which it has already").If(d.Has("ph_brought"), "; the dose itself brings it to %s: do not begin", unitless(d.Fig("ph_brought")))}}
+	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s", d.Fig("oxygen")).If(d.Get("oxygen_own") == false, ", or below what there was before the %s where that is less", start))
+	l.when(d.Has("hardness"), "hardness", figure.Say("above %s as CaCO3", d.Fig("hardness")))
+	l.when(d.Has("tan"), "total ammonia", figure.Say("above %s as N", d.Fig("tan")).If(d.Has("tan_stands"), ", which there is already,").And(" at pH %s and %s", unitless(d.Fig("tan_at_ph")), d.Fig("tan_at_temperature")))
+	l.when(!d.Has("tan"), "free ammonia", figure.Say("above %s; pH and temperature tell how much of the total ammonia that is", d.Fig("nh3")))
+	l.add("animals", signs(d))
+	return l
+}
+
+// signs are how animals show that they suffer.
+func signs(d *figure.Object) string {
+	return either(d.Has("moults"), "crowding at the surface or the banks, jumping, lying on the side, pale or clogged gills, soft shells among them", "gasping at the surface, crowding at inlet or aerator, lying on the side, pale or clogged gills")
 }
 
 // stopLines are the figures at which to stop.
@@ -625,10 +716,12 @@ func stopLines(d *figure.Object, start string) facts {
 	low := stands && lessThan(d.Fig("ph_low"), d.Fig("ph_asked_low"))
 	l := facts{{"Stop at pH", figure.Say("below %s", unitless(d.Fig("ph_low"))).If(low, ", which it has already,").And(" or above %s", unitless(d.Fig("ph_high"))).
 		If(stands && !low, ", which it has already").
-		If(stands, "; they should have %s to %s", unitless(d.Fig("ph_asked_low")), unitless(d.Fig("ph_asked_high"))).And(" (%s)", d.Get("ph_of"))}}
+		If(stands, "; they should have %s to %s", unitless(d.Fig("ph_asked_low")), unitless(d.Fig("ph_asked_high"))).And(" (%s)", d.Get("ph_of")).
+		If(d.Has("ph_brought"), "; the dose itself brings it to %s: do not begin", unitless(d.Fig("ph_brought")))}}
 	l.when(d.Has("oxygen"), "oxygen", figure.Say("below %s", d.Fig("oxygen")).
 		If(d.Get("oxygen_own") == false, ", or below what there was before the %s where that is less", start).And(" (%s", d.Get("oxygen_of")).
 		If(d.Get("oxygen_own") == false, "; of waters in general, no figure of its own is known").And(")"))
+	l.when(d.Has("hardness"), "hardness", figure.Say("above %s as CaCO3 (%s)", d.Fig("hardness"), d.Get("hardness_of")))
 	if d.Has("tan") {
 		l.add("total ammonia", figure.Say("above %s as N", d.Fig("tan")).
 			If(d.Has("tan_stands"), ", which there is already; they should have no more than %s", d.Fig("tan_asked")).
@@ -637,7 +730,7 @@ func stopLines(d *figure.Object, start string) facts {
 	} else {
 		l.add("total ammonia", figure.Say("what makes %s of it free (%s); pH and temperature tell how much that is", d.Fig("nh3"), d.Get("nh3_of")))
 	}
-	l.add("animals", either(d.Has("moults"), "crowding at the surface or the banks, jumping, lying on the side, pale or clogged gills, soft shells among them", "gasping at the surface, crowding at inlet or aerator, lying on the side, pale or clogged gills"))
+	l.add("animals", signs(d))
 	return l
 }
 

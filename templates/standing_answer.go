@@ -3,9 +3,11 @@ package templates
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
 
@@ -25,9 +27,19 @@ func (p Standing) answer(o Options, ponds []*figure.Object) Answer {
 	i, k, ok := p.firstGo()
 	if ok {
 		g := ponds[i].Objects("goes")[k]
-		a.Order = o.Say("%s.", figure.Say("Begin at %s with %s of %s", goTime(g), g.Fig("product"), g.Get("chemical")).If(p.Stopped(), " into %s", p.Ponds[i].Name))
-		if p.Ponds[i].Goes[k].Past {
+		a.Order = o.Say("%s.", figure.Say("Begin at %s with %s of %s", goTime(g), measuredOut(g), g.Get("chemical")).If(len(p.Ponds) > 1, " into %s", p.Ponds[i].Name).
+			If(p.beside(i, k) > 0, "; what goes into the other ponds then stands in the list"))
+		switch first := p.Ponds[i].Goes[k]; {
+		case first.Passes != nil:
+			a.Order = o.Say("Do not begin: the first go alone would bring %s to %s %s, past the line at which to stop.", first.Passes.Of, quantity.To(first.Passes.Comes, 3), first.Passes.As)
+		case first.Past:
 			a.Order = "Bring alkali or new water in first: the first go alone would bring the pH past the line at which to stop."
+		}
+	}
+	if asked := p.asked(); a.Order != "" && len(asked.Only(note.Caution)) > 0 { // nobody opens a bag by a figure that may be ten times another
+		a.Order = "A figure may be a slip: answer what is asked below before anything is opened. If it is right: " + strings.ToLower(a.Order[:1]) + a.Order[1:]
+		if slices.ContainsFunc(asked, note.Note.Doubts) {
+			a.Numbers = []Number{{For: "A FIGURE MAY BE WRONG BY TEN TIMES", Words: "No go yet"}}
 		}
 	}
 	switch {
@@ -39,6 +51,26 @@ func (p Standing) answer(o Options, ponds []*figure.Object) Answer {
 		a.Detail = "No goes are listed while this stands: the first of them is a part of what is not to be given. They are, once the dose is changed or somebody answers for it under Accepted."
 	}
 	return a
+}
+
+// asked are the notes that ask whether a figure of a pond that nothing stops is one.
+func (p Standing) asked() (out note.List) {
+	for _, x := range p.Ponds {
+		if !x.Review.Stopped {
+			out = append(out, slices.DeleteFunc(slices.Concat(p.Notes, x.Notes, x.Review.Notes), func(n note.Note) bool { return !slip(n) })...)
+		}
+	}
+	return out
+}
+
+// beside counts the ponds that something goes into at the time of a pond's go.
+func (p Standing) beside(pond, of int) (n int) {
+	for i, x := range p.Ponds {
+		if i != pond && !x.Review.Stopped && slices.ContainsFunc(x.Goes, func(g dosing.Go) bool { return g.At == p.Ponds[pond].Goes[of].At }) {
+			n++
+		}
+	}
+	return n
 }
 
 // stoppedNames are the ponds into which nothing is to go.
@@ -61,12 +93,15 @@ func (p Standing) goodNumbers(o Options, x dosing.PondPlan, d *figure.Object) (o
 		told[g.Feed] = true
 		first, h := d.Objects("goes")[k], x.Goods[g.Feed]
 		c := d.Objects("chemicals")[g.Feed]
-		n := Number{For: upperFirst(h.Name) + " into " + x.Name, Value: c.Fig("product"), Under: "in one go at " + goTime(first)}
+		n := Number{For: upperFirst(h.Name) + " into " + x.Name, Value: measuredOut(c), Under: "in one go at " + goTime(first)}
 		if h.Portions > 1 {
 			n.Under = o.Say("in %s goes, the first at %s", figure.Count("", h.Portions), goTime(first))
 		}
-		if within := x.WithinOf(g.Feed); within < h.Portions && !h.Ahead {
-			n.Under += o.Say("; as the water is give %s", either(within == 0, "none", either(within == 1, "1 go", fmt.Sprintf("%d goes", within))))
+		if within := partOf(c, "as_the_water_is"); c.Has("as_the_water_is") { // what may be given stands large, not what may not
+			n.Value, n.Under = measuredOut(within), o.Say("in the first %s of %s goes, from %s on; no more as the water is", within.Get("goes"), figure.Count("", h.Portions), goTime(first))
+			if within.Get("goes") == 0 {
+				n.Value, n.Words, n.Under = figure.Figure{}, "None as the water is", o.Say("of %s in %s: the first go would pass a line at which to stop", measuredOut(c), either(h.Portions == 1, "1 go", fmt.Sprintf("%d goes", h.Portions)))
+			}
 		}
 		out = append(out, n)
 	}

@@ -21,7 +21,7 @@ import (
 // data is the treatment as its object.
 func (p Standing) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Set("stopped", p.Stopped())
-	return o.List("ponds", objects(p.Ponds, pondData)).Some("total", p.totals()).Part("sludge", sludgeData(p.Sludge)).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
+	return o.List("ponds", objects(p.Ponds, p.pondData)).Some("total", p.totals()).Part("sludge", sludgeData(p.Sludge)).Part("money", p.moneyData()).Set("notes", Notes(p.allNotes()))
 }
 
 // allNotes lists all that is said, gravest first, each once.
@@ -78,7 +78,7 @@ func saysSo(x dosing.PondPlan, n note.Note) bool {
 }
 
 // pondData is one pond.
-func pondData(p dosing.PondPlan) *figure.Object {
+func (s Standing) pondData(p dosing.PondPlan) *figure.Object {
 	o := figure.New(waterFigure(p), figure.Of("area", p.Surface.V, "m2", 4).If(p.Surface.OK), figure.Of("bottom", p.Bottom.V, "m2", 4).If(p.Bottom.OK), figure.Of("depth", p.Depth.V, "m", 3).If(p.Depth.OK)).
 		Set("name", p.Name).Word("size", p.Size).List("chemicals", objects(p.Goods, func(h dosing.ByHand) *figure.Object { return goodsData(p, h) }))
 	if p.LeftOut != nil {
@@ -88,10 +88,10 @@ func pondData(p dosing.PondPlan) *figure.Object {
 		o.Set("portions", p.Portions).Put(inHours("hours_between", p.Between, 3).If(len(p.Goes) > len(p.Goods)))
 		var goes, looks []*figure.Object
 		for i := range p.Goes {
-			goes = append(goes, goData(p, i))
+			goes = append(goes, s.goData(p, i))
 		}
 		for _, l := range looksAt(p) {
-			looks = append(looks, figure.New().Set("at", figure.Clock(quantity.Wrapped(l.at, 24))).Word("day", goDay(l.at)).Set("when", l.when))
+			looks = append(looks, s.goObject(l.at).Set("when", l.when))
 		}
 		o.Some("goes", goes).Some("looks", looks)
 	}
@@ -102,13 +102,13 @@ func pondData(p dosing.PondPlan) *figure.Object {
 			a.Put(kilos("product_use", dosing.Mass(quantity.Concentration(mg), p.Volume), 3))
 		}
 	}
-	return o.Part("alkali_first", alkaliFirst(o.Objects("alkalis"), p.Goods)).Part("watch", watchData(p.Watch))
+	return o.Part("alkali_first", s.alkaliFirst(o.Objects("alkalis"), p.Goods)).Part("watch", watchData(p.Watch))
 }
 
 // alkaliFirst is what to spread over a pond before what takes its alkalinity, where less is left than it should have: of the highest
 // alkalinity that is asked for, what a plan has least against and, of those, dissolves by the next day; first what the site has in store, then the
 // mildest. A caustic is spread by hand only where nothing else will do.
-func alkaliFirst(alkalis []*figure.Object, goods []dosing.ByHand) *figure.Object {
+func (s Standing) alkaliFirst(alkalis []*figure.Object, goods []dosing.ByHand) *figure.Object {
 	able := slices.DeleteFunc(slices.Clone(alkalis), func(a *figure.Object) bool {
 		l, _ := a.Get("level").(note.Level)
 		return a.Has("cannot_reach") || l == note.Stop || !a.Has("product_use")
@@ -136,7 +136,7 @@ func alkaliFirst(alkalis []*figure.Object, goods []dosing.ByHand) *figure.Object
 	}
 	a := slices.MinFunc(able, func(a, b *figure.Object) int { return cmp.Compare(rank(a), rank(b)) })
 	return figure.New(a.Fig("product_use"), a.Fig("dose_product"), a.Fig("purity")).Set("alkali", a.Get("alkali")).Set("goal", goal).
-		Word("in_store", store[basis[a.Said("alkali")]]).Set("when", either(a.Has("remark"), "days before, until the alkalinity is there", "the day before"))
+		Word("in_store", store[basis[a.Said("alkali")]]).Set("when", either(a.Has("remark"), "days before, until the alkalinity is there", dayOfGo(s.goObject(-1))))
 }
 
 // acreFeet is water that was told in them, and so is shown to readers of US units.
@@ -173,13 +173,31 @@ func waterFigure(p dosing.PondPlan) figure.Figure {
 func goodsData(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
 	o := figure.New(figure.Dose("dose", h.Dose, 4)).Set("chemical", h.Name).Word("product_id", h.Stock.Product.ID).
 		Word("dose_written", h.Written).Word("dose_source", h.DoseSource)
-	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 3), litres("product_volume", h.Use.Volume, 3).If(h.Use.Volume > 0),
+	o.Put(figure.Dose("dose_as_product", h.AsProduct, 4), kilos("product", h.Use.Product, 3), poured("product_volume", h.Use.Volume, 3).If(h.Use.Volume > 0),
 		litres("stock", h.Use.Stock, 3).If(!h.Stock.Neat()), gramsPerLitre("stock_strength", h.Stock.PerLitre).If(!h.Stock.Neat()),
 		caCO3("alkalinity_used", quantity.Alkalinity(p.Record.Account().Per(h.Use.Alkalinity)), 3).If(h.Use.Alkalinity != 0), mgL("hardness_added", h.Hardness, 3).If(h.Hardness > 0),
 		mgL("hardness", p.Harder(), 3).If(h.Hardness > 0 && p.Hardness.OK))
+	if byVolume(h) {
+		o.Set("by_volume", true)
+	}
 	if !p.Review.Stopped {
 		o.Set("portions", h.Portions).Part("bag", measured(h.Use.Product, bagOf(h), quantity.Known[quantity.Area]{})).Part("bucket", measured(h.Use.Product, bucketOf(h), p.Surface)).Part("scoop", measured(h.Use.Product, measure{Known: h.Scoop}, p.Surface)).
 			Put(figure.Of("product_per_area", perArea{h.Use.Product, p.Surface.V}, "g/m2", 3).If(p.Surface.OK))
+	}
+	return o.Part("as_the_water_is", asTheWaterIs(p, h))
+}
+
+// asTheWaterIs is what of a chemical may go in before a line at which to stop is passed; nil where all of it may.
+func asTheWaterIs(p dosing.PondPlan, h dosing.ByHand) *figure.Object {
+	i := slices.IndexFunc(p.Goods, func(x dosing.ByHand) bool { return x.Name == h.Name })
+	within := p.WithinOf(i)
+	if p.Review.Stopped || h.Ahead || h.Portions == 0 || within >= h.Portions {
+		return nil
+	}
+	part := float64(within) / float64(h.Portions)
+	o := figure.New().Set("goes", within).Put(kilos("product", h.Use.Product*quantity.Mass(part), 3), poured("product_volume", h.Use.Volume*quantity.Volume(part), 3).If(h.Use.Volume > 0))
+	if byVolume(h) {
+		o.Set("by_volume", true)
 	}
 	return o
 }
@@ -206,6 +224,18 @@ func (p perArea) In(unit string) float64 {
 	return p.of.In("g") / p.over.In("m2")
 }
 
+// byVolume reports a liquid whose dose, bucket or can was told by volume: who gave it so measures it with a jug.
+func byVolume(h dosing.ByHand) bool {
+	_, unit, err := quantity.Split(h.Written)
+	told := err == nil && (strings.HasPrefix(unit, "mL") || strings.HasPrefix(unit, "L ") || strings.HasPrefix(unit, "L/"))
+	return h.Use.Volume > 0 && (told || h.BucketVolume.OK || h.BagVolume.OK)
+}
+
+// measuredOut is how much of that is told first.
+func measuredOut(x *figure.Object) figure.Figure {
+	return x.Fig(either(x.Get("by_volume") == true, "product_volume", "product"))
+}
+
 // measure is what product is carried or bought in: what it holds, and that as a volume where a liquid's is told so.
 type measure struct {
 	quantity.Known[quantity.Mass]
@@ -223,8 +253,8 @@ func measured(m quantity.Mass, each measure, surface quantity.Known[quantity.Are
 	}
 	whole, rest := pond.Count(m, each.V)
 	over := each.Volume * quantity.Volume(rest/each.V)
-	return figure.New(kilos("holds", each.V, 4), litres("holds_volume", each.Volume, 4).If(each.Volume > 0)).Bare(brief("number", float64(m/each.V)).To(4)).Set("whole", whole).
-		Put(kilos("rest", rest, 3).If(rest > 0), litres("rest_volume", over, 3).If(over > 0),
+	return figure.New(kilos("holds", each.V, 4), poured("holds_volume", each.Volume, 4).If(each.Volume > 0)).Bare(brief("number", float64(m/each.V)).To(4)).Set("whole", whole).
+		Put(kilos("rest", rest, 3).If(rest > 0), poured("rest_volume", over, 3).If(over > 0),
 			figure.Of("covers", surface.V*quantity.Area(each.V/m), "m2", 3).If(surface.OK && whole > 0))
 }
 
@@ -250,7 +280,7 @@ func looksAt(p dosing.PondPlan) (out []animalLook) {
 		h := p.Goods[g.Feed]
 		which := figure.Say("").If(len(starts) > 1, " %s", either(h.Ahead, h.Name, fmt.Sprintf("go %d", g.Number)))
 		out = append(out, animalLook{g.At, figure.Say("before%s", which)})
-		for _, t := range watchTimes {
+		for _, t := range caution.Looks {
 			if next := p.Look(g, t); next > out[len(out)-1].at && (i+1 == len(starts) || next < starts[i+1].At) {
 				out = append(out, animalLook{next, figure.Say("%s after%s", hours("", next-g.At, 3), which)})
 			}
@@ -260,15 +290,19 @@ func looksAt(p dosing.PondPlan) (out []animalLook) {
 }
 
 // goData is one portion.
-func goData(p dosing.PondPlan, i int) *figure.Object {
+func (s Standing) goData(p dosing.PondPlan, i int) *figure.Object {
 	g := p.Goes[i]
 	h := p.Goods[g.Feed]
-	o := figure.New().Set("at", figure.Clock(quantity.Wrapped(g.At, 24))).Word("day", goDay(g.At)).Set("chemical", h.Name).Set("number", g.Number).Set("of", h.Portions).
-		Put(kilos("product", g.Product, 3), litres("product_volume", h.Use.Volume/quantity.Volume(h.Portions), 3).If(h.Use.Volume > 0),
+	o := s.goObject(g.At+g.Behind).Set("chemical", h.Name).Set("number", g.Number).Set("of", h.Portions).
+		Put(kilos("product", g.Product, 3), poured("product_volume", h.Use.Volume/quantity.Volume(h.Portions), 3).If(h.Use.Volume > 0),
 			litres("stock", h.Use.Stock/quantity.Volume(h.Portions), 3).If(!h.Stock.Neat())).
 		Part("bucket", measured(g.Product, bucketOf(h), p.Surface)).Part("scoop", measured(g.Product, measure{Known: h.Scoop}, p.Surface))
-	if each, ok := caution.Dissolves(h.Stock.Product); ok && h.Stock.Neat() {
+	if each, how, ok := caution.Thins(h.Stock.Product); ok && h.Stock.Neat() {
+		o.Word("water_how", how)
 		o.Put(litres("dissolve_in", quantity.Volume(float64(g.Product)*each), 2), litres("dissolve_bucket_in", quantity.Volume(float64(h.Bucket.V)*each), 2).If(h.Bucket.OK && g.Product > h.Bucket.V))
+	}
+	if byVolume(h) {
+		o.Set("by_volume", true)
 	}
 	if g.Water != nil {
 		o.Part("water", waterObject(*g.Water))
@@ -279,13 +313,19 @@ func goData(p dosing.PondPlan, i int) *figure.Object {
 	}
 	if g.Past {
 		o.Set("past_stop_line", true)
+		if x := g.Passes; x != nil {
+			o.Part("past", figure.New(limit("comes_to", x.Comes), limit("line", x.Line)).Set("of", x.Of).Set("as", x.As))
+		}
 	}
 	return o
 }
 
+// dayCount counts days from that of the first portion, which is 0.
+func dayCount(at quantity.Time) int { return int(math.Floor(float64(at) / 24)) }
+
 // goDay names another day than that of the first portion, which is day 1.
 func goDay(at quantity.Time) string {
-	switch day := int(math.Floor(float64(at) / 24)); {
+	switch day := dayCount(at); {
 	case day < -1:
 		return fmt.Sprintf("%d days before", -day)
 	case day == -1:
@@ -303,11 +343,14 @@ func watchData(w *caution.Watch) *figure.Object {
 	if w == nil {
 		return nil
 	}
-	o := figure.New(figure.Of("ph_low", w.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", w.PHHigh, "pH", 3).In(figure.Full), mgL("oxygen", w.Oxygen.V, 3).If(w.Oxygen.OK),
+	o := figure.New(figure.Of("ph_low", w.PHLow, "pH", 3).In(figure.Full), figure.Of("ph_high", w.PHHigh, "pH", 3).In(figure.Full), mgL("oxygen", w.Oxygen.V, 3).If(w.Oxygen.OK), mgL("hardness", w.Hardness.V, 3).If(w.Hardness.OK),
 		limit("tan", w.TAN.V).If(w.TAN.OK), limit("nh3", w.NH3), hundredthPH("tan_at_ph", w.PH).If(w.TAN.OK), figure.Of("tan_at_temperature", w.Temperature, "C", 3).If(w.TAN.OK)).
-		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Set("oxygen_own", w.OxygenOwn).Set("nh3_of", w.NH3Of)
+		Set("ph_of", w.PHOf).Word("oxygen_of", w.OxygenOf).Word("hardness_of", w.HardnessOf).Set("oxygen_own", w.OxygenOwn).Set("nh3_of", w.NH3Of)
 	if w.Stands.PH {
 		o.Put(figure.Of("ph_asked_low", w.Stands.Low, "pH", 3).In(figure.Full), figure.Of("ph_asked_high", w.Stands.High, "pH", 3).In(figure.Full))
+	}
+	if w.Brings.OK {
+		o.Put(hundredthPH("ph_brought", w.Brings.V))
 	}
 	if w.Stands.TAN {
 		o.Set("tan_stands", true).Put(limit("tan_asked", w.Stands.Asked))
@@ -320,9 +363,6 @@ func watchData(w *caution.Watch) *figure.Object {
 	}
 	return o
 }
-
-// watchTimes are when animals are looked at after a portion; before it too (common practice, no source).
-var watchTimes = []quantity.Time{0.25, 1, 6, 24}
 
 // moneyData is what the ponds cost; its deliveries are of one order for them.
 func (p Standing) moneyData() *figure.Object {
@@ -347,10 +387,25 @@ func (p Standing) totals() (out []*figure.Object) {
 			continue
 		}
 		h := p.Ponds[0].Goods[i]
-		out = append(out, figure.New(kilos("product", u.Product, 3), litres("product_volume", u.Volume, 3).If(u.Volume > 0)).Set("chemical", u.Chemical).
-			Part("bag", measured(u.Product, bagOf(h), quantity.Known[quantity.Area]{})).Part("bucket", measured(u.Product, bucketOf(h), quantity.Known[quantity.Area]{})))
+		x := figure.New(kilos("product", u.Product, 3), poured("product_volume", u.Volume, 3).If(u.Volume > 0)).Set("chemical", u.Chemical).
+			Part("bag", measured(u.Product, bagOf(h), quantity.Known[quantity.Area]{})).Part("bucket", measured(u.Product, bucketOf(h), quantity.Known[quantity.Area]{}))
+		if byVolume(h) { // told as each of the ponds is
+			x.Set("by_volume", true)
+		}
+		out = append(out, x)
 	}
 	return out
+}
+
+// stoppedWords is what stops something, each with what puts it right.
+func stoppedWords(f caution.Findings) figure.Worded {
+	return func(show func(note.List) note.List) string {
+		var out []string
+		for _, n := range show(slices.Concat(f.Notes.Only(note.Stop), uncounted(f))) {
+			out = append(out, remedied(upperFirst(n.Message), caution.PutRight(n.Remedy))+".")
+		}
+		return "do not dose: " + strings.Join(out, " ")
+	}
 }
 
 // JSON gives the document jarwright.plan/1.
@@ -359,11 +414,19 @@ func (p Standing) JSON() any { return p.data() }
 // Table gives one row for each chemical that goes into a pond.
 func (p Standing) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pond", "volume = m3", "area = m2", "chemical", "dose = mg/L", "basis", "product = kg", "product_volume = L", "bag bag.holds kg", "bags bag.number",
-		"bucket bucket.holds kg", "buckets bucket.number", "bucket_covers bucket.covers m2", "portions", "hours_between = h")}
-	for _, x := range p.data().Objects("ponds") {
+		"bucket bucket.holds kg", "buckets bucket.number", "bucket_covers bucket.covers m2", "portions", "hours_between = h",
+		"scoop scoop.holds kg", "scoops scoop.number", "product_per_area = g/m2", "alkalinity_used = mg/L", "hardness_added = mg/L")}
+	if p.Stopped() { // why there is nothing to count out
+		t.Cols = append(t.Cols, figure.Columns("stopped")...)
+	}
+	for i, x := range p.data().Objects("ponds") {
+		f := p.Ponds[i].Review.Findings
 		for _, c := range x.Objects("chemicals") {
 			if kilos, _ := c.Fig("product").Document(); kilos <= 0 { // its row leaves it out
 				continue
+			}
+			if f.Stopped {
+				c.Set("stopped", stoppedWords(f))
 			}
 			c.Set("pond", x.Get("name")).Set("basis", c.Fig("dose").Basis.String()).Put(x.Fig("volume"), x.Fig("area"), x.Fig("hours_between"))
 			t.Rows = append(t.Rows, c)

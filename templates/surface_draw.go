@@ -20,6 +20,9 @@ func (r surfaceSeries) words(o Options) string {
 
 // says is the answer as the title of a picture.
 func (r surfaceSeries) says(o Options) string {
+	if slices.ContainsFunc(r.Notes, doubtsUnit) {
+		return "Is the unit right? No pair is taken before that is settled"
+	}
 	if r.HasPlanning {
 		return upperFirst(o.Say("%s meets the target", pairPhrase(r.Result, r.Planning.Pair)))
 	}

@@ -2,15 +2,25 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/surface"
 	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
 
+// nextOf are the jars of the next test, none while the unit of its doses is in doubt, and what is to be said of them.
+func nextOf(r surface.Result, jars int) ([]surface.Proposal, note.List) {
+	if asked := slices.DeleteFunc(slices.Clone(r.Notes), func(n note.Note) bool { return !doubtsUnit(n) }); len(asked) > 0 {
+		return nil, asked
+	}
+	return r.Next(jars)
+}
+
 // nextPairs shows the jars of the next test over two factors.
 func nextPairs(t *Text, r surface.Result, jars int, drawn draw.Drawing) {
-	list, notes := r.Next(jars)
+	list, notes := nextOf(r, jars)
 	t.Answer(nextPairsAnswer(t.opt, r, list))
 	t.Drawn(drawn)
 	if len(list) > 0 {
@@ -25,6 +35,10 @@ func nextPairs(t *Text, r surface.Result, jars int, drawn draw.Drawing) {
 			"why"), rows)
 		t.Blank()
 	}
+	if slices.ContainsFunc(r.Notes, doubtsUnit) {
+		t.aside(notes)
+		return
+	}
 	if r.HasPlanning {
 		t.Say("Today's planning pair is %s.", pairPhrase(r, r.Planning.Pair))
 	} else {
@@ -38,6 +52,9 @@ func nextPairsAnswer(o Options, r surface.Result, list []surface.Proposal) Answe
 	a := Answer{Title: "What to test next", Place: "after " + seriesName(r.Series, r.Place), When: dated(o.Date)}
 	n := Number{For: "Fill jars of " + r.First.Name + " and " + r.Second.Name, Words: "No jars"}
 	a.Order = "Fill none before what stands below is settled."
+	if slices.ContainsFunc(r.Notes, doubtsUnit) {
+		return a.unitFirst(n)
+	}
 	jars := 0
 	for _, p := range list {
 		jars += p.Jars

@@ -175,3 +175,17 @@ func TestHeadsFitTheirNotes(t *testing.T) {
 		}
 	}
 }
+
+// TestNumbersKeepWhatTheyAreOf: of a table of numbers the words beside a number give way before those that say what it is of: in 40 columns
+// "Dose really fed" takes 15, two blanks, and 23 are left for the number and its words.
+func TestNumbersKeepWhatTheyAreOf(t *testing.T) {
+	list := []Number{{For: "Tests", Words: "1 of 1"}, {For: "Dose really fed", Words: "53.9 mg/L", Under: "planned 20.7 mg/L for such water"}}
+	got := laid(Options{Width: 40}, func(w *Text) { w.numbers(list) })
+	if want := []string{"Tests            1 of 1", "Dose really fed  53.9 mg/L, planned 20.7", "                 mg/L for such water"}; !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+	got = laid(Options{Width: 40}, func(w *Text) { w.numbers(list[:1]) })
+	if want := []string{"Tests  1 of 1"}; !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+}

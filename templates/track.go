@@ -13,6 +13,7 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
@@ -23,6 +24,8 @@ type TrackReport struct {
 	// Water is today's, empty where none is asked about; Sure is how sure a dose for it must be.
 	Water history.Water
 	Sure  quantity.Fraction
+	// Asked are the chemicals that the site feeds, where one is named: their doses come first.
+	Asked []string
 	// Predictions are those of the groups that have a law.
 	Predictions []GroupPrediction
 	// Files were read; of those in Skipped a test is missing, and Others were left alone.
@@ -51,6 +54,13 @@ func (r *TrackReport) Predict() {
 			r.Predictions = append(r.Predictions, GroupPrediction{i, p})
 		}
 	}
+	slices.SortStableFunc(r.Predictions, func(a, b GroupPrediction) int { return r.asked(b) - r.asked(a) })
+}
+
+// asked is one for a chemical that the site feeds, which is what the question is about, nothing for others.
+func (r TrackReport) asked(x GroupPrediction) int {
+	name := words.Fold(r.Groups[x.Group].Chemical.Name)
+	return either(slices.ContainsFunc(r.Asked, func(s string) bool { return words.Fold(s) == name }), 1, 0)
 }
 
 // Planned reports a dose for today's water.
@@ -94,9 +104,9 @@ func (r TrackReport) Text(t *Text, o Options) {
 	t.Para(either(len(r.Tests) == 0, "A chart cries out over nothing now and then: look before you change anything.", "Past tests speak for the waters they were run on. Test again when the water looks, smells or behaves unlike them.") + " Keep to the product's safety data sheet, to local codes and to licensed practice.")
 }
 
-// goalOf is what a group's dose is for.
-func goalOf(g history.Group) figure.Phrase {
-	return figure.Say("%s", g.Chemical.Name).If(g.Beside != "", " beside %s", g.Beside).If(len(g.Targets) > 0, " for %s", targetsPhrase(g.Targets))
+// goalOf is what a group's dose is for, with the basis that it counts where another group differs by it alone.
+func (r TrackReport) goalOf(g history.Group) figure.Phrase {
+	return figure.Say("%s", g.Chemical.Name).If(r.Alike(g), " %s", g.Chemical.Basis).If(g.Beside != "", " beside %s", g.Beside).If(len(g.Targets) > 0, " for %s", targetsPhrase(g.Targets))
 }
 
 // answer is today's dose, else how far past tests tell one.
@@ -122,7 +132,7 @@ func (r TrackReport) answer(o Options) Answer {
 	for _, x := range r.Predictions {
 		g := r.Groups[x.Group]
 		d := r.predictionData(x)
-		n := Number{For: o.Say("Planning dose of %s, water of %s", goalOf(g), waterPhrase(x.Raw, x.Model))}
+		n := Number{For: o.Say("Planning dose of %s, water of %s", r.goalOf(g), waterPhrase(x.Raw, x.Model))}
 		if x.Planning.OK {
 			n.Value, n.Under = d.Fig("planning_dose").NoBasis(), either(g.Chemical.Basis == quantity.NotStated, "basis not stated", g.Chemical.Basis.String())
 		} else {
@@ -130,18 +140,30 @@ func (r TrackReport) answer(o Options) Answer {
 		}
 		a.Numbers = append(a.Numbers, n)
 	}
-	x := r.Predictions[0]
-	if !x.Planning.OK {
+	several := len(r.Predictions) > 1
+	planned := slices.DeleteFunc(slices.Clone(r.Predictions), func(x GroupPrediction) bool { return !x.Planning.OK })
+	if len(planned) == 0 {
+		x := r.Predictions[0]
 		a.Order = o.Say("Run a jar test of today's water. %s", r.outside(x))
+		if several {
+			a.Order = o.Say("Run a jar test of today's water. %s: past tests do not reach it: %s.", upperFirst(o.Show(r.goalOf(r.Groups[x.Group]))), r.Reach(x, "today's"))
+		}
 		return r.upkeep(a, o)
 	}
-	i, _ := r.predictionData(x).Get("dose").(figure.Interval)
-	low, high := i.Ends()
-	a.Sure = o.Say("By the law such water needs %s; nine in ten such waters need %s to %s. The planning dose is enough for %s of them.",
-		i.Figure.NoBasis(), unitless(low), high.NoBasis(), sure("", float64(x.Sure)))
-	a.Order = "Dose it, look at the water, and run a jar test as soon as you can."
+	var says []string
+	for _, x := range planned[:min(len(planned), mostSure)] {
+		i, _ := r.predictionData(x).Get("dose").(figure.Interval)
+		low, high := i.Ends()
+		says = append(says, o.Say("%s such water needs %s; nine in ten such waters need %s to %s.", either(several, upperFirst(r.Groups[x.Group].Chemical.Name)+": by the law", "By the law"), i.Figure.NoBasis(), unitless(low), high.NoBasis()))
+	}
+	a.Sure = o.Say("%s %s is enough for %s of them.", strings.Join(says, " "), either(len(says) > 1, "Each planning dose", "The planning dose"), sure("", float64(r.Sure)))
+	what := either(len(planned) > 1, "the one that you use", either(several, r.Groups[planned[0].Group].Chemical.Name, "it"))
+	a.Order = o.Say("Dose %s, look at the water, and run a jar test as soon as you can.", what)
 	return r.upkeep(a, o)
 }
+
+// mostSure is of how many chemicals a headline tells how sure their doses are; the others stand below.
+const mostSure = 2
 
 // waterPhrase is today's water as far as the law goes by it.
 func waterPhrase(w history.Water, m history.Model) figure.Phrase {
@@ -184,7 +206,7 @@ func (r TrackReport) span(o Options) string {
 // group is the law of a group, its classes of water, and what to test next.
 func (r TrackReport) group(t *Text, o Options, g history.Group) {
 	d := r.groupData(g)
-	t.Head(upperFirst(o.Show(goalOf(g))))
+	t.Head(upperFirst(o.Show(r.goalOf(g))))
 	if !g.Model.OK {
 		t.Say("No law: %s.", g.Refused)
 		t.Notes(g.Notes)
@@ -204,8 +226,8 @@ func (r TrackReport) group(t *Text, o Options, g history.Group) {
 	law := r.tableLaw(g)
 	t.Say("%s", figure.Say("Planning dose: enough for %s of the dirtiest waters of the class", sure("", float64(r.Sure))).
 		If(len(law.Terms) > 0, ", of %s", r.standsForWords(law)).If(len(law.Terms) < len(m.Terms), ", by the readings told of today's water alone").And("."))
-	if n := d.Sub("next"); n.Has("jars") {
-		t.Say("%s", testNext(n))
+	if d.Has("next") {
+		t.Say("%s", testNext(d))
 	}
 	t.Notes(g.Notes)
 	if o.Explain {
@@ -250,7 +272,7 @@ func (r TrackReport) working(t *Text, d *figure.Object) {
 		"the scatter is drawn from a grid by restricted likelihood, held by half a normal distribution of 25 % of the dose",
 		"each test is left out in turn, and the law that misses by least is taken; a law of turbidity before a constant only where it misses 5 % less, a further reading likewise",
 		"the range of nine in ten holds the doubt of the law's numbers, of the scatter, and of the form: the other forms count by how likely they make tests that are left out",
-		t.opt.Say("whether the latest tests have left the law is told by their moving average (EWMA, 0.2, limit 2.859), which cries out over nothing once in %s tests; since when, by where their cumulative sum (CUSUM, 0.5, limit 5, once in %s) was last nothing", again, alone),
+		t.opt.Say("whether the latest tests have left the law is told by their moving average (EWMA, 0.2, limit 2.859), which cries out over nothing once in %s tests; since when, by the step of least squares between where their cumulative sum (CUSUM, 0.5, limit 5, once in %s) was last nothing and the first test beyond", again, alone),
 	})
 }
 
@@ -265,11 +287,12 @@ func (r TrackReport) tests(t *Text) {
 		head := map[jartest.Key]string{jartest.TemperatureKey: t.opt.readUnit(k), jartest.PH: "pH", jartest.AlkalinityKey: "alk.", jartest.UV254: "UV254"}[k]
 		return either(slices.ContainsFunc(list, func(x history.Test) bool { _, ok := x.Raw[k]; return ok }), ">"+head, absent)
 	}
-	names := map[string]bool{}
+	names, bases := map[string]bool{}, map[string]bool{}
 	for _, x := range list {
-		names[x.Chemical.Name] = true
+		names[x.Chemical.Name], bases[x.Chemical.Basis.String()] = true, true
 	}
-	t.each(cols("day", either(len(names) > 1, "chemical", absent), ">NTU", has(jartest.TemperatureKey), has(jartest.PH), has(jartest.AlkalinityKey), has(jartest.UV254), "dose mg/L (90 % interval)"),
+	counted := either(len(bases) == 1, " "+list[0].Chemical.Basis.String(), "")
+	t.each(cols("day", either(len(names) > 1, "chemical", absent), ">NTU", has(jartest.TemperatureKey), has(jartest.PH), has(jartest.AlkalinityKey), has(jartest.UV254), "dose mg/L"+counted+" (90 % interval)", either(len(bases) > 1, "counted", absent)),
 		objects(list, pastData), func(i int, d *figure.Object) []any {
 			dose := any(outcomeWords(list[i].Outcome))
 			if list[i].Pair {
@@ -285,7 +308,7 @@ func (r TrackReport) tests(t *Text) {
 			if list[i].Control {
 				turbid = figure.Say("%s*", turbid)
 			}
-			return []any{datedText(d.Said("date")), list[i].Chemical.Name, turbid, raw("temperature"), raw("ph"), raw("alkalinity"), raw("uv254"), dose}
+			return []any{datedText(d.Said("date")), list[i].Chemical.Name, turbid, raw("temperature"), raw("ph"), raw("alkalinity"), raw("uv254"), dose, list[i].Chemical.Basis.String()}
 		})
 	if slices.ContainsFunc(list, func(x history.Test) bool { return x.Control }) {
 		t.Para("* Of the jar without chemical, after settling: the sheet does not tell the raw water.")
@@ -333,7 +356,7 @@ func (r TrackReport) Drawing(o Options) draw.Drawing {
 // describe tells a panel to those who cannot see it.
 func (r TrackReport) describe(o Options, g history.Group) string {
 	d := r.groupData(g)
-	return o.Say("%s: by %s tests the dose is %s.", upperFirst(o.Show(goalOf(g))), d.Fig("points"), lawPhrase(d, g.Model.V))
+	return o.Say("%s: by %s tests the dose is %s.", upperFirst(o.Show(r.goalOf(g))), d.Fig("points"), lawPhrase(d, g.Model.V))
 }
 
 // panel is the picture of a group: tests with their intervals, the law with its band, today's water.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing"
 	"jarwright/dosing/history"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
@@ -53,7 +54,7 @@ func (r TrackReport) groupData(g history.Group) *figure.Object {
 		return o.Phrase("why", g.Refused)
 	}
 	lawData(o, g.Model.V)
-	return o.List("classes", r.classesData(g)).Some("classes_for", r.standsFor(r.tableLaw(g))).Part("next", nextWaterData(g))
+	return nextTestData(o.List("classes", r.classesData(g)).Some("classes_for", r.standsFor(r.tableLaw(g))), nextTests(g), g.Chemical.Basis)
 }
 
 // lawData adds a law to what its tests share.
@@ -131,16 +132,12 @@ func (r TrackReport) classesData(g history.Group) []*figure.Object {
 	})
 }
 
-// nextWaterData is the water to test next, with its jars.
-func nextWaterData(g history.Group) *figure.Object {
-	n, ok := g.Next()
-	if !ok {
-		return nil
+// nextTests are the waters of a group to test next.
+func nextTests(g history.Group) (out []dosing.NextTest) {
+	for _, n := range g.Next() {
+		out = append(out, dosing.NextTest{RawClass: dosing.RawClass{Low: n.Low, High: n.High, Tests: n.Tests}, Jars: n.Doses, Beyond: n.Beyond, Unmet: n.Unmet})
 	}
-	return figure.New(ntu("from", n.Low), ntu("to", n.High)).Bare(figure.Count("tests", n.Tests)).Set("beyond_tests", n.Beyond).
-		List("jars", objects(n.Doses, func(c quantity.Concentration) *figure.Object {
-			return figure.New(doseOf("dose", c, g.Chemical.Basis, 3))
-		}))
+	return out
 }
 
 // predictionData is what past tests say of today's water.
@@ -150,6 +147,9 @@ func (r TrackReport) predictionData(x GroupPrediction) *figure.Object {
 		Set("inside", p.Inside)
 	if len(p.Outside) > 0 {
 		o.Set("outside", termWords(p.Outside))
+	}
+	if len(p.Unlike) > 0 {
+		o.Set("unlike", termWords(p.Unlike))
 	}
 	if p.Inside {
 		i := figure.Interval{Figure: doseOf("dose", p.Value, g.Chemical.Basis, 3).In(figure.Full), Low: p.Low, High: p.High, Confidence: float64(history.Confidence)}

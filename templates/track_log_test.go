@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -52,7 +53,7 @@ func TestLogFigures(t *testing.T) {
 		{l, "latest.stock_per_water", 365.71}, {l, "latest.removal", 90}, {l, "bench.raw", 40}, {l, "bench.left", 5}, {l, "bench.removal", 87.5},
 		{c[0], "readings", 10}, {c[0], "needed", 8}, {c[0], "average", -10.317}, {c[0], "limit", -2.0611}, {c[0], "scatter", 2.198}, {c[0], "sum_above", 0}, {c[0], "sum_below", 28.955}, {c[0], "sum_limit", 5},
 		{c[1], "readings", 10}, {c[1], "needed", 28},
-		{day, "raw", 50}, {day, "treated", 5}, {day, "removal", 90}, {day, "stock_used", 3.2}, {day, "water_treated", 10}, {day, "dose_fed", 32}, {day, "stock_per_water", 320},
+		{day, "raw", 50}, {day, "treated", 5}, {day, "removal", 90}, {day, "stock_used", 3.2}, {day, "water_treated", 10}, {day, "dose_fed", 32}, {day, "dose_planned", 40}, {day, "stock_per_water", 320},
 		{drift, "readings", 3}, {drift, "size", -20},
 	} {
 		is(x.path, x.of.Fig(x.path), x.want)
@@ -68,7 +69,7 @@ func TestLogFigures(t *testing.T) {
 		}
 	}
 	var csv strings.Builder
-	if err := WriteCSV(&csv, r.Table(), Options{}); err != nil || strings.Count(csv.String(), "\n") != 11 || !strings.Contains(csv.String(), ",5,90,3.2,10,32,320,,,hose looked at\n") {
+	if err := WriteCSV(&csv, r.Table(), Options{}); err != nil || strings.Count(csv.String(), "\n") != 11 || !strings.Contains(csv.String(), ",5,90,3.2,10,32,40,320,,,hose looked at\n") {
 		t.Errorf("%v\n%s", err, csv.String())
 	}
 }
@@ -104,5 +105,123 @@ func TestLogPicture(t *testing.T) {
 	d := lossLog(t).Drawing(Options{})
 	if len(d.Panels) != 2 || len(d.Panels[0].Layers) != 4 || len(d.Panels[1].Layers) != 5 || !strings.Contains(d.Description, "beyond its limits") {
 		t.Errorf("%+v", d)
+	}
+}
+
+// A log of US units: 1 gal in 5 kgal each day is 200 gal for a million gallons, as many as mL for a cubic metre; the table is in gallons.
+func TestLogInUSUnits(t *testing.T) {
+	text := "Date,Raw (NTU),Treated (NTU),Stock used (gal),Water treated (kgal),Remark\n"
+	for i := range 9 {
+		text += fmt.Sprintf("2026-03-0%d,50,5,1,5,%s\n", i+1, either(i == 3, "new stock 3/2", ""))
+	}
+	l, err := logbook.Read("log.csv", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := strings.Join(l.Units, " "); got != "1 NTU 1 NTU 1 gal 1 kgal" {
+		t.Errorf("units %q", got)
+	}
+	r := TrackReport{Logs: []logbook.Judged{logbook.Judge(l, logbook.Plan{}, nil)}}
+	us := Options{Units: quantity.US}
+	var b strings.Builder
+	w := NewText(&b, us)
+	r.Text(w, us)
+	if err := w.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"200 gal", "for a million gallons of water, by the last 7 entries", "made on Mon 2 March 2026, 7 d old at the last entry"} {
+		if !strings.Contains(strings.Join(strings.Fields(b.String()), " "), want) {
+			t.Errorf("lacks %q:\n%s", want, b.String())
+		}
+	}
+	b.Reset()
+	if err := WriteCSV(&b, r.Table(), us); err != nil || !strings.Contains(b.String(), "stock_used_gal,water_treated_gal,") || !strings.Contains(b.String(), ",5,90,1,5000,,,200,") {
+		t.Errorf("%v %s", err, b.String())
+	}
+}
+
+// A raw water that changed to one that past tests reach points to them; 45 NTU for 20 days, then 120 of which a fifth is left. Of one that they do
+// not reach, or of another chemical, nothing is said of them.
+func TestChangedWaterPointsToPastTests(t *testing.T) {
+	text := "Date,Raw (NTU),Treated (NTU),Stock used (L),Water treated (m3)\n"
+	for i := range 26 {
+		raw, share := 45.0, 0.1
+		if i >= 20 {
+			raw, share = 120, 0.2
+		}
+		raw *= []float64{1, 1.05, 0.95}[i%3]
+		text += fmt.Sprintf("2026-03-%02d,%.2f,%.3f,4,10\n", i+1, raw, share*raw)
+	}
+	l, err := logbook.Read("log.csv", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	points := `: it has to be found for this water; past tests reach such water: until then ask for its dose with --raw "120 NTU".`
+	for chemical, want := range map[string]bool{"": true, "Alum": true, "ferric chloride": false} {
+		r := trackReport(nil)
+		r.Logs = []logbook.Judged{logbook.Judge(l, logbook.Plan{Chemical: chemical}, nil)}
+		if got := r.answer(Options{}).Order; strings.Contains(got, points) != want || !strings.HasPrefix(got, "Test again: since Sat 21 March 2026 the raw water reads about 120 NTU in place of 45 NTU") {
+			t.Errorf("%q: %s", chemical, got)
+		}
+	}
+}
+
+// Charts of one thing against two yardsticks are told apart, and a log that lacks what it would be judged by is told what to write.
+func TestLogNames(t *testing.T) {
+	text := "Date,Stock used (L),Water treated (m3)\n"
+	for i := range 40 {
+		text += fmt.Sprintf("2026-03-%02d,%g,10\n", i+1, []float64{4, 4.1}[i%2])
+		if i == 29 {
+			break
+		}
+	}
+	l, err := logbook.Read("log.csv", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := logbook.Plan{Dose: quantity.Some(quantity.Dose{Concentration: 30, Basis: quantity.AsProduct}), Strength: quantity.Some(quantity.Concentration(1e5))}
+	j := logbook.Judge(l, p, nil)
+	if len(j.Charts) != 2 || chartName(j, 0) != "dose fed, against plan" || chartName(j, 1) != "dose fed, against first weeks" {
+		t.Errorf("%q", chartName(j, 0))
+	}
+	if alone := lossLog(t).Logs[0]; chartName(alone, 0) != "dose fed" {
+		t.Errorf("%q", chartName(alone, 0))
+	}
+	bare, err := logbook.Read("log.csv", strings.NewReader("Date,Raw turbidity,Treated turbidity,Stock tank level (L)\n2026-03-01,40,4,90\n2026-03-02,40,4,80\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := TrackReport{Logs: []logbook.Judged{logbook.Judge(bare, logbook.Plan{}, nil)}}.answer(Options{})
+	if want := "Nothing of this log can be judged, however long it is: write raw and treated turbidity with their unit, and the water treated, or the flow, beside the stock."; a.Order != want {
+		t.Errorf("%q", a.Order)
+	}
+}
+
+// The planned dose of a log whose site goes by past tests is that of its own raw water, and says so: 4·√36 = 24 mg/L.
+func TestLogPlannedByPastTests(t *testing.T) {
+	text := "Date,Raw (NTU),Stock used (L),Water treated (m3)\n"
+	for i := range 9 {
+		text += fmt.Sprintf("2026-03-0%d,36,2.4,10\n", i+1)
+	}
+	l, err := logbook.Read("log.csv", strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := logbook.Plan{Dose: quantity.Some(quantity.Dose{Concentration: 40, Basis: quantity.AsProduct}), Strength: quantity.Some(quantity.Concentration(1e5)),
+		Law: &logbook.Law{Low: 10, High: 90, Dose: func(q quantity.Cloudiness) (quantity.Concentration, bool) {
+			return quantity.Concentration(4 * math.Sqrt(float64(q))), true
+		}}}
+	r := TrackReport{Logs: []logbook.Judged{logbook.Judge(l, p, nil)}}
+	o := r.JSON().(*figure.Object).Objects("logs")[0]
+	for path, want := range map[string]float64{"dose_planned": 24, "latest.of_planned": 100} {
+		if v, _ := o.Fig(path).Document(); math.Abs(v-want) > 1e-9 {
+			t.Errorf("%s: %v", path, v)
+		}
+	}
+	var b strings.Builder
+	w := NewText(&b, Options{})
+	r.Text(w, Options{})
+	if err := w.Flush(); err != nil || !strings.Contains(strings.Join(strings.Fields(b.String()), " "), "24 mg/L as product, by the last 7 entries; planned 24 mg/L for such water by past tests, so 100 % of it") {
+		t.Errorf("%v\n%s", err, b.String())
 	}
 }

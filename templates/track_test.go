@@ -92,10 +92,15 @@ func TestTrackFigures(t *testing.T) {
 			is("class dose", c.Fig("planning_dose"), float64(classes[k].Planning.V))
 		}
 	}
-	n, _ := r.Groups[0].Next()
-	for k, j := range g.Objects("next.jars") {
-		is("next jar", j.Fig("dose"), float64(n.Doses[k]))
+	for i, n := range r.Groups[0].Next() {
+		o := g.Sub([]string{"next", "then"}[i])
+		is("test next from", o.Fig("from"), float64(n.Low))
+		is("test next to", o.Fig("to"), float64(n.High))
+		for k, j := range o.Objects("jars") {
+			is("next jar", j.Fig("dose"), float64(n.Doses[k]))
+		}
 	}
+	is("cleaner water to test", g.Fig("then.to"), 12)
 	first := d.Objects("tests")[0]
 	is("first dose", first.Fig("lowest_effective_dose.value"), (3+2*math.Sqrt(12))*0.94)
 	is("first low", first.Fig("lowest_effective_dose.low"), (3+2*math.Sqrt(12))*0.94*0.9)
@@ -121,6 +126,17 @@ func TestTrackOrder(t *testing.T) {
 	}
 	if a = trackReport(nil).answer(Options{}); a.Numbers[0].Words != "1 of 2" || !strings.Contains(a.Order, "--raw") {
 		t.Errorf("%+v", a)
+	}
+}
+
+// TestTrackOfTwo: each law of two chemicals is told by its name.
+func TestTrackOfTwo(t *testing.T) {
+	r := trackReport(history.Water{jartest.Turbidity: 85})
+	r.Predictions = append(r.Predictions, r.Predictions[0])
+	a := r.answer(Options{})
+	name := upperFirst(r.Groups[r.Predictions[0].Group].Chemical.Name)
+	if n := strings.Count(a.Sure, name+": by the law such water needs 21.8 mg/L; nine in ten such waters need 20.1 to 23.6 mg/L."); n != 2 || strings.Count(a.Sure, "Each planning dose is enough for 90 % of them.") != 1 {
+		t.Errorf("%q", a.Sure)
 	}
 }
 
@@ -158,5 +174,66 @@ func TestTrackPicture(t *testing.T) {
 	}
 	if marks != 9+1+1 {
 		t.Errorf("%d marks", marks)
+	}
+}
+
+// TestTrackOrderOfSeveralChemicals: a dose of one chemical is ordered by its name though another's tests do not reach the water, and the
+// chemical that the site feeds comes first.
+func TestTrackOrderOfSeveralChemicals(t *testing.T) {
+	tests := trackReport(nil).Tests
+	for i, ntu := range []float64{5, 7, 9, 12, 15, 18, 20} {
+		x := pastTest(20+i, ntu, 8, (2+1.2*math.Sqrt(ntu))*(1+0.05*float64(i%3-1)))
+		x.Chemical.Name = "ferric chloride"
+		tests = append(tests, x)
+	}
+	ask := func(ntu float64, feeds ...string) Answer {
+		r := TrackReport{History: history.Gather(tests, product.Default()), Water: history.Water{jartest.Turbidity: ntu}, Sure: 0.9, Asked: feeds}
+		r.Predict()
+		return r.answer(Options{})
+	}
+	a := ask(85, "Ferric chloride")
+	if len(a.Numbers) != 2 || !strings.Contains(a.Numbers[0].For, "ferric chloride") || a.Numbers[0].Words != "No dose" || a.Order != "Dose alum, look at the water, and run a jar test as soon as you can." || !strings.HasPrefix(a.Sure, "Alum: by the law such water needs ") {
+		t.Errorf("%+v", a)
+	}
+	if a = ask(85); !strings.Contains(a.Numbers[0].For, "alum") {
+		t.Errorf("%+v", a)
+	}
+	if a = ask(16); a.Order != "Dose the one that you use, look at the water, and run a jar test as soon as you can." || !strings.Contains(a.Sure, "Alum: by the law") || !strings.Contains(a.Sure, "Ferric chloride: by the law") {
+		t.Errorf("%+v", a)
+	}
+	if a = ask(700); !strings.HasPrefix(a.Order, "Run a jar test of today's water. Alum for turbidity of 5 NTU at most: past tests do not reach it: the") {
+		t.Error(a.Order)
+	}
+}
+
+// TestTrackBases: where tests count their doses on one basis the heading of the table says it, where on several each line does, and two laws
+// that differ by it alone are told apart: five tests of 3 + 2·√NTU as alum 14-hydrate, the same doses as product of half the strength.
+func TestTrackBases(t *testing.T) {
+	var tests []history.Test
+	for i, v := range []float64{12, 30, 60, 100, 160} {
+		tests = append(tests, pastTest(i, v, 8, 3+2*math.Sqrt(v)))
+	}
+	text := func() string {
+		var b strings.Builder
+		x := NewText(&b, Options{Width: 200})
+		TrackReport{History: history.Gather(tests, product.Default()), Sure: 0.9}.Text(x, Options{})
+		if err := x.Flush(); err != nil {
+			t.Fatal(err)
+		}
+		return strings.Join(strings.Fields(b.String()), " ")
+	}
+	if got := text(); !strings.Contains(got, "dose mg/L as alum 14-hydrate (90 % interval)") || strings.Contains(got, "counted") {
+		t.Error(got)
+	}
+	for i := range 5 {
+		x := pastTest(20+i, tests[i].Raw[jartest.Turbidity], 8, 2*(3+2*math.Sqrt(tests[i].Raw[jartest.Turbidity])))
+		x.Chemical.Basis = quantity.AsProduct
+		tests = append(tests, x)
+	}
+	got := text()
+	for _, want := range []string{"dose mg/L (90 % interval) counted", "9.9 (8.9 to 11) as alum 14-hydrate", "19.9 (17.9 to 21.8) as product", "Alum as alum 14-hydrate for", "Alum as product for"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in %s", want, got)
+		}
 	}
 }

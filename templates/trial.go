@@ -107,9 +107,9 @@ func (a TrialAnswer) answer(o Options, x *figure.Object) Answer {
 	default:
 		n.For = "What the deaths prove"
 		if n.Words = "None died"; r.KeepOut() {
-			n.Words = "Keep the animals out"
+			n.Words = either(a.ofDose(), "Do not dose it", "Keep the animals out")
 		}
-		out.Order = either(r.KeepOut(), "Put no animals in: find what killed these, and test again.", "Put a few more in, and look at them for a day before the rest.")
+		out.Order = either(r.KeepOut(), either(a.ofDose(), "Do not dose that where animals are: test lower doses, until none die.", "Put no animals in: find what killed these, and test again."), "Put a few more in, and look at them for a day before the rest.")
 	}
 	if n.Value.Known() {
 		n.Under, n.Value.Basis = either(n.Value.Basis == quantity.NotStated, "", n.Value.Basis.String()), quantity.NotStated
@@ -189,11 +189,22 @@ func (a TrialAnswer) some(x *figure.Object) figure.Phrase {
 	return figure.Phrase{}
 }
 
+// ofDose reports a trial of what is dosed, and not of a water.
+func (a TrialAnswer) ofDose() bool {
+	return slices.ContainsFunc(a.Last().Stands, func(s bioassay.Stand) bool { return s.Dose.OK })
+}
+
 // bare is the answer of a trial without two doses: of water, or of one dose. Where any died it says so first: what may die is
 // then a danger, and not a comfort.
 func (a TrialAnswer) bare(x *figure.Object, within figure.Phrase) (p figure.Phrase) {
 	if a.Last().KeepOut() {
 		p = figure.Say("Keep the animals out. ")
+		for _, g := range x.Objects("groups") {
+			if g.Has("dose") {
+				p = figure.Say("Do not dose %s where animals are. ", g.Fig("dose").NoBasis())
+				break
+			}
+		}
 	}
 	for i, g := range x.Objects("groups") {
 		s := a.Last().Stands[i]
@@ -293,8 +304,9 @@ func (a TrialAnswer) enter(t *Text, e *figure.Object) {
 			part("polymer-killed-stop"), part("polymer-killed"))
 		return
 	}
-	t.Say("`plan` and `clarify` then go by it before all figures of other animals: what may stay in the water stops them at %s of %s, and calls for care at %s%s.",
-		part("polymer-tested-stop"), either(e.Has("killing_dose"), "either, the lower of both", "it"), part("polymer-tested")+either(e.Has("killing_dose"), "", " of it"), figure.Say("").If(a.Entry.Hours.OK && a.Entry.Hours.V < caution.TestLasts,
+	t.Say("`plan` and `clarify` then go by it before all figures of other animals: where what is dosed comes to %s of %s they are stopped, and they call for care at %s of the LC50%s%s.",
+		part("polymer-tested-stop"), either(e.Has("killing_dose"), "the LC50 or of the killing dose", "it"), part("polymer-tested"),
+		either(e.Has("killing_dose"), " or "+part("polymer-killed")+" of the killing dose", ""), figure.Say("").If(a.Entry.Hours.OK && a.Entry.Hours.V < caution.TestLasts,
 			"; a trial of %s counts in proportion to one of %s", e.Fig("lc50_hours"), inHours("", caution.TestLasts, 3)))
 }
 

@@ -10,13 +10,20 @@ import (
 // proofLine is how likely chance may be where a dose is said to kill.
 const proofLine = 0.05
 
+// leastChance is the chance below which nobody asks how small it is; it is told as less than that.
+const leastChance quantity.Fraction = 1e-4
+
 // byChance is how likely something is by chance alone.
 func byChance(key string, p quantity.Fraction) figure.Figure {
 	digits := 2
 	for p != proofLine && quantity.RoundSig(float64(p), digits) == proofLine && digits < 6 { // 0.0498 is not the line it is held against
 		digits++
 	}
-	return figure.Figure{Key: key, Q: figure.Plain{V: float64(p)}, Digits: digits}
+	said := figure.Figure{Key: key, Q: figure.Plain{V: float64(p)}, Digits: digits}
+	if p < leastChance {
+		return said.In(figure.Gas)
+	}
+	return said
 }
 
 // died is a share of animals.

@@ -58,7 +58,7 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		x.data = summary.data
 		x.rest(first.rest)
 	}
-	tableSheet(bk, r.Table())
+	tableSheet(bk, r.Table(), o)
 	notes := o.Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
 	noteSheet(bk, "Cautions", "Cautions", slices.DeleteFunc(notes.Sorted(), func(n note.Note) bool { return n.Level == note.Info }))
@@ -476,7 +476,7 @@ func (x *bookWriter) cell(text string, right bool) book.Cell {
 }
 
 // tableSheet writes the table for programs, numbers as numbers.
-func tableSheet(b *book.Book, t figure.Table) {
+func tableSheet(b *book.Book, t figure.Table, o Options) {
 	s := b.Sheet("Data")
 	s.Landscape()
 	s.Unprinted() // it is for programs
@@ -485,7 +485,11 @@ func tableSheet(b *book.Book, t figure.Table) {
 	for i, c := range t.Cols {
 		s.Put(1, i+1, book.Cell{Kind: book.Head, Value: c.Heading()})
 		for r := range t.Rows {
-			switch v := t.Cell(r, i).(type) {
+			cell := t.Cell(r, i)
+			if words, ok := o.worded(t, r, i); ok {
+				cell = words
+			}
+			switch v := cell.(type) {
 			case float64:
 				s.Put(r+2, i+1, book.Num(v, "General"))
 			case bool, string:

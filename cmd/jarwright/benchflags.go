@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/cmd/jarwright/serve"
 	"jarwright/dosing/pair"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -160,7 +161,7 @@ func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 		}
 		o := opt
 		o.Columns = append([]sheet.Override(nil), opt.Columns...)
-		r, err := sheet.Read(name, bytes.NewReader(data), o)
+		r, err := e.readSheet(name, data, o)
 		if err != nil {
 			all.Notes.Add(note.Of(unlike(err, &benchFile, name, data), "cannot-read")...)
 			continue
@@ -176,6 +177,24 @@ func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 	all.Notes = metElsewhere(all.Notes, read)
 	all.Notes.Add(opt.UnmetBases(all.Series)...)
 	return all, all.Notes.Err()
+}
+
+// readSheet reads a bench sheet, or gives what was read of it before in the same way. What a site says that doses count is asked
+// while it is read, so that such a reading is the site's own.
+func (e *env) readSheet(name string, data []byte, o sheet.Options) (sheet.Result, error) {
+	if e.Reads == nil || o.Counts != nil {
+		return sheet.Read(name, bytes.NewReader(data), o)
+	}
+	type read struct {
+		sheet.Result
+		err error
+	}
+	o.Account = true // which the page of the sheet shows
+	r := e.Reads.Once(serve.File{Name: name, Data: data}, fmt.Sprintf("%+v", o), func() any {
+		r, err := sheet.Read(name, bytes.NewReader(data), o)
+		return read{r, err}
+	}).(read)
+	return r.Result, r.err
 }
 
 // metElsewhere drops the faults of columns that --column names and one of several files has.

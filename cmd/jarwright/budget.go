@@ -28,7 +28,8 @@ under Calendar. With -o FILE.xlsx the budget is a workbook with live formulas:
 change the flow, a dose or a price there, and totals and order dates follow.
 
 With --months, what all of them come to stands first, each by what Seasons says of
-it: flow, doses, use, cost, what the store holds at most, what the pumps must give.`,
+it: flow, doses, use, cost, what the store holds at most, what the pumps must give.
+With --raw the usual water of every month is so turbid, whatever Seasons says.`,
 		Example: `  jarwright budget site.xlsx --date 2026-03
   jarwright budget site.xlsx --date 2026-03 -o march.xlsx
   jarwright budget site.xlsx --months 12
@@ -36,6 +37,7 @@ it: flow, doses, use, cost, what the store holds at most, what the pumps must gi
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return e.budget(args, opt, months) },
 	}
+	e.addRaw(c)
 	p := c.Flags()
 	parsed(c, &opt.OrderFrom, "order-from", "DAY", "first day on which an order can be placed, YYYY-MM-DD (the first of the month when absent)",
 		month.ParseDate)
@@ -64,7 +66,7 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 	opt.Given, opt.Today = given, e.today()
 	plan, notes, err := month.FromSite(s, opt)
 	if err != nil {
-		return err
+		return refusedAsDose(err)
 	}
 	done := e.working("drawing %d months for the range", opt.Draws)
 	said := map[month.Month]note.List{}
@@ -77,7 +79,7 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 	})
 	done()
 	if err != nil {
-		return err
+		return refusedAsDose(err)
 	}
 	all := month.After(months[0].Plan.Calendar.Month, notes)
 	for _, b := range months[1:] {
@@ -90,8 +92,29 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 			return err
 		}
 	}
-	if slices.ContainsFunc(months, func(m month.Budget) bool { return m.Plan.Stopped || m.Plan.Unheld }) {
-		e.noAnswer()
+	var impossible note.List
+	stopped := false
+	for _, m := range months {
+		stopped = stopped || m.Plan.Stopped
+		if m.Plan.Stopped || m.Plan.Unheld || m.Plan.OutOfReach {
+			e.noAnswer()
+		}
+		impossible.Add(m.Plan.Impossible...)
 	}
-	return e.emit(b, inputs...)
+	if len(impossible) > 0 && !stopped && e.flags.out != "" && e.flags.out != "-" {
+		return impossible.Err() // no file of a month that nobody can run, as of its day
+	}
+	if err := e.emit(b, inputs...); err != nil {
+		return err
+	}
+	return impossible.Err() // shown all the same, because its figures say why
+}
+
+// refusedAsDose is an error as it is, and noDose where all of it is that no dose can be told for the water of a month.
+func refusedAsDose(err error) error {
+	l := note.Of(err, "budget")
+	if slices.ContainsFunc(l, func(n note.Note) bool { return n.Code != "no-dose" }) {
+		return err
+	}
+	return noDose{l}
 }

@@ -188,7 +188,30 @@ func liveBudget(t *testing.T) []liveBook {
 		},
 		anew:   saved(func(t *testing.T) []byte { return budgetBook(t, changed, quantity.US) }),
 		except: func(cell string) bool { return cell == check },
+	}, {
+		// Prices that nobody gave are filled in afterwards, and given ones are emptied: what hangs on them is not known then.
+		name: "budget-priced", formulas: 2000,
+		write: saved(func(t *testing.T) []byte { return budgetBook(t, withoutPrices(), quantity.Metric) }),
+		changes: map[string]any{named(t, written, "Price_polymer"): 6, named(t, written, "Charge_polymer"): 4, named(t, written, "Price_water"): 2,
+			named(t, written, "Price_electricity"): 0.20, named(t, written, "Power_W"): 1500, named(t, written, "Price_disposal"): 30},
+		anew:   saved(func(*testing.T) []byte { return metric }),
+		except: func(cell string) bool { return cell == check },
+	}, {
+		name: "budget-emptied", formulas: 2000,
+		write: saved(func(*testing.T) []byte { return metric }),
+		changes: map[string]any{named(t, written, "Price_polymer"): nil, named(t, written, "Charge_polymer"): nil, named(t, written, "Price_water"): nil,
+			named(t, written, "Price_electricity"): nil, named(t, written, "Power_W"): nil, named(t, written, "Price_disposal"): nil},
+		anew:   saved(func(t *testing.T) []byte { return budgetBook(t, withoutPrices(), quantity.Metric) }),
+		except: func(cell string) bool { return cell == check },
 	}}
+}
+
+// withoutPrices is the hand-made month of a site that prices neither its polymer nor solids, water and energy; what solids are paid by is said.
+func withoutPrices() month.Plan {
+	p := handPlan()
+	p.Chemicals[1].Prices = month.PriceList{}
+	p.Disposal.Price, p.Water, p.Energy = quantity.Price{Per: "m3"}, quantity.Price{}, month.Energy{}
+	return p
 }
 
 // fourteenChanges is the hand-made month with as many inputs changed, two doses and the

@@ -72,14 +72,10 @@ func productNames() []string {
 
 // completeProducts offers the catalogue's names for a flag.
 func (e *env) completeProducts(c *cobra.Command, flag string) {
-	must(c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return productNames(), cobra.ShellCompDirectiveNoFileComp
-	}))
-	must(c.RegisterFlagCompletionFunc("basis", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		var out []string
-		for _, b := range quantity.Bases() {
-			out = append(out, string(b))
-		}
-		return out, cobra.ShellCompDirectiveNoFileComp
-	}))
+	offers(c, flag, productNames())
+	var bases []string
+	for _, b := range quantity.Bases() {
+		bases = append(bases, string(b))
+	}
+	offers(c, "basis", bases)
 }

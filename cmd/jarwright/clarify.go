@@ -93,11 +93,14 @@ water between them never gets too little). A chemical may stand before it:
 				return e.clarifySite(args)
 			case len(args) > 0:
 				return badUsage("clarify takes a site or the tank's flags (--%s), not both", quick)
+			case e.raw > 0:
+				return badUsage("--raw is today's water of a site; without one give --start")
 			}
 			return e.clarifyQuick(cmd)
 		},
 	}
 	tankFlags.add(c)
+	e.addRaw(c)
 	c.Flags().Bool("between", true, "draw the dose straight between the readings given; =false keeps the higher of two doses down to the lower reading")
 	e.completeProducts(c, "chemical")
 	return c
@@ -233,8 +236,11 @@ func (e *env) cleanSite(s site.Site, g dosing.Given, asDay bool, inputs ...strin
 		return err
 	}
 	asked := slices.DeleteFunc(dosing.Asked(s, g), func(n note.Note) bool { // said of the day, or of the tank already
-		return slices.Contains([]string{dosing.LoopHeld, dosing.LoopHoldsItself, dosing.LoopTooFar}, n.Code) || slices.ContainsFunc(in.Notes, n.Equal)
+		return slices.Contains([]string{dosing.LoopHeld, dosing.LoopHoldsItself, dosing.LoopTooFar, dosing.LoopNotThere}, n.Code) || slices.ContainsFunc(in.Notes, n.Equal)
 	})
+	if raw := dosing.TankTurbidity(s); e.raw > 0 && raw.OK && raw.At.Cell != rawFlag {
+		asked.Add(note.New(note.Info, "raw-not-the-tank", "%s is of the raw water: the tank is cleared from its own reading, %s, and past tests go by that", rawFlag, quantity.To(raw.V, 3)).At(raw.At))
+	}
 	in.Notes = append(asked, in.Notes...)
 	return e.showCleaning(in, &s, g, asDay, inputs...)
 }

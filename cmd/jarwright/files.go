@@ -148,7 +148,7 @@ func (e *env) readInput(name string) ([]byte, error) {
 		f, err := e.files().Open(name)
 		switch {
 		case errors.Is(err, errNotHere):
-			return nil, fault("drop it too", "is not on the desk")
+			return nil, fault("drop it too", "is not open here")
 		case err != nil:
 			return nil, fault("check the name and the folder", "cannot be read: %s", plain(err))
 		}

@@ -282,7 +282,7 @@ var (
 	cardTitle = regexp.MustCompile(`<h2[^>]*>(Pump|Stock) card: (?:.*, )?(.*)</h2>`)
 	stockOf   = regexp.MustCompile(`of (.*) product per (?:litre|gallon)`)
 	handTitle = regexp.MustCompile(`<h2[^>]*>Feed card: (.*), by hand</h2>`)
-	pondTitle = regexp.MustCompile(`<h2[^>]*>(?:Pond|Watch) card: `)
+	pondTitle = regexp.MustCompile(`<h2[^>]*>(?:(?:Pond|Watch|Holding) card: |Sludge card<)`)
 	cardTable = regexp.MustCompile(`(?s)<table(?: class="pairs")?>.*?</table>`) // not what is to be written in
 	cardRow   = regexp.MustCompile(`(?s)<tr[^>]*>.*?</tr>`)
 	cardCell  = regexp.MustCompile(`(?s)<t[hd][^>]*>(.*?)</t[hd]>`)
@@ -324,7 +324,9 @@ func (f *figureTable) cards(reports []figureReport) {
 					rows = append(rows, cells)
 				}
 				count += len(rows) - 1
-				if title[1] == "Pump" {
+				if rows[0][0] == "Raw water" {
+					f.rawCard(title[2], rows[1:])
+				} else if title[1] == "Pump" {
 					f.pumpCard(title[2], rows)
 				} else {
 					f.stockCard(stockOf.FindStringSubmatch(card)[1], rows)
@@ -334,6 +336,19 @@ func (f *figureTable) cards(reports []figureReport) {
 	}
 	if len(f.reports["plan"]) > 0 && count < 5 {
 		f.t.Errorf("%d rows on the cards of the plan", count)
+	}
+}
+
+// rawCard holds the card by raw water: its classes, and the setting at the one flow.
+func (f *figureTable) rawCard(chemical string, rows [][]string) {
+	f.t.Helper()
+	for i, row := range rows {
+		class := fmt.Sprintf("feeds[%s].past_tests.by_raw_water[%d].", chemical, i)
+		want := []string{fmt.Sprintf("%.0f to %.0f NTU", f.fig("plan", class+"from"), f.fig("plan", class+"to")), fmt.Sprintf("%.1f mg/L", f.fig("plan", class+"dose")),
+			fmt.Sprintf("%.0f %%", f.fig("plan", class+"settings[0].setting"))}
+		if !slices.Equal(row, want) {
+			f.t.Errorf("the card of %s says %q, the table %q", chemical, row, want)
+		}
 	}
 }
 
@@ -432,8 +447,18 @@ func (f *figureTable) pumpOf(chemical string) string {
 // stockCard: product, its volume and water go with the volume of the batch that the plan lists.
 func (f *figureTable) stockCard(chemical string, rows [][]string) {
 	f.t.Helper()
-	batch := "feeds[" + chemical + "].batches[#0]."
-	volume := f.fig("plan", batch+"volume")
+	feed := "feeds[" + chemical + "]."
+	batch := feed + "batches[#0]."
+	part := func(figure string, v float64) float64 {
+		return f.fig("plan", batch+figure) * v / f.fig("plan", batch+"volume")
+	}
+	if _, err := f.figureNamed("plan", batch+"volume"); err != nil { // no tank, so no batch: by its strength, the product's density, and water for the rest
+		part = func(figure string, v float64) float64 {
+			kg := v * f.fig("plan", feed+"stock") / 1000
+			litres := kg * f.fig("plan", feed+"product_volume") / f.fig("plan", feed+"product_use")
+			return map[string]float64{"product": kg, "product_volume": litres, "water": v - litres}[figure]
+		}
+	}
 	for _, row := range rows[1:] {
 		v, err := quantity.Parse[quantity.Volume](row[0])
 		if err != nil {
@@ -444,7 +469,7 @@ func (f *figureTable) stockCard(chemical string, rows [][]string) {
 				continue
 			}
 			got, ok := quantity.Converted(row[i+1], []string{"kg", "L", "L"}[i])
-			want := f.fig("plan", batch+figure) * float64(v) / volume
+			want := part(figure, float64(v))
 			if !ok || math.Abs(got/want-1) > 0.01 {
 				f.t.Errorf("%s: %s of %s for %s, by the batch of the plan %.4g", chemical, row[i+1], figure, row[0], want)
 			}

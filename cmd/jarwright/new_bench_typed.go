@@ -163,8 +163,11 @@ func rawReading(s string) (jartest.Key, float64, error) {
 		return keys[0], 0, note.Fault("bad-reading", "%q %s", strings.TrimSpace(text), err.Error()).Do(`write it like "turbidity=46 NTU"`).At(at)
 	}
 	f, want, ok := jartest.UnitFactor(keys[0], unit)
+	if warm, is := quantity.Parse[quantity.Temperature](text); is == nil && keys[0] == jartest.TemperatureKey { // whose units do not begin at one zero
+		v, f, ok = warm.In(want), 1, true
+	}
 	if i := keys[0].Info(); !ok || unit == "" && want != "" {
-		return keys[0], 0, note.Fault("wrong-unit", "%q is not in %s", strings.TrimSpace(text), cmp.Or(want, "pH")).Do("write it with its unit").At(at)
+		return keys[0], 0, note.Fault("wrong-unit", "%q is not in %s", strings.TrimSpace(text), cmp.Or(want, "pH")).Do("%s", either(unit == "" || want == "", "write it with its unit", "write it in "+want)+either(keys[0] == jartest.TemperatureKey, " or F", "")).At(at)
 	} else if v *= f; v < i.Least || v > i.Most {
 		return keys[0], 0, note.Fault("impossible-value", "%q cannot be", strings.TrimSpace(text)).Do("look at it once more").At(at)
 	}

@@ -124,7 +124,7 @@ shall prove, and works out how many animals that takes.`,
 	parsed(c, &x.unit.Expect, "expect", "SHARE", `of a unit: what a pass is expected to take out, such as "40 %" (60 % when absent)`, quantity.Parse[quantity.Fraction])
 	p.StringVar(&x.unit.Goal, "to", "", `of a unit: the reading to be cleared to, such as "10 NTU"`)
 	p.StringVar(&x.unit.Reads, "reads", "NTU", `of a unit: what is read: NTU or mg/L`)
-	must(c.RegisterFlagCompletionFunc("of", cobra.FixedCompletions(kindsOfTrial(), cobra.ShellCompDirectiveNoFileComp)))
+	offers(c, "of", kindsOfTrial())
 	return c
 }
 
@@ -137,6 +137,7 @@ func (e *env) writeTrial(file string, kind trialKind, x trialSheet) error {
 	case a.Water && (len(a.Doses) > 0 || a.Chemical != "" || a.Basis != quantity.NotStated):
 		return badUsage("--water tries the water itself: it takes no chemical, doses or basis")
 	}
+	e.ownUnits(nil)
 	x.unit.Name, x.unit.System = a.Name, e.shown.Units
 	data, err := workbook(kind.title, e.shown, kind.fill(x))
 	if err != nil {

@@ -43,7 +43,7 @@ func (f *outputFlags) add(root *cobra.Command) {
 	p.StringVar(&f.paper, "paper", "a4", "paper of workbooks and pages: a4 or letter")
 	p.StringVar(&f.date, "date", "", "the `DAY` that documents carry and whose month a budget is of (YYYY-MM-DD or YYYY-MM)")
 	for name, values := range choices {
-		must(root.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp)))
+		offers(root, name, values)
 	}
 }
 

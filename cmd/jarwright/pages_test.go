@@ -40,6 +40,7 @@ var pageForms = []struct {
 	{"unit", []string{"plan", "SCRIPT/unit/farm.yaml"}, "feeds.0.stock_rate.value"},
 	{"sludge", []string{"plan", "SCRIPT/plan_sludge/mill.yaml"}, "feeds.0.stock_rate.value"},
 	{"pond", []string{"plan", "SCRIPT/pond_by_hand/site.yaml"}, "ponds.0.goes.0.product.value"},
+	{"pond-goes", []string{"plan", "SCRIPT/pond_crab_goes/site.yaml"}, "314 mL"},
 	{"pond-quick", []string{"plan", "--pond", "5000 m2 x 1.2 m", "--dose", "25 g/m3", "--basis", "as alum 14-hydrate", "--strength", "100 %", "--bag", "25 kg", "--bucket", "2 kg", "--ph", "8",
 		"--alkalinity", "100 mg/L CaCO3", "--temperature", "25 C"}, "ponds.0.goes.0.product.value"},
 	{"pump", []string{"pump", "DEMO/site.xlsx"}, "pumps.0.settings.0.setting.value"},

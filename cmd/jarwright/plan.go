@@ -233,7 +233,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean month.
 	if err := e.emit(r, inputs...); err != nil {
 		return err
 	}
-	if out && !slices.ContainsFunc(p.Notes.Only(note.Error), func(n note.Note) bool { return n.Code != "pump-too-small" }) {
+	if out && len(p.Impossible()) == 0 {
 		return nil // out of reach, which is an answer
 	}
 	return impossible // shown all the same, because its figures say why
@@ -247,7 +247,15 @@ func (e *env) today() time.Time {
 	case !e.siteDay.IsZero():
 		return e.siteDay
 	}
-	return time.Now()
+	return e.now()
+}
+
+// now is the time by the clock.
+func (e *env) now() time.Time {
+	if e.Clock == nil {
+		return time.Now()
+	}
+	return e.Clock()
 }
 
 // wholeSite reads the site that a command line names and all that it points at, as its seasons have
@@ -264,8 +272,9 @@ func (e *env) allYear(args []string) (s site.Site, g dosing.Given, inputs []stri
 	s, name, err := e.openSite(args)
 	if err == nil {
 		e.siteDay = s.Place.Date.V
-		s = e.lapsed(s, time.Now())
+		s = e.lapsed(s, e.now())
 		g, inputs, err = e.gather(s, name)
+		s = e.rawUnfollowed(s, g)
 	}
 	return s, g, append(inputs, name), err
 }
@@ -328,17 +337,27 @@ func (e *env) openSite(args []string) (site.Site, string, error) {
 		e.shown.Units = quantity.US
 	}
 	if e.raw > 0 {
-		s.Water.Turbidity = quantity.Known[quantity.Cloudiness]{V: e.raw, OK: true, At: note.Place{Cell: "--raw"}}
+		s.Water.Turbidity = quantity.Known[quantity.Cloudiness]{V: e.raw, OK: true, At: note.Place{Cell: rawFlag}}
 	}
 	return s, name, err
 }
 
-// beside gives a file that a site names: as it stands if absolute, else beside the site.
-func beside(siteFile, name string) string {
-	if filepath.IsAbs(name) {
-		return name
+// beside gives a file that a site names: as it stands if absolute, else beside the site. One that is there under a name which differs
+// by capitals alone is meant.
+func (e *env) beside(siteFile, name string) string {
+	full := name
+	if !filepath.IsAbs(name) {
+		full = filepath.Join(filepath.Dir(siteFile), filepath.FromSlash(name))
 	}
-	return filepath.Join(filepath.Dir(siteFile), filepath.FromSlash(name))
+	if e.exists(full) {
+		return full
+	}
+	list, _, _ := e.folder(filepath.Dir(full)) // where there is none, nothing is alike
+	alike := slices.DeleteFunc(list, func(x string) bool { return !strings.EqualFold(x, filepath.Base(full)) })
+	if len(alike) != 1 {
+		return full
+	}
+	return filepath.Join(filepath.Dir(full), alike[0])
 }
 
 // gather reads what the site points at: the meter log and the bench sheets. It
@@ -362,7 +381,7 @@ func (e *env) siteLog(s site.Site, siteFile string) (*flow.Log, []string, error)
 	if !s.Flow.Log.OK {
 		return nil, nil, nil
 	}
-	file := beside(siteFile, s.Flow.Log.V)
+	file := e.beside(siteFile, s.Flow.Log.V)
 	data, err := e.readInput(file)
 	var log flow.Log
 	if err == nil {
@@ -383,7 +402,7 @@ func pointedAt(err error, at note.Place) note.List {
 	l := note.Of(err, "cannot-read")
 	for i := range l {
 		if l[i].Code == "cannot-read" && l[i].Place.File != "" {
-			l[i].Message = l[i].Place.File + " " + l[i].Message
+			l[i].Message = "the file " + l[i].Place.File + " " + l[i].Message
 			l[i].Place = at
 		}
 		if l[i].Place == (note.Place{}) {

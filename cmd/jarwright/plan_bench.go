@@ -33,7 +33,7 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 		if !c.Bench.OK {
 			continue
 		}
-		file := beside(siteFile, c.Bench.V)
+		file := e.beside(siteFile, c.Bench.V)
 		if c.Dose.OK || c.Fed.OK {
 			if g.Jars[i] = e.jarsBeside(file, s, c); g.Jars[i] != nil {
 				inputs = append(inputs, file)
@@ -108,7 +108,7 @@ func countsOf(s site.Site, named *site.Chemical) func(string) sheet.SiteBasis {
 // jarsOf are the jars of a series that tell of a site's chemical; nil where none do.
 func jarsOf(s jartest.Series, c site.Chemical) *dosing.Jars {
 	for i, x := range s.Chemicals {
-		if len(s.Chemicals) == 1 || dosing.SameChemical(c, x.Name, product.Default()) {
+		if len(s.Chemicals) == 1 && !dosing.Another(c, x, product.Default()) || dosing.SameChemical(c, x.Name, product.Default()) {
 			j := dosing.JarsOf(s, i, c.Bench.At)
 			if j != nil {
 				j.Targets = jarTargets(s, c)
@@ -178,6 +178,9 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 		return dosing.BenchDose{}, note.Fault("series-many", "%s has %d series that answer: %s", file, len(found), strings.Join(names, "; ")).
 			At(c.Series.At).Do("name the one to plan from in the column series")
 	case len(refused) > 0:
+		if own := slices.DeleteFunc(slices.Clone(refused), func(n note.Note) bool { return n.Code == "chemical-not-in-bench" }); len(own) > 0 {
+			return dosing.BenchDose{}, own // what the jars of the chemical itself say
+		}
 		return dosing.BenchDose{}, refused
 	case c.Series.OK:
 		return dosing.BenchDose{}, note.Fault("series-unknown", "%s has no series or sheet %q%s", file, c.Series.V, note.DidYouMean(c.Series.V, names)).
@@ -244,12 +247,24 @@ func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jar
 	}
 	for _, x := range single {
 		out = append(out, benchAnswer{x.Name, x.Place, func() (dosing.BenchDose, error) {
+			if n, is := another(x, c); is {
+				return dosing.BenchDose{}, noDose{note.List{n}}
+			}
 			d, err := curveDose(curve.Analyse(x, targets, curve.Options{Sure: c.Sure.V}), c)
 			d.Jars = jarsOf(x, c)
 			return d, err
 		}})
 	}
 	return out
+}
+
+// another refuses a series whose jars were dosed with another chemical than the site's, and with nothing that is the site's.
+func another(x jartest.Series, c site.Chemical) (n note.Note, is bool) {
+	if len(x.Chemicals) == 0 || slices.ContainsFunc(x.Chemicals, func(j jartest.Chemical) bool { return !dosing.Another(c, j, product.Default()) }) {
+		return n, false
+	}
+	return note.Fault("chemical-not-in-bench", "%s tests %s, and the site feeds %s: the dose of one is not that of the other", x.Place.File, x.Chemicals[0].Name, c.Name.V).
+		At(c.Name.At).Do("test %s itself; where it is the same goods, give it the name that the bench sheet uses, or name its product", c.Name.V), true
 }
 
 // cautions are the notes that a plan repeats.

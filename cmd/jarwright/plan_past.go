@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/history"
+	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -20,20 +22,6 @@ import (
 // pastDose gets the dose of a chemical from past tests, for the raw water that the site has today, or for the tank that is
 // cleared: that which is enough for as many such waters as the chemical asks. It is refused as track refuses it.
 func (e *env) pastDose(folder string, s site.Site, c site.Chemical) (d dosing.BenchDose, files []string, err error) {
-	w, raw, clearing := history.Water{}, s.Water.Turbidity, e.clearing || dosing.CleansTank(s)
-	if clearing {
-		raw = dosing.TankTurbidity(s)
-	}
-	if !raw.OK || raw.V <= 0 {
-		return d, nil, raw.Missing("the raw water's turbidity", fmt.Sprintf("past tests (%s) tell a dose by it: fill it in under Water, or give --raw", c.Bench.V))
-	}
-	w[jartest.Turbidity] = float64(raw.V)
-	if s.Water.Temperature.OK {
-		w[jartest.TemperatureKey] = float64(s.Water.Temperature.V)
-	}
-	if s.Water.Alkalinity.OK {
-		w[jartest.AlkalinityKey] = float64(s.Water.Alkalinity.V)
-	}
 	targets, err := siteTargets(c)
 	if err != nil {
 		return d, nil, err
@@ -43,30 +31,97 @@ func (e *env) pastDose(folder string, s site.Site, c site.Chemical) (d dosing.Be
 		return d, files, err
 	}
 	r.Groups = slices.DeleteFunc(r.Groups, func(g history.Group) bool { return !dosing.SameChemical(c, g.Chemical.Name, product.Default()) })
+	again := func(s site.Site) (dosing.BenchDose, error) { return e.pastDoseOf(r, folder, s, c) }
+	if d, err = again(s); err == nil {
+		d.Past.Again = again
+	}
+	return d, files, err
+}
+
+// rawOf is the turbidity by which past tests tell a dose: of the raw water, or of the tank that is cleared.
+func (e *env) rawOf(s site.Site) (raw quantity.Known[quantity.Cloudiness], clearing bool) {
+	if clearing = e.clearing || dosing.CleansTank(s); clearing {
+		return dosing.TankTurbidity(s), true
+	}
+	return s.Water.Turbidity, false
+}
+
+// pastDoseOf is the dose that the past tests of a folder give a chemical in the water of a site.
+func (e *env) pastDoseOf(r templates.TrackReport, folder string, s site.Site, c site.Chemical) (d dosing.BenchDose, err error) {
+	w := history.Water{}
+	raw, clearing := e.rawOf(s)
+	if !raw.OK || raw.V <= 0 {
+		return d, raw.Missing("the raw water's turbidity", fmt.Sprintf("past tests (%s) tell a dose by it: fill it in under Water, or give --raw", c.Bench.V))
+	}
+	w[jartest.Turbidity] = float64(raw.V)
+	if s.Water.Temperature.OK {
+		w[jartest.TemperatureKey] = float64(s.Water.Temperature.V)
+	}
+	if s.Water.Alkalinity.OK {
+		w[jartest.AlkalinityKey] = float64(s.Water.Alkalinity.V)
+	}
 	r.Water, r.Sure = w, cmp.Or(c.Sure.V, history.Confidence)
 	r.Predict()
+	untold := quantity.Known[note.Note]{}
+	if e.cardOnly && !r.Planned() && len(r.Predictions) == 1 {
+		untold = quantity.Some(noPast(r, c, either(clearing, "the tank's", "today's")))
+		r.Water = r.Predictions[0].Nearest()
+		r.Predictions = nil
+		r.Predict()
+	}
 	switch {
+	case len(r.Groups) == 0 && slices.ContainsFunc(r.Skipped, otherBasis):
+		return d, saidOnce(slices.DeleteFunc(slices.Clone(r.Skipped), func(n note.Note) bool { return !otherBasis(n) }))
 	case len(r.Groups) == 0:
-		return d, files, note.Fault("no-series", "no past test in %s is of %s", c.Bench.V, c.Name.V).At(c.Bench.At).Do("give it the name that the bench sheets use")
+		return d, note.Fault("no-series", "no past test in %s is of %s", c.Bench.V, c.Name.V).At(c.Bench.At).Do("give it the name that the bench sheets use")
 	case len(r.Predictions) > 1:
-		return d, files, note.Fault("series-many", "past tests in %s give %s more than one law: for other targets, on other bases or beside other chemicals", c.Bench.V, c.Name.V).
+		return d, note.Fault("series-many", "past tests in %s give %s more than one law: for other targets, on other bases or beside other chemicals", c.Bench.V, c.Name.V).
 			At(c.Bench.At).Do("name the target in this row, and keep tests of one kind in the folder")
 	case !r.Planned():
-		return d, files, noDose{note.List{noPast(r, c, either(clearing, "the tank's", "today's"))}}
+		return d, noDose{note.List{noPast(r, c, either(clearing, "the tank's", "today's"))}}
 	}
 	p, g := r.Predictions[0], r.Groups[r.Predictions[0].Group]
+	p.Age(month.DateOf(e.today()))
 	d = dosing.BenchDose{Dose: quantity.Dose{Concentration: p.Planning.V, Basis: g.Chemical.Basis}, Low: p.Low, High: max(p.High, p.Planning.V), Quantile: p.Quantile,
-		Source: fmt.Sprintf("from %d past tests in %s, for water of %s (enough for %s of such waters)", p.Model.Points, c.Bench.V, raw.V, p.Sure), Past: byPast(g, p.Prediction, raw.V)}
+		Source: fmt.Sprintf("from %d past tests in %s, for water of %s (enough for %s of such waters)", p.Model.Points, c.Bench.V, raw.V, p.Sure), Past: byPast(g, p.Prediction, raw.V, clearing)}
+	if d.Past.Untold = untold; untold.OK {
+		if slices.ContainsFunc(p.Model.Terms, func(k jartest.Key) bool { return p.Raw[k] != w[k] }) {
+			d.Past.Classes = nil // they are for water that is like the tests' in all but its turbidity
+		}
+		return d, nil
+	}
 	d.Notes.Add(cautions(p.Notes)...)
 	if !clearing { // whose list begins with a jar test
 		d.Notes.Add(note.New(note.Caution, "past-not-today", "%s: the dose is what past tests say of water of %s; today's water itself is not tested", c.Name.V, quantity.To(raw.V, 3)).
 			At(c.Bench.At).Do("look at the water that it makes, and run a jar test of today's water as soon as you can"))
-		d.Notes.Add(otherWaters(s, d.Past, p.Planning.V)...)
+		d.Notes.Add(otherWaters(s, c, d.Past, p.Planning.V)...)
 	}
 	if len(r.Skipped) > 0 {
 		d.Notes.Add(note.New(note.Caution, "tests-skipped", "%d of %d files of past tests were skipped", len(r.Skipped), r.Files).At(c.Bench.At).Do("see why with: jarwright track %s", folder))
 	}
-	return d, files, nil
+	return d, nil
+}
+
+// otherBasis is why a sheet was left out whose doses count something else than the site says.
+func otherBasis(n note.Note) bool { return n.Code == "basis-contradicts" }
+
+// rawUnfollowed says of a site in which no dose goes by past tests that today's raw water changes none.
+func (e *env) rawUnfollowed(s site.Site, g dosing.Given) site.Site {
+	var fixed []string
+	for i, c := range s.Chemicals {
+		if b, tested := g.Bench[i]; b.Past != nil {
+			return s
+		} else if tested || c.Dose.OK || c.Fed.OK {
+			fixed = append(fixed, c.Name.V)
+		}
+	}
+	if e.raw <= 0 || len(fixed) == 0 {
+		return s
+	}
+	n := note.New(note.Caution, "raw-not-followed", "no dose of this site goes by past tests, so for raw water of %s that of %s stays as it is", quantity.To(e.raw, 3), strings.Join(fixed, ", ")).
+		At(note.Place{Cell: rawFlag}).Do(`run a jar test of this water, or name the folder of past tests as the "bench sheet" of a chemical in place of its dose`)
+	s.Notes = append(slices.Clone(s.Notes), n)
+	return s
 }
 
 // noPast says why past tests give no dose.
@@ -78,10 +133,10 @@ func noPast(r templates.TrackReport, c site.Chemical, whose string) note.Note {
 	return note.Fault("no-dose", "%s: past tests give no dose: %s", c.Name.V, why).At(c.Bench.At).Do("run a jar test of %s water, or state a dose", whose)
 }
 
-// byPast is the dose by raw water, each as it would be asked for alone.
-func byPast(g history.Group, p history.Prediction, raw quantity.Cloudiness) *dosing.PastTests {
+// byPast is the dose by raw water, or by that of a tank that is cleared, each as it would be asked for alone.
+func byPast(g history.Group, p history.Prediction, raw quantity.Cloudiness, tank bool) *dosing.PastTests {
 	span := p.Model.Range[jartest.Turbidity]
-	out := dosing.PastTests{Tests: p.Model.Points, Raw: raw, Low: quantity.Cloudiness(span.Low), High: quantity.Cloudiness(span.High)}
+	out := dosing.PastTests{Tests: p.Model.Points, Raw: raw, Tank: tank, Low: quantity.Cloudiness(span.Low), High: quantity.Cloudiness(span.High)}
 	out.Dose = func(v quantity.Cloudiness) (quantity.Concentration, bool) {
 		w := maps.Clone(p.Raw)
 		w[jartest.Turbidity] = float64(v)
@@ -93,14 +148,14 @@ func byPast(g history.Group, p history.Prediction, raw quantity.Cloudiness) *dos
 	for _, c := range p.Model.Classes(p.Sure, p.Raw) {
 		out.Classes = append(out.Classes, class(c))
 	}
-	if n, ok := g.Next(); ok {
-		out.Next, out.Jars, out.Beyond = quantity.Some(class(n.Class)), n.Doses, n.Beyond
+	for _, n := range g.Next() {
+		out.Next = append(out.Next, dosing.NextTest{RawClass: class(n.Class), Jars: n.Doses, Beyond: n.Beyond, Unmet: n.Unmet})
 	}
 	return &out
 }
 
 // otherWaters tells of water in a storm, which the dose of the day is not for.
-func otherWaters(s site.Site, past *dosing.PastTests, dose quantity.Concentration) (l note.List) {
+func otherWaters(s site.Site, c site.Chemical, past *dosing.PastTests, dose quantity.Concentration) (l note.List) {
 	raw, storm := past.Raw, s.Water.StormTurbidity
 	if !storm.OK || storm.V <= raw {
 		return nil
@@ -108,10 +163,10 @@ func otherWaters(s site.Site, past *dosing.PastTests, dose quantity.Concentratio
 	short := quantity.To(storm.V, 3)
 	need, tested := past.Dose(storm.V)
 	switch {
-	case !tested:
+	case !tested && c.Storm.OK: // else it has the dose of the dirtiest water tested, and is told so
 		l.Add(note.New(note.Caution, "storm-untested", "the dose is for water of %s; of %s, which comes in a storm, there is no past test", quantity.To(raw, 3), short).
 			At(storm.At).Do("test such water when it comes"))
-	case need > dose:
+	case tested && need > dose:
 		l.Add(note.New(note.Caution, "storm-needs-more", "the dose is for water of %s; that of %s, which comes in a storm, needs %s by past tests", quantity.To(raw, 3), short, quantity.To(need, 3)).
 			At(storm.At).Do(`on such a day plan with --raw`))
 	}

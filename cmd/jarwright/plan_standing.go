@@ -162,7 +162,11 @@ func (e *env) showStanding(s site.Site, g dosing.Given, inputs ...string) error 
 	if p.Stopped() {
 		e.noAnswer()
 	}
-	return e.emit(templates.Standing{Standing: p, Cost: month.CostOfStanding(s, p)}, inputs...)
+	shown := templates.Standing{Standing: p, Cost: month.CostOfStanding(s, p)}
+	if e.onDay() {
+		shown.Day = month.DateOf(e.shown.Date)
+	}
+	return e.emit(shown, inputs...)
 }
 
 // pondNamed is what a pond of so many is called that the command line names none.

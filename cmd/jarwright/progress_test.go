@@ -46,3 +46,13 @@ func TestProgress(t *testing.T) {
 		}
 	}
 }
+
+// TestReadingFiles counts one file as one.
+func TestReadingFiles(t *testing.T) {
+	t.Parallel()
+	for all, want := range map[int]string{1: "reading 1 file, 0 done", 2: "reading 2 files, 0 done"} {
+		if got := readingFiles(all, 0); got != want {
+			t.Errorf("of %d: %q", all, got)
+		}
+	}
+}

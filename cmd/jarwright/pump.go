@@ -77,10 +77,14 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 			case len(args) > 0:
 				return badUsage("a site workbook and --drawdown or --pump-max do not go together: leave one out")
 			}
+			if e.raw > 0 {
+				return badUsage("--raw is today's water of a site, and there is none")
+			}
 			return e.pumpQuick(cmd, x)
 		},
 	}
 	ownPump.add(c)
+	e.addRaw(c)
 	checkFlags.add(c)
 	repeated(c, &x.rates, "rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, aboveZero(quantity.Parse[quantity.FeedRate]))
 	repeated(c, &x.flows, "flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)",
@@ -247,6 +251,11 @@ func (e *env) pumpQuick(cmd *cobra.Command, x pumpExtras) error {
 	}
 	a := answerPump(m, x.of(s, row, nil), between(x.flows))
 	a.Signals = true
+	if dosed && s.Chemicals[0].Basis.OK {
+		as := s.Chemicals[0].Basis.V
+		a.Notes.Add(note.New(note.Caution, "stock-counts", "--dose counts %s, so --stock %s is taken to count %s too", as, quantity.To(m.Stock, 4), as).
+			At(note.Place{Cell: "--stock"}).Do("give both of the same thing: what a litre of stock holds of it, or both as product"))
+	}
 	if len(a.Settings) == 0 && len(a.Pace) == 0 {
 		a.Notes.Add(note.New(note.Info, "no-rate", "no feed rate is given: add --rate, or --flow with --dose and --stock, to get a setting"))
 	}

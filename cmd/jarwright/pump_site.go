@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"slices"
 	"strings"
 
@@ -19,6 +20,7 @@ import (
 // pumpSite shows the pumps of a site: their curves always, and their settings
 // where the day can be planned.
 func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
+	e.cardOnly = true
 	s, name, err := e.openSite(args)
 	if err != nil {
 		return err
@@ -58,6 +60,9 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 			a.Notes.Add(inPlace(asked, row.Name.V, len(a.Settings)+len(a.Pace) > 0))
 		}
 		a.Stopped = stopped
+		if a.Untold.OK {
+			e.noAnswer()
+		}
 		if slices.ContainsFunc(a.Settings, func(s templates.PumpSetting) bool { return s.For == averageFlow && dosing.OutOfReach(s.Choice) }) {
 			e.noAnswer()
 		}
@@ -71,6 +76,7 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 // all the same, or where the day is stopped, as then no pump setting may be given out.
 func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day dosing.Plan, inputs []string, stopped bool) {
 	g, inputs, err := e.gather(s, name)
+	s = e.rawUnfollowed(s, g)
 	var in dosing.Input
 	if err == nil {
 		s, g, err = e.inSeason(s, g)
@@ -91,6 +97,9 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 		found, err = e.foundFor(day, s, g, r)
 	}
 	if err != nil {
+		if none := (noDose{}); errors.As(err, &none) {
+			e.noAnswer()
+		}
 		for _, n := range note.Of(err, "no-plan") {
 			n.Level = note.Caution
 			n.Message = "feeds are not known: " + n.Message
@@ -98,6 +107,7 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 		}
 		return dosing.Plan{}, inputs, false
 	}
+	r.Notes = append(e.untold(&day), r.Notes...)
 	if len(day.Feeds) > 0 {
 		r.Taken = found.Taken
 		for _, n := range found.ToldOfDays() {
@@ -118,6 +128,26 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 	}
 	return day, inputs, stopped
 }
+
+// untold says of which feeds past tests give no dose today, and takes those away that no pump serves, since nothing of them is to be shown.
+func (e *env) untold(day *dosing.Plan) (l note.List) {
+	for _, f := range day.Feeds {
+		if !untoldFeed(f) {
+			continue
+		}
+		if f.Pump == nil {
+			e.noAnswer()
+		}
+		n := f.Past.Untold.V
+		n.Level = note.Caution
+		l.Add(n, note.New(note.Info, "checked-at-nearest", "%s: what else is said of today counts it at %s, the dose of the water tested that comes nearest; it is no dose to feed", f.Name, quantity.To(f.Dose.Concentration, 3)).At(f.DoseAt))
+	}
+	day.Feeds = slices.DeleteFunc(slices.Clone(day.Feeds), func(f dosing.Feed) bool { return f.Pump == nil && untoldFeed(f) })
+	return l
+}
+
+// untoldFeed reports a feed whose dose past tests do not tell.
+func untoldFeed(f dosing.Feed) bool { return f.Past != nil && f.Past.Untold.OK }
 
 // foundFor is what stands against the doses of a day; of a site that cleans a tank up, against its
 // run, of which the report says too how it ends.
@@ -166,6 +196,10 @@ func (x pumpExtras) told(cmd *cobra.Command, pumps int) (pumpExtras, error) {
 	}
 	if len(s.Chemicals) > 0 {
 		x.dose = s.Chemicals[0].Dose
+		if b := s.Chemicals[0].Basis; pumps > 0 && b.OK && b.V != quantity.AsProduct {
+			return x, usageError{note.Fault("basis-not-product", "--dose counts %s, and with a site it counts product", b.V).
+				Do("give it as product; a dose on another basis is planned with: jarwright plan")}
+		}
 	}
 	if len(s.Stocks) > 0 {
 		x.stock = s.Stocks[0].Product
@@ -198,14 +232,21 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 	i := slices.IndexFunc(feeds, func(f dosing.Feed) bool { return f.Pump != nil && f.PumpName == row.Name.V && f.Fed })
 	if i >= 0 {
 		m = feeds[i].Metering()
+		if !x.dose.OK {
+			p.NoLess = m.Pump.NoLess
+		}
 		m.Pump = p
 	}
 	if m.Dose, m.Stock = x.dose.Or(m.Dose), x.stock.Or(m.Stock); m.Stock <= 0 {
 		m.Dose = 0
 	}
+	untold := i >= 0 && untoldFeed(feeds[i]) && !x.dose.OK
+	if untold {
+		m.Dose = 0
+	}
 	flows := between(x.flows)
 	var settings []templates.PumpSetting
-	if i >= 0 && len(flows) == 0 {
+	if i >= 0 && len(flows) == 0 && !untold {
 		d := day.Day
 		left := p.Leave(m.At(d.Least()).Rate, m.At(feeds[i].Flow).Rate, m.At(d.Peak()).Rate)
 		m.Pump = &left
@@ -223,6 +264,9 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 		f := feeds[i]
 		f.Pump = p
 		a.Past, a.Basis, a.ByRaw = f.Past, f.Dose.Basis, f.ByRawWater(cardFlows(x, day, f.Flow))
+	}
+	if untold {
+		a.Untold = feeds[i].Past.Untold
 	}
 	a.Signals = row.Signal.V || x.meterAsked
 	if a.Settings = append(settings, a.Settings...); i >= 0 {

@@ -6,10 +6,14 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
+// farDay is a day long after those of the demo: a documented answer that went by the clock would tell that its tests are old.
+func farDay() time.Time { return time.Date(2091, 7, 1, 12, 0, 0, 0, time.UTC) }
+
 // TestReadmeTour runs the console blocks of the README, in order, in a folder
-// where the demo has run, and compares what they print. With JARWRIGHT_UPDATE set it rewrites them.
+// where the demo has run, and compares what they print, by a clock of decades later. With JARWRIGHT_UPDATE set it rewrites them.
 func TestReadmeTour(t *testing.T) {
 	readme, err := filepath.Abs("../../README.md")
 	if err != nil {
@@ -56,7 +60,7 @@ func runBlock(t *testing.T, block string) string {
 			continue
 		}
 		out.WriteString(line + "\n")
-		run(shellWords(t, command), streams{In: strings.NewReader(""), Out: &out, Err: &out, Width: 80, NoColor: true})
+		run(shellWords(t, command), streams{In: strings.NewReader(""), Out: &out, Err: &out, Width: 80, NoColor: true, Clock: farDay})
 	}
 	return out.String()
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
@@ -73,7 +75,7 @@ func (e *env) restock(cmd *cobra.Command, f restockFlags, args []string) error {
 		if given("volume") {
 			a = a.Of(f.volume)
 		}
-		a.Notes.Add(dosing.Asked(s, g)...)
+		a.Notes.Add(slices.DeleteFunc(dosing.Asked(s, g), func(n note.Note) bool { return n.Code == dosing.LoopNotThere })...)
 		if (given("residual") || given("limit")) && len(a.Residues) != 1 {
 			return note.Fault("which-residue", "%d chemicals are left of this site, and --residual and --limit are of one", len(a.Residues)).Do("leave the site out, and give both")
 		}
@@ -88,7 +90,7 @@ func (e *env) restock(cmd *cobra.Command, f restockFlags, args []string) error {
 	put(given("flow"), &a.Flow, f.flow)
 	put(given("drain"), &a.Share, f.drain)
 	r := templates.RestockReport{Answer: restock.Make(a), Stated: given("limit")}
-	if len(r.Residues) > 0 && !r.Told() {
+	if len(r.Residues) > 0 && !r.Told() || r.Stopped() {
 		e.noAnswer()
 	}
 	return e.emit(r, inputs...)

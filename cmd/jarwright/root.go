@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"regexp"
 	"runtime/debug"
 	"strings"
 	"sync/atomic"
@@ -15,6 +16,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/cmd/jarwright/serve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
@@ -30,12 +32,16 @@ type streams struct {
 	NoColor                              bool
 	// Blocks is true of a terminal whose locale is UTF-8, which has block and line characters.
 	Blocks bool
+	// Clock tells the time; nil for the machine's own.
+	Clock func() time.Time
 	// Files are where the command reads and writes; nil for the disk.
 	Files files
 	// Show, where given, takes the answer in place of Out.
 	Show func(templates.Report, templates.Options)
 	// Told, where given, takes what tells how far long work has come.
 	Told func(what func() string)
+	// Reads, where given, keep what was read of bench sheets.
+	Reads *serve.Reads
 }
 
 // env is what every command gets: the streams, and the flags that all share.
@@ -51,6 +57,8 @@ type env struct {
 	serving atomic.Bool
 	// raw is today's turbidity of a site's raw water, in place of the site's; zero where no flag tells it.
 	raw quantity.Cloudiness
+	// cardOnly is true where water outside past tests leaves the card by raw water, and the doses of other chemicals, to be shown.
+	cardOnly bool
 	// clearing is true where doses are for a tank that is cleared, and not for the raw water.
 	clearing bool
 	// siteDay is the day of the site's figures, where it gives one.
@@ -72,6 +80,19 @@ type usageError struct{ error }
 func (u usageError) Unwrap() error { return u.error }
 
 // badUsage makes a usageError.
+// parsing is what the standard library says of a number that is none.
+var parsing = regexp.MustCompile(`strconv\.Parse(Int|Uint|Float): parsing "[^"]*": (?:invalid syntax|value out of range)`)
+
+// plainFlag is a fault of a flag without the names of functions.
+func plainFlag(err error) error {
+	if !parsing.MatchString(err.Error()) {
+		return err
+	}
+	return errors.New(parsing.ReplaceAllStringFunc(err.Error(), func(s string) string {
+		return either(strings.Contains(s, "ParseFloat"), "it is no number", "it is no whole number that can be here")
+	}))
+}
+
 func badUsage(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }
 
 // stopped gives an error once the run is to end, which long work asks between its parts.
@@ -106,6 +127,9 @@ func run(args []string, s streams) int {
 
 func (e *env) execute(ctx context.Context, args []string) error {
 	root := newRoot(e)
+	if len(args) > 0 && (args[0] == cobra.ShellCompRequestCmd || args[0] == cobra.ShellCompNoDescRequestCmd) {
+		tellShell(root)
+	}
 	e.line, e.ended = args, ctx.Err
 	root.SetArgs(args)
 	root.SetIn(e.In)
@@ -186,7 +210,7 @@ It does not replace the safety data sheet, local codes or licensed practice.`,
 	}
 	root.SetHelpFunc(func(c *cobra.Command, _ []string) { e.help(e.Out, c) })
 	root.SetVersionTemplate("jarwright {{.Version}}\n")
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{plainFlag(err)} })
 	e.flags.add(root)
 	root.PersistentPreRunE = func(_ *cobra.Command, args []string) (err error) {
 		e.shown, err = e.options()

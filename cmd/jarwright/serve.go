@@ -50,8 +50,8 @@ each page shows the command that gives the same answer, and what it saves is byt
 byte what that command writes.
 
 Only this machine reaches it. Files stay where they are: what is dropped is held in
-memory until the program ends. With --folder, files of that one folder can be opened by
-name too. With --listen other machines of the network reach it, a phone for instance,
+memory until it is put away or the program ends. With --folder, files of that one folder
+can be opened by name too. With --listen other machines of the network reach it, a phone for instance,
 with the key that is then printed. Ctrl-C ends it, and so does the button at the foot of
 the page.
 
@@ -72,12 +72,16 @@ anything in twelve hours.`,
 	return c
 }
 
+// served is how much memory the page takes before what is let go of is given back at once; what it may hold, files, answers and what
+// was read of sheets, stays well below (see the bounds in package serve).
+const served = 448 << 20
+
 // serve runs the page until it is interrupted.
 func (e *env) serve(ctx context.Context, f serveFlags) error {
 	if e.flags.out != "" || e.flags.format != "" {
 		return badUsage("serve takes neither -o nor --format: each page saves its answer")
 	}
-	o := serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles}
+	o := serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles}
 	if f.folder != "" {
 		root, err := os.OpenRoot(f.folder)
 		if err != nil {
@@ -94,12 +98,16 @@ func (e *env) serve(ctx context.Context, f serveFlags) error {
 		return note.Fault("cannot-listen", "the page cannot be offered: %v", err).Do("leave --port out for a free one; --listen takes an address of this machine")
 	}
 	_, o.Port, _ = net.SplitHostPort(l.Addr().String())
-	address := "http://" + l.Addr().String() + "/"
-	if _, err := fmt.Fprintln(e.Out, address); err != nil {
+	all := offeredAt(l.Addr())
+	address := all[0]
+	if _, err := fmt.Fprintln(e.Out, strings.Join(all, "\n")); err != nil {
 		return err
 	}
 	if o.Key != "" {
 		e.say("key: %s", o.Key)
+	}
+	if a, ok := l.Addr().(*net.TCPAddr); ok && a.IP.IsUnspecified() {
+		e.say("every network that this machine is on can ask there; name one address of it to offer the page on one alone")
 	}
 	e.say("the page is open at %s until Ctrl-C", address)
 	if f.open {
@@ -116,10 +124,27 @@ func (e *env) serve(ctx context.Context, f serveFlags) error {
 		o.Asked = lingering(f.idle, end)
 	}
 	debug.SetGCPercent(100) // many answers, not one
+	debug.SetMemoryLimit(served)
 	ctx, stop := signal.NotifyContext(ctx, syscall.SIGTERM)
 	defer stop()
 	e.serving.Store(true)
 	return serveOn(ctx, l, serve.New(o))
+}
+
+// offeredAt are the addresses at which others ask, the machine's own last: an address that stands for all of the machine's is of no
+// use on a phone.
+func offeredAt(at net.Addr) (out []string) {
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok || !tcp.IP.IsUnspecified() {
+		return []string{"http://" + at.String() + "/"}
+	}
+	own, _ := net.InterfaceAddrs() // where they cannot be listed the loopback is left
+	for _, a := range own {
+		if n, ok := a.(*net.IPNet); ok && n.IP.To4() != nil && !n.IP.IsLoopback() && !n.IP.IsLinkLocalUnicast() {
+			out = append(out, "http://"+net.JoinHostPort(n.IP.String(), strconv.Itoa(tcp.Port))+"/")
+		}
+	}
+	return append(out, "http://"+net.JoinHostPort("127.0.0.1", strconv.Itoa(tcp.Port))+"/")
 }
 
 // lingering ends the program once its result was not called for so long.
@@ -207,10 +232,15 @@ func kindOf(name string, data []byte) desk.Kind {
 	return ""
 }
 
+// isPlantLog reports a plant's operating log; a site, whose table of drawdowns looks like one, is none.
+func isPlantLog(name string, data []byte) bool {
+	return isOperatingLog(name, data) && !isSite(name, data)
+}
+
 // demoFiles are the demo's workbooks.
 func (e *env) demoFiles() (out []serve.File, err error) {
 	held := &memory{}
-	sub := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard, Files: held}, shown: e.shown}
+	sub := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard, Files: held, Clock: e.Clock}, shown: e.shown}
 	if err := sub.demoInputs(func(name string) string { return name }); err != nil {
 		return nil, err
 	}
@@ -231,7 +261,7 @@ func (e *env) demoFiles() (out []serve.File, err error) {
 func (e *env) inMemory(ctx context.Context, c serve.Call) (a serve.Answer) {
 	held := &memory{files: c.Files}
 	var errs bytes.Buffer
-	sub := &env{status: exitDone, streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs, Width: 80, Files: held, Told: c.Told,
+	sub := &env{status: exitDone, streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs, Width: 80, Files: held, Told: c.Told, Reads: c.Reads, Clock: e.Clock,
 		Show: func(r templates.Report, o templates.Options) { a.Report, a.Options = r, o }}}
 	a.Err = sub.execute(ctx, c.Args)
 	if a.Report == nil {
@@ -248,12 +278,16 @@ type memory struct{ files, wrote []serve.File }
 // Open finds a file by its whole name.
 func (m *memory) Open(name string) (fs.File, error) {
 	name = filepath.ToSlash(name)
+	within := name + "/"
+	if name == "." {
+		within = ""
+	}
 	inside := heldFolder{heldFile: heldFile{Reader: bytes.NewReader(nil), name: name}}
 	for _, f := range slices.Concat(m.wrote, m.files) {
 		if f.Name == name {
 			return &heldFile{Reader: bytes.NewReader(f.Data), name: name}, nil
 		}
-		if x, ok := strings.CutPrefix(f.Name, name+"/"); ok {
+		if x, ok := strings.CutPrefix(f.Name, within); ok {
 			inside.list = append(inside.list, fs.FileInfoToDirEntry(heldInfo{of: &heldFile{Reader: bytes.NewReader(f.Data), name: x}}))
 		}
 	}
@@ -264,7 +298,7 @@ func (m *memory) Open(name string) (fs.File, error) {
 }
 
 // errNotHere is [fs.ErrNotExist] in the words of the page.
-var errNotHere = notHere{errors.New("it is not on the desk: drop it too")}
+var errNotHere = notHere{errors.New("it is not open here: drop it too")}
 
 type notHere struct{ error }
 

@@ -19,6 +19,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"jarwright/cmd/jarwright/serve"
+	"jarwright/templates/desk"
 )
 
 // window is a browser's window on a page of its own server.
@@ -43,7 +44,7 @@ func offeredWith(t *testing.T, change func(*serve.Options)) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles}
+	o := serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles}
 	_, o.Port, _ = net.SplitHostPort(l.Addr().String())
 	change(&o)
 	ctx, stop := context.WithCancel(context.Background())
@@ -128,7 +129,7 @@ func (w *window) at() string { return ask[string](w, "location.href") }
 // leads does what leads to another page, and waits until that is there.
 func (w *window) leads(to string, actions ...chromedp.Action[chromedp.Void]) {
 	w.t.Helper()
-	ready := `document.readyState === "complete" && location.pathname === ` + fmt.Sprintf("%q", to) + ` && !document.querySelector('meta[http-equiv=refresh]')`
+	ready := `document.readyState === "complete" && location.pathname === ` + fmt.Sprintf("%q", to) + ` && !document.querySelector('body[data-again]')`
 	w.do(actions...)
 	ctx, end := context.WithTimeout(w.ctx, pieceLimit)
 	defer end()
@@ -144,6 +145,7 @@ func (w *window) leads(to string, actions ...chromedp.Action[chromedp.Void]) {
 // says fails where the page's matter lacks words.
 func (w *window) says(words ...string) {
 	w.t.Helper()
+	w.until(`document.body !== null`) // a page that is taken out of the browser's memory may load once more
 	plain := strings.Join(strings.Fields(ask[string](w, "document.body.innerText")), " ")
 	for _, want := range words {
 		if !strings.Contains(plain, want) {
@@ -158,6 +160,11 @@ func (w *window) fits() {
 	_, look, _ := strings.Cut(probe, "function look")
 	look, _, _ = strings.Cut(look, "\nwindow.addEventListener")
 	for _, b := range ask[[]string](w, "(function look"+look+")(document, location.pathname)") {
+		w.t.Error(b)
+	}
+	// WCAG 2.2, success criterion 2.5.8: a target is 24 by 24 at least, but for a link within a sentence.
+	for _, b := range ask[[]string](w, `[...document.querySelectorAll('a, button, summary')].filter(e => e.offsetParent && !e.matches('.quiet, .skip') &&
+		getComputedStyle(e).display !== 'inline' && e.getBoundingClientRect().height < 23.9).map(e => e.innerText + ' is ' + e.getBoundingClientRect().height + ' high')`) {
 		w.t.Error(b)
 	}
 }
@@ -235,6 +242,27 @@ func TestBrowserServeDemo(t *testing.T) {
 			w.leads("/compare", chromedp.Click(chromedp.CSS(`.also a[href^="/compare"]`)))
 			w.says("jarwright compare bench.xlsx --site site.xlsx")
 			w.looked(fmt.Sprintf("compare-%d", wide))
+			w.leads("/past", chromedp.Click(chromedp.CSS(`.also a[href^="/past"]`)))
+			w.says("9 past tests", "jarwright track past bench.xlsx")
+			w.looked(fmt.Sprintf("past-demo-%d", wide))
+			w.leads("/trials", chromedp.Click(chromedp.CSS(`.also a[href^="/trials"]`)))
+			w.says("A pass takes out", "jarwright trial trial.xlsx")
+			w.leads("/next", chromedp.Click(chromedp.CSS(`.also a[href^="/next"]`)))
+			w.says("jarwright next bench.xlsx")
+			w.looked(fmt.Sprintf("next-%d", wide))
+			w.leads("/site", chromedp.Click(chromedp.CSS(`.walk a[href^="/site"]`)))
+			w.says("The place: ", "Plan the day")
+			w.looked(fmt.Sprintf("site-held-%d", wide))
+			w.leads("/day", chromedp.Click(chromedp.CSS(`main .next a.btn`)))
+			w.leads("/print/pump-card/day", chromedp.Click(chromedp.CSS(`a[href^="/print/pump-card/day"]`)))
+			w.says("Pump card: pump 1, alum")
+			w.looked(fmt.Sprintf("card-%d", wide))
+			for _, units := range []string{"metric", "us"} {
+				w.leads("/site", chromedp.Navigate(w.address+"/site?passes=recirculating&units="+units))
+				w.looked(fmt.Sprintf("site-form-%s-%d", units, wide))
+			}
+			w.leads("/jars", chromedp.Navigate(w.address+"/jars"))
+			w.looked(fmt.Sprintf("jars-%d", wide))
 		})
 	}
 }
@@ -258,9 +286,81 @@ func TestBrowserServeDrop(t *testing.T) {
 	}
 	w.leads("/bench", chromedp.Reload())
 	w.says("storm.csv")
-	w.leads("/bench", chromedp.Navigate(w.address+"/"), chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{wrong}))
-	w.says("picture.xlsx", "The workbook is damaged or incomplete")
+	w.leads("/refused", chromedp.Navigate(w.address+"/"), chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{wrong}))
+	w.says("picture.xlsx", "the workbook is damaged or incomplete", "Not read")
 	w.looked("wrong")
+	w.leads("/refused", chromedp.Reload())
+	w.says("the workbook is damaged or incomplete")
+	w.leads("/bench", chromedp.SetUploadFiles(chromedp.CSS(`.acts input[type=file]`), []string{sheet}))
+	ask[bool](w, "history.back(), true")
+	w.leads("/refused")
+	w.says("the workbook is damaged or incomplete")
+	ask[bool](w, "history.back(), true")
+	w.leads("/")
+	w.says("Drop a bench sheet here")
+	huge := filepath.Join(dir, "huge.csv")
+	write(t, huge, strings.Repeat("0,1,2,3\n", 100<<20/8))
+	w.do(chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{huge}))
+	w.says("huge.csv is larger than 20 MB: nothing was sent.") // and the page is still the first one
+	w.leads("/bench", chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{sheet}))
+}
+
+// TestBrowserServeUnit: a unit that is written wrongly over a column is put right by “change” above it, wide and on a phone, and the dose
+// then counts in it; Back leads to the sheet as it was read before.
+func TestBrowserServeUnit(t *testing.T) {
+	t.Parallel()
+	sheet := filepath.Join(t.TempDir(), "slip.csv")
+	write(t, sheet, strings.Replace(benchCSV, "Dose (mg/L)", "Dose (g/L)", 1))
+	browser := browsing(t)
+	for wide, change := range map[int64]string{1280: `.sheet-cells .mean a[href*="Dose"]`, 360: `.narrow-sheet a[href*="Dose"]`} {
+		t.Run(fmt.Sprint(wide), func(t *testing.T) {
+			w := open(t, browser, offered(t), wide)
+			w.leads("/bench", chosen(sheet))
+			before := w.at()
+			w.leads("/change", chromedp.Click(chromedp.CSS(change)))
+			w.says("What is “Dose (g/L)”?", "0, 10, 20, 30, 40, 50, 60")
+			w.looked(fmt.Sprintf("change-%d", wide))
+			w.do(chromedp.SendKeys(chromedp.CSS(`#unit`), "mg/L"))
+			w.leads("/bench", chromedp.Click(chromedp.CSS(`#matter form button`)))
+			w.says("Dose (g/L)=dose mg/L")
+			w.leads("/dose", chromedp.Click(chromedp.CSS(`#to-dose`)))
+			w.until(`/^3\d(\.\d)?\s*mg\/L$/.test(document.querySelector('#answer .big').textContent.trim().replace(/\u00a0/g, ' '))`)
+			ask[bool](w, "history.go(-3), true")
+			w.until("location.href === " + fmt.Sprintf("%q", before) + " && document.readyState === 'complete'")
+		})
+	}
+}
+
+// TestBrowserServeAway: a sheet that is put away does not come back by a reload or by Back, and the same sheet in another window stays.
+func TestBrowserServeAway(t *testing.T) {
+	t.Parallel()
+	browser, address, sheet := browsing(t), offered(t), ownBench(t)
+	a, b := open(t, browser, address, 1280), open(t, browser, address, 360)
+	for _, w := range []*window{a, b} {
+		w.leads("/bench", chosen(sheet))
+	}
+	a.leads("/", chromedp.Click(chromedp.CSS(`.tray button.away`)))
+	a.leads("/", chromedp.Reload())
+	if ask[bool](a, `!!document.getElementById('tray')`) {
+		t.Error("a reload brings it back")
+	}
+	ask[bool](a, "history.back(), true")
+	a.until(`/Not here/.test(document.body.innerText)`)
+	a.says("is not open here any more")
+	a.looked("put-away")
+	a.leads("/bench", chromedp.SetUploadFiles(chromedp.CSS(`.acts input[type=file]`), []string{sheet}))
+	a.says("Read: seven jars")
+	b.leads("/bench", chromedp.Reload())
+	b.says("Read: seven jars")
+	b.leads("/dose", chromedp.Click(chromedp.CSS(`#to-dose`)))
+	b.says("13.3 mg/L")
+	wrong := filepath.Join(t.TempDir(), "manual.pdf")
+	write(t, wrong, "%PDF-1.4 of a meter")
+	b.leads("/refused", chromedp.SetUploadFiles(chromedp.CSS(`.tray input[type=file]`), []string{wrong}))
+	b.says("Not read", "manual.pdf: this is a PDF document", "bench.xlsx")
+	b.looked("refused-360")
+	b.leads("/dose", chromedp.Click(chromedp.CSS(`.walk a[href^="/dose"]`)))
+	b.says("13.3 mg/L")
 }
 
 // TestBrowserServeWindows works in two windows, neither of which disturbs the other.
@@ -277,6 +377,67 @@ func TestBrowserServeWindows(t *testing.T) {
 	a.leads("/bench", chromedp.Reload())
 	a.says("one.csv")
 	b.says("two.csv")
+}
+
+// TestBrowserServeEndedElsewhere: what is ended in one window is told in the others, which ask for nothing any more.
+func TestBrowserServeEndedElsewhere(t *testing.T) {
+	t.Parallel()
+	browser, address := browsing(t), offeredWith(t, func(o *serve.Options) { o.End = func() {} })
+	a, b := open(t, browser, address, 1280), open(t, browser, address, 1280)
+	a.leads("/end", chromedp.Click(chromedp.CSS(`.end button`)))
+	a.says("The program has ended")
+	for tries := 0; tries < 100 && !ask[bool](b, `!!document.getElementById("gone")`); tries++ {
+		time.Sleep(50 * time.Millisecond)
+	}
+	b.says("The program was ended in another window")
+	if ask[int](b, `document.querySelectorAll("form button:not(:disabled), form input:not(:disabled)").length`) > 0 {
+		t.Error("the other window still asks")
+	}
+	if ask[bool](a, `!!document.getElementById("gone")`) {
+		t.Error("the window that ended it speaks of another")
+	}
+	b.looked("ended-elsewhere")
+}
+
+// TestBrowserServeStopSending: a file that is being sent can be stopped; the page stays as it was and takes the next one.
+func TestBrowserServeStopSending(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	slow, sheet := filepath.Join(dir, "slow.csv"), filepath.Join(dir, "storm.csv")
+	write(t, slow, benchCSV)
+	write(t, sheet, benchCSV)
+	hold := make(chan struct{})
+	address := offeredWith(t, func(o *serve.Options) {
+		of := o.Kind
+		o.Kind = func(name string, data []byte) desk.Kind {
+			if name == "slow.csv" {
+				<-hold
+			}
+			return of(name, data)
+		}
+	})
+	defer close(hold)
+	w := open(t, browsing(t), address, 360)
+	// The page itself presses the button: the driver of the browser waits while a form is being sent.
+	ask[bool](w, `document.querySelector('.vessel input[type=file]').addEventListener('change', function () { setTimeout(function () {
+  var says = document.querySelector('p.holds[role=status]');
+  window.told = says.textContent;
+  says.querySelector('button').click();
+}, 1000); }, { once: true }), true`)
+	w.do(chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{slow}))
+	for tries := 0; tries < 100 && ask[string](w, "window.told || ''") == ""; tries++ {
+		time.Sleep(50 * time.Millisecond)
+	}
+	if told := ask[string](w, "window.told || ''"); told != "Sending and reading slow.csv … Stop" {
+		t.Errorf("while a file is sent the page says %q", told)
+	}
+	w.says("Stopped: nothing was taken")
+	w.looked("stopped-sending-360")
+	w.leads("/bench", chromedp.SetUploadFiles(chromedp.CSS(`.vessel input[type=file]`), []string{sheet}))
+	w.says("storm.csv")
+	if plain := ask[string](w, "document.body.innerText"); strings.Contains(plain, "slow.csv") {
+		t.Error("what was stopped lies on the desk")
+	}
 }
 
 // TestServeSaves saves each form of each answer, byte for byte what the command

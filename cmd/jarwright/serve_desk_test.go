@@ -1,7 +1,10 @@
 package main
 
 import (
+	"archive/zip"
+	"bytes"
 	"encoding/json"
+	"fmt"
 	"html"
 	"io"
 	"net/http"
@@ -10,7 +13,9 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"jarwright/cmd/jarwright/serve"
@@ -29,7 +34,7 @@ func newDesk(t *testing.T) (d deskAt, all url.Values) {
 	t.Helper()
 	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
 	d = deskAt{t: t, host: "127.0.0.1:8149"}
-	d.s = serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles, Port: "8149"})
+	d.s = serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles, Port: "8149"})
 	t.Cleanup(d.s.Close)
 	d.token = regexp.MustCompile(`name="token" value="([0-9a-f]+)"`).FindStringSubmatch(d.get("/", http.StatusOK))[1]
 	to := d.post("/demo", url.Values{}, http.StatusSeeOther).Header().Get("Location")
@@ -182,10 +187,10 @@ func TestServeWanted(t *testing.T) {
 // put right there.
 func TestServeGoalMistyped(t *testing.T) {
 	d, all := newDesk(t)
-	q := url.Values{"desk": {all.Encode()}, "goal": {"under 5"}}
+	q := url.Values{"desk": {all.Encode()}, "goal": {"clear water"}}
 	to := d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
 	page := d.get(to, http.StatusOK)
-	for _, want := range []string{`name="goal" value="under 5"`, `<span class="wrong" id="wrong-goal">`, `aria-describedby="wrong-goal hint-goal" aria-invalid="true"`, `data-slide="goal"`, `data-slide="sure"`} {
+	for _, want := range []string{`name="goal" value="clear water"`, `<span class="wrong" id="wrong-goal">`, `aria-describedby="wrong-goal hint-goal" aria-invalid="true"`, `data-slide="goal"`, `data-slide="sure"`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s where the target is mistyped", want)
 		}
@@ -200,7 +205,7 @@ func TestServeGoalMistyped(t *testing.T) {
 
 // siteAnswers are some of the answers to the form of a place, with the dose of the bench sheet.
 func siteAnswers(desk string) url.Values {
-	return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "flow-average-flow": {"3.6"}, "flow-average-flow-unit": {"m3/h"},
+	return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "place-purpose": {"other"}, "flow-average-flow": {"3.6"}, "flow-average-flow-unit": {"m3/h"},
 		"chemicals-name": {"alum"}, "chemicals-bench-sheet": {"bench.xlsx"}, "chemicals-target": {"turbidity <= 5 NTU"}, "chemicals-how-sure": {"19 in 20"},
 		"chemicals-basis": {"as alum 14-hydrate"}, "chemicals-strength": {"48.5"}, "chemicals-density": {"1.335"}, "chemicals-density-unit": {"kg/L"},
 		"stocks-product-in-stock": {"150"}, "stocks-product-in-stock-unit": {"g/L"}, "water-ph": {"7.6"},
@@ -282,7 +287,7 @@ func TestServeSite(t *testing.T) {
 func TestServeSiteUnits(t *testing.T) {
 	d, _ := newDesk(t)
 	typed := func(desk string) url.Values {
-		return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "chemicals-name": {"alum"}, "chemicals-dose": {"60"},
+		return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "place-purpose": {"other"}, "chemicals-name": {"alum"}, "chemicals-dose": {"60"},
 			"chemicals-basis": {"as product"}, "chemicals-strength": {"48.5"}, "stocks-product-in-stock": {"100"}, "stocks-product-in-stock-unit": {"g/L"}}
 	}
 	to := func(fields url.Values) string {
@@ -387,33 +392,192 @@ func TestServeEmptyForm(t *testing.T) {
 	}
 }
 
-// TestServeStray: a file that cannot be opened, beside a bench sheet, is said with the way to put it away, and the sheet is
-// answered all the same; a text without jars may be a sheet, and the refusal says how to put it away.
+// TestServeStray: a file that cannot be opened, dropped together with a bench sheet, is said with the way to put it away, and the sheet
+// is answered all the same; a text without jars may be a sheet, and the page says how to put it away.
 func TestServeStray(t *testing.T) {
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
-	to := d.dropped(all.Encode(), false, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
+	to := d.dropped("", false, [2]string{"storm.csv", benchCSV}, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
 	for _, path := range []string{"/bench", "/dose"} {
-		page := d.get(strings.Replace(to, "/bench", path, 1), http.StatusOK)
-		m := regexp.MustCompile(`<b>manual.pdf</b> is left out: [^<]*PDF[^<]*<a href="([^"]*)">put it away</a>`).FindStringSubmatch(page)
+		at := strings.Replace(to, "/bench", path, 1)
+		page := d.get(at, http.StatusOK)
+		m := regexp.MustCompile(`<b>manual.pdf</b> is left out: [^<]*PDF[^<]*<button [^>]*name="put" value="([0-9a-f]+)">put it away</button>`).FindStringSubmatch(page)
 		if m == nil {
 			t.Fatalf("%s does not say what is left out", path)
 		}
 		if c := commandOf(t, page); strings.Contains(strings.Join(c, " "), "manual.pdf") || !strings.Contains(page, map[string]string{"/bench": "Read: seven jars", "/dose": "Planning dose of alum"}[path]) {
 			t.Errorf("%s has no answer of the sheet: %q", path, c)
 		}
-		if page = d.get(html.UnescapeString(m[1]), http.StatusOK); strings.Contains(page, "manual.pdf") || !strings.HasPrefix(m[1], path) {
+		if path != "/dose" {
+			continue
+		}
+		_, query, _ := strings.Cut(at, "?")
+		left := d.post("/away", url.Values{"desk": {query}, "put": {m[1]}, "at": {path}}, http.StatusSeeOther).Header().Get("Location")
+		if page = d.get(left, http.StatusOK); strings.Contains(page, "manual.pdf") || !strings.HasPrefix(left, path) {
 			t.Errorf("%s: it was not put away", path)
 		}
 	}
 	to = d.dropped(all.Encode(), false, [2]string{"note.txt", "hello, this is a shopping list\nmilk\n"}).Header().Get("Location")
 	page := d.get(strings.Replace(to, "/bench", "/dose", 1), http.StatusOK)
-	if !regexp.MustCompile(`<b>note.txt</b> was only taken for a bench sheet[^<]*<a href="/dose[^"]*">put it away</a>`).MatchString(page) {
+	if !regexp.MustCompile(`<b>note.txt</b> was only taken for a bench sheet[^<]*<button [^>]*>put it away</button>`).MatchString(page) {
 		t.Error("a text that may be no sheet is not offered to be put away")
 	}
-	to = d.dropped("", false, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
-	if page = d.get(to, http.StatusOK); !strings.Contains(page, "PDF") || strings.Contains(page, "is left out") {
-		t.Error("alone it is not refused")
+}
+
+// bomb is a workbook of a few kB that unpacks to so many MB.
+func bomb(t *testing.T, mega int) string {
+	t.Helper()
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for _, name := range []string{"[Content_Types].xml", "xl/workbook.xml", "xl/worksheets/sheet1.xml"} {
+		w, err := z.Create(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range mega {
+			_, _ = w.Write(make([]byte, 1<<20))
+		}
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// TestServeRefusedFiles: a file that cannot be opened is answered with a status of its kind and a page set like an answer, which has an
+// address of its own for Back and a reload; the desk stays as it is, nothing of the file is held, and the next request is fine.
+func TestServeRefusedFiles(t *testing.T) {
+	d, all := newDesk(t)
+	dir := t.TempDir()
+	write(t, filepath.Join(dir, "Manual.XLSX"), "%PDF-1.4 of a meter")
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = root.Close() })
+	for _, c := range []struct {
+		name, data string
+		status     int
+		says       string
+	}{
+		{"manual.pdf", "%PDF-1.4 of a meter", 415, "PDF"},
+		{"photo.jpg", "\xff\xd8\xff\xe0\x00\x10JFIF\x00\x01\x02", 415, "photo.jpg"},
+		{"picture.xlsx", "PK\x03\x04 broken off", 422, "damaged or incomplete"},
+		{"bomb.xlsx", bomb(t, 80), 413, "unpacks to more than"},
+		{"nothing.csv", "", 422, "empty"},
+		{"letter.docx", zipped(t, "word/document.xml"), 415, "word-processor"},
+		{"big.csv", strings.Repeat("x", 21<<20), 413, "larger than 20 MB"},
+	} {
+		for desk, held := range map[string]bool{"": false, all.Encode(): true} {
+			for _, past := range []bool{false, true} {
+				w := d.dropped(desk, past, [2]string{c.name, c.data})
+				page := breaking(w.Body.String())
+				if w.Code != c.status || !strings.Contains(page, `<h1 class="big words">`) || !strings.Contains(page, c.says) || strings.Contains(page, "<b>bench.xlsx</b>") != held {
+					t.Errorf("%s is answered with %d, want %d: %s", c.name, w.Code, c.status, page)
+				}
+				here := w.Header().Get("Content-Location")
+				if !strings.HasPrefix(here, "/refused?") || !strings.Contains(page, `data-here="`+html.EscapeString(here)+`"`) {
+					t.Fatalf("%s: the page has the address %q", c.name, here)
+				}
+				if again := d.get(here, c.status); !strings.Contains(again, c.says) || strings.Contains(again, "<b>bench.xlsx</b>") != held || strings.Contains(again, "<b>"+c.name+"</b>") {
+					t.Errorf("%s: asked for again it says %s", c.name, again)
+				}
+				d.get("/", http.StatusOK)
+			}
+		}
+	}
+	w := d.dropped("", false, [2]string{"a.pdf", "%PDF-1.4"}, [2]string{"b.xlsx", "PK\x03\x04 broken off"})
+	if page := w.Body.String(); w.Code != 422 || !strings.Contains(page, "a.pdf: ") || !strings.Contains(page, "b.xlsx: ") {
+		t.Errorf("two of them are answered with %d: %s", w.Code, page)
+	}
+	d.s.Folder = folder{root}
+	if page := breaking(d.post("/open", url.Values{"desk": {all.Encode()}, "name": {"Manual.XLSX"}}, 415).Body.String()); !strings.Contains(page, "PDF") {
+		t.Errorf("of one of the folder it says %s", page)
+	}
+	if to := d.do(httptest.NewRequest(http.MethodGet, "/refused?no=0&"+all.Encode(), nil), http.StatusSeeOther).Header().Get("Location"); to != "/?"+all.Encode() {
+		t.Errorf("a refusal that is not kept any more leads to %s", to)
+	}
+}
+
+// zipped is an archive with that part alone.
+func zipped(t *testing.T, part string) string {
+	t.Helper()
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	if _, err := z.Create(part); err != nil {
+		t.Fatal(err)
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// TestServeReadsAreShared: a sheet is read once for many targets that are asked for side by side, and each answer is byte for byte that of
+// the command which reads it by itself: none has changed what they share.
+func TestServeReadsAreShared(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	demoInputs(t, dir)
+	d, all := newDesk(t)
+	var paths []string
+	for _, target := range []string{"turbidity <= 4 NTU", "turbidity <= 6 NTU", "turbidity removal >= 85 %", "ph >= 6.9", "residual al <= 0.07 mg/L"} {
+		q := url.Values{"file": all["file"], "target": {target}}
+		for _, step := range []string{"dose", "next", "compare", "bench"} {
+			paths = append(paths, step+"?"+q.Encode())
+		}
+	}
+	var asked sync.WaitGroup
+	h := d.s.Handler()
+	for _, path := range append(paths, paths...) {
+		asked.Go(func() {
+			r := httptest.NewRequest(http.MethodGet, "/"+path, nil)
+			r.Host = d.host
+			h.ServeHTTP(httptest.NewRecorder(), r)
+		})
+	}
+	asked.Wait()
+	for i, path := range paths {
+		step, query, _ := strings.Cut(path, "?")
+		command := commandOf(t, d.get("/"+path, http.StatusOK))
+		name := fmt.Sprintf("%d.json", i)
+		if _, errs, code := program(t, append(command, "-o", name)...); code != exitDone && code != exitNoAnswer {
+			t.Fatalf("%v ended with %d: %s", command, code, errs)
+		}
+		want, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := d.do(httptest.NewRequest(http.MethodGet, "/save/json/"+step+"?"+query, nil), http.StatusOK).Body.Bytes(); !bytes.Equal(got, want) {
+			t.Errorf("%v: %d bytes are saved, %d written", command, len(got), len(want))
+		}
+	}
+}
+
+// TestServeFormOfEachWay: the form of a place promises no number of figures, names each group that it asks of and no other, and speaks of
+// pumps and bins only where there are some; a metric form has no unit of the US and the other way round.
+func TestServeFormOfEachWay(t *testing.T) {
+	d, _ := newDesk(t)
+	legend := regexp.MustCompile(`<legend[^>]*>([^<]*)</legend>`)
+	units := regexp.MustCompile(`<span class="of">([^<]*)</span>|<select name="[a-z0-9-]+-unit" aria-label="[^"]*"><option selected>([^<]*)</option>`)
+	for way, groups := range map[string]string{"once through": "For a setting Water Chemical Pump Unit Place", "recirculating": "For a setting Water Chemical Pump Unit Place",
+		"batch": "For a setting Water Chemical Pump Unit Place", "standing": "For a setting Water Chemical Place"} {
+		for system, other := range map[string]string{"": "gpm gal °F lb oz ft in mgd", "us": "m3/h m3 L °C kg g m mm L/s"} {
+			page := d.get("/site?"+url.Values{"passes": {way}, "units": {system}}.Encode(), http.StatusOK)
+			var got []string
+			for _, m := range legend.FindAllStringSubmatch(page, -1) {
+				got = append(got, m[1])
+			}
+			pumps := strings.Contains(page, "pump settings, stock, bins")
+			if strings.Join(got, " ") != groups || !strings.Contains(page, "<h1>The place</h1>") || strings.Contains(page, "dozen") || pumps == (way == "standing") {
+				t.Errorf("%s %s: groups %q, pumps %t", way, system, got, pumps)
+			}
+			for _, m := range units.FindAllStringSubmatch(page, -1) {
+				if u := m[1] + m[2]; slices.Contains(strings.Fields(other), u) {
+					t.Errorf("%s %s asks in %s", way, system, u)
+				}
+			}
+		}
 	}
 }
 
@@ -422,8 +586,8 @@ func TestServeMissingBench(t *testing.T) {
 	d, all := newDesk(t)
 	all["file"] = all["file"][1:]
 	page := d.get("/day?"+all.Encode(), http.StatusOK)
-	if !strings.Contains(page, "ench.xlsx is not on the desk.") || !strings.Contains(page, "rop it too") || strings.Contains(page, "Check the name") {
-		t.Errorf("it says %q", regexp.MustCompile(`[^<>]*on the desk[^<>]*|Check the name[^<]*`).FindAllString(page, -1))
+	if !strings.Contains(page, "ench.xlsx is not open here.") || !strings.Contains(page, "rop it too") || strings.Contains(page, "Check the name") {
+		t.Errorf("it says %q", regexp.MustCompile(`[^<>]*open here[^<>]*|Check the name[^<]*`).FindAllString(page, -1))
 	}
 }
 
@@ -487,9 +651,8 @@ func TestServeFormWords(t *testing.T) {
 		t.Fatalf("%v, %v", u, err)
 	}
 	for path, x := range map[string]struct{ has, lacks string }{
-		"/tank":  {"n the page “Site” press “Change”, then “a tank is cleaned up”", "in Tanks"},
-		"/month": {"ive it in “Month” beside this answer (2026-03)", "under Place"},
-		"/day":   {"Change the site", "of the place, cell"},
+		"/tank": {"n the page “Site” press “Change”, then “a tank is cleaned up”", "in Tanks"},
+		"/day":  {"Change the site", "of the place, cell"},
 	} {
 		page := d.get(path+"?"+u.RawQuery, http.StatusOK)
 		if !strings.Contains(page, x.has) || strings.Contains(page, x.lacks) {
@@ -569,7 +732,7 @@ func TestServeSiteSaved(t *testing.T) {
 	to := d.post("/site", v, http.StatusSeeOther).Header().Get("Location")
 	page := d.get(to, http.StatusOK)
 	m := regexp.MustCompile(`href="(/held/[0-9a-f]+)" download data-begin>`).FindStringSubmatch(page)
-	if m == nil || !strings.HasPrefix(to, "/site?") || !strings.Contains(page, "site.xlsx is being saved") {
+	if m == nil || !strings.HasPrefix(to, "/site?") || !strings.Contains(page, "site.xlsx is being saved") || !strings.Contains(page, "The place: Mill beck<") {
 		t.Fatalf("%s begins no saving", to)
 	}
 	v.Del("flow-average-flow")
@@ -618,14 +781,14 @@ func TestServeEndAsks(t *testing.T) {
 	d, all := newDesk(t)
 	ended := 0
 	d.s.End = func() { ended++ }
-	if page := d.post("/end", url.Values{"desk": {all.Encode()}}, http.StatusOK).Body.String(); ended != 1 || !strings.Contains(page, "Ended") {
+	if page := d.post("/end", url.Values{"desk": {all.Encode()}}, http.StatusOK).Body.String(); ended != 1 || !strings.Contains(page, "Ended") || !strings.Contains(page, "data-ended") || strings.Contains(page, "End the program") {
 		t.Errorf("with nothing to lose it ended %d times", ended)
 	}
 	all["file"] = all["file"][:1]
 	d.post("/site", siteAnswers(all.Encode()), http.StatusSeeOther)
 	to := d.post("/end", url.Values{"desk": {all.Encode()}}, http.StatusSeeOther).Header().Get("Location")
 	page := d.get(to, http.StatusOK)
-	save := regexp.MustCompile(`<li>site.xlsx <a href="(/held/[0-9a-f]+)" download>`).FindStringSubmatch(page)
+	save := regexp.MustCompile(`<li>site.xlsx, Mill beck <a href="(/held/[0-9a-f]+)" download>`).FindStringSubmatch(page)
 	if ended != 1 || !strings.Contains(page, "End the program?") || save == nil {
 		t.Fatalf("it ended %d times and says %s", ended, page)
 	}
@@ -676,7 +839,7 @@ func TestServeWords(t *testing.T) {
 	oddly := drop(odd)
 	pages := []string{"/bench?" + of(oddly), "/dose?" + of(oddly), "/dose?" + of(oddly, "target", "turbidity <= 5 NTU"), "/compare?" + of(oddly), "/next?" + of(oddly, "target", "turbidity <= 5 NTU"),
 		"/bench?" + of(drop("Jar,Stock (mL),Turbidity (NTU)\n1,0,30\n2,1,12\n3,2,5\n")), "/dose?" + of(drop("Jar,Alum (mg/jar),Turb,Turb\n1,0,30,29\n2,10,12,13\n3,20,5,6\n"), "target", "turbidity <= 5 NTU", "column", "Turb=turbidity NTU"),
-		"/day?" + made.RawQuery, "/tank?" + made.RawQuery, "/month?" + made.RawQuery, "/compare?" + made.RawQuery, "/site?" + made.RawQuery, "/day?" + all.Encode(), "/tank?" + all.Encode(), "/month?" + all.Encode(), "/month?" + of(all, "months", "3"), "/compare?" + all.Encode(), "/next?" + all.Encode()}
+		"/day?" + made.RawQuery, "/tank?" + made.RawQuery, "/month?date=2026-12&" + made.RawQuery, "/compare?" + made.RawQuery, "/site?" + made.RawQuery, "/day?" + all.Encode(), "/tank?" + all.Encode(), "/month?" + all.Encode(), "/month?" + of(all, "months", "3"), "/compare?" + all.Encode(), "/next?" + all.Encode()}
 	for _, x := range [][2]string{{"target", "turbidity"}, {"target", "foo <= 3"}, {"target", "5"}, {"target", "turbidity <= 0.01 NTU"}, {"column", "Turb1=turbidity"}, {"column", "F=turbidity NTUU"}, {"column", "F"},
 		{"stock", "10 buckets"}, {"basis", "as gold"}, {"density", "heavy"}, {"jar-volume", "0 L"}, {"sheet", "Nothing"}, {"range", "nowhere"}, {"chemical", "ferric chloride"}, {"sure", "never"}, {"sheet-decimal", "x"}, {"units", "odd"}, {"date", "2026-13"}} {
 		for _, path := range []string{"/bench?", "/dose?", "/compare?", "/next?"} {

@@ -104,12 +104,11 @@ func held() uint64 {
 	return m.HeapAlloc
 }
 
-// BenchmarkServeSlider is a move of the slider to a stop beside the one that is shown, with the other stops worked out before as the
-// page does it while nobody asks: what stays is to be found and shown.
-func BenchmarkServeSlider(b *testing.B) {
+// slider is the page with the demo, on which it moves the slider of the target.
+func slider(b *testing.B) (move func(target string)) {
 	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
-	s := serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles, Port: "8149"})
-	defer s.Close()
+	s := serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles, Port: "8149"})
+	b.Cleanup(s.Close)
 	h := s.Handler()
 	ask := func(method, address, form string) *httptest.ResponseRecorder {
 		r := httptest.NewRequest(method, address, strings.NewReader(form))
@@ -126,12 +125,27 @@ func BenchmarkServeSlider(b *testing.B) {
 	_, token, _ := strings.Cut(ask(http.MethodGet, "/", "").Body.String(), `name="token" value="`)
 	token, _, _ = strings.Cut(token, `"`)
 	_, desk, _ := strings.Cut(ask(http.MethodPost, "/demo", "token="+token).Header().Get("Location"), "?")
-	move := func(target string) {
+	return func(target string) {
 		to := ask(http.MethodGet, "/dose?"+url.Values{"desk": {desk}, "goal": {target}}.Encode(), "").Header().Get("Location")
 		for strings.Contains(ask(http.MethodGet, to, "").Body.String(), `http-equiv="refresh"`) {
 			continue // it is still worked out
 		}
 	}
+}
+
+// BenchmarkServeTarget is an answer to a target that nobody asked for before: the dose read off anew, drawn and written.
+func BenchmarkServeTarget(b *testing.B) {
+	move := slider(b)
+	move("turbidity <= 5 NTU") // the sheet is read
+	for i := 0; b.Loop(); i++ {
+		move(fmt.Sprintf("turbidity <= %d.%04d NTU", 4+i%12, i))
+	}
+}
+
+// BenchmarkServeSlider is a move of the slider to a stop beside the one that is shown, with the other stops worked out before as the
+// page does it while nobody asks: what stays is to be found and shown.
+func BenchmarkServeSlider(b *testing.B) {
+	move := slider(b)
 	stops := []string{"turbidity <= 4 NTU", "turbidity <= 5 NTU", "turbidity <= 6 NTU", "turbidity <= 8 NTU"}
 	for _, x := range stops {
 		move(x)

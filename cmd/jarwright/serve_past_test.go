@@ -69,8 +69,8 @@ func (d deskAt) savedAs(path, query string, command []string) {
 	}
 }
 
-// TestServePast asks the demo's past tests for today's water: the page shows and saves what the command does, asks by the
-// turbidity of the bench sheet first, and the demo on the page leaves nothing on the disk.
+// TestServePast asks the demo's past tests for today's water: the page shows and saves what the command does, leaves the
+// field for today's turbidity blank and says the latest test's beside it, and the demo on the page leaves nothing on the disk.
 func TestServePast(t *testing.T) {
 	dir := t.TempDir()
 	t.Chdir(dir)
@@ -80,11 +80,14 @@ func TestServePast(t *testing.T) {
 	}
 	demoInputs(t, dir)
 	page := d.get("/past?"+all.Encode(), http.StatusOK)
-	for _, want := range []string{`name="raw" value="46"`, "That of the bench sheet", `<span class="of">NTU</span>`, "9 past tests", "1 of 1",
+	for _, want := range []string{"As the meter reads it now. It was 46 NTU in the latest test, of ", `<span class="of">NTU</span>`, "9 past tests", "1 of 1",
 		"ask for its dose in “Turbidity of today’s raw water”", "in a folder named “past”", "Test next", `name="for" value="past"`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s on the page", want)
 		}
+	}
+	if regexp.MustCompile(`name="raw" value="[^"]`).MatchString(page) {
+		t.Error("an old water stands in the field for today's")
 	}
 	if strings.Contains(page, "--raw") {
 		t.Error("the page names a flag in its sentences")
@@ -164,7 +167,7 @@ func TestServePastDropped(t *testing.T) {
 		t.Fatalf("it leads to %q", to)
 	}
 	page := d.get(to, http.StatusOK)
-	for _, want := range []string{"10 past tests", "site workbook", "1 of 10 files skipped", "broken.xlsx", "1 of 1", `name="raw" value="60"`, "That of the site"} {
+	for _, want := range []string{"10 past tests", "site workbook", "1 of 10 files skipped", "broken.xlsx", "1 of 1", " NTU in the latest test, of "} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s on the page", want)
 		}
@@ -202,8 +205,17 @@ func TestServePastDropped(t *testing.T) {
 	}
 }
 
-// TestServePastAway puts a single past test away: the others stay as the command makes them without it, Back leads to all of them,
-// and with the last the page waits for past tests again.
+// partIn is the ID of a single file of a folder, as its page has it.
+func partIn(page, name string) string {
+	m := regexp.MustCompile(`<li>` + regexp.QuoteMeta(name) + ` <button type="submit" class="btn o" form="away" name="put" value="([0-9a-f]+)"`).FindStringSubmatch(page)
+	if m == nil {
+		return ""
+	}
+	return m[1]
+}
+
+// TestServePastAway puts a single past test away: the others stay as the command makes them without it, neither Back nor a reload
+// brings it back, and with the last the page waits for past tests again.
 func TestServePastAway(t *testing.T) {
 	dir := t.TempDir()
 	t.Chdir(dir)
@@ -211,28 +223,29 @@ func TestServePastAway(t *testing.T) {
 	d, all := newDesk(t)
 	page := d.get("/past?"+all.Encode(), http.StatusOK)
 	away := demoPast[4].day + ".xlsx"
-	if !strings.Contains(page, `name="test" value="`+away+`"`) || strings.Contains(d.get("/day?"+all.Encode(), http.StatusOK), `name="test"`) {
+	id := partIn(page, away)
+	if id == "" || strings.Contains(d.get("/day?"+all.Encode(), http.StatusOK), "Put a single one away") {
 		t.Fatalf("%s cannot be put away, or on the page of the day", away)
 	}
-	to := d.post("/away", url.Values{"desk": {all.Encode()}, "folder": {"past"}, "test": {away}}, http.StatusSeeOther).Header().Get("Location")
+	to := d.post("/away", url.Values{"desk": {all.Encode()}, "put": {id}, "at": {"/past"}}, http.StatusSeeOther).Header().Get("Location")
 	_, query, _ := strings.Cut(to, "?")
 	left := d.get(to, http.StatusOK)
-	if !strings.Contains(left, "8 past tests") || strings.Contains(left, `value="`+away+`"`) || !strings.Contains(left, `value="`+demoPast[3].day+`.xlsx"`) {
+	if !strings.Contains(left, "8 past tests") || partIn(left, away) != "" || partIn(left, demoPast[3].day+".xlsx") == "" {
 		t.Error("the others do not stay alone")
 	}
 	if err := os.Remove(filepath.Join("past", away)); err != nil {
 		t.Fatal(err)
 	}
 	d.savedAs("past", query, commandOf(t, left))
-	if page := d.get("/past?"+all.Encode(), http.StatusOK); !strings.Contains(page, "9 past tests") {
-		t.Error("Back does not lead to all of them")
+	if page := d.get("/past?"+all.Encode(), http.StatusOK); !strings.Contains(page, "8 past tests") {
+		t.Error("Back leads to what was put away")
 	}
-	if same := d.post("/away", url.Values{"desk": {query}, "folder": {"past"}, "test": {"../site.xlsx"}}, http.StatusSeeOther).Header().Get("Location"); same != to {
+	if same := d.post("/away", url.Values{"desk": {query}, "put": {"../site.xlsx"}, "at": {"/past"}}, http.StatusSeeOther).Header().Get("Location"); same != to {
 		t.Errorf("a test that is none leads to %s", same)
 	}
 	one := d.dropped("", true, [2]string{"one.csv", benchCSV}).Header().Get("Location")
 	_, query, _ = strings.Cut(one, "?")
-	to = d.post("/away", url.Values{"desk": {query}, "folder": {"past"}, "test": {"one.csv"}}, http.StatusSeeOther).Header().Get("Location")
+	to = d.post("/away", url.Values{"desk": {query}, "put": {partIn(d.get(one, http.StatusOK), "one.csv")}, "at": {"/past"}}, http.StatusSeeOther).Header().Get("Location")
 	if page := d.get(to, http.StatusOK); !strings.Contains(page, "Drop your past bench sheets here") {
 		t.Error("without the last of them the page does not ask for past tests")
 	}
@@ -311,21 +324,10 @@ func TestServePastFolder(t *testing.T) {
 	dir := t.TempDir()
 	t.Chdir(dir)
 	demoInputs(t, dir)
-	root, err := os.OpenRoot("past")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = root.Close() })
-	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
-	d := deskAt{t: t, host: "127.0.0.1:8149"}
-	d.s = serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Demo: e.demoFiles, Port: "8149", Folder: folder{root}})
-	t.Cleanup(d.s.Close)
-	start := d.get("/past", http.StatusOK)
-	if !strings.Contains(start, "Take all sheets of the folder past") {
+	d := folderDesk(t, "past")
+	if start := d.get("/past", http.StatusOK); !strings.Contains(start, "Take all sheets of the folder past") {
 		t.Errorf("the page does not offer the folder: %s", start)
 	}
-	_, d.token, _ = strings.Cut(start, `name="token" value="`)
-	d.token, _, _ = strings.Cut(d.token, `"`)
 	to := d.post("/open", url.Values{"for": {"past"}}, http.StatusSeeOther).Header().Get("Location")
 	page := d.get(to, http.StatusOK)
 	command := commandOf(t, page)
@@ -334,6 +336,117 @@ func TestServePastFolder(t *testing.T) {
 	}
 	_, query, _ := strings.Cut(to, "?")
 	d.savedAs("past", query, command)
+}
+
+// folderDesk is a page whose folder is that one.
+func folderDesk(t *testing.T, dir string) deskAt {
+	t.Helper()
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = root.Close() })
+	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
+	d := deskAt{t: t, host: "127.0.0.1:8149"}
+	d.s = serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles, Port: "8149", Folder: folder{root}})
+	t.Cleanup(d.s.Close)
+	_, d.token, _ = strings.Cut(d.get("/", http.StatusOK), `name="token" value="`)
+	d.token, _, _ = strings.Cut(d.token, `"`)
+	return d
+}
+
+// TestServeLogInFolder: a plant's operating log that lies among the past tests of the folder is held against the site on the desk, as
+// one that is dropped is; without a log the site stays out of it, and without a site the log is held against its own weeks.
+func TestServeLogInFolder(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	demoInputs(t, dir)
+	place, err := os.ReadFile("site.xlsx")
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet, err := os.ReadFile("bench.xlsx")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, log := range []bool{false, true} {
+		if log {
+			write(t, filepath.Join("past", "Log.CSV"), plantLog31())
+		}
+		d := folderDesk(t, "past")
+		_, desk, _ := strings.Cut(d.dropped("", false, [2]string{"bench.xlsx", string(sheet)}, [2]string{"site.xlsx", string(place)}).Header().Get("Location"), "?")
+		for desk, want := range map[string]string{desk: map[bool]string{false: "track past bench.xlsx", true: "track past bench.xlsx --site site.xlsx"}[log], "": "track past"} {
+			to := d.post("/open", url.Values{"for": {"past"}, "desk": {desk}}, http.StatusSeeOther).Header().Get("Location")
+			_, query, _ := strings.Cut(to, "?")
+			page := d.get(to, http.StatusOK)
+			command := commandOf(t, page)
+			if got := strings.Join(command, " "); got != want || strings.Contains(page, "Dose fed") != log || strings.Contains(page, "planned 27.3") != (log && desk != "") {
+				t.Errorf("log %t: the page shows %s, want %s", log, got, want)
+			}
+			d.savedAs("past", query, command)
+			saved, _ := filepath.Glob("past.*")
+			for _, name := range saved {
+				if err := os.Remove(name); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+}
+
+// TestServeCapitals: a file whose name or ending has capitals is taken like others, dropped, opened from the folder, among past tests,
+// and where a site names it with other capitals; the command at a terminal finds it too.
+func TestServeCapitals(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	demoInputs(t, dir)
+	for old, name := range map[string]string{"bench.xlsx": "Bench.XLSX", "site.xlsx": "SITE.xlsx", filepath.Join("past", demoPast[0].day+".xlsx"): filepath.Join("past", demoPast[0].day+".XLSX")} {
+		if err := os.Rename(old, name); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(t, "STORM.CSV", benchCSV)
+	read := func(name string) string {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(data)
+	}
+	d := folderDesk(t, ".")
+	start := d.get("/", http.StatusOK)
+	for name, says := range map[string]string{"Bench.XLSX": "Read: seven jars", "STORM.CSV": "Read: seven jars"} {
+		if !strings.Contains(start, "<option>"+name+"</option>") {
+			t.Errorf("the folder does not list %s", name)
+		}
+		for way, to := range map[string]string{"dropped": d.dropped("", false, [2]string{name, read(name)}).Header().Get("Location"),
+			"opened": d.post("/open", url.Values{"name": {name}}, http.StatusSeeOther).Header().Get("Location")} {
+			if page := d.get(to, http.StatusOK); !strings.HasPrefix(to, "/bench?") || !strings.Contains(page, says) || !strings.Contains(page, "jarwright read "+name) {
+				t.Errorf("%s, %s, leads to %s", name, way, to)
+			}
+		}
+	}
+	to := d.dropped("", false, [2]string{"Bench.XLSX", read("Bench.XLSX")}, [2]string{"SITE.xlsx", read("SITE.xlsx")}).Header().Get("Location")
+	_, query, _ := strings.Cut(to, "?")
+	page := d.get("/day?"+query, http.StatusOK)
+	if !strings.Contains(page, "Set pump") || strings.Contains(page, "is not open here") {
+		t.Errorf("the day of a site that names bench.xlsx does not find Bench.XLSX: %s", page)
+	}
+	d.savedAs("day", query, commandOf(t, page))
+	to = d.post("/open", url.Values{"for": {"past"}}, http.StatusSeeOther).Header().Get("Location")
+	d.get(to, http.StatusOK)
+	d = folderDesk(t, "past")
+	if page := d.get(d.post("/open", url.Values{"for": {"past"}}, http.StatusSeeOther).Header().Get("Location"), http.StatusOK); !strings.Contains(page, "9 past tests") {
+		t.Error("a past test in capitals is left out")
+	}
+	write(t, "bench.xlsx", read("STORM.CSV")) // now there are two, and the one that is named is meant
+	if got := (&env{}).beside("SITE.xlsx", "bench.xlsx"); got != "bench.xlsx" {
+		t.Errorf("of two, %s is read", got)
+	}
+	write(t, "BENCH.xlsx", "x")
+	if got := (&env{}).beside("SITE.xlsx", "bencH.xlsx"); got != "bencH.xlsx" {
+		t.Errorf("of several that are alike, %s is read", got)
+	}
 }
 
 // TestServeTrial drops the log of a unit, which opens its report.
@@ -369,7 +482,7 @@ func TestServeTrial(t *testing.T) {
 func (d deskAt) trialInSite(query string) {
 	d.t.Helper()
 	form := d.get("/site?"+query+"&change=trial", http.StatusOK)
-	fields := url.Values{"desk": {query}, "passes": {"once through"}, "place-name": {"Beck"}, "flow-average-flow": {"3.6"}, "chemicals-name": {"alum"}, "chemicals-product": {"alum-liquid"},
+	fields := url.Values{"desk": {query}, "passes": {"once through"}, "place-name": {"Beck"}, "place-purpose": {"other"}, "flow-average-flow": {"3.6"}, "chemicals-name": {"alum"}, "chemicals-product": {"alum-liquid"},
 		"chemicals-dose": {"12.5 mg/L"}, "chemicals-basis": {"as alum 14-hydrate"}, "pumps-largest-rate": {"1.8"}}
 	for key, want := range map[string]string{"solids-solids-caught": "74", "solids-outlet-at-best": "3.2", "solids-caught-undosed": "", "solids-clearing-trial": "Rearing tank after the spate, trial.xlsx, 2026-03-05"} {
 		got := regexp.MustCompile(`name="` + key + `" value="([^"]*)"`).FindStringSubmatch(form)
@@ -418,7 +531,7 @@ func (w *window) shows(words string, actions ...chromedp.Action[chromedp.Void]) 
 	w.do(actions...)
 	ctx, end := context.WithTimeout(w.ctx, pieceLimit)
 	defer end()
-	ready := `document.readyState === "complete" && !document.querySelector('meta[http-equiv=refresh]') && document.body.innerText.replace(/\s+/g, " ").includes(` + fmt.Sprintf("%q", words) + ")"
+	ready := `document.readyState === "complete" && !document.querySelector('body[data-again]') && document.body.innerText.replace(/\s+/g, " ").includes(` + fmt.Sprintf("%q", words) + ")"
 	for there := false; !there; time.Sleep(50 * time.Millisecond) {
 		var err error
 		if there, err = chromedp.Run(ctx, chromedp.Evaluate[bool](ready)); ctx.Err() != nil { // an error of a page that is being left is none

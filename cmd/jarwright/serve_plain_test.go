@@ -79,8 +79,8 @@ func TestBrowserServeScriptless(t *testing.T) {
 			w.until(`/units=us/.test(location.search) && document.readyState === 'complete' && document.getElementById('flow-average-flow').value === '3,6'`)
 			w.do(chromedp.Click(chromedp.CSS(`button[name=system][value=metric]`)))
 			w.until(`!/units=us/.test(location.search) && document.readyState === 'complete' && !!document.getElementById('flow-average-flow')`)
-			w.shows("The site was not saved", chromedp.Click(chromedp.CSS(`#plan`))) // a chemical that is sold in several strengths, and no pump
-			w.do(chromedp.SendKeys(chromedp.CSS("#chemicals-product"), "l"), chromedp.SendKeys(chromedp.CSS("#pumps-largest-rate"), "1,8"))
+			w.shows("Something has to be put right first", chromedp.Click(chromedp.CSS(`#plan`))) // a chemical that is sold in several strengths, no pump, and nothing of what the water is for
+			w.do(chromedp.SendKeys(chromedp.CSS("#place-purpose"), "o"), chromedp.SendKeys(chromedp.CSS("#chemicals-product"), "l"), chromedp.SendKeys(chromedp.CSS("#pumps-largest-rate"), "1,8"))
 			w.leads("/day", chromedp.Click(chromedp.CSS(`#plan`)))
 			w.says("Set pump to", "Dose "+dose+" as alum 14-hydrate")
 			w.fits()

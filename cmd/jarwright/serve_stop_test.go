@@ -63,7 +63,8 @@ func TestBrowserServeStop(t *testing.T) {
 			w.until(fmt.Sprintf(`location.pathname === %q && document.body.innerText.replace(/\s+/g, " ").includes(%q) && !!document.querySelector('form[action="/stop"] button')`, x.path, x.says))
 			w.fits()
 			w.pictured("working-" + strings.ReplaceAll(x.what, " ", "-"))
-			w.leads("/stopped", chromedp.Click(chromedp.CSS(`form[action="/stop"] button`)))
+			w.until(`(function (b) { if (b) b.click(); return !!b; })(document.querySelector('form[action="/stop"] button'))`) // of a page that looks again every second
+			w.leads("/stopped")
 			w.says("The work was stopped before it was done")
 			w.looked("stopped")
 			begun := time.Now()

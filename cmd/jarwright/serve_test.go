@@ -287,3 +287,28 @@ func (l writes) Write(b []byte) (int, error) {
 	l <- string(b)
 	return len(b), nil
 }
+
+// TestOfferedAt: an address that stands for all of the machine's is printed as those at which others can ask.
+func TestOfferedAt(t *testing.T) {
+	t.Parallel()
+	for _, at := range []net.IP{net.IPv4zero, net.IPv6zero} {
+		all := offeredAt(&net.TCPAddr{IP: at, Port: 8140})
+		if all[len(all)-1] != "http://127.0.0.1:8140/" || strings.Contains(strings.Join(all, " "), "[::]") || strings.Contains(strings.Join(all, " "), "0.0.0.0:") {
+			t.Errorf("%v: %v", at, all)
+		}
+	}
+	if all := offeredAt(&net.TCPAddr{IP: net.IPv4(192, 0, 2, 20), Port: 8140}); !slices.Equal(all, []string{"http://192.0.2.20:8140/"}) {
+		t.Error(all)
+	}
+}
+
+// TestPlainFlag: a number that is none is told without the names of functions.
+func TestPlainFlag(t *testing.T) {
+	t.Parallel()
+	for _, args := range [][]string{{"serve", "--port", "abc"}, {"serve", "--port", "99999999999999999999"}} {
+		_, errs, code := program(t, args...)
+		if code != exitUsage || strings.Contains(errs, "strconv") || !strings.Contains(errs, "it is no whole number") {
+			t.Errorf("%v: %d %s", args, code, errs)
+		}
+	}
+}

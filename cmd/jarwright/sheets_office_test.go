@@ -97,7 +97,7 @@ func printedBooks(t *testing.T, bench, place, tank string) (all []printed) {
 		add("next", 3, one("Summary"), "next", bench, "--target", "turbidity <= 5 NTU")
 		add("read", 3, one("Summary"), "read", bench)
 		add("compare", 6, one("Summary", "Change it"), "compare", bench, "--target", "turbidity <= 5 NTU", "--site", place)
-		add("track", 4, one("Summary"), "track", past, "--raw", "85 NTU")
+		add("track", 4, one("Summary"), "track", past, "--raw", "85 NTU", "--date", "2010-02-01")
 		add("track-log", 3, one("Summary"), "track", log)
 		add("trial-unit", 5, one("Summary"), "trial", tank)
 		sheets("trial-log", 3, one("Run 1", "Run 2", "Guide"), "new", "trial", "FILE", "--of", "unit", "--volume", "60 m3", "--flow", "12 m3/h", "--run", "with 0.2 mg/L polymer", "--run", "without polymer")

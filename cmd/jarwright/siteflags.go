@@ -69,7 +69,7 @@ func (t siteFlags) add(c *cobra.Command) {
 			c.Flags().String(f.name, "", usage)
 		}
 		if choices != nil && f.name != "basis" { // whose words the command completes itself
-			must(c.RegisterFlagCompletionFunc(f.name, cobra.FixedCompletions(choices, cobra.ShellCompDirectiveNoFileComp)))
+			offers(c, f.name, choices)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -39,13 +40,26 @@ func ofSludge(command string, more ...string) func(t *testing.T, file string) {
 // liveSludge are its workbooks. On the plan's sheet 50 m3 of 1,200 mg/L with 5 mg/L of polymer are 60 kg dry, 250 g or 4.17 kg to the tonne; 90 % kept at 15 %
 // dry are 54/0.15 = 360 L, a bag of 6 m3 in 16.7 d; beds of 400 m2 under 0.25 m take 100 m3, 48 h, and 50/0.25 x 14 = 2800 m2 are needed; 49.64 m3 drain off
 // with 6 kg, 2.5 mg/L of 2,400 m3. On 3 ha 54 x 3 % x 365/3 = 197.1 kg of nitrogen and 54 x 1 % x 365/3 = 65.7 of phosphorus.
-func liveSludge() []liveBook {
+func liveSludge(t *testing.T) []liveBook {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "mill.xlsx")
+	ofSludge("plan")(t, file)
+	stored, _ := values(t, file)
+	row := rowsOfChange(stored)
+	at := func(label string) string {
+		if row[label] == 0 {
+			t.Fatalf("no row %q", label)
+		}
+		return fmt.Sprintf("Change it!C%d", row[label])
+	}
 	return []liveBook{
 		{name: "plan-sludge", formulas: 19, write: ofSludge("plan"),
-			changes: map[string]any{"Change it!C40": 50000, "Change it!C41": 1200, "Change it!C42": 5, "Change it!C43": 90, "Change it!C44": 15, "Change it!C45": 6000,
-				"Change it!C46": 400, "Change it!C47": 0.25, "Change it!C48": 14, "Change it!C58": 3, "Change it!C59": 3, "Change it!C61": 1},
-			expect: map[string]float64{"Change it!C49": 60, "Change it!C50": 0.25, "Change it!C51": 5 / 1.2, "Change it!C52": 360, "Change it!C53": 6000. / 360, "Change it!C54": 48,
-				"Change it!C55": 2800, "Change it!C56": 49640, "Change it!C57": 2.5, "Change it!C60": 197.1, "Change it!C62": 65.7}},
+			changes: map[string]any{at("Sludge a day"): 50000, at("Solids in it"): 1200, at("Polymer in it, as product"): 5, at("Solids that bag or bed keeps"): 90,
+				at("Dry solids of the cake"): 15, at("A bag holds"): 6000, at("Beds"): 400, at("Layer on a bed"): 0.25, at("A layer dries in"): 14,
+				at("Land"): 3, at("Nitrogen in the dry solids"): 3, at("Phosphorus in the dry solids"): 1},
+			expect: map[string]float64{at("DRY SOLIDS"): 60, at("POLYMER FOR THE SLUDGE"): 0.25, at("of dry solids"): 5 / 1.2, at("Cake"): 360,
+				at("A BAG IS FULL IN"): 6000. / 360, at("Beds are covered in"): 48, at("BEDS NEEDED"): 2800, at("Filtrate"): 49640, at("Solids that it brings back"): 2.5,
+				at("Nitrogen to land in a year"): 197.1, at("Phosphorus to land in a year"): 65.7}},
 		{name: "plan-sludge-us", formulas: 18, write: ofSludge("plan", "--units", "us")},
 	}
 }

@@ -28,7 +28,7 @@ var silentText = []struct {
 	{"a place in a file", regexp.MustCompile(
 		`[A-Za-z]+![A-Z]+[0-9]+(:[A-Z]+[0-9]+)?|line\s+[0-9]+,\s+column\s+[0-9]+|\b[A-Z]{1,2}[0-9]+ to\s+[A-Z]{1,2}[0-9]+`)},
 	{"a date", regexp.MustCompile(`[0-9]{4}-[0-9]{2}(-[0-9]{2})?|` +
-		`\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\s+[0-9]{1,2}\s+(January|February|March|April|May|June|July|August|September|October|November|December)\b|` +
+		`\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)\s+[0-9]{1,2}\s+(January|February|March|April|May|June|July|August|September|October|November|December)\b(\s+20[0-9]{2}\b)?|` +
 		`\b(January|February|March|April|May|June|July|August|September|October|November|December) [0-9]{4}`)},
 	{"a clock time", regexp.MustCompile(`[0-9]{2}:[0-9]{2}`)},
 	{"a hazard code", regexp.MustCompile(`\b[HPE][UH]*[0-9]{3}\b`)},

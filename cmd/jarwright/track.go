@@ -16,6 +16,7 @@ import (
 
 	"jarwright/dosing/history"
 	"jarwright/dosing/logbook"
+	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
@@ -29,6 +30,7 @@ import (
 type trackFlags struct {
 	fit         fitFlags
 	turbidity   quantity.Cloudiness
+	fnu         bool // it was given in FNU
 	temperature quantity.Known[quantity.Temperature]
 	alkalinity  quantity.Known[quantity.Alkalinity]
 	uv254       quantity.Known[float64]
@@ -54,15 +56,19 @@ targets and what was dosed beside are kept apart. No dose is given for water out
 that of the tests. It also says which class of raw water has no test yet.
 
 A site's chemical takes its dose from past tests where its "bench sheet" names their
-folder: "plan" and "pump" then go by the turbidity of the site's water, which
-"plan --raw" gives for the day.
+folder: "plan", "pump", "clarify" and "budget" then go by the turbidity of the site's
+water, for which --raw gives another.
 
 The plant's operating log may stand among the files: a row a day with raw and treated
 turbidity, pump setting, tank level or stock used, a timed drawdown, flow or water
 treated, and remarks, in your own spreadsheet. It then says what dose was really fed,
 what was removed, and whether pump, dose or water has moved off, since which day, and
 what to do: check the pump, test again, or make fresh stock. With --site it is held
-against the site's dose, stock and pump, else against the log's own first weeks.
+against the site's dose, stock and pump, else against the log's own first weeks. The
+age of the stock is told by remarks ("new stock 3 May"), a column "Stock made", or a
+line above the table ("Stock made 3 May, keeps 7 days"). Headings may be in English,
+German, French, Spanish, Portuguese, Italian, Dutch or a northern language; a log in
+gallons is answered in gallons.
 
 In a folder, files that are no bench sheets are left alone, and a sheet that cannot be
 read is named and skipped (exit code 0 while one test is left). The same jars saved
@@ -81,13 +87,19 @@ again under another name count once. Exit code 3: --raw was asked and no dose co
 	p.StringVar(&f.fit.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (8 % when absent, loosely held)`)
 	p.Float64Var(&f.fit.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
 	parsed(c, &f.fit.sure, "sure", "CHANCE", `how sure a dose to plan with must be, from 50 to 99 %, such as "95 %" or "19 in 20" (90 % when absent)`, quantity.ParseSure)
-	parsed(c, &f.turbidity, "raw", "TURBIDITY", `turbidity of today's raw water, such as "85 NTU"`, parseRaw)
+	parsed(c, &f.turbidity, "raw", "TURBIDITY", `turbidity of today's raw water, such as "85 NTU"`, func(s string) (quantity.Cloudiness, error) {
+		f.fnu = strings.Contains(strings.ToUpper(s), "FNU")
+		return parseRaw(s)
+	})
 	parsed(c, &f.temperature, "temperature", "TEMPERATURE", `of today's raw water, such as "8 C"`, some(quantity.Parse[quantity.Temperature]))
 	parsed(c, &f.alkalinity, "alkalinity", "ALKALINITY", `of today's raw water, such as "64 mg/L CaCO3"`, some(quantity.Parse[quantity.Alkalinity]))
-	p.StringVar(&f.site, "site", "", "`SITE` whose dose, stock and pump an operating log is held against")
+	p.StringVar(&f.site, "site", "", "`SITE` whose dose, stock and pump an operating log is held against, and whose chemical comes first")
 	parsed(c, &f.uv254, "uv254", "ABSORBANCE", `of today's raw water, such as "0.12 1/cm"`, some(parseAbsorbance))
 	return c
 }
+
+// rawFlag is where a turbidity of today is from.
+const rawFlag = "--raw"
 
 // addRaw adds the flag that tells a site's raw water of today.
 func (e *env) addRaw(c *cobra.Command) {
@@ -148,6 +160,7 @@ func (e *env) track(f trackFlags, names []string) error {
 	if err != nil {
 		return err
 	}
+	r.Water = w
 	more, err := e.upkeep(&r, logs, f.site)
 	if err != nil {
 		return err
@@ -156,8 +169,13 @@ func (e *env) track(f trackFlags, names []string) error {
 	if r.Sure = f.fit.sure; r.Sure == 0 {
 		r.Sure = history.Confidence
 	}
-	r.Water = w
+	if f.fnu {
+		r.Notes.Add(note.New(note.Info, "fnu", "FNU counts as NTU").At(note.Place{Cell: "--raw"}))
+	}
 	r.Predict()
+	for i := range r.Predictions {
+		r.Predictions[i].Age(month.DateOf(e.today()))
+	}
 	if err := e.emit(r, files...); err != nil {
 		return err
 	}
@@ -186,7 +204,7 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, lo
 	}
 	read := make([]oneFile, len(files))
 	var next, done atomic.Int64
-	defer e.telling(func() string { return fmt.Sprintf("reading %d files, %d done", len(files), done.Load()) })()
+	defer e.telling(func() string { return readingFiles(len(files), done.Load()) })()
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(files)) {
 		wg.Go(func() {
@@ -201,6 +219,7 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, lo
 		return r, nil, nil, err
 	}
 	r.Files = len(files)
+	looked := len(files) + len(r.Others)
 	var tests []history.Test
 	cautions := map[string][]note.Note{}
 	var codes []string
@@ -221,9 +240,9 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, lo
 	}
 	if len(tests)+len(logs) == 0 {
 		if len(r.Skipped) > 0 {
-			return r, nil, nil, r.Skipped
+			return r, nil, nil, saidOnce(r.Skipped)
 		}
-		return r, nil, nil, note.Fault("no-series", "no jar test was found in %d file(s)", len(files)+len(r.Others)).At(note.Place{File: names[0]}).
+		return r, nil, nil, note.Fault("no-series", "no jar test and no operating log was found in %s", either(looked == 1, "it", fmt.Sprintf("%d files", looked))).At(note.Place{File: names[0]}).
 			Do("name the files or the folder of your bench sheets")
 	}
 	slices.Sort(r.Others)
@@ -232,12 +251,29 @@ func (e *env) pastTests(f fitFlags, names []string) (r templates.TrackReport, lo
 		l := cautions[code]
 		n := l[0]
 		if len(l) > 1 {
-			n = n.Also("%sthe same is said of %d more file(s)", either(n.Remedy == "", "", "; "), len(l)-1)
+			n = n.Also("%sthe same is said of %d more file%s", either(n.Remedy == "", "", "; "), len(l)-1, either(len(l) == 2, "", "s"))
 		}
 		r.Notes.Add(n)
 	}
 	r.History = history.Gather(tests, product.Default())
 	return r, logs, files, nil
+}
+
+// saidOnce tells what is said of several files by the first of them.
+func saidOnce(l note.List) (out note.List) {
+	said := func(n note.Note) string { return n.Code + n.Message }
+	of := map[string]int{}
+	for _, n := range l {
+		if of[said(n)]++; of[said(n)] == 1 {
+			out.Add(n)
+		}
+	}
+	for i, n := range out {
+		if more := of[said(n)] - 1; more > 0 {
+			out[i] = n.Also("%sthe same is said of %d more file%s", either(n.Remedy == "", "", "; "), more, either(more == 1, "", "s"))
+		}
+	}
+	return out
 }
 
 // oneFile is what a file of past tests gave.
@@ -252,6 +288,14 @@ type oneFile struct {
 
 // noTest are faults of files that hold no test and need none: sites, logs and results, and sheets still to be filled in.
 var noTest = []string{"wrong-file", "results-file", "no-numbers"}
+
+// readingFiles tells how far the reading of so many files is.
+func readingFiles(all int, done int64) string {
+	if all == 1 {
+		return fmt.Sprintf("reading 1 file, %d done", done)
+	}
+	return fmt.Sprintf("reading %d files, %d done", all, done)
+}
 
 // readPast reads one file and fits its series, the very way that fit does.
 func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile) {
@@ -270,13 +314,17 @@ func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile)
 		err = note.Fault("no-series", "no jar test was found").At(note.Place{File: name}).Do("look at what was understood with: jarwright read %s", name)
 	}
 	if err != nil {
+		var nearly note.List
 		if !isSite(name, data) { // whose table of drawdowns looks like a log
 			l, bad := logbook.Read(name, bytes.NewReader(data))
 			if bad == nil {
 				out.log = []logbook.Log{l}
 				return out
 			}
-			if n := note.Of(bad, "cannot-read"); n[0].Code != logbook.NoLog && len(l.File) > 0 {
+			switch n := note.Of(bad, "cannot-read"); {
+			case n[0].Code == logbook.NearlyLog && len(r.Series) == 0:
+				nearly = n[:1]
+			case n[0].Code != logbook.NoLog && n[0].Code != logbook.NearlyLog && len(l.File) > 0:
 				out.skipped = n.Only(note.Error)[:1]
 				return out
 			}
@@ -288,6 +336,10 @@ func (e *env) readPast(name string, f fitFlags, opt curve.Options) (out oneFile)
 		}
 		if strings.EqualFold(filepath.Ext(name), ".txt") && !slices.ContainsFunc(l, func(n note.Note) bool { return n.Code != "no-jars" }) { // notes somebody keeps beside the sheets
 			out.other = []string{name}
+			return out
+		}
+		if len(nearly) > 0 {
+			out.skipped = nearly
 			return out
 		}
 		if len(l) > 1 {

@@ -74,7 +74,8 @@ func TestTrackInAnyOrder(t *testing.T) {
 	}
 }
 
-// pastCount is counted in sheets; the years of a works are measured, where nothing else runs, by
+// pastCount is counted in sheets; 5,000 took 76 s of processor time, 38 s on two cores where nothing else runs, and at the most 192 MB of memory
+// (/usr/bin/time -v). The years of a works are measured, where nothing else runs, by
 //
 //	go test ./cmd/jarwright -run NONE -bench BenchmarkTrack -benchtime 1x -benchmem -past 5000
 var pastCount = flag.Int("past", 5000, "bench sheets of BenchmarkTrack")

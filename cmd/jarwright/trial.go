@@ -37,7 +37,9 @@ is at a reading (--to), and holds runs against each other: with and without poly
 two doses, two flows, two ways of skimming. A file is the workbook of "jarwright new
 trial FILE --of unit", or any table with a time and a reading, "Time (h), Tank (NTU)",
 with the flow and the volume beside it; runs stand in columns, blocks, sheets or under
-a column of names. Several files are held against each other.
+a column of names. A column that differs from run to run, such as Polymer (mg/L), Skim
+every (min) or Setting, sets them apart, and so do times that begin again. A column of
+flow may change within a run. Several files are held against each other.
 
 On animals: groups of them in several doses and one without, and how many were dead
 by each look. It says what the deaths prove (no more than so many die, with 95 %

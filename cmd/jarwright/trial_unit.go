@@ -20,8 +20,8 @@ import (
 // unitTrialFlags say of a trial of a unit what its files do not.
 type unitTrialFlags struct {
 	of, to string
-	volume quantity.Volume
-	flow   quantity.Flow
+	volume clearing.Doubted[quantity.Volume]
+	flow   clearing.Doubted[quantity.Flow]
 }
 
 // unitTrialNames are those that only a trial of a unit takes.
@@ -31,9 +31,9 @@ func (u *unitTrialFlags) add(c *cobra.Command) {
 	p := c.Flags()
 	p.StringVar(&u.of, "of", "", "what the trial is of, where the file may be either: "+strings.Join(kindsOfTrial(), " or "))
 	p.StringVar(&u.to, "to", "", `of a unit: the reading to be cleared to, such as "10 NTU"`)
-	parsed(c, &u.volume, "volume", "VOLUME", `of a unit: all water that goes round, where the file does not say, such as "60 m3"`, quantity.Parse[quantity.Volume])
-	parsed(c, &u.flow, "flow", "FLOW", `of a unit: flow through it, where the file does not say, such as "12 m3/h"`, quantity.Parse[quantity.Flow])
-	must(c.RegisterFlagCompletionFunc("of", cobra.FixedCompletions(kindsOfTrial(), cobra.ShellCompDirectiveNoFileComp)))
+	parsed(c, &u.volume, "volume", "VOLUME", `of a unit: all water that goes round, where the file does not say, such as "60 m3" or "60 m3 ± 5 %"`, clearing.ParseDoubted(quantity.Parse[quantity.Volume]))
+	parsed(c, &u.flow, "flow", "FLOW", `of a unit: flow through it, where the file does not say, such as "12 m3/h" or "12 m3/h ± 3 %"`, clearing.ParseDoubted(quantity.Parse[quantity.Flow]))
+	offers(c, "of", kindsOfTrial())
 }
 
 // given is a flag of a trial of a unit that was given, empty for none.
@@ -82,7 +82,7 @@ func (e *env) trialsOf(files []string, u unitTrialFlags) error {
 	if u.of == ofUnit {
 		return e.trialOfUnit(in, u)
 	}
-	if u.to != "" || u.volume > 0 || u.flow > 0 {
+	if u.to != "" || u.volume.V > 0 || u.flow.V > 0 {
 		return badUsage("--to, --volume and --flow are of a unit: %s holds none", files[0])
 	}
 	return e.trialFiles(in)
@@ -121,7 +121,7 @@ func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
 	for _, f := range files {
 		t, err := clearing.Read(f.name, bytes.NewReader(f.data))
 		if err != nil {
-			if len(t.Runs) == 0 || isSite(f.name, f.data) {
+			if !timesGoBack(err) && len(t.Runs) == 0 || isSite(f.name, f.data) {
 				err = unlike(err, &unitLog, f.name, f.data)
 			}
 			return err
@@ -133,6 +133,7 @@ func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
 			}
 			all.Runs = append(all.Runs, r)
 		}
+		all.Written = append(all.Written, t.Written...)
 		all.Name, all.Notes = cmp.Or(all.Name, t.Name), append(all.Notes, t.Notes...)
 		if t.Goal.OK {
 			all.Goal = t.Goal
@@ -142,11 +143,22 @@ func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
 	if err := u.complete(&all); err != nil {
 		return err
 	}
+	if u.volume.V > 0 || u.flow.V > 0 {
+		all.Written = append(all.Written, water(e.line)...)
+	}
+	if e.flags.units == "" && usOnly(all.Written) {
+		e.shown.Units = quantity.US
+	}
 	r := templates.Clearing(clearing.Judge(all), fileOf(names[0]))
 	if !r.Entered {
 		e.noAnswer()
 	}
 	return e.emit(r, names...)
+}
+
+// timesGoBack reports a log of a tank whose times are at fault, whatever else its file looks like.
+func timesGoBack(err error) bool {
+	return slices.ContainsFunc(note.Of(err, ""), func(n note.Note) bool { return n.Code == "time-back" || n.Code == "hours-of-what" })
 }
 
 // fileOf is what a file is called where a trial names it; standard input has no name.
@@ -181,11 +193,23 @@ func (u unitTrialFlags) complete(t *clearing.Trial) error {
 	}
 	for i := range t.Runs {
 		r := &t.Runs[i]
-		if !r.Volume.OK && u.volume > 0 {
-			r.Volume = quantity.Some(u.volume)
+		if !r.Volume.OK && u.volume.V > 0 {
+			r.Volume = quantity.Some(u.volume.V)
 		}
-		if !r.Flow.OK && u.flow > 0 {
-			r.Flow = quantity.Some(u.flow)
+		if !r.Flow.OK && u.flow.V > 0 {
+			r.Flow = quantity.Some(u.flow.V)
+		}
+		if r.Volume.V == u.volume.V && r.VolumeUnsure == 0 {
+			r.VolumeUnsure = u.volume.Unsure
+		}
+		if r.Flow.V == u.flow.V && r.FlowUnsure == 0 {
+			r.FlowUnsure = u.flow.Unsure
+		}
+		if r.Volume.OK && u.volume.V > 0 && r.Volume.V != u.volume.V {
+			t.Notes.Add(note.New(note.Caution, "flag-and-file", "%s says a volume of %s itself, so --volume %s is not used for it", r.Name, quantity.To(r.Volume.V, 4), quantity.To(u.volume.V, 4)).At(r.Volume.At).Do("correct the one that is wrong"))
+		}
+		if r.Flow.OK && u.flow.V > 0 && r.Flow.V != u.flow.V {
+			t.Notes.Add(note.New(note.Caution, "flag-and-file", "%s says a flow of %s itself, so --flow %s is not used for it", r.Name, quantity.To(r.Flow.V, 4), quantity.To(u.flow.V, 4)).At(r.Flow.At).Do("correct the one that is wrong"))
 		}
 	}
 	return nil

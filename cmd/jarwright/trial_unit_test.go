@@ -5,6 +5,8 @@ import (
 	"math"
 	"path/filepath"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 )
 
 // filledUnitTrial is the log of two runs as people fill it in: the first by the watch, a day and a clock, the second at the times of
@@ -60,3 +62,43 @@ func unitTrialReadsBack(t *testing.T, saved string) {
 }
 
 func TestFilledUnitTrial(t *testing.T) { unitTrialReadsBack(t, filledUnitTrial(t, t.TempDir())) }
+
+// A sheet of which only the readings are filled in is called by its run and its file, and none in the cell of a dose is none; a sheet asked for in US units has them as they were given.
+func TestUnitTrialWithoutWords(t *testing.T) {
+	dir := t.TempDir()
+	blank, filled, us := filepath.Join(dir, "blank.xlsx"), filepath.Join(dir, "filled.xlsx"), filepath.Join(dir, "us.xlsx")
+	by("new", "trial", "FILE", "--of", "unit", "--volume", "60 m3", "--flow", "12 m3/h")(t, blank)
+	changes := map[string]any{"Run 1!B10": "none", "Run 1!B11": "none"}
+	for i, h := range []float64{0, 4.5, 8.5, 13.5, 20, 27, 35, 43.5} { // C = 4 + 76·exp(−0.6·12·t/60)
+		changes[fmt.Sprintf("Run 1!B%d", 21+i)] = h
+		changes[fmt.Sprintf("Run 1!C%d", 21+i)] = math.Round(100*(4+76*math.Exp(-0.12*h))) / 100
+	}
+	for _, who := range []string{"", "night shift"} {
+		if who != "" {
+			changes["Run 1!B18"] = who
+		}
+		edited(t, blank, filled, changes)
+		var doc struct {
+			Runs []struct {
+				Polymer, Coagulant *struct{ Value float64 }
+				Capture            struct{ Value float64 }
+			}
+			Enter struct{ Trial string }
+		}
+		answered(t, &doc, "trial", filled)
+		if len(doc.Runs) != 1 || doc.Runs[0].Polymer == nil || doc.Runs[0].Coagulant == nil || doc.Runs[0].Polymer.Value+doc.Runs[0].Coagulant.Value != 0 || math.Abs(doc.Runs[0].Capture.Value-60) > 0.1 ||
+			doc.Enter.Trial != "Run 1, filled.xlsx" {
+			t.Errorf("%q: %+v", who, doc)
+		}
+	}
+	by("new", "trial", "FILE", "--of", "unit", "--volume", "15850 gal", "--flow", "52.83 gpm")(t, us)
+	f, err := excelize.OpenFile(us)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for cell, want := range map[string]string{"B8": "15850", "C8": "gal", "B9": "52.83", "C9": "gpm"} {
+		if got, err := f.GetCellValue("Run 1", cell); err != nil || got != want {
+			t.Errorf("%s: %q, %v, want %s", cell, got, err, want)
+		}
+	}
+}

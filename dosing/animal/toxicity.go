@@ -43,6 +43,8 @@ type Result struct {
 	Lethal, Harm bool
 	// Weeks marks what was seen to harm over weeks and does not kill.
 	Weeks bool
+	// Acid marks what killed half in acid water.
+	Acid bool
 }
 
 // Half reports a result by which half of the animals die or lie still; others tell deaths alone.
@@ -81,7 +83,7 @@ var toxicityRows = sync.OnceValue(func() (t struct {
 		}
 		r := Result{Chemical: Chemical(f[0]), Substance: f[1], Animal: f[2], Group: f[3], Water: f[4],
 			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]],
-			Lethal: f[12] == "lethal", Harm: f[12] == "harm", Weeks: f[12] == "weeks"}
+			Lethal: f[12] == "lethal", Harm: f[12] == "harm", Weeks: f[12] == "weeks", Acid: f[12] == "acid"}
 		r.Low, r.HasLow = table.Number(strings.TrimPrefix(f[7], ">"))
 		r.High, r.HasHigh = table.Number(strings.TrimPrefix(f[8], ">"))
 		r.More = strings.HasPrefix(f[7], ">")
@@ -201,6 +203,16 @@ func Unharmed(c Chemical, group, water string) (Result, bool) {
 func Weeks(c Chemical, group string) (Result, bool) {
 	for _, r := range Results() {
 		if r.Weeks && r.Chemical == c && r.Group == group {
+			return r, true
+		}
+	}
+	return Result{}, false
+}
+
+// InAcid is what of a metal killed half of a group of animals in acid water.
+func InAcid(c Chemical, group string) (Result, bool) {
+	for _, r := range Results() {
+		if r.Acid && r.Chemical == c && r.Group == group {
 			return r, true
 		}
 	}

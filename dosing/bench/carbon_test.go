@@ -175,7 +175,7 @@ func TestSoftWaterIsNoCaution(t *testing.T) {
 		alk, ph float64
 		dose    quantity.Concentration
 		told    bool
-	}{{30, 7.4, 20, false}, {30, 6.2, 20, true}, {54, 7.4, 40, true}} {
+	}{{30, 7.4, 20, false}, {32, 6.2, 20, true}, {54, 7.4, 40, true}} {
 		s := jars("alum", quantity.AsAlum14, map[jartest.Key][]float64{jartest.Turbidity: {60, 30, 12, 6, 4, 3}},
 			map[jartest.Key]float64{jartest.AlkalinityKey: c.alk, jartest.PH: c.ph, jartest.TemperatureKey: 15})
 		targets, _ := jartest.ParseTargets("turbidity <= 15 NTU")

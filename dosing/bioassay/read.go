@@ -3,6 +3,7 @@ package bioassay
 import (
 	"bytes"
 	"cmp"
+	"fmt"
 	"io"
 	"math"
 	"regexp"
@@ -226,6 +227,18 @@ func (x *tableReader) columns() {
 	}
 }
 
+// unheard asks of headings that nothing takes up whether one of them counts the animals, where no column does.
+func (x *tableReader) unheard() string {
+	var names []string
+	for _, c := range x.of(noRole) {
+		names = append(names, fmt.Sprintf("%q", c.text))
+	}
+	if len(names) == 0 || len(x.of(animals)) > 0 {
+		return ""
+	}
+	return "; the heading " + strings.Join(names, ", ") + " is not understood: where it counts them, write Animals"
+}
+
 // of gives the columns of a role.
 func (x *tableReader) of(want ...role) (out []column) {
 	for _, c := range x.cols {
@@ -333,7 +346,7 @@ func (x *tableReader) group(r int) (g Group, ok bool) {
 		}
 	}
 	if g.Animals == 0 && slices.ContainsFunc(x.counts(), filled) {
-		x.fault(r, x.cols[0].at, "animals-missing", "write how many animals the group had when the trial began", "deaths of %s without its number of animals", g.called())
+		x.fault(r, x.cols[0].at, "animals-missing", "write how many animals the group had when the trial began"+x.unheard(), "deaths of %s without its number of animals", g.called())
 	}
 	return g, true
 }

@@ -72,6 +72,7 @@ func TestReadRefuses(t *testing.T) {
 		"Dose (mg/L),Animals,Dead\n4,10,11\n":                                   "C2: 11 dead of 10 is no count",
 		"Dose (mg/L),Animals,Dead\n4,10,2.5\n":                                  "C2: 2.5 dead of 10 is no count",
 		"Dose (mg/L),Animals,Dead\n4,10,few\n":                                  `C2: "few" is no count`,
+		"Dose (mg/L),Tiere,Dead\n4,10,3\n":                                      `write how many animals the group had when the trial began; the heading "Tiere" is not understood: where it counts them, write Animals`,
 		"Dose (mg/L),Animals,Dead\n4,,3\n":                                      "A2: deaths of 4 mg/L without its number of animals",
 		"Dose (mg/L),Animals,Dead\n,10,3\n":                                     "A2: deaths without a dose or a name",
 		"Dose,Animals,Dead\n4,10,3\n":                                           "A2: the dose 4 has no unit",

@@ -241,7 +241,7 @@ func (r *Result) say() {
 	}
 	if r.Basis == quantity.NotStated && slices.ContainsFunc(last.Stands, func(s Stand) bool { return s.Dose.OK }) {
 		do(tell(note.Caution, "basis-not-stated", "the sheet does not tell what its doses count; they are taken to be of the product as delivered"),
-			`write it: Dose counts | as product`)
+			`write it: Dose counts | as product; or, beside groups told as flags, give --basis`)
 	}
 	if last.Smoothed {
 		tell(note.Info, "deaths-smoothed", "fewer died at a higher dose; neighbouring doses are taken together, so that deaths never fall with the dose")
@@ -251,7 +251,7 @@ func (r *Result) say() {
 			"test lower and higher doses as well")
 	}
 	if !last.At.OK {
-		do(tell(note.Caution, "trial-not-timed", "the sheet does not tell after how many hours the dead were counted"), `write it in the heading: "Dead at 96 h"`)
+		do(tell(note.Caution, "trial-not-timed", "the sheet does not tell after how many hours the dead were counted"), `write it in the heading: "Dead at 96 h"; or, beside groups told as flags, give --hours`)
 	}
 	r.apart()
 	r.uncounted()

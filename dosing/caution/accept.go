@@ -11,6 +11,12 @@ import (
 // acceptAsks begins what a stop tells of how to accept it.
 const acceptAsks = `; or enter "`
 
+// PutRight is what a stop's remedy says but for how to accept it.
+func PutRight(remedy string) string {
+	do, _, _ := strings.Cut(remedy, acceptAsks)
+	return do
+}
+
 // accept lets the stops through that somebody takes the risk of.
 func (v *reviewer) accept() {
 	taken, notes, stopped := Accept(v.said, v.s.Accepted, v.s.Today)
@@ -33,6 +39,7 @@ type Said struct {
 func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken, notes note.List, stopped bool) {
 	used := make([]bool, len(accepted))
 	for _, s := range list {
+		s.Note = s.Concerning(s.Chemical)
 		if s.Level != note.Stop {
 			notes.Add(s.Note)
 			continue

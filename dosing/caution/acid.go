@@ -287,19 +287,23 @@ func remaining(a quantity.Alkalinity) note.Phrase {
 }
 
 // alkalinityLeft judges what the doses leave. Where one of them takes alkalinity, what
-// is left after all of them has to do, whether another gives some or not. It stops where
-// no more is left than is taken: a dose twice as large would leave none.
+// is left after all of them has to do, whether another gives some or not. A dose stops that leaves less than the limit, also of water
+// that has less by itself, unless it takes no more than a kit can tell and leaves as much as that again.
 func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, givers []string) {
 	left := float64(c.AlkalinityLeft)
 	uses := c.AlkalinityUsed > 0
 	gone := v.rule("alkalinity-gone")
 	gone.Limit = v.goneAt()
-	stops := c.Takes && (left < gone.Limit || left <= 0) && c.AlkalinityLeft < takes
+	most := c.AlkalinityLeft < takes // of what there was is taken
+	stops := c.Takes && (left < gone.Limit || left <= 0) && (most || c.AlkalinityBefore-c.AlkalinityLeft >= alkalinityTells)
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": remaining(c.AlkalinityLeft)}
 	words["consent"] = v.consentWords()
-	words["below"] = note.Say("").If(gone.Limit > 0, ", below %s and below what the dose takes", amount(gone.Limit))
+	words["below"] = note.Say("").If(gone.Limit > 0, ", below %s", amount(gone.Limit)).If(gone.Limit > 0 && most, " and below what the dose takes")
 	words["twice"] = note.Say("a dose twice as large leaves nothing to hold the pH")
-	if left <= 0 {
+	switch {
+	case !most:
+		words["twice"] = note.Say("little is left to hold the pH")
+	case left <= 0:
 		words["twice"] = note.Say("this dose leaves nothing to hold the pH").
 			If(left < 0, ", and %s mg/L CaCO3 of acid over", amount(-left))
 	}
@@ -332,9 +336,10 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 	lacks := below(float64(c.AlkalinityBefore), floor)
 	little = little && (lacks || !v.s.Pond) // a pond keeps what the dose makes of it, as no new water comes after
 	words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself")
-	held := v.s.Works() && !asked && v.heldRight() // it is put right after
-	v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit),
-		low && !little && !held, words, at)
+	held := v.s.Works() && !asked && v.heldRight()                      // it is put right after
+	if calls := low && !little && !held; calls || !below(left, floor) { // else the limit is passed, and what follows, or nothing, tells it: no check that passes
+		v.judge("alkalinity-low", who, counted(amount(max(0, left)), gone.Unit), counted(amount(floor), gone.Unit), calls, words, at)
+	}
 	if low && little && !held {
 		words["lacks"] = note.Say("").If(lacks, ", which this water does not have by itself").If(!lacks, ", and the dose brings it below")
 		v.say("alkalinity-stands", words, who, at)
@@ -560,13 +565,20 @@ func (v *reviewer) dosedFrom(before quantity.PH) note.Phrase {
 // missedPH is how far a pH may lie outside a range before it is said.
 const missedPH = 0.05
 
+// phSteps are the rules of a change of pH that animals feel at a time, of what they bear and of what shocks them: salt water, whose pH hardly
+// moves by itself, has narrower ones.
+func (v *reviewer) phSteps() (borne, shock string) {
+	if v.fresh() {
+		return "ph-step-some", "ph-step"
+	}
+	return "ph-step-sea-some", "ph-step-sea"
+}
+
 // phStep judges the change that animals feel when dosing begins: one that jar tests
 // usually make is a note.
 func (v *reviewer) phStep(step float64) {
-	id, some := "ph-step", "ph-step-some"
-	if !v.fresh() {
-		id, some = "ph-step-sea", "ph-step-sea-some"
-	}
+	some, id := v.phSteps()
+	step = math.Round(step*100) / 100 // as it is told, so that no 0.50 is more than 0.5
 	shocks := above(step, v.rule(id).Limit)
 	words := Words{"step": fixed(step, 2), "when": "when dosing starts or stops"}
 	if v.s.Pond && !v.s.Piped {

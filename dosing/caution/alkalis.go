@@ -178,7 +178,7 @@ func (v *reviewer) alone(o *Option) {
 	one.out.Water = v.out.Water
 	one.optionLevel(&first)
 	if first.Level > o.Level {
-		o.Level, o.Why = first.Level, note.Say("on the day before: ").And("%s", first.Why)
+		o.Level, o.Why = first.Level, note.Say("alone: ").And("%s", first.Why)
 	}
 }
 

@@ -2,7 +2,6 @@ package caution
 
 import (
 	"slices"
-	"strings"
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/water"
@@ -87,7 +86,7 @@ func Bench(s jartest.Series, planning []quantity.Concentration, targets []jartes
 			continue
 		}
 		if n.Level == note.Stop {
-			do, _, _ := strings.Cut(n.Remedy, acceptAsks) // a bench sheet has no place for that
+			do := PutRight(n.Remedy) // a bench sheet has no place for that
 			n.Level, n.Remedy = note.Caution, do+"; where animals get the water a plan stops on it"
 		}
 		r.Notes.Add(n)

@@ -50,7 +50,7 @@ func TestAlkaliOfTheDayBefore(t *testing.T) {
 	}
 	s.Pond = false // fed at a pipe it meets the alum there
 	for _, o := range Review(s).Alkalis {
-		if strings.HasPrefix(o.Why.String(), "on the day before") {
+		if strings.HasPrefix(o.Why.String(), "alone: ") {
 			t.Errorf("%s in a pipe: %s", o.Alkali.Name, o.Why)
 		}
 	}

@@ -84,6 +84,15 @@ var scenarios = []scenario{
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "rainbow trout")}
 	}, []string{"ph-from-model", "al-mixing-point", "al-raw-doc", "handle-label", "handle-wear", "handle-metal", "handle-store", "handle-freeze", "delivery"},
 		[]string{"alkalinity-gone", "ph-too-low", "al-chronic", "al-acute", "al-not-measured", "al-dissolved", "mix-chlorine"}, false},
+	{"a beck at 5 C is cold for floc", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Temperature = quantity.Some(quantity.Temperature(5)) }), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}}
+	}, []string{"floc-cold"}, nil, false},
+	{"one at 5.1 C is not", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Temperature = quantity.Some(quantity.Temperature(5.1)) }), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}}
+	}, nil, []string{"floc-cold"}, false},
+	{"nor is it for a polymer alone", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Temperature = quantity.Some(quantity.Temperature(4)) }), Doses: []Dose{dose(t, "apam-dry", 0.2, quantity.AsProduct)}}
+	}, nil, []string{"floc-cold"}, false},
 	{"soft water with alum", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 20, quantity.AsAlum14)}, Stock: stock(t, "trout")}
@@ -152,6 +161,10 @@ var scenarios = []scenario{
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = quantity.Some(quantity.Concentration(3)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Stock: stock(t, "trout")}
 	}, []string{"al-acute"}, []string{"al-chronic", "al-whole-dose"}, true},
+	{"alum into soft acid water, its residual not measured", func(t *testing.T) Situation {
+		return moor(t, func(s *Situation) { s.Water.Alkalinity = quantity.Some(quantity.Alkalinity(60)) })
+	},
+		[]string{"al-acid", "al-not-measured"}, []string{"al-acute", "al-whole-dose"}, true},
 	{"residual aluminium between the criteria", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = quantity.Some(quantity.Concentration(1)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Stock: stock(t, "trout")}
@@ -239,6 +252,21 @@ var scenarios = []scenario{
 	{"too much anionic polymer", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "apam-dry", 80, quantity.AsActive)}, Stock: stock(t, "carp")}
 	}, []string{"anionic-lethal"}, []string{"anionic-high"}, true},
+	{"cationic polymer spread over trout", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Pond: true, Water: beck(), Doses: []Dose{dose(t, "polyamine", 0.1, quantity.AsActive)}, Stock: stock(t, "trout")}
+	}, []string{"polymer-stocked"}, []string{"cationic-lethal", "cationic-near"}, true},
+	{"much anionic polymer spread over carp", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Pond: true, Water: beck(), Doses: []Dose{dose(t, "apam-dry", 6, quantity.AsActive)}, Stock: stock(t, "carp")}
+	}, []string{"anionic-stocked"}, []string{"anionic-lethal", "anionic-high"}, true},
+	{"bentonite spread over carp", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Pond: true, Water: beck(), Doses: []Dose{dose(t, "bentonite", 300, quantity.AsProduct)}, Stock: stock(t, "carp")}
+	}, []string{"clay-solids"}, nil, false},
+	{"a little bentonite", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Pond: true, Water: beck(), Doses: []Dose{dose(t, "bentonite", 80, quantity.AsProduct)}, Stock: stock(t, "carp")}
+	}, nil, []string{"clay-solids"}, false},
+	{"a pond for animals of which none are named", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Pond: true, Water: beck(), Doses: []Dose{dose(t, "polyamine", 5, quantity.AsProduct)}}
+	}, []string{"animals-unnamed"}, []string{"polymer-stocked"}, false},
 	{"a loop that eats its alkalinity", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "trout"),
 			Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}
@@ -375,7 +403,7 @@ var elsewhere = []string{
 	"loop-ph-high", "gas-high", "water-unknown", "co2-run", "co2-run-some",
 	"al-whole-dose", "ammonia-dosed", "ammonia-brought", "nh3-still", "nh3-deadly", "nh3-aerated-lethal", "nh3-temperature",
 	"nh3-unknown", "al-worst", "al-worst-below", "al-residual-doubt", "metal-over-dose", "metal-kills", "metal-near", "metal-harms", "ferrous-turns",
-	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "polymer-killed-stop", "polymer-killed", "polymer-killed-half", "polymer-killed-care", "cationic-other",
+	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "polymer-killed-stop", "polymer-killed", "cationic-other",
 	"own-unknown", "own-chlorine", "al-brackish", "al-chronic-borne", "metal-borrowed", "basicity-assumed", "acid-left-out-some", "animals-back",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
 	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "loop-feed-evens", "ph-to-be-held", "nh3-from-feed", "alkalinity-harms", "fed-in-slugs", "moult-at-once", "clean-nitrifiers", "handle-by-hand", "emulsion-oil",

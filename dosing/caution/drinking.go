@@ -154,10 +154,13 @@ func (v *reviewer) unmeasured(r *Residual) bool {
 	if r.Expected.OK {
 		value, what = r.Expected.V, "what "+byCapture
 	}
-	over := most > 0 && value > most
+	if most <= 0 { // no limit to hold it against
+		return false
+	}
+	over := value > most
 	v.judge("metal-unmeasured", r.As, counted(mgL(value), "mg/L"), counted(mgL(most), "mg/L"), over,
 		Words{"metal": r.As, "what": what, "value": mgL(value), "limit": mgL(most), "name": name}, note.Place{})
-	if most > 0 && v.elsewhere(r.As) {
+	if v.elsewhere(r.As) {
 		r.limit(most, limit)
 		r.fired(v.rule("metal-unmeasured"), over)
 	}

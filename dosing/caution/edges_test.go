@@ -70,18 +70,21 @@ func TestEdges(t *testing.T) {
 		s         Situation
 		says, not string
 	}{
-		// alkalinity: 20 left is enough, and so is what is no less than the dose takes; 50 (but for 1 %) is no caution
+		// alkalinity: 20 left is enough, and so is less where the dose takes less than 2 and no more than is left; 50 (but for 1 %) is no caution
 		{"20 left", farm(water15(7.4, 60, jar(7, 40)), alum), "alkalinity-low", "alkalinity-gone alkalinity-stands"},
 		{"19.9 left of 59.9", farm(water15(7.4, 59.9, jar(7, 40)), alum), "alkalinity-gone", "alkalinity-low alkalinity-stands"},
-		{"as much left as taken", farm(water15(7.4, 30, jar(7, 15)), alum), "", "alkalinity-gone"},
-		{"a little less left than taken", farm(water15(7.4, 29.9, jar(7, 15)), alum), "alkalinity-gone", ""},
+		{"15 left of 30", farm(water15(7.4, 30, jar(7, 15)), alum), "alkalinity-gone", "alkalinity-low"},
+		{"as much left as taken", farm(water15(7.4, 3.8, jar(7, 1.9)), alum), "", "alkalinity-gone"},
+		{"a little less left than taken", farm(water15(7.4, 3.7, jar(7, 1.9)), alum), "alkalinity-gone", ""},
+		{"18 left of 20", farm(water15(7.4, 20, jar(7, 2)), alum), "alkalinity-gone", ""},
+		{"18.1 left of 20", farm(water15(7.4, 20, jar(7, 1.9)), alum), "alkalinity-stands", "alkalinity-gone"},
 		{"less than taken, but 24", farm(water15(7.4, 54, jar(7, 30)), alum), "", "alkalinity-gone"},
 		{"49.5 left", farm(water15(7.4, 69.5, jar(7, 20)), alum), "", "alkalinity-low"},
 		{"49.4 left", farm(water15(7.4, 69.4, jar(7, 20)), alum), "alkalinity-low", ""},
 		{"nothing taken from soft water", farm(water15(7.4, 15), polymer), "", "alkalinity-gone alkalinity-low alkalinity-stands"},
 		{"20 without what soda gives", farm(water15(7.4, 40, jar(7, 20)), alum, soda), "", "alkalinity-rests alkalinity-gone"},
-		{"19 left of 22, no soda", farm(water15(7.4, 22, jar(7, 3)), alum), "", "alkalinity-rests alkalinity-gone"},
-		{"the same with soda", farm(water15(7.4, 22, jar(7, 3)), alum, soda), "alkalinity-rests", "alkalinity-gone"},
+		{"19 left of 22, no soda", farm(water15(7.4, 22, jar(7, 3)), alum), "alkalinity-gone", "alkalinity-rests"},
+		{"20.8 left of 29, 18.9 without soda", farm(water15(7.4, 29), alum, soda), "alkalinity-rests", "alkalinity-gone"},
 		// pH as read: 6 and 9 stop for animals, or where nobody says what the water is for, 9.5 alone in drinking water
 		{"pH 6", farm(water15(7.4, 85, jar(6, 20)), alum), "", "ph-too-low ph-beyond"},
 		{"pH 5.99", farm(water15(7.4, 85, jar(5.99, 20)), alum), "ph-too-low", "ph-beyond"},
@@ -591,7 +594,8 @@ func TestNotChecked(t *testing.T) {
 			"what the water does to animals: none are named; residual of " + polymer.Product.Name + " against animals: none are named"},
 		{"named, and kept out", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}, NoneReached: true},
 			"what the water does to animals: none of those named is said to get it; residual of " + polymer.Product.Name + " against animals: none of those named is said to get it"},
-		{"another purpose", Situation{Purpose: Other, Water: full}, ""},
+		{"another purpose, of which animals may get the water", Situation{Purpose: Other, Water: full}, "what the water does to animals: none are named"},
+		{"a works", Situation{Purpose: Wastewater, Water: full}, ""},
 		{"no alkalinity", Situation{Purpose: Animals, Water: Water{PH: full.PH, ResidualAl: full.ResidualAl}, Doses: []Dose{alum},
 			Stock: trout},
 			"alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given"},

@@ -110,15 +110,15 @@ func TestTurbidityThatNobodyGives(t *testing.T) {
 	}
 }
 
-// A test of the site's own was in its own water, which bound what it binds: its LC50 is held against all that is dosed. Of 1 mg/L of product half
-// stops, muddy as the water may be, unless the capture was measured: of 0.8 mg/L a measured 60 % leaves 0.32. The ceiling of the dose is that half.
+// A test of the site's own was in its own water, which bound what it binds: its LC50 is held against all that is dosed. Of 1 mg/L of product a
+// tenth stops, muddy as the water may be, unless the capture was measured: of 0.16 mg/L a measured 60 % leaves 0.064. The ceiling of the dose is that tenth.
 func TestOwnTestCountsAllOfTheDose(t *testing.T) {
 	for _, x := range []struct {
 		product float64
 		capture quantity.Known[quantity.Fraction]
 		stops   bool
-	}{{0.49, quantity.Known[quantity.Fraction]{}, false}, {0.5, quantity.Known[quantity.Fraction]{}, true}, {1.5, quantity.Known[quantity.Fraction]{}, true},
-		{0.8, known(quantity.Fraction(0.6)), false}, {1.5, known(quantity.Fraction(0.6)), true}} {
+	}{{0.099, quantity.Known[quantity.Fraction]{}, false}, {0.1001, quantity.Known[quantity.Fraction]{}, true}, {1.5, quantity.Known[quantity.Fraction]{}, true},
+		{0.16, known(quantity.Fraction(0.6)), false}, {1.5, known(quantity.Fraction(0.6)), true}} {
 		d := dose(t, "cpam-dry", x.product, quantity.AsProduct)
 		d.Name, d.Capture = "floc", x.capture
 		a := of(t, "rainbow trout", "juvenile")
@@ -128,7 +128,7 @@ func TestOwnTestCountsAllOfTheDose(t *testing.T) {
 			if f := Review(s); f.Stopped != x.stops || !x.stops && codes(f.Notes)["polymer-tested"] != note.Caution {
 				t.Errorf("%g mg/L, capture %v, %g NTU: stopped %v, %v", x.product, x.capture, ntu, f.Stopped, codes(f.Notes))
 			}
-			want := 0.5
+			want := 0.1
 			if x.capture.OK {
 				want /= 1 - float64(x.capture.V)
 			}

@@ -9,13 +9,19 @@ import (
 
 // gravest are the cautions that come before all others, the worst first: what comes
 // to a stop within days, what harms at once, what harms in time.
-var gravest = [...]string{"loop-later", "loop-alkalinity-low", "nh3-deadly", "nh3-aerated-lethal", "ph-beyond", "loop-ph-high", "nh3-high", "nh3-still", "nh3-unknown", "go-past-stop", passedTAN, "watch-passed-ph", "ph-step", "ph-step-sea", "fed-in-slugs", "co2-high", "co2-far", "residual-rises", "water-unknown", "own-unknown", "acid-left-out", "basicity-assumed", "alkalinity-rests",
+var gravest = [...]string{"loop-later", "loop-alkalinity-low", "nh3-deadly", "nh3-aerated-lethal", "ph-beyond", "loop-ph-high", "nh3-high", "nh3-still", "nh3-unknown", "go-past-stop", passesPH, passedTAN, "watch-passed-ph", "ph-step", "ph-step-sea", "fed-in-slugs", "co2-high", "co2-far", "residual-rises", "water-unknown", "own-unknown", "animals-unnamed", "acid-left-out", "basicity-assumed", "alkalinity-rests",
 	"alkalinity-low", "loop-alkalinity-high"}
 
-// gravity is the place of a note among the grave ones, behind them all for any other.
+// guidelines are cautions of what a whole ecosystem should have, which come behind all that is of the animals themselves.
+var guidelines = [...]string{"al-marine", "al-marine-stock"}
+
+// gravity is the place of a note among the grave ones, behind them all for any other, and a guideline's behind those.
 func gravity(n note.Note) int {
 	if i := slices.Index(gravest[:], n.Code); i >= 0 && n.Level == note.Caution {
 		return i
+	}
+	if slices.Contains(guidelines[:], n.Code) {
+		return len(gravest) + 1
 	}
 	return len(gravest)
 }

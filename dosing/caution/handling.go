@@ -170,6 +170,34 @@ func harmful(p product.Product) bool {
 	return h != "" && !strings.HasPrefix(h, "none") && !strings.HasPrefix(h, "usually none for people")
 }
 
+// worn are the words of a rule for a family: all of it at once, or, where the rule says what to wear, those together that ask for the same.
+func (v *reviewer) worn(id, of string, g goods, list []product.Product) (out []Words) {
+	if len(g[of]) == 0 {
+		return nil
+	}
+	if r := v.rule(id); !strings.Contains(r.Says+r.Do, "{ppe}") {
+		return []Words{{"chemical": join(g[of])}}
+	}
+	has := families[slices.IndexFunc(families, func(f family) bool { return f.name == of })].has
+	var asked []string
+	names := map[string][]string{}
+	for _, p := range list {
+		if wear := p.Protection.Text; has(p) {
+			if names[wear] == nil {
+				asked = append(asked, wear)
+			}
+			names[wear] = append(names[wear], short(p))
+		}
+	}
+	for _, wear := range asked {
+		out = append(out, Words{"chemical": join(names[wear]), "ppe": product.Fact{Text: cmp.Or(wear, unknownWear)}.Told()})
+	}
+	return out
+}
+
+// unknownWear is what is worn with what nobody knows anything of.
+const unknownWear = "goggles, gloves, dust mask and apron"
+
 // handling says what the chemicals on this site do to people, to metal and to
 // each other. It says nothing of chemicals that are not here.
 func (v *reviewer) handling() {
@@ -233,8 +261,8 @@ func (v *reviewer) handling() {
 		{"handle-spill-acid", "acid"}, {"handle-quicklime", "quicklime"},
 		{"handle-store-dry", "dry"}, {"handle-caustic-cold", "caustic soda"}, {"handle-acid-order", "acid"},
 	} {
-		if len(g[x.family]) > 0 {
-			v.sayHandling(x.id, Words{"chemical": join(g[x.family])})
+		for _, w := range v.worn(x.id, x.family, g, list) {
+			v.sayHandling(x.id, w)
 		}
 	}
 	for _, p := range list {

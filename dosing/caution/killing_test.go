@@ -11,7 +11,8 @@ import (
 )
 
 // The lowest dose that killed in an own test stops at a tenth and calls for care at a hundredth (tenfold below the lowest dose that
-// harmed: common practice, no source), beside the LC50 of the same test at its parts, half and a thirtieth, and lifts no limit. PolyDADMAC as sold is 40 % active (catalogue); tilapia borrow 0.271 mg/L of
+// harmed: common practice, no source), alone and beside the LC50 of the same test, which stops at a tenth (Environment Agency, a twentieth to a
+// tenth of the LC50 of the named polymer; second-hand) and calls for care at a thirtieth; the lesser rules, and no limit is lifted. PolyDADMAC as sold is 40 % active (catalogue); tilapia borrow 0.271 mg/L of
 // trout (Goodrich et al. 1991), of which a half stops and a three-hundredth calls for care.
 func TestKillingDoseOnlyTightens(t *testing.T) {
 	for name, x := range map[string]struct {
@@ -22,8 +23,10 @@ func TestKillingDoseOnlyTightens(t *testing.T) {
 		"killed at little":                         {Bioassay{"floc", 0, 96, 1}, 0.40 * 1.0 / 10, 0.271 / 300},
 		"in a day: a quarter":                      {Bioassay{"FLOC", 0, 24, 1}, 0.40 * 1.0 / 4 / 10, 0.271 / 300},
 		"at very little":                           {Bioassay{"floc", 0, 96, 0.1}, 0.40 * 0.1 / 10, 0.40 * 0.1 / 100},
-		"beside an LC50, which lifts the borrowed": {Bioassay{"floc", 10, 96, 6}, 0.40 * 6.0 / 2, 0.40 * 6.0 / 30},
-		"beside an LC50 that is stricter":          {Bioassay{"floc", 1, 96, 6}, 0.40 * 1.0 / 2, 0.40 * 1.0 / 30},
+		"beside an LC50, which lifts the borrowed": {Bioassay{"floc", 10, 96, 6}, 0.40 * 6.0 / 10, 0.40 * 6.0 / 100},
+		"beside an LC50 that is stricter":          {Bioassay{"floc", 1, 96, 6}, 0.40 * 1.0 / 10, 0.40 * 1.0 / 30},
+		"beside one that is as strict in stops":    {Bioassay{"floc", 3, 96, 3}, 0.40 * 3.0 / 10, 0.40 * 3.0 / 100},
+		"an LC50 alone":                            {Bioassay{"floc", 10, 96, 0}, 0.40 * 10.0 / 10, 0.40 * 10.0 / 30},
 		"of some other chemical":                   {Bioassay{"alum", 0, 96, 0.1}, 0.271 / 2, 0.271 / 300},
 	} {
 		a := stock(t, "tilapia")
@@ -91,8 +94,8 @@ func TestKillingDoseOfAnUnknownProduct(t *testing.T) {
 	level(t, Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{c}, Stock: a}), "chitosan-salmonid", note.Stop)
 }
 
-// Whoever knows more of one test is never stopped later: with its LC50 and its lowest dose that killed at no more than by the LC50 alone, and
-// nowhere above half of the least dose that killed, of whatever doses and deaths; care no later than by the LC50 alone either.
+// Whoever knows more of one test is never stopped later, and never called to care later: with its LC50 and its lowest dose that killed at no more
+// than by either alone, a tenth of it, of whatever doses and deaths.
 func TestWhoKnowsMoreIsStoppedNoLater(t *testing.T) {
 	p := chemical(t, "pdadmac")
 	limits := func(lc50, killed quantity.Concentration, hours quantity.Time) Limits {
@@ -110,24 +113,33 @@ func TestWhoKnowsMoreIsStoppedNoLater(t *testing.T) {
 		if hours > 0 {
 			counts *= quantity.Concentration(hours / 96)
 		}
-		if both.Stop > alone.Stop*(1+1e-9) || both.Warn > alone.Warn*(1+1e-9) || both.Stop > counts*killed/2*(1+1e-9) || both.Stop > counts*lc50/2*(1+1e-9) {
+		if both.Stop > alone.Stop*(1+1e-9) || both.Warn > alone.Warn*(1+1e-9) || both.Stop > counts*killed/10*(1+1e-9) || both.Stop > counts*lc50/10*(1+1e-9) || both.Warn > counts*killed/100*(1+1e-9) {
 			r.Fatalf("LC50 %v and killed %v in %v: stops at %v, care at %v; by the LC50 alone %v, %v", lc50, killed, hours, both.Stop, both.Warn, alone.Stop, alone.Warn)
+		}
+		if kills := limits(0, killed, hours); kills.Stop > counts*killed/10*(1+1e-9) || kills.Warn > counts*killed/100*(1+1e-9) {
+			r.Fatalf("killed %v in %v: stops at %v, care at %v", killed, hours, kills.Stop, kills.Warn)
 		}
 	})
 }
 
-// Of a trial that told an LC50 of 3 mg/L and in which 1 mg/L killed, as active 1.2 and 0.4: 0.2 stops and not the 0.6 of the LC50; from 0.4/30
-// it is a caution.
-func TestHalfOfTheKillingDoseStopsBesideAnLC50(t *testing.T) {
-	for dosed, code := range map[float64]string{0.2: "polymer-killed-half", 0.199: "polymer-killed-care", 0.0134: "polymer-killed-care", 0.0133: ""} {
-		d := dose(t, "pdadmac", dosed, quantity.AsActive)
-		d.Name = "floc"
-		a := stock(t, "tilapia")
-		a[0].Tests = []Bioassay{{"floc", 3, 96, 1}}
-		got := codes(Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}).Notes)
-		for _, c := range []string{"polymer-killed-half", "polymer-killed-care", "polymer-killed-stop", "polymer-killed", "polymer-tested-stop", "polymer-tested"} {
-			if _, said := got[c]; said != (c == code) {
-				t.Errorf("%g mg/L: %s said %v", dosed, c, said)
+// Of a trial that told an LC50 of 3 mg/L and in which 1 mg/L killed, as active 1.2 and 0.4: 0.04 stops and not only the 0.12 of the LC50; from
+// 0.4/100 it is a caution. Of that LC50 alone 0.12 stops, and 1.2/30 is a caution.
+func TestATenthStopsByEitherFigure(t *testing.T) {
+	all := []string{"polymer-killed-stop", "polymer-killed", "polymer-tested-stop", "polymer-tested"}
+	for test, doses := range map[Bioassay]map[float64]string{
+		{"floc", 3, 96, 1}: {0.04: "polymer-killed-stop", 0.0399: "polymer-killed", 0.004: "polymer-killed", 0.0039: ""},
+		{"floc", 3, 96, 0}: {0.1201: "polymer-tested-stop", 0.1199: "polymer-tested", 0.0401: "polymer-tested", 0.0399: ""},
+	} {
+		for dosed, code := range doses {
+			d := dose(t, "pdadmac", dosed, quantity.AsActive)
+			d.Name = "floc"
+			a := stock(t, "tilapia")
+			a[0].Tests = []Bioassay{test}
+			got := codes(Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}).Notes)
+			for _, c := range all {
+				if _, said := got[c]; said != (c == code) {
+					t.Errorf("%+v, %g mg/L: %s said %v", test, dosed, c, said)
+				}
 			}
 		}
 	}

@@ -48,6 +48,8 @@ type step struct {
 	lethal quantity.Concentration
 	// told is a figure of the site's own as it was given and as it counts.
 	told note.Phrase
+	// whole is true of a stop that counts the whole dose where nothing was measured, as that of the site's own test does.
+	whole bool
 }
 
 // least is the step that goes by the lowest figure of a result.
@@ -70,7 +72,6 @@ type footing int
 // The footings, the nearest first.
 const (
 	ownKill    footing = iota // the lowest dose that killed in the site's own test, which proves harm and nothing harmless
-	killBeside                // the same where the site knows the LC50 of its own test too
 	ownTest                   // by the site itself: this product, these animals, this water
 	ownFigure                 // of the animal's group
 	sameClass                 // of other animals of its class
@@ -79,13 +80,18 @@ const (
 	anyFooting
 )
 
-// scale is what polymers are held to, the first row that fits. It is one scale for all charges and for own tests, published
-// and borrowed figures, so that whoever finds out more of the same figure is never held to less.
+// scale is what polymers are held to, the first row that fits: one scale for all charges.
 //
-// A stop says that animals are expected to die. It takes half of a lethal figure on every footing: the half that kills
+// A stop says that animals are expected to die. Of a figure that others found it takes half: the half that kills
 // few or none (US EPA 1985, guidelines for deriving criteria, which halve an LC50 for that, on the mean of
-// 219 tests, 0.44: 43 FR 21506; both from memory). It counts what is measured to stay, else what [Floc.Leaves]; of the site's
-// own test, all that is dosed (see [toxic.floc]).
+// 219 tests, 0.44: 43 FR 21506; both from memory). It counts what is measured to stay, else what [Floc.Leaves].
+//
+// Of the site's own test it takes a tenth, of what killed half and of the lowest dose that killed alike, and all that is dosed counts
+// (see [toxic.floc]). A named polymer is held to a twentieth to a tenth of the LC50 of its own test (Environment Agency, second-hand),
+// and half of it still kills where deaths rise slowly with the dose: of ten each, 0, 1, 4, 8 and 10 of which die at 1 to 16 mg/L, half of
+// the LC50 of 4.59 killed one. The lowest dose that killed is no middle of anything: nobody knows how much less kills none, and tenfold is
+// commonly laid between the lowest dose that harmed and one that does not (US EPA's for reference doses; from memory). Both are known of
+// one test, and the lesser rules: whoever learns more of it is never stopped later.
 //
 // What harms over weeks and does not kill, such as the gills that 0.38 mg/L of cationic polymer damages (Kerr et al. 2014), is no
 // stop, for this any more than for metals (metal-harms), aluminium's chronic criterion or free ammonia above what is comfortable:
@@ -95,22 +101,15 @@ const (
 // A caution counts the whole dose and says that harm in time cannot be told: flowing water is up to 13.9 times worse than a
 // test in still water (Goodrich et al. 1991), and what is safe for long lay 33 times and more below what killed (Tabata and
 // Ishibashi 1984): a thirtieth of what the site's own test found, about three times less where others tested another product in
-// another water, ten times less where the figure is borrowed (both factors our own). What is added for lack of knowledge is added
-// there alone: a stop that fires for lack of knowledge fires for every use, and teaches people to accept it.
-//
-// The lowest dose that killed in an own test is held to more than an LC50 would be, since it is no middle of anything: some died of
-// it, and nobody knows how much less kills none. A tenth stops, which is the factor commonly laid between the lowest dose that
-// harmed and one that does not (US EPA's for reference doses; from memory), and a hundredth calls for care, ten times less for
-// what harms in time (our own, no source). Where the site knows the LC50 of its own test too, how fast fewer die is known, and both are held to
-// the same parts: half of the dose that killed one of ten stops as half of that which killed five does, whichever is less. It proves no dose
-// harmless, so it stands beside what else is known and lifts no limit: see [killing].
+// another water, ten times less where the figure is borrowed (both factors our own), and a hundredth of the lowest dose that killed. What is
+// added for lack of knowledge is added there alone: a stop that fires for lack of knowledge fires for every use, and teaches people to accept
+// it. A dose that killed proves none harmless, so it stands beside what else is known and lifts no limit: see [killing].
 var scale = []struct {
 	kind       animal.Chemical // empty for any
 	footing    footing
 	stop, warn string
 }{
 	{"", ownKill, "polymer-killed-stop", "polymer-killed"},
-	{"", killBeside, "polymer-killed-half", "polymer-killed-care"},
 	{"", ownTest, "polymer-tested-stop", "polymer-tested"},
 	{animal.AnionicPolymer, ownFigure, "anionic-lethal", "anionic-high"},
 	{animal.AnionicPolymer, anyFooting, "anionic-borrowed-stop", "anionic-high"},
@@ -199,13 +198,9 @@ func ofTest(f footing, found quantity.Concentration, hours quantity.Time, p prod
 
 // killing is the lowest dose that killed in the site's own tests of a product with an animal; false where it names none.
 func killing(name string, p product.Product, a Animal) (x toxic, ok bool) {
-	f := ownKill
-	if _, beside := ownLC50(name, p, a); beside {
-		f = killBeside
-	}
 	for _, b := range a.Tests {
 		if strings.EqualFold(b.Chemical, name) && b.Killed > 0 {
-			return ofTest(f, b.Killed, b.Hours, p, a), true
+			return ofTest(ownKill, b.Killed, b.Hours, p, a), true
 		}
 	}
 	return x, false
@@ -225,7 +220,7 @@ func figuresOf(name string, p product.Product, a Animal) (out []toxic) {
 // floc is what a stop takes for granted that floc takes of a product. Of the site's own test it is nothing: its animals stood in
 // its own water, whose mud and dissolved matter held what they hold, so that the LC50 is of the dose and counts them already.
 func (x toxic) floc(p product.Product) Floc {
-	if x.stop.own() {
+	if x.stop.own() || x.stop.whole {
 		return Floc{}
 	}
 	return flocOf(p)
@@ -248,8 +243,13 @@ func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool
 // PolymerStops gives the limits by each figure that is known of a polymer and one of those animals, those that stop a plan: the least
 // of them need not be the first to stop, since of an own test all counts that is dosed.
 func PolymerStops(name string, p product.Product, stock []Animal) (out []Limits) {
+	return stopsBy(name, p, stock, figuresOf)
+}
+
+// stopsBy is [PolymerStops] by what of says is known.
+func stopsBy(name string, p product.Product, stock []Animal, of func(string, product.Product, Animal) []toxic) (out []Limits) {
 	for _, a := range stock {
-		for _, x := range figuresOf(name, p, a) {
+		for _, x := range of(name, p, a) {
 			l, _ := limitsBy(name, p, []Animal{a}, func(string, product.Product, Animal) []toxic { return []toxic{x} })
 			if l.Stop > 0 {
 				out = append(out, l)
@@ -279,7 +279,7 @@ func limitsBy(name string, p product.Product, stock []Animal, of func(string, pr
 				l.Warn, l.Care, l.Borrowed = w, x.part(x.warn, a).And("%s", data), !x.own || !RuleNamed(x.warn.rule).ofLethal()
 			}
 			if s := x.stop.limit(); x.stop.rule != "" && (l.Stop == 0 || s < l.Stop) {
-				l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.stop.own()
+				l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.stop.own() || x.stop.whole
 			}
 		}
 	}
@@ -349,7 +349,7 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 		if noSafeLevel(kind(d.Product), a, x) && s.stops("chitosan-salmonid", d) {
 			return 0, "no safe level is known for " + a.who(), true
 		}
-		for _, l := range PolymerStops(d.name(), d.Product, []Animal{a}) {
+		for _, l := range stopsBy(d.name(), d.Product, []Animal{a}, s.figures) {
 			if builds <= 0 || d.Capture.V >= 1 || !s.stops(l.Rule, d) {
 				continue
 			}

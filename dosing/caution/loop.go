@@ -190,7 +190,7 @@ func (v *reviewer) lacking(l residual.Daily, floor quantity.Alkalinity) quantity
 	need := (quantity.Concentration(floor) - level) / (raised - level)
 	rested := l.Rested(level)
 	need = max(need, (quantity.Concentration(floor)-rested)/(more.Rested(raised)-rested))
-	if _, settles := l.Settles(); !settles && level < quantity.Concentration(floor) {
+	if _, settles := l.Settles(); !settles && (level < quantity.Concentration(floor) || l.After(1) < l.Start) {
 		need = max(need, -l.Dose-l.Makes/quantity.Concentration(l.Turnovers(l.Hours)))
 	}
 	return quantity.Alkalinity(need)
@@ -208,6 +208,24 @@ type LoopAlkalinity struct {
 	// where it settles.
 	EndOfRun, Later quantity.Alkalinity
 	Begins, Steady  quantity.Known[quantity.Alkalinity]
+	// Lacks is the alkali a day, as CaCO3, that holds it at Holds, what it is to keep, beside what new water brings; not given where it stays above
+	// that by itself.
+	Lacks quantity.Known[quantity.MassRate]
+	Holds quantity.Alkalinity
+}
+
+// LoopOf is the alkalinity of a situation whose water comes round again; false where too little is known of it.
+func LoopOf(s Situation) (LoopAlkalinity, bool) {
+	v := &reviewer{s: s, quiet: true}
+	if v.s.Hours <= 0 {
+		v.s.Hours = 24
+	}
+	v.chemistry()
+	l, ok := v.alkalinityLoop()
+	if !ok {
+		return LoopAlkalinity{}, false
+	}
+	return v.comesTo(l), true
 }
 
 // comesTo are the levels that a loop's balance goes through.
@@ -215,6 +233,10 @@ func (v *reviewer) comesTo(l residual.Daily) LoopAlkalinity {
 	a := LoopAlkalinity{Begins: v.s.Loop.Begins, EndOfRun: quantity.Alkalinity(l.After(1)), Later: quantity.Alkalinity(l.After(v.ahead()))}
 	if steady, ok := l.Settles(); ok {
 		a.Steady = quantity.Some(quantity.Alkalinity(steady))
+	}
+	a.Holds = v.wantedFloor().floor
+	if lacks := v.perDay(quantity.Concentration(v.lacking(l, a.Holds))); lacks > 0 {
+		a.Lacks = quantity.Some(lacks)
 	}
 	return a
 }
@@ -366,8 +388,7 @@ func (v *reviewer) exchanges(l residual.Daily, floor quantity.Alkalinity) note.P
 			low = mid
 		}
 	}
-	perDay := quantity.Rounded{Q: high, Unit: "m3/d", Digits: 3, Way: quantity.Trace}
-	return note.Say("exchange %s of new water of %s mg/L CaCO3", perDay, amount(float64(l.MakeUp))).
+	return note.Say("exchange %s of new water of %s mg/L CaCO3", quantity.Rounded{Q: quantity.Daily{Flow: high}, Digits: 3, Way: quantity.Trace}, amount(float64(l.MakeUp))).
 		If(v.s.Loop.Exchange.V > 0, " in all")
 }
 

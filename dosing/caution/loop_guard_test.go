@@ -80,7 +80,7 @@ func TestLoopsStepByStep(t *testing.T) {
 		}
 		left := b.raw - b.used
 		const floor = 50
-		once := left < 20 && left < b.used
+		once := left < 20 && (left < b.used || b.used >= 2)
 		stops := in30 >= 0 && end < b.raw && !once
 		low := under >= 0 && far < 0.99*floor
 		late += map[bool]int{true: 1}[low && !stops && under > 30*24]

@@ -113,7 +113,7 @@ func TestWhatIsGivenOfAnUnknownProductCounts(t *testing.T) {
 }
 
 // A product of the user's own before animals is a caution until he tests it himself; then his own figure is held to the
-// scale: of an LC50 of 12 mg/L half stops, a thirtieth (0.4) is a caution, less is said nothing of.
+// scale: of an LC50 of 12 mg/L a tenth stops, a thirtieth (0.4) is a caution, less is said nothing of.
 func TestOwnProductBeforeAnimals(t *testing.T) {
 	review := func(name string, mgL float64, tests ...Bioassay) Findings {
 		a := stock(t, "rainbow trout")
@@ -132,7 +132,7 @@ func TestOwnProductBeforeAnimals(t *testing.T) {
 		}
 	}
 	test := Bioassay{"antifoam", 12, 96, 0}
-	for mgL, code := range map[float64]string{6: "polymer-tested-stop", 5.9: "polymer-tested", 0.4: "polymer-tested", 0.39: ""} {
+	for mgL, code := range map[float64]string{1.2: "polymer-tested-stop", 1.19: "polymer-tested", 0.4: "polymer-tested", 0.39: ""} {
 		got := codes(review("antifoam", mgL, test).Notes)
 		for _, c := range []string{"polymer-tested-stop", "polymer-tested", "own-unknown", "no-data"} {
 			if _, ok := got[c]; ok != (c == code) {

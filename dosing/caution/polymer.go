@@ -41,8 +41,11 @@ func (v *reviewer) polymers() {
 		kept := d.Residual.Or(residual.Once(dose, d.Capture.Or(0)))
 		if v.runs() {
 			v.built(&r, dose, kept, d.HalfLife.V)
-			if !d.Capture.OK && !d.Residual.OK && !d.HalfLife.OK {
+			switch caught := d.Capture.OK || d.Residual.OK; {
+			case !caught && !d.HalfLife.OK:
 				r.Expected = quantity.Known[quantity.Concentration]{}
+			case !caught:
+				r.ByHalfLife = true
 			}
 		} else if d.Capture.OK || d.Residual.OK {
 			r.Expected = quantity.Some(kept)
@@ -109,6 +112,14 @@ func noSafeLevel(k animal.Chemical, a Animal, x toxic) bool {
 func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept quantity.Concentration) {
 	x, found := toxicity(d.name(), d.Product, a)
 	killed, kills := killing(d.name(), d.Product, a)
+	if v.s.stoodIn() {
+		if found {
+			x = x.inTheirWater(d.Product)
+		}
+		if kills {
+			killed = killed.inTheirWater(d.Product)
+		}
+	}
 	if !found && !kills && unknown(d.Product) {
 		return // own says it
 	}
@@ -141,8 +152,8 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		}
 		r.judged(rule, fires, limit, x.part(s, a).If(rule.Unit == partsOfLC50 && by.Water == "fresh" && !v.fresh(), ", found in fresh water"), reached)
 		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(stays), "mg/L"), counted(mgL(limit), "mg/L"), fires,
-			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": s.figure(), "limit": mgL(limit), "part": fractions[rule.Limit],
-				"other": by.Animal, "killed": by.Killed(), "much": much(stays, s.lethal),
+			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": s.figure(), "counts": s.counts(), "limit": mgL(limit), "part": fractions[rule.Limit],
+				"other": by.Animal, "killed": s.killed(a), "data": noData(x, s, a), "much": much(stays, s.lethal),
 				"besides": inWeeks(k, a, x, stays).And("%s", besides), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"),
 				"when": note.Say("%s%s", when, counts), "source": lethalSource(rule, by)}, a.At)
 		return fires
@@ -156,7 +167,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	stopped := x.stop.rule != "" && try(x.stop, sure, atBest, note.Phrase{})
 	stopped = kills && try(killed.stop, kept, whole, note.Phrase{}) || stopped
 	// one danger, one alarm: the lower of what calls for care
-	warn, besides := x.warn, v.ifClear(d, x.stop, kept, measured)
+	warn, besides := x.warn, v.ifClear(d, x.stop, kept, measured || v.s.stoodIn())
 	if kills && (!found || killed.warn.limit() < warn.limit()) {
 		warn, besides = killed.warn, note.Phrase{}
 	}
@@ -181,6 +192,27 @@ func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured
 	return note.Say("").If(stops, "; turbidity is not given either: where it is only %s NTU %s mg/L counts as not caught, and a plan stops from %s on",
 		amount(clearest), mgL(comes), mgL(s.limit())).
 		If(!stops && kind(d.Product) != animal.AnionicPolymer, "; turbidity is not given either, and clear water binds little")
+}
+
+// counts is the lethal figure of a step with what it counts.
+func (s step) counts() note.Phrase {
+	if s.own() {
+		return note.Say("in your own test: %s", s.told)
+	}
+	return note.Say("%s mg/L%s", mgL(s.lethal), substance(s.of))
+}
+
+// killed says what kills so much; the site's own test names the animals as the site does.
+func (s step) killed(a Animal) string {
+	if s.own() {
+		return "what killed half of " + a.who()
+	}
+	return s.of.Killed()
+}
+
+// noData says that a figure is borrowed; nothing of the animal's own.
+func noData(x toxic, s step, a Animal) note.Phrase {
+	return note.Say("").If(!x.own && !s.own(), ". No data for %s: bioassay needed; that figure is borrowed", a.who())
 }
 
 // much says how many times what kills so much is, or what share of it.

@@ -10,13 +10,13 @@ import (
 )
 
 // TestPolymerOfNoStrength: of a polymer whose strength nobody knows all of the dose counts, and an LC50 of 10 mg/L of product found in a
-// day counts as a quarter of it, of which half stops: 1.25. In 96 h it counts as it is.
+// day counts as a quarter of it, of which a tenth stops: 0.25. In 96 h it counts as it is.
 func TestPolymerOfNoStrength(t *testing.T) {
 	p := product.Product{Name: "floc", Group: product.Polymer, Charge: product.Cationic, Basis: quantity.AsActive}
 	for hours, want := range map[quantity.Time]struct {
 		stop float64
 		told string
-	}{24: {1.25, "80 times what killed half of tilapia in your own test (10 mg/L of product in 24 h, which counts as 2.5 mg/L, lowered to 24 of 96 h, as what lives may yet die); half of it"}, 96: {5, "20 times what killed half of tilapia in your own test (10 mg/L of product); half of it"}} {
+	}{24: {0.25, "80 times what killed half of tilapia in your own test (10 mg/L of product in 24 h, which counts as 2.5 mg/L, lowered to 24 of 96 h, as what lives may yet die); a tenth of it"}, 96: {1, "20 times what killed half of tilapia in your own test (10 mg/L of product); a tenth of it"}} {
 		a := stock(t, "tilapia")
 		a[0].Tests = []Bioassay{{"floc", 10, hours, 0}}
 		if l, ok := PolymerLimits("floc", p, a); !ok || math.Abs(float64(l.Stop)-want.stop) > 1e-9 {

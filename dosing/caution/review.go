@@ -138,13 +138,17 @@ type Residual struct {
 	Worst quantity.Concentration
 	// How says in words how a loop comes to it; empty without one.
 	How note.Phrase
-	// Expected is by measurement on the jar or by measured capture.
-	Expected quantity.Known[quantity.Concentration]
+	// Expected is by measurement on the jar or by measured capture; ByHalfLife is true where it counts a measured half-life alone, and nothing
+	// of what floc takes.
+	Expected   quantity.Known[quantity.Concentration]
+	ByHalfLife bool
 	// Limit is what Level was judged by, with its name.
 	Limit     quantity.Known[quantity.Concentration]
 	LimitName note.Phrase
 	// Ecosystem is true where that is a guideline for whole ecosystems and no limit for the animals kept here.
 	Ecosystem bool
+	// Criterion is true where it is a criterion or guideline for the life of fresh waters, which is no figure of the animals kept here either.
+	Criterion bool
 	Level     note.Level
 	// by is the level of the rule that Limit is of, where it fired.
 	by note.Level
@@ -224,11 +228,13 @@ func Review(s Situation) Findings {
 	v.consent()
 	v.gas()
 	v.slugs()
+	v.clays()
 	v.tender()
 	v.emulsions()
 	v.alkalis()
 	v.passed()
 	v.handling()
+	v.oneOrder()
 	v.accept()
 	if v.out.Strip != nil {
 		v.out.Strip.Pressing = v.out.pressing()

@@ -1,6 +1,8 @@
 package caution
 
 import (
+	"cmp"
+
 	"jarwright/dosing/product"
 	"jarwright/dosing/water"
 	"jarwright/jartest/quantity"
@@ -39,7 +41,7 @@ func (v *reviewer) neatByHand() {
 			if v.byHand() {
 				hand = handTo(d.Product).pond
 			}
-			v.sayHandling("handle-by-hand", Words{"chemical": short(d.Product), "hand": hand})
+			v.sayHandling("handle-by-hand", Words{"chemical": short(d.Product), "hand": hand, "ppe": product.Fact{Text: cmp.Or(d.Product.Protection.Text, "goggles, gloves and apron")}.Told()})
 		}
 	}
 }
@@ -56,6 +58,9 @@ var byHand = []struct {
 		"fed dry and thin over that time, never wetted in a bucket",
 		"spread it dry and thin over the whole pond, from upwind, and never wet it in a bucket or drum, where it boils and spits; " +
 			"hydrated lime does the same without boiling"},
+	{clay,
+		"feed it stirred thin in water, a little all the time: it does not dissolve", "stirred thin in water and fed over that time",
+		"stir it thin in much water and spread that over the whole pond, from upwind: it does not dissolve, and muddies the water until it settles"},
 	{func(p product.Product) bool { return powders(p) },
 		"feed it dry and thin, a little all the time: it hardly dissolves, or over days", "fed dry and thin over that time",
 		"spread it as powder, or stirred thin in much water, over the whole pond, from upwind: it dissolves over hours to days"},
@@ -82,14 +87,32 @@ var byHand = []struct {
 		"thin it with water and spread it over the whole pond, a part at a time"},
 }
 
-// litresPerKilo is water that a dry product is dissolved, or stirred thin, in to be spread by hand: a tenth of it by weight, which all of them
-// bear to be dissolved in (common practice, no source).
-const litresPerKilo = 10
+// thinning is the water that a product is put into to be spread by hand, in litres for a kg, and how, the first row that has it: none of what
+// goes out as powder. A tenth by weight is what all salts bear to be dissolved in; acids and caustics heat water and get twice as much; a dry polymer is made
+// up to 1 g/L, an emulsion to 5 (common practice, no source).
+var thinning = []struct {
+	has    func(product.Product) bool
+	litres float64
+	how    string
+}{
+	{func(p product.Product) bool { return powders(p) || alkaliOf(p, quantity.AsCaO) }, 0, ""},
+	{func(p product.Product) bool {
+		return p.Group == product.Acid || alkaliOf(p, quantity.AsNaOH, quantity.AsKOH)
+	}, 20, "put a little at a time, and never the other way round, into"},
+	{func(p product.Product) bool { return p.IsPolymer() && p.Form == product.Dry }, 1000, "made up in"},
+	{func(p product.Product) bool { return p.IsPolymer() && p.Form == product.Emulsion }, 200, "made up in"},
+	{func(p product.Product) bool { return p.Form == product.Dry }, 10, "dissolved in"},
+	{func(product.Product) bool { return true }, 10, "thinned in"},
+}
 
-// Dissolves gives the least water, in litres for a kg, that a dry product is dissolved or stirred in by the bucket to be spread; false for one
-// that goes out otherwise.
-func Dissolves(p product.Product) (litres float64, ok bool) {
-	return litresPerKilo, p.Form == product.Dry && !powders(p) && !p.IsPolymer() && !alkaliOf(p, quantity.AsCaO, quantity.AsNaOH, quantity.AsKOH) && p.Group != product.Acid
+// Thins gives the least water, in litres for a kg, that a product is put into to be spread by hand, and how; false for one that goes out as powder.
+func Thins(p product.Product) (litres float64, how string, ok bool) {
+	for _, x := range thinning {
+		if x.has(p) {
+			return x.litres, x.how, x.litres > 0
+		}
+	}
+	return 0, "", false
 }
 
 // hardly is a usual stock so weak that the product goes out as powder.
@@ -99,6 +122,23 @@ const hardly quantity.Concentration = 5000
 func powders(p product.Product) bool {
 	_, slow := water.Slowly(p.Basis)
 	return p.Form == product.Dry && (slow || p.Group == product.Clay || p.Group == product.Salt && p.Dilution.High > 0 && p.Dilution.High < hardly)
+}
+
+// clay reports bentonite, zeolite and their like, which never dissolve.
+func clay(p product.Product) bool { return p.Group == product.Clay }
+
+// clays says what clay adds to the solids of water that animals stand in.
+func (v *reviewer) clays() {
+	for _, d := range v.s.Doses {
+		sold, err := product.Convert(d.Dose, d.Product, quantity.AsProduct)
+		if !v.s.stoodIn() || !clay(d.Product) || err != nil {
+			continue
+		}
+		rule := v.rule("clay-solids")
+		limit := quantity.Concentration(rule.Limit)
+		v.judge("clay-solids", d.name(), counted(mgL(sold.Concentration), "mg/L"), counted(mgL(limit), "mg/L"), sold.Concentration > limit,
+			Words{"chemical": d.name(), "value": mgL(sold.Concentration), "limit": mgL(limit), "who": v.s.Stock[0].who()}, d.At)
+	}
 }
 
 // Spread says how a product is spread over a pond by hand.

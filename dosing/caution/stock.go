@@ -23,8 +23,11 @@ func (v *reviewer) animals() {
 			v.say("animals-never", nil, "", note.Place{})
 		}
 		v.skip("what the water does to animals: " + noneReached)
-	} else if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
+	} else if (v.s.Purpose == Animals || v.s.Purpose == Other) && len(v.s.Stock) == 0 {
 		v.skip("what the water does to animals: none are named")
+		if v.s.Purpose == Animals && v.byHand() {
+			v.say("animals-unnamed", nil, "", note.Place{})
+		}
 	}
 	for _, a := range v.s.Stock {
 		if len(a.Profile.Ranges) == 0 {

@@ -20,7 +20,7 @@ func TestWhatTheTradeExpects(t *testing.T) {
 		dose    Dose
 		want    note.Level
 	}{
-		{"trout in a soft beck, a little alum", "rainbow trout", "juvenile", basin(10, 7.0, 25, 20, 0, 0.05), nil, dose(t, "alum-liquid", 10, quantity.AsAlum14), note.Info},
+		{"trout in a soft beck, a little alum", "rainbow trout", "juvenile", basin(10, 7.0, 25, 20, 0, 0.05), nil, dose(t, "alum-liquid", 9, quantity.AsAlum14), note.Info},
 		{"as much alum as the soft beck has alkalinity", "rainbow trout", "juvenile", basin(10, 7.0, 25, 20, 0, 0.05), nil, dose(t, "alum-liquid", 25, quantity.AsAlum14), note.Stop},
 		{"alum in a warm tilapia system", "tilapia", "juvenile", basin(28, 8.0, 120, 120, 0, 0.3), nil, dose(t, "alum-liquid", 20, quantity.AsAlum14), note.Info},
 		{"polyaluminium chloride with shrimp in the sea", "whiteleg shrimp", "juvenile", basin(28, 8.1, 130, 0, 30, 0.2), nil, dose(t, "pacl-10", 10, quantity.AsProduct), note.Info},
@@ -35,7 +35,7 @@ func TestWhatTheTradeExpects(t *testing.T) {
 		{"a carp pond of algae at pH 9.2 with ammonia", "common carp", "adult", basin(25, 9.2, 120, 120, 0, 1), func(s *Situation) {
 			s.Pond, s.Water.ResidualAl.OK = true, false
 		}, dose(t, "alum-liquid", 30, quantity.AsAlum14), note.Caution},
-		{"trout fry in a soft beck with little alum", "rainbow trout", "fry", basin(9, 7.0, 22, 25, 0, 0.05), nil, dose(t, "alum-liquid", 10, quantity.AsAlum14), note.Info},
+		{"trout fry in a soft beck, 17 of 22 mg/L left, below the least that a stream is to have", "rainbow trout", "fry", basin(9, 7.0, 22, 25, 0, 0.05), nil, dose(t, "alum-liquid", 10, quantity.AsAlum14), note.Stop},
 		{"trout in a soft beck with much", "rainbow trout", "juvenile", basin(9, 7.0, 22, 25, 0, 0.05), nil, dose(t, "alum-liquid", 35, quantity.AsAlum14), note.Stop},
 		{"polymer with shrimp, turbidity not known", "whiteleg shrimp", "juvenile", basin(28, 8.0, 130, 0, 25, 0.1), func(s *Situation) { s.Water.Turbidity.OK = false }, dose(t, "pdadmac", 2, quantity.AsProduct), note.Caution},
 		{"carp below what they were unharmed by", "common carp", "juvenile", basin(22, 7.5, 150, 120, 0, 0.1), func(s *Situation) { s.Water.ResidualAl = quantity.Some(quantity.Concentration(0.8)) }, dose(t, "pacl-10", 30, quantity.AsProduct), note.Info},

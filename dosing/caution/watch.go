@@ -2,6 +2,7 @@ package caution
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -11,8 +12,8 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Bears is what animals in water that is dosed in portions should not feel at a time: a larger change of pH, and more
-// carbon dioxide, where a limit of one of them is known.
+// Bears is what animals in water that is dosed in portions should not feel at a time: a larger change of pH than a discharge may
+// make of their water, and more carbon dioxide, where a limit of one of them is known.
 type Bears struct {
 	Step quantity.PH
 	CO2  quantity.Known[quantity.Concentration]
@@ -21,11 +22,8 @@ type Bears struct {
 // Bears gives the limits of a situation's animals; false where none get the water.
 func (s Situation) Bears() (b Bears, ok bool) {
 	v := &reviewer{s: s, quiet: true}
-	id := "ph-step"
-	if !v.fresh() {
-		id = "ph-step-sea"
-	}
-	b.Step = quantity.PH(v.rule(id).Limit)
+	borne, _ := v.phSteps()
+	b.Step = quantity.PH(v.rule(borne).Limit)
 	for _, a := range s.Stock {
 		if limit, source := v.most(a, animal.CO2, "co2-far"); source != "" && (!b.CO2.OK || limit < float64(b.CO2.V)) {
 			b.CO2 = quantity.Some(quantity.Concentration(limit))
@@ -39,6 +37,9 @@ type Watch struct {
 	// PHLow and PHHigh bound the pH that all of them are comfortable in; Oxygen is the least that they should have.
 	PHLow, PHHigh quantity.PH
 	Oxygen        quantity.Known[quantity.Concentration]
+	// Hardness is the most that they should have in fresh water, as CaCO3; not known where none of them has such a line.
+	Hardness   quantity.Known[quantity.Concentration]
+	HardnessOf string
 	// TAN is the total ammonia, as N, at which free ammonia comes to NH3, the animals' limit, at a temperature and PH, the highest
 	// that they are to meet: dosed or not, and aired; not known without them.
 	TAN         quantity.Known[quantity.Concentration]
@@ -52,6 +53,8 @@ type Watch struct {
 	// Stands are lines that the water is past before anything is dosed; PHLow, PHHigh and TAN are then what it has, so that only
 	// what grows worse stops.
 	Stands Stands
+	// Brings is the pH that the doses themselves bring, where that is past the line that PHLow or PHHigh is; it is set by [Watch.Brought].
+	Brings quantity.Known[quantity.PH]
 	// Moults is true where some of them moult; Filters where nitrifying bacteria are taken out with the floc.
 	Moults, Filters bool
 	// Untested says which of what is dosed nobody is known to have tested with them.
@@ -67,6 +70,34 @@ type Stands struct {
 	Asked     quantity.Concentration
 	Low, High quantity.PH
 }
+
+// Looks is how long after a go, a start or the first animals in a treated water they are looked at; LaterLooks when those of a trial that runs on are
+// looked at further (common practice, no source).
+var (
+	Looks      = []quantity.Time{0.25, 1, 6, 24}
+	LaterLooks = []quantity.Time{48, 72, 96}
+)
+
+// LooksSaid lists such times as people say them: "15 minutes, 1, 6 and 24 hours".
+func LooksSaid(times []quantity.Time) string {
+	var out []string
+	for i, t := range times {
+		said := amount(float64(t)).String()
+		if t < 1 {
+			said = fmt.Sprintf("%.0f minutes", t.In("min"))
+		} else if i == len(times)-1 {
+			said += " hours"
+		}
+		out = append(out, said)
+	}
+	if n := len(out); n > 1 {
+		return strings.Join(out[:n-1], ", ") + " and " + out[n-1]
+	}
+	return strings.Join(out, "")
+}
+
+// Unfit is how animals show that a water in which the first of them are tried is not fit for them.
+const Unfit = "gasps, rolls or dies"
 
 // oxygen is the line of a profile that no check takes: it is measured beside the pond.
 const oxygen animal.Parameter = "oxygen"
@@ -115,6 +146,9 @@ func WatchOf(s Situation, onTheWay ...*Chemistry) (w Watch, ok bool) {
 		}
 		if c := quantity.Concentration(o.Low); told && c > w.Oxygen.V {
 			w.Oxygen, w.OxygenOf, w.OxygenOwn = quantity.Some(c), ofWhom(a, o.From()), own
+		}
+		if r, ok := a.Profile.Range(animal.Hardness, a.Stage); ok && r.HasHigh && !v.salt() && (!w.Hardness.OK || r.High < float64(w.Hardness.V)) {
+			w.Hardness, w.HardnessOf = quantity.Some(quantity.Concentration(r.High)), ofWhom(a, r.From())
 		}
 		limit, from := v.most(a, animal.NH3, "nh3-high")
 		if c := quantity.Concentration(limit); w.NH3 == 0 || c < w.NH3 {
@@ -250,6 +284,27 @@ func (w Watch) Passed() (out note.List) {
 	}
 	return out
 }
+
+// Brought gives the watch with the pH that the doses bring, and a caution, where that is past its line: who stops at that line stops as soon
+// as the dose works.
+func (w Watch) Brought(c *Chemistry) (Watch, note.List) {
+	if c == nil || !c.HasPH {
+		return w, nil
+	}
+	dosed := c.PH()
+	line, side := w.PHLow, "below"
+	if dosed > w.PHHigh {
+		line, side = w.PHHigh, "above"
+	} else if dosed >= w.PHLow {
+		return w, nil
+	}
+	w.Brings = quantity.Some(dosed)
+	return w, note.List{note.New(note.Caution, passesPH, "the dose itself brings the pH to %s, %s the %s at which to stop: these lines would stop it as soon as it works", ph(dosed), side, ph(line)).
+		Do("put the pH right first, dose less, or take the animals out; do not begin as the water is")}
+}
+
+// passesPH is the code of a caution that the doses bring the pH past its line.
+const passesPH = "watch-passed-dose"
 
 // ofWhom names an animal with the source of its figure; a general figure has none of its own.
 func ofWhom(a Animal, from string) string {

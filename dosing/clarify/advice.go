@@ -43,7 +43,7 @@ func Endings() []string {
 
 func (r *Result) ending() {
 	k := r.Tank
-	read := func(v float64) note.Phrase { return note.Say("%s %s", quantity.To(quantity.Number(v), 3), k.Unit()) }
+	read := k.Says
 	switch r.Outcome {
 	case ClearAlready:
 		r.Notes.Add(note.New(note.Info, "clear-already",
@@ -70,9 +70,32 @@ func (r *Result) ending() {
 		}
 		r.Notes.Add(n)
 	case TooLong:
+		enough := k.Enough()
 		r.Notes.Add(note.New(note.Caution, "too-long", "after %s the tank still reads %s", k.Within(), read(r.Final.Reading)).
-			Do("send more water round, run more hours a day, or raise the removal"))
+			Do("send more water round%s, run more hours a day, or raise the removal", note.Say("").If(enough > 0, " (about %s would do in that time)", quantity.To(enough, 3))))
 	}
+}
+
+// Enough is the flow that would clear the tank in the longest time that it may take, its hours and what a pass takes out being as they are;
+// zero where none of a thousand times its own would.
+func (k Tank) Enough() quantity.Flow {
+	clears := func(q quantity.Flow) bool {
+		k := k
+		k.Flow = q
+		return k.after(k.Start, k.mean(), k.Within()) <= k.Stop
+	}
+	low, high := k.Flow, 1000*k.Flow
+	if !clears(high) {
+		return 0
+	}
+	for range 60 {
+		if mid := (low + high) / 2; clears(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return high
 }
 
 // holding says what a tank takes that is clear and would not stay so.
@@ -160,12 +183,31 @@ func (r *Result) residuals() {
 		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
 		if end := of(r.Final); !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
-			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, c.told(quantity.Concentration(end), 2), c.how(false), c.told(c.WarnAt, 3), c.Care, when).
+			r.Notes.Add(note.New(note.Caution, Rises, "%s builds up to %s %s; above %s take care (%s). %s",
+				c.Name, c.told(quantity.Concentration(end), 2), c.how(false), c.told(c.WarnAt, 3), c.Care, note.Say("%s", when).
+					If(c.StopAt > 0 && end >= float64(c.StopAt), ". It passes what stops a plan too: only what the floc takes keeps it below that, and nobody measured how much that is")).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
 }
+
+// Rests gives the stop by a rule of a chemical whose whole dose passes it while nobody measured what is caught: the run keeps below it by what
+// the floc is taken to hold, and by nothing else. Day names the plan that stops too.
+// False where a capture was measured, where the run has no such rule or stays below it.
+func (r Result) Rests(chemical int, rule, day string) (n note.Note, ok bool) {
+	c, all := r.Tank.Chemicals[chemical], r.Final.Residuals[chemical].Worst
+	for _, b := range c.bounds() {
+		if b.Rule == rule && !c.HasCapture && all >= b.At {
+			n = note.New(note.Stop, rule, "%s comes to %s %s; %s stops it (%s). What the floc takes of it before the water is back with the animals was not measured, and %s is stopped by the same",
+				c.Name, c.told(all, 2), c.how(false), c.told(b.At, 3), b.Where, day)
+			return n.Do("dose less as the water clears, take the animals out first, or measure what the unit catches"), true
+		}
+	}
+	return n, false
+}
+
+// Rises is the code of a caution that what is dosed builds up past what calls for care.
+const Rises = "residual-rises"
 
 // told is a residual as its limits are told: as active polymer where that is known, named.
 func (c Chemical) told(dose quantity.Concentration, digits int) note.Phrase {
@@ -225,6 +267,9 @@ func (r Result) reached(of func(Moment) float64, value float64) (quantity.Time, 
 // LoopGone is the name of the stop of a loop whose alkalinity its doses and what it nitrifies take, by which the day accepts it too.
 const LoopGone = "loop-alkalinity-gone"
 
+// AlkalinityFed is the name of the caution of a run that ends with less alkalinity than its water should have, by what it nitrifies.
+const AlkalinityFed = "alkalinity-fed"
+
 // nitrified tells what nitrifying takes of the run's alkalinity; dosed is the least that the doses by themselves would leave. It stops
 // what a plan of the same days stops.
 func (r *Result) nitrified(dosed quantity.Alkalinity) {
@@ -247,7 +292,7 @@ func (r *Result) nitrified(dosed quantity.Alkalinity) {
 	case crossed(gone) && r.dosing() && !k.FeedAssumed:
 		says(note.Stop, LoopGone, gone, " is the least for any dose")
 	case crossed(limit):
-		says(note.Caution, "alkalinity-fed", limit, " should be left")
+		says(note.Caution, AlkalinityFed, limit, " should be left")
 	default:
 		r.Notes.Add(note.New(note.Info, "alkalinity-nitrified", "nitrifying %s takes %s of alkalinity while the run goes on", k.NitrifiedOf, quantity.To(takes, 3)))
 	}

@@ -90,19 +90,25 @@ func (k Tank) level() float64 {
 }
 
 // Alone is what a tank reads that is left alone for a time: what is made in it and new water raise it, and new water draws it to its own.
-func (k Tank) Alone(from float64, t quantity.Time) float64 {
-	x := float64(k.Exchange) / k.Volume.In("m3")
+func (k Tank) Alone(from float64, t quantity.Time) float64 { return k.after(from, 0, t) }
+
+// after is what a tank reads after a time in which a pass takes out a share, as if the unit ran without pause.
+func (k Tank) after(from float64, e quantity.Fraction, t quantity.Time) float64 {
+	x := (float64(e)*float64(k.Flow) + float64(k.Exchange)) / k.Volume.In("m3")
 	if x <= 0 {
 		return from + k.Rise*float64(t)
 	}
-	end := k.Plateau(0)
+	end := k.Plateau(e)
 	return end + (from-end)*math.Exp(-x*float64(t))
 }
 
 // Mean is the reading at which a tank settles whose unit runs all the hours that it is let.
 func (k Tank) Mean() float64 {
-	return k.Plateau(k.Removal * quantity.Fraction(k.Hours.Length()/24))
+	return k.Plateau(k.mean())
 }
+
+// mean is what passes take out of such a tank, with the hours in which there are none counted in.
+func (k Tank) mean() quantity.Fraction { return k.Removal * quantity.Fraction(k.Hours.Length()/24) }
 
 // Holding is what it takes to hold a tank that is at its level, however a run to there ends; nil where it stays below that by itself.
 func (k Tank) Holding() *Hold {

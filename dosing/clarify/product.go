@@ -35,17 +35,31 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 		}
 	}
 	if l, ok := caution.PolymerLimits(name, p, animals); ok {
-		c.As, c.Holds = l.As, c.Floc
-		if !p.IsPolymer() {
-			c.Holds = c.Product()
-		}
-		active := quantity.Concentration(c.Holds)
+		active := c.counted(p, l)
 		c.StopAt, c.WarnAt, c.Where, c.Care, c.Binds = l.Stop/active, l.Warn/active, l.Where, l.Care, l.Floc.Over(c.Holds)
 		for _, x := range caution.PolymerStops(name, p, animals) {
 			c.bounded(Bound{x.Rule, x.Stop / active, x.Where, x.Whole})
 		}
 	}
 	return c, nil
+}
+
+// counted has its residual told as its limits count it, and gives how much of that is in a mass of dose.
+func (c *Chemical) counted(p product.Product, l caution.Limits) quantity.Concentration {
+	c.As, c.Holds = l.As, c.Floc
+	if !p.IsPolymer() {
+		c.Holds = c.Product()
+	}
+	return quantity.Concentration(c.Holds)
+}
+
+// ForBack takes over the limits of animals that are kept out while it is dosed and come back to what it leaves: they are told beside that, and
+// stop nothing. It does nothing where animals in the water set limits already.
+func (c *Chemical) ForBack(p product.Product, animals []caution.Animal) {
+	if l, ok := caution.PolymerLimits(c.Name, p, animals); ok && c.Holds <= 0 && len(animals) > 0 {
+		active := c.counted(p, l)
+		c.BackStop, c.BackCare = l.Stop/active, l.Warn/active
+	}
 }
 
 // bounded takes a limit over, the least of each rule.

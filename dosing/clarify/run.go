@@ -88,7 +88,8 @@ type Result struct {
 	Treated   quantity.Volume // water that passed the unit
 	Uses      []Use
 	Waste     Waste
-	// Hold is what holds a tank that is clear, or is cleared and to be held, but would not stay so; nil for any other.
+	// Hold is what holds a tank that is clear, or is to be held, but would not stay so; nil for any other. Where the run does not clear
+	// it, it is told and nothing is dosed for it.
 	Hold *Hold
 	// Plateau is where the reading would settle; HasPlateau is false where that depends on the dose.
 	Plateau  float64
@@ -189,7 +190,7 @@ func (k Tank) Run() (Result, error) {
 			r.Outcome = NeverClears
 		}
 	}
-	if r.Outcome == Cleared && k.Level > 0 {
+	if k.Level > 0 { // what holds it is asked, however it comes there
 		r.Hold, _ = k.hold()
 	}
 	r.surely()
@@ -262,14 +263,28 @@ func (r *run) derive(_ float64, y, dy []float64) {
 // float says how dry the float is and what a mass of it takes up.
 func (k Tank) float() day.Disposal { return day.Disposal{DrySolids: k.Share, Density: k.Density} }
 
+// play is half a second, in hours, so that the end of one stretch is the start of the next.
+const play = 0.5 / 3600
+
 // next gives how long the unit stays as it is, and whether it runs.
 func (r *run) next(t float64) (float64, bool) {
+	lasts, on := r.byClock(math.Mod(float64(r.Begin)+t, 24))
+	for _, s := range r.Breaks {
+		switch {
+		case t >= float64(s.From)-play && t < float64(s.To)-play:
+			return float64(s.To) - t, false
+		case t < float64(s.From)-play:
+			lasts = math.Min(lasts, float64(s.From)-t)
+		}
+	}
+	return lasts, on
+}
+
+// byClock gives how long the unit stays as it is by its daily hours, and whether it runs.
+func (r *run) byClock(clock float64) (float64, bool) {
 	if len(r.Hours) == 0 {
 		return math.Inf(1), true
 	}
-	clock := math.Mod(float64(r.Begin)+t, 24)
-	// half a second of play, so that the end of one stretch is the start of the next
-	const play = 0.5 / 3600
 	for _, s := range r.Hours {
 		if clock >= float64(s.From)-play && clock < float64(s.To)-play {
 			return float64(s.To) - clock, true

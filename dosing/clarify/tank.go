@@ -49,9 +49,11 @@ type Chemical struct {
 	// Residuals that stop the plan or call for care, on the dose's basis; zero where there is none.
 	// Where and Care say what each rests on, As what they are told as, of which a mass of dose holds Holds.
 	StopAt, WarnAt quantity.Concentration
-	As             string
-	Holds          quantity.Ratio
-	Where, Care    note.Phrase
+	// BackStop and BackCare are those of animals that are kept out while it is dosed and come back to what it leaves.
+	BackStop, BackCare quantity.Concentration
+	As                 string
+	Holds              quantity.Ratio
+	Where, Care        note.Phrase
 	// Stops are the residuals that stop the plan, one for each rule; none where only StopAt is known.
 	Stops []Bound
 }
@@ -87,7 +89,9 @@ type Tank struct {
 	Flow   quantity.Flow
 	// Hours are those in which the unit runs; Begin is the clock time of the start.
 	Hours flow.Hours
-	Begin quantity.Time
+	// Breaks are times since the start in which it stands still though its hours let it run.
+	Breaks []flow.Span
+	Begin  quantity.Time
 
 	Start, Stop float64           // readings
 	Removal     quantity.Fraction // of the reading above Floor, at each pass with chemical
@@ -168,6 +172,24 @@ func (k Tank) NTU(reading float64) quantity.Known[float64] {
 
 // Unit gives the unit of the reading.
 func (k Tank) Unit() string { return k.Key.Info().Unit }
+
+// Gauged is what the tank's tube or cone shows of a reading; false where it has none, its pairs do not reach so far or it does not tell there.
+func (k Tank) Gauged(reading float64) (shows float64, ok bool) {
+	if k.Scale == nil {
+		return 0, false
+	}
+	shows, ok = k.Scale.Shows(reading)
+	return shows, ok && (k.Scale.Key != gauge.Tube || reading >= gauge.LeastByTube)
+}
+
+// Says is a reading in a note: as the tank is read, with what is worked with beside it where that is another.
+func (k Tank) Says(reading float64) note.Phrase {
+	said := note.Say("%s %s", quantity.To(quantity.Number(reading), 3), k.Unit())
+	if shows, ok := k.Gauged(reading); ok {
+		return note.Say("%s %s in the %s (%s)", quantity.To(quantity.Number(shows), 3), gauge.Unit(k.Scale.Key), gauge.Name(k.Scale.Key), said)
+	}
+	return said
+}
 
 // Plateau is the reading that a tank run without pause would come to in the end
 // with removal E.

@@ -39,11 +39,22 @@ func (x *Result) ask() {
 		x.Notes.Add(note.New(note.Caution, "scatter-wide", "the readings lie %s off their course, and 5 to 10 %% is usual of a hand meter: something else happened while the unit ran, or the samples were taken otherwise",
 			quantity.To(x.Scatter.V, 2)).At(x.At).Do("look at the remarks of the day before going by the figures"))
 	}
-	if k := x.Closure.V; x.Closure.OK && (k.Share < TooLittle || k.Share > TooMuch) {
+	if k := x.Closure.V; !x.Balanced() {
 		x.Notes.Add(note.New(note.Caution, "balance-open", "the bin of %s held %s of what left the water by its readings, so one of the two is wrong", x.Name, quantity.To(k.Share, 2)).At(x.Bin.Wet.At).
 			Do("weigh again, and look for solids that settled in the tank or came in, before going by what a pass takes out"))
 	}
+	for _, r := range x.Readings {
+		if r.In.OK && r.Out.OK && r.Out.V > r.In.V {
+			x.Notes.Add(note.New(note.Caution, "outlet-above-inlet", "the outlet read %s at %s, more than the inlet, %s", quantity.To(quantity.Number(r.Out.V), 3), quantity.To(r.At, 3), quantity.To(quantity.Number(r.In.V), 3)).At(r.Out.At).
+				Do("look whether the two were changed round, or whether float went over; it is counted as it stands"))
+		}
+	}
 	x.askBlank()
+}
+
+// Balanced reports a run whose bin does not speak against its readings.
+func (x Result) Balanced() bool {
+	return !x.Closure.OK || x.Closure.V.Share >= TooLittle && x.Closure.V.Share <= TooMuch
 }
 
 // askSense asks about a volume or a flow that cannot be.
@@ -52,7 +63,11 @@ func (x *Result) askSense() {
 		return
 	}
 	turns := x.turns(x.fit.shape[rate])
-	if x.Doubtful = x.Capture.High.V < leastCapture || turns > mostTurns; !x.Doubtful {
+	falls := turns
+	if last := len(x.fit.t) - 1; x.fit.t[last] < x.turnover() { // the fit of a run that ended so early may be anything; what it fell from end to end is told
+		falls = math.Min(turns, (x.fit.y[0]-x.fit.y[last])/(x.fit.t[last]-x.fit.t[0])*x.turnover())
+	}
+	if x.Doubtful = x.Capture.High.V < leastCapture || falls > mostTurns; !x.Doubtful {
 		return
 	}
 	n := note.New(note.Caution, "capture-no-sense", "with %s going round at %s all of it passes the unit every %s, and the readings fall %s for that", quantity.To(x.Volume.V, 4), quantity.To(x.Flow.V, 4),

@@ -32,7 +32,7 @@ const (
 // closure is that of a run whose bin was weighed and whose volume is known.
 func (x Result) closure() (k quantity.Known[Closure]) {
 	weighed := x.Bin.Weighed()
-	p := tankPoints(x.Readings)
+	p := x.points()
 	if !weighed.OK || !x.Volume.OK || len(p.t) < 2 || x.Off {
 		return k
 	}

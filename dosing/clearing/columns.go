@@ -15,18 +15,22 @@ import (
 type role string
 
 const (
-	noRole    role = ""
-	timed     role = "time"
-	dated     role = "date"
-	named     role = "run"
-	ofTank    role = "tank"
-	ofInlet   role = "inlet"
-	ofOutlet  role = "outlet"
-	flowing   role = "flow"
-	holding   role = "volume"
-	polymered role = "polymer"
-	warm      role = "temperature"
-	beside    role = "beside" // kept with a log, and nothing that its answer needs
+	noRole     role = ""
+	timed      role = "time"
+	dated      role = "date"
+	named      role = "run"
+	ofTank     role = "tank"
+	ofInlet    role = "inlet"
+	ofOutlet   role = "outlet"
+	flowing    role = "flow"
+	holding    role = "volume"
+	polymered  role = "polymer"
+	coagulated role = "coagulant"
+	skims      role = "skim"
+	warm       role = "temperature"
+	running    role = "unit"    // whether the unit ran
+	chosenBy   role = "setting" // set by somebody, of what is not known
+	beside     role = "beside"  // kept with a log, and nothing that its answer needs
 )
 
 // headings are the words that a column is told by: the first row that has one of a heading's words, of those whose unit,
@@ -36,20 +40,26 @@ var headings = []struct {
 	units []words.Kind
 	words string
 }{
-	{polymered, []words.Kind{words.Conc}, "polymer flocculant floc"},
-	{beside, nil, "dose doses dosed concentration animals animal dead deaths mortality alive survivors jar jars"},
-	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned watch sample foam float"},
+	{polymered, []words.Kind{words.Conc}, "floc " + strings.Join(polymerWords, " ")},
+	{coagulated, []words.Kind{words.Conc}, strings.Join(coagulantWords, " ")},
+	{skims, []words.Kind{words.Minutes}, strings.Join(skimWords, " ")},
+	{running, []words.Kind{}, "unit"},
+	{chosenBy, nil, "dose doses dosed dosage setting settings"},
+	{beside, nil, "concentration animals animal dead deaths mortality alive survivors jar jars"},
+	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned watch sample replicate repeat duplicate foam float"},
 	{warm, []words.Kind{words.Temp, words.TempF}, "temperature temp temperatur water-temp"},
-	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit"},
+	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit debiet vazao portata przeplyw flode vannforing gennemstromning virtaama"},
 	{holding, []words.Kind{words.Volume}, "volume vol volumen"},
-	{named, nil, "run runs trial test series lauf versuch ensayo essai"},
-	{timed, []words.Kind{words.Minutes, words.Clock}, "time elapsed clock since datetime timestamp zeit uhrzeit hora tiempo"},
-	{ofTank, readable, "tank pond raceway basin becken"},
-	{ofInlet, readable, "inlet in influent inflow before feed raw zulauf entrada entree"},
-	{ofOutlet, readable, "outlet out effluent outflow after treated clarified leaving ablauf salida sortie"},
+	{named, []words.Kind{}, "run runs trial test series lauf versuch ensayo essai korning kjoring korsel ajo koe"}, // with a unit it is a column of readings, "run 1 (NTU)"
+	{timed, []words.Kind{words.Minutes, words.Clock}, "time elapsed clock since datetime timestamp zeit uhrzeit hora tiempo tempo tid tijd czas waktu aika"},
+	{ofTank, []words.Kind{words.Mass}, "filter filters membrane"},
+	{ofTank, []words.Kind{words.Length}, "tube secchi clarity"},
+	{ofTank, readable, "tank pond raceway basin becken tanque estanque bassin bak zbiornik kar karet kolam be bassang dam dammen allas"},
+	{ofInlet, readable, "inlet in influent inflow before feed raw zulauf entrada entree inlopp innlop indlob tulo"},
+	{ofOutlet, readable, "outlet out effluent outflow after treated clarified leaving ablauf salida sortie utlopp utlop udlob lahto"},
 	{dated, nil, "date day datum fecha"},
-	{timed, []words.Kind{words.Minutes, words.Clock}, "time hours hour hrs hr h elapsed clock minutes mins min t when since zeit uhrzeit stunden hora tiempo heure temps"},
-	{ofTank, readable, "turbidity turb ntu fnu tss ss solids reading trubung truebung turbidez turbidite"},
+	{timed, []words.Kind{words.Minutes, words.Clock}, "time hours hour hrs hr h elapsed clock minutes mins min t when since zeit uhrzeit stunden hora tiempo heure temps tempo tid tijd czas waktu aika godz timer gio"},
+	{ofTank, readable, "turbidity turb ntu fnu tss ss solids reading trubung truebung turbidez turbidite turbiditet turbiedad troebelheid metnosc torbidita grumlighet sameus kekeruhan duc"},
 }
 
 // readable are the units that a reading of a tank can have, and those that are named so that they are refused.
@@ -80,8 +90,11 @@ func columnOf(at int, text string) column {
 			c.unit = u.Unit
 		}
 	}
-	c.key = readKey(c.unit)
 	said := words.TokensIn(c.text)
+	if c.unit.Kind == words.Mass && slices.Contains(said, "tid") { // "Tid (t)" are hours
+		c.unit = words.Unit{}
+	}
+	c.key = readKey(c.unit)
 	for _, h := range headings {
 		fits := !c.unit.Known() || h.units == nil || slices.Contains(h.units, c.unit.Kind)
 		if fits && slices.ContainsFunc(strings.Fields(h.words), func(w string) bool { return slices.Contains(said, w) }) {
@@ -131,6 +144,7 @@ func (c column) refused(at note.Place) *note.Note {
 		words.FAU:    "FAU measure what light is taken away, and are no NTU",
 		words.JTU:    "JTU are told by a candle, and are no NTU",
 		words.Length: "the depth in a turbidity tube does not go in proportion to the solids",
+		words.Mass:   "a filter weighs solids, and what they stand in is the water that went through it: mg of dry solids by its litres",
 		words.Volper: "what settles in a cone does not go in proportion to the solids",
 	} {
 		if c.unit.Kind == kind {
@@ -144,14 +158,43 @@ func (c column) refused(at note.Place) *note.Note {
 // block is the columns of one time column: those right of it, up to the next.
 type block struct {
 	row                    int
+	apart                  bool // it stands beside others, under another heading
 	time, date, run        *column
 	tanks, inlets, outlets []column
 	others                 []column
 }
 
-// blocksOf gives the blocks of a row of headings; none for any other row.
+// unitsBelow are the units of a row that holds nothing else, under the columns of the row above it; nil for any other row.
+func unitsBelow(v layout.View, row int) (out map[int]string) {
+	for c := range v.Area.Width() + len(v.Rows) {
+		text := layout.Text(v.At(row, c))
+		if text == "" {
+			continue
+		}
+		bare := strings.Trim(text, "()[] ")
+		if _, is := words.OnlyUnit(bare); !is && bare != "%" || layout.Text(v.At(row-1, c)) == "" {
+			return nil
+		}
+		if out == nil {
+			out = map[int]string{}
+		}
+		out[c] = bare
+	}
+	if len(out) < 2 {
+		return nil
+	}
+	return out
+}
+
+// blocksOf gives the blocks of a row of headings; none for any other row. Units that stand in a row below the headings belong to them, and
+// that row is then the block's.
 func blocksOf(v layout.View, row int) (out []block) {
 	var left []column // before the first time column
+	units := unitsBelow(v, row+1)
+	last := row
+	if units != nil {
+		last++
+	}
 	for c := range v.Area.Width() + len(v.Rows) {
 		x := v.At(row, c)
 		if c > v.Area.Width() && !v.Turned {
@@ -160,6 +203,9 @@ func blocksOf(v layout.View, row int) (out []block) {
 		text := layout.Text(x)
 		if text == "" {
 			continue
+		}
+		if u := units[c]; u != "" && len(words.Units(text)) == 0 {
+			text += " (" + u + ")"
 		}
 		h := columnOf(c, text)
 		if layout.IsData(text, layout.DecimalsMixed) && h.role == noRole {
@@ -171,7 +217,7 @@ func blocksOf(v layout.View, row int) (out []block) {
 				out[n-1].set(h)
 				continue
 			}
-			out = append(out, block{row: row})
+			out = append(out, block{row: last})
 			out[len(out)-1].set(h)
 		case len(out) == 0:
 			left = append(left, h)
@@ -185,9 +231,19 @@ func blocksOf(v layout.View, row int) (out []block) {
 	for _, h := range left {
 		out[0].set(h)
 	}
-	return slices.DeleteFunc(out, func(b block) bool {
+	out = slices.DeleteFunc(out, func(b block) bool {
 		return b.time == nil && b.date == nil || len(b.tanks) == 0 && (len(b.inlets) == 0 || len(b.outlets) == 0)
 	})
+	reads := func(b block) string {
+		if len(b.tanks) == 0 {
+			return ""
+		}
+		return words.Fold(without(b.tanks[0].text))
+	}
+	for i := range out {
+		out[i].apart = slices.ContainsFunc(out, func(b block) bool { return reads(b) != reads(out[i]) })
+	}
+	return out
 }
 
 // joins reports a date beside its time, before any reading.
@@ -203,7 +259,15 @@ func (b *block) set(h column) {
 	case dated:
 		b.date = &h
 	case named:
-		b.run = &h
+		if b.run == nil || b.time == nil && b.date == nil {
+			b.run = &h
+			break
+		}
+		for _, h := range []column{*b.run, h} { // two of them right of the time are runs, and what they read stands elsewhere
+			h.role = ofTank
+			b.tanks = append(b.tanks, h)
+		}
+		b.run = nil
 	case ofTank:
 		b.tanks = append(b.tanks, h)
 	case ofInlet:

@@ -29,6 +29,7 @@ const (
 	ByCoagulant Differs = "coagulant"
 	ByFlow      Differs = "flow"
 	BySkim      Differs = "skimming"
+	ByName      Differs = "name"  // what is set by it alone
 	ByStart     Differs = "start" // the reading at the start
 	ByWarmth    Differs = "temperature"
 )
@@ -92,7 +93,8 @@ func compare(a, b Result) (c Comparison) {
 		return quantity.Some(quantity.Fraction(math.Min(1, math.Max(-1, v))))
 	}
 	d := x.at - y.at
-	c.Points = Estimate[quantity.Fraction]{V: quantity.Fraction(d), Low: bound(d - math.Hypot(x.at-x.low, y.high-y.at)), High: bound(d + math.Hypot(x.high-x.at, y.at-y.low))}
+	below, above := ofSettling(a, b)
+	c.Points = Estimate[quantity.Fraction]{V: quantity.Fraction(d), Low: bound(d - math.Hypot(math.Hypot(x.at-x.low, y.high-y.at), below)), High: bound(d + math.Hypot(math.Hypot(x.high-x.at, y.at-y.low), above))}
 	c.Verdict = verdictOf(c.Points)
 	if a.told && b.told { // by the rates of the tank, whatever its flow
 		d := math.Log(x.rate / y.rate)
@@ -131,13 +133,35 @@ func (x Result) forDifference(other Result) ranged {
 	}
 	low, high := f.rateEnds(allowed(float64(SureOfDifference), variance, df))
 	at := f.shape[rate]
-	free := x // without the doubt of volume and flow, and not held below 100 %
-	free.VolumeUnsure, free.FlowUnsure = 0, 0
-	e := free.turns
-	if x.Raceway || x.Outcome == NotMixed {
-		e = func(lnRate float64) float64 { return -math.Expm1(-free.turns(lnRate)) }
+	return ranged{at: x.free(at), low: x.free(low), high: x.free(high), rate: math.Exp(at), below: at - low, beyond: high - at}
+}
+
+// ofSettling is by how much the doubt of what settles moves the difference of two captures, either way: what is taken off is the same
+// rate for both, and so a larger part of the capture of the run at less flow. Nothing where the flow is the same or no blank run told it.
+func ofSettling(a, b Result) (below, above float64) {
+	s := a.Settled
+	if !s.OK || !b.Settled.OK || a.Outcome == Pairs || b.Outcome == Pairs || !a.told || !b.told || a.turnover() == b.turnover() || a.blankDF < 1 {
+		return 0, 0
 	}
-	return ranged{at: e(at), low: e(low), high: e(high), rate: math.Exp(at), below: at - low, beyond: high - at}
+	scale := quantile(float64(a.blankDF)) / student(a.blankDF) // the ends of what settles are those of a run
+	at := func(settles float64) float64 {
+		a.Settled.V.V, b.Settled.V.V = settles, settles
+		return a.free(a.fit.shape[rate]) - b.free(b.fit.shape[rate])
+	}
+	d := at(s.V.V)
+	for _, end := range [...]float64{s.V.Low.V, math.Max(s.V.V, s.V.High.V)} {
+		by := scale * (at(end) - d)
+		below, above = math.Max(below, -by), math.Max(above, by)
+	}
+	return below, above
+}
+
+// free is the capture of a logarithm of the rate, without the doubt of volume and flow, and not held below 100 %.
+func (x Result) free(lnRate float64) float64 {
+	if x.Raceway || x.Outcome == NotMixed {
+		return -math.Expm1(-x.turns(lnRate))
+	}
+	return x.turns(lnRate)
 }
 
 // differs lists what was set otherwise. A flow within a twentieth, or a start within a third, is the same.
@@ -152,15 +176,11 @@ func differs(a, b Result) (out []Differs) {
 	add(apart(float64(a.Coagulant.V), float64(b.Coagulant.V), 0.02), ByCoagulant)
 	add(a.Flow.OK && b.Flow.OK && apart(float64(a.Flow.V), float64(b.Flow.V), 0.05), ByFlow)
 	add(a.Skim.OK && b.Skim.OK && apart(float64(a.Skim.V), float64(b.Skim.V), 0.05), BySkim)
+	add(len(out) == 0 && a.byName() != b.byName(), ByName)
 	add(a.Start > 0 && b.Start > 0 && apart(a.Start, b.Start, 1.0/3), ByStart)
 	const degrees = 2 // the rise of a bubble changes by a twentieth
 	add(a.Temperature.OK && b.Temperature.OK && math.Abs(float64(a.Temperature.V-b.Temperature.V)) > degrees, ByWarmth)
 	return out
-}
-
-// chosen are the settings of a run that somebody chooses.
-func (x Result) chosen() [4]float64 {
-	return [4]float64{float64(x.Polymer.V), float64(x.Coagulant.V), float64(x.Flow.V), float64(x.Skim.V)}
 }
 
 // confounded reports two runs whose settings stand in one order alone: each of them before, or each after, every run of

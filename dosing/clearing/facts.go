@@ -18,7 +18,8 @@ type facts struct {
 	goal    quantity.Known[float64]
 	goalKey jartest.Key
 	trial   string
-	said    map[string]saying // facts that were given, by their key
+	begun   quantity.Known[quantity.Time] // the first time at which something stands under the readings
+	said    map[string]saying             // facts that were given, by their key
 }
 
 // saying is a fact as it was given.
@@ -68,46 +69,66 @@ func amount[Q interface {
 
 var plusMinus = regexp.MustCompile(`\s*(?:±|\+/-|\+-|plus or minus)\s*`)
 
-// doubted sets a quantity with its doubt, "60 m3 ± 5 %" or "60 m3 ± 3 m3".
-func doubted[Q interface {
-	~float64
-	quantity.Quantity
-}](parse func(string) (Q, error), of func(*facts) *quantity.Known[Q], doubt func(*facts) *quantity.Fraction) func(*facts, string, note.Place) error {
-	set := amount(parse, of)
-	return func(f *facts, text string, at note.Place) error {
+// Doubted is a quantity with its standard uncertainty, as a share of it; 0 where none is told.
+type Doubted[Q ~float64] struct {
+	V      Q
+	Unsure quantity.Fraction
+}
+
+// ParseDoubted makes the parser of a quantity that may have its doubt behind it: "60 m3", "60 m3 ± 5 %", "60 ± 3 m3". Its errors are those of the
+// quantity's own parser, or of that of a share.
+func ParseDoubted[Q ~float64](parse func(string) (Q, error)) func(string) (Doubted[Q], error) {
+	return func(text string) (d Doubted[Q], err error) {
 		parts := plusMinus.Split(text, 2)
 		if len(parts) == 1 {
-			*doubt(f) = 0
-			return set(f, text, at)
+			d.V, err = parse(text)
+			return d, err
 		}
 		value, by := parts[0], parts[1]
-		if _, err := parse(value); err != nil { // "60 ± 3 m3"
+		if d.V, err = parse(value); err != nil { // "60 ± 3 m3"
 			if i := strings.IndexFunc(by, func(r rune) bool { return (r < '0' || r > '9') && r != '.' && r != ' ' }); i > 0 && !strings.Contains(by, "%") {
 				value += " " + strings.TrimSpace(by[i:])
 			}
-		}
-		if err := set(f, value, at); err != nil {
-			return err
+			if d.V, err = parse(value); err != nil {
+				return d, err
+			}
 		}
 		if share, err := quantity.Parse[quantity.Fraction](by); err == nil {
-			*doubt(f) = share
-			return nil
+			d.Unsure = share
+			return d, nil
 		}
 		v, err := parse(by)
-		if err == nil && of(f).V > 0 {
-			*doubt(f) = quantity.Fraction(v / of(f).V)
+		if err == nil && d.V > 0 {
+			d.Unsure = quantity.Fraction(v / d.V)
+		}
+		return d, err
+	}
+}
+
+// doubted sets a quantity with its doubt.
+func doubted[Q ~float64](parse func(string) (Q, error), of func(*facts) *quantity.Known[Q], doubt func(*facts) *quantity.Fraction) func(*facts, string, note.Place) error {
+	read := ParseDoubted(parse)
+	return func(f *facts, text string, at note.Place) error {
+		d, err := read(text)
+		if err == nil {
+			*of(f), *doubt(f) = quantity.Known[Q]{V: d.V, OK: true, At: at}, d.Unsure
 		}
 		return err
 	}
 }
 
 // noneWords say that nothing is dosed.
-var noneWords = []string{"none", "no", "without", "nil", "zero", "off", "0", "ohne", "sin", "sans"}
+var noneWords = []string{"none", "no", "without", "nil", "zero", "off", "0", "ohne", "keine", "kein", "sin", "ninguno", "sans", "aucun", "sem", "senza", "zonder", "geen", "uten", "ingen", "utan", "uden", "ilman", "bez"}
+
+// dosesNone reports a text that says by itself that nothing is dosed.
+func dosesNone(text string) bool {
+	return slices.Contains(noneWords, words.Fold(strings.TrimSpace(text)))
+}
 
 // dosed sets a dose, of which none may be said in words.
 func dosed(of func(*facts) *quantity.Known[quantity.Concentration]) func(*facts, string, note.Place) error {
 	return func(f *facts, text string, at note.Place) error {
-		if slices.Contains(noneWords, words.Fold(strings.TrimSpace(text))) {
+		if dosesNone(text) {
 			*of(f) = quantity.Known[quantity.Concentration]{OK: true, At: at}
 			return nil
 		}
@@ -122,6 +143,12 @@ func dosed(of func(*facts) *quantity.Known[quantity.Concentration]) func(*facts,
 // offWords say that the unit is by-passed.
 var offWords = []string{"off", "bypassed", "by-passed", "bypass", "by-pass", "stopped", "blank", "aus"}
 
+// unitIsOff reports a text that says so.
+func unitIsOff(text string) bool {
+	said := words.TokensIn(text)
+	return slices.ContainsFunc(offWords, func(w string) bool { return slices.Contains(said, w) }) || strings.Contains(words.Fold(text), "by-passed")
+}
+
 // factRows are the lines that are understood, the first that fits.
 var factRows = []fact{
 	{"share", []string{"dry share", "dry solids", "dry matter"}, "made weighed kg", []string{"%"}, amount(quantity.Parse[quantity.Fraction], func(f *facts) *quantity.Known[quantity.Fraction] { return &f.Bin.DryShare })},
@@ -135,26 +162,26 @@ var factRows = []fact{
 		}
 		return err
 	}},
-	{"skim", []string{"skim", "skimmed", "skimming"}, "", []string{"min", "h"}, amount(quantity.Parse[quantity.Time], func(f *facts) *quantity.Known[quantity.Time] { return &f.Skim })},
-	{"polymer", []string{"polymer", "flocculant", "floc aid"}, "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Polymer })},
-	{"coagulant", []string{"coagulant", "alum", "pac", "pacl", "ferric"}, "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Coagulant })},
+	{"skim", skimWords, "", []string{"min", "h"}, amount(quantity.Parse[quantity.Time], func(f *facts) *quantity.Known[quantity.Time] { return &f.Skim })},
+	{"polymer", append([]string{"floc aid"}, polymerWords...), "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Polymer })},
+	{"coagulant", coagulantWords, "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Coagulant })},
 	{"temperature", []string{"temperature", "temp"}, "", []string{"C"}, amount(quantity.Parse[quantity.Temperature], func(f *facts) *quantity.Known[quantity.Temperature] { return &f.Temperature })},
-	{"volume", []string{"volume", "vol", "volumen"}, "sample", []string{"m3"}, doubted(quantity.Parse[quantity.Volume], func(f *facts) *quantity.Known[quantity.Volume] { return &f.Volume }, func(f *facts) *quantity.Fraction { return &f.VolumeUnsure })},
-	{"flow", []string{"flow", "durchfluss", "caudal", "debit"}, "", []string{"m3/h"}, doubted(quantity.Parse[quantity.Flow], func(f *facts) *quantity.Known[quantity.Flow] { return &f.Flow }, func(f *facts) *quantity.Fraction { return &f.FlowUnsure })},
+	{"volume", []string{"volume", "vol", "volumen", "volum", "inhoud", "objetosc", "volym", "tilavuus", "the tich"}, "sample", []string{"m3"}, doubted(quantity.Parse[quantity.Volume], func(f *facts) *quantity.Known[quantity.Volume] { return &f.Volume }, func(f *facts) *quantity.Fraction { return &f.VolumeUnsure })},
+	{"flow", []string{"flow", "durchfluss", "caudal", "debit", "debiet", "vazao", "portata", "przeplyw", "stromning", "vannforing", "flode", "gennemstromning", "virtaama", "luu luong", "aliran"}, "", []string{"m3/h"}, doubted(quantity.Parse[quantity.Flow], func(f *facts) *quantity.Known[quantity.Flow] { return &f.Flow }, func(f *facts) *quantity.Fraction { return &f.FlowUnsure })},
 	{"mixing", []string{"mixing", "mixed", "tank kind", "tank shape"}, "", nil, func(f *facts, text string, _ note.Place) error {
 		t := words.TokensIn(text)
 		f.Raceway = slices.ContainsFunc([]string{"raceway", "plug", "channel", "no"}, func(w string) bool { return slices.Contains(t, w) })
 		return nil
 	}},
 	{"unit", []string{"unit"}, "", nil, func(f *facts, text string, _ note.Place) error {
-		t := words.TokensIn(text)
-		f.Off = slices.ContainsFunc(offWords, func(w string) bool { return slices.Contains(t, w) }) || strings.Contains(words.Fold(text), "by-passed")
+		f.Off = unitIsOff(text)
 		return nil
 	}},
 	{"name", []string{"run", "name", "lauf", "versuch"}, "date by", nil, func(f *facts, text string, _ note.Place) error { f.Name = text; return nil }},
 	{"date", []string{"date", "day", "begun on", "datum", "fecha"}, "", nil, func(f *facts, text string, _ note.Place) error { f.Date = text; return nil }},
 	{"trial", []string{"trial", "title"}, "", nil, func(f *facts, text string, _ note.Place) error { f.trial = text; return nil }},
-	{"kept", []string{"done by", "tank", "site", "meter", "expected", "begun at"}, "", nil, func(*facts, string, note.Place) error { return nil }},
+	{"kept", []string{"done by", "meter", "expected", "begun at"}, "", nil, func(*facts, string, note.Place) error { return nil }},
+	{"place", []string{"tank", "site"}, "", nil, func(*facts, string, note.Place) error { return nil }},
 }
 
 // weighs reports what is weighed of one run alone, whatever others have.
@@ -225,13 +252,23 @@ func unitOf(label string) string {
 	return label[u.From:u.To]
 }
 
+// polymerWords name the polymer, folded.
+var polymerWords = strings.Fields("polymer polymere polimero polimer polymeer polymeeri flocculant flocculante floculante flokkulant flokkulans flockungsmittel pam")
+
+// coagulantWords name the coagulant, folded.
+var coagulantWords = strings.Fields("coagulant coagulante koagulant koagulans koagulantti fallmittel flockmittel alum alun pac pacl ferric")
+
+// decimalComma is a number with a decimal comma, as in the name of a run: of one or two digits behind it, since three may be thousands.
+var decimalComma = regexp.MustCompile(`\b(\d+),(\d{1,2})\b`)
+
 // byName takes settings out of a run's name or a column's heading: "0.2 mg/L polymer", "without polymer", "8 m3/h", "unit off".
 func (f *facts) byName(name string, at note.Place) {
 	said := words.TokensIn(name)
+	name = decimalComma.ReplaceAllString(name, "$1.$2")
 	has := func(list ...string) bool {
 		return slices.ContainsFunc(list, func(w string) bool { return slices.Contains(said, w) })
 	}
-	polymer := has("polymer", "flocculant")
+	polymer := has(polymerWords...)
 	for _, a := range words.Amounts(name) {
 		text := a.Number + " " + name[a.From:a.To]
 		switch {
@@ -243,13 +280,13 @@ func (f *facts) byName(name string, at note.Place) {
 			if d, err := quantity.ParseDose(text); err == nil {
 				f.Polymer = quantity.Known[quantity.Concentration]{V: d.Concentration, OK: true, At: at}
 			}
-		case a.Kind == words.Minutes && has("skim", "skimmed", "skimming") && !f.Skim.OK:
+		case a.Kind == words.Minutes && has(skimWords...) && !f.Skim.OK:
 			if v, err := quantity.Parse[quantity.Time](text); err == nil {
 				f.Skim = quantity.Known[quantity.Time]{V: v, OK: true, At: at}
 			}
 		}
 	}
-	if polymer && has("no", "without", "ohne", "sin", "sans") && !f.Polymer.OK {
+	if polymer && has(noneWords...) && !f.Polymer.OK {
 		f.Polymer = quantity.Known[quantity.Concentration]{OK: true, At: at}
 	}
 	if !f.given("unit") && (has("blank", "bypassed", "bypass") || has("unit") && has("off", "stopped", "without") || strings.Contains(words.Fold(name), "by-passed")) {

@@ -70,8 +70,9 @@ func grouped(list []Result, a, b []int) (g Grouped) {
 	bound := func(v float64) quantity.Known[quantity.Fraction] {
 		return quantity.Some(quantity.Fraction(math.Min(1, math.Max(-1, v))))
 	}
+	below, above := ofSettling(list[a[0]], list[b[0]])
 	g.OfA, g.OfB = quantity.Fraction(x.at), quantity.Fraction(y.at)
-	g.Points = Estimate[quantity.Fraction]{V: quantity.Fraction(d), Low: bound(d - wide*math.Hypot(x.below, y.above)), High: bound(d + wide*math.Hypot(x.above, y.below))}
+	g.Points = Estimate[quantity.Fraction]{V: quantity.Fraction(d), Low: bound(d - math.Hypot(wide*math.Hypot(x.below, y.above), below)), High: bound(d + math.Hypot(wide*math.Hypot(x.above, y.below), above))}
 	g.Verdict = verdictOf(g.Points)
 	return g
 }
@@ -98,10 +99,7 @@ func middle(list []Result, of []int) (m mean) {
 		m.above = math.Hypot(m.above, (r.high-r.at)/n)
 	}
 	for k, i := range of {
-		df := list[i].fit.df()
-		if list[i].Outcome == Pairs {
-			df = list[i].OfPairs.V.N - 1
-		}
+		df := list[i].freedom()
 		m.df += df
 		sd := (runs[k].high - runs[k].low) / 2 / quantile(float64(df))
 		m.squares += (runs[k].at - m.at) * (runs[k].at - m.at) / (sd * sd)

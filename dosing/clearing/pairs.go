@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -90,4 +91,32 @@ func (p *Pass) split(inverse, ratios, even []float64) {
 	}
 	p.Capture = Estimate[quantity.Fraction]{V: quantity.Fraction(e), Low: bound(e - wide), High: bound(e + wide)}
 	p.Floor = Estimate[float64]{V: slope / e, Low: quantity.Some((slope - half) / e), High: quantity.Some((slope + half) / e)}
+}
+
+// pairsBelow reports inlet and outlet that say for sure that a pass takes out less than the course of the tank does, and says so. A pass cannot take
+// what never comes out, so that a course with a floor lets the pairs of clear water show less. Pairs need no volume, no flow, and no
+// tank in which nothing settles, so they are gone by.
+func (x *Result) pairsBelow() bool {
+	p := x.OfPairs
+	if !p.OK || p.V.N < fewestPairs || !x.Capture.Low.OK || x.Outcome != Found && x.Outcome != FloorUnknown {
+		return false
+	}
+	least, n := 0.0, 0.0
+	for _, r := range x.Readings {
+		if !r.In.OK || !r.Out.OK || r.In.V <= 0 || r.Out.V <= 0 {
+			continue
+		}
+		can := 1.0
+		if !p.V.Split {
+			can = math.Max(0, 1-math.Max(x.Floor.V, x.Floor.High.V)/r.In.V)
+		}
+		least, n = least+math.Log(math.Max(1e-9, 1-float64(x.Capture.Low.V)*can)), n+1
+	}
+	by := quantity.Fraction(-math.Expm1(least / n))
+	if p.V.Capture.High.V >= by {
+		return false
+	}
+	x.Notes.Add(note.New(note.Caution, "pairs-below", "inlet and outlet say that a pass takes out %s, the course of the tank %s: something settles in the tank or leaves it elsewhere, or volume or flow are wrong", quantity.To(p.V.Capture.V, 2), quantity.To(x.Capture.V, 2)).
+		At(x.At).Do("go by inlet and outlet, as is done here, and find out which: a run with the unit by-passed tells what settles"))
+	return true
 }

@@ -74,5 +74,5 @@ func (x Result) Course(at quantity.Time) (float64, bool) {
 	if !x.told {
 		return 0, false
 	}
-	return x.fit.at(float64(at)), true
+	return x.fit.at(x.passage.at(float64(at))), true
 }

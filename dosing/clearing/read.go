@@ -25,7 +25,7 @@ const NoTrial = "no-clearing-trial"
 
 // Read reads the runs of a workbook or a text table: our own sheets, and any table with a column of times and one of readings.
 // Several runs stand in columns, in blocks, on sheets or under a column of names; times may lie across. What stands beside a
-// table, flow, volume, polymer, skimming, is of its runs. Every fault names its cell, and what is not understood is said.
+// table, flow, volume, polymer, skimming, is of its runs; what columns say of it, and times that begin again, part them (see settings.go). Every fault names its cell, and what is not understood is said.
 func Read(name string, r io.Reader) (Trial, error) {
 	data, err := grid.ReadAll(name, r)
 	if err != nil {
@@ -131,8 +131,8 @@ func (x *reader) tables() bool {
 			continue
 		}
 		any = true
-		end := x.end(r, blocks)
 		own := x.facts(from, r, blocks)
+		end := x.end(blocks[0].row, blocks)
 		for i, b := range blocks {
 			x.block(b, end, own, i)
 		}
@@ -166,33 +166,81 @@ func (x *reader) blankSheet(r int, blocks []block) bool {
 	})
 }
 
-// end is the row after the last of a table: a row without a time and without a reading ends it, or the next headings.
+// end is the row after the last of a table: the next headings end it, or a row without a time and without a reading, unless all of
+// that row is blank and the table goes on below it. What looks like a row of it further down and is none is told.
 func (x *reader) end(r int, blocks []block) int {
+	last, gap := r, false
 	for k := r + 1; k < x.height(); k++ {
 		if len(blocksOf(x.v, k)) > 0 {
 			return k
 		}
-		filled := false
-		for _, b := range blocks {
-			for _, c := range slices.Concat([]column{b.clock()}, b.tanks, b.inlets, b.outlets) {
-				v := x.v.At(k, c.at)
-				filled = filled || !v.Blank() && (c.at == b.clock().at || layout.ParseValue(v, x.dec).State != layout.Unclear)
-			}
-			if text := layout.Text(x.v.At(k, b.clock().at)); filled && factFor(text) != nil && layout.ParseValue(x.v.At(k, b.clock().at), x.dec).State == layout.Unclear {
-				filled = false
-			}
-		}
-		if !filled && k > r+1 {
-			return k
+		switch {
+		case x.filled(k, blocks) && gap && !x.isRow(k, blocks):
+			return x.below(last+1, blocks)
+		case x.filled(k, blocks) || k == r+1:
+			last, gap = k, false
+		case x.blankRow(k):
+			gap = true
+		default:
+			return x.below(last+1, blocks)
 		}
 	}
-	return x.height()
+	return min(last+1, x.height())
+}
+
+// filled reports a row with a time or a reading.
+func (x *reader) filled(k int, blocks []block) (filled bool) {
+	for _, b := range blocks {
+		clock := x.v.At(k, b.clock().at)
+		for _, c := range slices.Concat([]column{b.clock()}, b.tanks, b.inlets, b.outlets) {
+			v := x.v.At(k, c.at)
+			filled = filled || !v.Blank() && (c.at == b.clock().at || layout.ParseValue(v, x.dec).State != layout.Unclear)
+		}
+		if filled && factFor(layout.Text(clock)) != nil && layout.ParseValue(clock, x.dec).State == layout.Unclear {
+			filled = false
+		}
+	}
+	return filled
+}
+
+// isRow reports a row with a time, or none at all, and a reading.
+func (x *reader) isRow(k int, blocks []block) bool {
+	return slices.ContainsFunc(blocks, func(b block) bool {
+		text := layout.Text(x.v.At(k, b.clock().at))
+		return (text == "" || text[0] >= '0' && text[0] <= '9') && slices.ContainsFunc(slices.Concat(b.tanks, b.inlets, b.outlets), func(c column) bool {
+			v := layout.ParseValue(x.v.At(k, c.at), x.dec)
+			return v.State == layout.Number || v.Limit
+		})
+	})
+}
+
+// blankRow reports a row with nothing in it.
+func (x *reader) blankRow(k int) bool {
+	for c := range x.width() {
+		if !x.v.At(k, c).Blank() {
+			return false
+		}
+	}
+	return true
+}
+
+// below tells of rows with times and readings that stand below a line of words, up to the next headings, and are of no table. It gives where it began.
+func (x *reader) below(from int, blocks []block) int {
+	for k := from; k < x.height() && len(blocksOf(x.v, k)) == 0; k++ {
+		if c := blocks[0].clock().at; x.isRow(k, blocks) && !x.v.At(k, c).Blank() {
+			x.Notes.Add(note.New(note.Caution, "rows-below", "readings stand below a line of words, from %q on, and are not counted", layout.Text(x.v.At(k, c))).At(x.v.PlaceAt(k, c)).
+				Do("write them on without such a line, or as a run of their own with its headings"))
+			break
+		}
+	}
+	return from
 }
 
 // setting is what stands over a table: facts of all its runs, and those of single columns.
 type setting struct {
 	facts
 	title   string
+	form    bool // our own sheet
 	columns map[int]*facts
 	unit    words.Unit // that a line names, where no heading does
 }
@@ -224,6 +272,10 @@ func (x *reader) line(a *setting, r int, runs []int) {
 		if text == "" {
 			continue
 		}
+		if formTitle(text) {
+			a.form = true
+			continue
+		}
 		at := x.v.PlaceAt(r, c)
 		f := factFor(strings.TrimSuffix(text, ":"))
 		if u := words.Units(text); len(u) > 0 && readKey(u[len(u)-1].Unit) != "" && !a.unit.Known() && f == nil {
@@ -231,6 +283,9 @@ func (x *reader) line(a *setting, r int, runs []int) {
 		}
 		if label, value, keyed := layout.Keyed(text); keyed && value != "" && factFor(label) != nil {
 			x.put(factFor(label), &a.facts, label, value, at)
+			continue
+		}
+		if f != nil && x.inOne(a, f, text, at) {
 			continue
 		}
 		if f != nil {
@@ -242,12 +297,31 @@ func (x *reader) line(a *setting, r int, runs []int) {
 			continue
 		}
 		switch {
-		case a.title == "" || x.lonely(r, c):
+		case a.form, dosesNone(text): // what else stands on our own sheet is its labels and hints
+		case a.title == "" || x.lonely(r, c) && !strings.Contains(text, ": "):
 			a.title = text
 		case strings.ContainsAny(text, "0123456789") && len(text) < longestHeading:
 			x.Notes.Add(note.New(note.Info, "line-not-used", "%q is not understood and not used", text).At(at))
 		}
 	}
+}
+
+// formTitle reports the heading of our own sheet, which names no trial.
+func formTitle(text string) bool { return strings.HasSuffix(words.Fold(text), "log of a run") }
+
+// inOne takes a fact that a cell tells alone, "Tank volume 60 m3": a label, and one amount at its end.
+func (x *reader) inOne(a *setting, f *fact, text string, at note.Place) bool {
+	all := words.Amounts(text)
+	if f.unit == nil || len(all) != 1 || f.key != "volume" && f.key != "flow" {
+		return false
+	}
+	m := all[0]
+	from := strings.LastIndex(text[:m.From], m.Number)
+	if from <= 0 || strings.TrimSpace(text[m.To:]) != "" {
+		return false
+	}
+	x.put(f, &a.facts, strings.TrimSpace(text[:from]), strings.TrimSpace(text[from:]), at)
+	return true
 }
 
 // labelled takes what stands right of a label: one value of all runs, or one under each column of a run. It gives the last
@@ -262,15 +336,16 @@ func (x *reader) labelled(a *setting, f *fact, label string, r, c int, runs []in
 		}
 		return c, true
 	}
-	if f.key == "kept" && x.lonely(r, c) {
+	if f.key == "place" && x.lonely(r, c) && len(words.TokensIn(label)) > 1 { // "Rearing tank" alone, where "Tank" is a label that nobody has filled in
 		a.title = label
 	}
 	k, ok := layout.Beside(x.v, r, c)
 	value, unit := written(x.v.At(r, k)), layout.Text(x.v.At(r, k+1))
 	isUnit := func(text string) bool {
 		_, is := words.OnlyUnit(text)
-		return is || slices.Contains(f.unit, text)
+		return (is || slices.Contains(f.unit, text)) && !dosesNone(text)
 	}
+	ok = ok && (!a.form || k == c+1)                                                             // on our own sheet a value stands beside its label, and a hint behind
 	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil { // nothing was filled in
 		return c, false
 	}
@@ -327,8 +402,17 @@ func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
 		}
 		value = plain
 	}
+	before, twice := to.said[f.key]
 	if err := f.take(to, label, value, at); err != nil {
 		x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
+		return
+	}
+	if f.key == "volume" || f.key == "flow" {
+		x.Written = append(x.Written, to.said[f.key].value)
+	}
+	if now, ok := to.said[f.key]; twice && ok && f.unit != nil && words.Fold(before.value) != words.Fold(now.value) {
+		x.Notes.Add(note.New(note.Caution, "said-twice", "the file says %q and %q of the same run under %q; the latter is taken", before.value, now.value, strings.TrimSpace(strings.TrimSuffix(label, ":"))).At(at).
+			Do("correct the one that is wrong, and write what is of one run alone beside that run"))
 	}
 }
 
@@ -359,8 +443,8 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 		}
 	}
 	for _, c := range b.others {
-		if c.role == noRole {
-			x.Notes.Add(note.New(note.Info, "column-not-used", "the column %q is not used", c.text).At(x.v.PlaceAt(b.row, c.at)))
+		if unit := unitOf(c.text); unit != "" && (c.role == flowing || c.role == holding) {
+			x.Written = append(x.Written, "1 "+unit)
 		}
 	}
 	key := b.kind()
@@ -375,7 +459,11 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 			return
 		}
 	}
-	at, ok := x.times(b, end)
+	at, ok := x.timesOf(b, end)
+	if !ok {
+		return
+	}
+	rows, ok := x.parted(b, at)
 	if !ok {
 		return
 	}
@@ -392,7 +480,7 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 			x.Notes.Add(note.New(note.Info, "column-not-used", "the column %q is not used: the other readings are %s", tank.text, key.Info().Label).At(x.v.PlaceAt(b.row, tank.at)))
 			continue
 		}
-		x.runs(b, tank, key, at, a, i, nth)
+		x.runs(b, tank, key, at, rows, a, i, nth)
 	}
 }
 
@@ -431,30 +519,25 @@ func (x *reader) readTwice(b block) (out []column) {
 	return out
 }
 
-// runs reads the runs of one column of readings: one, or one for each name in the column of runs.
-func (x *reader) runs(b block, tank column, key jartest.Key, at []quantity.Known[quantity.Time], a *setting, i, nth int) {
-	var order []string
-	of := map[string]*facts{}
-	sums := map[string]*means{}
-	last := ""
+// runs reads the runs of one column of readings: one, or one for each part of its rows.
+func (x *reader) runs(b block, tank column, key jartest.Key, at []quantity.Known[quantity.Time], rows []part, a *setting, i, nth int) {
+	var order []part
+	of := map[part]*facts{}
+	sums := map[part]*means{}
+	several := slices.ContainsFunc(rows, func(p part) bool { return p != rows[0] })
 	for n, t := range at {
-		r := b.row + 1 + n
-		if b.run != nil {
-			if said := layout.Text(x.v.At(r, b.run.at)); said != "" {
-				last = said
-			}
-		}
-		f := of[last]
+		p := rows[n]
+		f := of[p]
 		if f == nil {
-			f = x.start(b, tank, key, a, last, i, nth)
-			of[last], sums[last] = f, &means{}
-			order = append(order, last)
+			f = x.start(b, tank, key, a, p.name, i, nth, several)
+			of[p], sums[p] = f, &means{of: map[role][]float64{}}
+			order = append(order, p)
 		}
-		x.row(f, b, tank, r, t, sums[last], i)
+		x.row(f, b, tank, b.row+1+n, t, sums[p], i)
 	}
-	for _, name := range order {
-		f := of[name]
-		sums[name].into(x, f)
+	for _, p := range order {
+		f := of[p]
+		sums[p].into(x, b, f)
 		f.begin()
 		if len(f.Readings) > 0 {
 			x.Runs = append(x.Runs, f.Run)
@@ -464,15 +547,15 @@ func (x *reader) runs(b block, tank column, key jartest.Key, at []quantity.Known
 	}
 }
 
-// start is a run with what is said of it, before its readings.
-func (x *reader) start(b block, tank column, key jartest.Key, a *setting, name string, i, nth int) *facts {
+// start is a run with what is said of it, before its readings. The title of a table is the name of its run where it has one alone.
+func (x *reader) start(b block, tank column, key jartest.Key, a *setting, name string, i, nth int, several bool) *facts {
 	f := a.facts
 	f.Key, f.At = key, x.v.PlaceAt(b.row, b.clock().at)
 	if own := a.columns[tank.at]; own != nil {
 		f.merge(own)
 	}
 	heading := ""
-	if tank.at >= 0 && (len(b.tanks) > 1 || len(words.Amounts(tank.text)) > 0) {
+	if tank.at >= 0 && (len(b.tanks) > 1 || b.apart || len(words.Amounts(tank.text)) > 0) {
 		heading = without(tank.text)
 	}
 	wide := len(b.tanks) > 1
@@ -482,9 +565,10 @@ func (x *reader) start(b block, tank column, key jartest.Key, a *setting, name s
 		f.Name = strings.TrimSpace(f.Name + ", " + heading)
 	case f.Name == "" && heading != "":
 		f.Name = heading
-	case f.Name == "" && a.title != "" && nth == 0:
+	case f.Name != "" || several:
+	case a.title != "" && nth == 0:
 		f.Name = a.title
-	case f.Name == "" && x.several && nth == 0:
+	case x.several && nth == 0:
 		f.Name = x.v.Area.Sheet.Name
 	}
 	for _, said := range []string{name, heading, f.Name} {
@@ -546,10 +630,20 @@ func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[qua
 			f.Readings = append(f.Readings, Reading{At: t.V, Tank: again, Step: step})
 		}
 	}
+	if t.OK && t.V >= 0 && (!f.begun.OK || t.V < f.begun.V) && slices.ContainsFunc(slices.Concat([]column{tank}, b.inlets, b.outlets), func(c column) bool { return c.at >= 0 && !x.v.At(r, c.at).Blank() }) {
+		f.begun = t // by a reading that is left out too, such as "> 100"
+	}
+	if t.OK && t.V >= 0 {
+		m.add(x, b, r, t.V)
+	}
 	if !got.Tank.OK && !got.In.OK && !got.Out.OK {
 		return
 	}
 	if t.V < 0 {
+		return
+	}
+	if clock := layout.Text(x.v.At(r, b.clock().at)); !t.OK && sumsUp(clock) {
+		x.Notes.Add(note.New(note.Info, "line-not-used", "%q is no reading and not counted", clock).At(x.v.PlaceAt(r, b.clock().at)))
 		return
 	}
 	if !t.OK {
@@ -557,8 +651,14 @@ func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[qua
 			Do(`write hours since the start, a clock time such as 06:30, or a day with its time`))
 		return
 	}
-	m.add(x, b, r)
 	f.Readings = append(f.Readings, got)
+}
+
+// sumsUp reports the label of a row that is worked out of the others.
+func sumsUp(label string) bool {
+	all := strings.Fields("average avg mean median sum total minimum maximum mittel mittelwert durchschnitt summe moyenne promedio media somme gemiddelde")
+	said := words.TokensIn(label)
+	return len(said) > 0 && slices.Contains(all, said[0])
 }
 
 // reading reads a cell of readings.
@@ -588,7 +688,11 @@ func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step fl
 		}
 	case v.State == layout.Missing || v.Blank:
 	default:
-		x.faults.Add(note.Fault("bad-reading", "%q is no reading", cell.Text).At(at).Do("correct it, or leave the cell empty where nothing was read").Also("%s", v.Doubt))
+		n := note.Fault("bad-reading", "%q is no reading", cell.Text)
+		if v.Doubt != "" {
+			n = note.Fault("bad-reading", "%q is no reading: it %s", cell.Text, v.Doubt)
+		}
+		x.faults.Add(n.At(at).Do("correct it, or leave the cell empty where nothing was read"))
 	}
 	return k, step
 }
@@ -613,7 +717,7 @@ func (f *facts) begin() {
 	if len(f.Readings) == 0 {
 		return
 	}
-	first, step := f.Readings[0].At, math.Inf(1)
+	first, step := min(f.begun.V, f.Readings[0].At), math.Inf(1)
 	for _, r := range f.Readings {
 		if r.Tank.OK {
 			step = math.Min(step, r.Step)
@@ -622,27 +726,38 @@ func (f *facts) begin() {
 	for i := range f.Below {
 		f.Below[i].At -= first
 	}
+	slices.SortStableFunc(f.Flows, func(a, b FlowAt) int { return cmp.Compare(a.At, b.At) })
+	for i := range f.Flows {
+		f.Flows[i].At -= first
+	}
 	for i := range f.Readings {
 		f.Readings[i].At -= first
 		f.Readings[i].Step = step
 	}
 }
 
-// times reads the times of a block's rows in hours.
-func (x *reader) times(b block, end int) (out []quantity.Known[quantity.Time], ok bool) {
+// timesOf reads the times of a block's rows in hours.
+func (x *reader) timesOf(b block, end int) (out []quantity.Known[quantity.Time], ok bool) {
 	c := b.clock()
 	var cells []grid.Cell
 	for r := b.row + 1; r < end; r++ {
 		cells = append(cells, x.v.At(r, c.at))
 	}
-	plain, clocks := 0, 0
+	plain, clocks, filled := 0, 0, 0
 	for _, v := range cells {
+		if !v.Blank() {
+			filled++
+		}
 		switch p := layout.ParseValue(v, x.dec); {
 		case p.State == layout.Number:
 			plain++
 		case v.Kind == grid.Numeric && v.Clock() && !v.Date():
 			clocks++
 		}
+	}
+	hourMarked := false
+	for _, v := range cells {
+		hourMarked = hourMarked || v.Kind == grid.Textual && flow.HourMarked(v.Text)
 	}
 	if b.date == nil && spans(c, cells) {
 		for _, v := range cells {
@@ -652,7 +767,7 @@ func (x *reader) times(b block, end int) (out []quantity.Known[quantity.Time], o
 		return out, true
 	}
 	switch {
-	case plain > 0 && b.date == nil && plain >= len(cells)/2 && c.role == timed:
+	case plain > 0 && plain >= filled/2 && c.role == timed && !hourMarked:
 		return x.elapsed(c, b.row, cells)
 	case clocks > 0 && b.date == nil:
 		last, days := 0.0, 0.0
@@ -735,7 +850,7 @@ func (x *reader) elapsed(c column, row int, cells []grid.Cell) (out []quantity.K
 	if !own && (c.unit.Kind != words.Minutes || minutes == 0) {
 		said := words.TokensIn(c.text)
 		switch {
-		case slices.ContainsFunc([]string{"h", "hr", "hrs", "hour", "hours", "stunden"}, func(w string) bool { return slices.Contains(said, w) }):
+		case slices.ContainsFunc([]string{"h", "hr", "hrs", "hour", "hours", "stunden", "t", "timer", "timmar", "uur", "horas", "heures", "godz", "jam", "gio"}, func(w string) bool { return slices.Contains(said, w) }):
 			minutes = 60
 		case slices.ContainsFunc([]string{"min", "mins", "minutes"}, func(w string) bool { return slices.Contains(said, w) }):
 			minutes = 1
@@ -758,71 +873,6 @@ func (x *reader) elapsed(c column, row int, cells []grid.Cell) (out []quantity.K
 		out = append(out, t)
 	}
 	return out, true
-}
-
-// means are the columns of settings of a run, of which it takes the mean.
-type means struct {
-	flows, polymers, warms []float64
-	volume                 float64
-	off                    bool
-}
-
-// add takes a row's settings.
-func (m *means) add(x *reader, b block, r int) {
-	for _, c := range b.others {
-		v := layout.ParseValue(x.v.At(r, c.at), x.dec)
-		if c.role == beside && !m.off {
-			said := words.TokensIn(layout.Text(x.v.At(r, c.at)))
-			m.off = slices.ContainsFunc([]string{"stopped", "stop", "off", "tripped", "blocked"}, func(w string) bool { return slices.Contains(said, w) })
-			if m.off {
-				x.Notes.Add(note.New(note.Caution, "stopped-meanwhile", "%q: a time in which the unit stands is counted as if it ran", layout.Text(x.v.At(r, c.at))).
-					At(x.v.PlaceAt(r, c.at)).Do("take the time that it stood off all later times"))
-			}
-		}
-		if v.State != layout.Number {
-			continue
-		}
-		unit := cmp.Or(v.Unit.Name, unitOf(c.text))
-		switch c.role {
-		case flowing:
-			if q, err := quantity.Parse[quantity.Flow](fmt.Sprintf("%g %s", v.Num, unit)); err == nil {
-				m.flows = append(m.flows, float64(q))
-			}
-		case polymered:
-			if q, err := quantity.ParseDose(fmt.Sprintf("%g %s", v.Num, unit)); err == nil {
-				m.polymers = append(m.polymers, float64(q.Concentration))
-			}
-		case holding:
-			if q, err := quantity.Parse[quantity.Volume](fmt.Sprintf("%g %s", v.Num, unit)); err == nil {
-				m.volume = float64(q)
-			}
-		case warm:
-			if q, err := quantity.Parse[quantity.Temperature](fmt.Sprintf("%g %s", v.Num, cmp.Or(unit, "C"))); err == nil {
-				m.warms = append(m.warms, float64(q))
-			}
-		}
-	}
-}
-
-// into gives a run the means of its columns. A flow that varies is said.
-func (m *means) into(x *reader, f *facts) {
-	const steady = 0.1
-	if len(m.flows) > 0 && !f.given("flow") {
-		f.Flow = quantity.Some(quantity.Flow(layout.Mean(m.flows)))
-		if low, high := slices.Min(m.flows), slices.Max(m.flows); high-low > 2*steady*float64(f.Flow.V) {
-			f.Notes.Add(note.New(note.Caution, "flow-varied", "the flow varied from %s to %s; its mean is taken", quantity.To(quantity.Flow(low), 3), quantity.To(quantity.Flow(high), 3)).
-				At(f.At).Do("hold it steady through a run: a capture is that of one flow"))
-		}
-	}
-	if len(m.polymers) > 0 && !f.given("polymer") {
-		f.Polymer = quantity.Some(quantity.Concentration(layout.Mean(m.polymers)))
-	}
-	if m.volume > 0 && !f.given("volume") {
-		f.Volume = quantity.Some(quantity.Volume(m.volume))
-	}
-	if len(m.warms) > 0 && !f.given("temperature") {
-		f.Temperature = quantity.Some(quantity.Temperature(layout.Mean(m.warms)))
-	}
 }
 
 // share gives runs that say nothing of volume and flow those of the run before, and says so; runs without a name get one.

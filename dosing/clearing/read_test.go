@@ -74,14 +74,24 @@ func TestLayouts(t *testing.T) {
 			"A|turbidity|Q 12|V 60|P 0.2: 0=80 5=46\nB|turbidity|Q 8|V 60|P 0: 0=81 5=60\n", ""},
 		{"blocks", "Volume: 60 m3\nFlow: 12 m3/h\nRun: with polymer\nPolymer: 0.2 mg/L\nTime (h),NTU\n0,80\n5,46\n\nRun: without polymer\nPolymer: none\nTime (h),NTU\n0,81\n5,60\n",
 			"with polymer|turbidity|Q 12|V 60|P 0.2: 0=80 5=46\nwithout polymer|turbidity|Q 12|V 60|P 0: 0=81 5=60\n", "volume-taken flow-taken"},
+		{"blank rows between", "Volume,60 m3\nTime (h),Tank (NTU)\n0,80\n5,46\n\n10,27\n,,\n,,\n15,16.5\n", "run 1|turbidity|V 60: 0=80 5=46 10=27 15=16.5\n", ""},
+		{"a line of words between", "Time (h),Tank (NTU)\n0,80\n5,46\n\nskimmer set anew\n10,27\n15,16.5\n", "run 1|turbidity: 0=80 5=46\n", "rows-below line-not-used line-not-used line-not-used line-not-used"},
+		{"a mean below", "Time (h),Tank (NTU)\n0,80\n,,\n5,46\naverage,63\n", "run 1|turbidity: 0=80 5=46\n", "line-not-used"},
+		{"a mean below a blank row", "Time (h),Tank (NTU)\n0,80\n5,46\n\nmean,63\n", "run 1|turbidity: 0=80 5=46\n", "line-not-used"},
+		{"facts below", "Time (h),Tank (NTU)\n0,80\n5,46\n\nVolume,60 m3\nFlow,12 m3/h\n", "run 1|turbidity: 0=80 5=46\n", ""},
+		{"a day beside hours", "Date,Time (h),Tank (NTU)\n2026-03-02,0,80\n2026-03-02,5,46\n2026-03-03,30,6.1\n", "run 1|turbidity: 0=80 5=46 30=6.1\n", ""},
+		{"a day beside hours of runs", "Run,Date,Time (h),Tank (NTU)\nA,2026-03-02,0,80\nA,2026-03-02,5,46\nB,2026-03-05,0,81\nB,2026-03-05,5,60\n",
+			"A|turbidity: 0=80 5=46\nB|turbidity: 0=81 5=60\n", ""},
 		{"side by side", "Time (h),With polymer NTU,,Time (h),Without polymer NTU\n0,80,,0,81\n5,46,,6,60\n",
+			"With polymer|turbidity: 0=80 5=46\nWithout polymer|turbidity|P 0: 0=81 6=60\n", ""},
+		{"side by side under one heading", "Time (h),Tank NTU,,Time (h),Tank NTU\n0,80,,0,81\n5,46,,6,60\n",
 			"run 1|turbidity: 0=80 5=46\nrun 2|turbidity: 0=81 6=60\n", ""},
 		{"a column of runs", "Run,Time (h),NTU,Flow (m3/h)\nA,0,80,12\nA,5,46,12\nB,0,81,8\nB,5,60,8\n",
 			"A|turbidity|Q 12: 0=80 5=46\nB|turbidity|Q 8: 0=81 5=60\n", ""},
 		{"a column of runs, named once", "Run;Time (h);NTU\nA;0;80,5\n;5;46,2\nB;0;81,1\n;5;60,3\n",
 			"A|turbidity: 0=80.5 5=46.2\nB|turbidity: 0=81.1 5=60.3\n", ""},
 		{"clock past midnight", "Time,NTU\n18:00,80\n23:00,46\n04:00,27\n",
-			"run 1|turbidity: 0=80 5=46 10=27\n", ""},
+			"run 1|turbidity: 0=80 5=46 10=27\n", "next-day"},
 		{"date and clock", "Date,Time,NTU\n2026-03-02,18:00,80\n2026-03-02,23:00,46\n2026-03-03,04:00,27\n",
 			"run 1|turbidity: 0=80 5=46 10=27\n", ""},
 		{"date with time, day first", "Date,NTU\n28/03/2026 18:00,80\n28/03/2026 23:00,46\n29/03/2026 04:00,27\n",
@@ -98,7 +108,7 @@ func TestLayouts(t *testing.T) {
 			"run 1|turbidity: 0=80 10=27\n", "reading-limit"},
 		{"with the unit off", "Run: unit off, water going round\nTime (h),NTU\n0,20\n5,18\n",
 			"unit off, water going round|turbidity|off: 0=20 5=18\n", ""},
-		{"unit in a title", "Turbidity in NTU\nTime (h),Run A,Run B\n0,80,81\n5,46,60\n", "", "reading-unit"},
+		{"unit in a title", "Turbidity in NTU\nTime (h),Run A,Run B\n0,80,81\n5,46,60\n", "Run A|turbidity: 0=80 5=46\nRun B|turbidity: 0=81 5=60\n", ""},
 		{"a strange column and a line", "Volume,60 m3\nblower set to 3\nTime (h),NTU,Gnats\n0,80,4\n5,46,2\n",
 			"blower set to 3|turbidity|V 60: 0=80 5=46\n", "column-not-used"},
 		{"before the start", "Time (h),NTU\n-1,82\n0,80\n5,46\n",
@@ -109,6 +119,7 @@ func TestLayouts(t *testing.T) {
 			"run 1|turbidity|Q 11.36|V 60.57: 0=80 5=46\n", ""},
 		{"flow by row", "Volume,60 m3\nTime (h),NTU,Flow (m3/h)\n0,80,10\n5,46,14\n10,27,12\n",
 			"run 1|turbidity|Q 12|V 60: 0=80 5=46 10=27\n", "flow-varied"},
+		{"a column that says whether the unit ran", "Run,Unit,Time (h),NTU\nA,by-passed,0,20\nA,by-passed,5,18\nB,running,0,80\nB,running,5,46\n", "A|turbidity|off: 0=20 5=18\nB|turbidity: 0=80 5=46\n", ""},
 		{"skimming", "Skim every (min),30\nTime (h),NTU\n0,80\n5,46\n", "run 1|turbidity|skim 0.5: 0=80 5=46\n", ""},
 		{"a watch beyond a day", "Elapsed,NTU\n0:00,80\n5:30,46\n30:15,6.1\n", "run 1|turbidity: 0=80 5.5=46 30.25=6.1\n", ""},
 		{"a watch that says elapsed", "Time elapsed,NTU\n0:00,80\n0:30,46\n", "run 1|turbidity: 0=80 0.5=46\n", ""},
@@ -116,7 +127,8 @@ func TestLayouts(t *testing.T) {
 		{"one cell for day and clock", "Date/time,NTU in tank\n28/03/2026 06:00,80\n28/03/2026 11:00,46\n29/03/2026 02:00,11\n", "run 1|turbidity: 0=80 5=46 20=11\n", ""},
 		{"a tank's inlet", "Time (h),Tank (NTU),Tank inlet (NTU)\n0,80,33\n5,46,19\n", "run 1|turbidity: 0=80 5=46\n", "column-not-used"},
 		{"a number of the sample", "#,h,NTU\n1,0,80\n2,5,46\n", "run 1|turbidity: 0=80 5=46\n", "column-not-used"},
-		{"unsorted", "Time (h),NTU\n10,27\n0,80\n5,46\n", "run 1|turbidity: 0=80 5=46 10=27\n", ""},
+		{"from the last to the first", "Time (h),NTU\n10,27\n5,46\n0,80\n", "run 1|turbidity: 0=80 5=46 10=27\n", "latest-first"},
+		{"begun again below a blank row", "Time (h),NTU\n0,80\n5,46\n10,27\n\n0,81\n5,60\n10,46\n", "run 1|turbidity: 0=80 5=46 10=27\nrun 2|turbidity: 0=81 5=60 10=46\n", "run-begins"},
 	} {
 		got, err := Read("log.csv", strings.NewReader(x.text))
 		if x.want == "" {
@@ -145,9 +157,14 @@ func TestNotRead(t *testing.T) {
 		{"a meter log", "Time,Flow (m3/h)\n06:00,12\n07:00,12\n", NoTrial, ""},
 		{"time without a unit", "Time,NTU\n0,80\n5,46\n", "time-unit", "A1"},
 		{"a reading in words", "Time (h),NTU\n0,80\n5,murky\n", "bad-reading", "B3"},
+		{"a reading with a mark in it", "Time (h),NTU\n0,80\n5,2?7\n", "bad-reading", "B3"},
 		{"a reading below nothing", "Time (h),NTU\n0,80\n5,-4\n", "bad-reading", "B3"},
 		{"a reading without a time", "Time (h),NTU\n0,80\n?,46\n5,30\n", "bad-time", "A3"},
-		{"a tube", "Time (h),Tube (cm)\n0,8\n5,20\n", NoTrial, ""},
+		{"two readings that begin again", "Time (h),NTU\n0,80\n5,46\n10,27\n\n0,81\n5,60\n", "time-back", "A6"},
+		{"unsorted", "Time (h),NTU\n10,27\n0,80\n5,46\n", "time-back", "A3"},
+		{"one of a run that goes back", "Run,Time (h),NTU\nA,0,80\nA,5,46\nA,10,27\nA,7,36\n", "time-back", "B5"},
+		{"hours that begin again on another day", "Date,Time (h),NTU\n2026-03-02,8,80\n2026-03-02,16,46\n2026-03-03,8,27\n", "hours-of-what", "B4"},
+		{"a tube", "Time (h),Tube (cm)\n0,8\n5,20\n", "reading-unit", "B1"},
 		{"the depth of a tube", "Time (h),Tank (cm)\n0,8\n5,20\n", "reading-unit", "B1"},
 		{"FAU", "Time (h),Tank (FAU)\n0,8\n5,20\n", "reading-unit", "B1"},
 		{"a flow without a unit", "Flow,12\nTime (h),NTU\n0,80\n5,46\n", "fact-unit", "B1"},
@@ -165,6 +182,14 @@ func TestNotRead(t *testing.T) {
 		if x.cell != "" && !strings.Contains(err.Error(), x.cell+":") {
 			t.Errorf("%s: %v, want cell %s", x.name, err, x.cell)
 		}
+	}
+}
+
+// TestDoubtOfAReading: why a reading is none stands before what to do.
+func TestDoubtOfAReading(t *testing.T) {
+	_, err := Read("log.csv", strings.NewReader("Time (h),NTU\n0,80\n5,2?7\n"))
+	if want := `log.csv: B3: "2?7" is no reading: it has text after the number: correct it, or leave the cell empty where nothing was read`; err == nil || err.Error() != want {
+		t.Errorf("%v, want %s", err, want)
 	}
 }
 
@@ -242,7 +267,7 @@ func TestWorkbook(t *testing.T) {
 	if s := seen(got); s != want || got.Goal.V != 10 {
 		t.Errorf("%swant\n%s, goal %v", s, want, got.Goal)
 	}
-	if s := strings.Join(codes(got), " "); s != "volume-taken flow-taken volume-taken flow-taken volume-taken flow-taken" {
+	if s := strings.Join(codes(got), " "); s != "next-day volume-taken flow-taken volume-taken flow-taken volume-taken flow-taken" {
 		t.Errorf("%s: %v", s, got.Notes)
 	}
 }

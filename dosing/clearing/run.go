@@ -26,8 +26,10 @@ type Trial struct {
 	Name string
 	Runs []Run
 	// Goal is the reading to be cleared to, where the file says one.
-	Goal  quantity.Known[float64]
-	Notes note.List
+	Goal quantity.Known[float64]
+	// Written are its volumes and flows as the file has them, with their units.
+	Written []string
+	Notes   note.List
 }
 
 // Run is one run: what was read, and what was set while it was.
@@ -41,6 +43,8 @@ type Run struct {
 	Readings []Reading
 	// Below are readings of the tank that say only that it read less, such as "< 5". They are not fitted; the course is held against them.
 	Below []Below
+	// Flows are those of its rows, where they differ; Settings then has their mean.
+	Flows []FlowAt
 	Settings
 	// Bin is what came off, where it was weighed.
 	Bin   Bin
@@ -53,6 +57,12 @@ type Reading struct {
 	Tank, In, Out quantity.Known[float64]
 	// Step is that in which the tank's reading is written, 0.1 of "4.6".
 	Step float64
+}
+
+// FlowAt is the flow that stands in a row, by its time since the start.
+type FlowAt struct {
+	At   quantity.Time
+	Flow quantity.Flow
 }
 
 // Below is a limit below which the tank read at a time since the start.

@@ -49,11 +49,14 @@ func sourceOf(list []Result) (k quantity.Known[Source]) {
 	return k
 }
 
-// sameButFlow reports runs that differ in nothing that was chosen but the flow.
+// sameButFlow reports runs that differ in nothing that was chosen but the flow, which may be what their names tell.
 func sameButFlow(a, b Result) bool {
 	x, y := a.chosen(), b.chosen()
-	x[2], y[2] = 0, 0
-	return x == y && a.Key == b.Key
+	if x.flow != y.flow {
+		x.name, y.name = "", ""
+	}
+	x.flow, y.flow = 0, 0
+	return x == y && a.Key == b.Key && a.Polymer.OK == b.Polymer.OK
 }
 
 // joint fits runs at several flows together: each has its start and its rate, all have f and s, which enter straight. Where

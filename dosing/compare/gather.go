@@ -354,7 +354,7 @@ func (g *gathering) product(c jartest.Chemical, row *site.Chemical, b quantity.B
 		}
 		o.Notes.Add(note.New(level, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name,
 			p.Name).
-			Do("describe yours in a site workbook and name that with --site"))
+			Do("describe yours in a site workbook and give it with --site"))
 		return p, true
 	}
 	return product.Product{Name: c.Name}, false
@@ -365,12 +365,13 @@ func (g *gathering) cautions(o *Option) {
 	if g.facts.Site == nil || o.Refused {
 		return
 	}
-	r := dosing.Running{Site: *g.facts.Site, Flow: g.day.Average(), Least: g.day.Least(), Hours: g.day.Running(), Today: g.facts.Today}
+	r := dosing.Running{Site: *g.facts.Site, Flow: g.day.Average(), Least: g.day.Least(), Peak: g.day.Peak(), Hours: g.day.Running(), Today: g.facts.Today}
 	for _, p := range o.Parts {
 		if p.feed.Name != "" {
 			r.Feeds = append(r.Feeds, p.feed)
 		}
 	}
+	r.Feeds = dosing.WithPumps(r.Site, r.Feeds)
 	found := r.Review()
 	o.Stopped = found.Stopped
 	for _, n := range found.ToldOfLoop(*g.facts.Site) {

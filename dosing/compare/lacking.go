@@ -17,6 +17,34 @@ type Lacking struct {
 	setsPH bool
 }
 
+// Lines that hang on a price of the site and not of an option.
+const (
+	SolidsLine = "solids"
+	WaterLine  = "make-up water"
+	EnergyLine = "energy"
+	AlkaliLine = "alkali"
+)
+
+// NotPriced names the lines of a row's cost that nothing is known of: they are no cost of zero.
+func (c *Comparison) NotPriced(r Row) (out []string) {
+	w := c.Water
+	diluted := slices.ContainsFunc(r.Parts, func(p Part) bool { return p.StockWater() > 0 || p.Carrier > 0 })
+	for _, x := range []struct {
+		name  string
+		lacks bool
+	}{
+		{AlkaliLine, !r.Raw.Alkalinity.OK || r.AlkaliDose > 0 && w.Alkali.Price.Currency == ""},
+		{SolidsLine, w.Disposal.Price.Currency == "" && (r.DrySolids.Likely > 0 || r.WetSolids.Likely > 0)},
+		{WaterLine, w.MakeUp.Currency == "" && diluted},
+		{EnergyLine, w.Electricity.Currency == "" || w.Electricity.Amount > 0 && w.Energy() == 0},
+	} {
+		if x.lacks {
+			out = append(out, x.name)
+		}
+	}
+	return out
+}
+
 // flags are those of the command line with which it can be given.
 func (l Lacking) flags() (out []string) {
 	for _, x := range []struct {

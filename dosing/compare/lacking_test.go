@@ -1,11 +1,13 @@
 package compare
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
 
 	"jarwright/dosing"
+	"jarwright/dosing/day"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -183,5 +185,43 @@ func TestSetPHAmongTheParts(t *testing.T) {
 	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 10 EUR/1000 m3") ||
 		!strings.HasSuffix(n[0].Remedy, "or with --alkali or --acid") {
 		t.Errorf("%v", n)
+	}
+}
+
+// TestLinesNotPriced: a line of the cost that nothing is known of is named, one that costs nothing is not.
+func TestLinesNotPriced(t *testing.T) {
+	eur := quantity.Price{Amount: 1, Currency: "EUR"}
+	full := func() (*Comparison, Row) {
+		c := &Comparison{Water: Water{MakeUp: eur, Electricity: eur, Power: 1000, Running: 10}}
+		c.Water.Disposal.Price, c.Water.Alkali.Price = eur, eur
+		r := Row{AlkaliDose: 3, Raw: RawWater{Alkalinity: quantity.Some[quantity.Alkalinity](50)}}
+		r.DrySolids.Likely, r.Parts = 2, []Part{{Stock: 50, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](1)}}}
+		return c, r
+	}
+	none := quantity.Price{}
+	for what, x := range map[string]struct {
+		change func(c *Comparison, r *Row)
+		want   string
+	}{
+		"all known":          {func(*Comparison, *Row) {}, "[]"},
+		"no alkali price":    {func(c *Comparison, _ *Row) { c.Water.Alkali.Price = none }, "[alkali]"},
+		"no alkali needed":   {func(c *Comparison, r *Row) { c.Water.Alkali.Price, r.AlkaliDose = none, 0 }, "[]"},
+		"alkalinity unknown": {func(_ *Comparison, r *Row) { r.Raw.Alkalinity.OK = false }, "[alkali]"},
+		"no disposal price":  {func(c *Comparison, _ *Row) { c.Water.Disposal.Price = none }, "[solids]"},
+		"no solids":          {func(c *Comparison, r *Row) { c.Water.Disposal.Price, r.DrySolids.Likely = none, 0 }, "[]"},
+		"wet solids only": {func(c *Comparison, r *Row) {
+			c.Water.Disposal.Price, r.DrySolids.Likely, r.WetSolids.Likely = none, 0, 1
+		}, "[solids]"},
+		"no water price":      {func(c *Comparison, _ *Row) { c.Water.MakeUp = none }, "[make-up water]"},
+		"neat":                {func(c *Comparison, r *Row) { c.Water.MakeUp, r.Parts[0].Stock = none, 0 }, "[]"},
+		"carried":             {func(c *Comparison, r *Row) { c.Water.MakeUp, r.Parts[0].Stock, r.Parts[0].Carrier = none, 0, 1 }, "[make-up water]"},
+		"no electricity":      {func(c *Comparison, _ *Row) { c.Water.Electricity = none }, "[energy]"},
+		"power unknown":       {func(c *Comparison, _ *Row) { c.Water.Power = 0 }, "[energy]"},
+		"electricity is free": {func(c *Comparison, _ *Row) { c.Water.Power, c.Water.Electricity.Amount = 0, 0 }, "[]"},
+	} {
+		c, r := full()
+		if x.change(c, &r); fmt.Sprint(c.NotPriced(r)) != x.want {
+			t.Errorf("%s: %v, want %s", what, c.NotPriced(r), x.want)
+		}
 	}
 }

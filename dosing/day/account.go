@@ -159,6 +159,14 @@ type Line struct {
 	Amount quantity.Money
 }
 
+// The lines of a cost that are no chemical.
+const (
+	DeliveryCharges = "delivery charges"
+	DisposalLine    = "disposal of solids"
+	WaterLine       = "make-up water"
+	EnergyLine      = "energy"
+)
+
 // Lines lists the cost: each chemical, what their deliveries come to, the solids,
 // the water of the stocks and their carriers, the energy.
 func (a Account) Lines() []Line {
@@ -168,8 +176,7 @@ func (a Account) Lines() []Line {
 		out = append(out, Line{u.Chemical, u.Goods})
 		freight, water = sum(freight, u.Freight), sum(water, u.MakeUp)
 	}
-	return append(out, Line{"delivery charges", freight}, Line{"disposal of solids", a.Disposal}, Line{"make-up water", water},
-		Line{"energy", a.Electricity})
+	return append(out, Line{DeliveryCharges, freight}, Line{DisposalLine, a.Disposal}, Line{WaterLine, water}, Line{EnergyLine, a.Electricity})
 }
 
 // Total is the sum of the lines.

@@ -1,9 +1,18 @@
 package flow
 
 import (
+	"regexp"
+	"slices"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
+
+// hourMark is a time with the hour's mark between hours and minutes, "18h00".
+var hourMark = regexp.MustCompile(`\b([01]?\d|2[0-3]) ?[hH] ?([0-5]\d)\b`)
+
+// HourMarked reports a time written so.
+func HourMarked(text string) bool { return hourMark.MatchString(text) }
 
 // Moments reads the times of a table's rows as those of a log are read: a day with its time in one cell or two, day numbers of
 // a sheet, clock times alone, of which one that falls behind the one above is of the next day. dates is nil where there is no
@@ -11,6 +20,10 @@ import (
 // that is no time is not OK. Which number of a date is the month is settled by all of them together.
 func Moments(dates, times []string) (at []quantity.Known[quantity.Time], notes note.List, err error) {
 	var order dateOrder
+	times = slices.Clone(times)
+	for i, t := range times {
+		times[i] = hourMark.ReplaceAllString(t, "$1:$2")
+	}
 	for i := range times {
 		if dates != nil {
 			order.add([]byte(dates[i]))

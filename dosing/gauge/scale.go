@@ -57,6 +57,14 @@ const Doubt quantity.Fraction = 0.30
 // LeastByTube is the turbidity below which no tube tells when to stop.
 const LeastByTube = 10
 
+// Name is a gauge in a word.
+func Name(k jartest.Key) string {
+	if k == Tube {
+		return "tube"
+	}
+	return "cone"
+}
+
 // chart is that of Utah State University extension (Utah Water Watch): the middle of each class in cm, with its NTU.
 var chart = []Pair{{6.625, 240}, {7.5, 185}, {8.75, 150}, {10, 120}, {11.25, 100}, {12.875, 90}, {15, 65}, {17.5, 50}, {20, 40}, {22.5, 35}, {25, 30},
 	{27.5, 27}, {30, 24}, {32.5, 21}, {35, 19}, {37.5, 17}, {40, 15}, {42.5, 14}, {45, 13}, {47.5, 12}, {50, 11}, {52.5, 10}, {55.625, 9}, {58.75, 8}}

@@ -3,8 +3,10 @@ package history
 import (
 	"maps"
 	"math"
+	"slices"
 
 	"jarwright/jartest"
+	"jarwright/jartest/curve"
 	"jarwright/jartest/quantity"
 )
 
@@ -62,35 +64,49 @@ func (m Model) Worst(like Water) (w Water, assumed []jartest.Key) {
 	return w, assumed
 }
 
-// Classes are those from the cleanest water tested to the dirtiest, and the next on either side. A class ends where
-// tests end, since no dose of it may be taken for dirtier water. Its dose is that of [Model.Worst].
+// Classes are those from the cleanest water tested to the dirtiest, and the next on either side. A class ends where tests
+// end, since no dose of it may be taken for dirtier water, nor for cleaner. Its dose is that of [Model.Worst].
 func (m Model) Classes(sure quantity.Fraction, like Water) (out []Class) {
 	r := m.Range[jartest.Turbidity]
 	w, _ := m.Worst(like)
-	b := bounds()
-	for i := 1; i < len(b); i++ {
-		if i+1 < len(b) && b[i+1] <= r.Low || i > 1 && b[i-2] >= r.High {
-			continue // neither has tests nor lies beside one that has
-		}
-		for _, part := range [...]Span{{b[i-1], math.Min(b[i], r.High)}, {math.Max(b[i-1], r.High), b[i]}} {
-			if part.High <= part.Low {
-				continue
-			}
-			c := Class{Low: quantity.Cloudiness(part.Low), High: quantity.Cloudiness(part.High)}
+	for _, part := range parts(r) {
+		c := Class{Low: quantity.Cloudiness(part.Low), High: quantity.Cloudiness(part.High)}
+		if part.Low >= r.Low && part.High <= r.High {
 			for _, t := range m.law.tests {
-				if v := t.Raw[jartest.Turbidity]; v > part.Low && v <= part.High {
+				if v := t.Raw[jartest.Turbidity]; v <= part.High && (v > part.Low || v == r.Low && v == part.Low) {
 					c.Tests++
 				}
 			}
-			if part.High >= r.Low && part.High <= r.High {
-				w[jartest.Turbidity] = part.High
-				c.Planning = quantity.Some(m.at(w, float64(sure)))
-			}
-			out = append(out, c)
+			w[jartest.Turbidity] = part.High
+			c.Planning = quantity.Some(m.at(w, float64(sure)))
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// parts are the classes of a range of tests, cut at its ends, and the next on either side.
+func parts(r Span) (out []Span) {
+	cut, whole := append(bounds(), r.Low, r.High), bounds()
+	slices.Sort(cut)
+	if cut = slices.Compact(cut); r.Low == r.High { // a class of that one water
+		cut = append(cut, r.Low)
+		slices.Sort(cut)
+	}
+	below, _ := slices.BinarySearch(whole, r.Low)
+	above := slices.IndexFunc(whole, func(v float64) bool { return v > r.High })
+	least := whole[max(0, below-either(below < len(whole) && whole[below] == r.Low, 1, 2))]
+	most := whole[min(len(whole)-1, max(0, above+either(slices.Contains(whole, r.High), 0, 1)))]
+	for i := range cut[1:] {
+		if s := (Span{cut[i], cut[i+1]}); s.Low >= least && s.High <= max(most, r.High) {
+			out = append(out, s)
 		}
 	}
 	return out
 }
+
+// beyondTop is how far the jars of the next test go beyond those that were not enough. Common practice, no source.
+const beyondTop = 1.5
 
 // Next is the water to test next, with the doses of its jars.
 type Next struct {
@@ -99,38 +115,60 @@ type Next struct {
 	Doses []quantity.Concentration
 	// Beyond is true where no test had water so dirty, or so clean: the doses are then a first guess.
 	Beyond bool
+	// Unmet is how many tests of such water found no dose, as it needed more than their jars had.
+	Unmet int
 }
 
-// Next is the class that has no test, those between tests first, then the dirtier one; where each has tests, the
-// one with the fewest.
-func (g Group) Next() (n Next, ok bool) {
-	list := g.Classes(0.5, nil)
-	if len(list) == 0 {
-		return n, false
+// Next is the water to test next, and what to test after it: first the class between tests that has none, then the dirtier
+// one; where each has tests, the one with the fewest. Cleaner water than any test comes after, as it needs no more than what
+// was tested, and not at all where it meets the target as it is.
+func (g Group) Next() []Next {
+	classes := g.Classes(0.5, nil)
+	if len(classes) == 0 {
+		return nil
 	}
-	m := g.Model.V
-	r := m.Range[jartest.Turbidity]
+	r := g.Model.V.Range[jartest.Turbidity]
+	var first Next
+	var cleaner []Next // that which is next to the tests
 	best := math.Inf(1)
-	for _, c := range list {
-		beyond := float64(c.Low) >= r.High
-		below := float64(c.High) <= r.Low
+	for _, c := range classes {
+		beyond, below := float64(c.Low) >= r.High && float64(c.High) > r.High, float64(c.High) <= r.Low && float64(c.Low) < r.Low
 		rank := float64(c.Tests)
 		switch {
-		case c.Tests == 0 && !beyond && !below:
-			rank = -2
+		case below:
+			if !g.clears(c) {
+				cleaner = []Next{g.jarsFor(Next{Class: c, Beyond: true})}
+			}
+			continue
 		case beyond:
 			rank = 0.5
-		case below: // cleaner water needs no more than what was tested
-			rank = 1e6
 		}
 		if rank < best {
-			best, n = rank, Next{Class: c, Beyond: beyond}
+			best, first = rank, Next{Class: c, Beyond: beyond}
 		}
 	}
-	mid := math.Sqrt(math.Max(float64(n.Low), float64(n.High)/4) * float64(n.High))
+	return append([]Next{g.jarsFor(first)}, cleaner...)
+}
+
+// clears reports a water that meets the target on turbidity before anything is dosed.
+func (g Group) clears(c Class) bool {
+	return slices.ContainsFunc(g.Targets, func(t jartest.Target) bool {
+		return t.Key == jartest.Turbidity && t.Kind == jartest.Absolute && !t.AtLeast && float64(c.High) <= t.Value
+	})
+}
+
+// jarsFor gives a water its jars, a control first: from less than one in twenty such waters needs to more than all but one do.
+func (g Group) jarsFor(n Next) Next {
+	m := g.Model.V
 	w := m.Usual()
-	w[jartest.Turbidity] = mid
+	w[jartest.Turbidity] = math.Sqrt(math.Max(float64(n.Low), float64(n.High)/4) * float64(n.High))
 	low, high := float64(m.at(w, 0.05))*0.7, float64(m.at(w, 0.95))*1.3
+	for _, t := range g.Tests {
+		if raw, ok := t.Raw[jartest.Turbidity]; ok && t.Outcome == curve.StillImproving && raw >= float64(n.Low) && raw <= float64(n.High) {
+			n.Unmet++
+			high = math.Max(high, beyondTop*float64(t.TestedHigh))
+		}
+	}
 	n.Doses = []quantity.Concentration{0}
 	const jars = 5
 	for i := range jars {
@@ -139,5 +177,5 @@ func (g Group) Next() (n Next, ok bool) {
 			n.Doses = append(n.Doses, quantity.Concentration(d))
 		}
 	}
-	return n, true
+	return n
 }

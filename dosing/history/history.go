@@ -71,10 +71,37 @@ func Gather(all []Test, catalogue product.Catalogue) History {
 		return cmp.Or(cmp.Compare(len(b.Used), len(a.Used)), cmp.Compare(len(b.Tests), len(a.Tests)))
 	})
 	for i := range h.Groups {
+		h.Groups[i].turned()
 		h.Groups[i].learn()
 	}
 	h.days()
 	return h
+}
+
+// turned tells of doses that are counted on another basis than their sheets do.
+func (g *Group) turned() {
+	count := map[quantity.Basis]int{}
+	for _, t := range g.Used {
+		if t.Stated.OK {
+			count[t.Stated.V.Basis]++
+		}
+	}
+	told := map[quantity.Basis]bool{}
+	for _, t := range g.Used {
+		if b := t.Stated.V.Basis; t.Stated.OK && !told[b] {
+			told[b] = true
+			g.Notes.Add(note.New(note.Info, "basis-turned", "the doses of %d of %d tests were counted %s, and are turned to %s here by what they hold: %s is %s", count[b], len(g.Used), b, g.Chemical.Basis,
+				quantity.To(t.Stated.V.Concentration, 3), quantity.To(t.Effective.Value, 3)).At(t.At))
+		}
+	}
+}
+
+// Alike reports another group of the same chemical for the same target, told apart by the basis alone.
+func (h History) Alike(g Group) bool {
+	return slices.ContainsFunc(h.Groups, func(o Group) bool {
+		return o.Chemical.Name == g.Chemical.Name && o.Chemical.Basis != g.Chemical.Basis && o.Beside == g.Beside &&
+			slices.EqualFunc(o.Targets, g.Targets, func(a, b jartest.Target) bool { return a.String() == b.String() })
+	})
 }
 
 // copies tells of jars that stand in several files.
@@ -121,7 +148,7 @@ func (h *History) days() {
 			At(first.At).Do("write days like 2026-03-02"))
 	}
 	if told > 0 {
-		h.Notes.Add(note.New(note.Info, "day-settled", "of %d test(s) the day can be read in two ways, such as %q; the names of the files or the other days settle it: it is %s", told, two.Day.Text, two.Day.Spelled()).
+		h.Notes.Add(note.New(note.Info, "day-settled", "of %d test(s) the day can be read in two ways, such as %q; the names of the files, the other days or its dots settle it: it is %s", told, two.Day.Text, two.Day.Spelled()).
 			At(two.At))
 	}
 	if named > 0 {
@@ -202,6 +229,7 @@ func oneBasis(tests []Test, names called) []Test {
 			continue
 		}
 		by := one.Concentration
+		t.Stated = quantity.Some(quantity.Dose{Concentration: t.Effective.Value, Basis: t.Chemical.Basis})
 		t.Chemical.Basis = most
 		t.Effective.Value, t.Effective.Low, t.Effective.High = t.Effective.Value*by, t.Effective.Low*by, t.Effective.High*by
 		t.TestedLow, t.TestedHigh, t.Clouds.V = t.TestedLow*by, t.TestedHigh*by, t.Clouds.V*by

@@ -165,12 +165,32 @@ func (f fitted) leftOut(y []float64) float64 {
 }
 
 // fewestFree is how many tests more than coefficients a law needs, fewestEach how many tests a further term needs
-// for each coefficient; better is the share by which a law must miss less to go before a simpler one.
+// for each coefficient; better is the share by which a law must miss less to go before a simpler one. Where tests are fewer
+// than fewestSure for each coefficient, chance alone finds a term more often, and it must help much more to be believed. These
+// are choices of this program, held by the study of simulated seasons.
 const (
 	fewestFree = 3
-	fewestEach = 4
+	fewestEach = 3
+	fewestSure = 4
 	better     = 0.95
+	muchBetter = 0.6
 )
+
+// fewestFor is how many tests a candidate takes.
+func (c candidate) fewestFor() int { return fewestEach * c.numbers() }
+
+// numbers are those of a law of turbidity with these terms.
+func (c candidate) numbers() int { return len(c.terms) + 2 }
+
+// mustMiss is the share of what the law without it misses that a further term may miss at most.
+func (c candidate) mustMiss(tests int) float64 {
+	return either(tests < fewestSure*c.numbers(), muchBetter, better)
+}
+
+// knowing are those tests that tell all that the candidate asks.
+func (c candidate) knowing(tests []Test) []Test {
+	return slices.DeleteFunc(slices.Clone(tests), func(t Test) bool { return !c.knows(t.Raw) })
+}
 
 // Tried is a law that was tried.
 type Tried struct {
@@ -272,16 +292,16 @@ func chosen(tests []Test, allowed func(jartest.Key) bool) (best fitted, tried []
 		}
 	}
 	for ok {
-		add, gain := fitted{}, better
+		add, gain := fitted{}, 1.0
 		for _, k := range furtherTerms {
 			c := candidate{best.form, append(slices.Clone(best.terms), k)}
-			over := slices.DeleteFunc(slices.Clone(best.tests), func(t Test) bool { return !c.knows(t.Raw) })
-			if slices.Contains(best.terms, k) || !allowed(k) || len(over) < fewestEach*(len(c.terms)+2) || 3*len(over) < 2*len(best.tests) {
+			over := c.knowing(best.tests)
+			if slices.Contains(best.terms, k) || !allowed(k) || len(over) < c.fewestFor() || 3*len(over) < 2*len(best.tests) {
 				continue
 			}
 			f, can := try(c, over)
 			without, too := fit(best.candidate, over)
-			if can && too && f.miss < gain*without.miss {
+			if can && too && f.miss < min(gain, c.mustMiss(len(over)))*without.miss {
 				add, gain = f, f.miss/without.miss
 			}
 		}

@@ -149,6 +149,8 @@ var seasons = []season{
 	{"power, 12 tests", 12, 0.20, func(t, _ float64) float64 { return 5 * math.Pow(t, 0.3) }, false},
 	{"power, 40 tests, little scatter", 40, 0.05, func(t, _ float64) float64 { return 5 * math.Pow(t, 0.3) }, false},
 	{"cold needs more, 24 tests", 24, 0.10, func(t, w float64) float64 { return 6 * math.Pow(t, 0.3) * math.Exp(-0.03*(w-10)) }, true},
+	{"cold needs more, 10 tests", 10, 0.10, func(t, w float64) float64 { return 6 * math.Pow(t, 0.3) * math.Exp(-0.03*(w-10)) }, true},
+	{"cold changes nothing, 9 tests", 9, 0.15, func(t, _ float64) float64 { return 6 * math.Pow(t, 0.3) }, true},
 	{"no law, 10 tests", 10, 0.15, func(float64, float64) float64 { return 15 }, false},
 }
 

@@ -128,6 +128,7 @@ func (g *Group) doubts(m Model) {
 	case !rising:
 		g.Notes.Add(note.New(note.Caution, "falling-law", "by these tests dirtier water needs less, which is rare: look at each test, and at what else changed"))
 	}
+	g.aside(m)
 	g.odd(m)
 	if n := len(slices.DeleteFunc(slices.Clone(m.law.tests), func(t Test) bool { return !t.Control })); n > 0 {
 		g.Notes.Add(note.New(note.Caution, "settled-control", "of %d of %d tests the turbidity is that of the jar without chemical, which had settled: the raw water was dirtier", n, m.Points).
@@ -154,6 +155,60 @@ func (g *Group) doubts(m Model) {
 	if over > 0 {
 		g.Notes.Add(note.New(note.Info, "needed-less", "%d test(s) passed with less than the law says; no dose came of them, so they are not in the law", over))
 	}
+}
+
+// aside says which readings of the tests the law does not go by, and why, and where the tests lean by one of them all the same.
+func (g *Group) aside(m Model) {
+	for _, k := range furtherTerms {
+		c := candidate{m.law.form, append(slices.Clone(m.Terms), k)}
+		tests := c.knowing(m.law.tests)
+		if slices.Contains(m.Terms, k) || len(tests) == 0 || m.Range[k].Low == m.Range[k].High {
+			continue
+		}
+		label := k.Info().Label
+		why := note.Say("with it the law does not miss enough less, for %d tests", len(tests))
+		switch few := len(tests) < c.fewestFor(); {
+		case few:
+			why = note.Say("that takes %d tests that tell it, and %d do", c.fewestFor(), len(tests))
+		case 3*len(tests) < 2*len(m.law.tests):
+			why = note.Say("only %d of %d tests tell it", len(tests), len(m.law.tests))
+		case len(tests) >= fewestSure*c.numbers():
+			continue // tried in earnest, and of no use
+		}
+		if low, high, above, leans := m.leaning(k, tests); leans {
+			say := spokenOf(k)
+			g.Notes.Add(note.New(note.Caution, "leans-by-reading", "all %d tests of a %s up to %s needed %s than the law says, all %d from %s on %s: the dose seems to go by it, and the law does not (%s)", low.n, label, say(low.at),
+				either(above, "less", "more"), high.n, say(high.at), either(above, "more", "less"), why).Do("test such water before you go by the law, and write the %s on every sheet", label))
+			continue
+		}
+		g.Notes.Add(note.New(note.Info, "reading-aside", "the law does not go by the tests' %s: %s", label, why))
+	}
+}
+
+// side is how many tests lie on one side of the middle of a reading's range, and the one of them that is nearest to it.
+type side struct {
+	n  int
+	at float64
+}
+
+// leaning tells whether all tests below the middle of a reading's range lie on one side of the law and all above it on the
+// other; above where those with more of it need more. Three on each side at least: less than one in thirty times by chance.
+func (m Model) leaning(k jartest.Key, tests []Test) (low, high side, above, leans bool) {
+	const least = 3
+	s := m.Range[k]
+	low.at, high.at = s.Low, s.High
+	more := [2]int{}
+	for _, t := range tests {
+		v, over := t.Raw[k], either(float64(t.Effective.Value) > m.law.own(t.Raw), 1, 0)
+		if 2*v <= s.Low+s.High {
+			low.n, low.at, more[0] = low.n+1, math.Max(low.at, v), more[0]+over
+		} else {
+			high.n, high.at, more[1] = high.n+1, math.Min(high.at, v), more[1]+over
+		}
+	}
+	above = more[1] == high.n
+	leans = low.n >= least && high.n >= least && (above && more[0] == 0 || more[1] == 0 && more[0] == low.n)
+	return low, high, above, leans
 }
 
 // odd tells of tests that lie far off the law of the others: less than one in a thousand waters would need so much, or so

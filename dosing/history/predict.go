@@ -1,9 +1,11 @@
 package history
 
 import (
+	"maps"
 	"math"
 	"slices"
 
+	"jarwright/dosing/month"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -17,6 +19,8 @@ type Prediction struct {
 	Model Model
 	// Inside is true where tests had such water: every reading the law goes by lies within theirs.
 	Inside bool
+	// Unlike are readings that the law does not go by and that lie far from those of its tests.
+	Unlike []jartest.Key
 	// Outside names the readings that do not.
 	Outside []jartest.Key
 	// Value is the lowest effective dose by the law; Low and High hold what nine in ten such waters need.
@@ -43,6 +47,16 @@ func (m Model) Enough(w Water, sure quantity.Fraction) (quantity.Concentration, 
 		}
 	}
 	return m.at(w, float64(sure)), true
+}
+
+// Nearest is the water within the tests' range that comes nearest to the one asked about.
+func (p Prediction) Nearest() Water {
+	w := maps.Clone(p.Raw)
+	for _, k := range p.Outside {
+		s := p.Model.Range[k]
+		w[k] = math.Min(math.Max(w[k], s.Low), s.High)
+	}
+	return w
 }
 
 // Confidence is that of the range of a prediction.
@@ -86,12 +100,77 @@ func (g Group) Predict(w Water, sure quantity.Fraction) (p Prediction, ok bool) 
 		p.Notes.Add(note.New(note.Caution, "beyond-jars", "no jar of these tests had more than %s", quantity.To(most, 3)).Do("fill a jar at this dose before the pump is set"))
 	}
 	p.near(g)
+	p.unlike()
 	for _, n := range g.Notes {
-		if n.Code == "law-left" {
+		if n.Code == "law-left" || n.Code == "leans-by-reading" {
 			p.Notes.Add(n)
 		}
 	}
 	return p, true
+}
+
+// apart is how far beyond those of the tests a reading may lie that the law does not go by: more is another water, and a test is to be repeated
+// when temperature, pH or UV leaves the tested range. How far is judgement, no source.
+var apart = []struct {
+	key    jartest.Key
+	by     float64 // in its unit,
+	share  float64 // or as a share of it
+	spoken func(v float64) any
+}{
+	{jartest.TemperatureKey, 2, 0, func(v float64) any { return quantity.To(quantity.Temperature(v), 3) }},
+	{jartest.AlkalinityKey, 0, 0.25, func(v float64) any { return quantity.To(quantity.Alkalinity(v), 3) }},
+	{jartest.UV254, 0, 0.25, func(v float64) any { return note.Say("%s 1/cm", quantity.To(quantity.Number(v), 3)) }},
+	{jartest.PH, 0.3, 0, func(v float64) any { return quantity.To(quantity.Number(v), 3) }},
+}
+
+// spokenOf says a reading of a water.
+func spokenOf(k jartest.Key) func(v float64) any {
+	for _, x := range apart {
+		if x.key == k {
+			return x.spoken
+		}
+	}
+	return func(v float64) any { return quantity.To(quantity.Number(v), 3) }
+}
+
+// unlike asks about readings of the water that the law does not go by and that lie far from those of its tests, or that no test tells.
+func (p *Prediction) unlike() {
+	for _, x := range apart {
+		v, told := p.Raw[x.key]
+		if !told || slices.Contains(p.Model.Terms, x.key) {
+			continue
+		}
+		say := x.spoken
+		s, tested := p.Model.Range[x.key]
+		label := x.key.Info().Label
+		switch {
+		case !tested:
+			p.Notes.Add(note.New(note.Info, "reading-untested", "none of these tests tells its %s, so that of this water, %s, changes nothing", label, say(v)).Do("write it on the bench sheets"))
+		case v < s.Low-x.by-x.share*s.Low || v > s.High+x.by+x.share*s.High:
+			p.Unlike = append(p.Unlike, x.key)
+			were := note.Say("%s to %s", say(s.Low), say(s.High))
+			if s.Low == s.High {
+				were = note.Say("%s", say(s.Low))
+			}
+			p.Notes.Add(note.New(note.Caution, "water-unlike", "the %s of this water is %s, that of the tests was %s: the law does not go by it and may not hold", label, say(v), were).Do("run a jar test of this water before the dose is gone by"))
+		}
+	}
+}
+
+// Age asks about a law whose last test is more than a year old on a day.
+func (p *Prediction) Age(on month.Date) {
+	const year = 365
+	var last Test
+	for _, t := range p.Model.law.tests {
+		if !t.Day.Date.IsZero() && (last.Day.Date.IsZero() || last.Day.Date.Before(t.Day.Date)) {
+			last = t
+		}
+	}
+	if last.Day.Date.IsZero() || on.IsZero() || last.Day.Date.DaysTo(on) <= year {
+		return
+	}
+	p.Notes.Add(note.New(note.Caution, "tests-old", "the last of these tests is of %s, %s days before %s", last.Day.Date.Spelled(), quantity.To(quantity.Number(last.Day.Date.DaysTo(on)), 4), on.Spelled()).At(last.At).
+		Do("test again: water and products change within a year"))
 }
 
 // Flags are the names by which a water's readings are told.

@@ -33,6 +33,8 @@ type Test struct {
 	Outcome curve.Outcome
 	// Effective is the lowest effective dose, of a test that found one.
 	Effective curve.Interval
+	// Stated is the dose as its sheet counts it, of a test whose dose was turned to the basis of the others.
+	Stated quantity.Known[quantity.Dose]
 	// Tested are the lowest and the highest dose with a reading; Clouds is the dose from which more made it worse.
 	TestedLow, TestedHigh quantity.Concentration
 	Clouds                quantity.Known[quantity.Concentration]

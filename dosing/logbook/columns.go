@@ -16,19 +16,27 @@ import (
 type role string
 
 const (
-	noRole role = ""
-	day    role = "day"
-	clock  role = "time"
-	remark role = "remark"
-	jars   role = "jars" // of a bench sheet, which is no log
-	beside role = "beside"
+	noRole   role = ""
+	day      role = "day"
+	clock    role = "time"
+	remark   role = "remark"
+	jars     role = "jars" // of a bench sheet, which is no log
+	beside   role = "beside"
+	made     role = "made"   // when the stock was made
+	cylinder role = "drawn"  // what was drawn from the cylinder,
+	timing   role = "timing" // and in how long
 )
 
-// heading is a kind of column: the words of its heading, of which one has to stand in it, and the kinds that its unit may be of.
+// heading is a kind of column: the kinds of words of the vocabulary of which one has to stand in its heading, and the kinds that its unit may be of.
 type heading struct {
 	role  role
-	words string
+	words []string
 	units []words.Kind
+	// with are further kinds of which a word has to stand there too, without those of which none may; bare is true where no unit may.
+	with, without []string
+	bare          bool
+	// small is true where the unit has to be one of a feed and not of a plant: of mL, or L in an hour.
+	small bool
 	// told is true where the unit has to be there for the words to mean this.
 	told bool
 	// set reads a number with its unit into an entry; of gives what an entry holds of it. Nil for columns of words.
@@ -62,35 +70,44 @@ var (
 
 // headings are looked through in this order; the first that fits is the column's.
 var headings = []heading{
-	{role: jars, words: "jar jars beaker replicate"},
-	{role: remark, words: "remark remarks note notes comment comments bemerkung observaciones"},
-	{role: beside, words: "initials by operator ph temperature temp alkalinity oxygen weather planned ammonia rain sludge float"},
-	{role: "drawdown", words: "drawdown calibration timed delivery", units: []words.Kind{words.Flow}, example: "Drawdown (mL/min)",
+	{role: jars, words: []string{"jars"}},
+	{role: remark, words: []string{"remark"}},
+	{role: beside, words: []string{"beside"}},
+	{role: made, words: []string{"made"}, with: []string{"ofstock", "date"}, bare: true},
+	{role: cylinder, words: []string{"drawdown"}, units: volumes, told: true, example: "Drawdown (mL)",
+		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Drawn })},
+	{role: timing, words: []string{"drawdown", "time"}, units: []words.Kind{words.Minutes}, told: true, example: "Drawdown time (s)",
+		set: into(quantity.Parse[quantity.Time], func(e *Entry) *quantity.Known[quantity.Time] { return &e.Took })},
+	{role: "drawdown", words: []string{"drawdown"}, units: []words.Kind{words.Flow}, example: "Drawdown (mL/min)",
 		set: into(quantity.Parse[quantity.FeedRate], func(e *Entry) *quantity.Known[quantity.FeedRate] { return &e.Drawdown })},
-	{role: "setting", words: "setting set dial stroke speed knob pump", units: []words.Kind{words.Percent, words.Knob, words.NoUnit}, example: "Pump setting (%)",
+	{role: "drawdown", words: []string{"flow"}, with: []string{"dosing"}, units: []words.Kind{words.Flow}, told: true, small: true, example: "Drawdown (mL/min)",
+		set: into(quantity.Parse[quantity.FeedRate], func(e *Entry) *quantity.Known[quantity.FeedRate] { return &e.Drawdown })},
+	{role: "setting", words: []string{"setting"}, units: []words.Kind{words.Percent, words.Knob, words.NoUnit}, example: "Pump setting (%)",
 		set: into(quantity.Parse[quantity.Setting], func(e *Entry) *quantity.Known[quantity.Setting] { return &e.Setting })},
-	{role: "added", words: "added add refill refilled topped made batch", units: volumes, example: "Stock added (L)",
+	{role: "added", words: []string{"added"}, units: volumes, example: "Stock added (L)",
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Added })},
-	{role: "weighed", words: "used use usage consumed consumption stock", units: []words.Kind{words.Mass}, example: "Stock used (kg)",
+	{role: "weighed", words: []string{"used", "stock"}, units: []words.Kind{words.Mass}, example: "Stock used (kg)",
 		set: into(quantity.Parse[quantity.Mass], func(e *Entry) *quantity.Known[quantity.Mass] { return &e.Weighed })},
-	{role: "used", words: "used use usage consumed consumption verbrauch", units: volumes, example: "Stock used (L)",
+	{role: "used", words: []string{"used"}, units: volumes, example: "Stock used (L)",
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Used })},
-	{role: "meter", words: "meter totaliser totalizer counter total index", units: volumes, example: "Water meter (m3)",
+	{role: "counter", words: []string{"meter"}, with: []string{"ofstock", "ofproduct", chemical}, without: []string{"water"}, units: volumes, example: "Stock counter (L)",
+		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Counter })},
+	{role: "meter", words: []string{"meter"}, units: volumes, example: "Water meter (m3)",
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Meter })},
-	{role: "water", words: "water volume wasser", units: volumes, example: "Water treated (m3)",
+	{role: "water", words: []string{"water"}, units: volumes, example: "Water treated (m3)",
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Water })},
-	{role: "level", words: "level tank left remaining stand stock drum", units: []words.Kind{words.Volume, words.Percent, words.Length}, example: "Tank level (L)",
+	{role: "level", words: []string{"level"}, units: []words.Kind{words.Volume, words.Percent, words.Length}, example: "Tank level (L)",
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Level })},
-	{role: "flow", words: "flow throughput durchfluss caudal debit", units: []words.Kind{words.Flow}, example: "Flow (m3/h)",
+	{role: "flow", words: []string{"flow"}, units: []words.Kind{words.Flow}, example: "Flow (m3/h)",
 		set: into(quantity.Parse[quantity.Flow], func(e *Entry) *quantity.Known[quantity.Flow] { return &e.Flow })},
-	{role: "flow", words: "water treated", units: []words.Kind{words.Flow}, told: true, example: "Water treated (m3/h)",
+	{role: "flow", words: []string{"water", "treated"}, units: []words.Kind{words.Flow}, told: true, example: "Water treated (m3/h)",
 		set: into(quantity.Parse[quantity.Flow], func(e *Entry) *quantity.Known[quantity.Flow] { return &e.Flow })},
-	{role: "raw", words: "raw inlet influent inflow before in source beck river stream", units: turbid, example: "Raw (NTU)",
+	{role: "raw", words: []string{"raw"}, units: turbid, example: "Raw (NTU)",
 		set: into(quantity.Parse[quantity.Cloudiness], func(e *Entry) *quantity.Known[quantity.Cloudiness] { return &e.Raw })},
-	{role: "treated", words: "treated outlet effluent outflow after out clarified final clear", units: turbid, example: "Treated (NTU)",
+	{role: "treated", words: []string{"treated"}, units: turbid, example: "Treated (NTU)",
 		set: into(quantity.Parse[quantity.Cloudiness], func(e *Entry) *quantity.Known[quantity.Cloudiness] { return &e.Treated })},
-	{role: day, words: "date day datum fecha datetime timestamp"},
-	{role: clock, words: "time clock hour zeit hora uhrzeit"},
+	{role: day, words: []string{"date"}},
+	{role: clock, words: []string{"time"}},
 }
 
 // column is a column with its role and the unit of its numbers, as it is written.
@@ -100,15 +117,44 @@ type column struct {
 	text, unit string
 }
 
+// countedBy is what a heading of use says that it counts.
+func countedBy(text string) Counted {
+	switch stock, product := holds(text, "ofstock"), holds(text, "ofproduct"); {
+	case stock && !product:
+		return OfStock
+	case product && !stock:
+		return OfProduct
+	}
+	return Unsaid
+}
+
 // longestHeading is how long a heading may be; more is a sentence.
 const longestHeading = 70
 
+// feeds are units of what a pump feeds.
+var feeds = regexp.MustCompile(`(?i)^(ml|cc|cm3)\b|^l(it\w*)?/(h|d|hr|hour|day)\b`)
+
 var inBracket = regexp.MustCompile(`[(\[]([^()\[\]]*)[)\]]`)
 
-// holds reports a word of a list among those of a text.
-func holds(text, list string) bool {
+// chemical is the kind of words that name a chemical, which bench sheets have and not the vocabulary.
+const chemical = "chemical"
+
+// holds reports a word of some kinds among those of a text.
+func holds(text string, kinds ...string) bool {
 	said := words.TokensIn(text)
-	return slices.ContainsFunc(strings.Fields(list), func(w string) bool { return slices.Contains(said, w) })
+	return slices.ContainsFunc(kinds, func(k string) bool {
+		if k == chemical {
+			return slices.ContainsFunc(said, isChemical)
+		}
+		return slices.ContainsFunc(said, of(k).has)
+	})
+}
+
+// isChemical reports a word that is the name of a chemical, or says that it is one.
+func isChemical(word string) bool {
+	return slices.ContainsFunc(words.Whole(word), func(p words.Phrase) bool {
+		return p.Concept == "role:chemical" || strings.HasPrefix(p.Concept, "chem:")
+	})
 }
 
 // unitOf is the unit of a text as it is written, with all that belongs to it, and its kind.
@@ -158,7 +204,7 @@ func columnOf(at int, text, below string) column {
 		kind, c.unit = "", "" // "Day" alone is no unit of anything
 	}
 	for _, h := range headings {
-		if holds(bare, h.words) && (kind == "" && !h.told || h.units == nil || slices.Contains(h.units, kind)) {
+		if holds(bare, h.words...) && (h.with == nil || holds(bare, h.with...)) && !holds(bare, h.without...) && !(h.bare && c.unit != "") && (!h.small || feeds.MatchString(c.unit)) && (kind == "" && !h.told || h.units == nil || slices.Contains(h.units, kind)) {
 			c.heading = h
 			break
 		}
@@ -184,19 +230,100 @@ func (c column) understood(at note.Place) *note.Note {
 	return &n
 }
 
-// headed are the columns of a row of headings; none for any other row.
-func headed(v layout.View, row int, dec layout.Decimals) (out []column, units bool) {
-	var below []string
-	other := 0
+// headed are the columns of a row of headings, or of two of which the upper names groups ("Turbidity" over "raw" and "treated"); none for
+// any other row. More is how many rows below it belong to them.
+func headed(v layout.View, row int, dec layout.Decimals) (out []column, more int) {
+	texts := textsOf(v, row)
+	out, more = headedBy(v, row, texts, row+1, dec)
+	if saidOf(texts) < 2 || !worded(v, row+1, dec) { // one alone is a line above the headings
+		return out, more
+	}
+	lower := textsOf(v, row+1)
+	alone, _ := headedBy(v, row+1, lower, row+2, dec)
+	if two, units := headedBy(v, row, grouped(texts, lower), row+2, dec); known(two) > max(known(out), known(alone)) {
+		return two, units + 1
+	}
+	return out, more
+}
+
+// saidOf is how many texts are not empty.
+func saidOf(texts []string) (n int) {
+	for _, s := range texts {
+		if s != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// textsOf are the texts of a row.
+func textsOf(v layout.View, row int) (out []string) {
 	for c := range wide(v) {
-		text := layout.Text(v.At(row+1, c))
-		below = append(below, text)
-		if text == "" {
+		out = append(out, layout.Text(v.At(row, c)))
+	}
+	return out
+}
+
+// worded reports a row of words, of which one at least is no unit, without a number.
+func worded(v layout.View, row int, dec layout.Decimals) (words bool) {
+	for c := range wide(v) {
+		cell := v.At(row, c)
+		if cell.Blank() {
 			continue
 		}
-		if _, is := words.OnlyUnit(text); is || text == "%" {
+		if cell.Kind == grid.Numeric || layout.ParseValue(cell, dec).State == layout.Number || layout.IsDate(layout.Text(cell)) {
+			return false
+		}
+		words = words || !isUnit(layout.Text(cell))
+	}
+	return words
+}
+
+// grouped puts the name of its group before each heading; a name stands over all columns up to the next.
+func grouped(upper, lower []string) (out []string) {
+	over := ""
+	for i, s := range upper {
+		if s != "" {
+			over = s
+		}
+		if s == "" && lower[i] == "" {
+			over = ""
+		}
+		out = append(out, strings.TrimSpace(over+" "+lower[i]))
+		if s == "" && lower[i] == "" {
+			out[i] = ""
+		}
+	}
+	return out
+}
+
+// known is how many columns have a role.
+func known(list []column) (n int) {
+	for _, c := range list {
+		if c.role != noRole {
+			n++
+		}
+	}
+	return n
+}
+
+func isUnit(text string) bool {
+	_, is := words.OnlyUnit(text)
+	return is || text == "%"
+}
+
+// headedBy are the columns of headings, whose units may stand in the row below; none where they are not of a log.
+func headedBy(v layout.View, row int, texts []string, under int, dec layout.Decimals) (out []column, more int) {
+	var below []string
+	other, units := 0, false
+	for c := range wide(v) {
+		text := layout.Text(v.At(under, c))
+		below = append(below, text)
+		switch {
+		case text == "":
+		case isUnit(text):
 			units = true
-		} else if layout.ParseValue(v.At(row+1, c), dec).State == layout.Number || v.At(row+1, c).Kind == grid.Numeric {
+		case layout.ParseValue(v.At(under, c), dec).State == layout.Number || v.At(under, c).Kind == grid.Numeric:
 			other++
 		}
 	}
@@ -204,23 +331,28 @@ func headed(v layout.View, row int, dec layout.Decimals) (out []column, units bo
 		below = make([]string, len(below))
 	}
 	has := map[role]bool{}
-	for c := range wide(v) {
-		text := layout.Text(v.At(row, c))
+	for c, text := range texts {
 		if text == "" {
 			continue
 		}
 		if v.At(row, c).Kind == grid.Numeric {
-			return nil, false
+			return nil, 0
 		}
 		h := columnOf(c, text, below[c])
 		has[h.role] = true
 		out = append(out, h)
 	}
-	stock := has["level"] || has["used"] || has["weighed"] || has["drawdown"]
+	stock := has["level"] || has["used"] || has["counter"] || has["weighed"] || has["drawdown"] || has[cylinder] || has[timing]
 	waters := has["raw"] && has["treated"]
+	if waters && has[day] && !has[noRole] && !has[jars] { // what is taken out can be judged by them alone
+		stock = true
+	}
 	if has[jars] || !has[day] && !has[clock] || !(stock && (waters || has["setting"] || has["water"] || has["flow"] || has["meter"]) ||
 		waters && (has["setting"] || has["water"] || has["flow"] || has["meter"])) {
-		return nil, false
+		return nil, 0
 	}
-	return out, units
+	if units {
+		more = 1
+	}
+	return out, more
 }

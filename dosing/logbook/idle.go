@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -57,7 +58,7 @@ func (j *Judged) idle() {
 	if more := len(spans) - mostNamed; more > 0 {
 		spans = append(spans[:mostNamed], strconv.Itoa(more)+" times more")
 	}
-	j.Notes.Add(note.New(note.Caution, "pump-stood", "next to nothing was fed while water went, in %s rows: %s; no chart counts them", strconv.Itoa(n), strings.Join(spans, ", ")).At(first).
+	j.Notes.Add(note.New(note.Caution, "pump-stood", "next to nothing was fed while water went, in %s: %s; no chart counts %s", rowsOf(n), strings.Join(spans, ", "), side(n == 1, "it", "them")).At(first).
 		Do("find out why the pump stood, and what went out untreated"))
 }
 
@@ -120,7 +121,7 @@ func (j *Judged) oneOf(code, says string) {
 	}
 	day := ""
 	for _, d := range j.Days {
-		if d.Level.OK && d.Level.At == same[0].Place {
+		if d.Place == same[0].Place || d.Level.OK && d.Level.At == same[0].Place {
 			day = d.Day().Spelled()
 		}
 	}
@@ -130,31 +131,87 @@ func (j *Judged) oneOf(code, says string) {
 	j.Notes = rest
 }
 
-// changed says what somebody or the water changed that makes up for most of a move of the dose: the setting, or how much water goes while
-// the pump runs as before.
-func (j Judged) changed(c Chart) (why note.Phrase, ok bool) {
-	mean := func(days []int, of func(Day) (float64, bool)) float64 {
-		sum, n := 0.0, 0.0
-		for _, i := range days {
-			if v, ok := of(j.Days[i]); ok {
-				sum, n = sum+v, n+1
-			}
+// middle is that of something of some days; not a number where none has it.
+func (j Judged) middle(days []int, of func(Day) (float64, bool)) float64 {
+	var all []float64
+	for _, i := range days {
+		if v, ok := of(j.Days[i]); ok {
+			all = append(all, v)
 		}
-		return sum / n
 	}
-	before, since := c.Days[:c.Since], c.Days[c.Since:]
+	if len(all) == 0 {
+		return math.NaN()
+	}
+	return engine.Median(all)
+}
+
+// cause is what makes up for most of a move of the dose, in words, since which of its chart's readings; set is true where somebody turned a knob.
+type cause struct {
+	why note.Phrase
+	at  int
+	set bool
+}
+
+// changed says what somebody or the water changed that makes up for most of a move of the dose, and on which day: the setting, of which the
+// log tells the day itself, or how much water goes while the pump runs as before.
+func (j Judged) changed(c Chart) (by cause, ok bool) {
+	middle := j.middle
 	moved := c.Mean * c.SD
 	explains := func(by float64) bool { return by/moved > 0.5 && by/moved < 1.5 }
-	setting := func(d Day) (float64, bool) { return float64(d.Setting.V), d.Setting.OK && d.Setting.V > 0 }
-	if a, b := mean(before, setting), mean(since, setting); explains(math.Log(b / a)) {
-		return note.Say("as the pump is set to %s in place of %s", quantity.To(quantity.Number(b), 3), quantity.To(quantity.Number(a), 3)), true
+	setting := func(d Day) (float64, bool) { return d.knobs(), d.Setting.OK && d.knobs() > 0 }
+	at, most := c.Since, 0.0
+	for k := max(1, c.Since-sameTime); k <= min(c.Since+sameTime, len(c.Days)-1); k++ {
+		a, was := setting(j.Days[c.Days[k-1]])
+		b, is := setting(j.Days[c.Days[k]])
+		if by := math.Abs(math.Log(b / a)); was && is && by > most {
+			at, most = k, by
+		}
 	}
+	if a, b := middle(c.Days[:at], setting), middle(c.Days[at:], setting); explains(math.Log(b / a)) {
+		why := setTo(func(of func(Day) (float64, bool)) (was, is float64) {
+			return middle(c.Days[:at], of), middle(c.Days[at:], of)
+		})
+		return cause{why, at, true}, true
+	}
+	before, since := c.Days[:c.Since], c.Days[c.Since:]
 	water := func(d Day) (float64, bool) {
 		return float64(d.Gone.V) / float64(d.Hours.V), d.Gone.OK && d.Hours.OK && d.Hours.V > 0
 	}
 	stock := func(d Day) (float64, bool) { return float64(d.Stock.V), d.Stock.OK && d.Stock.V > 0 }
-	if a, b := mean(before, water), mean(since, water); explains(-math.Log(b/a)) && math.Abs(math.Log(mean(since, stock)/mean(before, stock))) < math.Abs(moved)/2 {
-		return note.Say("as the water is %s in place of %s and the pump runs as before", quantity.To(quantity.Flow(b/litres), 3), quantity.To(quantity.Flow(a/litres), 3)), true
+	if a, b := middle(before, water), middle(since, water); explains(-math.Log(b/a)) && math.Abs(math.Log(middle(since, stock)/middle(before, stock))) < math.Abs(moved)/2 {
+		return cause{why: note.Say("as the water is %s in place of %s and the pump runs as before", quantity.To(quantity.Flow(b/litres), 3), quantity.To(quantity.Flow(a/litres), 3)), at: c.Since}, true
 	}
-	return why, false
+	return by, false
 }
+
+// setFor says of a knob that somebody turned that the raw water moved to the same side by as much as makes it another: it may be set so for that.
+func (j Judged) setFor(c Chart, by cause) (why note.Phrase, ok bool) {
+	raw := func(d Day) (float64, bool) { return float64(d.Raw.V), d.Raw.OK && d.Raw.V > 0 }
+	was, is := j.middle(c.Days[:by.at], raw), j.middle(c.Days[by.at:], raw)
+	if ln := math.Log(is / was); !by.set || !(math.Abs(ln) >= math.Log(farTurned)) || (ln > 0) != (c.Mean > 0) {
+		return why, false
+	}
+	t := Turn{From: quantity.Cloudiness(was), To: quantity.Cloudiness(is)}
+	return note.Say("%s, and %s: is it set so for that? A jar test of this water tells whether the dose is right", by.why, t.says()), true
+}
+
+// setTo says which knobs stand otherwise than they did: one alone by its place, of two each that was moved.
+func setTo(middles func(of func(Day) (float64, bool)) (was, is float64)) note.Phrase {
+	moved := func(what string, was, is float64) note.Phrase {
+		return note.Say("%s set to %s in place of %s", what, quantity.To(quantity.Number(is), 3), quantity.To(quantity.Number(was), 3))
+	}
+	was, is := middles(func(d Day) (float64, bool) { return float64(d.Setting.V), d.Setting.OK })
+	strokeWas, strokeIs := middles(func(d Day) (float64, bool) { return float64(d.Stroke.V), d.Stroke.OK })
+	switch {
+	case !(strokeWas > 0 && strokeIs > 0):
+		return moved("as the pump is", was, is)
+	case strokeWas == strokeIs:
+		return moved("as its speed is", was, is)
+	case was == is:
+		return moved("as its stroke is", strokeWas, strokeIs)
+	}
+	return moved("as its stroke is", strokeWas, strokeIs).And(" and its speed to %s in place of %s", quantity.To(quantity.Number(is), 3), quantity.To(quantity.Number(was), 3))
+}
+
+// rowsOf is so many rows in words.
+func rowsOf(n int) string { return strconv.Itoa(n) + side(n == 1, " row", " rows") }

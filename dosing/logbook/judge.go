@@ -21,9 +21,27 @@ type Plan struct {
 	Strength quantity.Known[quantity.Concentration]
 	// Density is that of the stock, for what is weighed of it.
 	Density quantity.Known[quantity.Density]
+	// Product is the density of the product as delivered.
+	Product quantity.Known[quantity.Density]
 	Pump    *pump.Pump
+	// Law is the dose by raw water, where the site takes it from past tests; Dose is then that of one water.
+	Law *Law
 	// Keeps is how long stock is good.
 	Keeps quantity.Known[quantity.Time]
+	// Tank is what the stock tank holds.
+	Tank quantity.Known[quantity.Volume]
+	// Tests are those of the site's own bench sheets.
+	Tests []Bench
+	// asDelivered is true where the log counts product, unsaid where its column of use tells no dose.
+	asDelivered, unsaid bool
+}
+
+// Law is a dose that follows the raw water.
+type Law struct {
+	// Low and High are the turbidities of its tests.
+	Low, High quantity.Cloudiness
+	// Dose is what water of a turbidity is planned to get, as product; false outside the tests.
+	Dose func(quantity.Cloudiness) (quantity.Concentration, bool)
 }
 
 // Bench is a jar test that the removal of the plant is held against: at its lowest effective dose a raw water read Left.
@@ -45,7 +63,9 @@ type Day struct {
 	// Fed is the dose that was really fed, as product. PerWater is stock by water, where its strength is not known too.
 	Fed      quantity.Known[quantity.Concentration]
 	PerWater quantity.Known[quantity.Fraction]
-	Removal  quantity.Known[quantity.Fraction]
+	// Planned is the dose that its water was to get, as product.
+	Planned quantity.Known[quantity.Concentration]
+	Removal quantity.Known[quantity.Fraction]
 	// Line is what the pump's calibration says of its setting.
 	Line quantity.Known[quantity.FeedRate]
 	// Idle is true where water went and next to nothing was fed: the pump stood. No chart takes such a day.
@@ -62,6 +82,12 @@ type Judged struct {
 	Drift  []Drift
 	// Bench is the past test whose raw water is nearest to that of the latest entries.
 	Bench quantity.Known[Bench]
+	// Water is a raw water that changed and is so still at the last of the log.
+	Water quantity.Known[Turn]
+	// stepped is the day within the first weeks on which what is fed stepped.
+	stepped quantity.Known[int]
+	// absurd is true where stock and water together would be a dose that no plant feeds.
+	absurd bool
 }
 
 // Latest is how many entries tell how things stand now: a week of daily ones.
@@ -71,7 +97,10 @@ const Latest = 7
 func Judge(l Log, p Plan, tests []Bench) Judged {
 	j := Judged{Log: l, Plan: p}
 	j.Notes = slices.Clone(l.Notes)
+	l = l.totals(&j.Notes)
+	l = l.left(p, &j.Notes)
 	p = l.plan(p, &j.Notes)
+	j.Log.Of = l.Of
 	j.Plan = p
 	usual := l.usual()
 	for i, e := range l.Entries {
@@ -86,14 +115,27 @@ func Judge(l Log, p Plan, tests []Bench) Judged {
 			d.Removal = quantity.Some(quantity.Fraction(1 - e.Treated.V/e.Raw.V))
 		}
 		if p.Pump != nil && e.Setting.OK && !l.Marks {
-			d.Line = quantity.Some(p.Pump.Calibration.Rate(pump.Position{Setting: e.Setting.V, Stroke: p.Pump.Stays}))
+			at := pump.Position{Setting: e.Setting.V, Stroke: p.Pump.Stays}
+			if e.Stroke.OK && p.Pump.Stays > 0 {
+				at.Stroke = e.Stroke.V
+			}
+			d.Line = quantity.Some(p.Pump.Calibration.Rate(at))
 		}
 		j.Days = append(j.Days, d)
 	}
 	j.oneOf("level-rose", "the tank was filled in %s rows and nobody wrote what was added, so they tell no use, the first on %s")
+	l.gaps(usual, &j.Notes)
+	j.unfed()
 	j.farOff()
+	j.planned()
+	j.noDose()
+	j.strayed()
 	j.idle()
 	j.Bench = j.nearest(tests)
+	if t, ok := j.turn(); ok {
+		j.Water = quantity.Some(t)
+	}
+	j.cloudier()
 	j.charts()
 	j.find()
 	return j
@@ -115,10 +157,19 @@ func (l Log) usual() quantity.Time {
 // spent is stock used by a row of its own.
 func (d Day) spent(p Plan) (v quantity.Known[quantity.Volume]) {
 	switch {
+	case p.unsaid:
 	case d.Used.OK:
 		return d.Used
 	case d.Weighed.OK && p.Density.OK:
 		return quantity.Some(quantity.Volume(float64(d.Weighed.V) / float64(p.Density.V)))
+	case d.Start.OK && d.Level.OK && !p.asDelivered:
+		used, least := d.Start.V-d.Level.V, -quantity.Volume(refill)*d.Start.V
+		if used < least && d.Added.OK { // poured in meanwhile
+			used += d.Added.V
+		}
+		if used >= least {
+			return quantity.Some(max(0, used))
+		}
 	}
 	return v
 }
@@ -138,16 +189,28 @@ func (d *Day) since(before Entry, usual quantity.Time, p Plan, notes *note.List)
 	d.Hours = quantity.Some(d.Time - before.Time)
 	gap := d.Hours.V > 1.5*usual
 	stock, counted := d.spent(p), false
-	if !stock.OK && d.Level.OK && before.Level.OK {
-		used := before.Level.V + d.Added.V - d.Level.V
-		counted = true
+	if !stock.OK && d.Counter.OK && before.Counter.OK && !p.unsaid {
+		if counted = true; d.Counter.V >= before.Counter.V {
+			stock = quantity.Some(d.Counter.V - before.Counter.V)
+		} else {
+			notes.Add(note.New(note.Caution, "meter-fell", "the counter of stock fell from %s to %s, so this row tells no use", quantity.To(before.Counter.V, 6).In("L"), quantity.To(d.Counter.V, 6).In("L")).At(d.Counter.At).
+				Do("look whether it was changed or misread"))
+		}
+	}
+	d.Fresh = d.Fresh || d.Start.OK && before.Level.OK && d.Start.V > before.Level.V*(1+refill)
+	if !stock.OK && !counted && d.Level.OK && (before.Level.OK || d.Start.OK) && !p.asDelivered {
+		from := before.Level
+		if counted = !d.Start.OK; d.Start.OK {
+			from = d.Start
+		}
+		used := from.V + d.Added.V - d.Level.V
 		switch {
-		case used < -quantity.Volume(refill)*before.Level.V && !d.Added.OK:
+		case used < -quantity.Volume(refill)*from.V && !d.Added.OK:
 			d.Fresh = true
-			notes.Add(note.New(note.Caution, "level-rose", "the tank rose from %s to %s and nobody wrote what was added, so this row tells no use", quantity.To(before.Level.V, 4), quantity.To(d.Level.V, 4)).
+			notes.Add(note.New(note.Caution, "level-rose", "the tank rose from %s to %s and nobody wrote what was added, so this row tells no use", quantity.To(from.V, 4).In("L"), quantity.To(d.Level.V, 4).In("L")).
 				At(d.Level.At).Do("write what is added beside the level, in a column such as Stock added (L)"))
-		case used < -quantity.Volume(refill)*before.Level.V:
-			notes.Add(note.New(note.Caution, "level-rose", "the tank holds more than was left and was added: %s after %s and %s", quantity.To(d.Level.V, 4), quantity.To(before.Level.V, 4), quantity.To(d.Added.V, 4)).
+		case used < -quantity.Volume(refill)*from.V:
+			notes.Add(note.New(note.Caution, "level-rose", "the tank holds more than was left and was added: %s after %s and %s", quantity.To(d.Level.V, 4).In("L"), quantity.To(from.V, 4).In("L"), quantity.To(d.Added.V, 4).In("L")).
 				At(d.Level.At).Do("look whether a level or what was added is wrong"))
 		default:
 			stock = quantity.Some(max(0, used))
@@ -193,14 +256,42 @@ func (d *Day) dose(p Plan) {
 	}
 }
 
+// planned gives each day the dose that its water was to get: by past tests that of its raw water, as far as they reach.
+func (j *Judged) planned() {
+	p := &j.Plan
+	if p.Law != nil && !slices.ContainsFunc(j.Days, func(d Day) bool { return d.Raw.OK }) {
+		p.Law = nil
+	}
+	n, first := 0, note.Place{}
+	for i := range j.Days {
+		d := &j.Days[i]
+		switch {
+		case p.Law == nil:
+			d.Planned = quantity.Known[quantity.Concentration]{V: p.Dose.V.Concentration, OK: p.Dose.OK}
+		case d.Raw.OK:
+			if dose, ok := p.Law.Dose(d.Raw.V); ok {
+				d.Planned = quantity.Some(dose)
+			} else if n++; n == 1 {
+				first = d.Raw.At
+			}
+		}
+	}
+	if n > 0 {
+		j.Notes.Add(note.New(note.Caution, "log-outside-tests", "in %s the raw water was outside that of the past tests, %s to %s, so that no dose is planned for %s", rowsOf(n), quantity.To(p.Law.Low, 3), quantity.To(p.Law.High, 3), side(n == 1, "it", "them")).
+			At(first).Do("test such water when it comes"))
+	}
+}
+
 // Late is how things stand by the latest entries.
 type Late struct {
 	Entries int
-	// Fed is all the product of these entries over all their water, OfPlanned its share of the planned dose.
+	// Fed is all the product of these entries over all their water; of those whose dose was planned, Planned is what was to be fed by
+	// their water, and OfPlanned what was, as a share of it.
 	Fed       quantity.Known[quantity.Concentration]
+	Planned   quantity.Known[quantity.Concentration]
 	OfPlanned quantity.Known[quantity.Fraction]
 	PerWater  quantity.Known[quantity.Fraction]
-	// Removal is the mean of theirs.
+	// Removal is that of all their raw turbidity together, so that a day of floc gone over counts by what it left.
 	Removal quantity.Known[quantity.Fraction]
 }
 
@@ -208,18 +299,23 @@ type Late struct {
 func (j Judged) Late() (l Late) {
 	days := j.Days[max(0, len(j.Days)-Latest):]
 	l.Entries = len(days)
-	var stock, water quantity.Volume
-	removal, n := quantity.Fraction(0), 0
+	var stock, water, ofPlan quantity.Volume
+	fed, planned := 0.0, 0.0
+	raw, left := quantity.Cloudiness(0), quantity.Cloudiness(0)
 	for _, d := range days {
 		if d.PerWater.OK {
 			stock, water = stock+d.Stock.V, water+d.Gone.V
 		}
+		if d.Fed.OK && d.Planned.OK {
+			ofPlan += d.Gone.V
+			fed, planned = fed+float64(d.Fed.V)*float64(d.Gone.V), planned+float64(d.Planned.V)*float64(d.Gone.V)
+		}
 		if d.Removal.OK {
-			removal, n = removal+d.Removal.V, n+1
+			raw, left = raw+d.Raw.V, left+d.Treated.V
 		}
 	}
-	if n > 0 {
-		l.Removal = quantity.Some(removal / quantity.Fraction(n))
+	if raw > 0 {
+		l.Removal = quantity.Some(quantity.Fraction(1 - left/raw))
 	}
 	if water <= 0 {
 		return l
@@ -229,8 +325,8 @@ func (j Judged) Late() (l Late) {
 		return l
 	}
 	l.Fed = quantity.Some(doseFrom(l.PerWater.V, j.Plan.Strength.V))
-	if j.Plan.Dose.OK {
-		l.OfPlanned = quantity.Some(quantity.Fraction(l.Fed.V / j.Plan.Dose.V.Concentration))
+	if planned > 0 {
+		l.OfPlanned, l.Planned = quantity.Some(quantity.Fraction(fed/planned)), quantity.Some(quantity.Concentration(planned/float64(ofPlan)))
 	}
 	return l
 }
@@ -273,6 +369,8 @@ type Chart struct {
 	// Own is true where the middle is that of the log's own first readings, of which there are First.
 	Own   bool
 	First int
+	// Early is true where these are fewer than there might be, as the log's first weeks are not steady.
+	Early bool
 	// Days are the indexes of the days of the readings, Ratio their logarithms.
 	Days  []int
 	Ratio []float64
@@ -325,29 +423,22 @@ const (
 	leastSD = 0.02
 	// fewestMoved is how many readings as planned a chart has to begin with: with fewer it never was.
 	fewestMoved = 3
+	// madeWithin is how many entries before a move new stock may be its cause.
+	madeWithin = 2
 	// most is what a ratio counts at most; a pump that stood still has no logarithm.
 	most = 10
 )
 
 // logRatio is ln(a/b), held between ln(1/most) and ln(most).
-func logRatio(a, b float64) float64 {
-	return math.Log(min(max(a/b, 1.0/most), most))
-}
+func logRatio(a, b float64) float64 { return held(math.Log(a / b)) }
+
+// held is a logarithm of a ratio held between ln(1/most) and ln(most).
+func held(ln float64) float64 { return min(max(ln, -math.Log(most)), math.Log(most)) }
 
 // charts draws those that the log has readings for.
 func (j *Judged) charts() {
-	planned := j.Plan.Dose.OK && j.Plan.Strength.OK
-	perSetting := func(d Day) (float64, bool) {
-		switch {
-		case !d.Drawdown.OK:
-			return 0, false
-		case d.Line.OK && d.Line.V > 0:
-			return logRatio(float64(d.Drawdown.V), float64(d.Line.V)), true
-		case d.Setting.OK && d.Setting.V > 0:
-			return math.Log(max(float64(d.Drawdown.V), 1e-3) / float64(d.Setting.V)), true
-		}
-		return 0, false
-	}
+	planned := slices.ContainsFunc(j.Days, func(d Day) bool { return d.Planned.OK && d.Fed.OK })
+	fed := func(d Day) (float64, bool) { return math.Log(max(float64(d.PerWater.V), 1e-9)), d.PerWater.OK }
 	lined := slices.ContainsFunc(j.Days, func(d Day) bool { return d.Line.OK })
 	for _, x := range []struct {
 		what Kind
@@ -355,15 +446,21 @@ func (j *Judged) charts() {
 		of   func(Day) (float64, bool)
 	}{
 		{OfDose, !planned, func(d Day) (float64, bool) {
-			if !d.PerWater.OK {
+			if !d.PerWater.OK || planned && !d.Planned.OK {
 				return 0, false
 			}
 			if planned {
-				return logRatio(float64(d.Fed.V), float64(j.Plan.Dose.V.Concentration)), true
+				return logRatio(float64(d.Fed.V), float64(d.Planned.V)), true
 			}
-			return math.Log(max(float64(d.PerWater.V), 1e-9)), true
+			return fed(d)
 		}},
-		{OfPump, !lined, perSetting},
+		{OfPump, !lined, func(d Day) (float64, bool) {
+			v, ok := perSetting(d)
+			if lined {
+				v = held(v)
+			}
+			return v, ok
+		}},
 		{OfRemoval, true, func(d Day) (float64, bool) {
 			return math.Log(max(float64(d.Treated.V), 0.01)), d.Removal.OK
 		}},
@@ -379,14 +476,18 @@ func (j *Judged) charts() {
 		}
 		doubt := 0.0
 		if c.Own {
-			c.First = j.first(c)
-			doubt = j.center(&c)
+			doubt = j.ownMiddle(&c)
 		}
 		c.run(doubt)
 		j.Charts = append(j.Charts, c)
 		if c.Off && !c.Own && c.Since < fewestMoved { // it never was as planned, which hides what came later
-			own := Chart{What: c.What, Own: true, First: j.first(c), Days: c.Days, Ratio: slices.Clone(c.Ratio)}
-			own.run(j.center(&own))
+			own := Chart{What: c.What, Own: true, Days: c.Days, Ratio: slices.Clone(c.Ratio)}
+			if c.What == OfDose { // what is fed, whatever was planned meanwhile
+				for k, i := range c.Days {
+					own.Ratio[k], _ = fed(j.Days[i])
+				}
+			}
+			own.run(j.ownMiddle(&own))
 			j.Charts = append(j.Charts, own)
 		}
 	}
@@ -438,7 +539,7 @@ func (j Judged) center(c *Chart) (doubt float64) {
 	}
 	m := mean(c.Ratio)
 	for i := range c.Ratio {
-		c.Ratio[i] = math.Log(min(max(math.Exp(c.Ratio[i]-m), 1.0/most), most))
+		c.Ratio[i] = held(c.Ratio[i] - m)
 	}
 	return doubt
 }
@@ -468,6 +569,15 @@ func (c Chart) AsShare(sds float64) quantity.Fraction {
 // Size is by what share the readings since the move differ from their middle.
 func (c Chart) Size() quantity.Fraction { return c.AsShare(c.Mean) }
 
+// sizeSaid is the size of the move as it is said; what a chart holds is told as at least that.
+func (c Chart) sizeSaid() note.Phrase {
+	by := quantity.To(quantity.Number(math.Abs(c.Size().In("%"))), 2)
+	if math.Abs(c.Mean*c.SD) > 0.98*math.Log(most) {
+		return note.Say("at least %s %%", by)
+	}
+	return note.Say("about %s %%", by)
+}
+
 // Advice is what is to be done.
 type Advice string
 
@@ -477,6 +587,8 @@ const (
 	TestAgain Advice = "test again"
 	MakeFresh Advice = "make fresh stock"
 	SetPump   Advice = "set the pump anew"
+	// LookAtUnit is for a plant that misses what its bench shows with the dose as planned.
+	LookAtUnit Advice = "look at mixing, settling and the unit"
 )
 
 // Drift is what has moved off, since which day, seen on which, by how much, and what to do.
@@ -497,30 +609,69 @@ func (j *Judged) find() {
 	var low *Drift
 	j.stands()
 	for _, c := range j.Charts {
-		if !c.Off || c.What == OfRemoval && c.Mean < 0 {
+		var also *Drift
+		if !c.Off {
 			continue
 		}
 		at := j.Days[c.Days[c.Since]]
 		d := Drift{What: string(c.What), Since: at.Day(), Seen: j.Days[c.Days[c.At]].Day(), Size: c.Size(), Readings: len(c.Days) - c.Since, Advice: CheckPump, Place: at.Place}
-		by := quantity.To(quantity.Number(math.Abs(d.Size.In("%"))), 2)
-		than := map[bool]string{true: "in the log's first weeks", false: "planned"}[c.Own]
+		by := c.sizeSaid()
+		than := side(c.Own, j.firstOf(c), side(j.Plan.Law != nil, "past tests ask of its raw water", "planned"))
 		switch c.What {
 		case OfDose:
-			d.Reason = note.Say("the dose fed is about %s %% %s than %s", by, side(c.Mean < 0, "less", "more"), than)
-			if why, changed := j.changed(c); changed {
-				d.Advice, d.Reason = SetPump, note.Say("%s, %s", d.Reason, why)
+			d.Reason = note.Say("the dose fed is %s %s than %s", by, side(c.Mean < 0, "less", "more"), than)
+			a, asks := j.asksAnew(c)
+			if by, changed := j.changed(c); changed {
+				on := j.Days[c.Days[by.at]]
+				d.Since, d.Place, d.Advice = on.Day(), on.Place, SetPump
+				if why, asked := j.setFor(c, by); asked && (c.Own || j.Plan.Law == nil) {
+					d.Advice, by.why = TestAgain, why
+				}
+				d.Reason = note.Say("%s, %s", d.Reason, by.why)
+			} else if asks && a.since == c.Since {
+				d.Advice, d.Reason = SetPump, a.says()
+			} else if j.followed(c) && (c.Own || j.Plan.Law == nil) {
+				if j.Water.V.Worse {
+					continue // told with the water below
+				}
+				d.Advice, d.Reason = TestAgain, note.Say("%s, and %s since: if nobody set the dose for that, check the pump", d.Reason, j.Water.V.says())
 			} else if k := slices.IndexFunc(j.Charts, func(k Chart) bool { return k.What == OfPump && k.Ready() && !k.Off }); k >= 0 {
-				d.Reason = note.Say("%s, though its drawdown is as it was: look at the setting, the level's marks, the stock's strength and the flow", d.Reason)
+				d.Reason = note.Say("%s, though %s", d.Reason, side(j.Charts[k].Own, "its drawdown is as it was", "at its setting the pump gives what its calibration says"))
+				if c.Since < fewestMoved && j.Plan.Law != nil && !j.Charts[k].Own {
+					d.Advice = SetPump
+				} else {
+					d.Reason = note.Say("%s: look at the setting, the level's marks, the stock's strength and the flow", d.Reason)
+				}
+			}
+			if asks && a.since != c.Since {
+				at := j.Days[c.Days[a.since]]
+				also = &Drift{What: d.What, Since: at.Day(), Seen: d.Seen, Size: a.size, Readings: len(c.Days) - a.since, Advice: SetPump, Reason: a.says(), Place: at.Place}
 			}
 		case OfPump:
-			d.Reason = note.Say("at its setting it gives about %s %% %s than %s", by, side(c.Mean < 0, "less", "more"), side(c.Own, than, "its calibration says"))
+			d.Reason = note.Say("at its setting it gives %s %s than %s", by, side(c.Mean < 0, "less", "more"), side(c.Own, than, "its calibration says"))
 		case OfRemoval:
-			d.Advice, d.Reason = j.whyWorse(d.Since, by, low)
+			switch together := j.Water.OK && j.Water.V.together(c); {
+			case together && (j.Water.V.Worse || c.Mean < 0):
+				continue // by the water, which is told below where it comes out worse
+			case c.Mean < 0 && j.more():
+				continue // by the dose, which is told above
+			case c.Mean < 0:
+				d.Advice, d.Reason = TestAgain, j.whyBetter(c, by, low)
+			default:
+				d.Advice, d.Reason = j.whyWorse(c, d.Since, by, low)
+			}
 		}
-		if j.Drift = append(j.Drift, d); c.What != OfRemoval && c.Mean < 0 && low == nil {
+		if j.Drift = append(j.Drift, d); c.What != OfRemoval && c.Mean < 0 && d.Advice != TestAgain && (low == nil || c.Own) {
 			low = &d
 		}
+		if also != nil {
+			j.Drift = append(j.Drift, *also)
+		}
 	}
+	if j.Water.OK && j.Water.V.Worse {
+		j.Drift = append(j.Drift, j.turned(low))
+	}
+	j.behind()
 	j.stale()
 }
 
@@ -531,38 +682,88 @@ func side(holds bool, one, other string) string {
 	return other
 }
 
-// whyWorse is why the treated water got worse: by the dose, by stock that is too old, or by the water.
-func (j Judged) whyWorse(since month.Date, by quantity.Rounded, low *Drift) (Advice, note.Phrase) {
-	worse := note.Say("of the same raw water about %s %% more is left than in the log's first weeks", by)
+// whyWorse is why the treated water got worse: by the dose, by stock that is too old, or by what the log cannot tell apart, the water,
+// the stock or the meter, of which it says the one to look at first.
+func (j Judged) whyWorse(c Chart, since month.Date, by note.Phrase, low *Drift) (Advice, note.Phrase) {
+	worse := note.Say("of the same raw water %s more is left than %s", by, j.firstOf(c))
 	if low != nil {
 		if low.Since == since {
 			return low.Advice, note.Say("%s, while too little is fed", worse)
 		}
 		return low.Advice, note.Say("%s, while too little is fed since %s", worse, low.Since.Spelled())
 	}
-	if made, ok := j.made(since); ok && j.Plan.Keeps.OK && made.DaysTo(since) >= int(j.Plan.Keeps.V/24) {
+	made, known := j.made(since)
+	if known && j.Plan.Keeps.OK && made.DaysTo(since) >= int(j.Plan.Keeps.V/24) {
 		return MakeFresh, note.Say("%s; the stock was made on %s and keeps %s", worse, made.Spelled(), j.Plan.Keeps.V)
 	}
-	if fed := func(c Chart) bool { return c.What != OfRemoval && c.Ready() }; !slices.ContainsFunc(j.Charts, fed) {
+	fed := func(c Chart) bool { return c.What != OfRemoval && c.Ready() }
+	if !slices.ContainsFunc(j.Charts, fed) {
 		return TestAgain, note.Say("%s; the log does not tell what was fed: look at the pump too", worse)
 	}
-	return TestAgain, note.Say("%s, and the dose is fed as before: the water has changed", worse)
+	worse = note.Say("%s, and the dose is fed as before, so the water, the stock or the meter has changed", worse)
+	switch fresh, made2 := j.madeNear(c); {
+	case fresh:
+		worse = note.Say("%s; new stock was made on %s: look first whether it was made up right", worse, made2.Spelled())
+	case known && !j.Plan.Keeps.OK && j.Plan.Chemical == "" && made.DaysTo(since) > 0: // a site knows that it keeps
+		worse = note.Say("%s; the stock was made on %s, %s before, and nobody says how long it keeps: make it anew first", worse, made.Spelled(), quantity.To(24*quantity.Time(made.DaysTo(since)), 3))
+	default:
+		worse = note.Say("%s: hold the meter against a standard first", worse)
+	}
+	return TestAgain, worse
 }
 
-// made is the day on which the stock of a day was made, as far as the log says.
+// more reports that more is fed than was.
+func (j Judged) more() bool {
+	return slices.ContainsFunc(j.Charts, func(c Chart) bool { return c.What != OfRemoval && c.Off && c.Mean > 0 })
+}
+
+// whyBetter is why less is left in the treated water, with no more fed: a dose that is found on the water of before may be too much for it.
+func (j Judged) whyBetter(c Chart, by note.Phrase, low *Drift) note.Phrase {
+	better := note.Say("of the same raw water %s less is left than %s", by, j.firstOf(c))
+	switch {
+	case low != nil:
+		return note.Say("%s, though less is fed: the smaller dose may do", better)
+	case !slices.ContainsFunc(j.Charts, func(c Chart) bool { return c.What != OfRemoval && c.Ready() }):
+		return note.Say("%s; the log does not tell what was fed: look at the setting and hold the meter against a standard first; a smaller dose may do", better)
+	}
+	return note.Say("%s, and the dose is fed as before, so the water, the stock or the meter has changed: hold the meter against a standard first; a smaller dose may do", better)
+}
+
+// madeNear is the day of stock that was made when a chart moved, within the entries by which its day may be wrong.
+func (j Judged) madeNear(c Chart) (near bool, day month.Date) {
+	at := c.Days[c.Since]
+	for i := max(1, at-madeWithin); i <= min(at+1, len(j.Days)-1); i++ {
+		switch d := j.Days[i]; {
+		case d.Made.OK && d.Made.V.DaysTo(d.Day()) <= madeWithin:
+			near, day = true, d.Made.V
+		case d.Fresh || d.Added.OK && d.Added.V > 0:
+			near, day = true, d.Day()
+		}
+	}
+	return near, day
+}
+
+// made is the day on which the stock of a day was made, as far as the log says, up to that day.
 func (j Judged) made(on month.Date) (day month.Date, ok bool) {
 	for _, d := range j.Days {
-		if d.Fresh && !on.Before(d.Day()) {
+		switch {
+		case on.Before(d.Day()):
+		case d.Made.OK:
+			day, ok = d.Made.V, true
+		case d.Fresh || d.Added.OK && d.Added.V > 0:
 			day, ok = d.Day(), true
 		}
 	}
 	return day, ok
 }
 
+// Made is the day on which the stock of the last entry was made, as far as the log says.
+func (j Judged) Made() (day month.Date, ok bool) { return j.made(j.Days[len(j.Days)-1].Day()) }
+
 // stale tells of stock that is older than it keeps.
 func (j *Judged) stale() {
 	last := j.Days[len(j.Days)-1]
-	made, ok := j.made(last.Day())
+	made, ok := j.Made()
 	if !ok || !j.Plan.Keeps.OK || slices.ContainsFunc(j.Drift, func(d Drift) bool { return d.Advice == MakeFresh }) {
 		return
 	}

@@ -24,25 +24,52 @@ var (
 	lengthIs  = regexp.MustCompile(`(?i)(\d[\d.,]*)\s*(mm|cm|m|in|inch)\s*(?:=|is|are|holds)\s*(\d[\d.,]*)\s*(mL|L|litres?|liters?|m3|gal)\b`)
 	byLength  = regexp.MustCompile(`(?i)(\d[\d.,]*)\s*(mL|L|litres?|liters?|m3|gal)\s*(?:per|/|a|each|for each)\s*(\d[\d.,]*)?\s*(mm|cm|m|in|inch)\b`)
 	aboveDose = []string{"planned dose", "dose planned", "target dose"}
+
+	aboveStrength = []string{"stock strength", "strength of stock", "strength of the stock", "stock concentration"}
 )
 
-// said is a line above the table that gives an amount beside its label, such as "Stock strength 50 g/L".
+// said is the amount that a line above the table gives beside one of its labels, such as "Stock strength 50 g/L". A line may give several:
+// each amount stands behind its label, or, in a line that begins with an amount, before it.
 func said(line string, at note.Place, all ...string) (k quantity.Known[quantity.Concentration]) {
-	folded := words.Fold(line)
-	if !slices.ContainsFunc(all, func(s string) bool { return strings.Contains(folded, s) }) {
+	label := firstOf(line, all)
+	if label < 0 {
 		return k
 	}
+	behind := -1 // where the first amount ends
 	for _, a := range words.Amounts(line) {
-		if d, err := quantity.ParseDose(a.Number + " " + line[a.From:a.To]); a.Kind == words.Conc && err == nil && d.Concentration > 0 {
-			return quantity.Known[quantity.Concentration]{V: d.Concentration, OK: true, At: at}
+		d, err := quantity.ParseDose(a.Number + " " + line[a.From:a.To])
+		if a.Kind != words.Conc || err != nil || d.Concentration <= 0 {
+			continue
+		}
+		if behind < 0 {
+			behind = a.To
+		}
+		leads := behind <= firstOf(line, slices.Concat(aboveStrength, aboveDose))
+		if leads && a.From > label && k.OK {
+			return k
+		}
+		k = quantity.Known[quantity.Concentration]{V: d.Concentration, OK: true, At: at}
+		if !leads && a.From > label {
+			return k
 		}
 	}
 	return k
 }
 
+// firstOf is where the first of some labels begins in a line; below zero where it has none.
+func firstOf(line string, labels []string) int {
+	first := -1
+	for _, s := range labels {
+		if i := strings.Index(strings.ToLower(line), s); i >= 0 && (first < 0 || i < first) {
+			first = i
+		}
+	}
+	return first
+}
+
 // hearPlan takes the strength of the stock and the planned dose from a line.
 func (x *reader) hearPlan(line string, at note.Place) {
-	x.Strength = later(x.Strength, said(line, at, "stock strength", "strength of stock", "strength of the stock", "stock concentration"))
+	x.Strength = later(x.Strength, said(line, at, aboveStrength...))
 	x.Planned = later(x.Planned, said(line, at, aboveDose...))
 }
 
@@ -67,7 +94,7 @@ func (k *tank) hearLength(line string, at note.Place) bool {
 
 // hear takes the tank from a line, such as "Tank holds 40 L" or "Stock tank: 40 L at 80 cm".
 func (k *tank) hear(line string, at note.Place) {
-	if !holds(line, "tank drum vat container level stock") || holds(line, "rearing culture fish pond water") || k.hearLength(line, at) || !holds(line, "tank drum vat container") {
+	if !holds(line, "vessel", "level", "stock") || holds(line, "rearing") || k.hearLength(line, at) || !holds(line, "vessel") {
 		return
 	}
 	for _, a := range words.Amounts(line) {
@@ -88,7 +115,7 @@ func (k *tank) hear(line string, at note.Place) {
 // level makes a column of levels in per cent or by a measure one of volumes, where the tank is known; else it asks for what is
 // missing. A tank is taken to be as wide at all heights. Other columns stay as they are.
 func (k tank) level(c column, at note.Place) (column, *note.Note) {
-	if c.role != "level" {
+	if c.role != "level" && c.role != starts {
 		return c, nil
 	}
 	_, notLong := quantity.Parse[quantity.Length]("1 " + c.unit)
@@ -109,6 +136,9 @@ func (k tank) level(c column, at note.Place) (column, *note.Note) {
 	if len(lacks) > 0 {
 		n := note.New(note.Caution, "level-of-what", "%q tells no volume, as the log does not say %s; the column is left out", c.text, strings.Join(lacks, " and ")).At(at).
 			Do("write it in a line above the table, such as %q", map[bool]string{true: "Stock tank: 40 L", false: "Stock tank: 40 L at 80 cm"}[share])
+		if share { // a site may know the tank
+			c.set = into(quantity.Parse[quantity.Fraction], func(e *Entry) *quantity.Known[quantity.Fraction] { return &e.Part })
+		}
 		return c, &n
 	}
 	c.set = into(func(text string) (quantity.Volume, error) {

@@ -174,7 +174,7 @@ func TestBriefStirring(t *testing.T) {
 }
 
 // TestImpellerSpeed: an impeller of 0.4 m and power number 5.7 takes 450 W at 1.976 rev/s, 118.5 rpm (Davis
-// 2010, p. 6-36, whose 450 W are the motor's).
+// 2010, p. 6-36, whose 450 W are the motor's). The water takes 80 % of that, 360 W, at 1.834 rev/s: 1.976 x 0.8^(1/3).
 func TestImpellerSpeed(t *testing.T) {
 	n, err := quantity.Parse[quantity.Rotation]("118.53 rpm")
 	if err != nil {
@@ -182,6 +182,9 @@ func TestImpellerSpeed(t *testing.T) {
 	}
 	if p := float64(impellerPower(5.7, n, 0.4, 4)); math.Abs(p/450-1) > 0.001 { // water of 1000 kg/m3 at 4 C
 		t.Errorf("%g W, want 450", p)
+	}
+	if p := float64(impellerPower(5.7, quantity.Rotation(60*1.834), 0.4, 4)); math.Abs(p/(0.8*450)-1) > 0.001 {
+		t.Errorf("%g W, want 360", p)
 	}
 }
 

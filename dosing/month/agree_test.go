@@ -18,8 +18,10 @@ import (
 
 var catalogued = dosing.Given{Catalogue: product.Default()}
 
-func planned(t *rapid.T, s site.Site) dosing.Plan {
-	in, err := dosing.FromSite(s, catalogued)
+func planned(t require, s site.Site) dosing.Plan { return plannedBy(t, s, catalogued) }
+
+func plannedBy(t require, s site.Site, g dosing.Given) dosing.Plan {
+	in, err := dosing.FromSite(s, g)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -337,18 +339,7 @@ func TestMonthOfStormDays(t *testing.T) {
 		s := daytest.Site(t)
 		s.Water.Phosphate = quantity.Some(quantity.Concentration(rapid.Float64Range(0.05, 12).Draw(t, "phosphate")))
 		s.Calendar[0].Water = quantity.Some(site.StormWater)
-		own, g, err := OnDate(s, catalogued, DateOf(s.Calendar[0].From.V))
-		if err != nil {
-			t.Fatal(err)
-		}
-		in, err := dosing.FromSite(own, g)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := dosing.Make(in)
-		if err != nil {
-			t.Fatal(err)
-		}
+		own, p := planOn(t, s, catalogued, DateOf(s.Calendar[0].From.V))
 		b, one := budgeted(t, s), CostOf(own, p, Mean(s, catalogued, Month{}))
 		for what, x := range map[string][2]float64{"dry": {float64(b.Dry.Likely), float64(one.Dry.Likely)}, "wet": {float64(b.Wet.High), float64(one.Wet.High)},
 			"alkalinity": {float64(b.AlkalinityUsed), float64(one.AlkalinityUsed)}} {

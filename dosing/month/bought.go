@@ -139,8 +139,9 @@ func Mean(s site.Site, g dosing.Given, m Month) (out Usual) {
 
 // mixOf is what a litre of a month's water takes of each chemical as a multiple of usual water.
 func mixOf(s site.Site, g dosing.Given, m Month) map[string]quantity.Ratio {
-	p, _, err := FromSite(s, Options{Given: g, Month: m})
-	if err != nil {
+	a := adapter{site: s, opt: Options{Given: g, Month: m}, silent: true}
+	p := a.plan()
+	if a.faults.Err() != nil {
 		return nil
 	}
 	all, err := summed(p)
@@ -231,9 +232,7 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 		}
 	}
 	if ch.Prices, ch.Supply = Bought(*in, p); dosing.GoodsOf(name) != name {
-		ch.Supply.Opening, ch.Supply.OnOrder, ch.Supply.OpeningAge, ch.Supply.NotSaid = 0, 0, 0, true // it is one store, which is not empty
-		a.notes.Add(note.New(note.Info, "sludge-store", "%s: water and sludge draw on one store. What is on hand and on order counts for the water alone, so it runs out sooner than is told there, and the orders for the sludge are those of an empty store", dosing.GoodsOf(name)).
-			At(in.At))
+		ch.Supply.OnOrder = 0 // that is the water's, see oneStore
 	}
 	gap := func(code, remedy, format string, at note.Place, args ...any) note.Note {
 		return note.New(note.Caution, code, format, args...).At(at).Do("%s", remedy)

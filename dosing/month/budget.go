@@ -324,6 +324,52 @@ func (b Budget) Lacks() (out []string) {
 	return out
 }
 
+// NotPriced names all that is used and that the cost leaves out, by the names of its lines: what [Budget.Lacks] names, what is
+// told as a note, and energy where the power drawn is not known. "delivery of" a chemical stands for its part of the delivery charges.
+func (b Budget) NotPriced() (out []string) {
+	for _, a := range b.Accounts {
+		if a.Wanted > 0 && !a.Chemical.Prices.Priced() {
+			out = append(out, a.Chemical.Name)
+		}
+	}
+	out = append(out, b.unpriced()...)
+	if !b.KnowsLine(day.EnergyLine) && !slices.Contains(out, day.EnergyLine) {
+		out = append(out, day.EnergyLine)
+	}
+	return out
+}
+
+// KnowsLine reports that a line of the cost has a figure: it is not one that nothing is known of, which is no cost of zero.
+func (b Budget) KnowsLine(name string) bool {
+	some := func(known func(Account) bool) bool {
+		used := slices.DeleteFunc(slices.Clone(b.Accounts), func(a Account) bool { return a.Wanted <= 0 })
+		return len(used) == 0 || slices.ContainsFunc(used, known)
+	}
+	switch name {
+	case day.DeliveryCharges:
+		return some(func(a Account) bool { return a.Chemical.Prices.Charged() })
+	case OutOfDate:
+		return b.loss().Amount > 0 || !slices.ContainsFunc(b.Accounts, func(a Account) bool { return a.Expired > 0 && !a.Chemical.Prices.Priced() })
+	case day.EnergyLine:
+		e := b.Plan.Energy
+		return b.Running == 0 || e.Price.Currency != "" && (e.Power > 0 || e.Price.Amount == 0)
+	}
+	return !slices.Contains(b.NotPriced(), name)
+}
+
+// PayLater is for the deliveries that the month orders and that arrive after it: their own month pays.
+func (b Budget) PayLater() quantity.Money {
+	sum := quantity.Money{Currency: b.Plan.Currency()}
+	for _, a := range b.Accounts {
+		for _, d := range a.Deliveries {
+			if !d.Arrives.Before(b.Plan.Calendar.Month.Next().First()) {
+				sum.Amount += d.Cost.Amount
+			}
+		}
+	}
+	return sum
+}
+
 // LostFreight is the part of the goods out of date that was paid for their delivery.
 func (b Budget) LostFreight() quantity.Money {
 	lost := quantity.Money{Currency: b.Plan.Currency()}

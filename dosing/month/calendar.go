@@ -2,6 +2,7 @@ package month
 
 import (
 	"cmp"
+	"math"
 	"time"
 
 	"jarwright/jartest/note"
@@ -131,15 +132,34 @@ func (d *Day) cleans(design, own quantity.Flow) {
 	d.Cleaning = min(left, quantity.Time(d.CleanUp.In("m3")/float64(flow))) // without flow all the time there is
 }
 
+// lookBack is how many days before a month are looked at for a clean-up that goes on into it.
+const lookBack = 62
+
 // Days lists the days of the month and so many after it.
 func (c Calendar) Days(after int) ([]Day, error) {
+	days, err := c.withBefore(after)
+	return days[c.before():], err
+}
+
+// before is how many days before the month matter to it: those from which a clean-up could go on.
+func (c Calendar) before() int {
+	if c.CleanTime > 24 {
+		return lookBack
+	}
+	return 0
+}
+
+// withBefore is [Calendar.Days] with the days before the month that matter to it.
+func (c Calendar) withBefore(after int) ([]Day, error) {
 	design := c.Flow * quantity.Flow(cmp.Or(c.Season, 1))
-	days := make([]Day, c.Month.Days()+after)
+	before := c.before()
+	start := c.Month.First().AddDays(-before)
+	days := make([]Day, before+c.Month.Days()+after)
 	for i := range days {
-		date := c.Month.First().AddDays(i)
+		date := start.AddDays(i)
 		p := c.Week[date.Weekday()]
 		days[i] = Day{Date: date, Operating: p.Operating, Flow: design * quantity.Flow(p.Share), Hours: p.Hours, Class: UsualWater,
-			Delivery: p.Delivery, InMonth: i < c.Month.Days(), CleanUp: p.CleanUp}
+			Delivery: p.Delivery, InMonth: MonthOf(date) == c.Month, CleanUp: p.CleanUp}
 		days[i].cleans(design, c.CleanFlow)
 	}
 	var faults note.List
@@ -151,7 +171,7 @@ func (c Calendar) Days(after int) ([]Day, error) {
 			continue
 		}
 		seen[e.Date] = true
-		if i := c.Month.First().DaysTo(e.Date); i >= 0 && i < len(days) { // else a row for another month
+		if i := start.DaysTo(e.Date); i >= 0 && i < len(days) { // else a row for another month
 			days[i].change(e, design)
 			days[i].cleans(design, c.CleanFlow)
 		}
@@ -160,12 +180,17 @@ func (c Calendar) Days(after int) ([]Day, error) {
 	return days, faults.Err()
 }
 
-// goOn leaves of a clean-up that days in a row have the first of the days that it takes, where it counts as a whole.
+// goOn leaves of a clean-up that days in a row have the first of the days that it takes, where it counts as a whole. A row that
+// begins before all days that are looked at counts from one fixed day, so that each month goes on where the one before ends.
 func (c Calendar) goOn(days []Day) {
+	takes := max(1, math.Ceil(float64(c.CleanTime/24)))
+	endless := c.before() > 0
 	for i, first := 0, -1; i < len(days); i++ {
 		switch d := &days[i]; {
 		case d.CleanUp <= 0:
-			first = -1
+			first, endless = -1, false
+		case endless && first < 0 && math.Mod(d.Date.Serial(), takes) != 0:
+			d.CleanUp, d.Cleaning, d.GoesOn = 0, 0, true
 		case first >= 0 && quantity.Time(24*(i-first)) < c.CleanTime:
 			d.CleanUp, d.Cleaning, d.GoesOn = 0, 0, true
 		default:

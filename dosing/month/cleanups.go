@@ -139,7 +139,7 @@ func (a *adapter) wholeClean(p *Plan, done dosing.Cleaning, only bool) {
 	if only {
 		c.nothingBeside(done.Tank().Flow)
 	}
-	days, err := c.Days(0)
+	days, err := c.withBefore(0)
 	if err != nil {
 		return // told where the month is made
 	}
@@ -163,14 +163,19 @@ func (c *Calendar) nothingBeside(flow quantity.Flow) {
 // calendar says of one.
 func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quantity.Volume) {
 	var last, clash, goesOn Date
-	overlap := quantity.Time(0)
+	none, overlap := true, quantity.Time(0)
 	for i, d := range days {
-		if d.GoesOn && goesOn.IsZero() {
+		if d.InMonth && d.GoesOn && goesOn.IsZero() {
 			goesOn = d.Date
 		}
 		if d.CleanUp <= 0 {
 			continue
 		}
+		if !d.InMonth { // of the month before
+			last = d.Date
+			continue
+		}
+		none = false
 		a.notes.Add(IntoClosed(a.site, done, d.Date)...)
 		if gap := quantity.Time(24 * last.DaysTo(d.Date)); !last.IsZero() && gap < done.Time {
 			overlap = gap
@@ -179,7 +184,7 @@ func (a *adapter) begun(days []Day, done dosing.Cleaning, only bool, said quanti
 			clash = d.Date
 		}
 	}
-	none, off := last.IsZero(), math.Abs(float64(said/done.Treated-1))
+	off := math.Abs(float64(said/done.Treated - 1))
 	n := func(level note.Level, code, remedy, format string, args ...any) note.Note {
 		return note.New(level, code, format, args...).Do("%s", remedy)
 	}

@@ -4,12 +4,15 @@ import (
 	"fmt"
 	"jarwright/dosing/doubt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"jarwright/dosing"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -268,5 +271,77 @@ func TestPhosphateOfCleanUps(t *testing.T) {
 	near(t, "drawn", float64(b.Range.Dry.P50), float64(b.Dry.Likely))
 	if at, w := mol*30.974/80, b.Plan.Chemicals[0]; at >= 1 || math.Abs(float64(w.Made(b.Classes[0], 0)/first.SolidsYield().Likely)-1) < 1e-4 {
 		t.Errorf("%g of the phosphate, and %g made a mass of dose as on the first pass", at, w.Made(b.Classes[0], 0))
+	}
+}
+
+// TestCleanUpOverTheMonthsEnd: a clean-up that takes 40 h and begins on 31 March goes on on 1 April, which counts none of it, whether
+// the month is asked for alone or after the other; one of 20 h does not. Where every day of the year has one, each month goes on where
+// the one before ends: over two months of 31 and 30 days half of the 61 begin.
+func TestCleanUpOverTheMonthsEnd(t *testing.T) {
+	begin := func(m Month, takes quantity.Time, week bool, on ...Date) (dates []Date) {
+		c := Calendar{Month: m, Flow: 10, Week: EveryDay(8), CleanFlow: 10, CleanTime: takes}
+		for d := range c.Week {
+			if week {
+				c.Week[d].CleanUp = 50_000
+			}
+		}
+		for _, d := range on {
+			c.Exceptions = append(c.Exceptions, Exception{Date: d, CleanUp: 50_000})
+		}
+		days, err := c.Days(0)
+		if err != nil || len(days) != m.Days() || days[0].Date != m.First() {
+			t.Fatal(len(days), err)
+		}
+		for _, d := range days {
+			if d.CleanUp > 0 {
+				dates = append(dates, d.Date)
+			}
+		}
+		return dates
+	}
+	march, april := Month{2026, time.March}, Month{2026, time.April}
+	last, first, third := Date{2026, 3, 31}, Date{2026, 4, 1}, Date{2026, 4, 3}
+	for _, x := range []struct {
+		m     Month
+		takes quantity.Time
+		on    []Date
+		want  []Date
+	}{
+		{march, 40, []Date{last, first}, []Date{last}}, {april, 40, []Date{last, first}, nil},
+		{april, 20, []Date{last, first}, []Date{first}}, {april, 40, []Date{first}, []Date{first}},
+		{april, 40, []Date{last, first, third}, []Date{third}},
+		{april, 24 * 3, []Date{{2026, 3, 30}, last, first, {2026, 4, 2}}, []Date{{2026, 4, 2}}},
+	} {
+		if got := begin(x.m, x.takes, false, x.on...); !slices.Equal(got, x.want) {
+			t.Errorf("%v, %v h, %v: begin on %v, want %v", x.m, x.takes, x.on, got, x.want)
+		}
+	}
+	all := append(begin(march, 40, true), begin(april, 40, true)...)
+	for i := range all[1:] {
+		if all[i].DaysTo(all[i+1]) != 2 {
+			t.Errorf("%v, then %v", all[i], all[i+1])
+		}
+	}
+	if n := len(all); n != 30 && n != 31 {
+		t.Errorf("%d begin in 61 days", n)
+	}
+}
+
+// TestCleanUpsThatOverlap: a clean-up of 17 h of running at 4 h a day takes into the fifth day, so that one begun two days after
+// another begins before its end, also where that one began in the month before.
+func TestCleanUpsThatOverlap(t *testing.T) {
+	for calendar, want := range map[string]bool{
+		`{from: "2026-05-04", runs: "yes", clean_up: "134.6 m3"}, {from: "2026-05-06", runs: "yes", clean_up: "134.6 m3"}`: true,
+		`{from: "2026-05-04", runs: "yes", clean_up: "134.6 m3"}, {from: "2026-05-10", runs: "yes", clean_up: "134.6 m3"}`: false,
+		`{from: "2026-04-30", runs: "yes", clean_up: "134.6 m3"}, {from: "2026-05-02", runs: "yes", clean_up: "134.6 m3"}`: true,
+		`{from: "2026-04-24", runs: "yes", clean_up: "134.6 m3"}, {from: "2026-05-02", runs: "yes", clean_up: "134.6 m3"}`: false,
+	} {
+		s, _ := cleaned(t, `dose: "20 mg/L"`, "", calendar)
+		s.Solids.TankHours.V = flow.Hours{{From: 8, To: 12}}
+		_, notes, err := FromSite(s, Options{Given: catalogued})
+		n, ok := has(notes, "clean-ups-overlap")
+		if err != nil || ok != want || ok && (n.Level != note.Caution || !strings.Contains(n.Message, "the next begins after 48 h")) {
+			t.Errorf("%s: %t (%v), %v", calendar, ok, n, err)
+		}
 	}
 }

@@ -25,8 +25,14 @@ func ParseDate(s string) (Date, error) {
 	return DateOf(t), nil
 }
 
-// DateOf takes the year, month and day that stand in t, whatever its zone.
-func DateOf(t time.Time) Date { y, m, d := t.Date(); return Date{y, m, d} }
+// DateOf takes the year, month and day that stand in t, whatever its zone; the zero time is no date.
+func DateOf(t time.Time) Date {
+	if t.IsZero() {
+		return Date{}
+	}
+	y, m, d := t.Date()
+	return Date{y, m, d}
+}
 
 func (d Date) utc() time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }
 
@@ -57,6 +63,9 @@ func (d Date) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.M
 
 // Spelled is the day as people read it, "Mon 2 March 2026".
 func (d Date) Spelled() string { return d.utc().Format("Mon 2 January 2006") }
+
+// InWords is the same in a year that is known, "Mon 2 March".
+func (d Date) InWords() string { return d.utc().Format("Mon 2 January") }
 
 // MarshalText makes a date appear in JSON as String gives it.
 func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }

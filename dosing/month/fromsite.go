@@ -39,6 +39,8 @@ func FromSite(s site.Site, o Options) (Plan, note.List, error) {
 }
 
 type adapter struct {
+	// silent is true where only the figures are wanted, and none of the notes that days of their own would have to be planned for.
+	silent bool
 	site   site.Site
 	opt    Options
 	day    flow.Day // that is planned
@@ -73,25 +75,66 @@ func (a *adapter) plan() Plan {
 	if len(a.faults) == 0 {
 		a.cleanUps(&p)
 	}
-	if len(a.faults) == 0 {
-		a.sludge(&p)
+	if len(a.faults) == 0 && !dosing.CleansTank(s) {
+		a.usualDay(&p)
 	}
 	return p
 }
 
-// sludge adds what a sludge line is fed: of the water treated as much as on the usual day.
-func (a *adapter) sludge(p *Plan) {
-	if !a.site.Sludge.Told() || dosing.CleansTank(a.site) {
-		return
-	}
+// usualDay takes from the plan of the usual day what the month needs of it: whether its pumps reach, and the sludge line.
+func (a *adapter) usualDay(p *Plan) {
 	in, err := dosing.FromSite(a.site, a.opt.Given)
-	if err != nil { // of pumps and tanks, which plan tells of
-		return
+	var one dosing.Plan
+	if err == nil {
+		one, err = dosing.Make(in)
 	}
-	one, err := dosing.Make(in)
 	if err != nil {
+		a.unplanned(p, note.Of(err, "plan"))
 		return
 	}
+	a.unplanned(p, one.Impossible())
+	if p.OutOfReach = one.OutOfReach(); p.OutOfReach {
+		for _, f := range one.Feeds {
+			if f.Setting != nil && !f.Setting.Stands() {
+				a.notes.Add(note.New(note.Caution, "pump-out-of-reach", "%s cannot feed the %s of %s that the usual day asks for: the month is that of a dose that this pump does not give",
+					f.PumpName, f.Rate, f.Name).At(f.PumpAt).Do("`plan` says which pump or stock would do"))
+			}
+		}
+	}
+	if !a.silent {
+		a.lateDays(*p)
+	}
+	for _, class := range []string{site.ClearWater, site.StormWater} {
+		if !p.counts(class) {
+			continue
+		}
+		for _, f := range one.OutOfReachIn(class) {
+			p.OutOfReach = true
+			a.notes.Add(note.New(note.Caution, "pump-out-of-reach", "%s cannot feed the %s of %s that %s water asks for: those days are counted at a dose that this pump does not give",
+				f.PumpName, f.DoseIn(class).Concentration, f.Name, class).At(f.PumpAt).Do("use a pump or a stock that reaches it, or hold the flow down on such days"))
+		}
+	}
+	for _, f := range one.Feeds {
+		if c := slices.IndexFunc(p.Chemicals, func(c Chemical) bool { return c.Name == f.Name }); c >= 0 {
+			p.Chemicals[c].LetOut = f.LetOut()
+		}
+	}
+	if a.site.Sludge.Told() {
+		a.sludge(p, one)
+	}
+}
+
+// unplanned says that no plan can be made of the usual day, and why: what the month comes to is then worked out for days that nobody can run.
+func (a *adapter) unplanned(p *Plan, why note.List) {
+	p.Impossible = why
+	for _, n := range why {
+		n.Level, n.Code = note.Caution, "no-plan"
+		a.notes.Add(n.After("no plan can be made of the usual day: "))
+	}
+}
+
+// sludge adds what a sludge line is fed: of the water treated as much as on the usual day.
+func (a *adapter) sludge(p *Plan, one dosing.Plan) {
 	x := one.Sludge(a.site, one.Solids(a.site), a.opt.Given.Catalogue)
 	if a.notes.Add(x.Notes...); !x.Known() {
 		return
@@ -104,6 +147,7 @@ func (a *adapter) sludge(p *Plan) {
 	dose := Dose{Plan: f.Dose.Concentration}
 	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Polymer, Doses: []Dose{dose}, Cleaning: dose, Density: c.Density, ForSludge: true}
 	a.price(&ch, x.Product)
+	a.oneStore(p, &ch)
 	p.Chemicals = append(p.Chemicals, ch)
 }
 
@@ -319,7 +363,7 @@ func (a *adapter) chemicals(p *Plan) {
 		return
 	}
 	a.feeds = feeds
-	a.notes.Add(notes...)
+	a.notes = dosing.Better(a.notes, notes)
 	for _, f := range feeds {
 		ch, err := a.chemical(f, p)
 		if err != nil {
@@ -411,6 +455,7 @@ func (a *adapter) chemical(f dosing.FeedInput, p *Plan) (Chemical, error) {
 	}
 	q, dose := f.Doubt(), f.Dose.Concentration
 	ch.Tested = f.Tested
+	a.byPast(f, p)
 	for _, k := range p.Classes {
 		own, _, _ := f.Chemical(k.Name) // told with the usual dose
 		d := own.Dose.Concentration

@@ -65,6 +65,8 @@ type Chemical struct {
 	Cleaning Dose
 	// ForSludge is true of what the sludge line is fed; its dose counts the water treated all the same.
 	ForSludge bool
+	// LetOut is the product that the plan of the usual day lets out with stock that has gone off, which no use here counts.
+	LetOut quantity.Mass
 	// Tested is true where the doses come from a jar test.
 	Tested bool
 	// Effects are those of the usual dose, on its basis.
@@ -114,6 +116,11 @@ type Plan struct {
 	Stopped bool
 	// Unheld is true where the unit cannot hold the loop at the level that is asked for, so that the month is that of what it reads instead.
 	Unheld bool
+	// OutOfReach is true where a pump cannot be set for what the usual day or a day of other water that it has asks of it, as of
+	// [dosing.Plan.OutOfReach].
+	OutOfReach bool
+	// Impossible are the faults for which no plan can be made of the usual day, as the plan itself has them; the notes say them too.
+	Impossible note.List
 }
 
 // Delivery is one arrival that the plan asks for.
@@ -215,6 +222,9 @@ type Budget struct {
 	Range              Range
 	Notes              note.List
 }
+
+// Unplanned reports that no plan can be made of the usual day.
+func (p Plan) Unplanned() bool { return len(p.Impossible) > 0 }
 
 // Currency is the one currency of the plan, "" where nothing has a price.
 func (p Plan) Currency() string {

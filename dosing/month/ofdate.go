@@ -15,9 +15,10 @@ import (
 // the day's water. A day on which nothing runs is a fault that says so; a date without a row of
 // its own is told.
 func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, error) {
-	before := evening(s, g, on)
+	c := newCourse(s, g)
+	before, next := c.evening(on), c.morning(on)
 	s, g, err := byItself(s, g, on)
-	g.Before = before
+	g.Before, g.Next, g.Ahead = before, next, c.brings(on)
 	return s, g, err
 }
 

@@ -37,23 +37,24 @@ func TestUsualOrdersOfMixedMonths(t *testing.T) {
 	mean := Mean(s, catalogued, Month{})
 	near(t, "mix", float64(mean.Mix["alum"]), (19*4.8+12*14.4)/31/4.8)
 	for _, day := range []int{5, 20} {
-		of, g, err := OnDate(s, catalogued, Date{2026, 5, day})
-		if err != nil {
-			t.Fatal(err)
-		}
-		in, err := dosing.FromSite(of, g)
-		if err != nil {
-			t.Fatal(err)
-		}
-		q, err := dosing.Make(in)
-		if err != nil {
-			t.Fatal(err)
-		}
+		of, q := planOn(t, s, catalogued, Date{2026, 5, day})
 		if c := CostOf(of, q, mean); len(c.Orders) != 1 || c.Orders[0].Packs != 11 {
 			t.Errorf("day %d: %+v", day, c.Orders)
 		}
 	}
 }
+
+// planOn is the site as it is on a date, with the plan of that day.
+func planOn(t require, s site.Site, g dosing.Given, on Date) (site.Site, dosing.Plan) {
+	of, given, err := OnDate(s, g, on)
+	if err != nil {
+		t.Fatal(on, err)
+	}
+	return of, plannedBy(t, of, given)
+}
+
+// require is a test that can end, plain or of a property.
+type require interface{ Fatal(...any) }
 
 // TestOnDate: the plan of a date takes the dose, the turbidity, the flow and the hours that
 // the calendar has there, as the budget's day does; a closed day plans nothing.

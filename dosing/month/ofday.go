@@ -114,6 +114,9 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean Usual) Day
 	return out
 }
 
+// NotPriced names all that the day takes and its cost leaves out, where something has a price.
+func (d DayCost) NotPriced() []string { return d.unpriced }
+
 // notPriced says what a cost leaves out.
 func notPriced(what []string) note.Note {
 	return note.New(note.Info, "not-priced", "the cost leaves out %s: no price is given", strings.Join(what, ", ")).Do("give it in the site under Prices")

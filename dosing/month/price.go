@@ -61,6 +61,9 @@ func MoneyAt(s site.Site) map[string]note.Place {
 // Priced reports that there is a price.
 func (l PriceList) Priced() bool { return len(l.Tiers) > 0 }
 
+// Charged reports that it is known what a delivery costs, be it nothing.
+func (l PriceList) Charged() bool { return l.Delivery.Currency != "" }
+
 // At gives the price in an order of so many packs: that of the highest tier
 // reached, or of the lowest tier for an order below it.
 func (l PriceList) At(packs int) quantity.Price {

@@ -34,7 +34,7 @@ func (b *Budget) remark(m *model) {
 		Do("check the flow and the working days")})...)
 	for c, a := range b.Accounts {
 		b.Notes.Add(a.storeRemarks(m, b.Range.RunsOut[c])...)
-		b.Notes.Add(a.purchaseRemarks(p.Calendar.Month)...)
+		b.Notes.Add(a.purchaseRemarks(m)...)
 	}
 	for _, n := range b.Range.Open {
 		remedy := "give both ends of its dose in the site under Chemicals"
@@ -77,7 +77,7 @@ func (p Plan) offMiddle() string {
 func (b Budget) unpriced() (out []string) {
 	var water quantity.Volume
 	for i, a := range b.Accounts {
-		if a.Wanted > 0 && a.Chemical.Prices.Priced() && a.Chemical.Prices.Delivery.Currency == "" {
+		if a.Wanted > 0 && a.Chemical.Prices.Priced() && !a.Chemical.Prices.Charged() {
 			out = append(out, "delivery of "+a.Chemical.Name)
 		}
 		water += b.Uses[i].Water + b.Uses[i].Carrier
@@ -93,9 +93,9 @@ func others(a day.Account, water quantity.Volume, disposal, makeUp, electricity 
 		used  bool
 		price quantity.Price
 	}{
-		{"disposal of solids", a.Dry.Likely > 0 || a.Wet.Likely > 0, disposal},
-		{"make-up water", water > 0, makeUp},
-		{"energy", a.Energy > 0, electricity},
+		{day.DisposalLine, a.Dry.Likely > 0 || a.Wet.Likely > 0, disposal},
+		{day.WaterLine, water > 0, makeUp},
+		{day.EnergyLine, a.Energy > 0, electricity},
 	} {
 		if x.used && x.price.Currency == "" {
 			out = append(out, x.name)
@@ -122,17 +122,28 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 		l.Add(a.shortage(m))
 	}
 	low, below := first(a.Stock[:m.n], func(d StockDay) bool { return d.End < a.Safety-slack })
-	_, _, kept := a.heldBack(low.Date.AddDays(1))
+	soonest, _, kept := a.heldBack(low.Date.AddDays(1))
 	more := note.Say("order sooner, find more room, or accept a smaller minimum")
-	if kept { // an order that comes sooner is held back too
+	switch {
+	case soonest.IsZero() || low.Date.Before(soonest): // of the orders of these days none comes in time
+		more = note.Say("no order that can still be placed comes by then: look at what is left every day until one does, or ask for a faster delivery")
+		if a.Stock[0].Start >= a.Safety-slack {
+			more = note.Say("order sooner if the month is still ahead; in it no order comes by then: look at what is left every day until one does, or ask for a faster delivery")
+		}
+	case kept: // an order that comes sooner is held back too
 		more = note.Say("accept a smaller minimum or ask for more delivery days: no more is ordered than can be used in the %d days that it keeps", s.ShelfDays)
 	}
 	full, over := first(a.Stock, func(d StockDay) bool { return d.Full > s.Limit+slack })
+	fits := note.Say("check what is on hand and the room for it, or find more room")
+	if s.OnOrder > 0 && !full.Date.Before(s.OnOrderDate) {
+		fits = note.Say("put off what is on order, or find more room")
+	}
 	var expired quantity.Mass
 	for _, d := range a.Stock {
 		expired += d.Expired
 	}
 	unused := a.overAge()
+	l = append(l, a.tooSoon()...)
 	return append(l, told(
 		row{a.RunsOut == nil && chance >= 0.005, note.New(note.Caution, "may-run-out",
 			"%s may run out: in %s %% of the months drawn the planned deliveries are not enough",
@@ -148,7 +159,7 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 			Do("find more room, or keep fewer days of use (days kept in the site under Prices)")},
 		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull",
 			"%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
-			Do("put off what is on order, or find more room")},
+			Do("%s", fits)},
 		row{expired > slack, note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used: it keeps %d days", brief(expired), name, s.ShelfDays).
 			Do("buy smaller packs, or use or pass it on in time")},
 		row{expired <= slack && unused > slack, note.New(note.Caution, "out-of-date",
@@ -157,11 +168,62 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 	)...)
 }
 
-// purchaseRemarks are about what is bought and on its way.
-func (a Account) purchaseRemarks(m Month) note.List {
+// tooSoon is about orders that have to be placed so much before the lead time asks for them, as before a weekend, that goods
+// sent at once would find no room.
+func (a Account) tooSoon() (l note.List) {
 	name, s := a.Chemical.Name, a.Chemical.Supply
-	arrives := m.First().DaysTo(s.OnOrderDate)
-	return told(
+	for _, x := range a.Deliveries {
+		soon := x.OrderBy.AddDays(s.LeadDays)
+		then, ok := first(a.Stock, func(d StockDay) bool { return d.Date == soon })
+		if ok && soon.Before(x.Arrives) && s.Limit > 0 && then.Full+x.Amount > s.Limit+slack {
+			l.Add(note.New(note.Caution, "order-comes-soon",
+				"%s ordered on %s can be there on %s by its lead time of %d days, when %s stand in a store of %s: %s more do not fit before they are planned for, on %s",
+				name, x.OrderBy, soon, s.LeadDays, brief(then.Full), brief(s.Limit), brief(x.Amount), x.Arrives).
+				Do("order it for %s", x.Arrives.Spelled()))
+		}
+	}
+	return l
+}
+
+// shutOrders is about orders whose last day is one on which the calendar shuts the plant: who is to place them is not there.
+func (a Account) shutOrders(m *model) (l note.List) {
+	shut := func(d Date) bool {
+		return slices.ContainsFunc(m.days, func(x Day) bool { return x.Date == d && !x.Operating })
+	}
+	for _, x := range a.Deliveries {
+		if !shut(x.OrderBy) {
+			continue
+		}
+		before := x.OrderBy
+		for shut(before) || before.Weekday() == time.Saturday || before.Weekday() == time.Sunday {
+			before = before.AddDays(-1)
+		}
+		l.Add(note.New(note.Caution, "order-while-shut", "%s is to be ordered by %s, and the calendar shuts that day", a.Chemical.Name, x.OrderBy).
+			Do("place the order by %s, or make sure that somebody does on the day", before.Spelled()))
+	}
+	return l
+}
+
+// Soon reports that an order is to be placed earlier than its lead time asks: an order is placed from Monday to Friday alone.
+func (a Account) Soon(x Delivery) bool {
+	return x.OrderBy.AddDays(a.Chemical.Supply.LeadDays).Before(x.Arrives)
+}
+
+// purchaseRemarks are about what is bought and on its way.
+func (a Account) purchaseRemarks(p *model) note.List {
+	name, s := a.Chemical.Name, a.Chemical.Supply
+	arrives := p.plan.Calendar.Month.First().DaysTo(s.OnOrderDate)
+	lost := a.Chemical.LetOut * quantity.Mass(p.running())
+	aDay := float64(a.Wanted+lost) / float64(p.n)
+	shut := s.OnOrder > 0 && slices.ContainsFunc(p.days, func(d Day) bool { return d.Date == s.OnOrderDate && !d.Delivery })
+	return append(a.shutOrders(p), told(
+		row{lost > slack, note.New(note.Caution, "let-out-not-counted", "%s", note.Say(
+			"%s: the plan of the usual day lets %s of product out with stock that has gone off, about %s in the month, which neither the use nor the bill nor the store here counts", name, brief(a.Chemical.LetOut), brief(lost)).
+			If(!s.NotSaid && s.Opening > 0, ": with it %s on hand last %s d", brief(s.Opening), quantity.Full(quantity.Number(float64(s.Opening)/aDay), 3))).
+			Do("make that stock up more often or use one that keeps longer, or order so much more")},
+		row{shut, note.New(note.Caution, "order-on-closed-day",
+			"what is on order of %s (%d x %s) arrives on %s, on which the calendar takes no delivery: it counts as there from that day on", name, s.OnOrder, s.Said(), s.OnOrderDate).
+			Do("ask on which day it really comes, and who takes it in")},
 		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside",
 			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, s.Said(), s.OnOrderDate).
 			Do("add them to the opening stock if they have come")},
@@ -172,7 +234,7 @@ func (a Account) purchaseRemarks(m Month) note.List {
 			"%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()),
 			short(s.Factor())).
 			From("Davis, Water and Wastewater Engineering (2010), table 5-1")},
-	)
+	)...)
 }
 
 // shortage tells when a chemical runs out and why.
@@ -224,11 +286,11 @@ func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
 	case out.Before(soonest):
 		return note.Say("%s and an order placed on %s arrives on %s at the earliest (%d d)", lasts, from, soonest, s.LeadDays).
 				If(!first.IsZero() && soonest.Before(first), "; the first day with deliveries then is %s", first),
-			note.Say("get %s from elsewhere before %s, or ask for a faster delivery", name, out)
+			note.Say("get %s from elsewhere before %s, or ask for a faster delivery", name, out.Spelled())
 	case first.IsZero(), out.Before(first):
 		return note.Say("no delivery day comes in time: %s and an order placed on %s could be there on %s", lasts, from, soonest).
 				If(!first.IsZero(), ", but the first day with deliveries then is %s", first),
-			note.Say("get %s from elsewhere before %s, or ask for more delivery days", name, out)
+			note.Say("get %s from elsewhere before %s, or ask for more delivery days", name, out.Spelled())
 	case filled:
 		return note.Say("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit)),
 			note.Say("find more room, or ask for more delivery days")
@@ -237,6 +299,16 @@ func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
 			note.Say("ask for more delivery days, or buy smaller packs")
 	}
 	return note.Say("no delivery day comes in time"), note.Say("ask for more delivery days")
+}
+
+// running counts the days of the month on which the plant runs.
+func (m *model) running() (n int) {
+	for _, d := range m.days[:m.n] {
+		if d.Operating {
+			n++
+		}
+	}
+	return n
 }
 
 // nextWorkday is the first day from one on, from Monday to Friday: an order is placed on no other.

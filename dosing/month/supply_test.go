@@ -352,3 +352,81 @@ func TestCoverOfSeveralAges(t *testing.T) {
 	p.Chemicals[0].Supply = Supply{Opening: 440, OpeningAge: 10, ShelfDays: 100, Pack: 25, LeadDays: 1, MinDays: 2, Fresher: []Lot{{400, 0}}}
 	near(t, "cover d", must(t, p).Accounts[0].Cover.In("d"), 100)
 }
+
+// TestStoreSaysWhatCanBeDone: a remedy is one that is still open. 3 kg a day; 1 April 2027 is a Thursday, 10 April a Saturday.
+func TestStoreSaysWhatCanBeDone(t *testing.T) {
+	ordered := func(opening quantity.Mass, day int) Supply {
+		return Supply{Opening: opening, Pack: 25, LeadDays: 5, MinDays: 1, ShippingFactor: 1, Limit: 500, OnOrder: 4, OnOrderDate: Date{2027, time.April, day}}
+	}
+	for what, x := range map[string]struct {
+		supply       Supply
+		code, says   string
+		never, place string
+	}{
+		"too much from the start":     {Supply{Opening: 600, Pack: 25, LeadDays: 5, MinDays: 1, ShippingFactor: 1, Limit: 500}, "store-overfull", "check what is on hand", "on order", ""},
+		"too much before what comes":  {ordered(600, 8), "store-overfull", "check what is on hand", "on order", ""},
+		"too much by what comes":      {ordered(480, 8), "store-overfull", "put off what is on order", "on hand", ""},
+		"comes on a Saturday":         {ordered(100, 10), "order-on-closed-day", "ask on which day", "", "2027-04-10"},
+		"below when it opens":         {Supply{Opening: 30, Pack: 25, LeadDays: 5, MinDays: 20, ShippingFactor: 1}, "below-minimum", "no order that can still be placed", "order sooner", ""},
+		"below before an order comes": {Supply{Opening: 62, Pack: 25, LeadDays: 5, MinDays: 20, ShippingFactor: 1}, "below-minimum", "if the month is still ahead", "accept", ""},
+		"let out as it has gone off":  {Supply{Opening: 600, Pack: 25, LeadDays: 5, MinDays: 1, ShippingFactor: 1}, "let-out-not-counted", "make that stock up more often", "", "60 kg"},
+		"lasts less for what is lost": {Supply{Opening: 600, Pack: 25, LeadDays: 5, MinDays: 1, ShippingFactor: 1}, "let-out-not-counted", "order so much more", "", "120 d"},
+	} {
+		p := three(x.supply, time.Monday, time.Tuesday, time.Wednesday, time.Thursday, time.Friday)
+		p.Chemicals[0].LetOut = 2 // 30 days of 2 kg are 60 kg; 600 kg at 5 kg a day last 120 days
+		n, ok := has(must(t, p).Notes, x.code)
+		if !ok || !strings.Contains(n.Remedy, x.says) || x.never != "" && strings.Contains(n.Remedy, x.never) || !strings.Contains(n.Message, x.place) {
+			t.Errorf("%s: %v", what, n)
+		}
+	}
+	p := three(ordered(100, 9), time.Monday, time.Friday)
+	if n, ok := has(must(t, p).Notes, "order-on-closed-day"); ok {
+		t.Errorf("a Friday with deliveries: %v", n)
+	}
+	if n, ok := has(must(t, p).Notes, "let-out-not-counted"); ok {
+		t.Errorf("nothing is let out: %v", n)
+	}
+}
+
+// TestOrderBeforeAWeekend: deliveries on Fridays, 3 kg a day, 5 days of lead time. 60 kg are 15 kg on Friday the 16th, less than the
+// 27 kg of a week and the minimum: 50 kg come then. Five days before is a Sunday, so the order is placed on Friday the 9th; sent at
+// once it is there on Wednesday the 14th, when 21 kg stand in the store: 71 kg.
+func TestOrderBeforeAWeekend(t *testing.T) {
+	for _, x := range []struct {
+		limit quantity.Mass
+		told  bool
+	}{{68, true}, {80, false}, {0, false}} {
+		b := must(t, three(Supply{Opening: 60, Pack: 50, OrderPacks: 1, LeadDays: 5, MinDays: 2, ShippingFactor: 1, Limit: x.limit}, time.Friday))
+		a := b.Accounts[0]
+		if len(a.Deliveries) == 0 || a.Deliveries[0].OrderBy != (Date{2027, time.April, 9}) || a.Deliveries[0].Arrives != (Date{2027, time.April, 16}) || !a.Soon(a.Deliveries[0]) {
+			t.Fatalf("deliveries %+v", a.Deliveries)
+		}
+		n, ok := has(b.Notes, "order-comes-soon")
+		if ok != x.told || ok && (!strings.Contains(n.Message, "2027-04-14") || !strings.Contains(n.Message, "21 kg") || !strings.Contains(n.Remedy, "16 April")) {
+			t.Errorf("room for %s: %v", x.limit, n)
+		}
+	}
+}
+
+// TestOrderWhileShut: an order whose last day, Friday the 9th (see TestOrderBeforeAWeekend), is shut is to be placed the day before; in a
+// week that is all shut on the Friday before it.
+func TestOrderWhileShut(t *testing.T) {
+	p := three(Supply{Opening: 60, Pack: 50, OrderPacks: 1, LeadDays: 5, MinDays: 2, ShippingFactor: 1}, time.Friday)
+	told := func() string {
+		n, _ := has(must(t, p).Notes, "order-while-shut")
+		return n.Message + n.Remedy
+	}
+	if s := told(); s != "" {
+		t.Errorf("no day is shut: %s", s)
+	}
+	shut := func(day int) Exception { return Exception{Date: Date{2027, time.April, day}, Closed: true} }
+	p.Calendar.Exceptions = []Exception{shut(9)}
+	if s := told(); !strings.Contains(s, "2027-04-09") || !strings.Contains(s, "by Thu 8 April 2027") {
+		t.Errorf("Friday is shut: %q", s)
+	}
+	p.Chemicals[0].Supply.Opening = 45 // the five shut days use none of the 15 kg
+	p.Calendar.Exceptions = []Exception{shut(5), shut(6), shut(7), shut(8), shut(9)}
+	if s := told(); !strings.Contains(s, "by Fri 2 April 2027") {
+		t.Errorf("the week is shut: %q", s)
+	}
+}

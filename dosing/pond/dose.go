@@ -32,6 +32,9 @@ var wholes = []string{"pond", "tank", "pool", "vat", "raceway"}
 
 var measures = regexp.MustCompile(`^([\d.]+) *(?:level )?(scoop|bucket)s?$`)
 
+// DoseForms are the forms in which a dose may be told for a pond, as a remedy lists them.
+const DoseForms = `"25 g/m3", "25 g/t", "20 kg per pond", "300 kg/ha", "5 mL per 10 L bucket", "2 scoops per pond" or "2 buckets per pond"`
+
 // ParseDose reads such a dose: "20 kg per pond", "300 kg/ha", "2 mL/m3", "5 mL per 10 L bucket", "2 scoops per pond".
 func ParseDose(text string) (Dose, error) {
 	d := Dose{Said: strings.TrimSpace(text)}
@@ -53,7 +56,7 @@ func ParseDose(text string) (Dose, error) {
 		d.Measure = m[2]
 	}
 	if !ok || !mass.OK && !liquid.OK && d.Measures <= 0 {
-		return d, note.Fault("bad-dose", "%q is not a dose", text).Do(`write it like "25 g/m3", "25 g/t", "20 kg per pond", "300 kg/ha" or "5 mL per 10 L bucket"`)
+		return d, note.Fault("bad-dose", "%q is not a dose", text).Do("write it like %s", DoseForms)
 	}
 	d.Mass, d.Liquid = mass.V, liquid.V
 	bucket := strings.Contains(to, "bucket")
@@ -70,7 +73,7 @@ func ParseDose(text string) (Dose, error) {
 	area, water := read(quantity.Parse[quantity.Area], to, ""), read(quantity.Parse[quantity.Volume], to, "")
 	if d.Area, d.Water = area.V, water.V; !area.OK && !water.OK {
 		return d, note.Fault("bad-dose", "%q is not a dose: %q is neither a pond, an area nor water", text, to).
-			Do(`write it like "25 g/m3", "25 g/t", "20 kg per pond", "300 kg/ha" or "5 mL per 10 L bucket"`)
+			Do("write it like %s", DoseForms)
 	}
 	return d, nil
 }

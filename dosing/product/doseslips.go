@@ -89,6 +89,7 @@ func (u usualDose) asks(p Product, d, counted quantity.Dose) note.Note {
 	}
 	n := note.New(note.Caution, "dose-unusual", "a dose of %s is "+far+" than is usual of %s (%s to %s)%s", is, nameOf(p), u.low,
 		quantity.Dose{Concentration: u.high, Basis: u.basis}, u.meant(p, d, counted.Concentration))
+	n = n.ByTen(counted.Concentration > 10*u.high || counted.Concentration < u.low/10)
 	return n.Do("correct it, or leave it if it is so").From(u.source)
 }
 

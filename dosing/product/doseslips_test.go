@@ -43,6 +43,9 @@ func TestDoseSlips(t *testing.T) {
 		{"polyamine", 20, quantity.AsProduct, false, "as much clay or sludge may ask for"},
 		{"polyamine", 21, quantity.AsProduct, false, "did you mean 2.1 mg/L as product?"},
 		{"soda-ash", 24, quantity.AsNa2CO3, false, ""},
+		{"gypsum", 250, quantity.AsProduct, false, ""}, // what clay ponds commonly get
+		{"gypsum", 501, quantity.AsProduct, false, "as much clay or sludge may ask for"},
+		{"gypsum", 1429, quantity.AsProduct, false, "did you mean 142.9 mg/L as product?"},
 		{"soda-ash", 2400, quantity.AsNa2CO3, false, "did you mean 240 mg/L as Na2CO3?"},
 	} {
 		p, err := Default().Find(x.id)

@@ -23,11 +23,11 @@ func Slips(catalogued Product, strength quantity.Fraction, b quantity.Basis, den
 			out.Add(note.New(note.Caution, "density-slip", "density %s of %s would be usual in lb per US gallon", density, catalogued.Name).
 				Do(`if it is, write "%s lb/gal"`, quantity.Full(quantity.Number(density), 4)))
 		default:
-			out.Add(note.New(note.Caution, "density-odd", "density %s is far from what %s has (%s)%s", density, catalogued.Name, band(catalogued.Density),
-				tenfold(density, func(x quantity.Density) bool {
-					return float64(x) >= float64(lo)*loose && float64(x) <= float64(hi)/loose
-				})).
-				Do("check the label: unit, and whether it is this product"))
+			meant := tenfold(density, func(x quantity.Density) bool {
+				return float64(x) >= float64(lo)*loose && float64(x) <= float64(hi)/loose
+			})
+			out.Add(note.New(note.Caution, "density-odd", "density %s is far from what %s has (%s)%s", density, catalogued.Name, band(catalogued.Density), meant).
+				Do("check the label: unit, and whether it is this product").ByTen(meant.Format != ""))
 		}
 	}
 	return out
@@ -78,7 +78,7 @@ func (p Product) strengthSlips(s quantity.Fraction, b quantity.Basis) note.List 
 	}
 	if fits(float64(s)*100, b) {
 		out.Add(note.New(note.Caution, "strength-slip", "strength %s of %s looks like a share written as a percentage", s, p.Name).
-			Do(`if %s is meant, write "%s %%"`, s*100, quantity.Full(quantity.Number(float64(s)*1e4), 4)))
+			Do(`if %s is meant, write "%s %%"`, s*100, quantity.Full(quantity.Number(float64(s)*1e4), 4)).ByTen(true))
 		return out
 	}
 	if p.Density.OK && fits(float64(s)/float64(p.Density.V), b) {
@@ -98,9 +98,9 @@ func (p Product) strengthSlips(s quantity.Fraction, b quantity.Basis) note.List 
 	}
 	r, err := massRatio(p, p.Basis, b)
 	if err == nil {
-		out.Add(note.New(note.Caution, "strength-odd", "strength %s %s is far from what %s has (%s to %s)%s", s, b, p.Name, lo*quantity.Fraction(r), hi*quantity.Fraction(r),
-			tenfold(s, func(x quantity.Fraction) bool { return fits(float64(x), b) })).
-			Do("check the label, and whether it is this product"))
+		meant := tenfold(s, func(x quantity.Fraction) bool { return fits(float64(x), b) })
+		out.Add(note.New(note.Caution, "strength-odd", "strength %s %s is far from what %s has (%s to %s)%s", s, b, p.Name, lo*quantity.Fraction(r), hi*quantity.Fraction(r), meant).
+			Do("check the label, and whether it is this product").ByTen(meant.Format != ""))
 	}
 	return out
 }

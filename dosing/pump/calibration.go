@@ -116,6 +116,18 @@ func (c Calibration) uncalibrated(whence note.Phrase) Calibration {
 	return c
 }
 
+// Of gives the calibration of a pump with a name, which its notes then begin with: a site has several.
+func (c Calibration) Of(name string) Calibration {
+	if name == "" {
+		return c
+	}
+	c.Notes = slices.Clone(c.Notes)
+	for i, n := range c.Notes {
+		c.Notes[i] = n.After("%s: ", name)
+	}
+	return c
+}
+
 // FromPlate reports that no drawdown stands behind the curve.
 func (c Calibration) FromPlate() bool { return c.Shape == Nominal || c.Shape == NominalByStroke }
 

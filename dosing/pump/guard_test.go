@@ -7,21 +7,21 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// TestAtLeast: a line of 0.4 mL/min at each %: the step that feeds no less than the rate, and never past the knob's end.
-func TestAtLeast(t *testing.T) {
-	p := Pump{Calibration: FromNameplate(40)}
+// TestNoLess: a line of 0.4 mL/min at each %: the step that feeds no less than the rate, and never past the knob's end.
+func TestNoLess(t *testing.T) {
+	p := Pump{Calibration: FromNameplate(40), NoLess: true}
 	for _, c := range []struct{ rate, setting, gives float64 }{
 		{10, 25, 10}, {10.1, 26, 10.4}, {10.3, 26, 10.4}, {10.39, 26, 10.4}, {10.41, 27, 10.8}, {39.9, 100, 40}, {40, 100, 40}, {41, 100,
 			40}, {0.5, 2, 0.8},
 	} {
-		got := p.AtLeast(quantity.FeedRate(c.rate))
+		got := p.For(quantity.FeedRate(c.rate))
 		near(t, "setting", float64(got.Position.Setting), c.setting, 1e-9)
 		near(t, "gives", float64(got.Gives), c.gives, 1e-9)
 		near(t, "off", float64(got.Error), c.gives/c.rate-1, 1e-9)
 	}
 	p.Setting = Knob{Step: 10, High: 35} // whole steps end at 30: 12 mL/min
-	near(t, "at its end", float64(p.AtLeast(11.9).Position.Setting), 30, 1e-9)
-	near(t, "a step up", float64(p.AtLeast(9).Position.Setting), 30, 1e-9)
+	near(t, "at its end", float64(p.For(11.9).Position.Setting), 30, 1e-9)
+	near(t, "a step up", float64(p.For(9).Position.Setting), 30, 1e-9)
 }
 
 // TestDiluteByHand: 40 mL/min at most, so 4 at 10 to 1. 2 mL/min alone: 4/2 x 1.15 = 2.3 times weaker, which runs at 4.6; of a
@@ -54,7 +54,7 @@ func TestDiluteByHand(t *testing.T) {
 			t.Errorf("%+v", r)
 		}
 	}
-	for _, c := range []struct{ name, want string }{{"", "most such pumps"}, {"P1", "most pumps like pump P1"}, {"pump 2",
+	for _, c := range []struct{ name, want string }{{"", "most such pumps"}, {"pump", "most such pumps"}, {"P1", "most pumps like pump P1"}, {"pump 2",
 		"most pumps like pump 2"}, {"Hose pump", "most pumps like Hose pump"}} {
 		if got := (Pump{Name: c.name}).alike(); got != c.want {
 			t.Errorf("%q: %q", c.name, got)
@@ -119,4 +119,37 @@ func TestLeaveOne(t *testing.T) {
 	// the peak at 90 % of speed just fits: 36 at stroke 40
 	near(t, "for the peak", float64(p.StrokeFor(36)), 40, 0)
 	near(t, "more than that", float64(p.StrokeFor(36.1)), 45, 0)
+}
+
+// TestNoLessSaysNothingOfItsOwnStep, by hand on a line of 2 mL/min at each %: 30.1 stands at 15.05 %, so 16 % feeds 32, 6.3 % over, and 15 % would feed
+// 30, 0.3 % under: the step is meant. So is 22 for 20.1, 9.5 % over; 20 for 18.1 is 10.5 % over: there half a step is more than a twentieth, and the knob
+// is coarse. Without the rule 15 % it is, and where the nearest feeds more than enough it stays.
+func TestNoLessSaysNothingOfItsOwnStep(t *testing.T) {
+	p := Pump{Calibration: FromNameplate(200)}
+	if c := p.For(30.1); c.Position.Setting != 15 || c.Raised {
+		t.Errorf("%+v", c)
+	}
+	p.NoLess = true
+	c := p.For(30.1)
+	near(t, "setting", float64(c.Position.Setting), 16, 1e-9)
+	near(t, "over", float64(c.Error), 32/30.1-1, 1e-9)
+	if !c.Raised || c.Coarse() || len(c.Notes) > 0 || c.Reach != Within {
+		t.Errorf("%+v", c)
+	}
+	if c = p.For(29.9); c.Position.Setting != 15 || c.Raised || len(c.Notes) > 0 {
+		t.Errorf("%+v", c)
+	}
+	if c = p.For(20.1); c.Position.Setting != 11 || c.Coarse() || len(c.Notes) > 0 {
+		t.Errorf("%+v", c)
+	}
+	if c = p.For(18.1); c.Position.Setting != 10 || !c.Coarse() || len(c.Notes) != 1 || c.Notes[0].Code != "knob-coarse" {
+		t.Errorf("%+v", c)
+	}
+	p.Stays, p.Calibration = 50, FromNameplateOfTwo(400) // at half the stroke as before
+	if c = p.For(30.1); c.Position != (Position{16, 50}) || !c.Raised || len(c.Notes) > 0 {
+		t.Errorf("%+v", c)
+	}
+	if c = p.AtStroke(30.1, 50); c.Position.Setting != 16 {
+		t.Errorf("%+v", c)
+	}
 }

@@ -2,6 +2,7 @@ package pump
 
 import (
 	"math"
+	"strings"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -44,6 +45,9 @@ func (p Pump) Fit(n Need) Remedy {
 		low = max(low, p.Calibration.Rate(Position{p.Setting.round(p.Setting.Low), p.Calibration.Stroke}))
 	}
 	big, small := more(n.Peak, top), n.Least > 0 && p.For(n.Least).below(low)
+	if n.Least > 0 && !small && !p.Calibration.TwoKnobs() && p.FarOff(p.For(n.Least)) {
+		small, low = true, max(low, min(p.fine(), top*Load*n.Least/n.Peak))
+	}
 	if !big && !small {
 		return r
 	}
@@ -68,8 +72,13 @@ func (p Pump) Fit(n Need) Remedy {
 	return r
 }
 
-// dilute is for a least feed below the turndown: a stock no weaker than needed brings
-// the least up to 1.15 times the turndown, if the peak allows.
+// fine is the least rate at which half a step of the knob is within [OffDose].
+func (p Pump) fine() quantity.FeedRate {
+	return p.Calibration.Rate(Position{p.Setting.step() / (2 * OffDose), p.Calibration.Stroke})
+}
+
+// dilute is for a least feed below the turndown, or between two steps of the knob that are both too far off: a stock no
+// weaker than needed brings the least up to 1.15 times what the pump, or its knob, does well, if the peak allows.
 func (r *Remedy) dilute(p Pump, n Need, low, top quantity.FeedRate) {
 	r.Times = math.Min(math.Max(float64(low/n.Least)*1.15, 1), n.times(low, top))
 	madeUp := n.MadeUp > 0 && n.Stock > n.MadeUp
@@ -78,7 +87,10 @@ func (r *Remedy) dilute(p Pump, n Need, low, top quantity.FeedRate) {
 	}
 	head := note.Say("a pump head of about %s", round(r.Head))
 	fault := note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low)
-	if p.Turndown <= 0 {
+	switch c := p.For(n.Least); {
+	case p.FarOff(c) && !c.below(p.Smallest()):
+		fault = p.tooCoarse(c)
+	case p.Turndown <= 0:
 		fault = note.New(note.Caution, "turndown-assumed", "the least feed of %s is below what %s feed steadily (%s, a turndown of %s to 1, which nobody gave)",
 			n.Least, p.alike(), low, twoDigits(p.turndown()))
 		head = note.Say("%s; give its least rate or turndown, if it is known", head)
@@ -130,7 +142,7 @@ func (n Need) times(low, top quantity.FeedRate) float64 {
 
 // alike names pumps of its kind.
 func (p Pump) alike() string {
-	if p.Name == "" {
+	if p.Name == "" || strings.EqualFold(p.Name, "pump") { // which says no more
 		return "most such pumps"
 	}
 	return "most pumps like " + p.name()

@@ -2,6 +2,7 @@ package pump
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -27,10 +28,19 @@ func (k Knob) Steps() (step, low, high quantity.Setting) {
 	return step, low * step, high * step
 }
 
-// round gives the nearest position that the knob can stand at.
+// hairStep is the part of a step that arithmetic may lose: a place that near to halfway between two steps is halfway.
+const hairStep = 1e-9
+
+// round gives the nearest position that the knob can stand at, halfway between two the higher one: too little
+// leaves the water as it is.
 func (k Knob) round(s quantity.Setting) quantity.Setting {
 	step, low, high := k.Steps()
-	return min(max(quantity.Setting(math.Round(float64(s/step)))*step, low), high)
+	return min(max(quantity.Setting(math.Floor(float64(s/step)+0.5+hairStep))*step, low), high)
+}
+
+// RoundRule is that rule as a formula of a workbook, on the cells of an exact place, the step and the two ends.
+func RoundRule(exact, step, low, high string) string {
+	return fmt.Sprintf("MIN(MAX(INT(%s/%s+0.5+%.9f)*%[2]s,%[4]s),%[5]s)", exact, step, hairStep, low, high)
 }
 
 // Pump is a metering pump as it is installed.
@@ -47,6 +57,8 @@ type Pump struct {
 	// Stays is where the stroke of a pump with both stands or is left, while the speed is
 	// moved; zero lets each rate choose. See [Pump.Leave].
 	Stays quantity.Setting
+	// NoLess is true where no setting may feed less than its rate, as where a dose is on the safe side of a tested line already.
+	NoLess bool
 	// Scale is that of the knob, where it has marks of its own.
 	Scale Scale
 	// Tube is the tube in a peristaltic pump, as people name it.
@@ -97,19 +109,24 @@ const (
 	Within Reach = iota
 	// TooMuch is above its capacity.
 	TooMuch
-	// TooLittle is below its turndown, or below what its lowest setting gives.
+	// TooLittle is below its turndown, below what its lowest setting gives, or where its knob is too
+	// coarse: see [NoDose].
 	TooLittle
 )
 
 // Choice is a setting for a feed rate.
 type Choice struct {
 	Wanted quantity.FeedRate
-	// Exact is the position that the curve gives, Position the nearest that the
-	// knobs can stand at, Gives what the pump feeds there.
+	// Exact is the position that the curve gives, Position where the knobs can stand best: see
+	// [Pump.AtStroke]. Gives is what the pump feeds there.
 	Exact, Position Position
 	Gives           quantity.FeedRate
+	// Nearest is the place of the only knob, or of the speed, nearest to the exact one.
+	Nearest quantity.Setting
 	// Error is (Gives − Wanted) / Wanted: how far off the dose is by rounding alone.
 	Error quantity.Fraction
+	// Raised is true where that is by the step above the nearest one: see [Pump.NoLess].
+	Raised bool
 	// Low and High bound what a drawdown should show there, 19 times in 20.
 	Low, High quantity.FeedRate
 	HasBand   bool
@@ -130,26 +147,28 @@ func (p Pump) For(rate quantity.FeedRate) Choice {
 	case p.Stays > 0:
 		return p.AtStroke(rate, p.Stays)
 	}
-	return p.finish(p.pair(rate))
+	return p.settle(p.pair(rate))
 }
 
-// AtLeast is [Pump.For] with the speed a step higher where its rounding would feed less than
-// the rate, as where a dose may not fall below a tested line.
-func (p Pump) AtLeast(rate quantity.FeedRate) Choice {
-	c := p.For(rate)
-	up := Choice{Wanted: c.Wanted, Exact: c.Exact, Position: c.Position}
-	up.Position.Setting = p.Setting.round(c.Position.Setting + p.Setting.step())
-	up.Gives = p.Calibration.Rate(up.Position)
-	if c.Reach != Within || !more(rate, c.Gives) || !more(up.Gives, c.Gives) {
-		return c
+// settle moves the speed of a choice to the safe side, and gives it with what there is to say: a step higher where its rounding would feed less
+// than the rate and the pump is one of [Pump.NoLess].
+func (p Pump) settle(c Choice) Choice {
+	c = p.onTheSafeSide(c)
+	if p.NoLess && more(c.Wanted, c.Gives) && p.finish(c).Reach == Within {
+		up := c
+		if p.stand(&up, p.Setting.round(c.Position.Setting+p.Setting.step())); more(up.Gives, c.Gives) {
+			c = up
+		}
 	}
-	return p.finish(up)
+	c.Raised = p.NoLess && more(c.Position.Setting, c.Nearest)
+	return p.finish(c)
 }
 
 // AtStroke gives the speed for a feed rate with the stroke left where it is, as
-// for a pump whose speed follows the flow.
+// for a pump whose speed follows the flow: the nearest step of the knob, or the one above it
+// where the nearest falls short of the dose by more than [OffDose] and the other is not much worse, or at all where it is to feed no less.
 func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {
-	return p.finish(p.at(rate, stroke))
+	return p.settle(p.at(rate, stroke))
 }
 
 // Leave gives the pump with its stroke left at one place for all these rates, so that only
@@ -219,10 +238,31 @@ func (p Pump) shortest() quantity.Setting {
 
 func (p Pump) at(rate quantity.FeedRate, stroke quantity.Setting) Choice {
 	c := Choice{Wanted: rate}
+	if c.Off() {
+		c.Exact.Stroke, c.Position.Stroke = stroke, stroke
+		return c
+	}
 	c.Exact = Position{p.Calibration.invert(rate, stroke), stroke}
-	c.Position = Position{p.Setting.round(c.Exact.Setting), stroke}
-	c.Gives = p.Calibration.Rate(c.Position)
+	p.stand(&c, p.Setting.round(c.Exact.Setting))
+	c.Nearest = c.Position.Setting
 	return c
+}
+
+// onTheSafeSide gives the speed a step higher where the nearest feeds less by more than [OffDose] and the one
+// above is not [Short] times as far off.
+func (p Pump) onTheSafeSide(c Choice) Choice {
+	up := c
+	p.stand(&up, p.Setting.round(c.Nearest+p.Setting.step()))
+	if c.Gives < quantity.FeedRate(1-OffDose)*c.Wanted && more(c.Gives, p.Capacity()*nothing) && up.Gives-c.Wanted < Short*(c.Wanted-c.Gives) {
+		return up
+	}
+	return c
+}
+
+// stand moves the speed of a choice.
+func (p Pump) stand(c *Choice, speed quantity.Setting) {
+	c.Position.Setting, c.Position.Stroke = speed, c.Exact.Stroke
+	c.Gives = p.Calibration.Rate(c.Position)
 }
 
 // Piece is a straight part of a pump's curve at one stroke: feed = Zero + Slope × setting,
@@ -339,11 +379,15 @@ func (p Pump) StrokeFor(peak quantity.FeedRate) quantity.Setting {
 	return top
 }
 
+// Off reports that the pump has nothing to feed: it stands still, whatever its line would give at some setting.
+func (c Choice) Off() bool { return c.Wanted <= 0 }
+
 // finish works out the error, the band and what there is to say.
 func (p Pump) finish(c Choice) Choice {
-	if c.Wanted > 0 {
-		c.Error = quantity.Fraction(float64(c.Gives-c.Wanted) / float64(c.Wanted))
+	if c.Off() {
+		return c
 	}
+	c.Error = quantity.Fraction(float64(c.Gives-c.Wanted) / float64(c.Wanted))
 	if c.Gives > 0 {
 		c.Accuracy = p.OfScale * quantity.Fraction(p.Capacity()/c.Gives)
 	}
@@ -358,11 +402,14 @@ func (p Pump) finish(c Choice) Choice {
 	case more(c.Wanted, p.Capacity()) || more(c.Exact.Setting, p.Setting.top()):
 		c.Reach = TooMuch
 		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
-	case c.Wanted > 0 && (c.below(least) || c.Exact.Setting <= 0 || !more(c.Gives, p.Capacity()*nothing)):
+	case c.below(least) || c.Exact.Setting <= 0 || !more(c.Gives, p.Capacity()*nothing):
 		c.Reach = TooLittle
 		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s)", c.Wanted, p.name(), p.leastSays(lowest)))
+	case p.FarOff(c):
+		c.Reach = TooLittle
+		c.Notes.Add(p.tooCoarse(c).Do("dilute the stock so that the pump runs higher, or use a smaller pump head"))
 	case c.Coarse():
-		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s",
+		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the setting, %s, feeds %s: the dose is %s",
 			p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
 			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
 	}
@@ -373,6 +420,12 @@ func (p Pump) finish(c Choice) Choice {
 			Do("take a drawdown there before relying on it"))
 	}
 	return c
+}
+
+// tooCoarse says that no place of the knob is near enough.
+func (p Pump) tooCoarse(c Choice) note.Note {
+	return note.New(note.Caution, "knob-too-coarse", "%s lies between two steps of the knob of %s: at the better one, %s, it feeds %s and the dose is %s",
+		c.Wanted, p.name(), p.Calibration.describe(c.Position), c.Gives, offBy(c.Error))
 }
 
 // leastSays names the limit that refuses a low rate: the turndown where one is given, else what
@@ -389,14 +442,35 @@ func (p Pump) leastSays(lowest quantity.FeedRate) note.Phrase {
 	return note.Say("%s at the lowest setting of its knob", lowest)
 }
 
-// Coarse reports that the knob's step puts the dose off by more than is left unsaid.
-func (c Choice) Coarse() bool { return math.Abs(float64(c.Error)) > OffDose }
+// Coarse reports that the knob's step puts the dose off by more than is left unsaid: that is half a step where the nearest is taken, and a whole
+// one where the step above is meant.
+func (c Choice) Coarse() bool {
+	most := OffDose
+	if c.Raised {
+		most *= 2
+	}
+	return math.Abs(float64(c.Error)) > most
+}
+
+// FarOff reports that the pump feeds, but that the step that its knob is said to have puts the dose off by more than
+// any plan can stand for. A step that is only assumed refuses nothing.
+func (p Pump) FarOff(c Choice) bool {
+	return p.Setting.Step > 0 && c.Exact.Setting > 0 && c.Gives > 0 && math.Abs(float64(c.Error)) > NoDose
+}
 
 // nothing is the share of a pump's capacity that only the arithmetic of its curve leaves at a standstill.
 const nothing = 1e-9
 
 // OffDose is how far rounding to the knob's step may put a dose off before it is said.
 const OffDose = 0.05
+
+// Short is how many times as far off a dose may be above as below before the lower is taken: too little leaves
+// the water as it is (common practice, no source).
+const Short = 2
+
+// NoDose is how far it may put a dose off before there is no setting: a knob with fewer than about four
+// steps below its place doses by chance (common practice, no source).
+const NoDose = 0.25
 
 // below reports that a rate is less than a least one, and so is what the knob's nearest
 // step feeds, or that step is too far off.

@@ -16,6 +16,9 @@ func TestKnob(t *testing.T) {
 		at, want quantity.Setting
 	}{
 		{Knob{}, 27.4, 27}, {Knob{}, 27.6, 28}, {Knob{}, -3, 0}, {Knob{}, 104, 100}, {Knob{}, 0.3, 0},
+		// halfway is the step above, also where arithmetic leaves a hair less: 27.5 % is 22 m3/h of 25 mg/L in 200 g/L on 10 L/h
+		{Knob{}, 27.5, 28}, {Knob{}, 47.5, 48}, {Knob{}, 22. * 25 / 200 / 10 * 100, 28}, {Knob{}, quantity.Setting(math.Nextafter(27.5, 0)), 28}, {Knob{}, quantity.Setting(math.Nextafter(47.5, 0)), 48},
+		{Knob{}, 27.4999999, 27}, {Knob{Step: 5}, quantity.Setting(math.Nextafter(12.5, 0)), 15}, {Knob{Step: 0.1}, 0.25, 0.3},
 		{Knob{Step: 10}, 26, 30}, {Knob{Step: 10}, 24.9, 20}, {Knob{Step: 0.5}, 26.3, 26.5}, {Knob{Step: 0.5}, 0.3, 0.5},
 		{Knob{Step: 10, Low: 15, High: 85}, 12, 20}, {Knob{Step: 10, Low: 15, High: 85}, 99, 80}, {Knob{Step: 10, Low: 20, High: 80}, 3, 20},
 		{Knob{Step: 10, Low: 20, High: 80}, 99, 80}, {Knob{Step: 2, High: 0.5}, 3, 0}, {Knob{Low: 5}, 5, 5}, {Knob{High: 95}, 95, 95},
@@ -23,6 +26,26 @@ func TestKnob(t *testing.T) {
 		{Knob{Step: 0.7, Low: 2.1, High: 6.3}, 1, 2.1}, {Knob{Step: 0.7, Low: 2.1, High: 6.3}, 9, 6.3},
 	} {
 		near(t, "knob", float64(c.k.round(c.at)), float64(c.want), 1e-9)
+	}
+}
+
+// TestOff: what has nothing to feed stands still, also where its line would reach none at 3 %, as a line through (20 %, 34 mL/min)
+// and (50 %, 94 mL/min) does, and where its knob has a lowest place.
+func TestOff(t *testing.T) {
+	cal, err := Fit([]Reading{{Position: Position{Setting: 20}, Rate: 34}, {Position: Position{Setting: 50}, Rate: 94}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "no feed at", float64(cal.invert(0, 0)), 3, 1e-9)
+	for _, p := range []Pump{{Calibration: cal}, {Calibration: cal, Setting: Knob{Low: 10}}} {
+		for _, c := range []Choice{p.For(0), Pump{NoLess: true, Calibration: p.Calibration}.For(0), p.AtStroke(0, 0)} {
+			if !c.Off() || c.Position.Setting != 0 || c.Exact.Setting != 0 || c.Gives != 0 || c.Reach != Within || len(c.Notes) > 0 {
+				t.Errorf("off: %+v", c)
+			}
+		}
+	}
+	if (Pump{Calibration: cal}).For(1).Off() {
+		t.Error("a feed of 1 mL/min counts as none")
 	}
 }
 
@@ -120,10 +143,45 @@ func TestCoarse(t *testing.T) {
 			t.Errorf("%v: %v", c.rate, got.Notes)
 		}
 	}
-	says(t, p.For(28).Notes, "knob-coarse", "the nearest setting, 30 %, feeds 30 mL/min: the dose is 7.1 % high",
+	says(t, p.For(28).Notes, "knob-coarse", "the setting, 30 %, feeds 30 mL/min: the dose is 7.1 % high",
 		"dilute the stock so that the pump runs higher, or set by drawdown")
-	says(t, p.For(33).Notes, "knob-coarse", "the nearest setting, 30 %, feeds 30 mL/min: the dose is 9.1 % low",
+	says(t, p.For(33).Notes, "knob-coarse", "the setting, 30 %, feeds 30 mL/min: the dose is 9.1 % low",
 		"dilute the stock so that the pump runs higher, or set by drawdown")
+}
+
+// TestSafeSide: of the steps of 10 % on 100 mL/min, the nearest unless it falls short by more than 5 % and the one
+// above is less than twice as far off; where both are more than 25 % off there is no setting.
+func TestSafeSide(t *testing.T) {
+	p := Pump{Calibration: FromNameplate(100), Setting: Knob{Step: 10}}
+	for _, c := range []struct {
+		rate  quantity.FeedRate
+		at    quantity.Setting
+		notes string
+	}{
+		{33, 30, "knob-coarse"},        // −9.1 % against +21 %
+		{34, 40, "knob-coarse"},        // −11.8 % against +17.6 %
+		{64, 70, "knob-coarse"},        // −6.3 % against +9.4 %
+		{63, 60, ""},                   // −4.8 %
+		{97, 100, ""},                  // +3.1 %
+		{16, 20, "knob-coarse"},        // +25 %
+		{15.9, 20, "knob-too-coarse"},  // +25.8 %
+		{14, 20, "knob-too-coarse"},    // −29 % against +43 %
+		{12.5, 10, "knob-coarse"},      // −20 % against +60 %
+		{13.3, 10, "knob-coarse"},      // −24.8 % against +50.4 %
+		{13.4, 20, "knob-too-coarse"},  // −25.4 % against +49.3 %
+		{4, 0, "pump-too-large"},       // nearest standstill
+		{104.9, 100, "pump-too-small"}, // there is no step above the last
+	} {
+		got := p.For(c.rate)
+		if codes(got.Notes) != c.notes || got.Position.Setting != c.at {
+			t.Errorf("%v stands at %v: %v", c.rate, got.Position.Setting, got.Notes)
+		}
+		near(t, "gives", float64(got.Gives), float64(c.at), 1e-9)
+	}
+	says(t, p.For(13.4).Notes, "knob-too-coarse", "13.4 mL/min lies between two steps of the knob of the pump: at the better one, 20 %, it feeds 20 mL/min and the dose is 49 % high",
+		"dilute the stock so that the pump runs higher, or use a smaller pump head")
+	// At ten steps of the knob half a step is 5 %: 100 mL/min, 7.5 times 13.4.
+	near(t, "weaker", p.Fit(Need{Least: 13.4, Peak: 13.4}).Times, 0.875*100/13.4, 1e-9)
 }
 
 // TestTested: inside means from the lowest to the highest drawdown, both ends too.

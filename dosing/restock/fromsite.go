@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -94,10 +95,11 @@ func (a *Answer) held(long *caution.Findings) {
 		case i < 0 || r.Left <= a.Residues[i].Left:
 			continue
 		case r.Metal && r.Limit.OK: // whose limits are by the water that is held
-			a.Residues[i] = r
+			r.Short, a.Residues[i] = a.Residues[i].Left, r
 		default:
-			a.Residues[i].Left, a.Residues[i].Measured = r.Left, r.Measured
+			a.Residues[i].Short, a.Residues[i].Left, a.Residues[i].Measured = a.Residues[i].Left, r.Left, r.Measured
 		}
+		a.Residues[i].Long = true
 		more = true
 	}
 	if more {
@@ -126,6 +128,10 @@ func (a *Answer) day(s site.Site, g dosing.Given, today time.Time) error {
 		r.Residuals = append(r.Residuals, *line.Left)
 	}
 	a.left(feeds, r.Residuals, around.Stock)
+	if w, ok := caution.WatchOf(around, r.Waters()...); ok {
+		tan, brings := ammonia(around)
+		a.Residues = append(a.Residues, a.holds("", r.Notes, w, tan, brings)...)
+	}
 	a.Notes.Add(caution.Untested(around.Doses, around.Stock)...)
 	return nil
 }
@@ -138,6 +144,7 @@ func (a *Answer) standing(s site.Site, g dosing.Given, today time.Time) error {
 		return err
 	}
 	stock := p.Stock(s, today)
+	a.salts(p)
 	for k, x := range p.Ponds {
 		var one Answer
 		var feeds []dosing.FeedInput
@@ -150,6 +157,14 @@ func (a *Answer) standing(s site.Site, g dosing.Given, today time.Time) error {
 			a.Notes.Add(caution.Untested(doses, stock)...)
 		}
 		one.left(feeds, x.Review.Residuals, stock)
+		if x.Lines != nil {
+			tan, brings := ammonia(caution.Situation{Water: caution.Water{Ammonia: s.Water.TAN}, Doses: doses})
+			pond := ""
+			if len(p.Ponds) > 1 {
+				pond = x.Name
+			}
+			one.Residues = append(one.Residues, a.holds(pond, slices.DeleteFunc(slices.Clone(x.Review.Notes), dosing.InPassing), *x.Lines, tan, brings)...)
+		}
 		for _, r := range one.Residues {
 			i := slices.IndexFunc(a.Residues, func(o Residue) bool { return o.Chemical == r.Chemical && o.As == r.As })
 			switch {
@@ -163,12 +178,47 @@ func (a *Answer) standing(s site.Site, g dosing.Given, today time.Time) error {
 	}
 	if a.Name, a.Volume = p.Ponds[0].Name, quantity.Some(p.Ponds[0].Volume); len(p.Ponds) > 1 {
 		a.Name, a.Volume = "", quantity.Known[quantity.Volume]{}
-		a.Notes.Add(note.New(note.Info, ofAllPonds, "the %d ponds of this site are told together, each chemical by the pond in which most of it is over its limit; what each pond needs stands by itself", len(p.Ponds)).
-			Do("give --volume of a pond to have its ways and hours"))
+		told := note.New(note.Info, ofAllPonds, "the %d ponds of this site are told together, each chemical by the pond in which most of it is over its limit; what each pond needs stands by itself", len(p.Ponds))
+		if slices.ContainsFunc(a.Residues, func(r Residue) bool { return r.over() > 1 }) {
+			told = told.Do("give --volume of a pond to have its ways and hours")
+		}
+		a.Notes.Add(told)
 	} else {
 		a.Ponds = nil
 	}
 	return nil
+}
+
+// ammonia is the total ammonia that a water comes to with all that is dosed; brings is true where a dose brings some.
+func ammonia(s caution.Situation) (tan quantity.Known[quantity.Concentration], brings bool) {
+	tan = s.Water.Ammonia
+	for _, d := range s.Doses {
+		if n, err := d.Product.AmmoniaAdded(d.Dose); err == nil && n > 0 {
+			tan, brings = quantity.Some(tan.V+n), true
+		}
+	}
+	return tan, brings
+}
+
+// salts takes what nothing but salts leave.
+func (a *Answer) salts(p dosing.Standing) {
+	for _, x := range p.Ponds {
+		for _, h := range x.Goods {
+			if h.Use.Product <= 0 {
+				continue
+			}
+			if h.Stock.Product.Group != product.Salt {
+				a.Salts, a.Hardness = nil, quantity.Known[quantity.Concentration]{}
+				return
+			}
+			if !slices.Contains(a.Salts, h.Name) {
+				a.Salts = append(a.Salts, h.Name)
+			}
+		}
+		if v := x.Harder(); x.Hardness.OK && v > a.Hardness.V {
+			a.Hardness = quantity.Some(v)
+		}
+	}
 }
 
 // left takes what feeds leave, by their review and by the limits of polymers.
@@ -209,7 +259,7 @@ func of(r caution.Residual) Residue {
 		x.Limit = r.Limit
 	}
 	if x.Limit == r.Limit { // what else it was judged by has no name here
-		x.Why, x.Guideline = r.LimitName, r.Ecosystem
+		x.Why, x.Guideline, x.Criterion = r.LimitName, r.Ecosystem, r.Criterion
 	}
 	return x
 }

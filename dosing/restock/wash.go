@@ -120,8 +120,13 @@ type Residue struct {
 	Metal bool
 	// Guideline is true where the limit is one for whole ecosystems: what these animals bear is not known, and may be more.
 	Guideline bool
+	// Criterion is true where it is one for the life of fresh waters, of which the same holds.
+	Criterion bool
 	// Borrowed is true where the limit is no figure of these animals with this chemical: one of other animals, or of discharges.
 	Borrowed bool
+	// Long is true where it is what days of holding come to in the long run, and not what the clean-up before them leaves; Short is that.
+	Long  bool
+	Short quantity.Concentration
 	// Measured is true where the rest was measured, by the site's capture or on its jar, or is stated.
 	Measured bool
 }
@@ -147,6 +152,10 @@ type Answer struct {
 	Site string
 	Tank
 	Residues []Residue
+	// Salts names what was dosed where that is nothing but salts such as gypsum, which stay as hardness and make no floc; Hardness is that of the
+	// water with them, as CaCO3, of the pond that has most, where the water's own is known.
+	Salts    []string
+	Hardness quantity.Known[quantity.Concentration]
 	Animals  []string
 	// Salinity is that of the tank's water, Salty true where it is not fresh or must not be; Moults names the animals that cast their shell.
 	Salinity quantity.Known[quantity.Salinity]
@@ -161,7 +170,10 @@ type Answer struct {
 	Ponds []Pond
 	// ToStop is the water after which no residue would stop a plan any more; it is less than Needs.
 	ToStop quantity.Number
-	Notes  note.List
+	// Holds are what of the water itself keeps the animals out; Lines what it has to read, which is told where there are any.
+	Holds []Hold
+	Lines Lines
+	Notes note.List
 }
 
 // Pond is one of several that are told together, with what is left in it.
@@ -224,10 +236,10 @@ func Make(a Answer) Answer {
 func (r Residue) unlimited() note.Note {
 	left := quantity.To(quantity.Number(r.Left), 3)
 	if r.Metal {
-		return note.New(note.Caution, "no-metal-limit", "%s mg/L %s of %s may be left, and no limit can be told for it in this water", left, r.As, r.Chemical).
+		return note.New(note.Caution, "no-metal-limit", "%s mg/L %s of %s may be in the water, and no limit can be told for it in this water", left, r.As, r.Chemical).
 			Do("give pH, alkalinity, hardness and DOC of the water in the site, or measure the metal and ask whoever looks after the animals")
 	}
-	return note.New(note.Caution, "no-limit", "nothing is known of what the animals bear of %s: %s mg/L %s may be left, and no water is told for it", r.Chemical, left, r.As).
+	return note.New(note.Caution, "no-limit", "nothing is known of what the animals bear of %s: %s mg/L %s may be in the water, and no water is told for it", r.Chemical, left, r.As).
 		Do("look up its LC50 in section 12 of its safety data sheet, or find it by a trial of your own, and enter it in the site under Chemicals")
 }
 

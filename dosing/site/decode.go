@@ -66,6 +66,11 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 						Do("%s", note.Say("fill it in").If(example(f) != "", ", such as %q", e.example(f)).And(" (%s)", f.Meaning)))
 				}
 			}
+			for _, f := range b.sheet.Fields { // the basis stands behind the dose
+				if err := s.counts(f, record, r.entries[f.Name]); err != nil {
+					faults = append(faults, note.Of(err, "basis-twice")...)
+				}
+			}
 		}
 	}
 	for _, sh := range Sheets() { // a sheet that is not there still gives its cells a place

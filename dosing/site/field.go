@@ -31,6 +31,7 @@ type Field struct {
 	member string // of the record, which the value goes into
 	hour   int    // of a member that has one of each hour
 	zero   bool   // stands for none
+	feeds  bool   // what is fed rests on it
 	into   binder
 	span   span // what is plausible; only of a field that takes a number
 }

@@ -12,7 +12,7 @@ import (
 // a bench sheet, how sure, the rows of a drawdown joined to the pump; what stays blank takes its default or is missing.
 func TestNamed(t *testing.T) {
 	var f ShortForm
-	for _, line := range []string{"Place | water passes | batch", "Flow | average flow | 3.6", "Tanks, tank | volume | 40", "Tanks, stock tank | volume | 36 L",
+	for _, line := range []string{"Place | water passes | batch", "Place | purpose | other", "Flow | average flow | 3.6", "Tanks, tank | volume | 40", "Tanks, stock tank | volume | 36 L",
 		"Chemicals | name | alum", "Chemicals | basis | as alum 14-hydrate", "Chemicals | dose | 12.5", "Chemicals | how sure | 19 in 20", "Chemicals | target | turbidity <= 5 NTU | 4 NTU",
 		"Drawdown, 2 | speed | 80 %", "Drawdown, 2 | volume | 47.3 mL", "Drawdown, 2 | time | 120 s", "Drawdown, 1 | speed | 20 %", "Drawdown, 1 | rate | 5.6 mL/min", "Water | pH |"} {
 		if _, err := f.Named(line); err != nil {

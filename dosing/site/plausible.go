@@ -120,7 +120,7 @@ func (l limits[T]) judge(x T, full string) (note.Note, bool) {
 		far = "more"
 	}
 	return note.New(note.Caution, "value-unusual", "%q is "+far+" than is usual (%s)%s", full, band, l.meant(full)).
-		Do("correct it, or leave it if it is so").From(l.f.span.source), true
+		Do("correct it, or leave it if it is so").From(l.f.span.source).ByTen(l.f.feeds && l.meant(full) != ""), true
 }
 
 // meant asks whether the same number in another unit of the field, or with its
@@ -236,6 +236,12 @@ func (p pairing) says(a, b any) note.Note {
 	more := note.Say("more than")
 	if p.times > 1 {
 		more = note.Say("more than %s times", quantity.Number(p.times))
+	}
+	if r, ok := a.(Reading); ok && r.Key == gauge.Tube { // of which more is clearer
+		more = note.Say("muddier than")
+		if p.times > 1 {
+			more = note.Say("more than %s times as muddy as", quantity.Number(p.times))
+		}
 	}
 	return note.New(p.level, "values-disagree", "%s %s is %s the %s %s: %s%s", p.field, spoken(a), more, p.other, spoken(b), p.means,
 		quantity.TimesOff(size(a), size(b))).Do("correct one of the two")

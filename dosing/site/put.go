@@ -19,6 +19,9 @@ func (s *Site) Put(sheet string, row int, field, text, unit string, at note.Plac
 		e = made(sh, f, e, k.Density.V)
 	}
 	said := note.Of(f.put(record, e), "bad-value")
+	if err := s.counts(f, record, e); err != nil {
+		said.Add(note.Of(err, "basis-twice")...)
+	}
 	s.Notes.Add(said.Only(note.Caution)...)
 	return said.Err()
 }

@@ -3,6 +3,8 @@ package site
 import (
 	"cmp"
 	_ "embed" // the form is part of the program
+	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -171,7 +173,20 @@ func cutSpan(field, text string) (from, till string, err error) {
 	if !ok {
 		return text, "", note.Fault("span-open", "%q does not say from when till when", text).Do(`write it like "06:00-20:30"`)
 	}
-	return strings.TrimSpace(from), strings.TrimSpace(till), nil
+	from, till = strings.TrimSpace(from), strings.TrimSpace(till)
+	a, bad := parseClock(from)
+	b, worse := parseClock(till)
+	if bad == nil && worse == nil && b <= a && a <= 12 && b < 12 && b > 0 && !strings.HasPrefix(till, "0") { // "8 to 5", where few mean the morning after
+		return text, "", note.Fault("span-which", "%q may end in the afternoon, at %s, or in the morning after, at %s", text, hhmm(b+12), hhmm(b)).
+			Do(`write "%s-%s" or "%s-%s"`, hhmm(a), hhmm(b+12), hhmm(a), hhmm(b))
+	}
+	return from, till, nil
+}
+
+// hhmm is a time of day as it is written into a site.
+func hhmm(t quantity.Time) string {
+	minutes := int(math.Round(float64(t) * 60))
+	return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60)
 }
 
 // counts are the fields that say what an answer counts.

@@ -48,8 +48,13 @@ func TestShortForm(t *testing.T) {
 		s.Place.From.V != 6 || s.Place.Till.V != 20.5 {
 		t.Errorf("%+v", s)
 	}
-	// The least: what has a default, the flow and the chemical; a tank alone holds the product neat.
-	s, f = filledIn(t, "", "", "", "3.6 m3/h", "", "alum-liquid", "12.5 mg/L as alum 14-hydrate", "", "", "", "200 L")
+	// What the water is for is never taken for granted.
+	blank := ShortForm{}
+	if blank.Blank(); blank.Values.row("Place", "")["purpose"] != "" || !slices.ContainsFunc(blank.Missing, func(q Question) bool { return q.Field == "purpose" }) {
+		t.Errorf("%v, missing %v", blank.Values, blank.Missing)
+	}
+	// The least: what the water is for, what has a default, the flow and the chemical; a tank alone holds the product neat.
+	s, f = filledIn(t, "", "other", "", "3.6 m3/h", "", "alum-liquid", "12.5 mg/L as alum 14-hydrate", "", "", "", "200 L")
 	if s.Place.Name.V != "Our plant" || s.Place.Passes.V != OnceThrough || s.Place.Purpose.V != ForOther || s.Stocks[0].Product.OK || s.Stocks[0].Tank.V != "stock tank" || len(s.Pumps) != 0 || len(s.Animals) != 0 {
 		t.Errorf("%+v", s)
 	}
@@ -75,7 +80,7 @@ func TestShortFormOfStandingWater(t *testing.T) {
 	if len(f.Missing) != 1 || f.Missing[0].Field != "density" || len(f.Questions()) != 14 {
 		t.Errorf("missing %v of %d", f.Missing, len(f.Questions()))
 	}
-	s, _ = filledIn(t, "", "", "stand", "14 m3", "gypsum", "20 kg per pond as product")
+	s, _ = filledIn(t, "", "other", "stand", "14 m3", "gypsum", "20 kg per pond as product")
 	if h := s.Chemicals[0].Hand; !h.OK || h.V.Mass != 20 || s.Chemicals[0].Basis.V != quantity.AsProduct || s.Ponds[0].Size.V.Volume.V != 14000 {
 		t.Errorf("%+v", s.Chemicals)
 	}
@@ -110,6 +115,12 @@ func TestShortAnswers(t *testing.T) {
 		{"staffed from", "6 am to 8 pm", "bad-clock", ""},
 		{"staffed from", "06:00-25:00", "bad-clock", ""},
 		{"staffed from", "7:30 to 16:00", "", ""},
+		{"staffed from", "8 to 5", "span-which", `may end in the afternoon, at 17:00, or in the morning after, at 05:00`},
+		{"staffed from", "7:30-4:15", "span-which", "16:15"},
+		{"staffed from", "8 to 8", "span-which", "20:00"},
+		{"staffed from", "8 to 05:00", "", ""},
+		{"staffed from", "18 to 6", "", ""},
+		{"staffed from", "5 to 8", "", ""},
 		{"density", "1335 kg/L", "value-impossible", `did you mean "1.335 kg/L"`},
 		{"dose", "12.5 mg/L", "basis-missing", ""},
 		{"dose", "12.5 mg/L as alum", "basis-unknown", `did you mean "as alum 14-hydrate"`},
@@ -150,7 +161,7 @@ func TestShortAnswersAsPeopleGiveThem(t *testing.T) {
 			t.Errorf("%v: %q, want %q", at, got, want)
 		}
 	}
-	s, _ = filledIn(t, "", "", "", "3.6 m3/h", "10 h", "alum-liquid", "12.5 mg/L as alum 14-hydrate", "8.3 % as Al2O3")
+	s, _ = filledIn(t, "", "other", "", "3.6 m3/h", "10 h", "alum-liquid", "12.5 mg/L as alum 14-hydrate", "8.3 % as Al2O3")
 	if c := s.Chemicals[0]; c.Strength.V != 0.083 || c.Counts.V != quantity.AsAl2O3 || c.Basis.V != quantity.AsAlum14 {
 		t.Errorf("%+v", c)
 	}

@@ -156,6 +156,7 @@ func TestFaults(t *testing.T) {
 		cell   string
 		inText string
 	}{
+		{"a mass for a dose", change("Chemicals", 0, "dose", "25 kg"), "unit-unknown", "Chemicals!D9", `for water that stands also "25 g/m3", "25 g/t", "20 kg per pond", "300 kg/ha", "5 mL per 10 L bucket", "2 scoops per pond" or "2 buckets per pond"`},
 		{"text for a dose", change("Chemicals", 0, "dose", "plenty"), "bad-dose", "Chemicals!D9", "plenty"},
 		{"negative dose", change("Chemicals", 0, "dose", "-3 mg/L"), "negative-dose", "Chemicals!D9", "negative"},
 		{"zero flow", change("Flow", 0, "average flow", "0 m3/h"), "not-positive", "Flow!B5", "above zero"},

@@ -4,6 +4,7 @@ import (
 	_ "embed" // the table is part of the program
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -33,7 +34,7 @@ var sheets = sync.OnceValue(func() []Sheet {
 		s := &out[len(out)-1]
 		s.Fields = append(s.Fields, hourly(Field{member: r[0], Name: r[1], Also: table.List(r[2]), Unit: r[3], Meaning: unbraced.Replace(r[4]), told: r[4],
 			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into, zero: strings.HasSuffix(r[7], " from 0"),
-			span: plausibles().spans[[2]string{s.Name, r[1]}]})...)
+			span: plausibles().spans[[2]string{s.Name, r[1]}], feeds: slices.Contains(fedBy, s.Name)})...)
 	}
 	for _, s := range out {
 		for i := len(s.Fields) - 1; i >= 0; i-- { // the first of a name has it
@@ -44,6 +45,9 @@ var sheets = sync.OnceValue(func() []Sheet {
 	}
 	return out
 })
+
+// fedBy are the sheets on whose figures it rests what is fed.
+var fedBy = []string{"Flow", "Chemicals", "Stocks", "Pumps"}
 
 // unbraced takes the marks off the figures of a meaning.
 var unbraced = strings.NewReplacer("{", "", "}", "")

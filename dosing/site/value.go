@@ -155,9 +155,21 @@ func choice(options []string) func(string) (string, error) {
 		if whole, ok := begun(options, s); ok {
 			meant = note.DidYouMean(whole, []string{whole})
 		}
+		for _, o := range options {
+			if slices.Equal(sortedWords(o), sortedWords(s)) { // "stroke and speed"
+				meant = note.DidYouMean(o, []string{o})
+			}
+		}
 		return "", note.Fault("bad-choice", "%q is not one of the choices%s", s, meant).
 			Do("use %s", orList(options))
 	}
+}
+
+// sortedWords are the words of a choice, in whatever order they were said.
+func sortedWords(s string) []string {
+	words := strings.Fields(strings.ToLower(s))
+	slices.Sort(words)
+	return words
 }
 
 // months are the names of the months.

@@ -90,25 +90,37 @@ func (l Line) BedLasts() quantity.Time {
 	return quantity.Time(24 * float64(l.Bed) * float64(l.Layer) / l.Volume.In("m3"))
 }
 
-// sodium is the share of sea salt that is sodium, by mass (10.784 g in 35.165: Millero et al. 2008, reference composition; from memory).
-const sodium = 10.784 / 35.165
+// SodiumOfSalt is the share of sea salt that is sodium, by mass (10.784 g in 35.165: Millero et al. 2008, reference composition; from memory).
+const SodiumOfSalt = 10.784 / 35.165
 
 // Sodium is that of a day's cake and the water in it, of water with so much sea salt.
 func (l Line) Sodium(s quantity.Salinity) quantity.Mass {
 	water := math.Max(0, float64(l.CakeVolume())-float64(l.Kept())) // kg
-	return quantity.Mass(water * float64(s) / 1000 * sodium)
+	return quantity.Mass(water * float64(s) / 1000 * SodiumOfSalt)
 }
 
 // Saline is the salinity in g/kg from which sludge harms soil and crops: 3 dS/m, of irrigation water a severe restriction
 // (Ayers and Westcot 1985, FAO Irrigation and Drainage Paper 29; from memory), is about 1.9 g/kg.
 const Saline = 1.9
 
-// MuchNitrogen is the nitrogen, as N, that a hectare may commonly get of manure in a year: the 170 kg of Council Directive
+// MuchNitrogen is the nitrogen, as N, that land may commonly get of manure in a year: the 170 kg/ha of Council Directive
 // 91/676/EEC, Annex III (from memory).
-const MuchNitrogen quantity.Mass = 170
+const MuchNitrogen ToLand = 170
+
+// ToLand is what comes to land in a year, kg/ha, which readers of US units see in pounds an acre.
+type ToLand float64
 
 // PerLand is what a day's mass comes to on land in a year of such days.
-func PerLand(daily quantity.Mass, land quantity.Area) quantity.Mass {
-	const hectare = 1e4 // m2
-	return daily * 365 / quantity.Mass(float64(land)/hectare)
+func PerLand(daily quantity.Mass, land quantity.Area) ToLand {
+	return ToLand(365 * float64(daily) / land.In("ha"))
 }
+
+// Show implements [quantity.Quantity].
+func (l ToLand) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return quantity.Mass(l).In("lb") / quantity.Area(hectare).In("acre"), "lb/acre"
+	}
+	return float64(l), "kg/ha"
+}
+
+const hectare = 1e4 // m2

@@ -47,3 +47,14 @@ func TestNothingIsLost(t *testing.T) {
 		}
 	})
 }
+
+// TestToLandIsToldInOneUnit: 170 kg to a hectare of 2.4710538 acres, a pound being 0.45359237 kg, are 170/0.45359237/2.4710538 = 151.67 lb to the acre.
+func TestToLandIsToldInOneUnit(t *testing.T) {
+	v, unit := MuchNitrogen.Show(quantity.US)
+	if near(t, "the limit in the US", math.Round(v*100)/100, 151.67); unit != "lb/acre" {
+		t.Error(unit)
+	}
+	if v, unit = MuchNitrogen.Show(quantity.Metric); v != 170 || unit != "kg/ha" {
+		t.Error(v, unit)
+	}
+}

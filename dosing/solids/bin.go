@@ -141,8 +141,9 @@ func binSize(need quantity.Volume, b Bin) quantity.Volume {
 
 // Between gives what comes in between two clock times, in hours after midnight, of days that are all like d.
 func (l Load) Between(d flow.Day, from, to quantity.Time) quantity.Volume {
-	var v quantity.Volume
-	walk(d, from, to, func(a, b quantity.Time, f quantity.Flow) bool {
+	whole := wholeDays(from, to)
+	v := l.Of(d) * quantity.Volume(whole)
+	walk(d, from+24*whole, to, func(a, b quantity.Time, f quantity.Flow) bool {
 		v += l.over(f, b-a)
 		return true
 	})
@@ -151,7 +152,9 @@ func (l Load) Between(d flow.Day, from, to quantity.Time) quantity.Volume {
 
 // running is how long water flows between two times of repeating days.
 func running(d flow.Day, from, to quantity.Time) (t quantity.Time) {
-	walk(d, from, to, func(a, b quantity.Time, q quantity.Flow) bool {
+	whole := wholeDays(from, to)
+	t = d.Running() * whole
+	walk(d, from+24*whole, to, func(a, b quantity.Time, q quantity.Flow) bool {
 		if q > 0 {
 			t += b - a
 		}
@@ -160,9 +163,18 @@ func running(d flow.Day, from, to quantity.Time) (t quantity.Time) {
 	return t
 }
 
+// wholeDays is how many whole days there are from one time to another: each brings what any day does, whenever it begins.
+func wholeDays(from, to quantity.Time) quantity.Time {
+	return quantity.Time(max(0, math.Floor(float64(to-from)/24)))
+}
+
 // fullAt gives when so much has come in, from a time on.
 func fullAt(d flow.Day, l Load, room quantity.Volume, from, end quantity.Time) (quantity.Time, bool) {
 	at, found := end, false
+	if day := l.Of(d); day > 0 && room > 2*day { // the last of them is walked, whatever rounding leaves
+		whole := min(quantity.Time(math.Floor(float64(room/day))-1), wholeDays(from, end))
+		from, room = from+24*whole, room-day*quantity.Volume(whole)
+	}
 	walk(d, from, end, func(a, b quantity.Time, f quantity.Flow) bool {
 		in := l.over(f, b-a)
 		if in >= room && in > 0 {
@@ -175,10 +187,36 @@ func fullAt(d flow.Day, l Load, room quantity.Volume, from, end quantity.Time) (
 	return at, found
 }
 
+// Coming is what comes into a bin on a day: of how it runs, so much.
+type Coming struct {
+	Day  flow.Day
+	Load Load
+}
+
+// FullOver is when the bin, left alone, is full over days that differ, the first of them that of the start, which each begins at the same
+// clock time; running is how long the unit runs till then. False where it is not within so many days, known false where the list ends before
+// that: day gives the n-th day, false where nobody knows it.
+func (b Bin) FullOver(start quantity.Time, days int, day func(n int) (Coming, bool)) (at, runs quantity.Time, full, known bool) {
+	room := b.Room() - b.Now
+	for n := range days {
+		x, ok := day(n)
+		if !ok {
+			return 0, 0, false, false
+		}
+		from, to := start+quantity.Time(24*n), start+quantity.Time(24*(n+1))
+		if at, ok := fullAt(x.Day, x.Load, room, from, to); ok {
+			return at, runs + running(x.Day, from, at), true, true
+		}
+		room -= x.Load.Between(x.Day, from, to)
+		runs += running(x.Day, from, to)
+	}
+	return 0, 0, false, true
+}
+
 // walk calls f for every stretch of constant flow between two times of repeating days.
 func walk(d flow.Day, from, to quantity.Time, f func(a, b quantity.Time, q quantity.Flow) bool) {
 	for day := math.Floor(float64(from) / 24); quantity.Time(day*24) < to; day++ {
-		for _, s := range d.Segments() {
+		for s := range d.All() {
 			a, b := max(from, s.From+quantity.Time(day*24)), min(to, s.To+quantity.Time(day*24))
 			if b > a && !f(a, b, s.Flow) {
 				return

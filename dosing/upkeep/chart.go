@@ -22,7 +22,7 @@ type CUSUM struct{ Slack, Limit float64 }
 var (
 	// Seldom is for readings whose false alarm costs a day's work: once in 370.
 	Seldom = EWMA{0.2, 2.859}
-	// Dating tells when a shift began that another chart found: the sum of a shift of one standard deviation.
+	// Dating tells since when at most a shift goes on that another chart found: the sum of a shift of one standard deviation.
 	Dating = CUSUM{Slack: 0.5, Limit: 5}
 )
 
@@ -91,7 +91,9 @@ func (k Course) Off(x []float64) (m Move, off bool) {
 	if first < 0 {
 		return m, false
 	}
-	return Move{At: first, Since: Dating.since(x, k.Average[len(x)-1] > 0)}.over(x), true
+	m.At = first
+	m.Since, m.Mean = StepIn(x, Dating.rose(x[:first+1], k.Average[len(x)-1] > 0), first)
+	return m, true
 }
 
 // Sums are a pair of cumulative sums reading by reading, in standard deviations: Up of what lies above the middle, Down of
@@ -108,8 +110,8 @@ func (c CUSUM) Course(x []float64) (s Sums) {
 	return s
 }
 
-// since is the first reading after the sum on that side was last nothing.
-func (c CUSUM) since(x []float64, up bool) (at int) {
+// rose is the first reading after the sum on that side was last nothing.
+func (c CUSUM) rose(x []float64, up bool) (at int) {
 	s := c.Course(x)
 	side := s.Down
 	if up {
@@ -123,13 +125,19 @@ func (c CUSUM) since(x []float64, up bool) (at int) {
 	return min(at, len(x)-1)
 }
 
-// over gives the move its size.
-func (m Move) over(x []float64) Move {
-	since := x[m.Since:]
-	for _, v := range since {
-		m.Mean += v / float64(len(since))
+// StepIn is where readings stepped off their middle, which is nought, and the mean of those from there on: of the readings from the one
+// to the other, that one which leaves the least sum of squares. For normal scatter it is the likeliest (Hinkley 1970, Biometrika
+// 57:1-17, from memory). All readings after the last of them count.
+func StepIn(x []float64, from, last int) (at int, mean float64) {
+	sum, best := 0.0, -1.0
+	for i := len(x) - 1; i >= from; i-- {
+		sum += x[i]
+		n := float64(len(x) - i)
+		if less := sum * sum / n; i <= last && less > best { // by so much the sum of squares is less
+			at, mean, best = i, sum/n, less
+		}
 	}
-	return m
+	return at, mean
 }
 
 // nodes is how many places the integral equations are solved at; the answers do not change from forty on.

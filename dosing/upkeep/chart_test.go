@@ -30,7 +30,7 @@ func TestPublishedRunLengths(t *testing.T) {
 		{"EWMA 0.03", EWMA{0.03, 2.437}.RunLength, []float64{500, 76.7, 29.3, 17.6, 12.6, 8.07, 5.99, 4.03}},
 		{"CUSUM 4", CUSUM{0.5, 4}.RunLength, []float64{168, 74.2, 26.6, 13.3, 8.38, 4.75, 3.34, 2.19}},
 		{"CUSUM 5", Dating.RunLength, []float64{465, 139, 38.0, 17.0, 10.4, 5.75, 4.01, 2.57}},
-		{"EWMA 0.2, 370", Seldom.RunLength, []float64{370, 121, 36.2, 16.4, 9.8}},
+		{"EWMA 0.2, 370", Seldom.RunLength, []float64{370, 121, 36.2, 16.4, 9.8, 5.2, 3.6, 2.3}},
 	} {
 		for i, want := range c.want {
 			got := c.run(shifts[i])
@@ -118,12 +118,12 @@ func TestChartOnDrawnReadings(t *testing.T) {
 		if m, off := Seldom.Off(x); off && m.Mean > 0 {
 			found++
 			size += m.Mean
-			if m.Since >= 25 && m.Since <= 31 && m.At >= m.Since {
+			if m.Since >= 26 && m.Since <= 30 && m.At >= m.Since {
 				near++
 			}
 		}
 	}
-	if found < 495 || near < 400 || false0 > 15 || math.Abs(size/float64(found)-2) > 0.15 {
+	if found < 495 || near < 450 || false0 > 15 || math.Abs(size/float64(found)-2) > 0.15 {
 		t.Errorf("%d found, %d dated, %d false, of size %v", found, near, false0, size/float64(found))
 	}
 }
@@ -143,8 +143,26 @@ func TestOffByHand(t *testing.T) {
 	if m, off := Seldom.Off([]float64{0.2, 0.1, -3, -3, -3}); !off || m.Since != 2 || math.Abs(m.Mean+3) > 1e-12 {
 		t.Errorf("%+v %v", m, off)
 	}
+	// Readings a little low before the step: from the third on (3·3)²/3 = 27 is taken off the squares, from the first (0.6·2 + 9)²/5 = 20.8.
+	if m, off := Seldom.Off([]float64{-0.6, -0.6, -3, -3, -3}); !off || m.Since != 2 || math.Abs(m.Mean+3) > 1e-12 {
+		t.Errorf("%+v %v", m, off)
+	}
 	if _, off := Seldom.Off(nil); off {
 		t.Error("nothing moved")
+	}
+}
+
+// By hand, of the squares that a step takes off: from the second on (2+4)²/2 = 18, from the third 4² = 16, from the first (0+2+4)²/3 = 12; where it
+// has to begin by the first it does.
+func TestStepByHand(t *testing.T) {
+	if at, mean := StepIn([]float64{0, 2, 4}, 0, 2); at != 1 || mean != 3 {
+		t.Errorf("%d %v", at, mean)
+	}
+	if at, mean := StepIn([]float64{0, 2, 4}, 0, 0); at != 0 || mean != 2 {
+		t.Errorf("%d %v", at, mean)
+	}
+	if at, mean := StepIn([]float64{0, 2, 4}, 2, 2); at != 2 || mean != 4 {
+		t.Errorf("%d %v", at, mean)
 	}
 }
 

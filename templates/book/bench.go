@@ -375,8 +375,12 @@ func (x Bench) jar(s *Sheet, r, i, readings int) {
 	cell := strings.NewReplacer("PLANNED", a1(r, colPlanned), "ADDED", a1(r, colAdded))
 	s.Put(r, colJar, Cell{Kind: Input, Value: name, Center: true})
 	s.Put(r, colPlanned, In(planned, "0.###"))
-	s.Put(r, colToAdd, Calc(cell.Replace(
-		`IF(AND(ISNUMBER(PLANNED),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),PLANNED*Jar_mL/(1000*Stock_g_L),"")`), toAdd, "0.00"))
+	volume := Calc(cell.Replace(
+		`IF(AND(ISNUMBER(PLANNED),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),PLANNED*Jar_mL/(1000*Stock_g_L),"")`), toAdd, "0.00")
+	if i < len(done.Jars) && toAdd == "" { // the test is done, and nobody said of what stock: a formula without a value would only puzzle
+		volume = Cell{Kind: volume.Kind}
+	}
+	s.Put(r, colToAdd, volume)
 	s.Put(r, colAdded, In(added, "0.00"))
 	s.Put(r, colDose, Calc(cell.Replace(`IF(AND(ISNUMBER(ADDED),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),ADDED*1000*Stock_g_L/Jar_mL,`+
 		`IF(ISNUMBER(PLANNED),PLANNED,""))`), given, "0.00"))

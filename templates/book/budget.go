@@ -47,7 +47,10 @@ type budgetBook struct {
 
 // FirstPage is what the first page says above the figures, as it was at writing: the place
 // and the day, how sure the cost is, and the one thing to do.
-type FirstPage struct{ Place, When, Sure, Order string }
+type FirstPage struct {
+	Place, When, Sure, Order string
+	Marks                    []string // what the days of the month lack to be run as they are
+}
 
 // Budget describes the workbook of a month's budget, with inputs and all that
 // follows in the units of the reader. Notes are those of the budget and any others
@@ -165,6 +168,9 @@ func (w *budgetBook) writeSummary(head FirstPage, notes note.List) {
 	if w.m.Plan.Stopped {
 		s.Row(Cell{Kind: Caution, Value: "STOPPED: this is what the month would cost, not a plan to run. The stops stand below.", Span: 7})
 	}
+	if len(head.Marks) > 0 {
+		s.Row(Cell{Kind: Caution, Value: strings.Join(head.Marks, " ") + " Why stands below.", Span: 7})
+	}
 	s.Skip(1)
 	top := s.Row(T(Section, "The month"))
 	for _, column := range []string{"water", "removed", "dry", "hours"} { // of the days of the month itself
@@ -223,13 +229,19 @@ func (w *budgetBook) ofStores(cell string) string {
 	return strings.Join(refs, "+")
 }
 
+// notKnown stands in place of an amount that hangs on a price nobody gave.
+const notKnown = "not known"
+
 // summaryCost puts the lines of the cost right of the answers, from that row on,
 // and gives their names and amounts.
 func (w *budgetBook) summaryCost(row int) Range {
 	s, m := w.summary, w.m
-	var formulas []string
-	for _, t := range w.tables {
+	var formulas, lacks, charges, lost []string
+	for c, t := range w.tables {
 		formulas = append(formulas, t.places["goods"].Ref())
+		price := w.cellName(priceName(1), w.slugs[c])
+		lacks = append(lacks, "AND(ISBLANK("+price+"),"+t.places["need"].Ref()+">0)")
+		charges, lost = append(charges, w.cellName("Charge_%s", w.slugs[c])), append(lost, "AND(ISBLANK("+price+"),"+t.places["wasted"].Ref()+">0)")
 	}
 	carried := ""
 	if w.carries() { // water that the skimmer carries over, where wet solids are paid for
@@ -239,9 +251,13 @@ func (w *budgetBook) summaryCost(row int) Range {
 	if w.carrier() > 0 { // water that carries the stocks from the pumps
 		carriers = "+SUM({month hours})*{carriers}"
 	}
-	formulas = append(formulas, w.ofStores("freight"), "SUM({month dry})*{disposal}"+carried,
-		"("+w.ofStores("dilution")+carriers+")/1000*{make-up water}",
+	diluted := "(" + w.ofStores("dilution") + carriers + ")"
+	formulas = append(formulas, w.ofStores("freight"), "SUM({month dry})*{disposal}"+carried, diluted+"/1000*{make-up water}",
 		"SUM({month hours})*{power}/1000*{electricity}", w.ofStores("loss"))
+	// What nothing is known of is no cost of zero: it says so, until its price is filled in.
+	lacks = append(lacks, "AND(COUNT("+strings.Join(charges, ",")+")=0,"+w.ofStores("need")+">0)", "AND(ISBLANK({disposal price}),SUM({month dry})>0)",
+		"AND(ISBLANK({make-up water}),"+diluted+">0)", "AND(OR(ISBLANK({electricity}),AND(ISBLANK({power}),{electricity}>0)),SUM({month hours})>0)",
+		"AND("+w.ofStores("loss")+"=0,OR("+strings.Join(lost, ",")+"))")
 	for i, h := range []string{"cost of what is used", w.currency(), "share, %"} {
 		s.Put(row-1, 5+i, Cell{Kind: Head, Value: h})
 	}
@@ -253,8 +269,13 @@ func (w *budgetBook) summaryCost(row int) Range {
 			share = l.Amount.Amount / m.Total.Amount * 100
 		}
 		s.Put(r, 5, Cell{Kind: Label, Value: l.Name})
-		s.Put(r, 6, Calc(w.fill(s, formulas[i], nil), l.Amount.Amount, "#,##0.00"))
-		s.Put(r, 7, Calc(w.fill(s, "IF({total}>0,{line}/{total}*100,0)", map[string]string{"line": a1(r, 6)}), share, "0.0"))
+		amount, part := any(l.Amount.Amount), any(share)
+		if !m.KnowsLine(l.Name) {
+			amount, part = notKnown, ""
+		}
+		f := fmt.Sprintf(`IF(%s,"%s",%s)`, lacks[i], notKnown, formulas[i])
+		s.Put(r, 6, Calc(w.fill(s, f, nil), amount, "#,##0.00"))
+		s.Put(r, 7, Calc(w.fill(s, `IF(ISNUMBER({line}),IF({total}>0,{line}/{total}*100,0),"")`, map[string]string{"line": a1(r, 6)}), part, "0.0"))
 	}
 	s.Put(last+1, 5, T(Label, "all"))
 	s.Put(last+1, 6, Cell{Kind: Result, Formula: "SUM(" + s.Block(row, 6, last, 6).A1() + ")", Value: m.Total.Amount, Format: "#,##0.00"})
@@ -486,7 +507,7 @@ func (w *budgetBook) carries() bool {
 func perDry(per string, price, share, density Range) string {
 	switch per {
 	case "kg dry", "lb dry":
-		return price.A1()
+		return price.A1() + "*1" // of an empty cell too a number
 	case "t dry":
 		return price.A1() + "/1000"
 	case "short ton dry":

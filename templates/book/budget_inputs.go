@@ -35,6 +35,7 @@ func (w *budgetBook) writeInputs() {
 		s.Skip(1)
 		part()
 	}
+	s.Paged()
 }
 
 // writeClasses is the raw water, one row a class and the mix last.
@@ -264,14 +265,13 @@ func (w *budgetBook) buyings() []buying {
 			if t := a.Chemical.Prices.Tiers; i < len(t) {
 				return w.perMass(t[i].Price.Amount)
 			}
-			if i == 0 {
-				return 0.0
-			}
 			return nil
 		}, "0.0000", 0, 1e9})
 	}
 	return append(rows,
-		buying{"delivery charge", "CUR", "Charge_%s", func(a month.Account) any { return a.Chemical.Prices.Delivery.Amount }, "0.00", 0, 1e9},
+		buying{"delivery charge", "CUR", "Charge_%s", func(a month.Account) any {
+			return filled(a.Chemical.Prices.Delivery.Amount, a.Chemical.Prices.Charged())
+		}, "0.00", 0, 1e9},
 		buying{"lead time", "d", "Lead_%s_d", func(a month.Account) any { return a.Chemical.Supply.LeadDays }, "0", 0, 1000},
 		buying{"keeps (0: without limit)", "d", "Shelf_%s_d", func(a month.Account) any { return a.Chemical.Supply.ShelfDays }, "0", 0, 10000},
 		buying{"room (0: without limit)", "MASS", "Room_%s_MASS",
@@ -311,7 +311,7 @@ func (w *budgetBook) writeOther() {
 	s.Row(T(Section, "Other prices"))
 	d := p.Disposal
 	amount, per := w.disposalPrice()
-	price := w.item(s, "disposal of solids", In(amount, "0.00"), "CUR/"+per, "", "Price_disposal")
+	price := w.item(s, "disposal of solids", In(filled(amount, d.Price.Currency != ""), "0.00"), "CUR/"+per, "", "Price_disposal")
 	what := "float or sludge"
 	if p.Cake {
 		what = "drained cake"
@@ -326,16 +326,17 @@ func (w *budgetBook) writeOther() {
 		s.Number(skimmed, 0, 1e6, "Water skimmed off", w.in("In LIQUID for each hour that the unit runs."))
 		w.cells["skimmed"] = skimmed
 	}
-	water := w.item(s, "make-up water", In(w.perVolume(p.Water.Amount)*w.u.bulks, "0.00"), "CUR/BULK", "", "Price_water")
+	water := w.item(s, "make-up water", In(filled(w.perVolume(p.Water.Amount)*w.u.bulks, p.Water.Currency != ""), "0.00"), "CUR/BULK", "", "Price_water")
 	if v := w.carrier(); v > 0 {
 		carriers := w.item(s, "carrier water while treating", In(v.In(w.u.liquid), "0.00"), "LIQUID/h", "of all feeds, after their pumps",
 			"Carrier_LIQUID_h")
 		s.Number(carriers, 0, 1e6, "Carrier water", w.in("In LIQUID for each hour that the unit runs."))
 		w.cells["carriers"] = carriers
 	}
-	power := w.item(s, "power drawn while treating", In(float64(p.Energy.Power), "0"), "W", "", "Power_W")
-	electricity := w.item(s, "electricity", In(p.Energy.Price.Amount, "0.000"), "CUR/kWh", "", "Price_electricity")
+	power := w.item(s, "power drawn while treating", In(filled(float64(p.Energy.Power), p.Energy.Power > 0), "0"), "W", "", "Power_W")
+	electricity := w.item(s, "electricity", In(filled(p.Energy.Price.Amount, p.Energy.Price.Currency != ""), "0.000"), "CUR/kWh", "", "Price_electricity")
 	w.cells["make-up water"], w.cells["power"], w.cells["electricity"] = water, power, electricity
+	w.cells["disposal price"] = price
 	for _, r := range []Range{price, water, power, electricity} {
 		s.Number(r, 0, 1e9, "Price", "Zero or more.")
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/templates/draw"
 	"jarwright/templates/plain"
@@ -33,9 +34,12 @@ func (s *Sheet) Plot(row, col, width, height int, data *Sheet, d draw.Drawing) i
 		if len(data.cells) == 0 {
 			w.col = 1
 		}
-		if len(p.X.Labels) > 0 {
+		switch {
+		case len(p.X.Labels) > 0:
 			w.columns()
-		} else {
+		case slices.ContainsFunc(p.Layers, isStack):
+			w.stacked()
+		default:
 			w.scatter()
 		}
 		if len(c.Series) == 0 {
@@ -103,13 +107,20 @@ func (w *plotter) line(name string, at []draw.XY, s Series) {
 	for _, p := range at {
 		xs, ys = append(xs, w.x(p.X)), append(ys, p.Y)
 	}
-	r := w.put([]string{w.panel.X.Label(), name + ", " + w.panel.Y.Label()}, xs, ys)
+	r := w.put([]string{w.panel.X.Label(), strings.TrimPrefix(name+", "+w.panel.Y.Label(), ", ")}, xs, ys)
 	s.X, s.Y = r[0], r[1]
 	w.add(s)
 }
 
 func (w *plotter) scatter() {
-	f, c := w.frame, w.chart
+	c := w.chart
+	if step := w.frame.Step; step > 0 && !w.panel.X.Clock { // a spreadsheet program counts its ticks from the end of the axis
+		x0, x1 := math.Floor(w.frame.X0/step+1e-9)*step, math.Ceil(w.frame.X1/step-1e-9)*step
+		if x0 != w.frame.X0 || x1 != w.frame.X1 {
+			w.frame.X0, w.frame.X1, c.XStep = x0, x1, step
+		}
+	}
+	f := w.frame
 	x0, x1 := w.x(f.X0), w.x(f.X1)
 	c.XMin, c.XMax, c.YMin, c.YMax = &x0, &x1, &f.Y0, &f.Y1
 	if w.panel.X.Clock {
@@ -154,7 +165,7 @@ func (w *plotter) band(l draw.Band) {
 		return
 	}
 	var at []draw.XY
-	first, last := l.At[0].X, l.At[len(l.At)-1].X
+	first, last := max(l.At[0].X, w.frame.X0), min(l.At[len(l.At)-1].X, w.frame.X1) // the strokes are for what is seen
 	k := 0
 	for i := range bandStrokes + 1 {
 		x := first + (last-first)*float64(i)/bandStrokes
@@ -211,12 +222,7 @@ func (w *plotter) points(l draw.Points) {
 // columns writes bars over names, and limits as lines over the bars.
 func (w *plotter) columns() {
 	labels := w.panel.X.Labels
-	for i, l := range labels {
-		w.data.Put(plotHead+1+i, w.col, Cell{Kind: Value, Value: l})
-	}
-	w.data.Put(plotHead, w.col, Cell{Kind: Head, Value: plain.Line(w.panel.X.Label())})
-	names := w.data.Block(plotHead+1, w.col, plotHead+len(labels), w.col)
-	w.col++
+	names := w.words(w.panel.X.Label(), labels)
 	w.chart.Kind = Columns
 	for _, l := range w.panel.Layers {
 		if b, ok := l.(draw.Bars); ok {
@@ -229,6 +235,44 @@ func (w *plotter) columns() {
 			w.add(Series{Name: m.Label, X: names, Y: w.put([]string{m.Label}, flat)[0], Tone: m.Tone, Stroke: m.Stroke, Over: true})
 		}
 	}
+}
+
+func isStack(l draw.Layer) bool { _, is := l.(draw.Stack); return is }
+
+// stacked writes bars that lie, each named with its total and made of parts; a part has the same tone in all of them.
+func (w *plotter) stacked() {
+	var names, parts []string
+	looks, sizes := map[string]draw.Part{}, map[string][]float64{}
+	for _, l := range w.panel.Layers {
+		bar, ok := l.(draw.Stack)
+		if !ok {
+			continue
+		}
+		names = append(names, bar.Name+": "+bar.Total)
+		for _, p := range bar.Parts {
+			if _, seen := looks[p.Name]; !seen {
+				parts, looks[p.Name] = append(parts, p.Name), p
+			}
+			sizes[p.Name] = append(sizes[p.Name], make([]float64, len(names)-len(sizes[p.Name]))...)
+			sizes[p.Name][len(names)-1] = p.Value
+		}
+	}
+	at := w.words("bar", names)
+	w.chart.Kind, w.chart.Lying, w.chart.XName, w.chart.YName = Stacked, true, "", w.panel.X.Label()
+	for _, name := range parts {
+		of := append(sizes[name], make([]float64, len(names)-len(sizes[name]))...)
+		w.add(Series{Name: name, X: at, Y: w.put([]string{name + ", " + w.panel.X.Label()}, of)[0], Tone: looks[name].Tone, Open: looks[name].Open})
+	}
+}
+
+// words writes a column of names and gives their range.
+func (w *plotter) words(head string, names []string) Range {
+	w.data.Put(plotHead, w.col, Cell{Kind: Head, Value: plain.Line(head)})
+	for i, n := range names {
+		w.data.Put(plotHead+1+i, w.col, Cell{Kind: Value, Value: n})
+	}
+	w.col++
+	return w.data.Block(plotHead+1, w.col-1, plotHead+len(names), w.col-1)
 }
 
 // bars adds a series of bars. Bars that stand on others are stacked; the range of

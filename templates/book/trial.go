@@ -3,6 +3,7 @@ package book
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/bioassay"
@@ -29,10 +30,7 @@ type AnimalTrial struct {
 // TrialMost is how many animals a group, and how many doses a trial, may have.
 const TrialMost = 200
 
-// lookedAt are the hours after the start at which animals are usually looked at; those beyond the trial's end are left out.
-var lookedAt = []quantity.Time{1, 6, 24, 48, 72, 96}
-
-// trialStep is a line of how to do the trial; one that is of doses stands in no trial of water.
+// trialStep is a line of how to do the trial, or of when to stop it; one that is of doses stands in no trial of water.
 type trialStep struct {
 	ofDoses bool
 	text    string
@@ -49,17 +47,20 @@ var trialSteps = []trialStep{
 	{false, "No more than 1 g of fish in a litre where the water stands still (OECD test guideline 203; from memory), gentle air in every vessel, oxygen above 60 % of saturation. Do not " +
 		"feed from a day before until the end."},
 	{true, "Dissolve the product first and stir it into the water before the animals go in. Write the time."},
-	{false, "Look after 1, 6 and 24 hours, then daily. Write all dead so far in each group, 0 where none died, and take the dead out at once. Dead: no movement of " +
+	{false, "Look after LOOKS. Write all dead so far in each group, 0 where none died, and take the dead out at once. Dead: no movement of " +
 		"gills or legs, none when touched."},
 	{false, "Read temperature, pH, oxygen and total ammonia of every group at the start, each day, and where one died (sheet Water)."},
 }
 
 // trialStops is when to stop.
-var trialStops = []string{
-	"A group in which half are dead or plainly suffering has answered: end it, and end its animals' suffering as local rules say.",
-	"The whole trial where more than one in ten controls died, or a heater, pump or air failed: something else kills.",
-	"Where oxygen or temperature leaves what the animals bear.",
+var trialStops = []trialStep{
+	{true, "A group in which half are dead or plainly suffering has answered: end it, and end its animals' suffering as local rules say."},
+	{false, "The whole trial where more than one in ten controls died, or a heater, pump or air failed: something else kills."},
+	{false, "Where oxygen or temperature leaves what the animals bear."},
 }
+
+// waterStop is when to stop a trial of a tank's own water, before the animals come back.
+const waterStop = "One in the tank water that " + caution.Unfit + ": take all out, and give another volume of clean water."
 
 var trialCautions = []string{
 	"Trials on animals may need a permit, and somebody trained for them. Local rules, and whoever looks after the animals' health, come before this sheet. Use the fewest animals, and none where a published figure or a jar answers.",
@@ -116,9 +117,13 @@ func (x AnimalTrial) groups() (out []trialGroup) {
 	return out
 }
 
-// times are the hours at which to look.
+// times are the hours at which to look, those of every watch; a dose, which nobody gives all at once, has its first look left out.
 func (x AnimalTrial) times() (out []quantity.Time) {
-	for _, t := range lookedAt {
+	looks := slices.Concat(caution.Looks, caution.LaterLooks)
+	if !x.Water {
+		looks = looks[1:]
+	}
+	for _, t := range looks {
 		if t < x.Hours {
 			out = append(out, t)
 		}
@@ -228,13 +233,20 @@ func (x AnimalTrial) guide(b *Book) {
 		if strings.Contains(t.text, "%d") {
 			t.text = fmt.Sprintf(t.text, x.Animals, none)
 		}
+		t.text = strings.Replace(t.text, "LOOKS", caution.LooksSaid(x.times()), 1)
 		n++
 		s.Row(Cell{Kind: Label, Value: fmt.Sprint(n), Center: true}, T(Wrap, "%s", t.text))
 	}
 	s.Skip(1)
 	s.Row(Cell{Kind: Section, Value: "Stop", Span: 2})
-	for _, t := range trialStops {
-		s.Row(Cell{Kind: Label, Value: "■", Center: true}, T(Wrap, "%s", t))
+	stops := trialStops
+	if x.Water {
+		stops = append([]trialStep{{false, waterStop}}, stops...)
+	}
+	for _, t := range stops {
+		if !t.ofDoses || !x.Water {
+			s.Row(Cell{Kind: Label, Value: "■", Center: true}, T(Wrap, "%s", t.text))
+		}
 	}
 	s.Skip(1)
 	s.Row(Cell{Kind: Section, Value: "How many animals, where none dies", Span: 2})

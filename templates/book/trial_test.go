@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/dosing/caution"
 	"jarwright/jartest/quantity"
 )
 
@@ -18,10 +19,10 @@ func TestAnimalTrial(t *testing.T) {
 	}{
 		"doses": {AnimalTrial{Chemical: "polyamine", Basis: quantity.AsProduct, Doses: []quantity.Concentration{0, 1, 2.5}},
 			map[string]string{"A12": "Group", "B12": "Dose (mg/L)", "D12": "Dead at 1 h", "I12": "Dead at 96 h", "J12": "Remark", "A13": "control", "B13": "0", "C13": "10", "B14": "1", "B15": "2.5", "C15": "10",
-				"B7": "polyamine", "B8": "as product"}, []string{"fewer than 25.9 % die", "each ten times the one before", "Use the fewest animals", "Local rules"}, ""},
+				"B7": "polyamine", "B8": "as product"}, []string{"fewer than 25.9 % die", "each ten times the one before", "Use the fewest animals", "Local rules", "Look after 1, 6, 24, 48, 72 and 96 hours. Write", "A group in which half are dead"}, caution.Unfit},
 		"blank": {AnimalTrial{}, map[string]string{"A13": "control", "B14": "", "C18": "10"}, nil, ""},
-		"water": {AnimalTrial{Water: true, Animals: 20, Hours: 24}, map[string]string{"A11": "control (new water)", "A12": "tank water", "B11": "20", "B10": "Animals", "C10": "Dead at 1 h", "E10": "Dead at 24 h", "F10": "Remark"},
-			[]string{"20 in a group, of which none dies, prove that fewer than 13.9 % die"}, "each ten times the one before"},
+		"water": {AnimalTrial{Water: true, Animals: 20, Hours: 24}, map[string]string{"A11": "control (new water)", "A12": "tank water", "B11": "20", "B10": "Animals", "C10": "Dead at 0.25 h", "D10": "Dead at 1 h", "F10": "Dead at 24 h", "G10": "Remark"},
+			[]string{"20 in a group, of which none dies, prove that fewer than 13.9 % die", "Look after " + caution.LooksSaid(caution.Looks) + ". Write", "One in the tank water that " + caution.Unfit + ": take all out"}, "each ten times the one before"},
 	} {
 		b := New(Meta{})
 		if err := c.x.Write(b); err != nil {

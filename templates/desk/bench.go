@@ -32,7 +32,9 @@ type BenchPage struct {
 	Cautions int
 	// Fields say how the sheets are to be read.
 	Fields []Field
-	Open   bool // one of them was set, or is wrong
+	// Asked are those that the sheets lack, which are asked for at once and not among Fields.
+	Asked []Field
+	Open  bool // one of them was set, or is wrong
 	// Dose is the address of the page that goes on from here, empty where nothing can.
 	Dose string
 }
@@ -40,10 +42,17 @@ type BenchPage struct {
 // Field is a field of a form: a text, or a choice among Options.
 type Field struct {
 	Name, Label, Value, Hint, Error string
+	Unit                            string   // stands beside it, and is that of a bare number
+	Units                           []string // where it may be one of several, which are chosen beside it
 	Options                         []Choice
+	Needed                          bool   // nothing comes of the form without it
+	Help                            string // how it is answered
 	Offer                           Choice // what most likely is meant, to be taken by a button
 	Check, Day, Words               bool   // of a form that is a box to tick, a day, words and no number
 }
+
+// AskedKey marks a form with the fields that were asked for alone.
+const AskedKey = "asked"
 
 // Choice is one of the values that a field may have.
 type Choice struct{ Value, Title string }
@@ -115,7 +124,7 @@ var plainer = map[string]string{"label": "jar", "column": "not understood"}
 func BenchOf(p Page, r templates.ReadCells, o templates.Options, change func(c Head) string) (BenchPage, error) {
 	b := BenchPage{Page: p, Title: plain.Line(r.InShort(o)), Refused: len(r.Series) == 0, Cautions: r.Cautions()}
 	if b.Refused {
-		b.Why, b.Ask = "No jar test was found in what is on the desk. Below stands why, and your sheet where it could be opened.", true
+		b.Why, b.Ask = "No jar test was found in what is open here. Below stands why, and your sheet where it could be opened.", true
 	}
 	all := append(r.All(), r.Account.Unused...)
 	var err error

@@ -27,7 +27,7 @@ func drawingOf(t *testing.T, text string) BenchPage {
 // TestDrawingOfATable: the rows of the table with what each column was taken for, a cell that
 // was not understood marked, a column set aside hatched down to its empty cells, the head folded.
 func TestDrawingOfATable(t *testing.T) {
-	b := drawingOf(t, "Raw turbidity,46,NTU\n\nJar,Alum (mg/L as Al),Turbidity (NTU),Remark\n1,1,30,hazy\n2,2,10-12,\n3,3,5,\n")
+	b := drawingOf(t, "Raw turbidity,46,NTU\n\nJar,Alum (mg/L as Al),Turbidity (NTU),Remark\n1,1,30,hazy\n2,2,12 wiggle,\n3,3,5,\n")
 	if len(b.Sheets) != 1 || len(b.Sheets[0].Bands) != 1 || b.Sheets[0].Rest == nil || len(b.Sheets[0].Facts) != 1 {
 		t.Fatalf("%+v", b.Sheets)
 	}
@@ -38,7 +38,7 @@ func TestDrawingOfATable(t *testing.T) {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	if band.Heads[2].Values != "30, 10-12 (not understood), 5" || band.Heads[1].Change != "/change?of=Alum (mg/L as Al)" {
+	if band.Heads[2].Values != "30, 12 wiggle (not understood), 5" || band.Heads[1].Change != "/change?of=Alum (mg/L as Al)" {
 		t.Errorf("%q, %q", band.Heads[2].Values, band.Heads[1].Change)
 	}
 	var lines []string
@@ -49,7 +49,7 @@ func TestDrawingOfATable(t *testing.T) {
 		}
 		lines = append(lines, line)
 	}
-	want := "3|Jar:|Alum (mg/L as Al):|Turbidity (NTU):|Remark:\n4|1:|1:num|30:num|hazy:aside\n5|2:|2:num|10-12:odd|:aside\n6|3:|3:num|5:num|:aside"
+	want := "3|Jar:|Alum (mg/L as Al):|Turbidity (NTU):|Remark:\n4|1:|1:num|30:num|hazy:aside\n5|2:|2:num|12 wiggle:odd|:aside\n6|3:|3:num|5:num|:aside"
 	if got := strings.Join(lines, "\n"); got != want {
 		t.Errorf("it is drawn as\n%s\nwant\n%s", got, want)
 	}

@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -45,22 +46,24 @@ type Link struct {
 	Here                bool
 }
 
-// Held is a file on the desk; Drop is the address of the desk without it, and Save where
-// it can be saved, where it was made here.
+// Held is a file on the desk, which is put away by its ID; Save is where it can be saved, where it was made here.
 type Held struct {
-	Name, Drop, Save string
-	Kind             Kind
-	// Stray says why the file may be no sheet, and Away is the same page without it.
-	Stray, Away string
-	// Parts are the names of a folder's files, each of which can be put away by itself.
-	Parts []string
+	ID, Name, Save string
+	Kind           Kind
+	// Stray says why the file may be no sheet.
+	Stray string
+	// Parts are a folder's files, each of which can be put away by itself.
+	Parts []Part
 	// Goes leads to the page that takes the file, where this one does not.
 	Goes Link
 }
 
-// Page is one page of the walk.
+// Part is one file of a folder on the desk.
+type Part struct{ ID, Name string }
+
+// Page is one page of the walk; At is its step.
 type Page struct {
-	Title string
+	Title, At string
 	// Walk are the steps of the job, Also what else can be asked.
 	Walk, Also []Link
 	Held       []Held
@@ -77,19 +80,27 @@ type Page struct {
 	Whole string
 	Save  []Save
 	Body  template.HTML
-	// End is true where the page may end the program.
-	End bool
+	// End is true where the page may end the program, and Afar where it may be shown on another machine than that of the program.
+	End, Afar bool
+	// Ended is true of the page that says that the program has ended, which the other windows hear of.
+	Ended bool
 	// Refresh asks for the page again after so many seconds, 0 never.
 	Refresh int
 	// Holds is what was said of one sheet and holds for all on the desk, and Free the page without it.
 	Holds []string
 	Free  string
+	// Says is what has to be known before the answer is read.
+	Says []string
 	// SavesBeside is true where the body itself shows in what form the answer can be kept.
 	SavesBeside bool
 }
 
 // Save is a form in which the answer can be kept.
 type Save struct{ Title, Address string }
+
+// Bounds on what is sent, in bytes: of a file, and of all that is sent at a time. The page's script holds files against them before
+// they are sent.
+const MostFile, MostSent = 20 << 20, 32 << 20
 
 //go:embed *.html
 var sheets embed.FS
@@ -124,12 +135,13 @@ var Version = sync.OnceValue(func() string {
 func Script() []byte { return script }
 
 var shell = template.Must(template.New("").Funcs(template.FuncMap{
-	"clean": plain.Paper,
-	"typed": plain.Visible, // what is to be typed stays as it is
-	"mark":  page.Mark,
-	"fixed": func(path string) string { return path + "?v=" + Version() },
-	"jar":   jar,
-	"json":  inJSON,
+	"clean":  plain.Paper,
+	"typed":  plain.Visible, // what is to be typed stays as it is
+	"mark":   page.Mark,
+	"fixed":  func(path string) string { return path + "?v=" + Version() },
+	"jar":    jar,
+	"json":   inJSON,
+	"bounds": func() string { return fmt.Sprint(MostFile, " ", MostSent) },
 	"begun": func(s string) string { // as a sentence begins
 		r, n := utf8.DecodeRuneInString(s)
 		return plain.Paper(string(unicode.ToUpper(r)) + s[n:])
@@ -196,12 +208,30 @@ func (p Page) Refusal(word, why, do string) (template.HTML, error) {
 	return p.body("refusal.html", refusal{word, why, do})
 }
 
-// Key is the body of the page that asks for the key, where the last one was wrong too.
-func (p Page) Key(wrong bool) (template.HTML, error) {
+// Refused is why something that was sent was not taken; Here is the address at which the page that says so can be asked for again.
+type Refused struct{ Word, Why, Do, Here string }
+
+// RefusedFile is the body of a page that takes no file, with the way to choose another.
+func (p Page) RefusedFile(x Refused) (template.HTML, error) {
+	return p.body("refused.html", struct {
+		Page
+		Of Refused
+	}{p, x})
+}
+
+// Tried is how the last try of a key went: whether there was one Before, whether it came too Early to be looked at, and the
+// seconds to Wait until the next.
+type Tried struct {
+	Before, Early bool
+	Wait          int
+}
+
+// Key is the body of the page that asks for the key, and says how the last try went.
+func (p Page) Key(tried Tried) (template.HTML, error) {
 	return p.body("key.html", struct {
 		Page
-		Wrong bool
-	}{p, wrong})
+		Tried
+	}{p, tried})
 }
 
 // Sure is a question before something is lost.
@@ -209,8 +239,10 @@ type Sure struct {
 	Title, Why string
 	// Lost is what would be, with where it can be saved.
 	Lost []Link
-	// Send is the address that a yes is sent to; without one Yes is followed. Forget names what was typed and may go.
+	// Send is the address that a yes is sent to, With what goes with it; without one Yes is followed. Forget names what was typed
+	// and may go.
 	Send, Forget string
+	With         map[string]string
 	Yes, No      Link
 }
 
@@ -220,6 +252,15 @@ func (p Page) Sure(q Sure) (template.HTML, error) {
 		Page
 		Ask Sure
 	}{p, q})
+}
+
+// Fetch is a button that takes a file which an answer needs: from the folder, where it lies there, else by choosing it.
+func (p Page) Fetch(name string) (template.HTML, error) {
+	return p.body("fetch", struct {
+		Page
+		Name  string
+		There bool
+	}{p, name, slices.Contains(p.Folder, name)})
 }
 
 // NotSaved is the body of a page that says why an answer cannot be kept in some form.

@@ -2,8 +2,33 @@
 'use strict';
 document.querySelectorAll('[data-quiet]').forEach(function (b) { b.hidden = true; });
 document.querySelectorAll('input[data-send]').forEach(function (i) {
-  i.addEventListener('change', function () { if (i.files.length) i.form.submit(); });
+  i.addEventListener('change', function () { if (i.files.length) sent(i); });
 });
+// A file that is sent takes a while to be read: the page says so until the next one comes.
+function sent(i) {
+  var says = document.createElement('p'), most = i.dataset.send.split(' '), all = 0;
+  var large = [].filter.call(i.files, function (f) { all += f.size; return f.size > most[0]; });
+  says.setAttribute('role', 'status');
+  says.className = 'holds';
+  document.querySelectorAll('p.holds[role=status]').forEach(function (x) { x.remove(); });
+  if (large.length || all > most[1]) { // which would be refused once it is there
+    says.textContent = (large.length ? large.map(function (f) { return f.name; }).join(', ') + (large.length > 1 ? ' are' : ' is') + ' larger than ' + most[0] / 1048576 + ' MB'
+      : 'All that is sent at a time may have ' + most[1] / 1048576 + ' MB') + ': nothing was sent. Save only the sheets or months that are needed in a file of their own.';
+    i.value = '';
+    i.form.after(says);
+    return;
+  }
+  says.textContent = 'Sending and reading ' + [].map.call(i.files, function (f) { return f.name; }).join(', ') + ' … ';
+  var stop = document.createElement('button');
+  stop.type = 'button';
+  stop.className = 'btn o';
+  stop.textContent = 'Stop';
+  stop.addEventListener('click', function () { window.stop(); i.value = ''; says.textContent = 'Stopped: nothing was taken.'; });
+  says.append(stop);
+  i.form.after(says);
+  i.form.submit();
+}
+addEventListener('pageshow', function () { document.querySelectorAll('p.holds[role=status]').forEach(function (x) { x.remove(); }); });
 document.querySelectorAll('[data-copy]').forEach(function (b) {
   if (!navigator.clipboard) return;
   b.hidden = false;
@@ -11,6 +36,10 @@ document.querySelectorAll('[data-copy]').forEach(function (b) {
     navigator.clipboard.writeText(document.getElementById(b.dataset.copy).textContent).then(function () { b.textContent = 'Copied'; });
   });
 });
+// What was sent and refused has an address of its own: Back and a reload lead there, and send nothing again.
+document.querySelectorAll('[data-here]').forEach(function (x) { history.replaceState(null, '', x.dataset.here); });
+// A page that the browser had put by is asked for again: what it showed may have been put away since.
+addEventListener('pageshow', function (e) { if (e.persisted) location.reload(); });
 // A file may be dropped anywhere on the page.
 var over = 0, vessel = document.querySelector('.vessel');
 function lit(by) { over = Math.max(0, over + by); if (vessel) vessel.classList.toggle('over', over > 0); }
@@ -22,7 +51,7 @@ document.addEventListener('drop', function (e) {
   var to = document.querySelector('input[data-send]');
   if (!to || !e.dataTransfer.files.length) return;
   to.files = e.dataTransfer.files;
-  to.form.submit();
+  sent(to);
 });
 // What is typed into a form outlives a reload, in this window alone; more jars need no new page.
 document.documentElement.classList.add('js');
@@ -47,9 +76,38 @@ document.querySelectorAll('[data-more]').forEach(function (b) {
     b.hidden = jarRows().length >= 24;
   });
 });
+// In the grid Enter and the arrows go to the jar below or above, and what is pasted of a sheet fills as many boxes as it has cells.
+document.querySelectorAll('.jar-grid').forEach(function (grid) {
+  function boxes(tr) { return [].slice.call(tr.querySelectorAll('input')); }
+  function at(x) { var tr = x.closest('tr'); return [[].indexOf.call(jarRows(), tr), boxes(tr).indexOf(x)]; }
+  grid.addEventListener('keydown', function (e) {
+    var by = { Enter: 1, ArrowDown: 1, ArrowUp: -1 }[e.key], p = by && at(e.target), to = by && jarRows()[p[0] + by];
+    if (by && (to || e.key === 'Enter')) e.preventDefault();
+    if (to) boxes(to)[p[1]].focus();
+  });
+  grid.addEventListener('keypress', function (e) { if (e.key === 'Enter') e.preventDefault(); });
+  grid.addEventListener('paste', function (e) {
+    var lines = e.clipboardData.getData('text').replace(/[\r\n]+$/, '').split(/\r?\n/), p = at(e.target);
+    if (lines.length < 2 && lines[0].indexOf('\t') < 0) return;
+    e.preventDefault();
+    lines.forEach(function (line, i) {
+      while (jarRows().length <= p[0] + i && jarRows().length < 24) addJar();
+      var tr = jarRows()[p[0] + i];
+      if (tr) line.split('\t').forEach(function (v, k) { var x = boxes(tr)[p[1] + k]; if (x) x.value = v.trim(); });
+    });
+    e.target.dispatchEvent(new Event('input', { bubbles: true }));
+  });
+});
 // Kept is what was typed over what the page held, field by field: where the page holds something newer, that stays.
 function kept(name) {
   try { return JSON.parse(sessionStorage.getItem('typed ' + name)) || {}; } catch (e) { return {}; }
+}
+// Other windows hear of what is typed and not sent, but not what: the program must not end without a word.
+function elsewhere(at) {
+  try {
+    if (at === undefined) return Date.now() - Number(localStorage.getItem('typing')) < 600000;
+    localStorage.setItem('typing', at);
+  } catch (e) { /* a closed store tells nothing */ }
 }
 document.querySelectorAll('form[data-keep]').forEach(function (f) {
   var name = f.dataset.keep, age = 600000, had = kept(name), held = {};
@@ -62,8 +120,8 @@ document.querySelectorAll('form[data-keep]').forEach(function (f) {
     try { sessionStorage.setItem('typed ' + name, JSON.stringify({ at: Date.now(), units: f.dataset.units, rows: jarRows().length, sent: sent, all: all })); } catch (e) { /* a full or closed store keeps nothing */ }
   }
   fields().forEach(function (x) { held[x.name] = of(x); });
-  f.addEventListener('input', function () { keep(false); });
-  f.addEventListener('submit', function () { keep(true); });
+  f.addEventListener('input', function () { keep(false); elsewhere(Date.now()); });
+  f.addEventListener('submit', function () { keep(true); elsewhere(0); });
   if (!had.all || Date.now() - had.at > age || had.units !== f.dataset.units) return;
   if (had.sent && document.getElementById('faults')) { // it came back to be put right
     had.sent = false;
@@ -86,8 +144,22 @@ document.querySelectorAll('[data-forget]').forEach(function (a) {
 // The program is asked to end: whether something typed would be lost with it.
 document.querySelectorAll('[data-typed]').forEach(function (i) {
   i.form.addEventListener('submit', function () {
-    i.value = ['jars', 'site'].some(function (n) { var k = kept(n); return k.all && !k.sent && Object.keys(k.all).length; }) ? 'yes' : '';
+    i.value = ['jars', 'site'].some(function (n) { var k = kept(n); return k.all && !k.sent && Object.keys(k.all).length; }) || elsewhere() ? 'yes' : '';
   });
+});
+// The program is ended in one window: the others say so, since nothing that they ask for is answered any more.
+if ('ended' in document.body.dataset) {
+  try { localStorage.setItem('ended', Date.now()); } catch (e) { /* a closed store tells nothing */ }
+}
+addEventListener('storage', function (e) {
+  if (e.key !== 'ended' || document.getElementById('gone')) return;
+  var says = document.createElement('p');
+  says.id = 'gone';
+  says.className = 'holds';
+  says.setAttribute('role', 'alert');
+  says.textContent = 'The program was ended in another window. What stands here can be read and printed, but nothing more can be asked for or saved.';
+  document.getElementById('matter').before(says);
+  document.querySelectorAll('form button, form input, form select').forEach(function (x) { x.disabled = true; });
 });
 // What was asked to be saved is saved at once, and not again by a reload.
 document.querySelectorAll('[data-begin]').forEach(function (a) {
@@ -122,7 +194,6 @@ fold();
     page.querySelectorAll('[data-swap]').forEach(function (n) {
       var old = document.getElementById(n.id);
       if (!old || old.isEqualNode(n)) return; // what is the same keeps the focus that it has
-      if (n.id === 'more' && n.querySelector('[data-later]') && old.querySelector('#short')) n.querySelector('#short').replaceWith(old.querySelector('#short'));
       old.replaceWith(n);
     });
     page.querySelectorAll('[data-slide]').forEach(function (n) {
@@ -132,8 +203,8 @@ fold();
       old.replaceWith(n);
       move(n);
     });
-    document.querySelectorAll('.tray a, .drop [name=desk]').forEach(function (n, i) {
-      var by = page.querySelectorAll('.tray a, .drop [name=desk]')[i];
+    document.querySelectorAll('.tray a, .drop [name=desk], #away [name=desk]').forEach(function (n, i) {
+      var by = page.querySelectorAll('.tray a, .drop [name=desk], #away [name=desk]')[i];
       if (by && by.href) n.href = by.href; else if (by) n.value = by.value;
     });
     document.title = page.title;
@@ -144,8 +215,7 @@ fold();
     if (under) under.abort();
     under = new AbortController();
     clearTimeout(later);
-    var answer = document.getElementById('answer');
-    answer.setAttribute('aria-busy', 'true');
+    ['answer', 'more'].forEach(function (id) { document.getElementById(id).setAttribute('aria-busy', 'true'); }); // until it is right
     fetch(address, { signal: under.signal, headers: quick ? { 'Jarwright-Moves': '1' } : {} }).then(function (r) {
       return r.text().then(function (text) {
         if (mine !== turn) return;
@@ -154,7 +224,7 @@ fold();
         if (!page.getElementById('answer')) { location.replace(r.url); return; }
         history.replaceState(null, '', r.url);
         swap(page, but);
-        document.getElementById('answer').removeAttribute('aria-busy');
+        ['answer', 'more'].forEach(function (id) { document.getElementById(id).removeAttribute('aria-busy'); });
         if (document.querySelector('#short[data-later]') || page.querySelector('#short[data-later]') || quick) later = setTimeout(function () { ask(r.url, but, false); }, 400);
       });
     }).catch(function (e) { if (e.name !== 'AbortError' && mine === turn) location.assign(address); });
@@ -178,5 +248,6 @@ fold();
     document.querySelector('.typed').open = false;
     if (document.querySelector('#short[data-later]')) later = setTimeout(function () { ask(location.href, '', false); }, 600);
   }
+  if (document.body.dataset.again) setTimeout(function () { location.reload(); }, 1000 * document.body.dataset.again); // without scripts its head asks
   document.querySelectorAll('[data-print]').forEach(function (b) { b.hidden = false; b.addEventListener('click', function () { print(); }); });
 })();

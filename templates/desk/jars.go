@@ -18,6 +18,9 @@ type Jars struct {
 	Faults int
 	// Draft names what was typed before.
 	Draft string
+	// System is the one whose units empty boxes are asked in, of Systems.
+	System  string
+	Systems []Option
 	// Fresh is true where nothing was typed yet, More where more jars fit.
 	Fresh, More bool
 }

@@ -13,6 +13,8 @@ type Side struct {
 	// Send is the word on the button, and Order on the plate that leads on.
 	Send  string
 	Plate Link
+	// Plates lead on with the answer of one test each, where there are several.
+	Plates []Link
 	// Short is another answer in short.
 	Short *Short
 	// Print are the parts that can be printed by themselves, and More what else is of use.

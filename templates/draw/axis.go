@@ -326,12 +326,12 @@ func (b Bars) width() float64 {
 	return 0.7
 }
 
-// Frame is the part of the plane that a plot shows.
-type Frame struct{ X0, X1, Y0, Y1 float64 }
+// Frame is the part of the plane that a plot shows, and how far its ticks along x lie apart; 0 where they have no step.
+type Frame struct{ X0, X1, Y0, Y1, Step float64 }
 
 // Frame gives the ends of both axes, as every rendering of the panel has them.
 func (p Panel) Frame() Frame {
 	xs, ys := p.extent()
 	x, y := newScale(p.X, xs, 8, false), newScale(p.Y, ys, 7, false)
-	return Frame{x.lo, x.hi, y.lo, y.hi}
+	return Frame{x.lo, x.hi, y.lo, y.hi, x.step}
 }

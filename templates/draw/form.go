@@ -25,7 +25,7 @@ var forms = [...]struct {
 	to float64
 	form
 }{
-	{480, form{name: "phone", text: 12, small: 11.5, title: 17, number: 16, high: 200, low: 70, apart: 22, jar: 17, ring: 3.4}},
+	{480, form{name: "phone", text: 12, small: 12, title: 17, number: 16, high: 200, low: 70, apart: 22, jar: 17, ring: 3.4}},
 	{840, form{name: "print", text: 13.4, small: 12.4, title: 18.7, number: 19, high: 280, low: 66, side: 118, heads: 128, apart: 17, jar: 24, ring: 4}},
 	{1e9, form{name: "wide", text: 14, small: 13, title: 19, number: 20, high: 320, low: 76, side: 122, heads: 156, apart: 22, jar: 27, ring: 4.6}},
 }

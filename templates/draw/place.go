@@ -76,11 +76,17 @@ func (s *scene) place(l label, room box) bool {
 		if !room.holds(seen) || s.blocked(seen) {
 			continue
 		}
-		cost := p.cost + s.crossing(b) + s.ruled(b)
+		cost := p.cost + s.crossing(b)
+		if cost < least { // no part of it is below zero, and these are looked at one by one
+			cost += s.ruled(b)
+		}
+		if cost >= least {
+			continue
+		}
 		if slices.ContainsFunc(s.fills, func(f []XY) bool { return within(XY{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, f) }) {
 			cost += fillCost
 		}
-		if p.of != nil {
+		if p.of != nil && cost < least {
 			cost += s.obstructed(p.leader(b))
 		}
 		if cost < least {

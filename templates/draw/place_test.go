@@ -10,12 +10,12 @@ import (
 )
 
 // faults are what nobody may find in a picture: words over words or over a reading, anything off
-// the paper, and words too small to read: 11 points on a screen, 9 of a printer in print, where a
+// the paper, and words too small to read: 12 points on a screen, 9 of a printer in print, where a
 // point here is three quarters of one.
 func faults(s *scene) (out []string) {
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	paper := box{-0.5, -0.5, s.width + 0.5, s.height + 0.5}
-	least := map[string]float64{"print": 12}[s.name]
+	const least = 12.0
 	var said []words
 	var rings []box
 	for _, it := range s.items {
@@ -26,7 +26,7 @@ func faults(s *scene) (out []string) {
 				say("%q leaves the paper: %.0f to %.0f of %.0f, %.0f to %.0f of %.0f", it.text, b.x0, b.x1, s.width, b.y0, b.y1, s.height)
 			}
 			for _, r := range it.runs() {
-				if r.size < math.Max(11, least) {
+				if r.size < least {
 					say("%q is %g small", r.text, r.size)
 				}
 			}

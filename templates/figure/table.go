@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -74,6 +75,8 @@ func (t Table) Cell(row, col int) any {
 	switch v := t.Rows[row].Get(c.Path).(type) {
 	case nil:
 		return nil
+	case Worded:
+		return v(func(l note.List) note.List { return l })
 	case Figure, Bare, Interval:
 		f := t.Rows[row].Fig(c.Path)
 		f.Unit = strings.TrimSuffix(c.Unit, "/"+f.Per)
@@ -120,6 +123,9 @@ func (t Table) For(s quantity.System) Table {
 	}
 	return out
 }
+
+// Worded is a cell that tells notes in words; show gives the notes as their reader has them.
+type Worded func(show func(note.List) note.List) string
 
 // Strings gives the heading and the rows as text, numbers with every digit that counts.
 func (t Table) Strings() [][]string {

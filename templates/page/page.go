@@ -11,6 +11,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
@@ -29,9 +30,8 @@ type Page struct {
 	Valid, Ask string
 	Paper      string // "a4" (also when empty) or "letter"
 	Version    string
-	half
-	Parts   []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Limits, Picture, Notes, Lines, Card
-	Sources []string
+	Parts      []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Limits, Picture, Notes, Lines, Card
+	Sources    []string
 }
 
 // Source adds a source to the list, once.
@@ -79,11 +79,12 @@ type Chance struct {
 }
 
 // Section heads the parts after it; Folded the same of parts that are shown on demand, Carded of those
-// that paper has on a card, where there is one.
+// that paper has on a card, where there is one, Half of those that stand side by side on paper.
 type (
 	Section string
 	Folded  string
 	Carded  string
+	Half    string
 )
 
 // Sheet begins another sheet of paper with a head of its own.
@@ -170,15 +171,20 @@ func (p Page) Write(w io.Writer) error { return p.write(w, "page") }
 // WriteMatter writes what stands on the page, without head, style and foot, for a page around it that has [Style].
 func (p Page) WriteMatter(w io.Writer) error { return p.write(w, "matter") }
 
-// WriteAbove writes of [Page.WriteMatter] what stands above all else, down to the answer, and WriteBelow the rest
-// without the cards, for a page that has something between the two.
-func (p Page) WriteAbove(w io.Writer) error { p.half.Above = true; return p.write(w, "above") }
-
-// WriteBelow is the other half.
-func (p Page) WriteBelow(w io.Writer) error { p.half.Below = true; return p.write(w, "matter") }
-
-// half is which half of a page is written, where it is one.
-type half struct{ Above, Below bool }
+// WriteHalves writes of [Page.WriteMatter] what stands above all else, down to the answer, and below it the rest without the cards,
+// for a page that has something between the two. Its column is never as wide as a page by itself, so the widest pictures are left out.
+func (p Page) WriteHalves(above, below io.Writer) error {
+	v, err := p.view(draw.Print, draw.Phone)
+	if err != nil {
+		return err
+	}
+	v.Above = true
+	if err := v.write(above, "above"); err != nil {
+		return err
+	}
+	v.Above, v.Below = false, true
+	return v.write(below, "matter")
+}
 
 // WriteCards writes the page's cards alone, as [Page.WriteMatter] does the whole.
 func (p Page) WriteCards(w io.Writer) error { return p.write(w, "cards") }
@@ -187,7 +193,7 @@ func (p Page) WriteCards(w io.Writer) error { return p.write(w, "cards") }
 func Style(paper string) string { return Page{Paper: paper}.style() }
 
 // parsed is the template of pages.
-func parsed() (*template.Template, error) {
+var parsed = sync.OnceValues(func() (*template.Template, error) {
 	return template.New("page").Funcs(template.FuncMap{
 		"clean":    set,
 		"numbers":  numberViews,
@@ -207,14 +213,18 @@ func parsed() (*template.Template, error) {
 			return "t"
 		},
 	}).Parse(pageHTML)
-}
+})
 
 func (p Page) write(w io.Writer, name string) error {
-	t, err := parsed()
+	v, err := p.view(draw.Wide, draw.Print, draw.Phone)
 	if err != nil {
 		return err
 	}
-	v, err := p.view()
+	return v.write(w, name)
+}
+
+func (v pageView) write(w io.Writer, name string) error {
+	t, err := parsed()
 	if err != nil {
 		return err
 	}
@@ -251,9 +261,9 @@ func tidy(b []byte) []byte {
 func set(s string) string { return plain.Paper(s) }
 
 // pictures are the forms of a drawing, one for each width, each with the class that shows it.
-func pictures(d draw.Drawing, n int) template.HTML {
+func pictures(d draw.Drawing, n int, widths []float64) template.HTML {
 	var b strings.Builder
-	for i, width := range [...]float64{draw.Wide, draw.Print, draw.Phone} {
+	for i, width := range widths {
 		b.Write(d.InlineSVG(fmt.Sprintf("picture-%d-%d", n, i+1), width)) // the drawing escapes its own words; a test feeds it hostile ones
 	}
 	return template.HTML(b.String())

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"jarwright/jartest/note"
+	"jarwright/templates/draw"
 )
 
 // TestContrast holds the inks to WCAG 2.2, success criterion 1.4.3: 4.5 to 1 for text, by the relative luminance of its glossary.
@@ -151,6 +152,28 @@ func TestDateByHand(t *testing.T) {
 		}
 		if n := strings.Count(b.String(), `<span class="print">Date ____`); n != x.lines {
 			t.Errorf("%+v: %d lines for a date, not %d", x.p, n, x.lines)
+		}
+	}
+}
+
+// TestHalves: a page in two halves says each thing once, and has its pictures for the two widths that its column can have, which are
+// drawn at once for both halves; by itself it has them for three.
+func TestHalves(t *testing.T) {
+	p := Page{Answer: &Answer{Title: "The dose", Order: "Set the pump."}, Parts: []any{Section("The jars"), Picture{draw.Drawing{Title: "Curve", Panels: []draw.Panel{{}}}}, Section("Else"), Para("what else")}}
+	var above, below, whole strings.Builder
+	for _, err := range []error{p.WriteHalves(&above, &below), p.WriteMatter(&whole)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range []struct {
+		of                   string
+		above, below, inAlls int
+	}{
+		{"Set the pump.", 1, 0, 1}, {"what else", 0, 1, 1}, {`class="wide"`, 0, 0, 1}, {`class="print"`, 0, 1, 1}, {`class="phone"`, 0, 1, 1},
+	} {
+		if a, b, all := strings.Count(above.String(), c.of), strings.Count(below.String(), c.of), strings.Count(whole.String(), c.of); a != c.above || b != c.below || all != c.inAlls {
+			t.Errorf("%s: %d times above, %d below, %d in all; not %d, %d, %d", c.of, a, b, all, c.above, c.below, c.inAlls)
 		}
 	}
 }

@@ -20,6 +20,8 @@ type pageView struct {
 	Cards  []cardView
 	// ByHand is set where the date is left to be written on the paper that hangs on the wall.
 	ByHand bool
+	// Above and Below are set where that half of the page is written alone.
+	Above, Below bool
 }
 
 // sheetView is a sheet of paper: rows under a head of its own.
@@ -29,10 +31,11 @@ type sheetView struct {
 	Rows  []*rowView
 }
 
-// rowView is a part: its heading at the left, its matter at the right. A full row is as wide as the page.
+// rowView is a part: its heading at the left, its matter at the right. A full row is as wide as the page; On says where paper has it,
+// as the style sheet names it.
 type rowView struct {
-	Head, ID     string
-	Full, Carded bool
+	Head, ID, On string
+	Full         bool
 	Parts        []partView
 }
 
@@ -85,7 +88,7 @@ type noteView struct {
 }
 
 // view parts a page into sheets, rows, folded rows and cards.
-func (p Page) view() (pageView, error) {
+func (p Page) view(widths ...float64) (pageView, error) {
 	v := pageView{Page: p, Style: template.CSS(p.style())}
 	if a := p.Answer; a != nil {
 		v.Page.Title, v.Page.Place, v.Page.When = a.Title, first(a.Place, p.Place), first(a.When, p.When)
@@ -112,7 +115,11 @@ func (p Page) view() (pageView, error) {
 			continue
 		case Carded:
 			folded = false
-			begin(&rowView{Head: set(string(part)), Carded: true}, folded)
+			begin(&rowView{Head: set(string(part)), On: "carded"}, folded)
+			continue
+		case Half:
+			folded = false
+			begin(&rowView{Head: set(string(part)), On: "half"}, folded)
 			continue
 		case Folded:
 			folded = true
@@ -140,7 +147,7 @@ func (p Page) view() (pageView, error) {
 			default:
 				begin(&rowView{Full: true}, folded)
 			}
-			row.Parts = append(row.Parts, partView{Kind: "picture", SVG: pictures(part.Drawing, drawn)})
+			row.Parts = append(row.Parts, partView{Kind: "picture", SVG: pictures(part.Drawing, drawn, widths)})
 			continue
 		}
 		of := partOf(part)

@@ -13,6 +13,8 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/sheet"
+	"jarwright/jartest/words"
 	"jarwright/templates"
 	"jarwright/templates/desk"
 )
@@ -21,9 +23,9 @@ import (
 var readingFields = []desk.Field{
 	{Name: "chemical", Label: "Chemical of a dose that names none", Hint: "alum"},
 	{Name: "basis", Label: "What a dose counts", Options: bases("as the sheet says")},
-	{Name: "stock", Label: "Strength of the stock", Hint: "10 g/L"},
-	{Name: "jar-volume", Label: "Water in a jar", Hint: "1 L"},
-	{Name: "density", Label: "Density of a neat product", Hint: "1.33 kg/L"},
+	{Name: "stock", Label: "Strength of the stock", Hint: "10", Unit: "g/L"},
+	{Name: "jar-volume", Label: "Water in a jar", Hint: "1", Unit: "L"},
+	{Name: "density", Label: "Density of a neat product", Hint: "1.33", Unit: "kg/L"},
 	{Name: "sheet", Label: "Only the sheet"},
 	{Name: "range", Label: "Only the cells", Hint: "A5:F11"},
 	{Name: "sheet-decimal", Label: "Fractions are written with", Options: []desk.Choice{{Value: "", Title: "as the numbers show"}, {Value: ".", Title: "a point"}, {Value: ",", Title: "a comma"}}},
@@ -61,7 +63,12 @@ func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer,
 	}
 	b.Notes = matterOnPage(b.Notes, st)
 	b.Fields, b.Open = fields, open
+	if ok && b.Refused {
+		b.Asked, b.Fields = askedFor(fields, read.All().Only(note.Error))
+	}
 	switch {
+	case len(b.Asked) > 0:
+		b.Title, b.Why = "Not yet", "The sheet is read but for what is asked here, without which its doses are no mg/L."
 	case !ok: // what is wrong goes before what could be read
 		b.Title, b.Refused = "Not read", true
 		b.Why, b.Ask = "It cannot be read as you asked for. What is wrong stands below and at the field; your sheet is drawn as it would be read without that.", false
@@ -75,22 +82,43 @@ func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer,
 	return b.Write()
 }
 
-// shut says why a bench sheet cannot be opened, in the words of the page; empty of one that can.
-func shut(a Answer) string {
-	if read, ok := a.Report.(templates.ReadCells); ok && len(read.Account.Sheets) > 0 {
-		return ""
-	}
-	for _, n := range note.Of(a.Err, "shut") {
-		return onPage(n.Message)
-	}
-	if read, ok := a.Report.(templates.ReadCells); ok {
-		for _, n := range read.All() {
-			if n.Level == note.Error {
-				return onPage(n.Message)
-			}
+// askedFor parts the fields into those that errors ask for by name, of sheets that are understood but for them, and the rest.
+func askedFor(fields []desk.Field, wrong note.List) (asked, rest []desk.Field) {
+	for _, f := range fields {
+		if slices.ContainsFunc(wrong, func(n note.Note) bool {
+			return slices.Contains(sheet.StockLacks, n.Code) && strings.Contains(n.Remedy, "--"+f.Name+` "`)
+		}) {
+			asked = append(asked, f)
+		} else {
+			rest = append(rest, f)
 		}
 	}
-	return ""
+	return asked, rest
+}
+
+// withUnit is what was typed into a field, a bare number with the unit that stands beside it.
+func withUnit(f desk.Field, typed string) string {
+	v := pointed(strings.TrimSpace(typed))
+	if f.Unit != "" && bareNumber.MatchString(v) {
+		v += " " + f.Unit
+	}
+	return v
+}
+
+// shut says why a bench sheet cannot be opened; false of one that can.
+func shut(a Answer) (note.Note, bool) {
+	read, ok := a.Report.(templates.ReadCells)
+	if ok && len(read.Account.Sheets) > 0 {
+		return note.Note{}, false
+	}
+	why := note.Of(a.Err, "shut")
+	if ok {
+		why = append(why, read.All().Only(note.Error)...)
+	}
+	if len(why) == 0 {
+		return note.Note{}, false
+	}
+	return why[0], true
 }
 
 // stepArgs is the command line of the step at a path.
@@ -117,6 +145,9 @@ func faults(a Answer) note.List { return note.Of(a.Err, "wrong") }
 func filledIn(rows []desk.Field, given url.Values, wrong note.List) (out []desk.Field, open bool) {
 	for _, f := range rows {
 		f.Value = given.Get(f.Name)
+		if f.Unit != "" {
+			f.Value = strings.TrimSuffix(f.Value, " "+f.Unit)
+		}
 		for _, n := range wrong {
 			if says := n.Message; ofField[n.Code] == f.Name || strings.Contains(says, "--"+f.Name+`"`) || strings.Contains(says, "--"+f.Name+" ") {
 				f.Error = sentence(says, n.Remedy)
@@ -169,8 +200,11 @@ func (s *Server) reread(w http.ResponseWriter, r *http.Request) {
 	}
 	st = st.clone()
 	for _, f := range readingFields {
+		if fields.Has(desk.AskedKey) && !fields.Has(f.Name) {
+			continue // of a form that asks for less
+		}
 		if st.Flags.Del(f.Name); strings.TrimSpace(fields.Get(f.Name)) != "" {
-			st.Flags.Set(f.Name, pointed(strings.TrimSpace(fields.Get(f.Name))))
+			st.Flags.Set(f.Name, withUnit(f, fields.Get(f.Name)))
 		}
 	}
 	http.Redirect(w, r, st.at("/bench"), http.StatusSeeOther)
@@ -202,7 +236,7 @@ func (s *Server) askColumn(w http.ResponseWriter, r *http.Request) {
 	st := s.stateOf(r.URL.Query())
 	of := r.URL.Query().Get("of")
 	if st.gone || of == "" || len(of) > mostFlag || len(st.of(desk.Bench)) == 0 {
-		s.refuse(w, st, "/bench", http.StatusNotFound, "Not here", "The bench sheet that this page needs is not on the desk any more.", "Drop it again.")
+		s.refuse(w, st, "/bench", http.StatusNotFound, "Not here", "The bench sheet that this page needs is not open here any more.", "Drop it again.")
 		return
 	}
 	p := s.pageOf(st, "/bench")
@@ -220,6 +254,9 @@ func (s *Server) askColumn(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	c.Kind = cmp.Or(c.Kind, takenFor(c.Head.As, c.Kinds))
+	if unit := r.URL.Query().Get("unit"); len(unit) <= mostFlag { // asked about where a dose is too large to be one
+		c.Unit = cmp.Or(c.Unit, unit)
+	}
 	p.Title, p.Command = "What a column is", commandLine(args)
 	body, err := c.Write()
 	s.write(w, p, body, err, http.StatusOK)
@@ -281,10 +318,11 @@ func (s *Server) takeColumn(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	of, kind := strings.TrimSpace(fields.Get("column")), strings.TrimSpace(fields.Get("kind"))
-	letter := ""
+	letter, own := "", ""
 	if j, err := s.run(st, stepArgs("/bench", st), client(r)); err == nil && j.wait(r.Context()) {
 		if read, ok := j.answer.Report.(templates.ReadCells); ok {
-			letter = headOf(desk.Page{}, read, j.answer.Options, of).Letter
+			h := headOf(desk.Page{}, read, j.answer.Options, of)
+			letter, own = h.Letter, h.Own
 		}
 	}
 	st = st.clone()
@@ -297,12 +335,24 @@ func (s *Server) takeColumn(w http.ResponseWriter, r *http.Request) {
 		if kind == "dose" || kind == "stock" {
 			said += " " + strings.TrimSpace(fields.Get("chemical"))
 		}
-		columns = append(columns, of+"="+strings.Join(strings.Fields(said+" "+fields.Get("unit")), " "))
+		unit := fields.Get("unit")
+		if strings.TrimSpace(unit) == "" && !saysUnit(own) { // the list that it was chosen from says it
+			unit = jartest.Key(jartest.Slug(kind)).Info().Unit
+		}
+		columns = append(columns, of+"="+strings.Join(strings.Fields(said+" "+unit), " "))
 	}
 	if st.Flags["column"] = columns; len(columns) == 0 {
 		st.Flags.Del("column")
 	}
 	http.Redirect(w, r, st.at("/bench"), http.StatusSeeOther)
+}
+
+// saysUnit reports a heading that names a unit of its own, which goes before that of a list.
+func saysUnit(heading string) bool {
+	return slices.ContainsFunc(strings.FieldsFunc(heading, func(r rune) bool { return strings.ContainsRune(" ()[],;:", r) }), func(w string) bool {
+		_, ok := words.OnlyUnit(w)
+		return ok
+	})
 }
 
 // pointed writes a decimal comma as a point where it can be nothing else: "0,5 L", "7,42".
@@ -319,8 +369,8 @@ func pointed(s string) string {
 	return whole + "." + part + unit
 }
 
-// fraction is a number with a decimal comma among other words; three digits behind it may be thousands.
-var fraction = regexp.MustCompile(`(^|[\s=<>])(-?\d+),(\d{1,2}|0\d\d|\d{4,})($|[^\d,.])`)
+// fraction is a number with a decimal comma among other words; three digits behind it may be thousands, but not behind a zero.
+var fraction = regexp.MustCompile(`(^|[\s=<>])(?:(-?0),(\d+)|(-?\d+),(\d{1,2}|0\d\d|\d{4,}))($|[^\d,.])`)
 
 // pointedIn writes the decimal commas of a target as points: "turbidity <= 2,5 NTU".
-func pointedIn(s string) string { return fraction.ReplaceAllString(s, "$1$2.$3$4") }
+func pointedIn(s string) string { return fraction.ReplaceAllString(s, "$1$2$4.$3$5$6") }

@@ -103,7 +103,7 @@ func (s *Server) withSide(r *http.Request, p step, st state, v *desk.Page, j *jo
 	if lacksTarget(j.answer) {
 		of := cmp.Or(s.goalReading(r, st), jartest.Turbidity)
 		return v.Wanted("Which water is wanted?", "No target is known yet: the sheet states none. Say what the water must reach, and the dose for it is read off the jars.",
-			desk.Side{Action: p.path, Kept: st.kept(), Send: "Show the answer", Asks: []desk.Ask{{Name: goalKey, Label: upper(of.Info().Label) + ", at most", Unit: of.Info().Unit, Hint: goalHint(of)}}})
+			desk.Side{Action: p.path, Kept: st.kept(), Send: "Show the answer", Asks: []desk.Ask{{Name: goalKey, Label: upper(of.Info().Label) + ", at most", Unit: of.Info().Unit, Hint: goalHint(of)}}, More: []desk.Link{st.toFill()}})
 	}
 	v.SavesBeside = true
 	return v.Beside(above, below, make(s, r, st, j))
@@ -185,7 +185,11 @@ func (s *Server) short(r *http.Request, st state, path string) *desk.Short {
 		return out
 	}
 	if rep := j.answer.Report; rep != nil {
-		x := once(j, "short", func() templates.Short { return templates.InShort(rep, j.answer.Options) })
+		x := once(j, "short", func() templates.Short {
+			in := templates.InShort(rep, j.answer.Options)
+			j.grew(int(weigh(in)))
+			return in
+		})
 		out.Says, out.Order, out.Picture = x.Says, x.Order, template.HTML(x.Picture)
 	}
 	return out

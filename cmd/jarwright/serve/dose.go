@@ -13,6 +13,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/templates"
 	"jarwright/templates/desk"
 	"jarwright/templates/plain"
 )
@@ -32,15 +33,46 @@ var sureStops = []desk.Stop{{Value: "1 in 2", Says: "1 time in 2"}, {Value: "3 i
 // asTarget is a target as the command line takes it, from what was typed in the form; a number alone is of that reading, where the
 // sheet has one that is plain.
 func asTarget(typed string, of jartest.Key) string {
-	t := strings.NewReplacer(" at most ", " <= ", " at least ", " >= ").Replace(strings.Join(strings.Fields(typed), " "))
-	t = pointedIn(t)
+	t := strings.TrimSpace(strings.TrimSuffix(asSaid(typed), "."))
+	t = strings.TrimSpace(atMost.ReplaceAllString(t, ""))
 	if m := bareGoal.FindStringSubmatch(t); m != nil && of != "" {
 		return goalOf(of, m[1], m[2])
+	}
+	if m := unitless.FindStringSubmatch(t); m != nil { // what a known reading is counted in stands beside its name everywhere
+		if k := jartest.Key(jartest.Slug(m[1])); k.Known() && k.Info().Unit != "" {
+			t += " " + k.Info().Unit
+		}
 	}
 	return t
 }
 
-var bareGoal = regexp.MustCompile(`^(\d+(?:\.\d+)?) ?(%|NTU|FNU|)$`)
+// unitless is a target with a number alone.
+var unitless = regexp.MustCompile(`^(.+?) (?:<=|>=) \d+(?:\.\d+)?$`)
+
+// asSaid is a target with the words and the decimal commas that people write as the command line has them.
+func asSaid(typed string) string {
+	said := " " + strings.NewReplacer("≤", "<=", "≥", ">=").Replace(strings.Join(strings.Fields(typed), " "))
+	for _, w := range boundWords {
+		said = w.of.ReplaceAllString(said, w.op)
+	}
+	return pointedIn(strings.Join(strings.Fields(said), " "))
+}
+
+// boundWords are what people write for the two signs of a target.
+var boundWords = []struct {
+	of *regexp.Regexp
+	op string
+}{
+	{regexp.MustCompile(`(?i) (?:at most|no more than|not more than|less than|below|under|up to) `), " <= "},
+	{regexp.MustCompile(`(?i) (?:at least|no less than|not less than|more than|above|over) `), " >= "},
+	{regexp.MustCompile(` ?< ?=? ?`), " <= "},
+	{regexp.MustCompile(` ?> ?=? ?`), " >= "},
+}
+
+// atMost begins a target that names no reading.
+var atMost = regexp.MustCompile(`^<= `)
+
+var bareGoal = regexp.MustCompile(`^(\d+(?:\.\d+)?) ?(%|(?i:NTU|FNU)|)$`)
 
 // goalOf is the target for a reading, of which little is good, to come to a number, or to be taken out by so many per cent.
 func goalOf(of jartest.Key, number, unit string) string {
@@ -48,7 +80,7 @@ func goalOf(of jartest.Key, number, unit string) string {
 	if unit == "%" {
 		return name + " removal >= " + number + " %"
 	}
-	return strings.TrimSpace(name + " <= " + number + " " + cmp.Or(unit, of.Info().Unit))
+	return strings.TrimSpace(name + " <= " + number + " " + cmp.Or(strings.ToUpper(unit), of.Info().Unit))
 }
 
 // goalReading is the reading that a bare number can only be a target of: turbidity where the jars have it, else the only one of
@@ -91,20 +123,20 @@ func (j *job) goalReading() jartest.Key {
 }
 
 // fitted is what the page needs of the document of fit.
-type fitted struct {
-	Series []struct {
-		Response  string
-		Targets   []string
-		Reference struct{ Value float64 }
-		Best      struct{ Reading *float64 }
-		Jars      []struct {
-			Reading *float64
-			Used    bool
-		}
-		Planning *struct{} `json:"planning_dose"`
-		Surface  *struct {
-			Planning *struct{} `json:"planning_pair"`
-		}
+type fitted struct{ Series []fittedSeries }
+
+type fittedSeries struct {
+	Name, File, Sheet, Response string
+	Targets                     []string
+	Reference                   struct{ Value float64 }
+	Best                        struct{ Reading *float64 }
+	Jars                        []struct {
+		Reading *float64
+		Used    bool
+	}
+	Planning *struct{} `json:"planning_dose"`
+	Surface  *struct {
+		Planning *struct{} `json:"planning_pair"`
 	}
 }
 
@@ -123,10 +155,32 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 		if t := doc.Series[0].Targets; len(t) > 0 {
 			side.Asks = append(side.Asks, s.askGoal(r, st, t[0], ""))
 		}
+		var doubts note.List
 		for _, y := range doc.Series {
 			if y.Planning != nil || y.Surface != nil && y.Surface.Planning != nil {
+				if asked := templates.UnitDoubts(j.answer.Report, y.File, y.Sheet); len(asked) > 0 {
+					doubts = append(doubts, asked...)
+					continue
+				}
 				side.Plate = toSite(st)
+				if x := tests(doc.Series, y); x != "" && st.formed() {
+					to := side.Plate
+					to.Title = "Take the dose of “" + x + "” to the site"
+					to.Address = withQuery(to.Address, seriesKey, x)
+					side.Plates = append(side.Plates, to)
+				}
 			}
+		}
+		if len(doubts) > 0 { // which goes before any dose, and before more jars
+			if side.Plate.Address == "" {
+				side.Short = nil
+			} else if len(side.Plates) == 0 {
+				side.Plates = []desk.Link{side.Plate}
+			}
+			side.Plates = slices.Insert(side.Plates, 0, s.changeUnit(r, st, doubts[0].Place))
+		}
+		if len(side.Plates) > 0 {
+			side.Plate, side.Plates = side.Plates[0], side.Plates[1:]
 		}
 	}
 	if goal := st.Flags.Get("target"); goal != "" && j.answer.Report == nil { // whatever is wrong, the field stays, and its slider with it
@@ -145,6 +199,33 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 	sure := side.Slides[len(side.Slides)-1]
 	side.Asks = append(side.Asks, desk.Ask{Name: "sure", Label: sure.Label, Value: sure.Stops[sure.At].Value, Choices: sure.Stops})
 	return side
+}
+
+// changeUnit leads to the page on which a column is said to be of another unit, or of this one.
+func (s *Server) changeUnit(r *http.Request, st state, at note.Place) desk.Link {
+	to := desk.Link{Title: "Change the unit", Address: st.at("/bench")}
+	j, err := s.run(st, stepArgs("/bench", st), client(r))
+	if err != nil || !j.wait(r.Context()) {
+		return to
+	}
+	read, _ := j.answer.Report.(templates.ReadCells)
+	for _, x := range read.Account.Sheets {
+		for _, c := range x.Columns {
+			if x.Place.File == at.File && x.Place.Sheet == at.Sheet && c.At == at.Cell {
+				unit, _, _ := strings.Cut(c.Unit, " ")
+				to.Address = withQuery(withQuery(st.at("/change"), "of", c.Heading), "unit", unit)
+			}
+		}
+	}
+	return to
+}
+
+// tests is the name of a series among several; empty where there is one, or no name.
+func tests(all []fittedSeries, of fittedSeries) string {
+	if len(all) < 2 {
+		return ""
+	}
+	return cmp.Or(of.Name, of.Sheet)
 }
 
 // askGoal is the question for the target.
@@ -205,14 +286,14 @@ func (s *Server) ahead(p step, st state, j *job) {
 			to := st.slid(x.Name, at.Value)
 			args := p.args(to)
 			run := func(ctx context.Context, told func(func() string)) Answer {
-				return s.Program(ctx, Call{Args: args, Files: to.read(), Told: told})
+				return s.Program(ctx, Call{Args: args, Files: to.read(), Told: told, Reads: s.reads})
 			}
 			then := func(j *job) {
 				_, _, _ = j.matter(to) // kept with the answer, errors too
 				j.fitted()
 			}
 			if i != x.At {
-				all = append(all, stop{call{runKey(to, args), run, then}, max(i-x.At, x.At-i)})
+				all = append(all, stop{call{runKey(to, args), to.contents(), run, then}, max(i-x.At, x.At-i)})
 			}
 		}
 	}
@@ -240,9 +321,13 @@ func toSite(st state) desk.Link {
 
 // besideNext are the same questions beside the jars of the next test.
 func (s *Server) besideNext(_ *http.Request, st state, _ *job) desk.Side {
-	return desk.Side{Action: "/next", Kept: st.kept("jars"), Send: "Show",
+	side := desk.Side{Action: "/next", Kept: st.kept("jars"), Send: "Show",
 		Asks: []desk.Ask{{Name: "jars", Label: "Jars in the next test", Value: cmp.Or(st.Flags.Get("jars"), "6")}},
 		More: []desk.Link{{Title: "The dose that these jars are to narrow", Address: st.at("/dose")}}}
+	if fill, one := st.toFillNext(); one {
+		side.Plates = append(side.Plates, fill)
+	}
+	return side
 }
 
 // bounded is a target with one bound: what, which way, how much, and of what unit.

@@ -13,7 +13,10 @@ import (
 // TestAsTarget: what is typed in short becomes what the command line takes.
 func TestAsTarget(t *testing.T) {
 	for typed, want := range map[string]string{"5": "turbidity <= 5 NTU", " 5  NTU ": "turbidity <= 5 NTU", "2.5 FNU": "turbidity <= 2.5 FNU", "90 %": "turbidity removal >= 90 %",
-		"90%": "turbidity removal >= 90 %", "ph >= 6.5": "ph >= 6.5", "2,5": "turbidity <= 2.5 NTU", "turbidity <= 2,5 NTU": "turbidity <= 2.5 NTU", "ph >= 6,5": "ph >= 6.5", "tss <= 1,500 mg/L": "tss <= 1,500 mg/L", "turbidity at most 4 NTU": "turbidity <= 4 NTU", "tss at least  3 mg/L": "tss >= 3 mg/L"} {
+		"90%": "turbidity removal >= 90 %", "ph >= 6.5": "ph >= 6.5", "2,5": "turbidity <= 2.5 NTU", "0,125 NTU": "turbidity <= 0.125 NTU", "residual al ≤ 0,125 mg/L": "residual al <= 0.125 mg/L", "99,5 %": "turbidity removal >= 99.5 %", "1,5": "turbidity <= 1.5 NTU", "turbidity removal at least 92,5 %": "turbidity removal >= 92.5 %", "turbidity <= 2,5 NTU": "turbidity <= 2.5 NTU", "ph >= 6,5": "ph >= 6.5", "tss <= 1,500 mg/L": "tss <= 1,500 mg/L", "turbidity at most 4 NTU": "turbidity <= 4 NTU", "tss at least  3 mg/L": "tss >= 3 mg/L",
+		"<5": "turbidity <= 5 NTU", "< 5 NTU": "turbidity <= 5 NTU", "5 ntu": "turbidity <= 5 NTU", "5.": "turbidity <= 5 NTU", "<= 5": "turbidity <= 5 NTU", "≤5": "turbidity <= 5 NTU", "below 5": "turbidity <= 5 NTU",
+		"turbidity below 5 NTU": "turbidity <= 5 NTU", "turbidity<5 NTU": "turbidity <= 5 NTU", "Turbidity under 5 NTU": "Turbidity <= 5 NTU", "turbidity < = 5 NTU": "turbidity <= 5 NTU",
+		"ph over 6.5": "ph >= 6.5", "ph>6.5": "ph >= 6.5", "ph >= 6.5.": "ph >= 6.5", "no more than 4,5 ntu": "turbidity <= 4.5 NTU", "turbidity below 5": "turbidity <= 5 NTU", "residual al < 0,1": "residual al <= 0.1 mg/L", "> 5": ">= 5"} {
 		if got := asTarget(typed, jartest.Turbidity); got != want {
 			t.Errorf("%q becomes %q", typed, got)
 		}

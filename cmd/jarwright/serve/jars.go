@@ -10,8 +10,10 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/desk"
 	"jarwright/templates/plain"
 )
@@ -21,19 +23,37 @@ import (
 var typedFlags = []desk.Field{
 	{Name: "name", Label: "Name of the test", Hint: "Tuesday, after the rain"},
 	{Name: "date", Label: "Day", Day: true},
-	{Name: "chemical", Label: "Chemical", Hint: "alum"},
-	{Name: "basis", Label: "The doses count", Options: bases("choose")},
-	{Name: "stock", Label: "Strength of the stock", Hint: "10 g/L"},
-	{Name: "jar-volume", Label: "Water in a jar", Hint: "1 L"},
-	{Name: "target", Label: "Target", Hint: "turbidity <= 5 NTU"},
+	{Name: "chemical", Label: "Chemical", Hint: "alum", Needed: true},
+	{Name: "basis", Label: "The doses count", Options: bases("choose"), Needed: true, Help: "As the recipe of the stock says: of a drum or bag as it was weighed out or measured, “as product”."},
+	{Name: "stock", Label: "Strength of the stock", Units: []string{"g/L", "% w/v", "lb/gal", "oz/gal"}},
+	{Name: "jar-volume", Label: "Water in a jar", Units: []string{"L", "mL", "gal", "fl oz"}},
+	{Name: "target", Label: "Target", Hint: "turbidity at most 5 NTU"},
 }
 
-// typedWater are the readings of the raw water that are asked for; the hint is the unit.
+// typedWater are the readings of the raw water that are asked for.
 var typedWater = []desk.Field{
-	{Name: "turbidity", Label: "Turbidity", Hint: "NTU"},
+	{Name: "turbidity", Label: "Turbidity", Unit: "NTU"},
 	{Name: "ph", Label: "pH"},
-	{Name: "alkalinity", Label: "Alkalinity", Hint: "mg/L CaCO3"},
-	{Name: "temperature", Label: "Temperature", Hint: "°C"},
+	{Name: "alkalinity", Label: "Alkalinity", Unit: "mg/L CaCO3"},
+	{Name: "temperature", Label: "Temperature", Units: []string{"°C", "°F"}},
+}
+
+// unitUS is which of the units of a field it is asked in where US units are; elsewhere it is the first.
+var unitUS = map[string]string{"stock": "lb/gal", "jar-volume": "gal", "temperature": "°F"}
+
+// unitIn is a field of typed jars in the unit that was chosen beside it, else in that of the system.
+func unitIn(f desk.Field, name string, typed url.Values, system quantity.System) desk.Field {
+	if len(f.Units) == 0 {
+		return f
+	}
+	f.Unit = f.Units[0]
+	if system == quantity.US {
+		f.Unit = unitUS[f.Name]
+	}
+	if x := typed.Get(name + unitSuffix); slices.Contains(f.Units, x) && typed.Get(name) != "" {
+		f.Unit = x
+	}
+	return f
 }
 
 // typedColumns are the columns of the grid.
@@ -75,7 +95,7 @@ func (s *Server) askJars(w http.ResponseWriter, r *http.Request) {
 		s.showJars(w, st, q.Get(typedKey), typed, rows, Answer{}, nil)
 		return
 	}
-	args, jars, _ := typedArgs(typed, rows)
+	args, jars, _ := typedArgs(typed, rows, st.system())
 	j, err := s.run(state{}, args, client(r))
 	if !s.waited(w, r, st, "/bench", j, err) {
 		return
@@ -98,12 +118,16 @@ func (s *Server) takeJars(w http.ResponseWriter, r *http.Request) {
 		fields.Set("target", aim)
 	}
 	for k, v := range fields {
+		if strings.HasSuffix(k, unitSuffix) {
+			continue // which stands beside an empty box too
+		}
 		if k = strings.TrimRight(k, "0123456789"); strings.HasSuffix(k, "-") || strings.HasPrefix(k, "raw-") || slices.ContainsFunc(typedFlags, func(f desk.Field) bool { return f.Name == k }) {
 			empty = empty && strings.Join(v, "") == ""
 		}
 	}
 	s.shelf.keep(fields.Get(typedKey)) // which this takes the place of
-	for _, k := range []string{"token", deskKey, "do", aimKey, typedKey} {
+	system := fields.Get(systemKey)
+	for _, k := range []string{"token", deskKey, "do", aimKey, typedKey, systemKey} {
 		fields.Del(k)
 	}
 	if do == "more" {
@@ -118,6 +142,10 @@ func (s *Server) takeJars(w http.ResponseWriter, r *http.Request) {
 	case do == "anew":
 		http.Redirect(w, r, withQuery(back, anewKey, "yes"), http.StatusSeeOther)
 		return
+	case system != "":
+		to := st.set("units", strings.TrimSuffix(system, site.UnitsMetric))
+		http.Redirect(w, r, withQuery(to.at("/jars"), typedKey, draft.ID), http.StatusSeeOther)
+		return
 	case do == "more":
 		http.Redirect(w, r, back, http.StatusSeeOther)
 		return
@@ -125,7 +153,7 @@ func (s *Server) takeJars(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, withQuery(back, checkKey, "yes"), http.StatusSeeOther)
 		return
 	}
-	args, _, name := typedArgs(fields, rows)
+	args, _, name := typedArgs(fields, rows, st.system())
 	j, err := s.run(state{}, args, client(r))
 	if !s.waited(w, r, st, "/bench", j, err) {
 		return
@@ -156,15 +184,15 @@ func offered(typed url.Values) desk.Choice {
 
 // typedArgs is the command that writes what was typed, the row of the grid of each of its jars,
 // and the name of the file.
-func typedArgs(fields url.Values, rows int) (args []string, jars []int, name string) {
+func typedArgs(fields url.Values, rows int, system quantity.System) (args []string, jars []int, name string) {
 	get := func(k string) string { return pointed(strings.TrimSpace(fields.Get(k))) }
 	name = cleanName(cmp.Or(get("name"), "jars")) + ".xlsx"
 	kind, metal := cmp.Or(get("kind"), string(jartest.Turbidity)), get("metal")
 	args = []string{"new", "bench", name}
 	for _, f := range typedFlags {
 		if v := get(f.Name); v != "" {
-			if f.Name == "target" {
-				v = pointedIn(v)
+			if v = withUnit(unitIn(f, f.Name, fields, system), v); f.Name == "target" {
+				v = asSaid(v)
 			}
 			args = append(args, "--"+f.Name, v)
 		}
@@ -173,10 +201,10 @@ func typedArgs(fields url.Values, rows int) (args []string, jars []int, name str
 	if metal != "" {
 		readings += "," + metal
 	}
-	args = append(args, "--readings", readings, "--jars", strconv.Itoa(rows))
+	args = append(args, "--readings", readings)
 	for _, f := range typedWater {
 		if v := get("raw-" + f.Name); v != "" {
-			args = append(args, "--raw", strings.TrimSpace(f.Name+"="+v+" "+f.Hint))
+			args = append(args, "--raw", f.Name+"="+withUnit(unitIn(f, "raw-"+f.Name, fields, system), v)) // one with a unit of its own keeps it
 		}
 	}
 	for i := range rows {
@@ -199,7 +227,7 @@ func typedArgs(fields url.Values, rows int) (args []string, jars []int, name str
 		jars = append(jars, i)
 		args = append(args, "--jar", strings.TrimRight(strings.Join(cells, "; "), "; "))
 	}
-	return args, jars, name
+	return append(args, "--jars", strconv.Itoa(cmp.Or(len(jars), rows))), jars, name // rows that were left empty are no jars
 }
 
 // jarAt finds the jar and the column that a fault names.
@@ -220,6 +248,11 @@ func columnOf(name string) string {
 	return "left"
 }
 
+// inGrid is what is said of typed jars: their fields stand on the same page.
+func inGrid(says string) string {
+	return strings.ReplaceAll(says, " under “Read it otherwise”", "")
+}
+
 // showJars shows the grid with what was typed and, beside each field, what is wrong with it.
 func (s *Server) showJars(w http.ResponseWriter, st state, draft string, typed url.Values, rows int, a Answer, jars []int) {
 	p := s.pageOf(st, "/bench")
@@ -231,9 +264,12 @@ func (s *Server) showJars(w http.ResponseWriter, st state, draft string, typed u
 	}
 	asked := offer.Value != "" && a.Code != 0
 	g := desk.Jars{Page: p, Draft: draft, Kind: cmp.Or(typed.Get("kind"), string(jartest.Turbidity)), Unit: cmp.Or(typed.Get("unit"), "mg/L"),
-		Units: []desk.Choice{{Value: "mg/L", Title: "mg/L"}, {Value: "mL", Title: "mL of stock"}, {Value: "g/L", Title: "g/L"}},
-		Left:  []desk.Choice{{Value: string(jartest.ResidualAl), Title: "aluminium, mg/L"}, {Value: string(jartest.ResidualFe), Title: "iron, mg/L"}, {Value: "", Title: "neither: not read"}},
-		Fresh: len(typed) == 0, More: rows < jarsMost, Faults: len(wrong), Columns: slices.Clone(typedColumns)}
+		Units:  []desk.Choice{{Value: "mg/L", Title: "mg/L"}, {Value: "mL", Title: "mL of stock"}, {Value: "g/L", Title: "g/L"}},
+		Left:   []desk.Choice{{Value: string(jartest.ResidualAl), Title: "aluminium, mg/L"}, {Value: string(jartest.ResidualFe), Title: "iron, mg/L"}, {Value: "", Title: "neither: not read"}},
+		System: st.unitsAsked(), Fresh: len(typed) == 0, More: rows < jarsMost, Faults: len(wrong), Columns: slices.Clone(typedColumns)}
+	for _, u := range unitChoices[1:] {
+		g.Systems = append(g.Systems, desk.Option{Title: u.Says, Value: u.Value, Here: u.Value == g.System})
+	}
 	if g.Metal = string(jartest.ResidualAl); typed.Has("metal") {
 		g.Metal = typed.Get("metal")
 	}
@@ -244,7 +280,7 @@ func (s *Server) showJars(w http.ResponseWriter, st state, draft string, typed u
 	}
 	cells := map[string]string{}
 	for _, n := range wrong {
-		says := sentence(n.Message, n.Remedy)
+		says := inGrid(sentence(n.Message, n.Remedy))
 		switch at := jarAt.FindStringSubmatch(n.Place.Cell); {
 		case at != nil:
 			no, _ := strconv.Atoi(at[1])
@@ -265,7 +301,8 @@ func (s *Server) showJars(w http.ResponseWriter, st state, draft string, typed u
 	}
 	told, _ := filledIn(typedFlags, typed, wrong)
 	for _, f := range told {
-		if f.Error == "" {
+		f = unitIn(f, f.Name, typed, st.system())
+		if f.Error = inGrid(f.Error); f.Error == "" {
 			f.Error = cells[f.Name]
 		} else { // it stands at its field
 			g.Wrong = slices.DeleteFunc(g.Wrong, func(says string) bool { return says == f.Error })
@@ -277,6 +314,7 @@ func (s *Server) showJars(w http.ResponseWriter, st state, draft string, typed u
 		g.Told = append(g.Told, f)
 	}
 	for _, f := range typedWater {
+		f = unitIn(f, "raw-"+f.Name, typed, st.system())
 		f.Error, f.Value, f.Name = cells["raw "+jartest.Key(f.Name).Info().Label], typed.Get("raw-"+f.Name), "raw-"+f.Name
 		g.Water = append(g.Water, f)
 	}

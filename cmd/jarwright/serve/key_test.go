@@ -34,14 +34,17 @@ func TestKey(t *testing.T) {
 	if r := a.post("/key", url.Values{"key": {"abcde12344"}}, from); r.Header.Get("Location") != "/key" || len(r.Cookies()) > 0 {
 		t.Errorf("a wrong key is answered with %d, %v", r.StatusCode, r.Cookies())
 	}
-	if r := a.post("/key", url.Values{"key": {"abcde12345"}}, from); r.Header.Get("Location") != "/key" || len(r.Cookies()) > 0 {
-		t.Errorf("a key right after a wrong one is answered with %d: it is to wait", r.StatusCode)
-	}
 	if r := a.get("/key", network); r.StatusCode != http.StatusUnauthorized || !strings.Contains(text(t, r), "That key was not taken") {
 		t.Errorf("after a wrong key the page answers %d and does not say so", r.StatusCode)
 	}
+	if r := a.post("/key", url.Values{"key": {"abcde12345"}}, from); r.Header.Get("Location") != "/key" || len(r.Cookies()) > 0 {
+		t.Errorf("a key right after a wrong one is answered with %d: it is to wait", r.StatusCode)
+	}
+	if page := text(t, a.get("/key", network)); !strings.Contains(page, "too soon after the last one, and the key was not looked at") || strings.Contains(page, "was not taken") {
+		t.Errorf("of a key that was not looked at the page says:\n%s", page)
+	}
 	other := func(r *http.Request) { from(r); r.RemoteAddr = "192.168.1.77:5000" }
-	r := a.post("/key", url.Values{"key": {"abcde12345"}}, other)
+	r := a.post("/key", url.Values{"key": {" ABCDE 12345 "}}, other) // as people copy it
 	if r.StatusCode != http.StatusSeeOther || len(r.Cookies()) != 1 {
 		t.Fatalf("the key from a machine that did not guess is answered with %d, %v", r.StatusCode, r.Cookies())
 	}
@@ -74,6 +77,16 @@ func TestTries(t *testing.T) {
 		if got := g.mustWait(c.client, now); got != c.wait {
 			t.Errorf("try %d of %s: must wait is %v", i+1, c.client, got)
 		}
+	}
+	now = now.Add(500 * time.Millisecond) // a's last try was an hour after the one before: it waits 1 s, of which a half is over
+	if wait, early := g.left("a", now); wait != 1 || early {
+		t.Errorf("a is told to wait %d s, early %v", wait, early)
+	}
+	if g.mustWait("a", now); !g.of["a"].early {
+		t.Error("a try that came too early is not told from a wrong one")
+	}
+	if wait, _ := g.left("a", now.Add(time.Second)); wait != 0 {
+		t.Errorf("when its wait is over a is told to wait %d s", wait)
 	}
 	for i := range 10_000 {
 		g.mustWait(time.Duration(i).String(), now)

@@ -3,6 +3,7 @@ package serve
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -10,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -45,8 +47,8 @@ func (s *Server) filed(st state, tests []File) (state, error) {
 		}
 		come[name] = append([]byte{}, f.Data...)
 		at := pastFolder + "/" + name
-		folder.Parts = slices.DeleteFunc(folder.Parts, func(x File) bool { return x.Name == at })
-		folder.Parts = append(folder.Parts, File{Name: at, Data: f.Data})
+		folder.Parts = slices.DeleteFunc(folder.Parts, func(x File) bool { return strings.EqualFold(x.Name, at) })
+		folder.Parts = append(folder.Parts, File{Name: at, Data: f.Data, Kind: f.Kind})
 	}
 	return s.shelved(st, folder)
 }
@@ -58,27 +60,6 @@ func (s *Server) shelved(st state, folder File) (state, error) {
 	}
 	slices.SortFunc(folder.Parts, func(a, b File) int { return cmp.Compare(a.Name, b.Name) }) // in whatever order they came
 	return st.with(s.shelf.put(folder)), nil
-}
-
-// away puts a single past test away; the others stay.
-func (s *Server) away(w http.ResponseWriter, r *http.Request) {
-	fields, _, st, ok := s.changed(w, r)
-	if !ok {
-		return
-	}
-	for _, f := range st.Files {
-		if f.Kind != desk.Past || f.Name != fields.Get("folder") {
-			continue
-		}
-		left := File{Name: f.Name, Kind: f.Kind, Parts: slices.DeleteFunc(slices.Clone(f.Parts), func(x File) bool { return x.Name == f.Name+"/"+fields.Get("test") })}
-		if len(left.Parts) == 0 {
-			st = st.without(f.ID)
-		} else {
-			st = st.with(s.shelf.put(left))
-		}
-		break
-	}
-	http.Redirect(w, r, st.at("/past"), http.StatusSeeOther)
 }
 
 // openAll puts all sheets of the folder on the desk as past tests; those that are none are left alone by the command.
@@ -99,6 +80,22 @@ func (s *Server) openAll(w http.ResponseWriter, r *http.Request, st state) {
 		}
 	}
 	if err == nil && len(folder.Parts) > 0 {
+		j, busy := s.works.do(hash("logs\x00"+folder.content()), client(r), func(ctx context.Context, _ func(func() string)) (a Answer) {
+			for _, f := range folder.Parts {
+				if s.Log != nil && ctx.Err() == nil && s.Log(f.Name, f.Data) {
+					a.Wrote = append(a.Wrote, File{Name: f.Name})
+				}
+			}
+			return a
+		}, folder.content())
+		if !s.waited(w, r, st, "/past", j, busy) {
+			return
+		}
+		for i, f := range folder.Parts { // a log among them is held against the site
+			if slices.ContainsFunc(j.answer.Wrote, func(x File) bool { return x.Name == f.Name }) {
+				folder.Parts[i].Kind = desk.Plant
+			}
+		}
 		st, err = s.shelved(st, folder)
 	}
 	if err != nil {
@@ -152,10 +149,16 @@ func takeWater(st state) {
 
 // tracked is what the page needs of the document of track.
 type tracked struct {
-	Tests  []struct{}
+	Tests  []trackedTest
 	Models []struct {
 		Range map[jartest.Key]any
 	}
+}
+
+// trackedTest is a past test: its day, as ISO 8601 has it, empty where none was told, and its raw water.
+type trackedTest struct {
+	Date string
+	Raw  map[jartest.Key]struct{ Value float64 }
 }
 
 // besidePast are the questions for today's water: of its turbidity always, of what else the tests tell where they do.
@@ -187,7 +190,7 @@ func (s *Server) besidePast(r *http.Request, st state, j *job) desk.Side {
 			ask.Unit = "" // it was typed with one of its own
 		}
 		if given == "" && a.key == jartest.Turbidity {
-			ask.Value, ask.Hint = s.lastWater(r, st)
+			ask.Hint = s.lastWater(r, st, doc.Tests)
 		}
 		side.Asks = append(side.Asks, ask)
 	}
@@ -200,11 +203,21 @@ func (s *Server) besidePast(r *http.Request, st state, j *job) desk.Side {
 	return side
 }
 
-// lastWater is the turbidity that the desk knows of the raw water, in NTU, and where from: the bench sheet, else the site.
-func (s *Server) lastWater(r *http.Request, st state) (ntu, from string) {
-	if len(st.of(desk.Bench)) > 0 {
-		if v := s.rawOf(r, st)[string(jartest.Turbidity)]; v != "" {
-			return v, "That of the bench sheet; type today’s."
+// lastWater hints at the turbidity that the desk knows of the raw water, with where from: the latest of the past tests that have
+// a day, else the bench sheet, else the site. It is never filled in: an old water's dose would be taken for today's.
+func (s *Server) lastWater(r *http.Request, st state, tests []trackedTest) string {
+	var last trackedTest
+	for _, x := range tests {
+		if _, told := x.Raw[jartest.Turbidity]; told && x.Date > last.Date { // days as ISO 8601 has them stand in their order as words
+			last = x
+		}
+	}
+	if day, err := time.Parse(time.DateOnly, last.Date); err == nil {
+		return fmt.Sprintf("As the meter reads it now. It was %s NTU in the latest test, of %s.", number(last.Raw[jartest.Turbidity].Value), day.Format("2 January 2006"))
+	}
+	if len(st.of(desk.Bench)) == 1 {
+		if v, _, _ := strings.Cut(s.rawOf(r, st, 0)[string(jartest.Turbidity)], " "); v != "" {
+			return "As the meter reads it now. It was " + v + " NTU in the bench sheet."
 		}
 	}
 	for _, f := range st.Files {
@@ -213,11 +226,14 @@ func (s *Server) lastWater(r *http.Request, st state) (ntu, from string) {
 		}
 		place, err := site.Read(f.Name, bytes.NewReader(f.Data))
 		if v := place.Water.Turbidity; err == nil && v.OK {
-			return strconv.FormatFloat(float64(v.V), 'f', -1, 64), "That of the site; type today’s."
+			return "As the meter reads it now. It is " + number(float64(v.V)) + " NTU in the site workbook."
 		}
 	}
-	return "", "As the meter reads it now."
+	return "As the meter reads it now."
 }
+
+// number is a number in as few digits as it takes.
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // besideTrial are the questions that the log of a unit may leave open.
 func (s *Server) besideTrial(_ *http.Request, st state, j *job) desk.Side {
@@ -249,6 +265,11 @@ const inPast = "The past tests stand in a folder named “" + pastFolder + "” 
 
 // beforehand is what a command line of the step needs that the page did not.
 func (p step) beforehand(st state) string {
+	for _, f := range st.read() {
+		if f.Own != "" && slices.ContainsFunc(p.args(st), func(a string) bool { return a == f.Name }) {
+			return "The file is called “" + f.Own + "” where it lies, a name that no page can use: write that name, or give the file this one."
+		}
+	}
 	switch held := st.of(p.folders); {
 	case p.folders == "" || len(held) == 0:
 		return ""

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing/caution"
 	"jarwright/templates"
 	"jarwright/templates/desk"
 )
@@ -19,7 +20,36 @@ func (s *Server) besideDay(_ *http.Request, st state, j *job) desk.Side {
 	return desk.Side{Action: "/day", Kept: st.kept("date", "units"), Send: "Show that day", Print: printed(st, "/day", j),
 		Asks: []desk.Ask{st.askDay(j),
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
-		More: st.others("/day", st.changeSite())}
+		More: append(st.risks(j), st.others("/day", st.changeSite())...)}
+}
+
+// stopOf is the rule of a stop that somebody may take the risk of.
+func stopOf(code string) (caution.Rule, bool) {
+	all := caution.Rules()
+	i := slices.IndexFunc(all, func(r caution.Rule) bool { return r.ID == code && r.Accepter != "" })
+	if i < 0 {
+		return caution.Rule{}, false
+	}
+	return all[i], true
+}
+
+// risks lead from each stop of a plan to the form of its site, where somebody can take the risk of it by name.
+func (st state) risks(j *job) (out []desk.Link) {
+	if !st.formed() {
+		return nil
+	}
+	var doc struct {
+		Notes []struct{ Level, Code string }
+	}
+	j.document(&doc)
+	seen := map[string]bool{}
+	for _, n := range doc.Notes {
+		if stop, ok := stopOf(n.Code); ok && n.Level == "stop" && !seen[n.Code] {
+			seen[n.Code] = true
+			out = append(out, desk.Link{Title: "Somebody takes the risk: " + stop.When, Address: withQuery(withQuery(st.at("/site"), changeKey, "yes"), takesKey, n.Code)})
+		}
+	}
+	return out
 }
 
 // askDay is the question of which day it is; where nothing answers it the question says so.

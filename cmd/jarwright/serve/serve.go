@@ -33,6 +33,8 @@ type Options struct {
 	Program Program
 	// Kind tells what a file is to the program.
 	Kind func(name string, data []byte) desk.Kind
+	// Log tells a plant's operating log, in less time than Kind takes; nil where there are none.
+	Log func(name string, data []byte) bool
 	// Demo are the files of the invented hatchery.
 	Demo func() ([]File, error)
 	// Port is the one that the page is asked for at, and Key what is asked of other
@@ -58,25 +60,33 @@ type Server struct {
 	Options
 	shelf     *shelf
 	works     *works
+	reads     *Reads
 	token     string
 	port, key string
 	guesses   guesses
 	uploads   chan struct{} // bounds the bodies that are read at a time
+	refusals  refusals
+	turn      time.Duration // that a body waits for its turn to be read
+	stretch   time.Duration // in which it has to bring something
 }
 
 // Bounds on what is sent and held, in bytes.
 const (
-	mostFile  = 20 << 20
-	mostBody  = 32 << 20
+	mostFile  = desk.MostFile
+	mostBody  = desk.MostSent
 	mostHeld  = 256 << 20
-	mostForm  = 256 << 10
-	mostParts = mostTests + 10
+	mostReads = 24 << 20 // what was read of files
+	// what answers and all that was made of them may weigh together, however many they are
+	mostAnswers = 48 << 20
+	mostForm    = 256 << 10
+	mostParts   = mostTests + 10
+	mostRest    = 512 << 20 // of a body that was refused, that is read and let go
 )
 
 // New makes a page.
 func New(o Options) *Server {
-	return &Server{Options: o, shelf: newShelf(mostHeld), works: newWorks(runtime.GOMAXPROCS(0)), token: Secret(16),
-		port: o.Port, key: o.Key, uploads: make(chan struct{}, 8)}
+	return &Server{Options: o, shelf: newShelf(mostHeld), works: newWorks(runtime.GOMAXPROCS(0)), reads: newReads(mostReads), token: Secret(16),
+		port: o.Port, key: o.Key, uploads: make(chan struct{}, 8), turn: 5 * time.Second, stretch: steadyStretch}
 }
 
 // Secret is so many random bytes in hexadecimal digits.
@@ -102,14 +112,15 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /site", s.site)
 	mux.HandleFunc("POST /site", s.saveSite)
 	mux.HandleFunc("GET /held/{id}", s.held)
+	mux.HandleFunc("GET /fill/{after}", s.newSheet)
 	mux.HandleFunc("GET /"+answersFile, s.answersAsked)
-	for path, change := range map[string]http.HandlerFunc{"/files": s.take, "/open": s.open, "/away": s.away, "/demo": s.demo, "/stop": s.stop, "/reading": s.reread} {
+	for path, change := range map[string]http.HandlerFunc{"/files": s.take, "/open": s.open, "/demo": s.demo, "/stop": s.stop, "/reading": s.reread} {
 		mux.HandleFunc("POST "+path, change)
-		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { // nothing changes by an address
-			w.Header().Set("Allow", "POST")
-			s.refuse(w, state{}, "/", http.StatusMethodNotAllowed, "Not so", "This address only takes forms of the page.", "Go on with the steps above.")
-		})
+		mux.HandleFunc("GET "+path, onlyForms(s))
 	}
+	mux.HandleFunc("POST /away", s.away)
+	mux.HandleFunc("GET /away", s.askAway)
+	mux.HandleFunc("GET /refused", s.refusedAgain)
 	mux.HandleFunc("GET /change", s.askColumn)
 	mux.HandleFunc("POST /change", s.takeColumn)
 	mux.HandleFunc("GET /jars", s.askJars)
@@ -127,6 +138,14 @@ func (s *Server) Handler() http.Handler {
 	return s.guard(mux)
 }
 
+// onlyForms refuses what is asked for by an address that takes forms: nothing changes by an address.
+func onlyForms(s *Server) http.HandlerFunc {
+	return func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Allow", "POST")
+		s.refuse(w, state{}, "/", http.StatusMethodNotAllowed, "Not so", "This address only takes forms of the page.", "Go on with the steps above.")
+	}
+}
+
 // fixed answers with what never changes.
 func fixed(kind string, data []byte) http.HandlerFunc {
 	return func(w http.ResponseWriter, _ *http.Request) {
@@ -138,7 +157,7 @@ func fixed(kind string, data []byte) http.HandlerFunc {
 
 // pageOf is a page of the walk without its body.
 func (s *Server) pageOf(st state, at string) desk.Page {
-	p := desk.Page{Title: "Bench", Desk: st.query(), Token: s.token, End: s.End != nil}
+	p := desk.Page{Title: "Bench", At: at, Desk: st.query(), Token: s.token, End: s.End != nil, Afar: s.key != ""}
 	for _, x := range steps {
 		l := desk.Link{Title: x.title, Here: x.path == at}
 		if x.ready(st) || x.command == nil || x.folders != "" {
@@ -183,7 +202,6 @@ func (s *Server) start(w http.ResponseWriter, r *http.Request) {
 	st := s.stateOf(r.URL.Query())
 	p := s.pageOf(st, "/")
 	body, err := p.Start()
-	p.Command = "jarwright read bench.xlsx"
 	s.write(w, p, body, err, http.StatusOK)
 }
 
@@ -202,7 +220,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		return
 	}
 	if st.gone || !p.ready(st) {
-		s.refuse(w, st, p.path, http.StatusNotFound, "Not here", "The "+string(p.of)+" that this page needs is not on the desk any more. Nothing is kept longer than the program runs.", "Drop it again.")
+		s.refuse(w, st, p.path, http.StatusNotFound, "Not here", "The "+string(p.of)+" that this page needs is not open here any more. It was put away, or the program has been started anew since.", "Drop it again.")
 		return
 	}
 	args := p.args(st)
@@ -213,6 +231,11 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 	}
 	v := s.pageOf(st, p.path)
 	v.Command, v.Beforehand = commandLine(args), p.beforehand(st)
+	if p.of == desk.Site { // the other answers need not read the site for it
+		if says := st.lookedAt(); says != "" {
+			v.Says = append(v.Says, says)
+		}
+	}
 	select {
 	case <-j.done:
 	case <-r.Context().Done():
@@ -227,8 +250,14 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		s.refuse(w, st, p.path, http.StatusServiceUnavailable, "Stopped", "The work was stopped before it was done.", "Go back, or ask for the page again.")
 		return
 	}
+	if s.asks(w, r, p, st, j) {
+		return
+	}
 	if j.answer.Report != nil {
 		for _, form := range p.forms {
+			if form == "png" && !once(j, "pictured", func() bool { return templates.Pictured(j.answer.Report, j.answer.Options) }) {
+				continue
+			}
 			v.Save = append(v.Save, desk.Save{Title: formNames[form], Address: st.at("/save/" + form + p.path)})
 		}
 	}
@@ -246,14 +275,21 @@ func (s *Server) bodyOf(r *http.Request, p step, st state, v *desk.Page, j *job)
 	if err != nil {
 		return "", err
 	}
+	if name := absentOf(j.answer); name != "" && j.answer.Report == nil {
+		fetch, err := v.Fetch(name)
+		if err != nil {
+			return "", err
+		}
+		above += fetch
+	}
 	return s.withSide(r, p, st, v, j, above, below)
 }
 
 // run begins a command on the desk's files, or finds it begun or done.
 func (s *Server) run(st state, args []string, client string) (*job, error) {
 	return s.works.do(runKey(st, args), client, func(ctx context.Context, told func(func() string)) Answer {
-		return s.Program(ctx, Call{Args: args, Files: st.read(), Told: told})
-	})
+		return s.Program(ctx, Call{Args: args, Files: st.read(), Told: told, Reads: s.reads})
+	}, st.contents()...)
 }
 
 // runKey tells a run from all others.
@@ -286,7 +322,7 @@ func (j *job) matter(st state) (above, below template.HTML, err error) {
 			j.bodyErr = cmp.Or(j.bodyErr, templates.WriteRefusal(&top, a.Err, a.Report != nil, a.Options))
 		}
 		j.above, j.below = matterOnPage(template.HTML(top.String()), st), matterOnPage(template.HTML(rest.String()), st)
-		j.weight.Store(behind * int64(len(j.above)+len(j.below)))
+		j.grew(len(j.above) + len(j.below))
 	})
 	return j.above, j.below, j.bodyErr
 }
@@ -342,21 +378,24 @@ func (s *Server) form(w http.ResponseWriter, r *http.Request) (fields url.Values
 	select {
 	case s.uploads <- struct{}{}:
 		defer func() { <-s.uploads }()
-	default:
-		return nil, nil, errBusy
+	case <-time.After(s.turn): // those who send steadily are soon done
+		return fields, nil, errBusy
+	case <-r.Context().Done():
+		return fields, nil, errBusy
 	}
+	r.Body = newSteady(w, r.Body, s.stretch)
 	fields = url.Values{}
 	if kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); kind != "multipart/form-data" {
 		r.Body = http.MaxBytesReader(w, r.Body, mostForm)
 		if err := r.ParseForm(); err != nil {
-			return nil, nil, err
+			return fields, nil, err
 		}
 		fields = r.PostForm
 	} else {
 		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
 		m, err := r.MultipartReader()
 		if err != nil {
-			return nil, nil, err
+			return fields, nil, err
 		}
 		for n := 0; ; n++ {
 			part, err := m.NextPart()
@@ -367,18 +406,18 @@ func (s *Server) form(w http.ResponseWriter, r *http.Request) (fields url.Values
 				err = fmt.Errorf("more than %d parts", mostParts)
 			}
 			if err == nil && part.FileName() == "" && !same(cmp.Or(fields.Get("token"), s.token), s.token) {
-				return nil, nil, errToken
+				return fields, nil, errToken
 			}
 			if err == nil {
-				err = s.part(part, fields, &files)
+				err = s.part(part, fields, &files, r.ContentLength)
 			}
 			if err != nil {
-				return nil, nil, err
+				return fields, nil, err
 			}
 		}
 	}
 	if !same(fields.Get("token"), s.token) {
-		return nil, nil, errToken
+		return fields, nil, errToken
 	}
 	return fields, files, nil
 }
@@ -393,8 +432,9 @@ func (name tooLarge) Error() string {
 // errToken says that a form is not one of this page's own.
 var errToken = errors.New("the form is not of this page: it may be from before the program was started")
 
-// part reads one part of a form. The token stands before the files, and none is read without it.
-func (s *Server) part(part *multipart.Part, fields url.Values, files *[]File) error {
+// part reads one part of a form of so many bytes. The token stands before the files, and none is read without it, nor of a form that
+// says itself that it is too large.
+func (s *Server) part(part *multipart.Part, fields url.Values, files *[]File, whole int64) error {
 	name := part.FileName()
 	if name == "" {
 		text, err := io.ReadAll(io.LimitReader(part, mostForm))
@@ -404,34 +444,41 @@ func (s *Server) part(part *multipart.Part, fields url.Values, files *[]File) er
 	if !same(fields.Get("token"), s.token) {
 		return errToken
 	}
+	if whole > mostBody {
+		return &http.MaxBytesError{Limit: mostBody}
+	}
 	data, err := io.ReadAll(io.LimitReader(part, mostFile+1))
 	if err == nil && len(data) > mostFile {
 		err = tooLarge(cleanName(name))
 	}
-	*files = append(*files, File{Name: cleanName(name), Data: data})
+	*files = append(*files, named(name, data))
 	return err
 }
 
 // changed reads a form and the desk that it stands on; where it cannot, it has answered.
 func (s *Server) changed(w http.ResponseWriter, r *http.Request) (fields url.Values, files []File, st state, ok bool) {
+	body := r.Body
 	fields, files, err := s.form(w, r)
 	if err == nil {
-		q, _ := url.ParseQuery(fields.Get("desk")) // what cannot be read of it is not on the desk
-		return fields, files, s.stateOf(q), true
+		return fields, files, s.stateOf(deskIn(fields)), true
 	}
+	if !errors.Is(err, errToken) {
+		st = s.stateOf(deskIn(fields)) // what was refused leaves the desk as it is
+	}
+	_, _ = io.CopyN(io.Discard, body, mostRest) // a browser that is still sending would hear nothing of the answer
 	large, file := (*http.MaxBytesError)(nil), tooLarge("")
 	const smaller = "Save only the sheets or months that are needed in a file of their own."
 	switch {
 	case errors.Is(err, errToken):
 		s.refuse(w, state{}, "/", http.StatusForbidden, "Not taken", "The form is not of this page; it may be from before the program was started.", "Open the page anew and try again.")
 	case errors.Is(err, errBusy):
-		s.refuse(w, state{}, "/", http.StatusServiceUnavailable, "Busy", "More is being sent than this machine can take at a time.", "Try again in a moment.")
+		s.refuse(w, st, "/", http.StatusServiceUnavailable, "Busy", "More is being sent than this machine can take at a time.", "Try again in a moment.")
 	case errors.As(err, &large):
-		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", fmt.Sprintf("All that is sent at a time may have %d MB.", mostBody>>20), smaller)
+		s.refuseUpload(w, refused{status: http.StatusRequestEntityTooLarge, word: "Too large", why: fmt.Sprintf("All that is sent at a time may have %d MB.", mostBody>>20), do: smaller, past: forPast(fields)}, st)
 	case errors.As(err, &file):
-		s.refuse(w, state{}, "/", http.StatusRequestEntityTooLarge, "Too large", file.Error()+".", smaller)
+		s.refuseUpload(w, refused{status: http.StatusRequestEntityTooLarge, word: "Too large", why: file.Error() + ".", do: smaller, past: forPast(fields)}, st)
 	default:
-		s.refuse(w, state{}, "/", http.StatusBadRequest, "Not taken", "What was sent broke off, or is no form of this page.", "Go back, and choose the file again.")
+		s.refuse(w, st, "/", http.StatusBadRequest, "Not taken", "What was sent broke off, or is no form of this page.", "Go back, and choose the file again.")
 	}
 	return nil, nil, state{}, false
 }
@@ -445,33 +492,27 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 	s.put(w, r, st, files, forPast(fields))
 }
 
-// put puts files on the desk, each as what it is, and goes to the step that it is for. Where they are for past tests what is
-// nothing else is one.
+// put puts files on the desk, each as what it is, and goes to the step that it is for; where none of them can be opened it refuses
+// them, and the desk stays as it is. Where they are for past tests what is nothing else is one.
 func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []File, past bool) {
-	to, client := "/", client(r)
-	var tests []File
-	for _, f := range files {
-		if len(f.Data) == 0 && f.Name == "sheet" {
-			continue // a file field that was left empty
-		}
-		j, err := s.works.do(hash("kind\x00"+f.Name+"\x00"+string(f.Data)), client, func(context.Context, func(func() string)) Answer {
-			return Answer{Wrote: []File{{Name: f.Name, Kind: s.Kind(f.Name, f.Data)}}}
-		})
-		if !s.waited(w, r, st, "/", j, err) {
+	files = slices.DeleteFunc(files, func(f File) bool { return len(f.Data) == 0 && f.Name == "sheet" }) // a file field that was left empty
+	var why note.List
+	for i := range files {
+		n, is, ok := s.tell(w, r, st, &files[i])
+		if !ok {
 			return
 		}
-		f.Kind, f.Guessed = desk.Bench, true // where it is nothing the program knows, the reader of bench sheets says why
-		if len(j.answer.Wrote) == 1 && j.answer.Wrote[0].Kind != "" {
-			f.Kind, f.Guessed = j.answer.Wrote[0].Kind, false
+		if is {
+			why.Add(n)
 		}
-		if f.Guessed {
-			f.ID = f.sum()
-			alone := state{Files: []File{f}}
-			if j, err = s.run(alone, stepArgs("/bench", alone), client); !s.waited(w, r, st, "/", j, err) {
-				return
-			}
-			f.Shut = shut(j.answer)
-		}
+	}
+	if len(files) > 0 && len(why) == len(files) {
+		s.refuseFiles(w, st, past, files, why)
+		return
+	}
+	to := "/"
+	var tests []File
+	for _, f := range files {
 		if past && f.Kind == desk.Bench {
 			tests = append(tests, f)
 			continue
@@ -493,6 +534,31 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, st state, files []F
 		return
 	}
 	http.Redirect(w, r, st.at(to), http.StatusSeeOther)
+}
+
+// tell finds out what a file is, and of one of which nothing tells why it cannot be opened, if it cannot; where ok is false it has
+// answered.
+func (s *Server) tell(w http.ResponseWriter, r *http.Request, st state, f *File) (why note.Note, is, ok bool) {
+	name, data := f.Name, f.Data
+	j, err := s.works.do(hash("kind\x00"+name+"\x00"+string(data)), client(r), func(context.Context, func(func() string)) Answer {
+		return Answer{Wrote: []File{{Name: name, Kind: s.Kind(name, data)}}}
+	}, f.content())
+	if !s.waited(w, r, st, "/", j, err) {
+		return why, false, false
+	}
+	f.Kind, f.Guessed = desk.Bench, true // where it is nothing the program knows, the reader of bench sheets says why
+	if len(j.answer.Wrote) == 1 && j.answer.Wrote[0].Kind != "" {
+		f.Kind, f.Guessed = j.answer.Wrote[0].Kind, false
+		return why, false, true
+	}
+	alone := state{Files: []File{*f}}
+	if j, err = s.run(alone, stepArgs("/bench", alone), client(r)); !s.waited(w, r, st, "/", j, err) {
+		return why, false, false
+	}
+	if why, is = shut(j.answer); is {
+		f.Shut = onPage(why.Message)
+	}
+	return why, is, true
 }
 
 // open puts a file of the folder on the desk.
@@ -572,7 +638,10 @@ func (s *Server) end(w http.ResponseWriter, r *http.Request) {
 		}
 		http.Redirect(w, r, to, http.StatusSeeOther)
 	default:
-		s.refuse(w, state{}, "/", http.StatusOK, "Ended", "The program has ended, and nothing of what lay here is kept.", "Close this window.")
+		p := s.pageOf(state{}, "/")
+		p.Title, p.Ended, p.End = "Ended", true, false
+		body, err := p.Refusal("Ended", "The program has ended, and nothing of what lay here is kept.", "Close this window.")
+		s.write(w, p, body, err, http.StatusOK)
 		s.End()
 	}
 }
@@ -583,9 +652,24 @@ func (s *Server) askEnd(w http.ResponseWriter, r *http.Request) {
 	ask := desk.Sure{Title: "End the program?", Why: "Nothing is kept longer than it runs. This is not saved yet:",
 		Send: "/end", Yes: desk.Link{Title: "End it all the same"}, No: desk.Link{Title: "Go on", Address: st.at("/")}}
 	typed := r.URL.Query().Has(typedKey)
-	for _, f := range s.shelf.loose() {
+	loose := s.shelf.loose()
+	for i, f := range loose {
 		if at := f.savedAt(); at != "" {
-			ask.Lost = append(ask.Lost, desk.Link{Title: f.Name, Address: at})
+			title, alike, no := f.Name, 0, 0
+			for k, x := range loose {
+				if x.Name == f.Name && x.savedAt() != "" {
+					if alike++; k <= i {
+						no++
+					}
+				}
+			}
+			if alike > 1 { // in the order in which they were made or last used
+				title = fmt.Sprintf("%s (%d of %d, the last is the latest)", f.Name, no, alike)
+			}
+			if place := f.placeName(); place != "" {
+				title += ", " + place
+			}
+			ask.Lost = append(ask.Lost, desk.Link{Title: title, Address: at})
 		} else {
 			typed = true
 		}
@@ -612,6 +696,9 @@ func (s *Server) refuse(w http.ResponseWriter, st state, at string, status int, 
 	p := s.pageOf(st, at)
 	p.Title = word
 	body, err := p.Refusal(word, why, do)
+	if status == http.StatusNotFound { // who has to drop something again finds where
+		body, err = p.RefusedFile(desk.Refused{Word: word, Why: why, Do: do})
+	}
 	s.write(w, p, body, err, status)
 }
 

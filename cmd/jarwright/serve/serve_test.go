@@ -356,7 +356,7 @@ func TestGone(t *testing.T) {
 	t.Parallel()
 	a := ask(t, nil)
 	r := a.get("/dose?file=" + strings.Repeat("0", 32))
-	if page := text(t, r); r.StatusCode != http.StatusNotFound || !strings.Contains(page, "Drop it again") {
+	if page := text(t, r); r.StatusCode != http.StatusNotFound || !strings.Contains(page, "Drop it again") || !strings.Contains(page, "data-send") {
 		t.Errorf("answered %d: %s", r.StatusCode, page)
 	}
 	s := newShelf(10)
@@ -396,6 +396,12 @@ func TestBounds(t *testing.T) {
 	}{
 		{"a file beyond the most", large(mostFile + 1), http.StatusRequestEntityTooLarge},
 		{"100 MB", large(100 << 20), http.StatusRequestEntityTooLarge},
+		{"what says itself that it is 60 MB, of which no file is read", a.post("/files", nil, func(r *http.Request) {
+			r.Header.Set("Content-Type", "multipart/form-data; boundary=x")
+			r.ContentLength = 60 << 20
+			r.Body = io.NopCloser(io.MultiReader(strings.NewReader("--x\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n"+a.s.token+
+				"\r\n--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a.csv\"\r\n\r\n1,2\r\n"), brokenOff{}))
+		}), http.StatusRequestEntityTooLarge},
 		{"a form that is too long", a.post("/open", url.Values{"name": {strings.Repeat("x", mostForm)}}), http.StatusRequestEntityTooLarge},
 		{"a form that is none", a.post("/files", nil, func(r *http.Request) {
 			r.Header.Set("Content-Type", "multipart/form-data; boundary=x")

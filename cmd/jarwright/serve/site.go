@@ -13,12 +13,15 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
 	"jarwright/templates/desk"
+	"jarwright/templates/plain"
 )
 
 // The files that the form of a site makes: the workbook, and the answers that it was made of.
@@ -36,7 +39,11 @@ type field struct {
 	more             []string // other units that it may be answered in
 	value            string
 	choices          []desk.Stop
+	list             []string // answers that are often given, any other being as good
+	passes           string   // the way of the water at which it is asked; empty for any
 	wide             bool
+	bench            string // what the bench sheet says of it, with its unit
+	ofPage           bool   // a question of the page alone, which no file of a site holds
 }
 
 // key names the field in a form.
@@ -45,6 +52,24 @@ func (f field) key() string {
 }
 
 var notWord = regexp.MustCompile(`[^a-z0-9]+`)
+
+// asBench asks whether the water is still that of the bench. What the bench read stands beside each box of the water, and counts for
+// the place where somebody says so, and never by itself: a plan would hold the bench against its own figures.
+var asBench = field{sheet: "Water", name: "as on the bench", label: "The raw water is now", ofPage: true}
+
+// asBenchWords are the answers to that question, where the bench read anything of its water.
+func (b bench) asBenchWords(said []string) []desk.Stop {
+	return []desk.Stop{{Says: "not measured, or as typed under Water"}, {Value: "yes", Says: "still as on the bench" + b.dayWords(" of ") + ": " + strings.Join(said, ", ")}}
+}
+
+// dayWords is the day of the test in words, behind others; empty where it has none.
+func (b bench) dayWords(before string) string {
+	day, err := time.Parse(time.DateOnly, b.date)
+	if err != nil {
+		return ""
+	}
+	return before + day.Format("2 January 2006")
+}
 
 // line is the answer as the program's file of answers has it.
 func (f field) line(text string) string {
@@ -57,27 +82,55 @@ func (f field) line(text string) string {
 
 // The groups of the form, in their order.
 const (
-	placeGroup, waterGroup, chemicalGroup, pumpGroup, unitGroup, animalsGroup = "Place", "Water", "Chemical", "Pump", "Unit", "Animals"
+	needGroup, takenGroup, doseGroup, waterGroup, chemicalGroup, pumpGroup, unitGroup, placeGroup = "For a setting", "A stop that somebody takes the risk of", "Another dose", "Water", "Chemical", "Pump", "Unit", "Place"
 )
 
 var groups = []struct{ name, says string }{
-	{placeGroup, "On the plan and its cards."},
-	{waterGroup, "As it comes, before anything is dosed."},
-	{chemicalGroup, "As the label and the jars say."},
-	{pumpGroup, "Its largest rate, or timed drawdowns, which are surer."},
+	{needGroup, "The least that a plan needs. All below may stay blank: each says what it adds."},
+	{takenGroup, "It is for whoever answers for the treated water to take, and is printed on the plan with the name."},
+	{doseGroup, "Another target or sheet, or a dose of your own."},
+	{waterGroup, "As it comes, before anything is dosed: what the dose leaves of its alkalinity and pH, solids and bins."},
+	{chemicalGroup, "As its label says, the stock, the price."},
+	{pumpGroup, "Timed drawdowns, which are surer than the largest rate."},
 	{unitGroup, "What it takes out. A trial of it tells; leave blank what none has told."},
-	{animalsGroup, "That the treated water reaches."},
+	{placeGroup, "Its name, its hours, who is there."},
 }
 
-// groupOf tells in which group a field is asked.
-func groupOf(sheet, row string) string {
+// needed are the fields that most settings rest on beside those without which there is no plan, by sheet and name.
+var needed = map[string]bool{"Chemicals product": true, "Pumps largest rate": true, "Animals species": true, "Animals stage": true, "Water as on the bench": true}
+
+// groupOf tells in which group a field is asked: first what a setting needs, then the rest by what it is of.
+func (f field) groupOf(b bench) string {
+	if strings.HasPrefix(f.adds, everything) || needed[f.sheet+" "+f.name] {
+		return needGroup
+	}
+	if f.sheet == "Chemicals" {
+		switch f.name {
+		case "dose", "basis":
+			if b.file == "" || f.name == "basis" && b.basis == "" {
+				return needGroup
+			}
+			return doseGroup
+		case "bench sheet", "target", "how sure":
+			return doseGroup
+		case "series": // which of several tests is meant is never plain
+			return needGroup
+		}
+	}
+	return groupOfSheet(f.sheet, f.row)
+}
+
+// everything begins what an answer adds without which there is no plan.
+const everything = "everything: "
+
+func groupOfSheet(sheet, row string) string {
 	switch sheet {
 	case "Chemicals", "Stocks":
 		return chemicalGroup
 	case "Pumps", "Drawdown":
 		return pumpGroup
-	case "Place", "Animals":
-		return map[string]string{"Place": placeGroup, "Animals": animalsGroup}[sheet]
+	case "Place":
+		return placeGroup
 	}
 	if row == "stock tank" {
 		return chemicalGroup
@@ -87,13 +140,21 @@ func groupOf(sheet, row string) string {
 
 // labels are what questions are called where the field's own name is too short.
 var labels = map[string]string{
-	"Place name": "Name", "Place purpose": "Treated for", "Place staffed from": "Somebody there", "Flow average flow": "Flow, on average", "Tanks stock tank volume": "Stock tank holds",
-	"Tanks tank volume": "Tank to clean up", "Stocks product in stock": "Product in a litre of stock", "Chemicals name": "Name on the drum", "Water pH": "pH",
+	"Place name": "Name", "Pumps largest rate": "The pump feeds at most", "Place purpose": "The water is treated for", "Animals species": "Animals that it reaches", "Place staffed from": "Somebody there, such as 06:00-20:30", "Flow average flow": "Flow, on average", "Tanks stock tank volume": "Stock tank holds",
+	"Tanks tank volume": "Tank to clean up", "Stocks product in stock": "Product in the stock", "Chemicals name": "Name on the drum", "Water pH": "pH",
 	"Water alkalinity": "Alkalinity of raw water", "Water turbidity": "Turbidity of raw water",
 }
 
 // passesWords are how water can pass, for people.
 var passesWords = []desk.Stop{{Value: site.OnceThrough, Says: "once through"}, {Value: "recirculating", Says: "round and round"}, {Value: "batch", Says: "a tank is cleaned up"}, {Value: site.Standing, Says: "it stands, treated by hand"}}
+
+// gives is what comes of a site whose water passes so: where it stands nothing is pumped, and nothing is caught.
+func gives(passes string) string {
+	if passes == site.Standing {
+		return "what to weigh or measure out by hand, and what the water does to the animals"
+	}
+	return "pump settings, stock, bins and what the water does to the animals"
+}
 
 // Fields of the form of a site that are no questions of it.
 const (
@@ -168,10 +229,10 @@ func (st state) unitsAsked() string { return cmp.Or(st.Flags.Get("units"), site.
 func fieldsOf(st state, passes string, b bench) (out []field) {
 	add := func(f field) {
 		_, of := site.Row(f.sheet, f.name)
-		f.group = cmp.Or(f.group, groupOf(f.sheet, f.row))
+		f.group = cmp.Or(f.group, f.groupOf(b))
 		f.label = cmp.Or(f.label, labels[strings.Join(strings.Fields(f.sheet+" "+f.row+" "+f.name), " ")], labels[f.sheet+" "+f.name], strings.ToUpper(f.name[:1])+f.name[1:])
 		if len(of.Choices) > 0 && f.choices == nil {
-			f.choices = append(f.choices, desk.Stop{})
+			f.choices = append(f.choices, desk.Stop{Says: map[bool]string{true: "choose"}[strings.HasPrefix(f.adds, everything)]})
 			for _, c := range of.Choices {
 				f.choices = append(f.choices, desk.Stop{Value: c, Says: c})
 			}
@@ -189,7 +250,10 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 		if q.Sheet != "Tanks" { // the only list of which the form fills two rows
 			row = ""
 		}
-		f := field{sheet: q.Sheet, row: row, name: q.Field, adds: q.Adds, unit: q.Unit, value: q.Default}
+		f := field{sheet: q.Sheet, row: row, name: q.Field, adds: q.Adds, unit: q.Unit}
+		if q.Default != "" { // said beside the box, and not as if somebody had typed it
+			f.adds += "; where it is blank “" + q.Default + "”"
+		}
 		if us := site.UnitChoices(q.Unit); len(us) > 1 {
 			f.more = us[1:]
 		}
@@ -202,7 +266,10 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 			}
 			if b.file != "" {
 				add(field{sheet: "Chemicals", name: "bench sheet", adds: "the dose that its jars give, as on the page before", value: b.file,
-					choices: []desk.Stop{{Value: b.file, Says: b.file}, {Value: "", Says: "none: a dose of my own"}}})
+					choices: append(b.files(), desk.Stop{Says: "none: a dose of my own"})})
+				if tests := b.tests(); tests != nil {
+					add(field{sheet: "Chemicals", name: "series", label: "Which test", adds: "which of the tests of the sheet the dose is of", value: b.series, choices: tests})
+				}
 				add(field{sheet: "Chemicals", name: "target", adds: "what that dose has to reach", value: b.target, wide: true})
 				add(field{sheet: "Chemicals", name: "how sure", label: "How sure it must be", adds: "how far to the safe side of its doubt that dose is", value: b.sure, choices: sureStops})
 			}
@@ -212,34 +279,91 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 				f.label, f.adds = "A dose of my own", "the feed without a bench sheet: choose none above"
 			}
 			add(f)
-			add(field{sheet: "Chemicals", name: "basis", label: "The dose counts", adds: "whether product or the pure substance is meant: a tenfold difference", value: b.basis})
+			add(field{sheet: "Chemicals", name: "basis", label: "The dose counts", adds: "whether product or the pure substance is meant: a tenfold difference", value: b.basis,
+				choices: st.basesOf(b)})
 			continue
 		case q.Sheet == "Pumps":
 			add(f)
 			for n := 1; n <= drawdowns; n++ {
 				row := strconv.Itoa(n)
-				add(field{sheet: "Drawdown", row: row, name: "speed", label: "Knob", unit: "%"})
-				add(field{sheet: "Drawdown", row: row, name: "volume", label: "drawn", unit: "mL"})
-				add(field{sheet: "Drawdown", row: row, name: "time", label: "in", unit: "s"})
+				add(field{sheet: "Drawdown", row: row, name: "speed", label: "Knob at", unit: "%"})
+				add(field{sheet: "Drawdown", row: row, name: "volume", label: "volume drawn", unit: "mL"})
+				add(field{sheet: "Drawdown", row: row, name: "time", label: "in the time of", unit: "s"})
 			}
 			continue
 		}
-		if q.Sheet == "Water" && f.value == "" {
-			f.value = b.raw[strings.ToLower(q.Field)] // as the jars were filled with it
+		if q.Sheet == "Animals" && q.Field == "species" {
+			for _, p := range animal.Profiles() {
+				for _, name := range append([]string{p.Name}, p.Also...) {
+					if found, err := animal.Find(name); err == nil && found.ID == p.ID { // of one animal alone
+						f.list = append(f.list, name)
+					}
+				}
+			}
+		}
+		if q.Sheet == "Water" {
+			f.bench = b.raw[strings.ToLower(q.Field)]
 		}
 		add(f)
 		for _, x := range besides[q.Sheet+" "+q.Field] {
-			if _, of := site.Row(q.Sheet, x.name); x.unit == "" && of.Unit != "" {
+			if _, of := site.Row(cmp.Or(x.sheet, q.Sheet), x.name); x.unit == "" && of.Unit != "" {
 				x.unit, x.more = f.unit, f.more
 			}
-			x.sheet = q.Sheet
+			if x.passes != "" && x.passes != passes {
+				continue
+			}
+			x.adds = templates.Options{Units: st.system()}.Show(quantity.Told(x.adds, nil))
+			if x.sheet = cmp.Or(x.sheet, q.Sheet); x.sheet == "Water" {
+				x.bench = b.raw[strings.ToLower(x.name)]
+			}
+			if us, ok := inUS[x.unit]; ok && st.system() == quantity.US {
+				x.unit, x.more = us, []string{x.unit}
+			}
 			add(x)
 		}
+	}
+	var said []string
+	for _, f := range out {
+		if f.bench != "" {
+			said = append(said, strings.TrimSpace(f.label+" "+f.bench))
+		}
+	}
+	if len(said) > 0 {
+		f := asBench
+		f.group, f.choices, f.wide = f.groupOf(b), b.asBenchWords(said), true
+		out = append(out, f)
 	}
 	for _, f := range ofUnit {
 		if passes != site.Standing {
 			f.sheet, f.group = "Solids", unitGroup
 			add(f)
+		}
+	}
+	if stop, ok := stopOf(b.takes); ok {
+		for _, f := range []field{
+			{name: "code", label: "The stop", value: stop.ID, wide: true, choices: []desk.Stop{{Value: stop.ID, Says: stop.When}, {Says: "none: it stops the plan"}}},
+			{name: "accepted by", label: "Who takes the risk"}, {name: "reason", label: "Why it may be done", wide: true}, {name: "until", label: "Last day that it holds, such as 2027-01-31"},
+		} {
+			f.sheet, f.group = "Accepted", takenGroup
+			add(f)
+		}
+	}
+	return out
+}
+
+// basesOf are what a dose of the chemical may count, where its name tells what it is; else all that there are.
+func (st state) basesOf(b bench) (out []desk.Stop) {
+	var fit []quantity.Basis
+	for _, p := range product.Default().Called(cmp.Or(st.draft().Get("chemicals-name"), b.chemical)) {
+		fit = append(fit, p.Bases()...)
+	}
+	if len(fit) == 0 {
+		fit = quantity.Bases()
+	}
+	out = append(out, desk.Stop{Says: "choose"})
+	for _, x := range append(fit, quantity.Basis(st.draft().Get("chemicals-basis")), quantity.Basis(b.basis)) { // what was said stays to be seen
+		if x != "" && x != quantity.NotStated && !slices.ContainsFunc(out, func(o desk.Stop) bool { return o.Value == string(x) }) {
+			out = append(out, desk.Stop{Value: string(x), Says: string(x)})
 		}
 	}
 	return out
@@ -257,20 +381,65 @@ func whichProduct(sold []product.Product) field {
 
 // besides are fields that the form asks for beside a question of the short form, by that question.
 var besides = map[string][]field{
-	"Flow average flow": {{name: "least flow", label: "at least", adds: "whether the pump can go so low"}, {name: "peak flow", label: "at most", adds: "whether the pump can keep up"}},
-	"Animals species":   {{name: "stage", adds: "the limits for fry, which are tighter"}},
+	"Flow hours a day": {{sheet: "Water", name: "water in the system", label: "Water that goes round", unit: "m3", more: []string{"L", "gal"}, passes: "recirculating", adds: "what builds up in the loop, which is what harms animals there"},
+		{sheet: "Water", name: "new water", label: "New water, share a day", unit: "%", passes: "recirculating", adds: "how far it builds up"}},
+	"Flow average flow":       {{name: "least flow", label: "at least", adds: "whether the pump can go so low"}, {name: "peak flow", label: "at most", adds: "whether the pump can keep up"}},
+	"Water alkalinity":        {{name: "temperature", unit: "C", more: []string{"F"}, adds: "how fast floc forms, and what the animals bear; {15 C} are taken"}},
+	"Stocks product in stock": {{sheet: "Prices", name: "price", label: "Its price", group: chemicalGroup, unit: "EUR/kg", more: []string{"USD/kg", "GBP/kg", "EUR/L", "USD/L"}, adds: "what the day and the month cost"}},
+	"Animals species":         {{name: "stage", adds: "the limits for fry, which are tighter"}},
 	"Place staffed from": {{name: "kept by", label: "Whom to ask", adds: "a name on the cards"},
 		{name: "also kept here", label: "Also in the shed", adds: "a warning of what must never meet, such as sodium hypochlorite", wide: true}},
 }
 
+// inUS are the units of those fields that are asked of who is asked in US units.
+var inUS = map[string]string{"C": "F", "m3": "gal"}
+
 // bench is what the bench sheet on the desk answers of a chemical.
 type bench struct {
 	file, chemical, basis, target, sure string
+	dose, date                          string            // the planning dose that it gives, in words, and the day of the test
+	takes                               string            // the code of a stop that somebody takes the risk of
+	series                              string            // of which this is, where the sheets hold several
+	all                                 []tried           // all that answer, in their order
 	raw                                 map[string]string // of the raw water, by the key of a reading
 }
 
+// tried is one series of the bench sheets on the desk: the file that it stands in, its name and its chemical.
+type tried struct{ file, name, chemical string }
+
+// takesKey says of a form for a site which stop somebody takes the risk of, and codeField is the field that holds it.
+const takesKey, codeField = "takes", "accepted-code"
+
+// seriesKey says of a form for a site which series its dose is to come from.
+const seriesKey = "series"
+
+// files are those of the series, each once.
+func (b bench) files() (out []desk.Stop) {
+	for _, x := range b.all {
+		if !slices.ContainsFunc(out, func(o desk.Stop) bool { return o.Value == x.file }) {
+			out = append(out, desk.Stop{Value: x.file, Says: x.file})
+		}
+	}
+	return out
+}
+
+// tests are the series to choose from, where a file holds several; a name that two files have stands once.
+func (b bench) tests() (out []desk.Stop) {
+	if len(b.all) == len(b.files()) {
+		return nil
+	}
+	out = append(out, desk.Stop{Says: "the only one of this chemical"})
+	for _, x := range b.all {
+		if x.name != "" && !slices.ContainsFunc(out, func(o desk.Stop) bool { return o.Value == x.name }) {
+			out = append(out, desk.Stop{Value: x.name, Says: x.name + " (" + x.chemical + ")"})
+		}
+	}
+	return out
+}
+
 // benchOf asks fit what the bench sheet is of, and waits so long for it at most; running is the work that is not done then.
-func (s *Server) benchOf(r *http.Request, st state, wait time.Duration) (b bench, running *job) {
+// Of several series it is the one of that name, else that of that file, else the first.
+func (s *Server) benchOf(r *http.Request, st state, name, file string, wait time.Duration) (b bench, running *job) {
 	names := st.of(desk.Bench)
 	p, _ := stepAt("/dose")
 	if len(names) == 0 {
@@ -287,36 +456,46 @@ func (s *Server) benchOf(r *http.Request, st state, wait time.Duration) (b bench
 	case <-time.After(wait):
 		return b, j
 	}
-	var doc struct {
-		Series []struct {
-			File, Chemical, Basis string
-			Targets               []string
-		}
+	type series struct {
+		File, Sheet, Name, Chemical, Basis, Date string
+		Targets                                  []string
+		Planning                                 struct{ Value float64 } `json:"planning_dose"`
 	}
+	var doc struct{ Series []series }
 	if !j.document(&doc) || len(doc.Series) == 0 {
 		return b, nil
 	}
-	x := doc.Series[0]
-	b = bench{file: x.File, chemical: x.Chemical, basis: x.Basis, target: strings.Join(x.Targets, "; "), sure: st.Flags.Get("sure"), raw: s.rawOf(r, st)}
+	at := max(0, slices.IndexFunc(doc.Series, func(x series) bool { return file != "" && x.File == file }))
+	if i := slices.IndexFunc(doc.Series, func(x series) bool { return name != "" && cmp.Or(x.Name, x.Sheet) == name }); i >= 0 {
+		at = i
+	}
+	x := doc.Series[at]
+	b = bench{series: name, file: x.File, chemical: x.Chemical, basis: x.Basis, target: strings.Join(x.Targets, "; "), sure: st.Flags.Get("sure"), raw: s.rawOf(r, st, at)}
+	if b.date = x.Date; x.Planning.Value > 0 {
+		b.dose = fmt.Sprint(quantity.To(quantity.Concentration(x.Planning.Value), 3))
+	}
+	for _, x := range doc.Series {
+		b.all = append(b.all, tried{x.File, cmp.Or(x.Name, x.Sheet), x.Chemical})
+	}
 	if b.basis == string(quantity.NotStated) || b.basis == "not stated" {
 		b.basis = ""
 	}
 	return b, nil
 }
 
-// rawOf is what the first series of the bench sheets says of its raw water, as numbers in the units of the document.
-func (s *Server) rawOf(r *http.Request, st state) map[string]string {
+// rawOf is what a series of the bench sheets says of its raw water, each number with the unit of the document.
+func (s *Server) rawOf(r *http.Request, st state, of int) map[string]string {
 	var doc struct {
 		Series []struct{ Raw map[string]any }
 	}
 	out := map[string]string{}
 	j, err := s.run(st, stepArgs("/bench", st), client(r))
-	if err != nil || !j.wait(r.Context()) || !j.document(&doc) || len(doc.Series) == 0 {
+	if err != nil || !j.wait(r.Context()) || !j.document(&doc) || len(doc.Series) <= of {
 		return out
 	}
-	for key, x := range doc.Series[0].Raw {
+	for key, x := range doc.Series[of].Raw {
 		if n, ok := x.(float64); ok {
-			out[key] = strconv.FormatFloat(n, 'f', -1, 64)
+			out[key] = strings.TrimSpace(strconv.FormatFloat(n, 'f', -1, 64) + " " + jartest.Key(key).Info().Unit)
 		}
 	}
 	return out
@@ -335,7 +514,12 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		s.siteHeld(w, r, st)
 		return
 	}
-	b, running := s.benchOf(r, st, patience)
+	given := st.draft()
+	which := given.Get("chemicals-series")
+	if q.Has(seriesKey) {
+		which = q.Get(seriesKey)
+	}
+	b, running := s.benchOf(r, st, which, given.Get("chemicals-bench-sheet"), patience)
 	if running != nil {
 		v := s.pageOf(st, "/site")
 		v.Refresh = 1
@@ -343,7 +527,16 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 		s.write(w, v, body, err, http.StatusOK)
 		return
 	}
-	given := turned(st, st.draft(), b)
+	if q.Has(takesKey) {
+		given.Set(codeField, q.Get(takesKey))
+	}
+	b.takes = given.Get(codeField)
+	given = turned(st, given, b)
+	if q.Has(seriesKey) { // another test was chosen on the page of the dose
+		for k, v := range map[string]string{"chemicals-series": which, "chemicals-bench-sheet": b.file, "chemicals-name": b.chemical, "chemicals-basis": b.basis, "chemicals-product": ""} {
+			given.Set(k, v)
+		}
+	}
 	for flag, key := range map[string]string{"target": "chemicals-target", "sure": "chemicals-how-sure"} {
 		if change == takesDose && st.Flags.Has(flag) {
 			given.Set(key, map[string]string{"target": b.target, "sure": b.sure}[flag])
@@ -368,7 +561,7 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 		passes = site.OnceThrough
 	}
 	v := s.pageOf(st, "/site")
-	form := desk.SiteForm{Passes: passes, Units: st.unitsAsked(), Bench: b.file}
+	form := desk.SiteForm{Passes: passes, Units: st.unitsAsked(), Bench: b.file, Gives: gives(passes)}
 	for _, p := range passesWords {
 		form.Ways = append(form.Ways, desk.Option{Title: p.Says, Value: p.Value, Here: p.Value == passes})
 	}
@@ -376,18 +569,24 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 		form.Systems = append(form.Systems, desk.Option{Title: u.Says, Value: u.Value, Here: u.Value == form.Units})
 	}
 	for _, g := range groups {
-		out := desk.Group{Title: g.name, Says: g.says}
-		if g.name == chemicalGroup && b.chemical != "" {
-			out.Says = b.chemical + ", from the bench sheet."
+		out := desk.Group{Title: g.name, Says: g.says, Open: g.name == needGroup || g.name == takenGroup, Fixed: g.name == needGroup}
+		if g.name == needGroup && b.dose != "" && (given["chemicals-bench-sheet"] == nil || given.Get("chemicals-bench-sheet") != "") {
+			out.Dose = b.doseWords(given)
 		}
 		for _, f := range fieldsOf(st, passes, b) {
 			if f.group != g.name {
 				continue
 			}
 			k := f.key()
-			x := desk.Entry{Name: k, Label: f.label, Adds: f.adds, Value: f.value, Unit: f.unit, Choices: f.choices, Wide: f.wide, Row: f.sheet == "Drawdown", Begins: f.sheet == "Drawdown" && f.name == "speed"}
+			x := desk.Entry{Name: k, Label: f.label, Adds: f.adds, Value: f.value, Unit: f.unit, Choices: f.choices, List: f.list, Wide: f.wide, Row: f.sheet == "Drawdown", Begins: f.sheet == "Drawdown" && f.name == "speed"}
 			if given[k] != nil {
 				x.Value = given.Get(k)
+			}
+			if why, is := strings.CutPrefix(f.adds, everything); is {
+				x.Adds, x.Needed = "", why
+			}
+			if f.bench != "" && x.Value == "" {
+				x.From = f.bench + " on the bench" + b.dayWords(", ") + ": is it still so?"
 			}
 			if unit := cmp.Or(given.Get(k+unitSuffix), f.unit); len(f.more) > 0 || unit != f.unit { // one that was typed in other units keeps those
 				x.Units, x.Unit = append([]string{f.unit}, f.more...), unit
@@ -396,9 +595,10 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 				}
 			}
 			if n, ok := faults[k]; ok {
-				x.Wrong, x.Remedy = onPage(n.Message), onPage(n.Remedy)
+				x.Wrong, x.Remedy, x.First = onPage(n.Message), onPage(n.Remedy), len(form.Wrong) == 0
 				form.Wrong = append(form.Wrong, desk.Link{Title: f.label, Address: "#" + k})
 			}
+			out.Open = out.Open || x.Wrong != "" || x.Value != f.value
 			out.Entries = append(out.Entries, x)
 		}
 		if n, ok := faults[g.name]; ok {
@@ -413,6 +613,15 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 	}
 	body, err := v.SiteForm(form)
 	s.write(w, v, body, err, http.StatusOK)
+}
+
+// doseWords are the dose that a site takes from the bench, with what it is for; where the form was asked for another, nothing, as that
+// is worked out only with the plan.
+func (b bench) doseWords(given url.Values) string {
+	if goal := given.Get("chemicals-target"); goal != "" && asSaid(goal) != b.target || given.Has("chemicals-how-sure") && sureOf(given.Get("chemicals-how-sure")) != sureOf(b.sure) {
+		return "of " + b.file + ", for " + plain.Paper(cmp.Or(goal, b.target)) + ", " + oftenWords(sureOf(given.Get("chemicals-how-sure")))
+	}
+	return strings.TrimSpace(b.dose+" "+b.basis) + ", from " + b.file + b.dayWords(", ") + ": " + b.target + ", " + oftenWords(sureOf(b.sure))
 }
 
 const unitSuffix = "-unit"
@@ -459,13 +668,14 @@ func (s *Server) saveSite(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	b, _ := s.benchOf(r, st, longest)
 	given := st.draft()
 	for k, v := range fields {
 		if k != "token" && k != deskKey && k != "do" && k != wayKey && k != systemKey && len(v) > 0 && len(v[0]) <= mostFlag {
 			given.Set(k, v[0])
 		}
 	}
+	b, _ := s.benchOf(r, st, given.Get("chemicals-series"), given.Get("chemicals-bench-sheet"), longest)
+	b.takes = given.Get(codeField)
 	for _, f := range fieldsOf(st, given.Get(passesKey), b) { // what a bare number counts must not change with the units that are asked in
 		if k := f.key(); f.unit != "" && given.Get(k) != "" && given.Get(k+unitSuffix) == "" {
 			given.Set(k+unitSuffix, f.unit)
@@ -528,12 +738,16 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 	if !plan {
 		return made, nil, true
 	}
+	if given.Get("place-purpose") == "animals" && strings.TrimSpace(given.Get("animals-species")) == "" {
+		return made, map[string]note.Note{"animals-species": note.Fault("field-missing", "the water is treated for animals, and none are named: nothing can be said of what harms them").
+			Do("name them, or choose what else the water is for")}, true
+	}
 	of := st.with(made)
 	of.Files = append(of.Files, File{Name: answersFile, Kind: desk.Answers, Data: []byte(given.Encode())})
 	args := stepArgs("/day", of)
 	j, err = s.works.do(hash("form\x00"+strings.Join(args, "\x00")+"\x00"+string(made.Data)+"\x00"+keyOf(st)), client(r), func(ctx context.Context, told func(func() string)) Answer {
-		return s.Program(ctx, Call{Args: args, Files: of.read(), Told: told})
-	})
+		return s.Program(ctx, Call{Args: args, Files: of.read(), Told: told, Reads: s.reads})
+	}, st.contents()...)
 	if !s.waited(w, r, st, "/site", j, err) {
 		return made, nil, false
 	}
@@ -544,10 +758,13 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 	form := formedBy(of)
 	for _, n := range note.Of(j.answer.Err, "plan") {
 		f, known := form.fieldAt(n.Place)
+		key := f.key()
+		if of, ok := fieldOf[n.Code]; ok { // whatever cell the command names
+			f, known, key = of, true, of.key()
+		}
 		if n.Place.File != siteFile || !known {
 			continue // the page of the day says it
 		}
-		key := f.key()
 		if n.Code == "chemical-doubtful" { // asked of the name, and chosen beside it
 			key = field{sheet: f.sheet, name: "product"}.key()
 			n.Remedy = "choose it here, or give the label's strength or density"
@@ -555,7 +772,7 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 		faults[key] = n
 	}
 	for _, x := range fieldsOf(st, given.Get(passesKey), b) { // all that a plan needs is asked for at once
-		why, needed := strings.CutPrefix(x.adds, "everything: ")
+		why, needed := strings.CutPrefix(x.adds, everything)
 		if _, told := faults[x.key()]; needed && !told && strings.TrimSpace(given.Get(x.key())) == "" {
 			faults[x.key()] = note.Fault("field-missing", "this is missing").Do("%s", why)
 		}
@@ -563,13 +780,16 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 	return made, faults, true
 }
 
+// fieldOf are the boxes in which a fault is put right that a plan tells of another cell.
+var fieldOf = map[string]field{"chemical-not-in-bench": {sheet: "Chemicals", name: "name"}, "series-many": {sheet: "Chemicals", name: "series"}, "series-unknown": {sheet: "Chemicals", name: "series"}}
+
 // program runs a command on the desk's files and one more, once.
 func (s *Server) program(st state, args []string, client string, more File) (*job, error) {
 	files := append(st.read(), more)
 	key := strings.Join(args, "\x00") + "\x00" + more.Name + "\x00" + string(more.Data) + "\x00" + keyOf(st)
 	return s.works.do(hash(key), client, func(ctx context.Context, told func(func() string)) Answer {
-		return s.Program(ctx, Call{Args: args, Files: files, Told: told})
-	})
+		return s.Program(ctx, Call{Args: args, Files: files, Told: told, Reads: s.reads})
+	}, st.contents()...)
 }
 
 // answersOf is the file of answers, and which field each of its lines is of.
@@ -589,7 +809,7 @@ func answersOf(st state, passes string, fields url.Values, b bench) (string, []s
 		k := f.key()
 		v := pointed(strings.TrimSpace(fields.Get(k)))
 		if f.name == "target" {
-			v = pointedIn(v)
+			v = asSaid(v)
 		}
 		if f.sheet == "Chemicals" && f.name == "target" && fields.Get("chemicals-bench-sheet") == "" {
 			continue // of a bench sheet that gives no dose
@@ -597,11 +817,17 @@ func answersOf(st state, passes string, fields url.Values, b bench) (string, []s
 		if f.sheet == "Chemicals" && f.name == "product" && !slices.ContainsFunc(f.choices, func(x desk.Stop) bool { return x.Value == v }) {
 			continue // of another name that was typed before
 		}
-		if v == "" || len(v) > mostFlag {
+		if v == "" && fields.Get(asBench.key()) != "" {
+			v = f.bench
+		}
+		if v == "" || len(v) > mostFlag || f.ofPage {
 			continue
 		}
 		if unit := cmp.Or(fields.Get(k+unitSuffix), f.unit); unit != "" && bareNumber.MatchString(v) {
 			v += " " + unit
+		}
+		if f.sheet == "Prices" { // which has a row for each chemical
+			f.row = fields.Get("chemicals-name")
 		}
 		write(k, f.line(v))
 	}
@@ -643,12 +869,13 @@ func (s *Server) answersAsked(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, st, "/site", http.StatusNotFound, "Not here", "Nothing was typed into the form of a site yet.", "Fill it in and send it.")
 		return
 	}
-	b, _ := s.benchOf(r, st, longest)
+	b, _ := s.benchOf(r, st, given.Get("chemicals-series"), given.Get("chemicals-bench-sheet"), longest)
+	b.takes = given.Get(codeField)
 	text, _ := answersOf(st, given.Get(passesKey), turned(st, given, b), b)
 	s.download(w, File{Name: answersFile, Data: []byte(text)})
 }
 
-// siteHeld shows what the site on the desk comes to in a dozen figures, and how to change it.
+// siteHeld shows what the site on the desk comes to in a few figures, and how to change it.
 func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	p, _ := stepAt("/day")
 	args := p.args(st)
@@ -658,12 +885,23 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	for _, f := range st.Files {
 		switch f.Kind {
 		case desk.Site:
+			held.Place = f.placeName()
 			held.Keep = desk.Link{Title: "Save as site workbook", Address: "/held/" + f.ID}
 		case desk.Answers:
 			held.Change = desk.Link{Title: "Change", Address: withQuery(st.at("/site"), changeKey, "yes")}
 		}
 	}
+	if says := st.lookedAt(); says != "" {
+		v.Says = append(v.Says, says)
+	}
 	held.Day = desk.Link{Title: "Plan the day", Address: st.at("/day")}
+	if !st.formed() {
+		for _, f := range st.Files {
+			if f.Kind == desk.Site {
+				held.Anew = desk.Link{Title: "Put it away and type the place here", Address: st.without(f.ID).at("/site")}
+			}
+		}
+	}
 	j, err := s.run(st, args, client(r))
 	if err != nil {
 		s.busy(w, st, "/site")
@@ -677,17 +915,30 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 		v.Refresh = 1
 	}
 	if done(j) && j.answer.Report != nil {
-		held.Figures = dozen(j.answer)
+		held.Figures = templates.Facts(j.answer.Report, j.answer.Options, mostFigures)
 	}
 	if a := j.answer; done(j) && a.Report == nil && a.Err != nil { // what it lacks for a day is said by the command itself
 		lacks, err := desk.NotesOf(notesOnPage(a.Options.Notes(note.Of(a.Err, "plan"))))
 		if err == nil {
 			held.Lacks = matterOnPage(lacks, st)
+			held.Absent = absentOf(a)
 		}
 	}
 	body, err := v.SiteHeld(held)
 	s.write(w, v, body, err, http.StatusOK)
 }
+
+// absentOf is the file that an answer needs and that does not lie on the desk; empty where none is missing.
+func absentOf(a Answer) string {
+	for _, n := range note.Of(a.Err, "") {
+		if m := notOnDesk.FindStringSubmatch(n.Message); m != nil {
+			return m[1]
+		}
+	}
+	return ""
+}
+
+var notOnDesk = regexp.MustCompile(`file (.+?) is not open here`)
 
 // held gives a file of the desk as it is.
 func (s *Server) held(w http.ResponseWriter, r *http.Request) {
@@ -700,5 +951,5 @@ func (s *Server) held(w http.ResponseWriter, r *http.Request) {
 	s.download(w, f)
 }
 
-// dozen are the first figures of an answer.
-func dozen(a Answer) [][2]string { return templates.Facts(a.Report, a.Options, 12) }
+// mostFigures are how many figures of a site its page shows.
+const mostFigures = 12

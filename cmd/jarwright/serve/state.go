@@ -91,10 +91,16 @@ func (st state) of(k desk.Kind) (names []string) {
 	return names
 }
 
-// with is the state with a file more; one of the same name gives way, and so does another site.
+// holds reports a file of a kind, be it one of a folder.
+func (st state) holds(k desk.Kind) bool {
+	is := func(f File) bool { return f.Kind == k }
+	return slices.ContainsFunc(st.Files, func(f File) bool { return is(f) || slices.ContainsFunc(f.Parts, is) })
+}
+
+// with is the state with a file more; one of the same name, in whatever case, gives way, and so does another site.
 func (st state) with(f File) state {
 	files := slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool {
-		return x.Name == f.Name || f.Kind == desk.Site && (x.Kind == desk.Site || x.Kind == desk.Answers)
+		return strings.EqualFold(x.Name, f.Name) || f.Kind == desk.Site && (x.Kind == desk.Site || x.Kind == desk.Answers)
 	})
 	st.Files = append(files, f)
 	return st
@@ -102,7 +108,7 @@ func (st state) with(f File) state {
 
 // heldAs is how a file on the desk is shown on a page: as what it is, and where it goes if not there.
 func (st state) heldAs(f File, at string) desk.Held {
-	h := desk.Held{Name: f.Name, Kind: f.Kind, Drop: st.without(f.ID).at("/"), Away: st.without(f.ID).at(at), Save: f.savedAt()}
+	h := desk.Held{ID: f.ID, Name: f.Name, Kind: f.Kind, Save: f.savedAt()}
 	if f.Parts != nil {
 		h.Kind = desk.Kind(fmt.Sprintf("%d %s", len(f.Parts), f.Kind))
 	}
@@ -117,7 +123,7 @@ func (st state) heldAs(f File, at string) desk.Held {
 	}
 	for _, x := range f.Parts {
 		if at == "/past" {
-			h.Parts = append(h.Parts, strings.TrimPrefix(x.Name, f.Name+"/"))
+			h.Parts = append(h.Parts, desk.Part{ID: x.ID, Name: strings.TrimPrefix(x.Name, f.Name+"/")})
 		}
 	}
 	for _, p := range steps {
@@ -155,15 +161,18 @@ func (st state) sheets() (n int) {
 	return n
 }
 
-// keyOf tells the files that commands read from all others.
-func keyOf(st state) (key string) {
+// contents tell the files that commands read from all others.
+func (st state) contents() (sums []string) {
 	for _, f := range st.Files {
 		if f.Kind != desk.Answers {
-			key += "\x00" + f.ID
+			sums = append(sums, f.content())
 		}
 	}
-	return key
+	return sums
 }
+
+// keyOf is one key of all of them.
+func keyOf(st state) string { return "\x00" + strings.Join(st.contents(), "\x00") }
 
 // draft is what was typed into the form of a site, kept or still to be put right.
 func (st state) draft() url.Values {

@@ -47,7 +47,7 @@ var steps = []step{
 }
 
 // formNames are what the forms of an answer are called.
-var formNames = map[string]string{"xlsx": "Workbook", "html": "Page", "png": "Picture", "json": "JSON", "csv": "CSV"}
+var formNames = map[string]string{"xlsx": "Workbook", "html": "Page", "png": "Picture", "json": "Data for programs", "csv": "Table"}
 
 // known reports that some step takes the flag.
 func known(flag string) bool {
@@ -78,7 +78,7 @@ func (p step) args(st state) []string {
 		names = slices.Concat(st.of(p.folders), st.of(p.logs), names)
 	}
 	args := slices.Concat(p.command[:1], names, p.command[1:], st.flags(p.flags))
-	if sites := st.of(desk.Site); p.beside != "" && len(sites) > 0 && (p.logs == "" || len(st.of(p.logs)) > 0) {
+	if sites := st.of(desk.Site); p.beside != "" && len(sites) > 0 && (p.logs == "" || st.holds(p.logs)) {
 		args = append(args, "--"+p.beside, sites[0])
 	}
 	return append(args, st.flags(shared)...)

@@ -25,7 +25,7 @@ var controls = map[string]string{
 	"months": "“Months from there”",
 	"jars":   "“Jars in the next test”",
 	"price":  "the field of its price",
-	"site":   "a site workbook on the desk",
+	"site":   "a site workbook that is open here",
 
 	"decimal": readOtherwise("Fractions are written with"),
 
@@ -81,6 +81,14 @@ const value = `(?: "([^"]*)")?`
 
 // wordings are tried in turn on all that commands say.
 var wordings = []wording{
+	{regexp.MustCompile(`\), 90[ \x{a0}]%[ \x{a0}]interval(\.?\s*)$`), func(m []string) string {
+		return "), 9 times in 10" + m[1]
+	}},
+	{regexp.MustCompile(`\bgive it with --site\b`), func([]string) string { return "drop that here too" }},
+	{regexp.MustCompile(`with --price "[^"=]*=([\d.]+)[^"]*"`), func(m []string) string { return "in " + controls["price"] + ", such as " + m[1] }},
+	{regexp.MustCompile(`([Nn])ame the columns with --column "[^"]*" and --column "[^"]*", or point at the table with --sheet and --range`), func(m []string) string {
+		return map[string]string{"N": "S", "n": "s"}[m[1]] + "ay by “change” which column is the dose and which a reading, or under “Read it otherwise” which sheet and cells hold the table; where it is no jar test, put it away"
+	}},
 	{regexp.MustCompile(`a day of it as date in the site under Place, or use --date ([0-9-]+)`), func(m []string) string {
 		return "it in “Month” beside this answer (" + m[1] + ")"
 	}},
@@ -175,7 +183,7 @@ func upper(s string) string {
 
 // onPage is a sentence of a command in the words of the page.
 func onPage(text string) string {
-	if !strings.Contains(text, "--") && !strings.ContainsAny(text, "`“'\"") {
+	if !strings.Contains(text, "--") && !strings.Contains(text, "interval") && !strings.ContainsAny(text, "`“'\"") {
 		return text
 	}
 	for _, w := range wordings {
@@ -236,6 +244,9 @@ func formedBy(st state) formed {
 // siteCell is a cell of the workbook that the form of a site makes.
 var siteCell = regexp.MustCompile(regexp.QuoteMeta(siteFile) + `: ([A-Z][a-z]+)(?:(?:!|, cell )([A-Z]+\d+)(?::[A-Z]+\d+)?)?`)
 
+// acceptance is how a command says that a stop can be accepted in a workbook.
+var acceptance = regexp.MustCompile(`enter ["“][a-z0-9-]+["”] in the site under Accepted with who takes the risk and why`)
+
 // cleansWords say how a site that the form made comes by a tank to clean up.
 const cleansWords = "On the page “Site” press “Change”, then “a tank is cleaned up”"
 
@@ -244,7 +255,8 @@ func (m formed) placesOnPage(text string) string {
 	if m.book == nil {
 		return text
 	}
-	text = strings.NewReplacer("Name its row in Tanks", cleansWords, "name its row in Tanks", strings.ToLower(cleansWords[:1])+cleansWords[1:]).Replace(text)
+	text = strings.NewReplacer("in the site under Prices", "in “Its price” of the place", "Name its row in Tanks", cleansWords, "name its row in Tanks", strings.ToLower(cleansWords[:1])+cleansWords[1:]).Replace(text)
+	text = acceptance.ReplaceAllString(text, `press “Somebody takes the risk”`)
 	return siteCell.ReplaceAllStringFunc(text, func(found string) string {
 		c := siteCell.FindStringSubmatch(found)
 		if f, ok := m.fieldAt(note.Place{Sheet: c[1], Cell: c[2]}); ok {
@@ -280,7 +292,7 @@ func (m formed) fieldAt(at note.Place) (field, bool) {
 	} else if sheet.List && k < len(sheet.Fields) {
 		name, row = sheet.Fields[k].Name, text(r, 0)
 	}
-	list := fieldsOf(m.st, m.st.draft().Get(passesKey), bench{file: "x"})
+	list := fieldsOf(m.st, m.st.draft().Get(passesKey), bench{file: "x", takes: m.st.draft().Get(codeField)})
 	for _, exact := range []bool{true, false} {
 		for _, f := range list {
 			if f.sheet == at.Sheet && f.name == name && (f.row == row || !exact) {

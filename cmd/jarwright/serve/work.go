@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"html/template"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -22,6 +23,8 @@ type Call struct {
 	Files []File
 	// Told is given the function that says how far a long run has come.
 	Told func(what func() string)
+	// Reads are what was read of files before.
+	Reads *Reads
 }
 
 // Answer is what a call came to.
@@ -50,8 +53,7 @@ type works struct {
 	slots   chan struct{}
 	waiting int   // the most that may wait or run, for all
 	each    int   // the same for one client
-	keep    int   // the most answers that are kept
-	weight  int64 // what these may weigh together, bytes
+	weight  int64 // what the answers that are kept may weigh together, bytes
 
 	mu      sync.Mutex
 	jobs    map[string]*list.Element // of *job, running or done
@@ -62,9 +64,10 @@ type works struct {
 	warming bool   // one of them runs
 }
 
-// call is a run that may be asked for later.
+// call is a run that may be asked for later, of files of these contents.
 type call struct {
 	key string
+	of  []string
 	run func(ctx context.Context, told func(func() string)) Answer
 	// then is done with the answer while nobody waits for it.
 	then func(*job)
@@ -73,6 +76,7 @@ type call struct {
 // job is a call that runs or has run.
 type job struct {
 	key     string
+	of      []string // the contents of the files that it reads
 	begun   time.Time
 	done    chan struct{}
 	cancel  context.CancelFunc
@@ -83,23 +87,20 @@ type job struct {
 	above   template.HTML // down to the answer
 	below   template.HTML
 	bodyErr error
-	memo    sync.Map // what was made of its answer, see once
-	weight  atomic.Int64
+	memo    sync.Map     // what was made of its answer, see once
+	weight  atomic.Int64 // bytes that its answer and what was made of it hold
+	works   *works
 }
-
-// behind is how many times its page an answer weighs with the draws and numbers that the page was made of, about: the dose of the
-// demo's bench sheet has a page of 0.4 MB and holds 1.4 MB.
-const behind = 3
 
 // newWorks lets calls wait in turn: one that waits is a few words in memory, and its page says that it is working. All windows of one
 // machine are one client, so its share is generous; it is there for a machine that asks without end.
 func newWorks(atOnce int) *works {
-	return &works{slots: make(chan struct{}, atOnce), waiting: 256, each: 128, keep: 128, weight: 64 << 20,
+	return &works{slots: make(chan struct{}, atOnce), waiting: 256, each: 128, weight: mostAnswers,
 		jobs: map[string]*list.Element{}, order: list.New(), clients: map[string]int{}}
 }
 
-// do begins a call or finds the one that is the same.
-func (w *works) do(key, client string, run func(ctx context.Context, told func(func() string)) Answer) (*job, error) {
+// do begins a call on files of these contents, or finds the one that is the same.
+func (w *works) do(key, client string, run func(ctx context.Context, told func(func() string)) Answer, of ...string) (*job, error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	if e, ok := w.jobs[key]; ok {
@@ -110,8 +111,7 @@ func (w *works) do(key, client string, run func(ctx context.Context, told func(f
 		return nil, errBusy
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), longest)
-	j := &job{key: key, begun: time.Now(), done: make(chan struct{}), cancel: cancel}
-	w.jobs[key] = w.order.PushFront(j)
+	j := w.begin(key, of, cancel)
 	w.clients[client]++
 	w.running++
 	go func() {
@@ -119,6 +119,7 @@ func (w *works) do(key, client string, run func(ctx context.Context, told func(f
 		select {
 		case w.slots <- struct{}{}:
 			j.answer = safely(ctx, j.tell, run)
+			j.weight.Add(weigh(j.answer))
 			<-w.slots
 		case <-ctx.Done():
 			j.answer = Answer{Err: ctx.Err(), Code: 1}
@@ -127,6 +128,17 @@ func (w *works) do(key, client string, run func(ctx context.Context, told func(f
 	}()
 	return j, nil
 }
+
+// begin takes a call in as the one that was asked for last.
+func (w *works) begin(key string, of []string, cancel context.CancelFunc) *job {
+	j := &job{key: key, of: of, works: w, begun: time.Now(), done: make(chan struct{}), cancel: cancel}
+	j.weight.Store(bareJob)
+	w.jobs[key] = w.order.PushFront(j)
+	return j
+}
+
+// bareJob is what a call weighs beside its answer, in bytes, about: its key, its place, what it is found by.
+const bareJob = 2 << 10
 
 // safely runs a call whose fault must not take the page with it.
 func safely(ctx context.Context, told func(func() string), run func(context.Context, func(func() string)) Answer) (a Answer) {
@@ -153,17 +165,30 @@ func (w *works) end(j *job, client string) {
 	w.warm()
 }
 
-// settle lets those go on who wait for a call, forgets one that was stopped, and the answers that were longest unused.
+// settle lets those go on who wait for a call, and forgets one that was stopped.
 func (w *works) settle(j *job) {
 	close(j.done)
 	if errors.Is(j.answer.Err, context.Canceled) || errors.Is(j.answer.Err, context.DeadlineExceeded) {
 		w.forget(j)
 	}
+	w.trim(j)
+}
+
+// grew counts what was made of an answer.
+func (j *job) grew(bytes int) {
+	j.weight.Add(int64(bytes))
+	j.works.mu.Lock()
+	defer j.works.mu.Unlock()
+	j.works.trim(j)
+}
+
+// trim forgets the answers that were longest unused while all are too heavy, but not the one that is being asked for.
+func (w *works) trim(j *job) {
 	weight := int64(0)
 	for e := w.order.Front(); e != nil; e = e.Next() {
 		weight += e.Value.(*job).weight.Load()
 	}
-	for e := w.order.Back(); e != nil && (w.order.Len() > w.keep || weight > w.weight); {
+	for e := w.order.Back(); e != nil && weight > w.weight; {
 		before := e.Prev()
 		if old := e.Value.(*job); done(old) && old != j {
 			weight -= old.weight.Load()
@@ -191,12 +216,12 @@ func (w *works) warm() {
 			continue
 		}
 		ctx, cancel := context.WithTimeout(context.Background(), longest)
-		j := &job{key: c.key, begun: time.Now(), done: make(chan struct{}), cancel: cancel}
-		w.jobs[c.key] = w.order.PushFront(j)
+		j := w.begin(c.key, c.of, cancel)
 		w.warming = true
 		go func() {
 			defer cancel()
 			j.answer = safely(ctx, j.tell, c.run)
+			j.weight.Add(weigh(j.answer))
 			if j.answer.Err == nil {
 				c.then(j)
 			}
@@ -225,6 +250,22 @@ func (w *works) forget(j *job) {
 	}
 }
 
+// let ends and forgets all work on files of these contents.
+func (w *works) let(contents []string) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	reads := func(of []string) bool {
+		return slices.ContainsFunc(of, func(sum string) bool { return slices.Contains(contents, sum) })
+	}
+	w.idle = slices.DeleteFunc(slices.Clone(w.idle), func(c call) bool { return reads(c.of) })
+	for _, e := range w.jobs {
+		if j := e.Value.(*job); reads(j.of) {
+			j.cancel()
+			w.forget(j)
+		}
+	}
+}
+
 // once makes something of a job's answer once, however many ask for it.
 func once[T any](j *job, what string, make func() T) T {
 	v, _ := j.memo.LoadOrStore(what, sync.OnceValue(make))
@@ -238,7 +279,8 @@ func (j *job) document(into any) bool {
 		if r := j.answer.Report; r == nil || figure.WriteJSON(&b, r.JSON()) != nil {
 			return nil
 		}
-		return b.Bytes()
+		j.grew(b.Len())
+		return bytes.Clone(b.Bytes())
 	})
 	return data != nil && json.Unmarshal(data, into) == nil
 }
