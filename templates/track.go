@@ -231,7 +231,7 @@ func (r TrackReport) group(t *Text, o Options, g history.Group) {
 	})
 	law := r.tableLaw(g)
 	t.Say("%s", figure.Say("Planning dose: enough for %s of the dirtiest waters of the class", sure("", float64(r.Sure))).
-		If(len(law.Terms) > 0, ", of %s", r.standsForWords(law)).If(len(law.Terms) < len(m.Terms), ", by the readings told of today's water alone").And("."))
+		If(len(law.Terms) > 0, ", of %s", alikeWords(d.Objects("classes_for"))).If(len(law.Terms) < len(m.Terms), ", by the readings told of today's water alone").And("."))
 	if d.Has("next") {
 		t.Say("%s", testNext(d))
 	}
