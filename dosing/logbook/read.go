@@ -66,7 +66,7 @@ type reader struct {
 	Log
 	v   layout.View
 	dec layout.Decimals
-	// above is a line over the table that tells of its stock's day, until its first row is read.
+	// above is a line over the table that tells of its stock's day, until its rows are read.
 	above   string
 	aboveAt note.Place
 	// unitless are the headings without a unit that were told, cylinder what a heading says is drawn each time, "Time for 20 mL (s)".
@@ -221,9 +221,11 @@ func (x *reader) table(row int, columns []column, more int) (end int) {
 	if !ok {
 		return end
 	}
+	before := len(x.Entries)
 	for i, t := range times {
 		x.row(from+i, t, cmp.Or(max(dayAt, 0), max(clockAt, 0)), kept)
 	}
+	x.madeAbove(x.Entries[before:])
 	return end
 }
 
@@ -316,11 +318,6 @@ func (x *reader) row(r int, t quantity.Known[quantity.Time], dayAt int, columns 
 		}
 		x.Notes.Add(note.New(note.Caution, "no-day", "a row without a day that is understood is left out: %q", layout.Text(x.v.At(r, dayAt))).At(e.Place).Do("write its date, such as 2026-03-02"))
 	default:
-		if x.above != "" && !e.Made.OK {
-			e.hearMade(x.above, x.aboveAt)
-			e.Fresh = false // the line's own day, or none
-		}
-		x.above = ""
 		x.Entries = append(x.Entries, e)
 	}
 }
