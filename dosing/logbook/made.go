@@ -110,7 +110,7 @@ func (x *reader) madeAbove(rows []Entry) {
 			}
 		}
 		switch {
-		case first < 0 && of("ofstock").in(line):
+		case first < 0 && of("fresh").in(line):
 			x.Notes.Add(note.New(note.Caution, "stock-day", "%q names no day, up to that of the last row, on which the stock was made, and no row goes by it", strings.TrimSpace(line)).At(x.aboveAt).
 				Do("write it such as: Stock made 2026-03-02"))
 		case first >= 0 && !rows[first].Made.OK:
