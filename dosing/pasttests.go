@@ -25,8 +25,9 @@ type PastTests struct {
 	// Again takes the dose anew for the water that a site has in another season; nil where it is of one water only. An error says why
 	// there is none.
 	Again func(site.Site) (BenchDose, error)
-	// Classes are ranges of raw water, cleanest first.
+	// Classes are ranges of raw water, cleanest first, and Like the further readings of the water that their doses are for.
 	Classes []RawClass
+	Like    []LikeReading
 	// Untold says why past tests give no dose for today's water. The feed's dose is then that of the water tested which comes nearest: for
 	// looking at what else is fed, and for nobody to dose.
 	Untold quantity.Known[note.Note]
@@ -41,6 +42,14 @@ type NextTest struct {
 	Jars   []quantity.Concentration
 	Beyond bool
 	Unmet  int
+}
+
+// LikeReading is a reading, in the unit of its kind, that a dose by past tests goes by beside the turbidity. AsksMost is true where the
+// water does not tell it, and the end of the tests' range stands for it that asks most.
+type LikeReading struct {
+	Key      jartest.Key
+	V        float64
+	AsksMost bool
 }
 
 // RawClass is a range of raw water with how many tests had such.

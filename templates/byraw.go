@@ -21,6 +21,7 @@ func byRawData(past dosing.PastTests, card []dosing.RawSetting, basis quantity.B
 			return (PumpAnswer{Pump: p}).choice(s.Choice).Put(figure.Of("flow", s.Flow, "m3/h", 3).In(figure.Full))
 		}))
 	}))
+	o.Some("classes_for", alikeData(past.Like))
 	var untested []dosing.RawClass
 	for _, c := range past.Classes {
 		if c.Tests == 0 {
@@ -72,8 +73,11 @@ func byRawRow(c *figure.Object) []any {
 
 // byRawSays is what a card by raw water is good for, and which water to test.
 func byRawSays(d *figure.Object) figure.Phrase {
-	p := figure.Say("Each row is for its dirtiest water, by %s past tests of water from %s to %s, and no setting feeds less than its dose. Look the raw water up as the meter reads it now; dirtier water than the last row, and cleaner than the first, has no test: run one.",
-		d.Fig("tests"), unitless(d.Fig("tested_from")), d.Fig("tested_to"))
+	like := d.Objects("classes_for")
+	p := figure.Say("Each row is for its dirtiest water").If(len(like) > 0, " (%s)", alikeWords(like)).
+		And(", by %s past tests of water from %s to %s, and no setting feeds less than its dose. Look the raw water up as the meter reads it now; dirtier water than the last row, and cleaner than the first, has no test: run one.",
+			d.Fig("tests"), unitless(d.Fig("tested_from")), d.Fig("tested_to")).
+		If(len(like) > 0, " When that reading of the water changes, ask for a new table.")
 	starred := false
 	for _, c := range d.Objects("by_raw_water") {
 		starred = starred || slices.ContainsFunc(c.Objects("settings"), func(s *figure.Object) bool { return s.Get("in_range") == true && s.Get("tested") != true })
@@ -111,7 +115,8 @@ func byRawText(t *Text, d *figure.Object) {
 
 // byRawTable is the same as a table of a card.
 func byRawTable(o Options, d *figure.Object) page.Table {
-	t := page.Table{Caption: "Setting for the raw water and the flow"}
+	like := d.Objects("classes_for")
+	t := page.Table{Caption: o.Say("%s", figure.Say("Setting for the raw water and the flow").If(len(like) > 0, ", %s", alikeWords(like)))}
 	for _, h := range byRawHeads(o, d) {
 		right := h[0] == '>'
 		t.Cols = append(t.Cols, page.Col{Head: upperFirst(either(right, h[1:], h)), Right: right})

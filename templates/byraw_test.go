@@ -94,6 +94,29 @@ func TestCardByRawWater(t *testing.T) {
 	}
 }
 
+// TestCardNamesItsWater: a card by raw water whose law goes by temperature too says for which it is, at the table and below it.
+func TestCardNamesItsWater(t *testing.T) {
+	plain := func(s string) string { return strings.NewReplacer("\u00a0", " ", "\u202f", " ").Replace(s) }
+	for _, x := range []struct {
+		worst bool
+		says  string
+	}{{false, "temperature 9 C as today"}, {true, "temperature 9 C, which of the tests' range asks most"}} {
+		p := byTests(quickPlan(t, false))
+		p.Feeds[0].Past.Like = []dosing.LikeReading{{Key: jartest.TemperatureKey, V: 9, AsksMost: x.worst}}
+		c := p.Cards(Options{})[0]
+		if got := plain(c.Tables[0].Caption); got != "Setting for the raw water and the flow, "+x.says {
+			t.Errorf("%q", got)
+		}
+		if got := plain(c.Lead); !strings.Contains(got, "Each row is for its dirtiest water ("+x.says+"), by 9 past tests") || !strings.Contains(got, "When that reading of the water changes, ask for a new table.") {
+			t.Errorf("%q", got)
+		}
+		d := p.data().Objects("feeds")[0].Sub("past_tests").Objects("classes_for")
+		if v, _ := d[0].Fig("value").Document(); len(d) != 1 || v != 9 || d[0].Said("reading") != "temperature" || d[0].Get("asks_most") != x.worst {
+			t.Errorf("%v", d)
+		}
+	}
+}
+
 // TestTrackTableAgrees: with today's water told the table of classes goes by the law of the answer; the basis that no sheet states is said.
 func TestTrackTableAgrees(t *testing.T) {
 	var tests []history.Test
@@ -132,7 +155,7 @@ func TestTrackTableAgrees(t *testing.T) {
 			t.Errorf("under the number stands %q", n.Under)
 		}
 	}
-	if got := (Options{}).Show(r.standsForWords(r.Groups[0].Model.V)); !strings.Contains(got, "which of the tests' range asks most") {
+	if got := (Options{}).Show(alikeWords(alikeData(r.standsFor(r.Groups[0].Model.V)))); !strings.Contains(got, "which of the tests' range asks most") {
 		t.Errorf("%q", got)
 	}
 }

@@ -159,6 +159,12 @@ func (r TrackReport) answer(o Options) Answer {
 	a.Sure = o.Say("%s %s is enough for %s of them.", strings.Join(says, " "), either(len(says) > 1, "Each planning dose", "The planning dose"), sure("", float64(r.Sure)))
 	what := either(len(planned) > 1, "the one that you use", either(several, r.Groups[planned[0].Group].Chemical.Name, "it"))
 	a.Order = o.Say("Dose %s, look at the water, and run a jar test as soon as you can.", what)
+	for _, x := range planned {
+		if first, ok := x.First(); ok {
+			a.Order = o.Say("%s. Till then the dose of %s is in doubt.", first, r.Groups[x.Group].Chemical.Name)
+			break
+		}
+	}
 	return r.upkeep(a, o)
 }
 
@@ -225,7 +231,7 @@ func (r TrackReport) group(t *Text, o Options, g history.Group) {
 	})
 	law := r.tableLaw(g)
 	t.Say("%s", figure.Say("Planning dose: enough for %s of the dirtiest waters of the class", sure("", float64(r.Sure))).
-		If(len(law.Terms) > 0, ", of %s", r.standsForWords(law)).If(len(law.Terms) < len(m.Terms), ", by the readings told of today's water alone").And("."))
+		If(len(law.Terms) > 0, ", of %s", alikeWords(d.Objects("classes_for"))).If(len(law.Terms) < len(m.Terms), ", by the readings told of today's water alone").And("."))
 	if d.Has("next") {
 		t.Say("%s", testNext(d))
 	}

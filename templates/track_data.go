@@ -54,7 +54,7 @@ func (r TrackReport) groupData(g history.Group) *figure.Object {
 		return o.Phrase("why", g.Refused)
 	}
 	lawData(o, g.Model.V)
-	return nextTestData(o.List("classes", r.classesData(g)).Some("classes_for", r.standsFor(r.tableLaw(g))), nextTests(g), g.Chemical.Basis)
+	return nextTestData(o.List("classes", r.classesData(g)).Some("classes_for", alikeData(r.standsFor(r.tableLaw(g)))), nextTests(g), g.Chemical.Basis)
 }
 
 // lawData adds a law to what its tests share.
@@ -104,22 +104,30 @@ func (r TrackReport) tableLaw(g history.Group) history.Model {
 }
 
 // standsFor is the further readings that a table of a law is for: today's, or the end of the tests' range that asks most.
-func (r TrackReport) standsFor(m history.Model) (out []*figure.Object) {
+func (r TrackReport) standsFor(m history.Model) (out []dosing.LikeReading) {
 	w, assumed := m.Worst(r.Water)
-	return objects(m.Terms, func(k jartest.Key) *figure.Object {
-		f := read("value", k, w[k])
-		f.Unit = k.Info().Unit
-		return figure.New().Set("reading", string(k)).Put(f).Set("asks_most", slices.Contains(assumed, k))
+	for _, k := range m.Terms {
+		out = append(out, dosing.LikeReading{Key: k, V: w[k], AsksMost: slices.Contains(assumed, k)})
+	}
+	return out
+}
+
+// alikeData are the further readings that a table by raw water is for.
+func alikeData(like []dosing.LikeReading) []*figure.Object {
+	return objects(like, func(x dosing.LikeReading) *figure.Object {
+		f := read("value", x.Key, x.V)
+		f.Unit = x.Key.Info().Unit
+		return figure.New().Set("reading", string(x.Key)).Put(f).Set("asks_most", x.AsksMost)
 	})
 }
 
-// standsForWords says it.
-func (r TrackReport) standsForWords(m history.Model) figure.Phrase {
-	w, assumed := m.Worst(r.Water)
+// alikeWords say them.
+func alikeWords(like []*figure.Object) figure.Phrase {
 	var parts []any
-	for _, k := range m.Terms {
-		parts = append(parts, figure.Say("%s %s", k.Info().Label, read("", k, w[k])).
-			If(slices.Contains(assumed, k), ", which of the tests' range asks most").If(!slices.Contains(assumed, k), " as today"))
+	for _, x := range like {
+		worst := x.Get("asks_most") == true
+		parts = append(parts, figure.Say("%s %s", jartest.Key(x.Said("reading")).Info().Label, x.Fig("value")).
+			If(worst, ", which of the tests' range asks most").If(!worst, " as today"))
 	}
 	return figure.And("; ", parts...)
 }

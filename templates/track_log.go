@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/dosing/history"
@@ -90,6 +91,15 @@ func (r TrackReport) upkeep(a Answer, o Options) Answer {
 	}
 	if len(early) > 0 && quiet > 0 && len(orders) == 0 {
 		a.Order = strings.TrimSpace(a.Order) + " Not judged yet: " + strings.Join(early, ", ") + "."
+	}
+	var aside []string
+	for _, j := range r.Logs {
+		for _, heading := range j.Log.Aside {
+			aside = append(aside, strconv.Quote(heading))
+		}
+	}
+	if len(aside) > 0 {
+		a.Order += " Not looked at: " + strings.Join(aside, ", ") + "."
 	}
 	a.Order = strings.TrimSpace(a.Order)
 	return a

@@ -98,6 +98,10 @@ func TestLogAnswer(t *testing.T) {
 	if a = (TrackReport{Logs: []logbook.Judged{logbook.Judge(q, p, nil)}}).answer(Options{}); a.Order != "Of what can be judged nothing has moved off: go on, and write the log. Not judged yet: treated water (10 of 28 readings)." {
 		t.Error(a.Order)
 	}
+	q.Aside = []string{"Pump 2 setting (%)", "Polymer used (L)"}
+	if a = (TrackReport{Logs: []logbook.Judged{logbook.Judge(q, p, nil)}}).answer(Options{}); !strings.HasSuffix(a.Order, `(10 of 28 readings). Not looked at: "Pump 2 setting (%)", "Polymer used (L)".`) {
+		t.Error(a.Order)
+	}
 }
 
 // TestLogPicture: each entry, the average within its limits, the sums within theirs, and the day on which it moved off.

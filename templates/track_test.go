@@ -119,7 +119,12 @@ func TestTrackOrder(t *testing.T) {
 	if a.Numbers[0].Words != "" || !a.Numbers[0].Value.Known() || !strings.HasPrefix(a.Order, "Dose it") {
 		t.Errorf("%+v", a)
 	}
-	r := trackReport(history.Water{jartest.Turbidity: 700})
+	r := trackReport(history.Water{jartest.Turbidity: 85})
+	r.Predictions[0].Notes.Add(note.New(note.Caution, "odd-test", "x").At(note.Place{File: "past/9 May.csv"}))
+	if a = r.answer(Options{}); a.Order != "Look first at the test in past/9 May.csv: put it away if it holds a slip, and ask again. Till then the dose of alum is in doubt." {
+		t.Errorf("%q", a.Order)
+	}
+	r = trackReport(history.Water{jartest.Turbidity: 700})
 	a = r.answer(Options{})
 	if a.Numbers[0].Words != "No dose" || !strings.Contains(a.Order, "past tests is 12 to 160 NTU, today's 700 NTU") || r.Planned() {
 		t.Errorf("%+v", a)

@@ -91,6 +91,12 @@ func (e *env) pastDoseOf(r templates.TrackReport, folder string, s site.Site, c 
 		return d, nil
 	}
 	d.Notes.Add(cautions(p.Notes)...)
+	for _, k := range g.Model.V.Terms {
+		if _, told := w[k]; !told {
+			d.Notes.Add(note.New(note.Info, "reading-helps", "%s: the law of all past tests goes by %s too, which the site's water does not tell: the dose goes by turbidity alone", c.Name.V, k.Info().Label).
+				At(c.Bench.At).Do("fill it in under Water"))
+		}
+	}
 	if !clearing { // whose list begins with a jar test
 		d.Notes.Add(note.New(note.Caution, "past-not-today", "%s: the dose is what past tests say of water of %s; today's water itself is not tested", c.Name.V, quantity.To(raw.V, 3)).
 			At(c.Bench.At).Do("look at the water that it makes, and run a jar test of today's water as soon as you can"))
@@ -147,6 +153,10 @@ func byPast(g history.Group, p history.Prediction, raw quantity.Cloudiness, tank
 	}
 	for _, c := range p.Model.Classes(p.Sure, p.Raw) {
 		out.Classes = append(out.Classes, class(c))
+	}
+	like, assumed := p.Model.Worst(p.Raw)
+	for _, k := range p.Model.Terms {
+		out.Like = append(out.Like, dosing.LikeReading{Key: k, V: like[k], AsksMost: slices.Contains(assumed, k)})
 	}
 	for _, n := range g.Next() {
 		out.Next = append(out.Next, dosing.NextTest{RawClass: class(n.Class), Jars: n.Doses, Beyond: n.Beyond, Unmet: n.Unmet})

@@ -60,8 +60,9 @@ folder: "plan", "pump", "clarify" and "budget" then go by the turbidity of the s
 water, for which --raw gives another.
 
 The plant's operating log may stand among the files: a row a day with raw and treated
-turbidity, pump setting, tank level or stock used, a timed drawdown, flow or water
-treated, and remarks, in your own spreadsheet. It then says what dose was really fed,
+turbidity, pump setting, tank level or stock used, a timed drawdown, flow (with the hours
+run where it does not run all day) or water treated, and remarks, in your own
+spreadsheet. It then says what dose was really fed,
 what was removed, and whether pump, dose or water has moved off, since which day, and
 what to do: check the pump, test again, or make fresh stock. With --site it is held
 against the site's dose, stock and pump, else against the log's own first weeks. The

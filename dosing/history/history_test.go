@@ -227,7 +227,7 @@ func TestPredictionsSpeak(t *testing.T) {
 	}
 	odd := past(99, muddy(42), 30, 0.05)
 	p, _ = group(t, append(beck(10, 20, 40, 80, 160, 15, 30, 60, 12, 18, 25, 35, 50, 70, 100, 140), odd)).Predict(muddy(40), 0.9)
-	if got := codes(p.Notes); !slices.Equal(got, []string{"like-water-needed-more"}) {
+	if got := codes(p.Notes); !slices.Equal(got, []string{"like-water-needed-more", "odd-test"}) {
 		t.Errorf("%v", p.Notes)
 	}
 }

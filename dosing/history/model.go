@@ -62,6 +62,7 @@ func (g *Group) learn() {
 	g.Model = quantity.Some(m)
 	g.doubts(m)
 	g.drift(m)
+	g.apart(m)
 }
 
 // modelOf is a law as it is told.

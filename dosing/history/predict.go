@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing/month"
 	"jarwright/jartest"
@@ -102,11 +103,34 @@ func (g Group) Predict(w Water, sure quantity.Fraction) (p Prediction, ok bool) 
 	p.near(g)
 	p.unlike()
 	for _, n := range g.Notes {
-		if n.Code == "law-left" || n.Code == "leans-by-reading" {
+		if slices.Contains(ofTheDose, n.Code) {
 			p.Notes.Add(n)
 		}
 	}
 	return p, true
+}
+
+// ofTheDose are the notes of a law that bear on each dose by it.
+var ofTheDose = []string{"law-left", "leans-by-reading", "waters-apart", "odd-test"}
+
+// heeded are the notes of a prediction that come before its dose, and what they ask for first, gravest first.
+var heeded = []struct{ code, asks string }{
+	{"waters-apart", "Find out first which of the two waters it is, or run a jar test of it"},
+	{"odd-test", "Look first at the test in %s: put it away if it holds a slip, and ask again"},
+	{"like-water-needed-more", "Look first at the test in %s, and run a jar test of today's water"},
+}
+
+// First is what to do before the dose is gone by; false where nothing speaks against it.
+func (p Prediction) First() (note.Phrase, bool) {
+	for _, h := range heeded {
+		if i := slices.IndexFunc(p.Notes, func(n note.Note) bool { return n.Code == h.code }); i >= 0 {
+			if strings.Contains(h.asks, "%s") {
+				return note.Say(h.asks, p.Notes[i].Place.File), true
+			}
+			return note.Say(h.asks), true
+		}
+	}
+	return note.Phrase{}, false
 }
 
 // apart is how far beyond those of the tests a reading may lie that the law does not go by: more is another water, and a test is to be repeated
@@ -157,7 +181,7 @@ func (p *Prediction) unlike() {
 	}
 }
 
-// Age asks about a law whose last test is more than a year old on a day.
+// Age asks about a law whose last test is more than a year old on a day, or still to come.
 func (p *Prediction) Age(on month.Date) {
 	const year = 365
 	var last Test
@@ -166,7 +190,14 @@ func (p *Prediction) Age(on month.Date) {
 			last = t
 		}
 	}
-	if last.Day.Date.IsZero() || on.IsZero() || last.Day.Date.DaysTo(on) <= year {
+	switch {
+	case last.Day.Date.IsZero() || on.IsZero():
+		return
+	case on.Before(last.Day.Date):
+		p.Notes.Add(note.New(note.Caution, "test-to-come", "the last of these tests is of %s, and today is %s: one of the two is not right", last.Day.Date.Spelled(), on.Spelled()).At(last.At).
+			Do("look at the day on that sheet, and at the clock of this machine"))
+		return
+	case last.Day.Date.DaysTo(on) <= year:
 		return
 	}
 	p.Notes.Add(note.New(note.Caution, "tests-old", "the last of these tests is of %s, %s days before %s", last.Day.Date.Spelled(), quantity.To(quantity.Number(last.Day.Date.DaysTo(on)), 4), on.Spelled()).At(last.At).

@@ -48,7 +48,7 @@ func TestWaterUnlikeThatOfTheTests(t *testing.T) {
 	}
 }
 
-// A law whose last test is more than 365 days old says so, on the 366th.
+// A law whose last test is more than 365 days old says so, on the 366th; one with a test of a day to come does, and asks.
 func TestOldTestsSpeak(t *testing.T) {
 	g := group(t, beck(10, 20, 40, 80, 160, 15, 30, 60))
 	last := month.Date{}
@@ -61,6 +61,9 @@ func TestOldTestsSpeak(t *testing.T) {
 		p, _ := g.Predict(muddy(50), 0.9)
 		p.Age(last.AddDays(days))
 		if got := slices.Contains(codes(p.Notes), "tests-old"); got != want {
+			t.Errorf("%d days: %v", days, p.Notes)
+		}
+		if got := slices.Contains(codes(p.Notes), "test-to-come"); got != (days < 0) {
 			t.Errorf("%d days: %v", days, p.Notes)
 		}
 		if want && !strings.Contains(p.Notes[0].Message, "the last of these tests is of "+last.Spelled()+", 366 days before") {

@@ -25,6 +25,7 @@ const (
 	made     role = "made"   // when the stock was made
 	cylinder role = "drawn"  // what was drawn from the cylinder,
 	timing   role = "timing" // and in how long
+	ran      role = "ran"
 )
 
 // heading is a kind of column: the kinds of words of the vocabulary of which one has to stand in its heading, and the kinds that its unit may be of.
@@ -74,6 +75,8 @@ var headings = []heading{
 	{role: remark, words: []string{"remark"}},
 	{role: beside, words: []string{"beside"}},
 	{role: made, words: []string{"made"}, with: []string{"ofstock", "date"}, bare: true},
+	{role: ran, words: []string{"ran"}, without: []string{"meter", "drawdown"}, units: []words.Kind{words.Minutes}, example: "Hours run (h)",
+		set: into(quantity.Parse[quantity.Time], func(e *Entry) *quantity.Known[quantity.Time] { return &e.Ran })},
 	{role: cylinder, words: []string{"drawdown"}, units: volumes, told: true, example: "Drawdown (mL)",
 		set: into(mL, func(e *Entry) *quantity.Known[quantity.Volume] { return &e.Drawn })},
 	{role: timing, words: []string{"drawdown", "time"}, units: []words.Kind{words.Minutes}, told: true, example: "Drawdown time (s)",

@@ -230,7 +230,15 @@ func (d *Day) since(before Entry, usual quantity.Time, p Plan, notes *note.List)
 		if before.Flow.OK {
 			q = (q + before.Flow.V) / 2
 		}
-		water, running = quantity.Some(quantity.Volume(float64(q)*float64(d.Hours.V)*litres)), true
+		hours := d.Hours.V
+		if d.Ran.OK {
+			if hours = d.Ran.V; hours > d.Hours.V*(1+refill) {
+				notes.Add(note.New(note.Caution, "ran-too-long", "the unit ran %s in the %s since the row before, so this row tells no water", quantity.To(hours, 4), quantity.To(d.Hours.V, 4)).At(d.Ran.At).
+					Do("write how long it ran since the row before, not a running total"))
+				break
+			}
+		}
+		water, running = quantity.Some(quantity.Volume(float64(q)*float64(hours)*litres)), true
 	}
 	if gap && stock.OK && water.OK && counted != running {
 		notes.Add(note.New(note.Caution, "rows-missing", "rows are missing before this one (%s hours after the last), and its %s is that of one row alone, so it tells no dose", quantity.To(quantity.Number(d.Hours.V), 3),

@@ -28,6 +28,8 @@ type Log struct {
 	UsedHead quantity.Known[string]
 	// StockHead is a heading that says stock alone, which may be what is left or what was used.
 	StockHead quantity.Known[string]
+	// Aside are the headings of columns that are understood and not used, as one of their kind stands before them: a second pump's.
+	Aside []string
 	// Units are those of the columns that are used, each with a one before it, as they are written.
 	Units []string
 	// Marks is true where the pump's setting is in marks of its own and not in per cent.
@@ -68,6 +70,8 @@ type Entry struct {
 	Drawn    quantity.Known[quantity.Volume]
 	Took     quantity.Known[quantity.Time]
 	Flow     quantity.Known[quantity.Flow]
+	// Ran is how long of the time since the row before the unit ran at that flow.
+	Ran quantity.Known[quantity.Time]
 	// Water was treated since the row before; Meter is a running total.
 	Water, Meter quantity.Known[quantity.Volume]
 	// Fresh is true where the row says that new stock was made, Made is the day on which it says the stock was.

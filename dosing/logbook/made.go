@@ -1,7 +1,9 @@
 package logbook
 
 import (
+	"cmp"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -93,6 +95,29 @@ func (x *reader) hearStock(line string, at note.Place) {
 	if of("fresh").in(line) || ofDay.MatchString(words.Fold(line)) {
 		x.above, x.aboveAt = line, at
 	}
+}
+
+// madeAbove gives the day of the line over a table to the first of its rows that the stock can have been in; a line that tells no such day is asked about.
+func (x *reader) madeAbove(rows []Entry) {
+	if line := x.above; line != "" && len(rows) > 0 {
+		byTime := func(a, b Entry) int { return cmp.Compare(a.Time, b.Time) }
+		heard := Entry{Time: slices.MaxFunc(rows, byTime).Time}
+		heard.hearMade(line, x.aboveAt)
+		first := -1
+		for i, e := range rows {
+			if heard.Made.OK && !e.Day().Before(heard.Made.V) && (first < 0 || e.Time < rows[first].Time) {
+				first = i
+			}
+		}
+		switch {
+		case first < 0 && of("fresh").in(line):
+			x.Notes.Add(note.New(note.Caution, "stock-day", "%q names no day, up to that of the last row, on which the stock was made, and no row goes by it", strings.TrimSpace(line)).At(x.aboveAt).
+				Do("write it such as: Stock made 2026-03-02"))
+		case first >= 0 && !rows[first].Made.OK:
+			rows[first].Made = heard.Made
+		}
+	}
+	x.above = ""
 }
 
 // dayIn is the day that a text names, at or before another.

@@ -61,6 +61,9 @@ func TestDayOfStockInColumns(t *testing.T) {
 		{"Date,Stock made,Stock used (L),Water treated (m3)\n2026-05-08,30 L,4,10\n2026-05-09,,4,10\n", "2026-05-08", ""},
 		{"Date,Stock made (L),Stock used (L),Water treated (m3)\n2026-05-08,30,4,10\n2026-05-09,,4,10\n", "2026-05-08", ""},
 		{"\"Alum stock made 1 May 2026, keeps 14 days\"\nDate,Stock used (L),Water treated (m3)\n2026-05-08,4,10\n2026-05-09,4,10\n", "2026-05-01 keeps 14 d", ""},
+		{"\"Stock made 9 May 2026, keeps 14 days\"\nDate,Stock used (L),Water treated (m3)\n2026-05-08,4,10\n2026-05-09,4,10\n", "2026-05-09 keeps 14 d", ""},
+		{"Stock made 2026-05-09,keeps 14 days\nDate,Stock used (L),Water treated (m3)\n2026-05-08,4,10\n2026-05-10,4,10\n", "2026-05-09 keeps 14 d", ""},
+		{"Stock made 12 May 2026\nDate,Stock used (L),Water treated (m3)\n2026-05-08,4,10\n2026-05-10,4,10\n", "-", "stock-day@A1"},
 		{"Vorratsbehälter 60 L, Lösung haltbar 2 Wochen\nDatum;Stammlösung angesetzt;Verbrauch (L);Wassermenge (m3)\n08.05.2026;x;4;10\n", "2026-05-08 keeps 14 d", "stock-or-product@C2"},
 		{"Datum;Stammlösung angesetzt;Verbrauch (L);Wassermenge (m3)\n08.05.2026;02.05.2026;4;10\n09.05.2026;;4;10\n", "2026-05-02", "stock-or-product@C1"},
 	} {

@@ -83,7 +83,7 @@ func TestStrokeAndSpeed(t *testing.T) {
 		}
 	}
 	l := read(t, "log.csv", "Date,Pump 1 setting (%),Pump 2 setting (%),Stock used (L),Water treated (m3)\n2026-03-01,40,50,16,87\n")
-	if got := strings.Join(codes(l.Notes), " "); got != "column-twice@C1" {
+	if got := strings.Join(codes(l.Notes), " "); got != "column-twice@C1" || len(l.Aside) != 1 {
 		t.Errorf("%v", got)
 	}
 }

@@ -66,7 +66,7 @@ type reader struct {
 	Log
 	v   layout.View
 	dec layout.Decimals
-	// above is a line over the table that tells of its stock's day, until its first row is read.
+	// above is a line over the table that tells of its stock's day, until its rows are read.
 	above   string
 	aboveAt note.Place
 	// unitless are the headings without a unit that were told, cylinder what a heading says is drawn each time, "Time for 20 mL (s)".
@@ -179,6 +179,7 @@ func (x *reader) table(row int, columns []column, more int) (end int) {
 		case c.role == noRole || c.role == day || c.role == clock:
 			x.Notes.Add(note.New(note.Caution, "column-not-used", "the column %q is not understood and not used", c.text).At(at))
 		case slices.ContainsFunc(kept, func(k column) bool { return k.role == c.role && k.set != nil }):
+			x.Aside = append(x.Aside, c.text)
 			x.Notes.Add(note.New(note.Caution, "column-twice", "a column of that kind stands before %q, which is not used", c.text).At(at).Do("give each its own log"))
 		default:
 			c, how := k.level(c, at)
@@ -221,9 +222,11 @@ func (x *reader) table(row int, columns []column, more int) (end int) {
 	if !ok {
 		return end
 	}
+	before := len(x.Entries)
 	for i, t := range times {
 		x.row(from+i, t, cmp.Or(max(dayAt, 0), max(clockAt, 0)), kept)
 	}
+	x.madeAbove(x.Entries[before:])
 	return end
 }
 
@@ -286,7 +289,7 @@ func (x *reader) times(row, from, end, dayAt, clockAt int) (out []quantity.Known
 // row reads one row.
 func (x *reader) row(r int, t quantity.Known[quantity.Time], dayAt int, columns []column) {
 	e := Entry{Place: x.v.PlaceAt(r, dayAt), Time: t.V}
-	some := false
+	some, untold := false, false
 	for _, c := range columns {
 		cell := x.v.At(r, c.at)
 		if c.role == remark {
@@ -306,6 +309,10 @@ func (x *reader) row(r int, t quantity.Known[quantity.Time], dayAt int, columns 
 		}
 		at := x.v.PlaceAt(r, c.at)
 		some = c.role == "drawdown" && e.stopwatch(layout.Text(cell), at) || x.value(&e, c, cell, at, x.v.PlaceAt(x.heading, c.at)) || some
+		untold = untold || c.role == ran && !e.Ran.OK
+	}
+	if untold { // a flow tells no water where it is not understood how long it ran
+		e.Flow = quantity.Known[quantity.Flow]{}
 	}
 	x.timed(&e)
 	switch {
@@ -316,11 +323,6 @@ func (x *reader) row(r int, t quantity.Known[quantity.Time], dayAt int, columns 
 		}
 		x.Notes.Add(note.New(note.Caution, "no-day", "a row without a day that is understood is left out: %q", layout.Text(x.v.At(r, dayAt))).At(e.Place).Do("write its date, such as 2026-03-02"))
 	default:
-		if x.above != "" && !e.Made.OK {
-			e.hearMade(x.above, x.aboveAt)
-			e.Fresh = false // the line's own day, or none
-		}
-		x.above = ""
 		x.Entries = append(x.Entries, e)
 	}
 }
@@ -346,6 +348,8 @@ func (x *reader) value(e *Entry, c column, cell grid.Cell, at, heading note.Plac
 	switch {
 	case c.role == "setting" && (unit == "" || v.Percent):
 		unit = "%"
+	case c.role == ran && unit == "" && holds(c.text, "hours"):
+		unit = "h"
 	case unit == "":
 		if !x.unitless[heading] {
 			x.unitless[heading] = true
