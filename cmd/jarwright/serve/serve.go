@@ -235,6 +235,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		if says := st.lookedAt(); says != "" {
 			v.Says = append(v.Says, says)
 		}
+		v.Rests = st.rests(p.path)
 	}
 	select {
 	case <-j.done:

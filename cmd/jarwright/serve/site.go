@@ -894,6 +894,7 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	if says := st.lookedAt(); says != "" {
 		v.Says = append(v.Says, says)
 	}
+	v.Rests = st.rests("/site")
 	held.Day = desk.Link{Title: "Plan the day", Address: st.at("/day")}
 	if !st.formed() {
 		for _, f := range st.Files {
