@@ -57,6 +57,31 @@ var notWord = regexp.MustCompile(`[^a-z0-9]+`)
 // the place where somebody says so, and never by itself: a plan would hold the bench against its own figures.
 var asBench = field{sheet: "Water", name: "as on the bench", label: "The raw water is now", ofPage: true}
 
+// fed asks how the chemical gets into the water. What no pump is told of is fed by hand in a plan, which nobody has to mean who left the
+// box of the pump empty.
+var fed = field{sheet: "Pumps", name: "fed", label: "It is fed", group: needGroup, ofPage: true, adds: "whether a knob is set or a tap",
+	choices: []desk.Stop{{Says: "choose, or say what the pump feeds"}, {Value: fedByPump, Says: "by a pump"}, {Value: fedByHand, Says: "by hand"}}}
+
+const fedByPump, fedByHand = "pump", "hand"
+
+// fedFault is what is wrong with what was said of that, and the box in which it is put right; false where it is plain.
+func fedFault(given url.Values) (key string, n note.Note, wrong bool) {
+	rate, pumped := given.Get("pumps-largest-rate"), false
+	for k, v := range given {
+		pumped = pumped || strings.HasPrefix(k, "drawdown-") && !strings.HasSuffix(k, unitSuffix) && strings.TrimSpace(v[0]) != ""
+	}
+	pumped = pumped || strings.TrimSpace(rate) != ""
+	switch how := given.Get(fed.key()); {
+	case how == fedByHand && pumped:
+		return fed.key(), note.Fault("fed-twice", "by hand is chosen, and a pump is described").Do("choose “by a pump”, or empty the boxes of the pump"), true
+	case how == fedByPump && !pumped:
+		return "pumps-largest-rate", note.Fault("field-missing", "this is missing").Do("read it off the plate of the pump, or time what it draws under “Pump”"), true
+	case how == "" && !pumped:
+		return fed.key(), note.Fault("field-missing", "nothing says how it is fed").Do("choose “by hand”, or say what the pump feeds at most"), true
+	}
+	return "", n, false
+}
+
 // asBenchWords are the answers to that question, where the bench read anything of its water.
 func (b bench) asBenchWords(said []string) []desk.Stop {
 	return []desk.Stop{{Says: "not measured, or as typed under Water"}, {Value: "yes", Says: "still as on the bench" + b.dayWords(" of ") + ": " + strings.Join(said, ", ")}}
@@ -283,6 +308,8 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 				choices: st.basesOf(b)})
 			continue
 		case q.Sheet == "Pumps":
+			out = append(out, fed)
+			f.adds = "where its knob has to stand"
 			add(f)
 			for n := 1; n <= drawdowns; n++ {
 				row := strconv.Itoa(n)
@@ -752,7 +779,10 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 		return made, nil, false
 	}
 	if j.answer.Report != nil {
-		return made, nil, true
+		if key, n, wrong := fedFault(given); wrong && given.Get(passesKey) != site.Standing {
+			faults = map[string]note.Note{key: n}
+		}
+		return made, faults, true
 	}
 	faults = map[string]note.Note{}
 	form := formedBy(of)
@@ -769,6 +799,9 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 			key = field{sheet: f.sheet, name: "product"}.key()
 			n.Remedy = "choose it here, or give the label's strength or density"
 		}
+		faults[key] = n
+	}
+	if key, n, wrong := fedFault(given); wrong && given.Get(passesKey) != site.Standing {
 		faults[key] = n
 	}
 	for _, x := range fieldsOf(st, given.Get(passesKey), b) { // all that a plan needs is asked for at once
