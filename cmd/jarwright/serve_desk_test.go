@@ -673,7 +673,7 @@ func TestServeFormWords(t *testing.T) {
 		t.Error("a form that nobody filled in shows a command that reads its answers")
 	}
 	d, all = newDesk(t)
-	if page := d.get("/day?"+all.Encode(), http.StatusOK); !strings.Contains(page, "The site: change its workbook itself, and drop it again") || strings.Contains(page, ">Change the site<") {
+	if page := d.get("/day?"+all.Encode(), http.StatusOK); !strings.Contains(page, ">Change a figure of the site<") || strings.Contains(page, ">Change the site<") {
 		t.Error("a workbook that was dropped is said to be changed here")
 	}
 	if page := d.get("/past", http.StatusOK); !strings.Contains(page, "in a folder named “past” for that: write the name of your own instead") {

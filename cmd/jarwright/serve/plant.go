@@ -87,7 +87,7 @@ func (st state) changeSite() desk.Link {
 	if st.formed() {
 		return desk.Link{Title: "Change the site", Address: st.at("/site")}
 	}
-	return desk.Link{Title: "The site: change its workbook itself, and drop it again", Address: st.at("/site")}
+	return desk.Link{Title: "Change a figure of the site", Address: st.at(figuresPath)}
 }
 
 // others are links to the other steps that a site answers, with one more.

@@ -111,6 +111,8 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /print/{part}/{step}", s.sheet)
 	mux.HandleFunc("GET /site", s.site)
 	mux.HandleFunc("POST /site", s.saveSite)
+	mux.HandleFunc("GET "+figuresPath, s.figures)
+	mux.HandleFunc("POST "+figuresPath, s.takeFigures)
 	mux.HandleFunc("GET /held/{id}", s.held)
 	mux.HandleFunc("GET /fill/{after}", s.newSheet)
 	mux.HandleFunc("GET /"+answersFile, s.answersAsked)
@@ -231,6 +233,9 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 	}
 	v := s.pageOf(st, p.path)
 	v.Command, v.Beforehand = commandLine(args), p.beforehand(st)
+	if p.path == "/bench" {
+		v.Says = append(v.Says, st.leftOut(desk.Bench)...)
+	}
 	if p.of == desk.Site { // the other answers need not read the site for it
 		if says := st.lookedAt(); says != "" {
 			v.Says = append(v.Says, says)

@@ -928,8 +928,12 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 		v.Says = append(v.Says, says)
 	}
 	v.Rests = st.rests("/site")
+	if !st.formed() {
+		v.Says = append(v.Says, st.leftOut(desk.Site)...)
+	}
 	held.Day = desk.Link{Title: "Plan the day", Address: st.at("/day")}
 	if !st.formed() {
+		held.Change = desk.Link{Title: "Change a figure", Address: st.at(figuresPath)}
 		for _, f := range st.Files {
 			if f.Kind == desk.Site {
 				held.Anew = desk.Link{Title: "Put it away and type the place here", Address: st.without(f.ID).at("/site")}
