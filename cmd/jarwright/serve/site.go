@@ -60,7 +60,7 @@ var asBench = field{sheet: "Water", name: "as on the bench", label: "The raw wat
 // fed asks how the chemical gets into the water. What no pump is told of is fed by hand in a plan, which nobody has to mean who left the
 // box of the pump empty.
 var fed = field{sheet: "Pumps", name: "fed", label: "It is fed", group: needGroup, ofPage: true, adds: "whether a knob is set or a tap",
-	choices: []desk.Stop{{Says: "choose, or say what the pump feeds"}, {Value: fedByPump, Says: "by a pump"}, {Value: fedByHand, Says: "by hand"}}}
+	choices: []desk.Stop{{Says: "choose"}, {Value: fedByPump, Says: "by a pump"}, {Value: fedByHand, Says: "by hand"}}}
 
 const fedByPump, fedByHand = "pump", "hand"
 
@@ -84,7 +84,7 @@ func fedFault(given url.Values) (key string, n note.Note, wrong bool) {
 
 // asBenchWords are the answers to that question, where the bench read anything of its water.
 func (b bench) asBenchWords(said []string) []desk.Stop {
-	return []desk.Stop{{Says: "not measured, or as typed under Water"}, {Value: "yes", Says: "still as on the bench" + b.dayWords(" of ") + ": " + strings.Join(said, ", ")}}
+	return []desk.Stop{{Says: "not measured, or typed below"}, {Value: "yes", Says: "still as on the bench" + b.dayWords(" of ") + ": " + strings.Join(said, ", ")}}
 }
 
 // dayWords is the day of the test in words, behind others; empty where it has none.
@@ -636,7 +636,7 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 		}
 	}
 	if len(st.draft()) > 0 { // before that there are no answers that a command could read
-		v.Command, form.Answers = commandLine(s.siteArgs(st)), st.at("/"+answersFile)
+		v.Command, form.Answers = CommandLine(s.siteArgs(st)), st.at("/"+answersFile)
 	}
 	body, err := v.SiteForm(form)
 	s.write(w, v, body, err, http.StatusOK)
@@ -913,7 +913,7 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	p, _ := stepAt("/day")
 	args := p.args(st)
 	v := s.pageOf(st, "/site")
-	v.Command = commandLine(args)
+	v.Command = CommandLine(args)
 	held := desk.SiteHeld{Name: st.of(desk.Site)[0], Saved: r.URL.Query().Has(savedKey)}
 	for _, f := range st.Files {
 		switch f.Kind {

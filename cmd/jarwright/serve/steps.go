@@ -34,7 +34,7 @@ var steps = []step{
 	{path: "/bench", title: "Bench", command: []string{"read", "--cells"}, of: desk.Bench, every: true, flags: benchRead, forms: []string{"json", "csv"}},
 	{path: "/dose", title: "Dose", command: []string{"fit"}, of: desk.Bench, every: true, flags: toFit, forms: []string{"xlsx", "html", "png", "json", "csv"}},
 	{path: "/site", title: "Site", of: desk.Site},
-	{path: "/day", title: "Day", command: []string{"plan"}, of: desk.Site, flags: []string{benchKey}, forms: []string{"xlsx", "html", "png", "json", "csv"}},
+	{path: "/day", title: "Day", command: []string{"plan"}, of: desk.Site, flags: []string{benchKey, "raw"}, forms: []string{"xlsx", "html", "png", "json", "csv"}},
 	{path: "/tank", title: "Clean up a tank", command: []string{"clarify"}, of: desk.Site, flags: []string{benchKey}, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 	{path: "/month", title: "The month", command: []string{"budget"}, of: desk.Site, flags: []string{benchKey, "months"}, forms: []string{"xlsx", "html", "png", "json", "csv"}, also: true},
 	{path: "/compare", title: "Compare chemicals", command: []string{"compare"}, of: desk.Bench, every: true, beside: "site",
