@@ -3,13 +3,17 @@ package main
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"html"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp"
 )
 
 // TestServeFigures: all that a site workbook holds stands in a form. One figure that is changed gives a copy with that figure and all
@@ -65,6 +69,43 @@ func TestServeFigures(t *testing.T) {
 	d.savedAs("day", u.RawQuery, commandOf(t, day))
 	again := d.get("/figures?"+u.RawQuery, http.StatusOK)
 	d.holds(again, `name="flow-average-flow" value="4"`, `name="chemicals-2-dose" value="0.2"`)
+}
+
+// TestBrowserServeFigures: that form, and the line that says which sheet a day rests on, wide and on a phone; a reload loses nothing that
+// was typed, and one figure that is changed is planned with.
+func TestBrowserServeFigures(t *testing.T) {
+	t.Parallel()
+	browser := browsing(t)
+	today := filepath.Join(t.TempDir(), "today.csv")
+	write(t, today, alumJars)
+	for _, wide := range []int64{1280, 360} {
+		t.Run(fmt.Sprint(wide), func(t *testing.T) {
+			w := open(t, browser, offered(t), wide)
+			w.leads("/bench", chromedp.Click(chromedp.CSS(`form[action="/demo"] button`)))
+			w.leads("/site", chromedp.Click(chromedp.CSS(`.walk a[href^="/site"]`)))
+			w.leads("/figures", chromedp.Click(chromedp.CSS(`main a[href^="/figures"]`)))
+			w.looked(fmt.Sprintf("figures-%d", wide))
+			w.do(chromedp.Click(chromedp.CSS(`#figures details:nth-of-type(3) summary`)))
+			w.until(`document.getElementById('flow-average-flow').offsetHeight > 0`)
+			w.until(`(function (i) { i.value = ''; return true; })(document.getElementById('flow-average-flow'))`)
+			w.do(chromedp.SendKeys(chromedp.CSS("#flow-average-flow"), "4,5"))
+			w.leads("/figures", chromedp.Reload())
+			w.until(`document.getElementById('flow-average-flow').value === '4,5'`)
+			w.leads("/day", chromedp.Click(chromedp.CSS(`#plan`)))
+			w.says("4.5 m", "site-changed.xlsx")
+			w.leads("/bench", chosenMore(today))
+			w.leads("/day", chromedp.Click(chromedp.CSS(`.walk a[href^="/day"]`)))
+			w.says("The dose of alum is from bench.xlsx, which the site names.", "Use today.csv for this site")
+			w.looked(fmt.Sprintf("rests-%d", wide))
+			w.shows("in place of bench.xlsx", chromedp.Click(chromedp.CSS(`.rests a`)))
+			w.fits()
+		})
+	}
+}
+
+// chosenMore chooses a file beside those on the desk.
+func chosenMore(file string) chromedp.Action[chromedp.Void] {
+	return chromedp.SetUploadFiles(chromedp.CSS(`.tray input[type=file]`), []string{file})
 }
 
 // TestServePicturesLeftOut: what a workbook holds beside its cells is said to be left out, a frame of a picture counting once.
