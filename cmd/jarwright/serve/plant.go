@@ -17,7 +17,7 @@ var unitChoices = []desk.Stop{{Value: "", Says: "as the site says"}, {Value: "me
 
 // besideDay are the day and its units, its cards to print, and what else the site answers.
 func (s *Server) besideDay(_ *http.Request, st state, j *job) desk.Side {
-	return desk.Side{Action: "/day", Kept: st.kept("date", "units", "raw"), Send: "Show that day", Print: printed(st, "/day", j),
+	return desk.Side{Action: "/day", Kept: st.kept("date", "units", "raw"), Send: "Show the day with these", Print: printed(st, "/day", j),
 		Asks: []desk.Ask{st.askDay(j), st.askRaw(),
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
 		More: append(st.risks(j), st.others("/day", st.changeSite())...)}
