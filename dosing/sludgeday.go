@@ -232,6 +232,12 @@ func polymerOf(s site.Site, name string, catalogue product.Catalogue) (product.P
 	return catalogue.Find(name)
 }
 
+// nitrogenRules say, where other rules than those of the European Union hold, what is not theirs in its figure, and which source holds.
+var nitrogenRules = map[string]struct{ lets, source string }{
+	site.RulesUS: {"the European Union lets come of manure; in the US no figure holds for all land, but what the crop takes of nitrogen, its agronomic rate",
+		"40 CFR 503.14 (d), agronomic rate of sewage sludge, from memory; "},
+}
+
 // spread is what comes to land.
 func (x *SludgeDay) spread(p Plan, s site.Site) {
 	if x.Land <= 0 {
@@ -253,10 +259,11 @@ func (x *SludgeDay) spread(p Plan, s site.Site) {
 		}
 	}
 	if perYear := sludge.PerLand(x.Nitrogen.V, x.Land); x.Nitrogen.OK && perYear > sludge.MuchNitrogen {
+		by := nitrogenRules[rulesOf(s.Place)]
 		x.Notes.Add(note.New(note.Caution, "sludge-nitrogen", "%s of nitrogen a year come to the land by every day like this one, "+
-			"more than the %s that rules commonly let come of manure", quantity.To(perYear, 3), quantity.To(sludge.MuchNitrogen, 3)).
+			"more than the %s that "+cmp.Or(by.lets, "rules commonly let come of manure"), quantity.To(perYear, 3), quantity.To(sludge.MuchNitrogen, 3)).
 			At(u.Land.At).Do("spread it on more land, or only a part of it; ask the agency that answers for the land what it may have").
-			From("the 170 kg/ha of Council Directive 91/676/EEC, Annex III, from memory"))
+			From(by.source + "the 170 kg/ha of the European Union: Council Directive 91/676/EEC, Annex III, from memory"))
 	}
 	if w.Salinity.OK && w.Salinity.V > 0 {
 		x.Salinity = w.Salinity.V

@@ -116,6 +116,30 @@ func TestSludgeSpeaks(t *testing.T) {
 	}
 }
 
+// TestNitrogenByWhoseRules: the figure is the European Union's (Council Directive 91/676/EEC, Annex III), and says so; to a site in the US
+// the rule there is told, the agronomic rate (40 CFR 503.14 (d)); both from memory.
+func TestNitrogenByWhoseRules(t *testing.T) {
+	for _, x := range []struct {
+		units, rules string
+		us           bool
+	}{{"", "", false}, {site.UnitsUS, "", true}, {site.UnitsUS, "EU", false}, {"", site.RulesUS, true}} {
+		day := sludgeDay(t, func(s *site.Site) {
+			s.Sludge.Land, s.Sludge.Returns = quantity.Some(quantity.Area(20000)), quantity.Some(false)
+			s.Place.Units, s.Place.Rules = quantity.Known[string]{V: x.units, OK: x.units != ""}, quantity.Known[string]{V: x.rules, OK: x.rules != ""}
+		})
+		if len(day.Notes) != 1 || day.Notes[0].Code != "sludge-nitrogen" {
+			t.Fatalf("%+v: %v", x, day.Notes)
+		}
+		n := day.Notes[0]
+		if us := strings.Contains(n.Message, "agronomic rate") && strings.Contains(n.Source, "40 CFR 503.14 (d)"); us != x.us {
+			t.Errorf("%+v: %s [%s]", x, n.Message, n.Source)
+		}
+		if !strings.Contains(n.Source, "170 kg/ha of the European Union: Council Directive 91/676/EEC") {
+			t.Errorf("it does not say whose the figure is: %s", n.Source)
+		}
+	}
+}
+
 // TestPolymerOfTheFiltrateBuildsUp: 240 g a day of product, 90 % of it active, that go round a loop of 200 m3 come, washed out by 10 % of new water a day, to
 // 216 g / 20 m3 = 10.8 mg/L and by 50 % to 2.16 mg/L, at any flow, as they would if a pump gave them; once through they are 0.09 mg/L.
 // Where the pump gives 0.05 mg/L as product of it too, 120 g a day, it is half as much again.

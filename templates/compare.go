@@ -11,6 +11,7 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 	"jarwright/templates/figure"
 )
 
@@ -74,20 +75,21 @@ func (c Compare) answer(o Options, d *figure.Object) Answer {
 	for _, r := range c.Comparison.Rows {
 		usable += either(r.Refused, 0, 1)
 	}
-	a := Answer{Title: "Chemicals side by side", When: dated(o.Date), Place: cmp.Or(c.Site, either(c.alone(), "1 jar test", fmt.Sprintf("%d jar tests", len(c.Comparison.Rows))))}
-	n := Number{For: "What costs least" + c.goal(o)}
+	a := Answer{Title: "Chemicals side by side", When: dated(o.Date), Place: cmp.Or(c.Site, either(len(c.Comparison.Rows) == 1, "1 jar test", fmt.Sprintf("%d jar tests", len(c.Comparison.Rows))))}
+	one := len(c.Comparison.Rows) == 1
+	n := Number{For: either(one, "What it costs", "What costs least") + c.goal(o)}
 	switch {
 	case usable == 0:
-		n.Words, n.Under = "No dose", o.Say("none of the %s tests gives one that can be recommended", len(c.Comparison.Rows))
-		a.Order = "Dose nothing by these tests: look at what each lacks, and test again."
+		n.Words, n.Under = "No dose", either(one, "the test gives none that can be recommended", o.Say("none of the %s tests gives one that can be recommended", len(c.Comparison.Rows)))
+		a.Order = "Dose nothing by " + either(one, "this test: look at what it lacks", "these tests: look at what each lacks") + ", and test again."
 	case len(placed) == 0:
 		n.Words = "Cannot be told"
-		n.Under = o.Say("%s of %s tests give a dose; none can be placed by cost, because %s", usable, len(c.Comparison.Rows), c.missing())
+		n.Under = either(one, "the test gives a dose; it has no cost, because "+c.missing(), o.Say("%s of %s tests give a dose; none can be placed by cost, because %s", usable, len(c.Comparison.Rows), c.missing()))
 		a.Order = either(c.missing() == "a price is missing", "Give the prices, and compare again.", "Give what is missing, and compare again.")
 	default:
 		n, a.Sure = c.least(o, d, placed)
 		if c.alone() {
-			a.Order = "One test is no comparison: put the sheet of another chemical beside it."
+			a.Order = c.nothingBeside()
 			break
 		}
 		a.Order = o.Say("Before you change over, run %s of %s on the plant's own water.", d.Objects("options")[c.at(placed[0])].Fig("dose"), placed[0].Parts[0].Chemical)
@@ -96,8 +98,32 @@ func (c Compare) answer(o Options, d *figure.Object) Answer {
 	return a
 }
 
-// alone reports one test, which is compared with nothing.
-func (c Compare) alone() bool { return len(c.Comparison.Rows) == 1 }
+// alone reports that nothing with a cost is of another chemical than what costs least: then that is compared with nothing, however many
+// tests there are of it.
+func (c Compare) alone() bool {
+	placed := c.placed()
+	return !slices.ContainsFunc(placed, func(r compare.Row) bool { return !slices.Equal(chemicalsIn(r), chemicalsIn(placed[0])) })
+}
+
+// chemicalsIn are the names of what an option doses, in one order.
+func chemicalsIn(r compare.Row) (names []string) {
+	for _, p := range r.Parts {
+		names = append(names, words.Fold(p.Chemical))
+	}
+	slices.Sort(names)
+	return names
+}
+
+// nothingBeside says that an option is compared with nothing, and what to do for it to be.
+func (c Compare) nothingBeside() string {
+	switch {
+	case len(c.Comparison.Rows) == 1:
+		return "There is nothing to compare it with: put the sheet of another chemical beside it."
+	case len(c.placed()) < len(c.Comparison.Rows):
+		return "There is nothing to compare it with: the other tests have no cost, as stands below."
+	}
+	return "There is nothing to compare it with: all these tests are of one chemical. Put the sheet of another beside them."
+}
 
 // at is the place of a row among all.
 func (c Compare) at(r compare.Row) int {
@@ -116,13 +142,13 @@ func (c Compare) least(o Options, d *figure.Object, placed []compare.Row) (Numbe
 	l.when(low.Known() && high.Known(), "How sure", figure.Say("%s to %s, with %s confidence", low, high, d.Fig("confidence")))
 	l.when(low.Known() && !high.Known(), "How sure", figure.Say("from %s, upper end open", low))
 	same := c.same()
-	if len(same) == 0 && len(placed) > 1 {
+	if len(same) == 0 && len(placed) > 1 && !c.alone() {
 		more := quantity.Money{Amount: placed[1].Total.Amount - placed[0].Total.Amount}
 		l.add("The next", figure.Say("%s costs %s more", placed[1].Name, unitless(costPerWater("", more))))
 	}
 	left := c.unplaced()
 	l.when(len(left) > 0, "Not placed by cost", figure.Say("%s, because %s", listed(left), c.missing()))
-	if len(same) > 0 {
+	if len(same) > 0 && !c.alone() {
 		return n, "It cannot be told apart on these data from " + listed(same) + ": the cost ranges overlap."
 	}
 	return n, ""

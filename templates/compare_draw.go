@@ -29,7 +29,7 @@ func (c Compare) Drawing(o Options) draw.Drawing {
 		return draw.Drawing{}
 	}
 	title := upperFirst(placed[0].Name) + either(c.alone(), " by itself", " costs least")
-	if same := c.same(); len(same) > 0 {
+	if same := c.same(); len(same) > 0 && !c.alone() {
 		title += "; not told apart from " + listed(same)
 	}
 	var costs []any
@@ -59,8 +59,9 @@ func (c Compare) stack(o Options, r compare.Row, place int, least compare.Row) d
 	}
 	more := quantity.Money{Amount: r.Total.Amount - least.Total.Amount, Currency: c.Currency}
 	switch {
+	case c.alone():
 	case place == 0:
-		s.Remark = either(c.alone(), "", "costs least")
+		s.Remark = "costs least"
 	case r.Same:
 		s.Remark = "not told apart"
 	default:

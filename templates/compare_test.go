@@ -170,24 +170,52 @@ func TestUnknownFreightIsNoFigure(t *testing.T) {
 	}
 }
 
-// TestCompareOfOne: one test is compared with nothing: its cost stands there, and neither that it is the least nor that one should
-// change over to it.
+// TestCompareOfOne: what has a cost and is compared with nothing of another chemical is not called the least, nor should anybody change
+// over to it: of one test, of tests of one chemical, and of several that alone has a cost.
 func TestCompareOfOne(t *testing.T) {
-	c := threeOptions(t)
-	c.Comparison.Rows, c.Comparison.Notes = c.Comparison.Rows[:1], nil
-	var b bytes.Buffer
-	w := NewText(&b, Options{})
-	c.Text(w, Options{})
-	if err := w.Flush(); err != nil {
-		t.Fatal(err)
-	}
-	said := strings.Join(strings.Fields(b.String()), " ") + c.Drawing(Options{}).Title
-	for _, word := range []string{"least", "change over"} {
-		if strings.Contains(said, word) {
-			t.Errorf("one test is said to be compared (%q):\n%s", word, b.String())
+	three := threeOptions(t).Comparison.Rows // alum, ferric, and chitosan without a dose
+	again := three[0]
+	again.Name = "Wednesday alum"
+	for _, x := range []struct {
+		rows []compare.Row
+		says string
+	}{
+		{three[:1], "There is nothing to compare it with: put the sheet of another chemical beside it."},
+		{[]compare.Row{three[0], again}, "There is nothing to compare it with: all these tests are of one chemical. Put the sheet of another beside them."},
+		{[]compare.Row{three[0], three[2]}, "There is nothing to compare it with: the other tests have no cost, as stands below."},
+	} {
+		c := threeOptions(t)
+		c.Comparison.Rows, c.Comparison.Notes = x.rows, nil
+		var b bytes.Buffer
+		w := NewText(&b, Options{})
+		c.Text(w, Options{})
+		if err := w.Flush(); err != nil {
+			t.Fatal(err)
+		}
+		said := strings.Join(strings.Fields(b.String()), " ") + c.Drawing(Options{}).Title
+		for _, word := range []string{"least", "change over", "told apart", "dearer", " more"} {
+			if strings.Contains(said, word) {
+				t.Errorf("one chemical is said to be compared (%q):\n%s", word, b.String())
+			}
+		}
+		if !strings.Contains(said, x.says) {
+			t.Errorf("no %q in\n%s", x.says, b.String())
 		}
 	}
-	if want := "One test is no comparison: put the sheet of another chemical beside it."; !strings.Contains(said, want) {
-		t.Errorf("no %q in\n%s", want, b.String())
+}
+
+// TestCompareOfOneWithout: a single test without a cost, or without a dose, is spoken of as one.
+func TestCompareOfOneWithout(t *testing.T) {
+	for _, x := range []struct {
+		row  int
+		says string
+	}{{0, "the test gives a dose; it has no cost, because a price is missing"}, {2, "the test gives none that can be recommended"}} {
+		c := threeOptions(t)
+		c.Comparison.Rows = c.Comparison.Rows[x.row : x.row+1]
+		c.Comparison.Rows[0].Priced, c.Comparison.Rows[0].Counted = false, true
+		a := c.answer(Options{}, c.data())
+		if n := a.Numbers[0]; !strings.HasPrefix(n.For, "What it costs") || n.Under != x.says || strings.Contains(n.Under+a.Order, "these") {
+			t.Errorf("%+v", a)
+		}
 	}
 }

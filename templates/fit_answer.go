@@ -23,7 +23,11 @@ func (f FitReport) several(o Options, n int) Answer {
 	}
 	a := Answer{Title: "Lowest dose that works", Place: fmt.Sprintf("%d jar tests", n), When: dated(o.Date)}
 	a.Numbers = []Number{{For: "Tests that give an answer", Words: fmt.Sprintf("%d of %d", planned, n)}}
-	a.Order = either(planned > 0, "Take the dose of the test whose water is today's.", "Dose nothing by these tests: each says below what to test next.")
+	if i := slices.IndexFunc(f.Results, func(r curve.Result) bool { return r.HasPlanning }); planned == 1 && i >= 0 {
+		one := fitSeries{f.Results[i], fitData(f.Results[i])}.reply(o)
+		a.Numbers, a.Sure = one.Numbers, fmt.Sprintf("Of %d tests only “%s” gives an answer. ", n, one.Place)+one.Sure
+	}
+	a.Order = either(planned == 1, "Take it where the water of that test is today's; else test again.", either(planned > 0, "Take the dose of the test whose water is today's.", "Dose nothing by these tests: each says below what to test next."))
 	if slices.ContainsFunc(slices.Concat(f.notesOfResults()...), doubtsUnit) {
 		a.Order = "Dose nothing by a test whose unit is in doubt: each says so below."
 	}

@@ -440,6 +440,13 @@ func TestFitOverview(t *testing.T) {
 	text := shownText(t, two, Options{})
 	holds(t, text, "2 jar tests", "test answer planning dose lowest effective dose (90 % interval) storm found 13.4 mg/L 12.3 mg/L (11.1 to "+
 		"14.0) storm no response to the dose - -")
+	if a := two.several(Options{}, 2); a.Numbers[0].Words != "" || (Options{}).Show(a.Numbers[0].Value) != "13.4 mg/L" || !strings.HasPrefix(a.Sure, "Of 2 tests only “storm” gives an answer. ") ||
+		a.Order != "Take it where the water of that test is today's; else test again." {
+		t.Errorf("where one of two tests answers, its answer stands there: %+v", a)
+	}
+	if a := (FitReport{Results: []curve.Result{madeFit(), madeFit(), other}}).several(Options{}, 3); a.Numbers[0].Words != "2 of 3" {
+		t.Errorf("%+v", a.Numbers)
+	}
 	if !two.Planned() || (FitReport{Results: two.Results[1:]}).Planned() {
 		t.Error("one series of two has a plan")
 	}

@@ -43,7 +43,7 @@ func WriteHalves(above, below io.Writer, r Report, o Options) error {
 // asPage is a report as its page.
 func asPage(r Report, o Options) page.Page {
 	o.Explain = true // a page is kept and passed on, so it shows how its figures came about
-	p := page.Page{Title: "jarwright", Paper: o.Paper, When: dated(o.Date), Version: o.Version}
+	p := page.Page{Title: "jarwright", Paper: o.Paper, When: dated(o.Date), Version: o.Version, Command: o.Command}
 	blocks := Blocks(r, o)
 	if len(blocks) > 0 && blocks[0].heads() {
 		p.Title = blocks[0].title()

@@ -27,6 +27,7 @@ type Options struct {
 	Date         time.Time // the date that documents carry; zero for none
 	Paper        string    // "a4" (also when empty) or "letter"
 	Version      string    // of the program, for documents
+	Command      string    // that gives the same answer, for documents; empty where none does
 }
 
 // Report is the answer of one command, in every form that it can take.

@@ -121,7 +121,7 @@ func (r TrackReport) answer(o Options) Answer {
 	}
 	switch {
 	case len(r.Water) == 0:
-		a.Numbers = []Number{{For: "Chemicals whose dose the tests tell", Words: fmt.Sprintf("%d of %d", laws, len(r.Groups))}}
+		a.Numbers = []Number{r.toldOf(laws)}
 		a.Order = either(laws > 0, `Measure today's water, and ask for its dose with --raw, such as --raw "85 NTU".`, "Run more tests, each of another water: below is how many there are.")
 		return r.upkeep(a, o)
 	case len(r.Predictions) == 0:
@@ -166,6 +166,17 @@ func (r TrackReport) answer(o Options) Answer {
 		}
 	}
 	return r.upkeep(a, o)
+}
+
+// toldOf is how far past tests tell a dose: of one chemical its name, of several how many.
+func (r TrackReport) toldOf(laws int) Number {
+	if i := slices.IndexFunc(r.Groups, func(g history.Group) bool { return g.Model.OK }); laws == 1 {
+		return Number{For: either(len(r.Groups) == 1, "The tests tell the dose of", fmt.Sprintf("Of %d chemicals the tests tell the dose of", len(r.Groups))), Words: upperFirst(r.Groups[i].Chemical.Name)}
+	}
+	if len(r.Groups) == 1 {
+		return Number{For: "Dose of " + r.Groups[0].Chemical.Name, Words: "Not told", Under: "by so few tests"}
+	}
+	return Number{For: "Chemicals whose dose the tests tell", Words: fmt.Sprintf("%d of %d", laws, len(r.Groups))}
 }
 
 // mostSure is of how many chemicals a headline tells how sure their doses are; the others stand below.

@@ -129,8 +129,20 @@ func TestTrackOrder(t *testing.T) {
 	if a.Numbers[0].Words != "No dose" || !strings.Contains(a.Order, "past tests is 12 to 160 NTU, today's 700 NTU") || r.Planned() {
 		t.Errorf("%+v", a)
 	}
-	if a = trackReport(nil).answer(Options{}); a.Numbers[0].Words != "1 of 2" || !strings.Contains(a.Order, "--raw") {
+	if a = trackReport(nil).answer(Options{}); a.Numbers[0].Words != "Alum" || a.Numbers[0].For != "Of 2 chemicals the tests tell the dose of" || !strings.Contains(a.Order, "--raw") {
 		t.Errorf("%+v", a)
+	}
+	one := trackReport(nil)
+	one.Groups = one.Groups[:1]
+	if n := one.answer(Options{}).Numbers[0]; n.Words != "Alum" || n.For != "The tests tell the dose of" {
+		t.Errorf("a count of one: %+v", n)
+	}
+	one.Groups[0].Model.OK = false
+	if n := one.answer(Options{}).Numbers[0]; n.Words != "Not told" || n.For != "Dose of alum" {
+		t.Errorf("a count of none: %+v", n)
+	}
+	if n := (TrackReport{History: trackReport(nil).History}).toldOf(2); n.Words != "2 of 2" {
+		t.Errorf("%+v", n)
 	}
 }
 

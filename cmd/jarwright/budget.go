@@ -38,6 +38,7 @@ With --raw the usual water of every month is so turbid, whatever Seasons says.`,
 		RunE: func(_ *cobra.Command, args []string) error { return e.budget(args, opt, months) },
 	}
 	e.addRaw(c)
+	e.addBench(c)
 	p := c.Flags()
 	parsed(c, &opt.OrderFrom, "order-from", "DAY", "first day on which an order can be placed, YYYY-MM-DD (the first of the month when absent)",
 		month.ParseDate)

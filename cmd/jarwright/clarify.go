@@ -95,12 +95,15 @@ water between them never gets too little). A chemical may stand before it:
 				return badUsage("clarify takes a site or the tank's flags (--%s), not both", quick)
 			case e.raw > 0:
 				return badUsage("--raw is today's water of a site; without one give --start")
+			case e.bench != nil:
+				return badUsage("--bench gives a site its dose; without one give --dose")
 			}
 			return e.clarifyQuick(cmd)
 		},
 	}
 	tankFlags.add(c)
 	e.addRaw(c)
+	e.addBench(c)
 	c.Flags().Bool("between", true, "draw the dose straight between the readings given; =false keeps the higher of two doses down to the lower reading")
 	e.completeProducts(c, "chemical")
 	return c

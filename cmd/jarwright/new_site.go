@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
 )
 
@@ -16,6 +17,7 @@ import (
 type siteForm struct {
 	blank, short bool
 	answers      string // file of answers to the short form
+	from         string // another site, of which answers change some
 }
 
 func newSite(e *env) *cobra.Command {
@@ -44,12 +46,16 @@ of a row "Tanks, stock tank | volume | 36 L", "Drawdown, 2 | speed | 50 %".`,
 	}
 	c.Flags().BoolVar(&f.blank, "blank", false, "without example values")
 	c.Flags().BoolVar(&f.short, "short", false, "ask what most sites need, and leave all else out")
+	c.Flags().StringVar(&f.from, "from", "", "site `FILE` of which all is taken over, but for what --answers says of it")
 	c.Flags().StringVar(&f.answers, "answers", "", "`FILE` with the answers to the short form, one a line")
 	return c
 }
 
 // siteValues are what the file is to hold; a terminal is asked which form is wanted.
 func (e *env) siteValues(f *siteForm) (site.Values, error) {
+	if f.from != "" {
+		return nil, nil
+	}
 	f.short = f.short || f.answers != ""
 	lines := bufio.NewScanner(e.In)
 	if e.InTerminal && !e.flags.quiet && !f.short && !f.blank {
@@ -65,6 +71,28 @@ func (e *env) siteValues(f *siteForm) (site.Values, error) {
 	return site.Example("", ""), nil
 }
 
+// changedSite is what another site holds, with the answers in place of what they name; its units stay.
+func (e *env) changedSite(f siteForm) (site.Values, error) {
+	data, err := e.readInput(f.from)
+	if err != nil {
+		return nil, err
+	}
+	form := site.ShortForm{}
+	if form.Values, err = site.Written(f.from, data); err != nil {
+		return nil, err
+	}
+	if rows := form.Values["Place"]; len(rows) > 0 && rows[0]["units"] == site.UnitsUS {
+		form.Units, e.shown.Units = quantity.US, quantity.US
+	}
+	if f.answers == "" {
+		return form.Values, nil
+	}
+	if data, err = e.readInput(f.answers); err != nil {
+		return nil, err
+	}
+	return form.Values, e.takeNamed(&form, f.answers, string(data))
+}
+
 // writeSite writes the file that was asked for.
 func (e *env) writeSite(name string, f siteForm) (err error) {
 	ending := strings.ToLower(filepath.Ext(name))
@@ -72,6 +100,9 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 		return badUsage("new site writes .xlsx or .yaml, not %q", name)
 	}
 	values, err := e.siteValues(&f)
+	if f.from != "" {
+		values, err = e.changedSite(f)
+	}
 	if err != nil {
 		return err
 	}
@@ -101,7 +132,7 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 	if err != nil {
 		return err
 	}
-	if e.say("wrote %s; next: fill it in, then jarwright plan %s", name, name); !f.short && !f.blank {
+	if e.say("wrote %s; next: %sjarwright plan %s", name, either(f.from == "", "fill it in, then ", ""), name); !f.short && !f.blank && f.from == "" {
 		e.say("a short form asks %d questions instead: jarwright new site FILE --short", len(site.Short(e.shown.Units, site.OnceThrough)))
 	}
 	return nil

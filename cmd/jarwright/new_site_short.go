@@ -87,6 +87,15 @@ func (e *env) finished(form *site.ShortForm) site.Values {
 // decides which questions there are.
 func (e *env) namedAnswers(name, data string) (site.Values, error) {
 	form := site.ShortForm{Units: e.shown.Units}
+	if err := e.takeNamed(&form, name, data); err != nil {
+		return nil, err
+	}
+	form.Blank()
+	return e.finished(&form), nil
+}
+
+// takeNamed takes answers that name their fields; all that are wrong are told at once.
+func (e *env) takeNamed(form *site.ShortForm, name, data string) error {
 	var faults note.List
 	for i, line := range strings.Split(data, "\n") {
 		if strings.TrimSpace(line) == "" {
@@ -100,9 +109,5 @@ func (e *env) namedAnswers(name, data string) (site.Values, error) {
 			faults.Add(note.Of(err, "bad-answer")[0].At(note.Place{File: name, Cell: fmt.Sprintf("line %d", i+1)}))
 		}
 	}
-	if len(faults) > 0 {
-		return nil, faults.Err()
-	}
-	form.Blank()
-	return e.finished(&form), nil
+	return faults.Err()
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/cmd/jarwright/serve"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -71,7 +72,7 @@ func must(err error) {
 // options turns the flags into what templates need.
 func (e *env) options() (templates.Options, error) {
 	f := e.flags
-	o := templates.Options{Explain: f.explain, Width: e.Width, Version: version(),
+	o := templates.Options{Explain: f.explain, Width: e.Width, Version: version(), Command: again(e.line),
 		Color: e.OutTerminal && !e.NoColor && !f.noColor && f.out == "", Blocks: e.Blocks && !f.ascii && f.out == ""}
 	units, err := oneOf("units", cmp.Or(f.units, site.UnitsMetric))
 	if err != nil {
@@ -92,6 +93,28 @@ func (e *env) options() (templates.Options, error) {
 		o.Date, err = parseDay(f.date)
 	}
 	return o, err
+}
+
+// again is the command line that gives the same answer, with all that bears on it: where the answer goes does not. That of the demo is of
+// several answers, and of none.
+func again(line []string) string {
+	if len(line) == 0 || line[0] == "demo" {
+		return ""
+	}
+	var out []string
+	for i := 0; i < len(line); i++ {
+		name, _, whole := strings.Cut(line[i], "=")
+		switch {
+		case name == "-o" || name == "--output" || name == "--format":
+			if !whole {
+				i++ // its value
+			}
+		case slices.Contains([]string{"--force", "--no-color", "--ascii", "-q", "--quiet"}, line[i]):
+		default:
+			out = append(out, line[i])
+		}
+	}
+	return serve.CommandLine(out)
 }
 
 // parseDay reads YYYY-MM-DD or YYYY-MM (its first day).

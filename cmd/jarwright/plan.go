@@ -93,6 +93,8 @@ the pond ("20 kg per pond"), for its surface ("300 kg/ha") or for a bucket of wa
 				return e.planSite(args)
 			case e.raw > 0:
 				return badUsage("--raw is today's water of a site; without one give --turbidity")
+			case e.bench != nil:
+				return badUsage("--bench gives a site its dose; without one give --dose")
 			case len(args) > 0:
 				return badUsage("plan takes a site or the quick form's flags, not both")
 			}
@@ -102,6 +104,7 @@ the pond ("20 kg per pond"), for its surface ("300 kg/ha") or for a bucket of wa
 	planFlags.add(c)
 	handFlags.add(c)
 	e.addRaw(c)
+	e.addBench(c)
 	e.completeProducts(c, "chemical")
 	return c
 }
@@ -338,6 +341,9 @@ func (e *env) openSite(args []string) (site.Site, string, error) {
 	}
 	if e.raw > 0 {
 		s.Water.Turbidity = quantity.Known[quantity.Cloudiness]{V: e.raw, OK: true, At: note.Place{Cell: rawFlag}}
+	}
+	if err == nil {
+		s, err = e.onBench(s)
 	}
 	return s, name, err
 }

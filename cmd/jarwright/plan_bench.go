@@ -33,7 +33,7 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 		if !c.Bench.OK {
 			continue
 		}
-		file := e.beside(siteFile, c.Bench.V)
+		file := e.benchFile(siteFile, c)
 		if c.Dose.OK || c.Fed.OK {
 			if g.Jars[i] = e.jarsBeside(file, s, c); g.Jars[i] != nil {
 				inputs = append(inputs, file)
@@ -139,6 +139,11 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 		return dosing.BenchDose{}, err
 	}
 	others := slices.DeleteFunc(chemicalsOf(all), func(x jartest.Chemical) bool { return dosing.SameChemical(c, x.Name, product.Default()) })
+	if c.Bench.At.Cell == sheetFlag && !slices.ContainsFunc(all, func(x jartest.Series) bool {
+		return strings.EqualFold(c.Series.V, x.Name) || strings.EqualFold(c.Series.V, x.Place.Sheet)
+	}) {
+		c.Series.OK = false // the site's is of its own sheet
+	}
 	which := append(dosing.WhichChemical(&s, others, product.Default()), dosing.WhoseSheet(s, c, chemicalsOf(all), product.Default())...)
 	if len(which) > 0 {
 		return dosing.BenchDose{}, which.Err()

@@ -80,11 +80,15 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 			if e.raw > 0 {
 				return badUsage("--raw is today's water of a site, and there is none")
 			}
+			if e.bench != nil {
+				return badUsage("--bench gives a site its dose, and there is none")
+			}
 			return e.pumpQuick(cmd, x)
 		},
 	}
 	ownPump.add(c)
 	e.addRaw(c)
+	e.addBench(c)
 	checkFlags.add(c)
 	repeated(c, &x.rates, "rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, aboveZero(quantity.Parse[quantity.FeedRate]))
 	repeated(c, &x.flows, "flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)",

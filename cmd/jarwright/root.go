@@ -57,6 +57,8 @@ type env struct {
 	serving atomic.Bool
 	// raw is today's turbidity of a site's raw water, in place of the site's; zero where no flag tells it.
 	raw quantity.Cloudiness
+	// bench are the bench sheets that a site's doses are taken from in place of what it says.
+	bench []string
 	// cardOnly is true where water outside past tests leaves the card by raw water, and the doses of other chemicals, to be shown.
 	cardOnly bool
 	// clearing is true where doses are for a tank that is cleared, and not for the raw water.

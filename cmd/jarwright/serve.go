@@ -81,7 +81,7 @@ func (e *env) serve(ctx context.Context, f serveFlags) error {
 	if e.flags.out != "" || e.flags.format != "" {
 		return badUsage("serve takes neither -o nor --format: each page saves its answer")
 	}
-	o := serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles}
+	o := serve.Options{Program: e.inMemory, Render: render, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles}
 	if f.folder != "" {
 		root, err := os.OpenRoot(f.folder)
 		if err != nil {

@@ -147,6 +147,7 @@ func plainPage(body string) string {
 // TestBenchPageDrawsTheSheet: the demo's sheet with its own letters and row numbers, what
 // each column was taken for above it, what its head says with the cells, and the way on.
 func TestBenchPageDrawsTheSheet(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	at, _ := d.post("/demo", "", nil)
 	status, body := d.get(at)
@@ -166,6 +167,7 @@ func TestBenchPageDrawsTheSheet(t *testing.T) {
 // TestBenchPageTakesAColumn: a column is said to be another by the form behind "change"; the
 // address and the command below hold the same override, and none is left when it is taken back.
 func TestBenchPageTakesAColumn(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	at := d.drop("", "odd.csv", "Jar,Alum (mg/L as Al),Result,Second\n1,1,30,7.1\n2,2,12,7.0\n3,3,5,6.9\n4,4,4,6.8\n")
 	_, body := d.get(at)
@@ -194,6 +196,7 @@ func TestBenchPageTakesAColumn(t *testing.T) {
 // TestBenchPageOfAWrongOverride: its error stands at its field in the words of the command
 // line, the field keeps what was typed, and the sheet is drawn all the same.
 func TestBenchPageOfAWrongOverride(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	at, _ := d.post("/demo", "", nil)
 	to, _ := d.post("/reading", at, url.Values{"stock": {"10 buckets"}, "basis": {"as Al"}})
@@ -224,6 +227,7 @@ func TestBenchPageOfAWrongOverride(t *testing.T) {
 // TestBenchPageWithoutJars: a refusal is set as an answer, with the sheet where it could be
 // opened, each of its columns to be named.
 func TestBenchPageWithoutJars(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	_, body := d.get(d.drop("", "list.csv", "Item,Count\nbolts,4\nnuts,9\n"))
 	d.has(body, "No jars", "No table of jars was found", "1 Item Count", "2 bolts 4 3 nuts 9", "change A", "change B")
@@ -242,6 +246,7 @@ func TestBenchPageWithoutJars(t *testing.T) {
 // TestBenchPageOfUnknownHeadings: where no heading of a sheet is known, its columns are named by the letters that the page has for
 // them, and the command that is shown reads the same.
 func TestBenchPageOfUnknownHeadings(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	const sheet = "Topf;Menge;Wert\n1;0;38,4\n2;5;24,1\n3;10;13,3\n4;15;6,8\n5;20;4,1\n6;25;2,8\n7;30;3,5\n"
 	at := d.drop("", "topf.csv", sheet)
@@ -266,6 +271,7 @@ func TestBenchPageOfUnknownHeadings(t *testing.T) {
 // TestBenchPageOfSeveral: two files, each under its name; an override that one of them meets
 // is no fault of the other; a long sheet is cut with a word.
 func TestBenchPageOfSeveral(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	long := "Jar,Alum (mg/L as Al),Turbidity (NTU)\n"
 	for i := range 90 {
@@ -308,6 +314,7 @@ func inColumn(v url.Values, name string, cells ...string) {
 // TestTypedJarsAreABenchSheet: what was typed becomes a workbook that can be saved, and the
 // fit of it is that of the same numbers in a text.
 func TestTypedJarsAreABenchSheet(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	to, body := d.post("/jars", "", typedJars())
 	if !strings.HasPrefix(to, "/bench?file=") {
@@ -344,6 +351,7 @@ func TestTypedJarsAreABenchSheet(t *testing.T) {
 
 // TestTypedMillilitres: 0.05 mL of a stock of 10 g/L in 1 L of water are 0.5 mg/L.
 func TestTypedMillilitres(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	v := typedJars()
 	v.Set("unit", "mL")
@@ -375,6 +383,7 @@ func TestTypedMillilitres(t *testing.T) {
 // TestTypedJarsThatAreWrong come back filled in, each error at its field; nothing is lost when
 // more jars are asked for.
 func TestTypedJarsThatAreWrong(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	v := typedJars()
 	v.Set("basis", "")
@@ -423,6 +432,7 @@ func (d *benchDesk) led(path string, fields url.Values) string {
 
 // TestTypedOverRange: the limit that the page asks for where a meter is over its range is taken as one.
 func TestTypedOverRange(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	_, body := d.get("/jars")
 	d.has(body, "where it says “over range”, type its limit, such as “>1000”")
@@ -438,6 +448,7 @@ func TestTypedOverRange(t *testing.T) {
 // TestTypedTargetIsAsked: a number alone is no target; the one that the reading has is offered at the field, and taken by one
 // button. A decimal comma is one in a target in full, too.
 func TestTypedTargetIsAsked(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	for typed, offer := range map[string]string{"5": "turbidity <= 5 NTU", "2,5": "turbidity <= 2.5 NTU", "90 %": "turbidity removal >= 90 %"} {
 		v := typedJars()
@@ -471,6 +482,7 @@ func TestTypedTargetIsAsked(t *testing.T) {
 
 // TestJarsBegunAnew asks before what was typed goes, and does not where nothing was.
 func TestJarsBegunAnew(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	v := typedJars()
 	v.Set("do", "anew")
@@ -491,6 +503,7 @@ func TestJarsBegunAnew(t *testing.T) {
 // TestSecondSheetIsToldWhatHolds: how one sheet is read and what was asked of it holds for a second one as well, and every page
 // says so until it is taken back.
 func TestSecondSheetIsToldWhatHolds(t *testing.T) {
+	t.Parallel()
 	d := newBenchDesk(t)
 	one := d.drop("", "one.csv", "Jar,Alum (mg/L as Al),Result\n1,1,30\n2,2,12\n3,3,5\n")
 	to, _ := d.post("/change", one, url.Values{"column": {"Result"}, "kind": {"turbidity"}, "unit": {"NTU"}})

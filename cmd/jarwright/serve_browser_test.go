@@ -44,7 +44,7 @@ func offeredWith(t *testing.T, change func(*serve.Options)) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles}
+	o := serve.Options{Program: e.inMemory, Render: render, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles}
 	_, o.Port, _ = net.SplitHostPort(l.Addr().String())
 	change(&o)
 	ctx, stop := context.WithCancel(context.Background())

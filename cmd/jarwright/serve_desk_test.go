@@ -34,7 +34,7 @@ func newDesk(t *testing.T) (d deskAt, all url.Values) {
 	t.Helper()
 	e := &env{streams: streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard}}
 	d = deskAt{t: t, host: "127.0.0.1:8149"}
-	d.s = serve.New(serve.Options{Program: e.inMemory, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles, Port: "8149"})
+	d.s = serve.New(serve.Options{Program: e.inMemory, Render: render, Kind: kindOf, Log: isPlantLog, Demo: e.demoFiles, Port: "8149"})
 	t.Cleanup(d.s.Close)
 	d.token = regexp.MustCompile(`name="token" value="([0-9a-f]+)"`).FindStringSubmatch(d.get("/", http.StatusOK))[1]
 	to := d.post("/demo", url.Values{}, http.StatusSeeOther).Header().Get("Location")
@@ -58,7 +58,7 @@ func (d deskAt) do(r *http.Request, status int) *httptest.ResponseRecorder {
 
 func (d deskAt) get(address string, status int) string {
 	d.t.Helper()
-	for range 60 { // a page that is still working is asked for again, as its refresh does
+	for range 300 { // a page that is still working is asked for again, as its refresh does
 		body := breaking(d.do(httptest.NewRequest(http.MethodGet, address, nil), status).Body.String())
 		if !strings.Contains(body, `http-equiv="refresh"`) {
 			return body
@@ -161,6 +161,7 @@ func TestServeDose(t *testing.T) {
 
 // TestServeWanted: a sheet that states no target is asked for one, and what is typed in short leads to the dose.
 func TestServeWanted(t *testing.T) {
+	t.Parallel()
 	d, _ := newDesk(t)
 	body := "--x\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n" + d.token + "\r\n--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"beck.csv\"\r\n\r\n" +
 		"Jar,Alum (mg/L as product),Turbidity (NTU)\n1,0,40\n2,10,30\n3,20,12\n4,30,5\n5,40,3\n6,50,3.2\n\r\n--x--\r\n"
@@ -186,6 +187,7 @@ func TestServeWanted(t *testing.T) {
 // TestServeGoalMistyped: a target that cannot be read stays in its field, with what is wrong beside it and the slider above, and is
 // put right there.
 func TestServeGoalMistyped(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	q := url.Values{"desk": {all.Encode()}, "goal": {"clear water"}}
 	to := d.do(httptest.NewRequest(http.MethodGet, "/dose?"+q.Encode(), nil), http.StatusSeeOther).Header().Get("Location")
@@ -215,6 +217,7 @@ func siteAnswers(desk string) url.Values {
 // TestServeSite: a wrong answer comes back with the rest and what is wrong at its field; right ones make a workbook whose
 // plan has the dose of the bench sheet at the sureness asked, and which the form can change again.
 func TestServeSite(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1] // the bench sheet alone
 	page := d.get("/site?"+all.Encode(), http.StatusOK)
@@ -285,6 +288,7 @@ func TestServeSite(t *testing.T) {
 // be seen. The pump feeds 10 gph at most, 50 gpm pass, and 60 mg/L of product come from a stock of 100 g/L:
 // 50 gpm × 60 gal/h per gpm × 60 / 100 000 = 1.8 gph, which is 18 % of 10 gph.
 func TestServeSiteUnits(t *testing.T) {
+	t.Parallel()
 	d, _ := newDesk(t)
 	typed := func(desk string) url.Values {
 		return url.Values{"desk": {desk}, "passes": {"once through"}, "place-name": {"Mill beck"}, "place-purpose": {"other"}, "chemicals-name": {"alum"}, "chemicals-dose": {"60"},
@@ -374,6 +378,7 @@ const answersNoFile = "<b>site-answers.txt</b>"
 // TestServeEmptyForm: of a form that is sent empty all that a plan needs is asked for at once; a file that is nothing the program
 // knows is not called what it is not.
 func TestServeEmptyForm(t *testing.T) {
+	t.Parallel()
 	d, _ := newDesk(t)
 	to := d.post("/site", url.Values{"desk": {""}, "passes": {"once through"}, "place-name": {"Beck"}}, http.StatusSeeOther).Header().Get("Location")
 	page := d.get(to, http.StatusOK)
@@ -395,6 +400,7 @@ func TestServeEmptyForm(t *testing.T) {
 // TestServeStray: a file that cannot be opened, dropped together with a bench sheet, is said with the way to put it away, and the sheet
 // is answered all the same; a text without jars may be a sheet, and the page says how to put it away.
 func TestServeStray(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
 	to := d.dropped("", false, [2]string{"storm.csv", benchCSV}, [2]string{"manual.pdf", "%PDF-1.4 of a meter"}).Header().Get("Location")
@@ -447,6 +453,7 @@ func bomb(t *testing.T, mega int) string {
 // TestServeRefusedFiles: a file that cannot be opened is answered with a status of its kind and a page set like an answer, which has an
 // address of its own for Back and a reload; the desk stays as it is, nothing of the file is held, and the next request is fine.
 func TestServeRefusedFiles(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	dir := t.TempDir()
 	write(t, filepath.Join(dir, "Manual.XLSX"), "%PDF-1.4 of a meter")
@@ -557,6 +564,7 @@ func TestServeReadsAreShared(t *testing.T) {
 // TestServeFormOfEachWay: the form of a place promises no number of figures, names each group that it asks of and no other, and speaks of
 // pumps and bins only where there are some; a metric form has no unit of the US and the other way round.
 func TestServeFormOfEachWay(t *testing.T) {
+	t.Parallel()
 	d, _ := newDesk(t)
 	legend := regexp.MustCompile(`<legend[^>]*>([^<]*)</legend>`)
 	units := regexp.MustCompile(`<span class="of">([^<]*)</span>|<select name="[a-z0-9-]+-unit" aria-label="[^"]*"><option selected>([^<]*)</option>`)
@@ -583,6 +591,7 @@ func TestServeFormOfEachWay(t *testing.T) {
 
 // TestServeMissingBench: a site that names a bench sheet which is not on the desk says which, and to drop it.
 func TestServeMissingBench(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][1:]
 	page := d.get("/day?"+all.Encode(), http.StatusOK)
@@ -593,6 +602,7 @@ func TestServeMissingBench(t *testing.T) {
 
 // TestServeSheets: the day's card and the cards of each kind are pages of their own, with nothing else of the report.
 func TestServeSheets(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	day := d.get("/day?"+all.Encode(), http.StatusOK)
 	for part, holds := range map[string][2]string{"today-card": {"What to do when", "Pump card: pump 1, alum"}, "pump-card": {"Pump card: pump 1, alum", "Stock card"}, "stock-card": {"Stock card: alum stock", "Pump card"}} {
@@ -610,6 +620,7 @@ func TestServeSheets(t *testing.T) {
 
 // TestServeCompare: the prices that are missing are asked for, and once typed stand in the command.
 func TestServeCompare(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
 	if page := d.get("/compare?"+all.Encode(), http.StatusOK); !strings.Contains(page, `name="price-alum"`) {
@@ -625,6 +636,7 @@ func TestServeCompare(t *testing.T) {
 
 // TestServeQuestions: each page of the plant has its questions beside it, and what they are answered with is in the command.
 func TestServeQuestions(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	for path, x := range map[string]struct{ name, value, command string }{
 		"/day": {"date", "2026-03-04", "plan|site.xlsx|--date|2026-03-04"}, "/month": {"months", "3", "budget|site.xlsx|--months|3"},
@@ -673,7 +685,7 @@ func TestServeFormWords(t *testing.T) {
 		t.Error("a form that nobody filled in shows a command that reads its answers")
 	}
 	d, all = newDesk(t)
-	if page := d.get("/day?"+all.Encode(), http.StatusOK); !strings.Contains(page, "The site: change its workbook itself, and drop it again") || strings.Contains(page, ">Change the site<") {
+	if page := d.get("/day?"+all.Encode(), http.StatusOK); !strings.Contains(page, ">Change a figure of the site<") || strings.Contains(page, ">Change the site<") {
 		t.Error("a workbook that was dropped is said to be changed here")
 	}
 	if page := d.get("/past", http.StatusOK); !strings.Contains(page, "in a folder named “past” for that: write the name of your own instead") {
@@ -693,6 +705,7 @@ func aSite(desk string) url.Values {
 // TestServeWhichProduct: a name that several products bear is asked about where it stands, and in words of the page; the one that
 // is chosen is the plan's.
 func TestServeWhichProduct(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
 	if page := d.get("/site?"+all.Encode(), http.StatusOK); !strings.Contains(page, `<select id="chemicals-product"`) {
@@ -725,6 +738,7 @@ func TestServeWhichProduct(t *testing.T) {
 
 // TestServeSiteSaved: saving from the form gives the workbook, by a page that begins it and leads on.
 func TestServeSiteSaved(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
 	v := siteAnswers(all.Encode())
@@ -748,6 +762,7 @@ func TestServeSiteSaved(t *testing.T) {
 // TestServeSiteSurvives: another way for the water to pass and other units keep what was typed, each figure in the unit that it
 // was typed in, and what only another way asks for comes back with it.
 func TestServeSiteSurvives(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
 	v := siteAnswers(all.Encode())
@@ -778,6 +793,7 @@ func TestServeSiteSurvives(t *testing.T) {
 
 // TestServeEndAsks: the program is not ended before it was said what would be lost, where something would.
 func TestServeEndAsks(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	ended := 0
 	d.s.End = func() { ended++ }
@@ -806,6 +822,7 @@ func TestServeEndAsks(t *testing.T) {
 // TestServeWords: whatever the page refuses or remarks speaks of its own controls: no flag, no command and, of a site that was made
 // here, no cell; the command that gives the same answer stays.
 func TestServeWords(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	bench := url.Values{"file": all["file"][:1]}
 	odd := "Jar,Dose,Result,Temp\n1,0,30,\n2,10,12,\n3,20,5,\n4,30,4,\n"
@@ -868,6 +885,7 @@ func TestServeWords(t *testing.T) {
 
 // TestServeMonthsInABook: several months fit no workbook; that is said in place of a file, with a way back.
 func TestServeMonthsInABook(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all.Set("months", "3")
 	page := d.get("/save/xlsx/month?"+all.Encode(), http.StatusConflict)
@@ -881,6 +899,7 @@ func TestServeMonthsInABook(t *testing.T) {
 // TestServeUndated: where neither the site nor the page gives a day, the day and its cards say so and offer the field; with it they
 // are of that day.
 func TestServeUndated(t *testing.T) {
+	t.Parallel()
 	d, all := newDesk(t)
 	all["file"] = all["file"][:1]
 	v := siteAnswers(all.Encode())

@@ -89,7 +89,7 @@ func (e *env) siteTests(s site.Site, siteFile, chemical string) (out []logbook.B
 		if !c.Bench.OK || bad != nil || words.Fold(c.Name.V) != words.Fold(chemical) {
 			continue
 		}
-		r, _, _, err := e.pastTests(fitFlags{targets: targets, bench: sheet.Options{Counts: countsOf(s, &c)}}, []string{e.beside(siteFile, c.Bench.V)})
+		r, _, _, err := e.pastTests(fitFlags{targets: targets, bench: sheet.Options{Counts: countsOf(s, &c)}}, []string{e.benchFile(siteFile, c)})
 		if err == nil {
 			out = append(out, benchOf(r, &c)...)
 		}

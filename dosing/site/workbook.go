@@ -37,12 +37,19 @@ func Read(name string, r io.Reader) (Site, error) {
 }
 
 func readWorkbook(name string, data []byte) (Site, error) {
-	tabs, err := grid.Workbook(name, data)
+	blocks, faults, err := workbookBlocks(name, data)
 	if err != nil {
 		return Site{}, err
 	}
-	var blocks []block
-	var faults note.List
+	return decode(name, blocks, faults)
+}
+
+// workbookBlocks are the sheets of a site as they stand in a workbook.
+func workbookBlocks(name string, data []byte) (blocks []block, faults note.List, err error) {
+	tabs, err := grid.Workbook(name, data)
+	if err != nil {
+		return nil, nil, err
+	}
 	known := false
 	for _, s := range tabs {
 		sh, ok := findSheet(s.Name)
@@ -64,10 +71,10 @@ func readWorkbook(name string, data []byte) (Site, error) {
 		}
 	}
 	if !known && len(faults) == 0 {
-		return Site{}, note.Fault("not-a-site", "holds none of the sheets of a site workbook").At(note.Place{File: name}).
+		return nil, nil, note.Fault("not-a-site", "holds none of the sheets of a site workbook").At(note.Place{File: name}).
 			Do(`make one with "jarwright new site FILE"; its sheets are %s`, strings.Join(each(Sheets(), title), ", "))
 	}
-	return decode(name, blocks, faults)
+	return blocks, faults, nil
 }
 
 // tab is one sheet of a site workbook.

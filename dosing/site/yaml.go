@@ -14,12 +14,20 @@ import (
 // lower case with "_" for blanks; a value carries its unit ("3.6 m3/h"). Unknown
 // and repeated keys are refused with line and column.
 func readYAML(name string, data []byte) (Site, error) {
-	y := yamlReader{file: name}
-	body, err := grid.YAML(name, data)
+	blocks, faults, err := yamlBlocks(name, data)
 	if err != nil {
 		return Site{}, err
 	}
-	var blocks []block
+	return decode(name, blocks, faults)
+}
+
+// yamlBlocks are the parts of a site as they stand in YAML.
+func yamlBlocks(name string, data []byte) (blocks []block, faults note.List, err error) {
+	y := yamlReader{file: name}
+	body, err := grid.YAML(name, data)
+	if err != nil {
+		return nil, nil, err
+	}
 	if pairs, ok := y.pairs(body); ok {
 		for _, p := range pairs {
 			sh, ok := findSheet(p.key)
@@ -33,10 +41,10 @@ func readYAML(name string, data []byte) (Site, error) {
 		}
 	}
 	if len(blocks) == 0 && len(y.faults) == 0 {
-		return Site{}, note.Fault("not-a-site", "holds no part of a site").
+		return nil, nil, note.Fault("not-a-site", "holds no part of a site").
 			At(note.Place{File: name}).Do("see the fields with \"jarwright new site site.yaml\"")
 	}
-	return decode(name, blocks, y.faults)
+	return blocks, y.faults, nil
 }
 
 type yamlReader struct {

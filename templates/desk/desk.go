@@ -91,8 +91,18 @@ type Page struct {
 	Free  string
 	// Says is what has to be known before the answer is read.
 	Says []string
+	// Rests says what a site's answer rests on.
+	Rests Rests
 	// SavesBeside is true where the body itself shows in what form the answer can be kept.
 	SavesBeside bool
+}
+
+// Rests is which test a site's dose comes from, with each other one that it can be taken from; Other is true where one of those
+// was opened and is not used.
+type Rests struct {
+	Says   string
+	Offers []Link
+	Other  bool
 }
 
 // Save is a form in which the answer can be kept.

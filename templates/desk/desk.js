@@ -144,7 +144,7 @@ document.querySelectorAll('[data-forget]').forEach(function (a) {
 // The program is asked to end: whether something typed would be lost with it.
 document.querySelectorAll('[data-typed]').forEach(function (i) {
   i.form.addEventListener('submit', function () {
-    i.value = ['jars', 'site'].some(function (n) { var k = kept(n); return k.all && !k.sent && Object.keys(k.all).length; }) || elsewhere() ? 'yes' : '';
+    i.value = ['jars', 'site', 'figures'].some(function (n) { var k = kept(n); return k.all && !k.sent && Object.keys(k.all).length; }) || elsewhere() ? 'yes' : '';
   });
 });
 // The program is ended in one window: the others say so, since nothing that they ask for is answered any more.

@@ -84,6 +84,15 @@ func (p Page) SiteForm(f SiteForm) (template.HTML, error) {
 	}{p, f})
 }
 
+// Figures is the body of the page with all that a site workbook holds, to be changed; back leaves it.
+func (p Page) Figures(f SiteForm, back Link) (template.HTML, error) {
+	return p.body("figures.html", struct {
+		Page
+		Form SiteForm
+		Back Link
+	}{p, f, back})
+}
+
 // SiteHeld is a place that is known: some of its figures, and how it is changed and kept.
 type SiteHeld struct {
 	// Name is that of its file, Place what it is called itself.

@@ -30,7 +30,8 @@ type Page struct {
 	Valid, Ask string
 	Paper      string // "a4" (also when empty) or "letter"
 	Version    string
-	Parts      []any // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Limits, Picture, Notes, Lines, Card
+	Command    string // that gives the same answer; it may be empty
+	Parts      []any  // *Answer, Section, Folded, Sheet, Para, List, Steps, Jobs, Pairs, Table, Limits, Picture, Notes, Lines, Card
 	Sources    []string
 }
 

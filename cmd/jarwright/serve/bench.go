@@ -257,7 +257,7 @@ func (s *Server) askColumn(w http.ResponseWriter, r *http.Request) {
 	if unit := r.URL.Query().Get("unit"); len(unit) <= mostFlag { // asked about where a dose is too large to be one
 		c.Unit = cmp.Or(c.Unit, unit)
 	}
-	p.Title, p.Command = "What a column is", commandLine(args)
+	p.Title, p.Command = "What a column is", CommandLine(args)
 	body, err := c.Write()
 	s.write(w, p, body, err, http.StatusOK)
 }

@@ -2,8 +2,8 @@ package serve
 
 import "strings"
 
-// commandLine is what one would type at a terminal for the same answer.
-func commandLine(args []string) string {
+// CommandLine is what one would type at a terminal for the same answer.
+func CommandLine(args []string) string {
 	out := []string{"jarwright"}
 	for _, a := range args {
 		if a == "" || strings.ContainsAny(a, " \t<>=|&;()'\"*?[]#~%!{}$`\\") {

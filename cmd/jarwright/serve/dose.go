@@ -156,6 +156,7 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 			side.Asks = append(side.Asks, s.askGoal(r, st, t[0], ""))
 		}
 		var doubts note.List
+		given := map[string]bool{}
 		for _, y := range doc.Series {
 			if y.Planning != nil || y.Surface != nil && y.Surface.Planning != nil {
 				if asked := templates.UnitDoubts(j.answer.Report, y.File, y.Sheet); len(asked) > 0 {
@@ -163,6 +164,7 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 					continue
 				}
 				side.Plate = toSite(st)
+				given[y.File] = true
 				if x := tests(doc.Series, y); x != "" && st.formed() {
 					to := side.Plate
 					to.Title = "Take the dose of “" + x + "” to the site"
@@ -170,6 +172,9 @@ func (s *Server) besideDose(r *http.Request, st state, j *job) desk.Side {
 					side.Plates = append(side.Plates, to)
 				}
 			}
+		}
+		if use := st.usable(given); len(use) > 0 && side.Plate.Address != "" { // a site that is planned on another sheet
+			side.Plates = append(use, append([]desk.Link{side.Plate}, side.Plates...)...)
 		}
 		if len(doubts) > 0 { // which goes before any dose, and before more jars
 			if side.Plate.Address == "" {

@@ -255,7 +255,7 @@ func (s *Server) besideTrial(_ *http.Request, st state, j *job) desk.Side {
 // pastPage waits for past tests.
 func (s *Server) pastPage(w http.ResponseWriter, st state) {
 	p := s.pageOf(st, "/past")
-	p.Command, p.Beforehand = commandLine([]string{"track", pastFolder, "--raw", "85 NTU"}), inPast
+	p.Command, p.Beforehand = CommandLine([]string{"track", pastFolder, "--raw", "85 NTU"}), inPast
 	body, err := p.PastTests()
 	s.write(w, p, body, err, http.StatusOK)
 }

@@ -17,8 +17,8 @@ var unitChoices = []desk.Stop{{Value: "", Says: "as the site says"}, {Value: "me
 
 // besideDay are the day and its units, its cards to print, and what else the site answers.
 func (s *Server) besideDay(_ *http.Request, st state, j *job) desk.Side {
-	return desk.Side{Action: "/day", Kept: st.kept("date", "units"), Send: "Show that day", Print: printed(st, "/day", j),
-		Asks: []desk.Ask{st.askDay(j),
+	return desk.Side{Action: "/day", Kept: st.kept("date", "units", "raw"), Send: "Show the day with these", Print: printed(st, "/day", j),
+		Asks: []desk.Ask{st.askDay(j), st.askRaw(),
 			{Name: "units", Label: "Units", Value: st.Flags.Get("units"), Choices: unitChoices}},
 		More: append(st.risks(j), st.others("/day", st.changeSite())...)}
 }
@@ -61,6 +61,18 @@ func (st state) askDay(j *job) desk.Ask {
 	return a
 }
 
+// askRaw is the question for today's raw water, which goes before what the site says of it.
+func (st state) askRaw() desk.Ask {
+	first := waterAsks[0]
+	a := desk.Ask{Name: first.flag, Label: first.label, Value: st.Flags.Get(first.flag), Unit: first.unit(st.system()), Hint: "Empty: as the site says."}
+	if number, ok := strings.CutSuffix(a.Value, " "+a.Unit); ok {
+		a.Value = number
+	} else if a.Value != "" {
+		a.Unit = "" // it was typed with one of its own
+	}
+	return a
+}
+
 // undated says that neither the site nor this page gives the day.
 const undated = "No date given: cards and plan name no day."
 
@@ -87,7 +99,7 @@ func (st state) changeSite() desk.Link {
 	if st.formed() {
 		return desk.Link{Title: "Change the site", Address: st.at("/site")}
 	}
-	return desk.Link{Title: "The site: change its workbook itself, and drop it again", Address: st.at("/site")}
+	return desk.Link{Title: "Change a figure of the site", Address: st.at(figuresPath)}
 }
 
 // others are links to the other steps that a site answers, with one more.

@@ -31,6 +31,8 @@ import (
 // Options are what a page needs of the program.
 type Options struct {
 	Program Program
+	// Render writes an answer that is there in a form, as its command would; nil has each form worked out by a command of its own.
+	Render func(w io.Writer, r templates.Report, form string, o templates.Options) error
 	// Kind tells what a file is to the program.
 	Kind func(name string, data []byte) desk.Kind
 	// Log tells a plant's operating log, in less time than Kind takes; nil where there are none.
@@ -111,6 +113,8 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /print/{part}/{step}", s.sheet)
 	mux.HandleFunc("GET /site", s.site)
 	mux.HandleFunc("POST /site", s.saveSite)
+	mux.HandleFunc("GET "+figuresPath, s.figures)
+	mux.HandleFunc("POST "+figuresPath, s.takeFigures)
 	mux.HandleFunc("GET /held/{id}", s.held)
 	mux.HandleFunc("GET /fill/{after}", s.newSheet)
 	mux.HandleFunc("GET /"+answersFile, s.answersAsked)
@@ -230,11 +234,15 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, p step) {
 		return
 	}
 	v := s.pageOf(st, p.path)
-	v.Command, v.Beforehand = commandLine(args), p.beforehand(st)
+	v.Command, v.Beforehand = CommandLine(args), p.beforehand(st)
+	if p.path == "/bench" {
+		v.Says = append(v.Says, st.leftOut(desk.Bench)...)
+	}
 	if p.of == desk.Site { // the other answers need not read the site for it
 		if says := st.lookedAt(); says != "" {
 			v.Says = append(v.Says, says)
 		}
+		v.Rests = st.rests(p.path)
 	}
 	select {
 	case <-j.done:
@@ -337,7 +345,7 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	name := strings.TrimPrefix(p.path, "/") + "." + form
-	j, err := s.run(st, append(p.args(st), "-o", name), client(r))
+	j, err := s.rendered(r, st, p, form, name)
 	if !s.waited(w, r, st, p.path, j, err) {
 		return
 	}
@@ -361,6 +369,31 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 		body, err = v.NotSaved(name, body, desk.Link{Title: "Back to “" + p.title + "”", Address: st.at(p.path)})
 	}
 	s.write(w, v, body, err, http.StatusConflict)
+}
+
+// rendered begins to write an answer in a form. What stands on the page without a fault is not worked out again for it; where there is a
+// fault the command decides whether there is a file.
+func (s *Server) rendered(r *http.Request, st state, p step, form, name string) (*job, error) {
+	whole := append(p.args(st), "-o", name)
+	if s.Render == nil {
+		return s.run(st, whole, client(r))
+	}
+	shown, err := s.run(st, p.args(st), client(r))
+	if err != nil || !shown.wait(r.Context()) {
+		return shown, err
+	}
+	a := shown.answer
+	if a.Report == nil || a.Err != nil || a.Code != 0 {
+		return s.run(st, whole, client(r))
+	}
+	return s.works.do(runKey(st, whole), client(r), func(context.Context, func(func() string)) (out Answer) {
+		var b bytes.Buffer
+		out.Options = a.Options
+		if out.Err = s.Render(&b, a.Report, form, a.Options); out.Err == nil {
+			out.Wrote = []File{{Name: name, Data: b.Bytes()}}
+		}
+		return out
+	}, st.contents()...)
 }
 
 // formTypes are the types of files that not every machine knows.

@@ -30,7 +30,9 @@ type File struct {
 	Parts []File
 	// Own is the name that the file has where it lies, where the page had to give it another.
 	Own string
-	sum string // of what it holds, where that was worked out
+	// doses are what a site says of where its doses come from.
+	doses []dosed
+	sum   string // of what it holds, where that was worked out
 }
 
 // size is the bytes of a file and its parts.
@@ -81,6 +83,9 @@ func newShelf(most int) *shelf {
 // put holds a file and gives it an ID, and its parts theirs; a part that another folder holds too keeps its own.
 func (s *shelf) put(f File) File {
 	f.sum = f.content()
+	if f.Kind == desk.Site {
+		f.doses = dosesOf(f)
+	}
 	f.ID = Secret(16)
 	f.Parts = slices.Clone(f.Parts)
 	for i := range f.Parts {

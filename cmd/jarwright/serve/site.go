@@ -57,9 +57,34 @@ var notWord = regexp.MustCompile(`[^a-z0-9]+`)
 // the place where somebody says so, and never by itself: a plan would hold the bench against its own figures.
 var asBench = field{sheet: "Water", name: "as on the bench", label: "The raw water is now", ofPage: true}
 
+// fed asks how the chemical gets into the water. What no pump is told of is fed by hand in a plan, which nobody has to mean who left the
+// box of the pump empty.
+var fed = field{sheet: "Pumps", name: "fed", label: "It is fed", group: needGroup, ofPage: true, adds: "whether a knob is set or a tap",
+	choices: []desk.Stop{{Says: "choose"}, {Value: fedByPump, Says: "by a pump"}, {Value: fedByHand, Says: "by hand"}}}
+
+const fedByPump, fedByHand = "pump", "hand"
+
+// fedFault is what is wrong with what was said of that, and the box in which it is put right; false where it is plain.
+func fedFault(given url.Values) (key string, n note.Note, wrong bool) {
+	rate, pumped := given.Get("pumps-largest-rate"), false
+	for k, v := range given {
+		pumped = pumped || strings.HasPrefix(k, "drawdown-") && !strings.HasSuffix(k, unitSuffix) && strings.TrimSpace(v[0]) != ""
+	}
+	pumped = pumped || strings.TrimSpace(rate) != ""
+	switch how := given.Get(fed.key()); {
+	case how == fedByHand && pumped:
+		return fed.key(), note.Fault("fed-twice", "by hand is chosen, and a pump is described").Do("choose “by a pump”, or empty the boxes of the pump"), true
+	case how == fedByPump && !pumped:
+		return "pumps-largest-rate", note.Fault("field-missing", "this is missing").Do("read it off the plate of the pump, or time what it draws under “Pump”"), true
+	case how == "" && !pumped:
+		return fed.key(), note.Fault("field-missing", "nothing says how it is fed").Do("choose “by hand”, or say what the pump feeds at most"), true
+	}
+	return "", n, false
+}
+
 // asBenchWords are the answers to that question, where the bench read anything of its water.
 func (b bench) asBenchWords(said []string) []desk.Stop {
-	return []desk.Stop{{Says: "not measured, or as typed under Water"}, {Value: "yes", Says: "still as on the bench" + b.dayWords(" of ") + ": " + strings.Join(said, ", ")}}
+	return []desk.Stop{{Says: "not measured, or typed below"}, {Value: "yes", Says: "still as on the bench" + b.dayWords(" of ") + ": " + strings.Join(said, ", ")}}
 }
 
 // dayWords is the day of the test in words, behind others; empty where it has none.
@@ -283,6 +308,8 @@ func fieldsOf(st state, passes string, b bench) (out []field) {
 				choices: st.basesOf(b)})
 			continue
 		case q.Sheet == "Pumps":
+			out = append(out, fed)
+			f.adds = "where its knob has to stand"
 			add(f)
 			for n := 1; n <= drawdowns; n++ {
 				row := strconv.Itoa(n)
@@ -609,7 +636,7 @@ func (s *Server) siteForm(w http.ResponseWriter, st state, passes string, given 
 		}
 	}
 	if len(st.draft()) > 0 { // before that there are no answers that a command could read
-		v.Command, form.Answers = commandLine(s.siteArgs(st)), st.at("/"+answersFile)
+		v.Command, form.Answers = CommandLine(s.siteArgs(st)), st.at("/"+answersFile)
 	}
 	body, err := v.SiteForm(form)
 	s.write(w, v, body, err, http.StatusOK)
@@ -752,7 +779,10 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 		return made, nil, false
 	}
 	if j.answer.Report != nil {
-		return made, nil, true
+		if key, n, wrong := fedFault(given); wrong && given.Get(passesKey) != site.Standing {
+			faults = map[string]note.Note{key: n}
+		}
+		return made, faults, true
 	}
 	faults = map[string]note.Note{}
 	form := formedBy(of)
@@ -769,6 +799,9 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request, st state, given ur
 			key = field{sheet: f.sheet, name: "product"}.key()
 			n.Remedy = "choose it here, or give the label's strength or density"
 		}
+		faults[key] = n
+	}
+	if key, n, wrong := fedFault(given); wrong && given.Get(passesKey) != site.Standing {
 		faults[key] = n
 	}
 	for _, x := range fieldsOf(st, given.Get(passesKey), b) { // all that a plan needs is asked for at once
@@ -880,7 +913,7 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	p, _ := stepAt("/day")
 	args := p.args(st)
 	v := s.pageOf(st, "/site")
-	v.Command = commandLine(args)
+	v.Command = CommandLine(args)
 	held := desk.SiteHeld{Name: st.of(desk.Site)[0], Saved: r.URL.Query().Has(savedKey)}
 	for _, f := range st.Files {
 		switch f.Kind {
@@ -894,8 +927,13 @@ func (s *Server) siteHeld(w http.ResponseWriter, r *http.Request, st state) {
 	if says := st.lookedAt(); says != "" {
 		v.Says = append(v.Says, says)
 	}
+	v.Rests = st.rests("/site")
+	if !st.formed() {
+		v.Says = append(v.Says, st.leftOut(desk.Site)...)
+	}
 	held.Day = desk.Link{Title: "Plan the day", Address: st.at("/day")}
 	if !st.formed() {
+		held.Change = desk.Link{Title: "Change a figure", Address: st.at(figuresPath)}
 		for _, f := range st.Files {
 			if f.Kind == desk.Site {
 				held.Anew = desk.Link{Title: "Put it away and type the place here", Address: st.without(f.ID).at("/site")}

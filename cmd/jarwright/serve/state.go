@@ -103,6 +103,9 @@ func (st state) with(f File) state {
 		return strings.EqualFold(x.Name, f.Name) || f.Kind == desk.Site && (x.Kind == desk.Site || x.Kind == desk.Answers)
 	})
 	st.Files = append(files, f)
+	if f.Kind == desk.Site { // whose chemicals another's choice of sheets says nothing of
+		st = st.set(benchKey, "")
+	}
 	return st
 }
 
@@ -190,6 +193,15 @@ func (st state) draft() url.Values {
 func (st state) without(id string) state {
 	site := slices.ContainsFunc(st.Files, func(x File) bool { return x.ID == id && x.Kind == desk.Site })
 	st.Files = slices.DeleteFunc(slices.Clone(st.Files), func(x File) bool { return x.ID == id || site && x.Kind == desk.Answers })
+	if kept := slices.DeleteFunc(slices.Clone(st.Flags[benchKey]), func(b string) bool {
+		_, file, named := strings.Cut(b, "=")
+		return site || !slices.ContainsFunc(st.Files, func(f File) bool { return f.Name == b || named && f.Name == file })
+	}); len(kept) < len(st.Flags[benchKey]) { // a sheet that was put away gives no dose
+		st = st.clone()
+		if st.Flags[benchKey] = kept; len(kept) == 0 {
+			st.Flags.Del(benchKey)
+		}
+	}
 	if st.sheets() == 0 {
 		st = st.clone()
 		for _, flag := range toFit {

@@ -26,6 +26,7 @@ var controls = map[string]string{
 	"jars":   "“Jars in the next test”",
 	"price":  "the field of its price",
 	"site":   "a site workbook that is open here",
+	benchKey: "“Use … for this site”",
 
 	"decimal": readOtherwise("Fractions are written with"),
 
