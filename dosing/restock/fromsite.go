@@ -261,16 +261,19 @@ func (a *Answer) Bears(limit quantity.Concentration) {
 	}
 }
 
-// of is a residual of a review: what is measured, else the worst case, against what calls for care.
+// of is a residual of a review: what is measured, else the worst case, against what calls for care. What only stops a dose is no water to come back
+// to, and no part of it is known to be: then no limit is, and the reader is asked for one.
 func of(r caution.Residual) Residue {
 	x := Residue{Chemical: r.Chemical, As: r.As, Metal: r.As == "Al" || r.As == "Fe", Left: r.Worst, Limit: r.CareAt, Stop: r.StopAt}
 	if r.Expected.OK {
 		x.Left, x.Measured = r.Expected.V, true
 	}
-	if !x.Limit.OK {
+	if !x.Limit.OK && (!r.StopAt.OK || r.Limit.V < r.StopAt.V) {
 		x.Limit = r.Limit
 	}
-	if x.Limit == r.Limit { // what else it was judged by has no name here
+	if r.CareName.Format != "" {
+		x.Why, x.Criterion = r.CareName, true
+	} else if x.Limit.OK && x.Limit.V == r.Limit.V { // what else it was judged by has no name here
 		x.Why, x.Guideline, x.Criterion = r.LimitName, r.Ecosystem, r.Criterion
 	}
 	return x
