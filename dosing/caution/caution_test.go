@@ -411,7 +411,7 @@ var elsewhere = []string{
 	"alkalinity-stands", "polymer-tested-stop", "polymer-tested", "polymer-killed-stop", "polymer-killed", "cationic-other",
 	"own-unknown", "own-chlorine", "al-brackish", "al-chronic-borne", "metal-borrowed", "basicity-assumed", "acid-left-out-some", "animals-back",
 	"anionic-borrowed-stop", "salinity-outside", "salinity-kind", "al-marine-harms", "animals-never", "animal-ambiguous", "stage-unknown", "hardness-outside", "chlorine-bound",
-	"mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "loop-feed-evens", "ph-to-be-held", "nh3-from-feed", "alkalinity-harms", "fed-in-slugs", "moult-at-once", "clean-nitrifiers", "handle-by-hand", "emulsion-oil",
+	"chloride-acute", "mix-chlorines", "mix-permanganate-acid", "mix-permanganate-chloride", "mix-permanganate-peroxide", "mix-ammonium-alkali", "mix-ammonium-chlorine", "loop-fed", "loop-feed-evens", "ph-to-be-held", "nh3-from-feed", "alkalinity-harms", "fed-in-slugs", "moult-at-once", "clean-nitrifiers", "handle-by-hand", "emulsion-oil",
 }
 
 // otherTests are the texts of the tests of the packages that call rules up, but for this file.

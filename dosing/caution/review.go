@@ -226,6 +226,7 @@ func Review(s Situation) Findings {
 	v.polymers()
 	v.own()
 	v.salts()
+	v.ionsForAnimals()
 	v.drinking()
 	v.consent()
 	v.gas()
