@@ -527,7 +527,7 @@ func TestTurnoversToTheStop(t *testing.T) {
 	if r := f.Residuals[0]; !f.Stopped || math.Abs(float64(r.Worst)-30*0.025) > 1e-9 || math.Abs(float64(r.Reached.V)-24-0.084) > 0.001 {
 		t.Errorf("day after day: stopped %v, %+v", f.Stopped, r)
 	}
-	says(t, f, "polymer-stocked", "0.75 mg/L may stay in the water that trout live in after 30 days and still rising, at 0.5 turnovers a day, past the limit on day 2")
+	says(t, f, "polymer-stocked", "0.75 mg/L may stay in the water of trout after 30 days and still rising, at 0.5 turnovers a day, past the limit on day 2")
 }
 
 // says fails unless a finding has a note of that code with that text.
