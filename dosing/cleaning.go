@@ -243,7 +243,7 @@ func (c Cleaning) besideDay(said []caution.Said) []caution.Said {
 	}
 	for _, n := range c.Day {
 		if n.Level == note.Stop && n.Code == "al-acid" {
-			said = append(said, caution.Said{Note: n, Chemical: c.about(n)})
+			said = append(said, caution.Said{Note: n, Chemical: cmp.Or(n.Concerns(), c.about(n))})
 		}
 	}
 	return said
