@@ -17,7 +17,7 @@ func TestAcceptedByChemical(t *testing.T) {
 		day, tank, chemical, other string
 		change                     func(s *site.Site)
 	}{
-		{"cationic-lethal", "cationic-lethal", "polymer", "alum", func(s *site.Site) {
+		{"cationic-lethal", "polymer-stocked", "polymer", "alum", func(s *site.Site) {
 			s.Chemicals[1].Product, s.Chemicals[1].Dose = quantity.Some("cpam-dry"), quantity.Some(quantity.Concentration(2))
 			s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK, s.Chemicals[1].Storm.OK = false, false, false
 			s.Chemicals[1].Capture = quantity.Some(quantity.Fraction(0))

@@ -236,33 +236,18 @@ func (c *Cleaning) ofRun(said []caution.Said) []caution.Said {
 	return said
 }
 
-// besideDay adds what stops the site's day by what a polymer leaves, where all of what the run doses passes that stop too and nobody measured
-// what is caught of it: the run is shorter than those days, and rests on the same guess. What calls for care of the same is told in it.
+// besideDay adds what stops the site's day by one pass, of which the run is many.
 func (c Cleaning) besideDay(said []caution.Said) []caution.Said {
 	if c.Holding != nil { // which is that day
 		return said
 	}
 	for _, n := range c.Day {
-		if n.Level == note.Stop && n.Code == "al-acid" { // of one pass, of which the run is many
-			said = append(said, caution.Said{Note: n, Chemical: c.about(n)})
-		}
-		if n.Level != note.Stop || !buildsUp(n) || slices.ContainsFunc(said, func(s caution.Said) bool { return s.Code == n.Code }) {
-			continue
-		}
-		for i, x := range c.Tank().Chemicals {
-			rests, ok := c.Result.Rests(i, n.Code, whoseDay[c.Alone])
-			if !ok || n.Concerns() != x.Name {
-				continue
-			}
-			said = slices.DeleteFunc(said, func(s caution.Said) bool { return s.Code == clarify.Rises && s.Chemical == x.Name })
-			said = append(said, c.asAccepted(caution.Said{Note: rests.At(n.Place), Chemical: x.Name}))
+		if n.Level == note.Stop && n.Code == "al-acid" {
+			said = append(said, caution.Said{Note: n, Chemical: cmp.Or(n.Concerns(), c.about(n))})
 		}
 	}
 	return said
 }
-
-// whoseDay says of which day a plan is stopped by the same, with no site behind the tank and with one.
-var whoseDay = map[bool]string{true: "a day plan dosed like this", false: "the day plan of this site"}
 
 // asListed has what is done about polymer in clear water fit the list, which doses on to where its doses by the reading end.
 func (in CleaningInput) asListed(s caution.Said) caution.Said {
@@ -413,7 +398,7 @@ func ownCheck(n note.Note) bool {
 
 // buildsUp reports that a note is of what a polymer leaves in the water.
 func buildsUp(n note.Note) bool {
-	return slices.ContainsFunc([]string{"cationic-", "anionic-", "polymer-tested", "polymer-killed"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
+	return slices.ContainsFunc([]string{"cationic-", "anionic-", "polymer-"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
 // highest is the largest dose of a chemical in the run.

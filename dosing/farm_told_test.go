@@ -155,7 +155,7 @@ func TestLimitsOfThoseThatComeBack(t *testing.T) {
 	}
 	c.ForBack(p, around.Back)
 	of := quantity.Concentration(c.Holds)
-	if math.Abs(float64(c.Holds)-0.4) > 1e-9 || math.Abs(float64(of*c.BackStop)-0.1355) > 1e-9 || math.Abs(float64(of*c.BackCare)-0.00271) > 1e-9 || c.StopAt != 0 || c.WarnAt != 0 || len(c.Stops) != 0 {
+	if math.Abs(float64(c.Holds)-0.4) > 1e-9 || math.Abs(float64(of*c.BackStop)-0.0271) > 1e-9 || math.Abs(float64(of*c.BackCare)-0.00271) > 1e-9 || c.StopAt != 0 || c.WarnAt != 0 || len(c.Stops) != 0 {
 		t.Errorf("%+v", c)
 	}
 }

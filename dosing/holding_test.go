@@ -80,11 +80,11 @@ func TestHeldAsPlanned(t *testing.T) {
 
 // TestHeldByAcceptance: who takes the risk in the site is asked for the holding as for the plan.
 func TestHeldByAcceptance(t *testing.T) {
-	_, c := judgedLoop(t, floccing, soft, "hold_at: 18 mg/L", "accepted:\n  - {code: cationic-lethal, accepted_by: A. Keeper, reason: trial on ten fish}\n")
-	if stops := c.Notes.Only(note.Stop); !c.Stopped || len(c.Taken) != 1 || !has(stops, "loop-alkalinity-gone") || has(stops, "cationic-lethal") { // its feed still takes it
+	_, c := judgedLoop(t, floccing, soft, "hold_at: 18 mg/L", "accepted:\n  - {code: polymer-stocked, accepted_by: A. Keeper, reason: trial on ten fish}\n")
+	if stops := c.Notes.Only(note.Stop); !c.Stopped || len(c.Taken) != 1 || !has(stops, "loop-alkalinity-gone") || has(stops, "polymer-stocked") { // its feed still takes it
 		t.Errorf("half of it accepted: stopped %v, taken %v: %v", c.Stopped, c.Taken, c.Notes)
 	}
-	_, c = judgedLoop(t, floccing, soft, "hold_at: 18 mg/L", "accepted:\n  - {code: cationic-lethal, accepted_by: A. Keeper, reason: trial on ten fish}\n"+
+	_, c = judgedLoop(t, floccing, soft, "hold_at: 18 mg/L", "accepted:\n  - {code: polymer-stocked, accepted_by: A. Keeper, reason: trial on ten fish}\n"+
 		"  - {code: loop-alkalinity-gone, accepted_by: A. Keeper, reason: bicarbonate by hand}\n")
 	if c.Stopped || len(c.Stages) == 0 || len(c.Taken) != 2 {
 		t.Errorf("accepted: stopped %v, %d stages, taken %v: %v", c.Stopped, len(c.Stages), c.Taken, c.Notes)

@@ -39,8 +39,7 @@ func TestCeilingOfASite(t *testing.T) {
 		capture quantity.Fraction
 		want    float64
 	}{
-		// water of 60 NTU has room for 3 mg/L, of which 0.95 is caught
-		{"active", quantity.AsActive, 0, (lethal.Low/2 + 0.95*3) * 0.99}, {"as product", quantity.AsProduct, 0, (lethal.Low/2 + 0.95*3) / share * 0.99},
+		{"active", quantity.AsActive, 0, lethal.Low / 2 * 0.99}, {"as product", quantity.AsProduct, 0, lethal.Low / 2 / share * 0.99},
 		{"three quarters caught", quantity.AsActive, 0.75, lethal.Low / 2 * 4 * 0.99},
 	} {
 		row := s.Chemicals[1]
@@ -58,13 +57,14 @@ func TestCeilingOfASite(t *testing.T) {
 	if most, _, ok := PolymerCeiling(s, s.Chemicals[0], quantity.AsAlum14, g, time.Time{}); ok {
 		t.Errorf("of alum: %v", most)
 	}
-	// In a loop what stays builds up, so less may go in; how much less follows from the flow, which may be missing.
+	// In a loop what stays builds up, in the water that they live in, so less may go in; how much less follows from the flow, which may be missing: then a tenth
+	// of what kills half, of one pass.
 	once, _, _ := PolymerCeiling(s, s.Chemicals[1], quantity.AsActive, g, time.Time{})
 	s.Place.Passes.V, s.Water.System, s.Water.Exchange = site.Recirculating, quantity.Some[quantity.Volume](24000), quantity.Some[quantity.Fraction](0.1)
 	loop, _, _ := PolymerCeiling(s, s.Chemicals[1], quantity.AsActive, g, time.Time{})
 	s.Flow.Average.OK, s.Flow.ByHour = false, [24]quantity.Known[quantity.Flow]{}
 	unknown, _, _ := PolymerCeiling(s, s.Chemicals[1], quantity.AsActive, g, time.Time{})
-	if loop <= 0 || loop >= once/2 || unknown != once {
+	if loop <= 0 || loop >= unknown/2 || math.Abs(float64(unknown/once)-0.2) > 1e-9 {
 		t.Errorf("once through %v, in a loop %v, in one of unknown flow %v", once, loop, unknown)
 	}
 }

@@ -293,5 +293,5 @@ func (l *tankSheet) course() {
 		XName: "Running time (h)", YName: "Reading (" + k.Unit() + ")",
 		XMin: &zero, YMin: &zero, XFormat: "0.0", YFormat: "0", Series: []book.Series{{Name: "estimate", X: x, Y: y, Tone: draw.Plain}}})
 	l.row += 16
-	l.end(3, "CAUTION: an estimate, not a plan. Animals, alkalinity and residuals have not been checked for what is changed here; run the program again on the changed tank before using it.")
+	l.end(3, "CAUTION: an estimate, not a plan. Animals, alkalinity, pH, carbon dioxide with how it is stripped, and residuals have not been checked for what is changed here; run the program again on the changed tank before using it.")
 }

@@ -18,7 +18,7 @@ func TestRunCountsAsItsLimitsDo(t *testing.T) {
 	if x.Get("chemical") != "ClearFloc" || x.Get("basis") != "as active polymer" {
 		t.Fatalf("%v counts %v", x.Get("chemical"), x.Get("basis"))
 	}
-	for key, want := range map[string]float64{"bound": 0.5 * 0.4 * math.Log(89.0/4) / 0.92, "worst_case": 0.5 * 0.4 * math.Log(89.0/4) / 0.92, "stop_at": 0.1355, "care_at": 0.00271} {
+	for key, want := range map[string]float64{"bound": 0.5 * 0.4 * math.Log(89.0/4) / 0.92, "worst_case": 0.5 * 0.4 * math.Log(89.0/4) / 0.92, "stop_at": 0.0271, "care_at": 0.00271} {
 		if got, unit := x.Fig(key).Document(); math.Abs(got/want-1) > 1e-3 || unit != "mg/L" {
 			t.Errorf("%s is %g %s, want %g mg/L", key, got, unit, want)
 		}

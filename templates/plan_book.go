@@ -19,13 +19,13 @@ import (
 func (p Plan) Live(b *book.Book, o Options) error {
 	wide := 2 + max(len(p.Feeds), 3)
 	l := &planSheet{newLive(b, "Change it", "Change an input, see the day",
-		"Pale cells with a dark border may be changed; all else follows. Cautions, batches and times stand as they were for the inputs at writing.",
+		"Pale cells with a dark border may be changed; all else follows. Cautions, pH, carbon dioxide with how it is stripped, batches and times stand as they were for the inputs at writing.",
 		wide, 3, 2, 34, 12, 16, 16, 16, 16, 16, 16), p, p.sheetUnits(o.Units), nil}
 	l.water()
 	l.feeds()
 	l.sludge(p.Sludge, p.Feeds, l.u, p.Treated, o.Units)
 	l.check()
-	l.end(wide-1, "CAUTION: a changed dose has not been checked against animals, alkalinity, residuals or the pump's other limits. Run the program again on the changed site before using it.")
+	l.end(wide-1, "CAUTION: a changed dose has not been checked against animals, alkalinity, pH, carbon dioxide, residuals or the pump's other limits. Run the program again on the changed site before using it.")
 	return nil
 }
 

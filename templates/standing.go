@@ -26,6 +26,21 @@ type Standing struct {
 	Day month.Date
 }
 
+// On gives the plan its day, and so a date to what its notes have done on the day before.
+func (p Standing) On(day month.Date) Standing {
+	p.Day, p.Ponds = day, slices.Clone(p.Ponds)
+	for i := range p.Ponds {
+		notes := slices.Clone(p.Ponds[i].Review.Notes)
+		for k, n := range notes {
+			if strings.HasSuffix(n.Remedy, goDay(-1)) {
+				notes[k] = n.Do("%s (%s)", n.Remedy, day.AddDays(-1).InWords())
+			}
+		}
+		p.Ponds[i].Review.Notes = notes
+	}
+	return p
+}
+
 // Text writes the page to work from first, then the figures behind it.
 func (p Standing) Text(t *Text, o Options) {
 	d := p.data()

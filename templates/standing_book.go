@@ -16,13 +16,13 @@ func (p Standing) Live(b *book.Book, o Options) error {
 		return nil
 	}
 	l := &pondSheet{newLive(b, "Change it", "Change an input, see what to weigh out",
-		"Pale cells with a dark border may be changed; all else follows. Times, pH and cautions stand as they were for the inputs at writing.",
+		"Pale cells with a dark border may be changed; all else follows. Times, pH, carbon dioxide with how it is stripped, and cautions stand as they were for the inputs at writing.",
 		4, 2, 3, 44, 14, 14, 16), sheetUnits[o.Units], o.Units, 0}
 	for i, x := range p.Open() {
 		l.pond(i+1, x)
 	}
 	l.sludge(p.Sludge, nil, Plan{}.sheetUnits(o.Units), 0, o.Units)
-	l.end(3, "CAUTION: a changed dose or depth has not been checked against animals, alkalinity or pH. Run the program again on the changed site before using it.")
+	l.end(3, "CAUTION: a changed dose or depth has not been checked against animals, alkalinity, pH or carbon dioxide. Run the program again on the changed site before using it.")
 	return nil
 }
 

@@ -6,8 +6,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/month"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -207,6 +209,16 @@ func TestPerArea(t *testing.T) {
 	v, unit := p.Show(quantity.US)
 	if x := p.In("g/m2"); x != 1 || unit != "lb/acre" || math.Abs(v-1/0.1120851) > 1e-6*v || !math.IsNaN(p.In("kg")) {
 		t.Error(x, v, unit)
+	}
+}
+
+// TestOnADay: what notes have done on the day before has its date, 9 May 2026 being a Saturday; others stay as they are, and so does the plan that has no day.
+func TestOnADay(t *testing.T) {
+	notes := note.List{note.New(note.Caution, "alkalinity-low", "low").Do("spread bicarbonate, the day before"), note.New(note.Caution, "nh3-high", "high").Do("the day before is not the end")}
+	p := Standing{Standing: dosing.Standing{Ponds: []dosing.PondPlan{{Review: dosing.Review{Findings: caution.Findings{Notes: notes}}}}}}
+	on := p.On(month.Date{Year: 2026, Month: time.May, Day: 10}).Ponds[0].Review.Notes
+	if on[0].Remedy != "spread bicarbonate, the day before (Sat 9 May)" || on[1].Remedy != "the day before is not the end" || p.Ponds[0].Review.Notes[0].Remedy != "spread bicarbonate, the day before" {
+		t.Errorf("%v, %v", on, p.Ponds[0].Review.Notes)
 	}
 }
 

@@ -164,7 +164,7 @@ func (e *env) showStanding(s site.Site, g dosing.Given, inputs ...string) error 
 	}
 	shown := templates.Standing{Standing: p, Cost: month.CostOfStanding(s, p)}
 	if e.onDay() {
-		shown.Day = month.DateOf(e.shown.Date)
+		shown = shown.On(month.DateOf(e.shown.Date))
 	}
 	return e.emit(shown, inputs...)
 }

@@ -84,7 +84,7 @@ func (e *env) restock(cmd *cobra.Command, f restockFlags, args []string) error {
 		}
 	}
 	if given("limit") {
-		a.Residues[0].Limit, a.Residues[0].Why, a.Residues[0].Borrowed = quantity.Some(f.limit), note.Say("as stated"), false
+		a.Bears(f.limit)
 	}
 	put(given("volume"), &a.Volume, f.volume)
 	put(given("flow"), &a.Flow, f.flow)

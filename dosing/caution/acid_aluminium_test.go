@@ -93,3 +93,46 @@ func TestDoseThatPassesItsOwnLine(t *testing.T) {
 		}
 	}
 }
+
+// TestCareStandsBesideTheStopInAcidWater: what stops in acid water is the acute criterion, and what calls for care the chronic one, whatever stops: animals may come
+// back to the latter alone. At pH 6.0, hardness 50 and DOC 1 they are 0.21 and 0.11 mg/L Al; with DOC 12 and no hardness care is at the worst, 10, 0.20, and the stop
+// at the best, far above it (US EPA 2018, EPA-822-R-18-001, by its own calculator's method). The least of what calls for care is kept, in any order.
+func TestCareStandsBesideTheStopInAcidWater(t *testing.T) {
+	for _, x := range []struct {
+		dose          float64 // mg/L of alum 14-hydrate
+		hardness, doc float64
+		care          float64
+		least, most   float64 // of the stop
+		name          string
+	}{
+		{12, 50, 1, 0.11, 0.21, 0.21, "chronic criterion, fresh-water life"},
+		{60, 0, 12, 0.20, 2.8, 5.4, "chronic criterion at the worst plausible hardness"},
+	} {
+		s := moor(t, func(s *Situation) {
+			s.Water.JarPH, s.Doses[0].Dose.Concentration = known(quantity.PH(6.0)), quantity.Concentration(x.dose)
+			s.Water.Alkalinity.V = 120
+			s.Water.Hardness = quantity.Known[quantity.Concentration]{V: quantity.Concentration(x.hardness), OK: x.hardness > 0}
+			s.Water.DOC = known(quantity.Concentration(x.doc))
+		})
+		f := Review(s)
+		level(t, f, "al-acid", note.Stop)
+		r := f.Residuals[0]
+		if !r.CareAt.OK || apart(float64(r.CareAt.V), x.care) || float64(r.StopAt.V) < x.least*(1-1e-9) || float64(r.StopAt.V) > x.most*(1+1e-9) || r.CareName.String() != x.name || r.Limit.V != r.StopAt.V {
+			t.Errorf("care at %v (%s), stop at %v, limit %v", r.CareAt.V, r.CareName, r.StopAt.V, r.Limit.V)
+		}
+	}
+	var r Residual
+	for _, c := range []quantity.Concentration{0.5, 0.2, 0.3} {
+		r.bound(note.Caution, c)
+		r.bound(note.Stop, 2*c)
+	}
+	if r.CareAt.V != 0.2 || r.StopAt.V != 0.4 {
+		t.Errorf("care at %v, stop at %v", r.CareAt.V, r.StopAt.V)
+	}
+	if r.chronic(0.1, "chronic criterion"); r.CareAt.V != 0.1 || r.CareName.String() != "chronic criterion" {
+		t.Errorf("care at %v, %s", r.CareAt.V, r.CareName)
+	}
+	if r.bound(note.Caution, 0.05); r.CareName.Format != "" {
+		t.Errorf("%v is called %s", r.CareAt.V, r.CareName)
+	}
+}

@@ -31,7 +31,7 @@ func TestKillingDoseOnlyTightens(t *testing.T) {
 	} {
 		a := stock(t, "tilapia")
 		a[0].Tests = []Bioassay{x.test}
-		l, ok := PolymerLimits("floc", chemical(t, "pdadmac"), a)
+		l, ok := Situation{Stock: a}.PolymerLimits("floc", chemical(t, "pdadmac"))
 		if apart(float64(l.Stop), x.stop) || apart(float64(l.Warn), x.warn) || !ok {
 			t.Errorf("%s: stops at %v, warns at %v; want %g, %g", name, l.Stop, l.Warn, x.stop, x.warn)
 		}
@@ -41,10 +41,10 @@ func TestKillingDoseOnlyTightens(t *testing.T) {
 // apart reports that two figures differ.
 func apart(a, b float64) bool { return math.Abs(a/b-1) > 1e-6 }
 
-// Of 1 mg/L of active polymer the floc of a water of 60 NTU leaves a twentieth, 0.05, below the 0.1355 that borrowed figures stop at;
+// All of 0.12 mg/L of active polymer is below the 0.1355 that borrowed figures stop at before tilapia;
 // of the animals' own test, in their own water, the whole counts: a tenth of 2.5 mg/L of product, 1 of it active, is 0.1.
 func TestKillingDoseStopsWholeDoses(t *testing.T) {
-	d := dose(t, "pdadmac", 1, quantity.AsActive)
+	d := dose(t, "pdadmac", 0.12, quantity.AsActive)
 	d.Name = "floc"
 	a := grown(stock(t, "tilapia"))
 	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}
@@ -54,7 +54,7 @@ func TestKillingDoseStopsWholeDoses(t *testing.T) {
 	a[0].Tests = []Bioassay{{"floc", 0, 96, 2.5}}
 	f := Review(s)
 	level(t, f, "polymer-killed-stop", note.Stop)
-	says(t, f, "polymer-killed-stop", "1 mg/L may stay in the water (the whole dose: what the floc takes is not given), as much as the lowest dose that killed tilapia in your own test (2.5 mg/L of product, which counts as 1 mg/L of active polymer, 40 % of it); a tenth of it stops a plan")
+	says(t, f, "polymer-killed-stop", "0.12 mg/L may stay in the water (the whole dose: what the floc takes is not given), 12 % of the lowest dose that killed tilapia in your own test (2.5 mg/L of product, which counts as 1 mg/L of active polymer, 40 % of it); a tenth of it stops a plan")
 	if r := f.Residuals[0]; apart(float64(r.Limit.V), 0.1) || r.LimitName.String() != "a tenth of the lowest dose that killed tilapia in your own test: 2.5 mg/L of product, which counts as 1 mg/L of active polymer, 40 % of it" {
 		t.Errorf("%v, %q", r.Limit.V, r.LimitName)
 	}
@@ -62,8 +62,8 @@ func TestKillingDoseStopsWholeDoses(t *testing.T) {
 	if most, why, ok := s.PolymerCeiling(d); !ok || apart(float64(most), 0.1) || why == "" {
 		t.Errorf("ceiling %v, %q", most, why)
 	}
-	// both figures stop, each by its own account
-	if l := PolymerStops("floc", d.Product, a); len(l) != 2 || l[0].Whole || apart(float64(l[0].Stop), 0.271/2) || !l[1].Whole || apart(float64(l[1].Stop), 0.1) {
+	// both figures stop a tank of theirs, each by its own name
+	if l := PolymerStops("floc", d.Product, a); len(l) != 2 || apart(float64(l[0].Stop), 0.271/10) || apart(float64(l[1].Stop), 0.1) {
 		t.Errorf("%+v", l)
 	}
 	// somebody may take that risk by its name

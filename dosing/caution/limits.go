@@ -22,10 +22,6 @@ type Limits struct {
 	Rule string
 	// As is what the limits count: "active polymer" or "product".
 	As string
-	// Floc is what a stop takes for granted that floc takes, where nobody measured it. Whole is true where Stop is of the
-	// site's own test, which takes nothing for granted: see [toxic.floc].
-	Floc  Floc
-	Whole bool
 	// Borrowed is true where Warn is no figure of the animals with this product: one of other animals, or a limit of discharges.
 	Borrowed bool
 	// NoData names the animals of which nothing is known with this product.
@@ -35,7 +31,6 @@ type Limits struct {
 // toxic is what is known of a polymer and an animal: the lethal figure, and the rules that
 // hold a residual against it.
 type toxic struct {
-	// stop has no rule where too little is known to stop anything.
 	stop, warn step
 	// own is true where the figure is the animal's, by the site's own test or by its group.
 	own bool
@@ -48,8 +43,6 @@ type step struct {
 	lethal quantity.Concentration
 	// told is a figure of the site's own as it was given and as it counts.
 	told note.Phrase
-	// whole is true of a stop that counts the whole dose where nothing was measured, as that of the site's own test does.
-	whole bool
 }
 
 // least is the step that goes by the lowest figure of a result.
@@ -84,10 +77,11 @@ const (
 //
 // A stop says that animals are expected to die. Of a figure that others found it takes half: the half that kills
 // few or none (US EPA 1985, guidelines for deriving criteria, which halve an LC50 for that, on the mean of
-// 219 tests, 0.44: 43 FR 21506; both from memory). It counts what is measured to stay, else what [Floc.Leaves].
+// 219 tests, 0.44: 43 FR 21506; both from memory). It counts what was measured to stay, else the whole dose: that mud and floc bind such polymers
+// is known (Cary et al. 1987, title only), how much of a dose is not, and what nobody measured lets no dose through. A figure of another kind of polymer stops
+// as one of other animals does: both are borrowed. Animals that stand in the water that is dosed are held to less: see stocked.
 //
-// Of the site's own test it takes a tenth, of what killed half and of the lowest dose that killed alike, and all that is dosed counts
-// (see [toxic.floc]). A named polymer is held to a twentieth to a tenth of the LC50 of its own test (Environment Agency, second-hand),
+// Of the site's own test it takes a tenth, of what killed half and of the lowest dose that killed alike. A named polymer is held to a twentieth to a tenth of the LC50 of its own test (Environment Agency, second-hand),
 // and half of it still kills where deaths rise slowly with the dose: of ten each, 0, 1, 4, 8 and 10 of which die at 1 to 16 mg/L, half of
 // the LC50 of 4.59 killed one. The lowest dose that killed is no middle of anything: nobody knows how much less kills none, and tenfold is
 // commonly laid between the lowest dose that harmed and one that does not (US EPA's for reference doses; from memory). Both are known of
@@ -98,12 +92,12 @@ const (
 // it calls for care, and the caution names it (toxicity.txt, "weeks"). A stop on harm that the animals live with would fire for
 // every cationic polymer that trout get, in clear water and muddy.
 //
-// A caution counts the whole dose and says that harm in time cannot be told: flowing water is up to 13.9 times worse than a
+// A caution says that harm in time cannot be told: flowing water is up to 13.9 times worse than a
 // test in still water (Goodrich et al. 1991), and what is safe for long lay 33 times and more below what killed (Tabata and
 // Ishibashi 1984): a thirtieth of what the site's own test found, about three times less where others tested another product in
 // another water, ten times less where the figure is borrowed (both factors our own), and a hundredth of the lowest dose that killed. What is
-// added for lack of knowledge is added there alone: a stop that fires for lack of knowledge fires for every use, and teaches people to accept
-// it. A dose that killed proves none harmless, so it stands beside what else is known and lifts no limit: see [killing].
+// added to the part of a figure for lack of knowledge is added there alone: a stop at so small a part fires for every use, and teaches people to
+// accept it. A dose that killed proves none harmless, so it stands beside what else is known and lifts no limit: see [killing].
 var scale = []struct {
 	kind       animal.Chemical // empty for any
 	footing    footing
@@ -114,7 +108,7 @@ var scale = []struct {
 	{animal.AnionicPolymer, ownFigure, "anionic-lethal", "anionic-high"},
 	{animal.AnionicPolymer, anyFooting, "anionic-borrowed-stop", "anionic-high"},
 	{"", ownFigure, "cationic-lethal", "cationic-near"},
-	{"", otherKind, "", "cationic-other"},
+	{"", otherKind, "cationic-borrowed-stop", "cationic-other"},
 	{"", anyFooting, "cationic-borrowed-stop", "cationic-borrowed"},
 }
 
@@ -206,26 +200,6 @@ func killing(name string, p product.Product, a Animal) (x toxic, ok bool) {
 	return x, false
 }
 
-// figuresOf is all that a product is held to for an animal, each figure alone: the nearest of its kind, and what killed in an own test.
-func figuresOf(name string, p product.Product, a Animal) (out []toxic) {
-	if x, ok := toxicity(name, p, a); ok {
-		out = append(out, x)
-	}
-	if x, ok := killing(name, p, a); ok {
-		out = append(out, x)
-	}
-	return out
-}
-
-// floc is what a stop takes for granted that floc takes of a product. Of the site's own test it is nothing: its animals stood in
-// its own water, whose mud and dissolved matter held what they hold, so that the LC50 is of the dose and counts them already.
-func (x toxic) floc(p product.Product) Floc {
-	if x.stop.own() || x.stop.whole {
-		return Floc{}
-	}
-	return flocOf(p)
-}
-
 // HeldToTest reports a product whose residual is held to the site's own test with its animals, where it made one: polymers, and
 // products of which nothing is known. Aluminium and iron have limits by the water.
 func HeldToTest(p product.Product) bool { return p.IsPolymer() || unknown(p) }
@@ -234,22 +208,27 @@ func HeldToTest(p product.Product) bool { return p.IsPolymer() || unknown(p) }
 func (x toxic) tested() bool { return x.stop.rule == "polymer-tested-stop" }
 
 // PolymerLimits gives the limits of a polymer, by the name that the site has for it, for
-// those animals; false for a product that is no polymer, or where no animal is named.
+// those animals in their own water; false for a product that is no polymer, or where no animal is named.
 // The limits count active polymer, or product where nobody knows how much of it is.
 func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool) {
-	return limitsBy(name, p, stock, figuresOf)
+	return Situation{Pond: true, Stock: stock}.PolymerLimits(name, p)
 }
 
-// PolymerStops gives the limits by each figure that is known of a polymer and one of those animals, those that stop a plan: the least
-// of them need not be the first to stop, since of an own test all counts that is dosed.
-func PolymerStops(name string, p product.Product, stock []Animal) (out []Limits) {
-	return stopsBy(name, p, stock, figuresOf)
+// PolymerLimits is [PolymerLimits] where the water of a situation reaches its animals.
+func (s Situation) PolymerLimits(name string, p product.Product) (Limits, bool) {
+	return limitsBy(name, p, s.Stock, s.figures)
 }
 
-// stopsBy is [PolymerStops] by what of says is known.
-func stopsBy(name string, p product.Product, stock []Animal, of func(string, product.Product, Animal) []toxic) (out []Limits) {
+// PolymerStops gives the limits by each figure that is known of a polymer and one of those animals in their own water, those that stop a plan:
+// each may be accepted by its own name.
+func PolymerStops(name string, p product.Product, stock []Animal) []Limits {
+	return Situation{Pond: true, Stock: stock}.polymerStops(name, p, stock)
+}
+
+// polymerStops is [PolymerStops] of some of the animals of a situation.
+func (s Situation) polymerStops(name string, p product.Product, stock []Animal) (out []Limits) {
 	for _, a := range stock {
-		for _, x := range of(name, p, a) {
+		for _, x := range s.figures(name, p, a) {
 			l, _ := limitsBy(name, p, []Animal{a}, func(string, product.Product, Animal) []toxic { return []toxic{x} })
 			if l.Stop > 0 {
 				out = append(out, l)
@@ -264,7 +243,7 @@ func limitsBy(name string, p product.Product, stock []Animal, of func(string, pr
 	if !p.IsPolymer() && !unknown(p) || len(stock) == 0 {
 		return Limits{}, false
 	}
-	l := Limits{As: "active polymer", Floc: flocOf(p)}
+	l := Limits{As: "active polymer"}
 	if _, known := p.ActivePolymer(quantity.Dose{Concentration: 1, Basis: quantity.AsProduct}); !known {
 		l.As = "product"
 	}
@@ -278,8 +257,8 @@ func limitsBy(name string, p product.Product, stock []Animal, of func(string, pr
 			if w := x.warn.limit(); l.Warn == 0 || w < l.Warn {
 				l.Warn, l.Care, l.Borrowed = w, x.part(x.warn, a).And("%s", data), !x.own || !RuleNamed(x.warn.rule).ofLethal()
 			}
-			if s := x.stop.limit(); x.stop.rule != "" && (l.Stop == 0 || s < l.Stop) {
-				l.Stop, l.Where, l.Rule, l.Whole = s, x.part(x.stop, a).And("%s", data), x.stop.rule, x.stop.own() || x.stop.whole
+			if s := x.stop.limit(); l.Stop == 0 || s < l.Stop {
+				l.Stop, l.Where, l.Rule = s, x.part(x.stop, a).And("%s", data), x.stop.rule
 			}
 		}
 	}
@@ -349,18 +328,11 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 		if noSafeLevel(kind(d.Product), a, x) && s.stops("chitosan-salmonid", d) {
 			return 0, "no safe level is known for " + a.who(), true
 		}
-		for _, l := range stopsBy(d.name(), d.Product, []Animal{a}, s.figures) {
+		for _, l := range s.polymerStops(d.name(), d.Product, []Animal{a}) {
 			if builds <= 0 || d.Capture.V >= 1 || !s.stops(l.Rule, d) {
 				continue
 			}
-			leaves, floc := l.Stop/builds, l.Floc
-			if l.Whole {
-				floc = Floc{}
-			}
-			dose := floc.Dose(leaves, s.Water.Turbidity)
-			if d.Capture.OK {
-				dose = leaves / quantity.Concentration(1-d.Capture.V)
-			}
+			dose := l.Stop / builds / quantity.Concentration(1-d.Capture.Or(0))
 			if !ok || dose < most {
 				most, why, ok = dose, l.Where.String(), true
 			}
@@ -383,12 +355,8 @@ func (s Situation) stops(id string, d Dose) bool {
 	return stopped
 }
 
-// limit is that of a step as a concentration: plain mg/L, or a part of the lethal figure; zero
-// for a step without a rule.
+// limit is that of a step as a concentration: plain mg/L, or a part of the lethal figure.
 func (s step) limit() quantity.Concentration {
-	if s.rule == "" {
-		return 0
-	}
 	r := RuleNamed(s.rule)
 	if r.ofLethal() {
 		return s.lethal / quantity.Concentration(r.Limit)

@@ -482,7 +482,7 @@ func (v *reviewer) salts() {
 }
 
 // ionLimits are the rules that hold an ion of a fresh-water loop, each where the water is what its limit was
-// made for: streams where it is let go, taste where it is drunk. Animals go by salinity.
+// made for: streams where it is let go, taste where it is drunk. Before animals see [ionRules].
 var ionLimits = []struct {
 	ion, rule string
 	holds     func(*reviewer) bool

@@ -117,12 +117,19 @@ func (r *Residual) fired(rule Rule, fires bool) {
 	}
 }
 
-// bound keeps a limit that a rule of some level holds a residual against.
+// bound keeps the least limit that rules of a level hold a residual against.
 func (r *Residual) bound(level note.Level, c quantity.Concentration) {
-	if level == note.Stop {
+	if level == note.Stop && (!r.StopAt.OK || c < r.StopAt.V) {
 		r.StopAt = quantity.Some(c)
-	} else if level == note.Caution {
-		r.CareAt = quantity.Some(c)
+	} else if level == note.Caution && (!r.CareAt.OK || c < r.CareAt.V) {
+		r.CareAt, r.CareName = quantity.Some(c), note.Phrase{}
+	}
+}
+
+// chronic keeps the chronic criterion of fresh waters as what calls for care, whatever stops.
+func (r *Residual) chronic(c quantity.Concentration, name string) {
+	if r.bound(note.Caution, c); r.CareAt.V == c {
+		r.CareName = note.Say("%s", name)
 	}
 }
 
@@ -208,7 +215,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if v.forAnimals() {
 		r.bound(v.rule("al-acute").Level, acute)
 	}
-	r.bound(v.rule("al-chronic").Level, chronic)
+	r.chronic(chronic, "chronic criterion, fresh-water life")
 	if !v.salt() {
 		r.criterion(chronic, "chronic criterion, fresh-water life")
 	}
@@ -641,12 +648,14 @@ func (v *reviewer) aluminiumAtWorst(r *Residual, at note.Place) {
 		v.skip("aluminium against the fresh-water criterion: it needs pH, alkalinity, hardness and DOC")
 		return
 	}
+	words, limit := v.chronicAtWorst()
+	name := fmt.Sprintf("chronic criterion at the worst plausible %s", words["missing"])
+	r.chronic(limit, name)
 	if v.acidAtBest(r, at) {
 		return
 	}
-	words, limit := v.chronicAtWorst()
 	if !v.salt() {
-		r.criterion(limit, fmt.Sprintf("chronic criterion at the worst plausible %s", words["missing"]))
+		r.criterion(limit, name)
 	}
 	if !v.exceeds("al-worst", r, limit, words, at) {
 		v.say("al-worst-below", Words{"missing": words["missing"], "limit": mgL(limit)}, r.Chemical, at)

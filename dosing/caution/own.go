@@ -48,7 +48,7 @@ func (v *reviewer) own() {
 			continue
 		}
 		for _, a := range v.s.Stock {
-			if len(figuresOf(d.name(), d.Product, a)) > 0 {
+			if len(v.s.figures(d.name(), d.Product, a)) > 0 {
 				continue
 			}
 			if v.chlorine(d, a) {

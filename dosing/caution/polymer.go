@@ -77,7 +77,7 @@ func (v *reviewer) counted(d Dose, much quantity.Dose) (out struct {
 
 // tested reports a product of which nothing is known but by the site's own test with one of its animals.
 func (v *reviewer) tested(d Dose) bool {
-	return unknown(d.Product) && slices.ContainsFunc(v.s.Stock, func(a Animal) bool { return len(figuresOf(d.name(), d.Product, a)) > 0 })
+	return unknown(d.Product) && slices.ContainsFunc(v.s.Stock, func(a Animal) bool { return len(v.s.figures(d.name(), d.Product, a)) > 0 })
 }
 
 // polymer judges one of them against each animal.
@@ -110,16 +110,8 @@ func noSafeLevel(k animal.Chemical, a Animal, x toxic) bool {
 }
 
 func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept quantity.Concentration) {
-	x, found := toxicity(d.name(), d.Product, a)
+	x, found := v.s.known(d.name(), d.Product, a)
 	killed, kills := killing(d.name(), d.Product, a)
-	if v.s.stoodIn() {
-		if found {
-			x = x.inTheirWater(d.Product)
-		}
-		if kills {
-			killed = killed.inTheirWater(d.Product)
-		}
-	}
 	if !found && !kills && unknown(d.Product) {
 		return // own says it
 	}
@@ -127,17 +119,11 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
 	}
-	// Both say what of a dose is counted, where nobody measured what the floc takes; how bad that is stands beside it.
-	sure, measured := kept, d.Capture.OK || d.Residual.OK
-	whole := note.Phrase{}.If(!measured, " (the whole dose: what the floc takes is not given)")
-	atBest := whole
-	if !measured {
-		floc := x.floc(d.Product)
-		sure, atBest = floc.Leaves(kept, v.s.Water.Turbidity), floc.told(v.s.Water.Turbidity)
-	}
+	// It says what of a dose is counted, where nobody measured what the floc takes; how bad that is stands beside it.
+	whole := note.Phrase{}.If(!d.Capture.OK && !d.Residual.OK, " (the whole dose: what the floc takes is not given)")
 	// try judges one step by what stays of each pass; its limit is a part of the lethal figure, or plain mg/L.
-	try := func(s step, stays quantity.Concentration, counts, besides note.Phrase) bool {
-		by, rule, limit := s.of, v.rule(s.rule), s.limit()
+	try := func(s step) bool {
+		by, rule, limit, stays := s.of, v.rule(s.rule), s.limit(), kept
 		when, fires := note.Phrase{}, stays >= limit
 		var reached quantity.Known[quantity.Time]
 		if v.runs() {
@@ -154,8 +140,8 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.judge(rule.ID, d.name()+", "+a.who(), counted(mgL(stays), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(stays), "who": a.who(), "lc50": s.figure(), "counts": s.counts(), "limit": mgL(limit), "part": fractions[rule.Limit],
 				"other": by.Animal, "killed": s.killed(a), "data": noData(x, s, a), "much": much(stays, s.lethal),
-				"besides": inWeeks(k, a, x, stays).And("%s", besides), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"),
-				"when": note.Say("%s%s", when, counts), "source": lethalSource(rule, by)}, a.At)
+				"besides": inWeeks(k, a, x, stays), "polymer": substance(by).If(s.lethal > by.Dose(), ", the hardiest of them"),
+				"when": note.Say("%s%s", when, whole), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
 	if noSafeLevel(k, a, x) { // one danger, one alarm
@@ -164,34 +150,17 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
 		return
 	}
-	stopped := x.stop.rule != "" && try(x.stop, sure, atBest, note.Phrase{})
-	stopped = kills && try(killed.stop, kept, whole, note.Phrase{}) || stopped
+	stopped := found && try(x.stop)
+	stopped = kills && try(killed.stop) || stopped
 	// one danger, one alarm: the lower of what calls for care
-	warn, besides := x.warn, v.ifClear(d, x.stop, kept, measured || v.s.stoodIn())
+	warn := x.warn
 	if kills && (!found || killed.warn.limit() < warn.limit()) {
-		warn, besides = killed.warn, note.Phrase{}
+		warn = killed.warn
 	}
-	spoken := stopped || try(warn, kept, whole, besides)
+	spoken := stopped || try(warn)
 	if !x.own && !kills && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
-}
-
-// ifClear says beside a caution what nobody can tell without the turbidity: whether the clearest water that is plausibly
-// dosed would have so little room for the polymer that a plan stops.
-func (v *reviewer) ifClear(d Dose, s step, kept quantity.Concentration, measured bool) note.Phrase {
-	if measured || s.rule == "" || v.s.Water.Turbidity.OK || s.of.Source == ownBioassay {
-		return note.Phrase{}
-	}
-	stays := flocOf(d.Product).Leaves(kept, quantity.Some(clearest))
-	comes := stays
-	if v.runs() {
-		comes, _ = v.comes(v.feeding(stays, d.HalfLife.V))
-	}
-	stops := comes >= s.limit()
-	return note.Say("").If(stops, "; turbidity is not given either: where it is only %s NTU %s mg/L counts as not caught, and a plan stops from %s on",
-		amount(clearest), mgL(comes), mgL(s.limit())).
-		If(!stops && kind(d.Product) != animal.AnionicPolymer, "; turbidity is not given either, and clear water binds little")
 }
 
 // counts is the lethal figure of a step with what it counts.

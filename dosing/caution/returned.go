@@ -31,7 +31,7 @@ func Returned(s Situation, d Dose) (r Residual, told note.Phrase, ok bool) {
 	if !d.HalfLife.OK {
 		r.Expected = quantity.Known[quantity.Concentration]{}
 	}
-	limits, ok := PolymerLimits(d.name(), d.Product, s.Stock)
+	limits, ok := s.PolymerLimits(d.name(), d.Product)
 	if !ok {
 		return r, told, false
 	}

@@ -152,8 +152,10 @@ type Residual struct {
 	Level     note.Level
 	// by is the level of the rule that Limit is of, where it fired.
 	by note.Level
-	// StopAt and CareAt are above what it stops the plan or calls for care.
+	// StopAt and CareAt are above what it stops the plan or calls for care, the least of each; CareName is what the latter is, where it is the
+	// chronic criterion of fresh waters, which Limit need not be where a stop speaks.
 	StopAt, CareAt quantity.Known[quantity.Concentration]
+	CareName       note.Phrase
 	// Reached is how long a loop takes to the limit, and after how many turnovers.
 	Reached   quantity.Known[quantity.Time]
 	Turnovers float64
@@ -224,6 +226,7 @@ func Review(s Situation) Findings {
 	v.polymers()
 	v.own()
 	v.salts()
+	v.ionsForAnimals()
 	v.drinking()
 	v.consent()
 	v.gas()

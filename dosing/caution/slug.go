@@ -131,7 +131,7 @@ func clay(p product.Product) bool { return p.Group == product.Clay }
 func (v *reviewer) clays() {
 	for _, d := range v.s.Doses {
 		sold, err := product.Convert(d.Dose, d.Product, quantity.AsProduct)
-		if !v.s.stoodIn() || !clay(d.Product) || err != nil {
+		if !v.byHand() || !v.forAnimals() || !clay(d.Product) || err != nil {
 			continue
 		}
 		rule := v.rule("clay-solids")

@@ -4,9 +4,7 @@ import (
 	"slices"
 
 	"jarwright/dosing/caution"
-	"jarwright/dosing/solids"
 	"jarwright/dosing/water"
-	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -161,49 +159,29 @@ func (r *Result) jarTests() {
 // residuals compares what stays with the limits. The water is clear when the
 // residual is highest, so that nothing is left to bind it.
 func (r *Result) residuals() {
-	k := r.Tank
 	for i, c := range r.Tank.Chemicals {
 		if r.Final.Residuals[i].Bound <= 0 {
 			continue
 		}
 		stopped := false
+		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
+		end := of(r.Final)
 		for _, b := range c.bounds() {
-			sure := func(m Moment) float64 { return float64(m.Residuals[i].Sure) }
-			if b.Whole {
-				sure = func(m Moment) float64 { return float64(r.Expected(m, i)) }
-			}
-			if end := sure(r.Final); end >= float64(b.At) {
+			if end >= float64(b.At) {
 				stopped = true
-				t, when := r.reached(sure, float64(b.At))
+				t, when := r.reached(of, float64(b.At))
 				r.Notes.Add(note.New(note.Stop, b.Rule, "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
-					c.Name, c.told(quantity.Concentration(end), 2), c.how(!b.Whole).If(k.Key == jartest.TSS && !c.HasCapture, "; %s mg/L of solids count as 1 NTU", quantity.Number(solids.PerNTU)), c.told(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+					c.Name, c.told(quantity.Concentration(end), 2), c.how(), c.told(b.At, 3), b.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 					Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 			}
 		}
-		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
-		if end := of(r.Final); !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
+		if !stopped && c.WarnAt > 0 && end >= float64(c.WarnAt) {
 			_, when := r.reached(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, Rises, "%s builds up to %s %s; above %s take care (%s). %s",
-				c.Name, c.told(quantity.Concentration(end), 2), c.how(false), c.told(c.WarnAt, 3), c.Care, note.Say("%s", when).
-					If(c.StopAt > 0 && end >= float64(c.StopAt), ". It passes what stops a plan too: only what the floc takes keeps it below that, and nobody measured how much that is")).
+				c.Name, c.told(quantity.Concentration(end), 2), c.how(), c.told(c.WarnAt, 3), c.Care, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
-}
-
-// Rests gives the stop by a rule of a chemical whose whole dose passes it while nobody measured what is caught: the run keeps below it by what
-// the floc is taken to hold, and by nothing else. Day names the plan that stops too.
-// False where a capture was measured, where the run has no such rule or stays below it.
-func (r Result) Rests(chemical int, rule, day string) (n note.Note, ok bool) {
-	c, all := r.Tank.Chemicals[chemical], r.Final.Residuals[chemical].Worst
-	for _, b := range c.bounds() {
-		if b.Rule == rule && !c.HasCapture && all >= b.At {
-			n = note.New(note.Stop, rule, "%s comes to %s %s; %s stops it (%s). What the floc takes of it before the water is back with the animals was not measured, and %s is stopped by the same",
-				c.Name, c.told(all, 2), c.how(false), c.told(b.At, 3), b.Where, day)
-			return n.Do("dose less as the water clears, take the animals out first, or measure what the unit catches"), true
-		}
-	}
-	return n, false
 }
 
 // Rises is the code of a caution that what is dosed builds up past what calls for care.
@@ -218,12 +196,9 @@ func (c Chemical) told(dose quantity.Concentration, digits int) note.Phrase {
 }
 
 // how says what of a chemical is taken to be caught.
-func (c Chemical) how(floc bool) note.Phrase {
-	switch {
-	case c.HasCapture:
+func (c Chemical) how() note.Phrase {
+	if c.HasCapture {
 		return note.Say("with the measured capture of %s", c.Capture)
-	case floc && c.Binds.Most > 0:
-		return note.Say("even if the floc takes %s, about the most it ever does, of what it has room for, which is less as the water clears (what it takes is not given)", caution.UsuallyCaught)
 	}
 	return note.Say("if all of it stays in the water")
 }

@@ -198,14 +198,14 @@ func TestResidualsByHand(t *testing.T) {
 		}
 	}
 	// At the limit itself; and a chemical that was never dosed has none.
-	r := Result{Tank: k, Moments: []Moment{{Residuals: []Residual{{}}}, {At: 4, Turnovers: 2, Reading: 10, Residuals: []Residual{{Bound: 1, Worst: 0.5, Sure: 0.5}}}}}
+	r := Result{Tank: k, Moments: []Moment{{Residuals: []Residual{{}}}, {At: 4, Turnovers: 2, Reading: 10, Residuals: []Residual{{Bound: 1, Worst: 0.5}}}}}
 	r.Final = r.Moments[1]
 	for _, x := range []struct {
 		stop, warn, bound quantity.Concentration
 		code              string
 	}{{0.5, 0.1, 1, "residual-builds-up"}, {0.51, 0.5, 1, "residual-rises"}, {0.51, 0.51, 1, ""}, {0.5, 0.1, 0, ""}, {0.5, 0.1, 0.5, "residual-builds-up"}} {
 		r.Notes, r.Tank.Chemicals = nil, []Chemical{{Name: "x", StopAt: x.stop, WarnAt: x.warn}}
-		r.Final.Residuals = []Residual{{Bound: x.bound, Worst: 0.5, Sure: 0.5}}
+		r.Final.Residuals = []Residual{{Bound: x.bound, Worst: 0.5}}
 		r.residuals()
 		if x.code == "" && len(r.Notes) > 0 || x.code != "" && (len(r.Notes) != 1 || r.Notes[0].Code != x.code) {
 			t.Errorf("%+v: %v", x, r.Notes)

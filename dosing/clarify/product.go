@@ -36,9 +36,9 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	}
 	if l, ok := caution.PolymerLimits(name, p, animals); ok {
 		active := c.counted(p, l)
-		c.StopAt, c.WarnAt, c.Where, c.Care, c.Binds = l.Stop/active, l.Warn/active, l.Where, l.Care, l.Floc.Over(c.Holds)
+		c.StopAt, c.WarnAt, c.Where, c.Care = l.Stop/active, l.Warn/active, l.Where, l.Care
 		for _, x := range caution.PolymerStops(name, p, animals) {
-			c.bounded(Bound{x.Rule, x.Stop / active, x.Where, x.Whole})
+			c.bounded(Bound{x.Rule, x.Stop / active, x.Where})
 		}
 	}
 	return c, nil

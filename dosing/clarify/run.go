@@ -33,8 +33,6 @@ type Residual struct {
 	// Measured counts new water and the measured capture; HasMeasured tells whether there is one.
 	Measured    quantity.Concentration
 	HasMeasured bool
-	// Sure is the measured one, or else what stays though the floc takes as much as it ever does.
-	Sure quantity.Concentration
 }
 
 // Use is what is dosed of a chemical over the whole run.
@@ -193,7 +191,6 @@ func (k Tank) Run() (Result, error) {
 	if k.Level > 0 { // what holds it is asked, however it comes there
 		r.Hold, _ = k.hold()
 	}
-	r.surely()
 	r.Final = r.Moments[len(r.Moments)-1]
 	r.Time, r.Running, r.Turnovers = r.Final.At, r.Final.Running, r.Final.Turnovers
 	r.Treated = quantity.Volume(y[atTreated] * 1000)
@@ -358,29 +355,6 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 		m.Residuals = append(m.Residuals, Residual{Bound: left(0), Worst: left(1), Measured: left(2), HasMeasured: c.HasCapture})
 	}
 	return m
-}
-
-// surely fills in what stays of each chemical whatever the floc takes: from one moment to the next what
-// stood is washed out, and of what is dosed as much is caught as the water has to bind it.
-func (r *Result) surely() {
-	k := r.Tank
-	for i, c := range k.Chemicals {
-		for n := range r.Moments {
-			x := &r.Moments[n].Residuals[i]
-			leaves := quantity.Concentration(1)
-			if fed := c.Fed(max(r.Moments[n].Doses[i], r.Moments[max(n-1, 0)].Doses[i])); fed > 0 {
-				leaves = c.Binds.Leaves(fed, k.NTU(r.Moments[n].Reading)) / fed
-			}
-			switch {
-			case x.HasMeasured:
-				x.Sure = x.Measured
-			case n > 0:
-				p := r.Moments[n-1]
-				stays := quantity.Concentration(math.Exp(-float64(k.Exchange) / k.Volume.In("m3") * float64(r.Moments[n].At-p.At)))
-				x.Sure = p.Residuals[i].Sure*stays + leaves*(x.Worst-p.Residuals[i].Worst*stays)
-			}
-		}
-	}
 }
 
 // account turns the end of the state into masses and volumes.

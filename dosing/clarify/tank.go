@@ -17,7 +17,6 @@ package clarify
 import (
 	"math"
 
-	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/gauge"
@@ -38,8 +37,6 @@ type Chemical struct {
 	// Capture is the measured share of the dose that leaves with the floc.
 	Capture    quantity.Fraction
 	HasCapture bool
-	// Binds is what stops take for granted that the floc takes at a pass where no capture is measured, on the dose's basis.
-	Binds caution.Floc
 	// Effects are those of a dose: alkalinity used, solids made, product taken.
 	day.Effects
 	Density quantity.Density // of the product; zero where not known
@@ -63,8 +60,6 @@ type Bound struct {
 	Rule  string
 	At    quantity.Concentration
 	Where note.Phrase
-	// Whole is true where it counts all that is dosed, as the site's own test does.
-	Whole bool
 }
 
 // BuildsUp is the name of any stop by what builds up in a run. Each is called by the rule that its
@@ -74,7 +69,7 @@ const BuildsUp = "residual-builds-up"
 // bounds are those of a chemical.
 func (c Chemical) bounds() []Bound {
 	if len(c.Stops) == 0 && c.StopAt > 0 {
-		return []Bound{{BuildsUp, c.StopAt, c.Where, false}}
+		return []Bound{{BuildsUp, c.StopAt, c.Where}}
 	}
 	return c.Stops
 }

@@ -56,16 +56,6 @@ func DoseSlips(p Product, d quantity.Dose, wastewater bool) note.List {
 	return nil
 }
 
-// UsualMost is the most of a product that is usual in water that is no wastewater; false where nothing is known of it.
-func UsualMost(p Product) (quantity.Dose, bool) {
-	for _, u := range usualDoses() {
-		if u.of(p) {
-			return quantity.Dose{Concentration: u.high, Basis: u.basis}, true
-		}
-	}
-	return quantity.Dose{}, false
-}
-
 // of reports that a line is of such products.
 func (u usualDose) of(p Product) bool {
 	return u.group == p.Group && (u.charge == "" || u.charge == string(p.Charge) || u.charge == p.Monomer)

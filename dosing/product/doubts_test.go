@@ -1,6 +1,7 @@
 package product
 
 import (
+	"slices"
 	"testing"
 
 	"jarwright/jartest/quantity"
@@ -13,10 +14,11 @@ func TestWhatIsDoubtedByTen(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	most, ok := UsualMost(p)
-	if !ok {
+	i := slices.IndexFunc(usualDoses(), func(u usualDose) bool { return u.of(p) })
+	if i < 0 {
 		t.Fatal("no usual dose of alum")
 	}
+	most := quantity.Dose{Concentration: usualDoses()[i].high, Basis: usualDoses()[i].basis}
 	for times, want := range map[quantity.Concentration][2]bool{0.5: {}, 2: {true, false}, 11: {true, true}} {
 		l := DoseSlips(p, quantity.Dose{Concentration: most.Concentration * times, Basis: most.Basis}, false)
 		asks, doubts := false, false

@@ -249,16 +249,31 @@ func (r Residue) held(l caution.Limits) Residue {
 	return r
 }
 
-// of is a residual of a review: what is measured, else the worst case, against what calls for care.
+// Bears has the animals come back to a limit of the reader's own, of the one chemical that is left. One that is above what stops a dose into their water is
+// taken, and said.
+func (a *Answer) Bears(limit quantity.Concentration) {
+	r := &a.Residues[0]
+	r.Limit, r.Why = quantity.Some(limit), note.Say("as stated")
+	r.Borrowed, r.Guideline, r.Criterion = false, false, false
+	if r.Stop.OK && limit > r.Stop.V {
+		a.Notes.Add(note.New(note.Caution, "limit-past-stop", "the limit that is given, %s, is above the %s from which on a dose into their water is stopped", quantity.To(limit, 3), quantity.To(r.Stop.V, 3)).
+			Do("where a test of your own says so, enter it in the site under Chemicals; else take the lower one"))
+	}
+}
+
+// of is a residual of a review: what is measured, else the worst case, against what calls for care. What only stops a dose is no water to come back
+// to, and no part of it is known to be: then no limit is, and the reader is asked for one.
 func of(r caution.Residual) Residue {
 	x := Residue{Chemical: r.Chemical, As: r.As, Metal: r.As == "Al" || r.As == "Fe", Left: r.Worst, Limit: r.CareAt, Stop: r.StopAt}
 	if r.Expected.OK {
 		x.Left, x.Measured = r.Expected.V, true
 	}
-	if !x.Limit.OK {
+	if !x.Limit.OK && (!r.StopAt.OK || r.Limit.V < r.StopAt.V) {
 		x.Limit = r.Limit
 	}
-	if x.Limit == r.Limit { // what else it was judged by has no name here
+	if r.CareName.Format != "" {
+		x.Why, x.Criterion = r.CareName, true
+	} else if x.Limit.OK && x.Limit.V == r.Limit.V { // what else it was judged by has no name here
 		x.Why, x.Guideline, x.Criterion = r.LimitName, r.Ecosystem, r.Criterion
 	}
 	return x
