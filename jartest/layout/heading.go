@@ -15,6 +15,7 @@ type Heading struct {
 	// Gravity, kg/L, and Drop, L, are what a heading says of the liquid behind its numbers; Bare
 	// is its text without that. Zero where it says nothing.
 	Gravity, Drop float64
+	Weight        float64 // of one of what the cells count, mg
 	Path          float64 // cm of water that an absorbance was read through, zero where it says none
 	Bare          string
 	Bounded       bool // it states a limit of its reading, or the water's, which Bare is without

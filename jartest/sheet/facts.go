@@ -315,10 +315,10 @@ func ofTheTest(x fact) bool {
 }
 
 // factText is a text beside the tables as its facts are read: a run of blanks parts names that each
-// have a number, as a semicolon would, and a pH is told from its number.
+// have a number, as a semicolon would, a pH is told from its number, and what a spoon weighs stands for it.
 func factText(text string) string {
 	text, _ = layout.Unstamped(strings.TrimSpace(text))
-	text = degreed(partedReadings(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")))
+	text = bySpoon(degreed(partedReadings(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2"))))
 	parts := blanks.Split(text, -1)
 	if len(parts) > 1 && !slices.ContainsFunc(parts, func(s string) bool { return !nameThenNumber.MatchString(s) }) {
 		return strings.Join(parts, "; ")
