@@ -47,6 +47,7 @@ type Heading struct {
 	Index   string  // a lone number or letter at the end: Turb 1, NTU B
 	Minutes float64 // settling time, with timed
 	Timed   bool
+	Wave    int    // a wavelength other than 254, nm
 	Extra   string // everything besides the reading that can tell two columns of a kind apart
 	Rest    string // words that the vocabulary does not hold
 	Amount  bool   // holds a number with its unit, as "alum 35 mg/L" does
