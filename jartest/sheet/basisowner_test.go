@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -127,5 +128,25 @@ func TestAdviceKeepsTheTruth(t *testing.T) {
 	const diluted = "Alum diluted 1:50\nJar 1 L\nJar,Alum dilution (mL),NTU\n1,0,41\n2,1,24\n3,2,12\n4,3,6\n"
 	if res := mustRead(t, "t.csv", diluted, Options{Stock: 10_000}); !has(res, "dilution-and-strength", "1 in 50") {
 		t.Errorf("a dilution beside the given stock: %v", res.Notes)
+	}
+}
+
+// TestWordsBesideAChemicalAcross: what nobody knows beside the name of a chemical speaks where the chemicals stand across, too.
+func TestWordsBesideAChemicalAcross(t *testing.T) {
+	for head, says := range map[string]bool{"FeCl3,Alum": false, "vorna FeCl3,Alum": true, "FeCl3 (as Fe),Alum (as Al)": false, "FeCl3,Alum zork": true} {
+		res := mustRead(t, "t.csv", "Turbidity (NTU)\nDose (mg/L),"+head+"\n0,41,41\n1,24,22\n2,12,11\n3,6,5\n", Options{})
+		said := slices.ContainsFunc(res.Notes, func(n note.Note) bool { return n.Code == "heading-words" && n.Level == note.Caution })
+		if len(res.Series) != 2 || said != says {
+			t.Errorf("%q: %v", head, res.Notes)
+		}
+	}
+}
+
+// TestLiquidProductIsNeat: millilitres of what a heading calls a liquid, of stated density, are the product: 0.02 mL of 1.33 kg/L in
+// 1 L are 26.6 mg/L of it.
+func TestLiquidProductIsNeat(t *testing.T) {
+	res := mustRead(t, "t.csv", "Liquid alum 48 % w/w, SG 1.33\nJar 1 L\nJar,Liquid alum (mL),NTU\n1,0,41\n2,.01,24\n3,.02,12\n4,.03,6\n", Options{})
+	if s := res.Series[0]; s.Chemicals[0].Basis != quantity.AsProduct || math.Abs(float64(s.Jars[2].Doses[0].Concentration)-26.6) > 1e-9 {
+		t.Errorf("%v %v", s.Chemicals, s.Jars[2].Doses)
 	}
 }

@@ -480,8 +480,10 @@ func (m *maker) headProduct(k int, f field, chem string, out *doseUnit) bool {
 func (m *maker) statedDensity(k int, f field, chem string, neat bool, out *doseUnit) bool {
 	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
 	_, _, diluted := m.dilution(f, chem)
+	_, form, _ := words.NamedForm(f.Head.Plain())
+	liquid := form.Form == words.Liquid && !m.hasStock(f) // "Liquid alum (mL)"
 	x, ok := m.b.look(m.t, factDensity, chem)
-	if !ok || !(neat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
+	if !ok || !(neat || diluted || micro || liquid || f.Head.Unit.Kind == words.Volper) {
 		return false
 	}
 	m.b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
