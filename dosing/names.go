@@ -10,6 +10,8 @@ import (
 	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // SameName reports that two names are one, whatever their case and the spaces about them.
@@ -44,8 +46,12 @@ func SameChemical(c site.Chemical, name string, catalogue product.Catalogue) boo
 
 // Another reports that the jars were dosed with another chemical than a site's: what either name may mean is known, by the catalogue,
 // by what a dose of it counts or by what the name says it does, and no meaning of one is one of the other. What is not known of
-// either is taken for the same.
+// either is taken for the same. Goods of another form are another chemical where doses count product, for a powder holds several
+// times what its solution does.
 func Another(c site.Chemical, jars jartest.Chemical, catalogue product.Catalogue) bool {
+	if jars.Basis == quantity.AsProduct && otherForm(c, jars.Form, catalogue) {
+		return true
+	}
 	if SameChemical(c, jars.Name, catalogue) || onlySaysKind(c, jars.Name, catalogue) {
 		return false
 	}
@@ -63,6 +69,18 @@ func Another(c site.Chemical, jars jartest.Chemical, catalogue product.Catalogue
 		tested = []product.Product{p}
 	}
 	return len(own) > 0 && len(tested) > 0 && !anyPair(own, tested, alikeProducts)
+}
+
+// otherForm reports that what a site has comes in another form than the jars were dosed with, as far as both are known.
+func otherForm(c site.Chemical, tested words.Form, catalogue product.Catalogue) bool {
+	if tested == "" {
+		return false
+	}
+	if said := product.FormNamed(c.Product.Or(c.Name.V)); said != "" {
+		return said != tested && (said == words.Dry || tested == words.Dry)
+	}
+	own, err := Labelled(c, quantity.AsProduct, catalogue)
+	return err == nil && !own.Comes(tested)
 }
 
 // anyPair reports that one of a and one of b are so: what names may mean.

@@ -11,6 +11,7 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // Key names a kind of reading, such as "turbidity". A column that is none of the
@@ -248,6 +249,8 @@ type JarDose struct {
 type Chemical struct {
 	Name  string
 	Basis quantity.Basis
+	// Form is what its sheet says that it comes in, as a powder or a liquid; empty where nothing says so.
+	Form words.Form
 	// Said is the text from which the name was taken, where that says more, as "PACl 18 %" does.
 	Said string
 	// Stock is the bench stock's strength, zero where not given.

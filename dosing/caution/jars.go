@@ -58,6 +58,9 @@ func ProductFor(c jartest.Chemical, catalogue product.Catalogue) (product.Produc
 		return p, nil
 	}
 	guess, gerr := catalogue.GuessFor(c.Basis)
+	if !guess.Comes(c.Form) { // a powder is no solution, whatever its dose counts
+		return p, err
+	}
 	if named := slices.ContainsFunc(may, func(x product.Product) bool { return x.ID == guess.ID }); gerr == nil && (named || len(may) == 0) {
 		return guess, nil
 	}

@@ -49,8 +49,17 @@ func (c Catalogue) Find(name string) (Product, error) {
 }
 
 // Called lists the products that a name may mean: one where it is plain, all that bear it
-// where it is not, as alum is sold as a liquid, as two powders and as crystals.
+// where it is not, as alum is sold as a liquid, as two powders and as crystals. A name that says a form means the
+// products of that form alone.
 func (c Catalogue) Called(name string) []Product {
+	if found := c.named(name); len(found) > 0 {
+		return found
+	}
+	return c.inForm(name)
+}
+
+// named lists the products that bear a name as it stands.
+func (c Catalogue) named(name string) []Product {
 	want := fold(name)
 	same := func(other string) bool { return fold(other) == want }
 	for _, is := range []func(Product) bool{
@@ -144,7 +153,7 @@ func read(text string) Catalogue {
 // figure or a fact of it.
 func (p *Product) put(f []string, sources map[string]string) error {
 	property := f[1]
-	if word, ok := words[property]; ok && len(f) == 3 {
+	if word, ok := textFields[property]; ok && len(f) == 3 {
 		return word(p, f[2])
 	}
 	enter, ok := figures[property]
@@ -160,8 +169,8 @@ func (p *Product) put(f []string, sources map[string]string) error {
 	return nil
 }
 
-// words are the properties that say what a product is.
-var words = map[string]func(*Product, string) error{
+// textFields are the properties that say what a product is.
+var textFields = map[string]func(*Product, string) error{
 	"name":    func(p *Product, s string) error { p.Name = s; return nil },
 	"also":    func(p *Product, s string) error { p.Also = table.List(s); return nil },
 	"perhaps": func(p *Product, s string) error { p.Perhaps = table.List(s); return nil },

@@ -10,12 +10,14 @@ import (
 )
 
 var (
-	timeIn    = words.NewPattern(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
-	poreSize  = words.NewPattern(`(?:^|[^0-9.,])0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
-	meterTop  = words.NewPattern(`\b(?:meter|instrument|range|max\.?|maximum|upper limit)(?: (?:max\.?|maximum|limit|range|goes|reads|to|up))* ?(?:is |of |=|to )?(\d[\d,]*)(?: ;+)?`)
-	nm254     = words.NewPattern(`\b254 ?nm\b`)
-	tailIndex = words.NewPattern(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
-	numberIn  = words.NewPattern(`\d+(?:[.,]\d+)?`)
+	timeIn   = words.NewPattern(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
+	poreSize = words.NewPattern(`(?:^|[^0-9.,])0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
+	meterTop = words.NewPattern(`\b(?:meter|instrument|range|max\.?|maximum|upper limit)(?: (?:max\.?|maximum|limit|range|goes|reads|to|up))* ?(?:is |of |=|to )?(\d[\d,]*)(?: ;+)?`)
+	nm254    = words.NewPattern(`\b254 ?nm\b`)
+	// wavelength is one in nm; absorbances near 254 nm are alike.
+	wavelength = words.NewPattern(`\b([2-9]\d\d) ?nm\b`)
+	tailIndex  = words.NewPattern(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
+	numberIn   = words.NewPattern(`\d+(?:[.,]\d+)?`)
 )
 
 // longHeading is the length from which a text heads nothing.
@@ -224,6 +226,9 @@ func (h *Heading) takeConditions(s string) string {
 	}
 	if strings.Contains(s, "254") {
 		s = nm254.ReplaceAllString(s, "254")
+	}
+	if m := wavelength.FindStringSubmatch(s); m != nil && (m[1] < "250" || m[1] > "259") {
+		h.Wave, _ = strconv.Atoi(m[1])
 	}
 	if m := meterTop.FindStringSubmatchIndex(s); m != nil {
 		h.Top, _ = strconv.ParseFloat(strings.ReplaceAll(s[m[2]:m[3]], ",", ""), 64)

@@ -15,6 +15,7 @@ type Heading struct {
 	// Gravity, kg/L, and Drop, L, are what a heading says of the liquid behind its numbers; Bare
 	// is its text without that. Zero where it says nothing.
 	Gravity, Drop float64
+	Weight        float64 // of one of what the cells count, mg
 	Path          float64 // cm of water that an absorbance was read through, zero where it says none
 	Bare          string
 	Bounded       bool // it states a limit of its reading, or the water's, which Bare is without
@@ -46,6 +47,7 @@ type Heading struct {
 	Index   string  // a lone number or letter at the end: Turb 1, NTU B
 	Minutes float64 // settling time, with timed
 	Timed   bool
+	Wave    int    // a wavelength other than 254, nm
 	Extra   string // everything besides the reading that can tell two columns of a kind apart
 	Rest    string // words that the vocabulary does not hold
 	Amount  bool   // holds a number with its unit, as "alum 35 mg/L" does

@@ -63,7 +63,7 @@ func (h *Heading) takeRiders(text string) string {
 
 // Plain is the text of a heading without what it says of the liquid behind its numbers.
 func (h Heading) Plain() string {
-	if h.Gravity+h.Drop+h.Path > 0 || h.Bounded {
+	if h.Gravity+h.Drop+h.Weight+h.Path > 0 || h.Bounded {
 		return h.Bare
 	}
 	return h.Text

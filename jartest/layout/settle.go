@@ -54,6 +54,8 @@ var conclusions = []struct {
 		return h.Reading == jartest.Colour && !h.Unit.Known() && degrees.MatchString(h.Rest)
 	},
 		func(h *Heading) { h.Unit, h.Rest = words.Unit{Kind: words.Colour, Factor: 1, Name: "Pt-Co"}, "" }},
+	{func(h *Heading) bool { return h.Reading == jartest.UV254 && h.Wave > 0 }, // "absorbance at 400 nm"
+		func(h *Heading) { h.Reading = "" }},
 	{func(h *Heading) bool { return h.Reading == jartest.Colour && h.Chem == "" && h.Dose },
 		func(h *Heading) { h.Reading = "" }},
 }
@@ -108,12 +110,15 @@ func Overridden(had Heading, meaning string) Heading {
 	if !unit.Known() {
 		unit = had.Unit
 	}
+	unit.As = cmp.Or(unit.As, had.Unit.As) // what a dose counts stands, unless the user says another
 	switch {
 	case role == "ignore" || role == "none" || role == "skip":
 		return Heading{Text: had.Text, Old: true}
 	case role == "dose" || role == "stock" || slices.Contains(saidRoles, role):
 		out := Heading{Text: had.Text, Unit: unit, Chem: cmp.Or(h.Chem, had.Chem), Meaning: meaning}
-		*flags["role:"+role](&out) = true
+		if *flags["role:"+role](&out) = true; h.Chem == "" {
+			out.Chems = had.Chems // of a mixture the user said no more than that it was dosed
+		}
 		return out
 	case jartest.Key(role).Known():
 		h.Reading = jartest.Key(role)

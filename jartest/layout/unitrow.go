@@ -17,6 +17,9 @@ func (f *Finder) unitRow(t *Table) {
 	if !f.v.Turned || len(t.Rows) < 3 {
 		return
 	}
+	for f.factOver(t) {
+		t.C0++
+	}
 	if f.isUnits(t, t.Rows[0]) {
 		t.Rows, t.First = t.Rows[1:], t.Rows[1]
 		return
@@ -28,6 +31,24 @@ func (f *Finder) unitRow(t *Table) {
 			return
 		}
 	}
+}
+
+// factOver reports that the line over the names of a turned table is a fact with its value, "Raw turbidity | 41 NTU", which stands
+// where the table has its units: no jar has anything in it, and the next line is headed "Unit".
+func (f *Finder) factOver(t *Table) bool {
+	first := t.Rows[0]
+	if t.C1-t.C0 < 2 || !strings.ContainsAny(f.v.At(first, t.C0).Text, "0123456789") {
+		return false
+	}
+	jars := slices.ContainsFunc(t.Rows[1:], func(r int) bool {
+		x := f.v.At(r, t.C0)
+		_, unit := words.OnlyUnit(strings.TrimSpace(x.Text))
+		return !x.Blank() && !(unit && r == t.Rows[1]) // "41 | NTU"
+	})
+	return !jars && slices.ContainsFunc([]int{t.C0 + 1, t.C0 + 2}, func(c int) bool {
+		h := f.heading(f.v.At(first, c).Text)
+		return h.UnitColumn && !h.Unit.Known() && !h.Core()
+	})
 }
 
 // isUnits reports a row that holds several units and nothing else; under a word for units one is enough,

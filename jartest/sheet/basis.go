@@ -203,15 +203,23 @@ func (m *maker) basisOfUnits(f field) string {
 	return as
 }
 
-// basisBeside gives the basis that stands with the name in the column of chemicals:
-// "alum (as Al)".
+// basisBeside gives the basis that stands with the name of the chemical where that is not in the heading: in the
+// column of chemicals, "alum (as Al)", in the heading of the part or over the jars, and in that of a column of readings under
+// the name of what was dosed.
 func (m *maker) basisBeside(f field) string {
-	name := m.columnChemical(f)
-	as, ok := words.CountedAs(name)
-	if h := layout.ReadHeading(name); !ok || f.chem != "" && f.chem != h.Chem {
-		return ""
+	for _, name := range [...]string{m.columnChemical(f), m.part.name, m.rows[0].section, m.rows[0].test} {
+		if as, ok := words.CountedAs(name); ok {
+			if h := layout.ReadHeading(name); h.Chem != "" && (f.chem == "" || f.chem == h.Chem) || name == m.columnChemical(f) && f.chem == "" {
+				return as
+			}
+		}
 	}
-	return as
+	for _, o := range m.fs {
+		if as, ok := words.CountedAs(o.Head.Text); ok && o.part != "" && o.part == m.part.name && o.Head.Chem != "" && !o.dosed() {
+			return as
+		}
+	}
+	return ""
 }
 
 // headingBasis reads what a dose counts from its heading.

@@ -12,11 +12,11 @@ import (
 func TestChemicalFact(t *testing.T) {
 	for _, c := range []struct{ fact, head, name, says string }{
 		{"Coagulant,Alum", "Dose (mg/L)", "alum", ""},
-		{`Coagulant used,"Alum (kibbled, technical grade)"`, "Dose (mg/L)", "alum", ""},
+		{`Coagulant used,"Alum (kibbled, technical grade)"`, "Dose (mg/L)", "dry alum", ""},
 		{`Type of coagulant,"Alum, batch 2291"`, "Dose (mg/L)", "alum", ""},
 		{"Coagulant,alum from Brunnen Chemicals", "Dose (mg/L)", "alum", ""},
 		{"Coagulant,PACl (Zorpfloc 33)", "Dose (mg/L)", "PACl", ""},
-		{"Coagulante utilizado,Sulfato de aluminio granulado", "Dose (mg/L)", "alum", ""},
+		{"Coagulante utilizado,Sulfato de aluminio granulado", "Dose (mg/L)", "dry alum", ""},
 		{"Verwendetes Flockungsmittel,\"Aluminiumsulfat, technisch\"", "Dose (mg/L)", "alum", ""},
 		{"Coagulant,not alum", "Dose (mg/L)", "not alum", "chemical-unclear"},
 		{"Coagulant,Alum-free", "Dose (mg/L)", "Alum-free", "chemical-unclear"},

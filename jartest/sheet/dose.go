@@ -51,6 +51,10 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.Head.Text, u.Name).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
 	}
+	if strings.HasPrefix(u.Dimensions, "mass") && strings.HasSuffix(u.Dimensions, "/time") {
+		b.say(note.Error, "dose-unit", f.Place, "column %q gives %s, which is a feed and no dose", f.Head.Text, u.Name).do(b, "divide it by the flow of water, and write the dose in mg/L")
+		return doseUnit{}
+	}
 	b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which is no unit of dose", f.Head.Text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.header())
 	return doseUnit{}
 }
@@ -361,14 +365,22 @@ func (m *maker) jarOf(f field) (float64, *field) {
 // strengthNeeded says what turns the volumes of a column into masses: the density where it
 // counts parts of product, either where it does not say of what the volumes are.
 func strengthNeeded(f field) string {
-	const density, stock = `the density of the product (--density "1.33 kg/L")`, `the strength of the stock (--stock "10 g/L")`
+	density, stock := fmt.Sprintf(`the density of the product (--density "%s kg/L", or what its label has)`, densityLike(f.chem)), `the strength of the stock (--stock "10 g/L")`
 	switch {
-	case f.Head.Unit.Kind != words.Volper || f.Head.Stock:
+	case f.Head.Stock || f.Head.Unit.Kind == words.Drops:
 		return stock
+	case f.Head.Unit.Kind != words.Volper:
+		return stock + " or, if it was dosed neat, " + density
 	case strings.HasSuffix(f.Head.Unit.Name, "v/v") || f.Head.Neat:
 		return density
 	}
 	return stock + " or " + density
+}
+
+// densityLike is an example of the density of a product, kg/L, as sold (alum: Hendricks 2011, Fundamentals of Water Treatment Unit
+// Processes, appendix F; polyaluminium chloride: NHMRC fact sheet; ferric chloride of 40 %: Perry's handbook, 7th ed.; others from memory).
+func densityLike(chem string) string {
+	return cmp.Or(map[string]string{"alum": "1.33", "PACl": "1.20", "ferric chloride": "1.42", "ferric": "1.42", "ferric sulfate": "1.5"}[chem], "1.1")
 }
 
 func stripFlags(need []string) string {
@@ -383,6 +395,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	b := m.b
 	if b.opt.Stock > 0 {
 		out.stock = float64(b.opt.Stock)
+		m.besideGiven(f, chem)
 		return m.forTwo(f, fact{at: f.Place, text: "--stock"})
 	}
 	if m.headProduct(k, f, chem, out) {
@@ -412,6 +425,24 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
 	}
 	return saysNeat
+}
+
+// besideGiven speaks of what the sheet says of the stock where the user states its strength: a share by mass that was copied from
+// it, which weighs more by volume, and a dilution, which nobody applies twice.
+func (m *maker) besideGiven(f field, chem string) {
+	b, given := m.b, float64(m.b.opt.Stock)
+	x, ok := b.look(m.t, factHolds, chem)
+	if !ok {
+		x, ok = b.look(m.t, factHolds, "")
+	}
+	if ok && same(x.value*1e4, given) && (x.chem == "" || related(x.chem, chem)) {
+		b.say(note.Caution, "share-by-mass", x.at, "%q is a product's strength by mass, and --stock takes it for %s, which is by volume", clip(x.text), quantity.Concentration(given)).
+			do(b, `if the product was dosed neat, leave --stock out and give its density, such as --density "%s kg/L"`, densityLike(chem))
+	}
+	if n, at, diluted := m.dilution(f, chem); diluted {
+		b.say(note.Caution, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s, and --stock states %s; that is taken to be the strength of what was dosed", trimFloat(n), quantity.Concentration(given)).
+			do(b, "if it is that of the product, divide it by the dilution")
+	}
 }
 
 // productByVolume reports volumes of a product per volume of water, "PAC 18 % (mL/m3)": its share
@@ -449,8 +480,10 @@ func (m *maker) headProduct(k int, f field, chem string, out *doseUnit) bool {
 func (m *maker) statedDensity(k int, f field, chem string, neat bool, out *doseUnit) bool {
 	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
 	_, _, diluted := m.dilution(f, chem)
+	_, form, _ := words.NamedForm(f.Head.Plain())
+	liquid := form.Form == words.Liquid && !m.hasStock(f) // "Liquid alum (mL)"
 	x, ok := m.b.look(m.t, factDensity, chem)
-	if !ok || !(neat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
+	if !ok || !(neat || diluted || micro || liquid || f.Head.Unit.Kind == words.Volper) {
 		return false
 	}
 	m.b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))

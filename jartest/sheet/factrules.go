@@ -101,9 +101,13 @@ var statementTests = map[string]func(*statement) bool{
 		share := s.p.Num * s.p.Unit.Factor
 		return s.kind() == words.Volper && share >= leastShare && share < 1000 && (strings.HasSuffix(s.p.Unit.Name, "v/v") || saysDilution(s.base.text))
 	},
-	"amount":     func(s *statement) bool { return s.kind() == words.Conc || s.kind() == words.Molar },
-	"fine":       func(s *statement) bool { return s.p.Unit.Factor <= 1 },
-	"mL-of-jar":  func(s *statement) bool { return s.p.Num >= 100 && s.p.Num <= 5000 },
+	"amount":    func(s *statement) bool { return s.kind() == words.Conc || s.kind() == words.Molar },
+	"fine":      func(s *statement) bool { return s.p.Unit.Factor <= 1 },
+	"mL-of-jar": func(s *statement) bool { return s.p.Num >= 100 && s.p.Num <= 5000 },
+	"of-another": func(s *statement) bool {
+		key := layout.KeyOfUnit(s.p.Unit)
+		return (s.h.Wave > 0 || unitAlone(layout.Heading{Reading: key}, s.base.text)) && namesAnother(s.h, key)
+	},
 	"of-reading": func(s *statement) bool { return layout.KeyOfUnit(s.p.Unit) != "" },
 	"sampled": func(s *statement) bool {
 		return s.kind() == words.Volume && spoken()["sampled"].in(words.Fold(s.base.text)) && s.p.Num*s.p.Unit.Factor < 0.2
@@ -137,6 +141,8 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 62, Needs: "keyed removal percent", Why: "what was removed"},
 	{Role: factRaw, Weight: 60, Needs: "keyed reading", Against: "after stock", Why: "a reading by name",
 		Then: func(s *statement) { s.bookRaw(s.h.Reading) }},
+	{Role: factNothing, Weight: 57, Needs: "keyed untreated of-reading of-another", Against: "bare", Why: "the name is another reading's than the unit",
+		Then: func(s *statement) { s.b.rawAside(s.base.at, s.base.text) }},
 	{Role: factRaw, Weight: 56, Needs: "keyed untreated of-reading", Against: "bare", Why: "the unit of a reading of raw water",
 		Then: func(s *statement) { s.bookRaw(layout.KeyOfUnit(s.p.Unit)) }},
 	{Role: factNothing, Weight: 55, Needs: "keyed untreated", Against: "bare", Why: "a unit of no reading"},
@@ -459,6 +465,7 @@ var namedTests = map[string]func(*named) bool{
 	"substance":  (*named).substance,
 	"reads":      func(n *named) bool { return n.h.Reading != "" || n.h.Volume || n.h.Removal },
 	"person":     func(n *named) bool { return n.h.Operator },
+	"laboratory": func(n *named) bool { return ofLaboratory(n.key, n.h) },
 	"stock":      func(n *named) bool { return n.h.Stock || n.h.Strength },
 	"test":       func(n *named) bool { return n.h.Test },
 	"measured":   func(n *named) bool { return n.h.Reading != "" || n.h.Volume || n.h.Chemical || n.h.Stage != "" },
@@ -498,7 +505,7 @@ var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asChemicalName, Weight: 90, Needs: "chemical", Against: "number strength", Why: "names the chemical", Then: (*named).chemical},
 	{Role: asBasisName, Weight: 80, Needs: "names-base basis", Why: "says what doses count", Then: func(n *named) { n.text(factBasis, string(n.basis)) }},
 	{Role: asBasisName, Weight: 75, Needs: "names-base", Against: "basis number telling", Why: "says what doses count, in words", Then: (*named).wordedBasis},
-	{Role: asBasisName, Weight: 78, Needs: "counts", Against: "chemical number stock reads test", Why: "its value says what doses count", Then: func(n *named) { n.text(factBasis, n.counts()) }},
+	{Role: asBasisName, Weight: 78, Needs: "counts", Against: "chemical number stock reads test laboratory", Why: "its value says what doses count", Then: func(n *named) { n.text(factBasis, n.counts()) }},
 	{Role: asBasisName, Weight: 74, Needs: "substance", Against: "chemical number stock reads test telling person names-base", Why: "a substance and nothing else", Then: (*named).maybeBasis},
 	{Role: asOneText, Weight: 72, Needs: "water-read", Against: "names-base measured", Why: "what was read of a water", Then: (*named).ofWater},
 	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name water", Why: "names the test", Then: (*named).test},

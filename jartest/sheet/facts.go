@@ -315,10 +315,10 @@ func ofTheTest(x fact) bool {
 }
 
 // factText is a text beside the tables as its facts are read: a run of blanks parts names that each
-// have a number, as a semicolon would, and a pH is told from its number.
+// have a number, as a semicolon would, a pH is told from its number, and what a spoon weighs stands for it.
 func factText(text string) string {
 	text, _ = layout.Unstamped(strings.TrimSpace(text))
-	text = degreed(partedReadings(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2")))
+	text = bySpoon(degreed(partedReadings(gluedPH.ReplaceAllString(strings.TrimSpace(text), "$1 $2"))))
 	parts := blanks.Split(text, -1)
 	if len(parts) > 1 && !slices.ContainsFunc(parts, func(s string) bool { return !nameThenNumber.MatchString(s) }) {
 		return strings.Join(parts, "; ")
@@ -439,13 +439,19 @@ type textCell struct {
 }
 
 // ofAnother reports the value of a label for the chemical or the water of another time, "old coagulant",
-// "raw turbidity yesterday".
+// "raw turbidity yesterday", or for what the figures of a laboratory count.
 func (t *textCell) ofAnother() bool {
 	left := named{key: t.v.At(t.r, t.c-1).Text}
 	left.h = layout.ReadHeading(left.key)
 	k, beside := layout.Beside(t.v, t.r, t.c-1)
 	water := beside && k == t.c && left.ofOtherWater() && !strings.ContainsAny(left.key, "0123456789") && onlyAmount(t.text)
-	return t.namedLeft() && (left.h.Old || left.h.Next) || water
+	figures := beside && k == t.c && onlyBasis(t.text) && ofLaboratory(left.key, left.h)
+	return t.namedLeft() && (left.h.Old || left.h.Next) || water || figures
+}
+
+// ofLaboratory reports a name of readings or of who took them, which says nothing of doses.
+func ofLaboratory(key string, h layout.Heading) bool {
+	return (h.Operator || spoken()["of the laboratory"].in(words.Fold(key))) && !h.Dose && !layout.NamesBasis(key)
 }
 
 // onlyAmount reports a text that is a number, or one with its unit, and says nothing more.
@@ -667,12 +673,31 @@ func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) boo
 	}
 	for k := c; k >= 0 && k > c-12; k-- {
 		if x := v.At(r, k); x.Kind == grid.Textual && !in(r, k) {
-			if l := layout.ReadHeading(x.Text); l.Raw || l.Stage == "before" {
+			l := layout.ReadHeading(x.Text)
+			if k < c && unitAlone(h, text) && namesAnother(l, h.Reading) { // "Raw hardness | 200 mg/L CaCO3"
+				return false
+			}
+			if l.Raw || l.Stage == "before" {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// unitAlone reports a text of which the unit alone tells the reading, and may be that of others: hardness, acidity and calcium are
+// counted as calcium carbonate as alkalinity is, colour as absorbance at 254 nm.
+func unitAlone(h layout.Heading, text string) bool {
+	ofOthers := h.Reading == jartest.AlkalinityKey || h.Reading == jartest.UV254
+	return ofOthers && !slices.ContainsFunc(words.Find(words.Fold(text)), func(x words.Hit) bool { return strings.HasPrefix(x.Concept, "reading:") })
+}
+
+// namesAnother reports a name of another reading, or one that nobody knows.
+func namesAnother(h layout.Heading, key jartest.Key) bool {
+	if f := words.Fold(h.Text); key == jartest.UV254 && h.Wave == 0 && (strings.Contains(f, "254") || strings.Contains(f, "uv")) {
+		return false
+	}
+	return h.Wave > 0 && key == jartest.UV254 || h.Reading != key && (h.Reading != "" || strangeWords(h.Rest) != "" || h.Metal != "")
 }
 
 // underRaw reports a line right under one that states a reading of the raw water, or under others that
@@ -935,6 +960,9 @@ func basisOf(text string) string {
 		counted, isCounted := words.CountedAs(part)
 		_, known := quantity.BasisOf(counted)
 		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
+		if spoken()["former"].in(f) || spoken()["formerly"].in(f) || !ofDoses && spoken()["of the laboratory"].in(f) {
+			continue // other doses, and what a laboratory reports
+		}
 		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
 		ofUnit, counts := unitSaid(part)
 		_, alone := words.CountsOnly(part)                                                              // "as alum 14-hydrate"

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"jarwright/jartest"
 	"jarwright/jartest/layout"
@@ -143,10 +144,23 @@ var headDoubts = []struct {
 			return fmt.Sprintf("column %q is of filtered samples, which are clearer than the settled water; it is taken for turbidity", d.Head.Text),
 				"judge it by a target for filtered water, or read the settled water too"
 		}},
+	{"heading-words", note.Caution, func(d headDoubt) bool { return !d.own() && d.part != "" && len(d.besideChemical()) > 0 },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("%q in the heading %q is not understood; the column is taken for what was read with %s", textsOf(d.besideChemical()), d.Head.Text, d.part), "if it is something else, say so with " + d.column("…")
+		}},
 	{"heading-words", note.Caution, func(d headDoubt) bool { return !d.own() && len(d.left) > 0 && d.part == "" && !d.rep && !d.Head.Said },
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("%q in the heading %q is not understood; the column is taken for %s", textsOf(d.left), d.Head.Text, d.what()), "if it is something else, say so with " + d.column("…")
 		}},
+}
+
+// besideChemical gives the words that nobody knows beside the name of a chemical that tells a column of readings from others, "vorna
+// FeCl3".
+func (d headDoubt) besideChemical() []layout.Piece {
+	if d.Head.Chem == "" || d.part != d.Head.Chem || d.Head.Said {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(d.left), func(p layout.Piece) bool { return p.Concept != "" || strings.IndexFunc(p.Text, unicode.IsLetter) < 0 })
 }
 
 // strangeUnit gives a word that nobody knows over a unit, "zorks/L".

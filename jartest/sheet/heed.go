@@ -48,7 +48,7 @@ var (
 	dilutionTokens = words.NewPattern(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
 	dilutedWord    = worded(`{*dilutes}[^\s,.;()]*`)
 	doubting       = worded(`\?|~|≈|!!|약|\best\.|\bok\. ?\d|\b{doubting}\b`)
-	grouped        = words.NewPattern(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
+	grouped        = words.NewPattern(`(?:^|[^\d.,\pL])\d{1,3}(?: \d{3})+\b`) // 10 000
 	heedEnd        = words.NewPattern(`[.;!]\s+|\n`)
 	bareNum        = words.NewPattern(`\d+(?:[.,]\d+)*`)
 	// counted numbers name a test, a place, a day; those of jars are told apart.

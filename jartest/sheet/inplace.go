@@ -26,6 +26,7 @@ func spare(f field) []layout.Piece {
 	own := false // the column's own unit has been met
 	salt := hydrateOf(f)
 	said := f.Head.Stated()
+	_, form, named := words.NamedForm(said)
 	if f.dosed() {
 		said = layout.WithoutProduct(said)
 	}
@@ -41,12 +42,18 @@ func spare(f field) []layout.Piece {
 			if p.Counted && f.role == asDose && number != f.Head.Index && !coded {             // "units of 10 mg/L"
 				out = append(out, layout.Piece{Text: "x " + p.Text, Concept: layout.SaysNumber})
 			}
-		case f.used(p, salt) || p.Concept == "" && f.ownWord(p.Text):
+		case f.used(p, salt) || p.Concept == "" && f.ownWord(p.Text), named && f.dosed() && saysForm(p.Text, form):
 		default:
 			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// saysForm reports a word of what names a form of goods, or another for that form.
+func saysForm(word string, form words.FormAt) bool {
+	return strings.Contains(" "+form.Text+" ", " "+word+" ") ||
+		slices.ContainsFunc(words.Forms(word), func(x words.FormAt) bool { return x.Form == form.Form })
 }
 
 // used reports a piece of a heading that the column's role has a use for; salt is what

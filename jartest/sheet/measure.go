@@ -10,14 +10,15 @@ import (
 	"jarwright/jartest/words"
 )
 
-// "20 marks = 1 mL", "One press | 2 mL": a line that gives things a volume makes them a unit of the
+// "20 marks = 1 mL", "One press | 2 mL", "1 scoop = 25 g": a line that gives things a volume or a mass makes them a unit of the
 // columns of its sheet that count them, whatever they are called.
 
-// measure is a thing with the volume of one, L.
+// measure is a thing with the volume of one, L, or the mass, mg.
 type measure struct {
-	thing  string // folded
-	litres float64
-	line   fact
+	thing string // folded
+	size  float64
+	kind  words.Kind // words.Volume or words.Mass
+	line  fact
 }
 
 var (
@@ -27,9 +28,16 @@ var (
 	sizeOfThing = words.NewPattern(`^(?:volume|size|vol) (?:of|per|de|pro|je) (?:a |an |one |each |1 |the |un |une |una |ein |einem )?|[ -](?:volume|size|vol)$`)
 )
 
-// measureOf reads a text that gives things a volume, 100 mL at most; said is the part of it that does, what it is a volume of
-// may follow: "1 lid = 2 mL of alum stock 10 g/L".
-func measureOf(text string, dec layout.Decimals) (thing, said string, litres float64, ok bool) {
+// sizeInBrackets is a size that stands in brackets behind its thing, "1 scoop (25 g)".
+var sizeInBrackets = words.NewPattern(`^([^()=:]+?) ?\((?:= ?)?([^()=]+)\)$`)
+
+// measureOf reads a text that gives things a volume, 100 mL at most, or what is spooned a mass; said is the part of it that does,
+// what it is a volume of may follow: "1 lid = 2 mL of alum stock 10 g/L".
+func measureOf(text string, dec layout.Decimals) (m measure, said string, ok bool) {
+	if x := sizeInBrackets.FindStringSubmatch(strings.Trim(text, " .;")); x != nil {
+		m, _, ok = measureOf(x[1]+" = "+x[2], dec)
+		return m, text, ok
+	}
 	text = strings.Trim(text, " ().;")
 	if k := strings.LastIndex(text, ": "); k >= 0 && !bareAmount(text[k+2:]) {
 		text = text[k+2:] // "Syringe: 1 mark = 0.05 mL"
@@ -40,15 +48,15 @@ func measureOf(text string, dec layout.Decimals) (thing, said string, litres flo
 		i = k
 	}
 	if i < 0 {
-		return "", "", 0, false
+		return m, "", false
 	}
 	a := s.amounts[i]
 	before := strings.TrimRight(words.Fold(text[:a.Start]), " ")
 	at := link.FindAllStringIndex(before, -1)
 	linked := len(at) > 0 && at[len(at)-1][1] == len(before)
 	behind := strings.TrimSpace(text[a.To:])
-	if a.Kind != words.Volume || !a.ok || a.num <= 0 || behind != "" && !ofLiquid(behind) || !linked {
-		return "", "", 0, false
+	if a.Kind != words.Volume && a.Kind != words.Mass || !a.ok || a.num <= 0 || behind != "" && !ofLiquid(behind) || !linked {
+		return m, "", false
 	}
 	name := strings.Trim(before[:at[len(at)-1][0]], " :")
 	n := 1.0
@@ -58,16 +66,17 @@ func measureOf(text string, dec layout.Decimals) (thing, said string, litres flo
 		}
 		name = name[len(m[0]):]
 	}
-	m := thingNamed.FindStringSubmatch(sizeOfThing.ReplaceAllString(name, ""))
-	litres = a.num * a.Factor / n
-	if m == nil || litres > largestMeasure || jarWord(m[2]) || len(layout.ReadHeading(m[2]).Chems) > 0 {
-		return "", "", 0, false
+	x := thingNamed.FindStringSubmatch(sizeOfThing.ReplaceAllString(name, ""))
+	m.size, m.kind = a.num*a.Factor/n, a.Kind
+	if x == nil || m.kind == words.Volume && m.size > largestMeasure || jarWord(x[2]) || len(layout.ReadHeading(x[2]).Chems) > 0 {
+		return m, "", false
 	}
-	if h := layout.ReadHeading(m[2]); m[1] != "" && (h.Dose || h.Stock || h.Volume || h.Raw) {
-		return "", "", 0, false
+	if h := layout.ReadHeading(x[2]); x[1] != "" && (h.Dose || h.Stock || h.Volume || h.Raw) {
+		return m, "", false
 	}
-	u, known := words.OnlyUnit(m[2])
-	return m[2], text[:a.To], litres, !known || countable(u)
+	u, known := words.OnlyUnit(x[2])
+	m.thing = x[2]
+	return m, text[:a.To], !known && m.kind == words.Volume || known && countable(u)
 }
 
 // ofLiquid reports what follows a volume where that says what was measured: "of alum stock 10 g/L".
@@ -80,8 +89,13 @@ func ofLiquid(behind string) bool {
 // ofWhat joins a volume to what it is of.
 var ofWhat = words.NewPattern(`^(?:of|de|du|von|di|do|da|van|av) `)
 
-// measureParts gives what a text says one by one.
-func measureParts(text string) []string { return partSign.Split(text, -1) }
+// measureParts gives what a text says one by one; a size in brackets is none by itself.
+func measureParts(text string) []string {
+	if sizeInBrackets.MatchString(strings.Trim(text, " .;")) {
+		return []string{text}
+	}
+	return partSign.Split(text, -1)
+}
 
 // countable reports a unit that has no size of its own: scoops, strokes.
 func countable(u words.Unit) bool { return u.Kind == words.Household || u.Kind == words.Knob }
@@ -89,7 +103,7 @@ func countable(u words.Unit) bool { return u.Kind == words.Household || u.Kind =
 // largestMeasure is more than a bench doses by one stroke of anything, L (common practice, no source).
 const largestMeasure = 0.1
 
-// measures finds the lines that give things a volume, and makes these the units of the columns that count them.
+// measures finds the lines that give things a size, and makes these the units of the columns that count them.
 func (b *bench) measures() {
 	for _, g := range b.grids {
 		v := layout.View{Area: g}
@@ -107,15 +121,17 @@ func (b *bench) measures() {
 					text += " = " + value + " " + unit
 				}
 				for _, part := range measureParts(text) {
-					if thing, said, litres, ok := measureOf(part, b.decimals[g]); ok {
-						line := fact{kind: factMeasure, value: litres, r: r, c: c, g: g, at: v.Place(r, c), text: said}
-						found = append(found, measure{thing, litres, line})
+					if m, said, ok := measureOf(part, b.decimals[g]); ok {
+						m.line = fact{kind: factMeasure, value: m.size, r: r, c: c, g: g, at: v.Place(r, c), text: said}
+						found = append(found, m)
 					}
 				}
 			}
 		}
 		for i, x := range found {
-			other := slices.IndexFunc(found, func(o measure) bool { return samething(o.thing, x.thing) && !same(o.litres, x.litres) })
+			other := slices.IndexFunc(found, func(o measure) bool {
+				return samething(o.thing, x.thing) && (o.kind != x.kind || !same(o.size, x.size))
+			})
 			if other < 0 {
 				b.measured(g, x)
 			} else if other < i {
@@ -128,7 +144,7 @@ func (b *bench) measures() {
 	}
 }
 
-// measured gives a thing's volume to the columns of a sheet that count it.
+// measured gives a thing's size to the columns of a sheet that count it.
 func (b *bench) measured(g *layout.Area, x measure) {
 	for _, t := range b.tables {
 		if t.Area() != g {
@@ -144,7 +160,7 @@ func (b *bench) measured(g *layout.Area, x measure) {
 	}
 }
 
-// heading reads a heading whose numbers count the thing as one of drops of its volume.
+// heading reads a heading whose numbers count the thing as one of drops of its volume, or of grams times its mass.
 func (x measure) heading(h layout.Heading) (layout.Heading, bool) {
 	if h.Unit.Known() && !countable(h.Unit) || h.Reading != "" || h.Drop > 0 {
 		return h, false
@@ -154,9 +170,19 @@ func (x measure) heading(h layout.Heading) (layout.Heading, bool) {
 		if !samething(x.thing, f[k.From:k.To]) {
 			continue
 		}
-		counted := layout.ReadHeading(f[:k.From] + "drops" + f[k.To:])
-		counted.Text, counted.Drop, counted.Bare = h.Text, x.litres, f[:k.From]+"drops"+f[k.To:]
-		counted.Chem = h.Chem
+		unit := "drops"
+		if x.kind == words.Mass {
+			unit = "mg"
+		}
+		bare := f[:k.From] + unit + f[k.To:]
+		counted := layout.ReadHeading(bare)
+		counted.Text, counted.Bare, counted.Chem = h.Text, bare, h.Chem
+		if x.kind == words.Mass {
+			counted.Weight = x.size
+			counted.Unit.Factor *= x.size
+			return counted, counted.Unit.Kind == words.Mass
+		}
+		counted.Drop = x.size
 		return counted, counted.Unit.Kind == words.Drops
 	}
 	return h, false
@@ -169,6 +195,18 @@ func samething(a, b string) bool {
 		n++
 	}
 	return n >= 3 && len(a)-n <= 2 && len(b)-n <= 3 && n >= max(len(a), len(b))*2/3
+}
+
+// oneSpoon is one of what things are spooned with and its mass behind it, "1 scoop (25 g)"; of several nobody knows whether each
+// or all weigh as much.
+var oneSpoon = worded(`(?i)(?:^|\b)(?:(?:1|one|a|an|ein|eine|een|un|une|una|um|uma|en|et) )?{household} \((?:= ?)?(\d+(?:[.,]\d+)? ?[mk]?g)\)`)
+
+// bySpoon puts into a text what one spoon weighs in its place.
+func bySpoon(text string) string {
+	if !strings.Contains(text, "(") || sizeInBrackets.MatchString(strings.Trim(text, " .;")) || !spoken()["household"].in(words.Fold(text)) {
+		return text
+	}
+	return oneSpoon.ReplaceAllStringFunc(text, func(s string) string { return oneSpoon.FindStringSubmatch(s)[1] })
 }
 
 // definesMeasure reports a line that gave a column its unit, and says nothing else.

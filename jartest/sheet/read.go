@@ -164,7 +164,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.targetsUnknown(series)
 	b.conditions(series)
 	b.misnamed(series)
-	b.namedDry(series)
+	b.formsNamed(series)
 	b.undosed(series)
 	b.oneDose(series)
 	b.rawLeftOut(series)

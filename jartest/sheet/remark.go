@@ -397,7 +397,7 @@ func (b *bench) otherComments() {
 		}
 		for _, at := range sortedMarks(g.Marks) {
 			x, place := g.Marks[at], g.Place(at[0], at[1])
-			if x.Comment == "" || jars[place] || len(say(x.Comment).left(places.remark)) == 0 {
+			if x.Comment == "" || jars[place] || len(say(x.Comment).left(places.remark)) == 0 && len(words.Counted(x.Comment)) == 0 {
 				continue
 			}
 			b.say(note.Caution, "comment", place, "the comment %q was not taken for anything", clip(x.Comment)).

@@ -497,6 +497,9 @@ func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout
 	if key == "" {
 		key = layout.KeyOfUnit(unit)
 	}
+	if h.Reading = key; key == jartest.UV254 && h.Wave > 0 || unitAlone(h, clause) && (strangeWords(h.Rest) != "" || h.Metal != "") { // "raw calcium 120 mg/L CaCO3"
+		return d, false
+	}
 	if m := bareCelsius.FindStringSubmatch(f); m != nil && key == "" { // "11 C"
 		f, key, unit = m[1], jartest.TemperatureKey, words.Unit{Kind: words.Temp, Factor: 1, Name: "C"}
 	}

@@ -42,6 +42,7 @@ import (
 // under "a&b". What is said of "every test" is of this one too, a chemical added "in turn" with another every jar got, a reading of
 // "later" keeps its own name, "buckets" are jars where nothing else is, and what is "set aside" does not count. "basicity" is how far
 // a product is neutralised, and what is "warm elsewhere" has a temperature that is not the water's;
+// What is "of the laboratory" are readings and by whom they were taken, of which a line says no more than how they count.
 // "nth one" to "nth four" count tests. "at most" and "at least" are bounds before their number, of what "has to be". A column with a "lab number" tells samples apart.
 // An "ordinal ending" makes a number one that counts readings, and a "doubtful unit" is used for several.
 // The words are those of bench sheets (from memory of the languages).

@@ -8,6 +8,7 @@ import (
 
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
@@ -277,12 +278,26 @@ func countsAs(f field) string {
 		as = hydrateOf(f)
 	}
 	if as == "" {
+		as = countedOnce(f.Head.Text)
+	}
+	if as == "" {
 		if _, said, ok := strings.Cut(words.Fold(f.Head.Text), " as "); ok {
 			as, _ = words.As(said)
 		}
 	}
 	if as == "" && f.Head.Metal != "" && (f.Head.Chem == "" || f.Head.Unit.Kind == words.Molar) {
 		as = strings.ToLower(f.Head.Metal)
+	}
+	return as
+}
+
+// countedOnce gives the one basis that a text says something counts, wherever it stands, "Alum (as Al)"; "" for none and for several.
+func countedOnce(text string) (as string) {
+	for _, at := range words.Counted(text) {
+		if _, known := quantity.BasisOf(at.As); !known || as != "" && as != at.As {
+			return ""
+		}
+		as = at.As
 	}
 	return as
 }

@@ -319,6 +319,10 @@ func (p *parser) species(i int, as, of *string) int {
 		*as = name
 		return k + n - i
 	}
+	if p.is(k-1, asWords...) && p.is(k, "17", "17.0") && p.is(k+1, "%") && p.is(k+2, "al2o3") { // "as 17 % Al2O3"; without "as" it is a strength
+		*as = "dry alum (17 % al2o3)"
+		return k + 3 - i
+	}
 	for _, s := range p.t.species[p.at(k).text] {
 		if p.matches(k, s.tokens) == 0 {
 			continue

@@ -113,6 +113,8 @@ func (p *parser) asWord(k int) (int, bool) {
 	switch {
 	case p.is(k, "of") && p.basisAt(k+1): // "mg/L of Al"
 		return k + 1, false
+	case p.is(k, countWords...) && p.is(k+1, asWords...): // "counts as Al"
+		return k + 2, true
 	case !p.is(k, asWords...):
 		return k, false
 	case p.is(k+1, "of", "form"):
@@ -129,6 +131,9 @@ func (u *Unit) platinum() {
 }
 
 var asWords = []string{"as", "als", "como", "comme", "come", "jako", "sebagai", "sbg", "dang", "som", "an", "in", "expressed", "exprime", "calc", "calculated", "в", "以"}
+
+// countWords stand before these.
+var countWords = []string{"counts", "count", "counted", "counting", "expressed", "calculated", "calc", "reported", "stated", "given", "taken"}
 
 // oneOf stand before what something was put into, "400 g in a 20 L bucket", and are counted as nothing.
 var oneOf = []string{"a", "an", "the", "one", "each", "ein", "einem", "einer", "un", "una", "une", "um", "uma", "een"}
