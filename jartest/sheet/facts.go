@@ -180,6 +180,27 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 				}
 			}
 		}
+		b.dilutedPair(from, s, n)
+	}
+}
+
+// dilutedPair is the same of a stock that was made of two amounts: "10 g made up to 1 L, then diluted 1:10".
+func (b *bench) dilutedPair(from int, s sentence, n float64) {
+	for k := from; k < len(b.facts); k++ {
+		x := &b.facts[k]
+		if x.kind != factStock || x.of > 1 || len(x.parts) != 2 {
+			continue
+		}
+		made := x.parts[1]
+		at := slices.IndexFunc(s.amounts, func(a amount) bool { return a.Kind == made.Kind && same(a.base(), made.base()) })
+		if at < 0 || !dilutedAfter.MatchString(s.between[at+1]) {
+			continue
+		}
+		strong := x.value
+		x.value, x.of = round12(strong/n), n
+		b.say(note.Info, "stock-diluted", x.at, "the stock is %s: %s was diluted 1 in %s", quantity.Concentration(x.value), quantity.Concentration(strong), trimFloat(n))
+		b.facts = slices.DeleteFunc(b.facts, func(o fact) bool { return o.kind == factDilution && o.at == x.at })
+		return
 	}
 }
 
@@ -474,6 +495,9 @@ var cellReaders = []struct {
 			return false
 		}
 		had := len(t.b.facts) + len(t.b.notes)
+		if t.nameDoubted() {
+			return true
+		}
 		t.b.rawSentence(t.base, t.text, t.dec)
 		if len(t.b.facts)+len(t.b.notes) == had {
 			return false // its number may stand beside it
@@ -667,7 +691,7 @@ func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) boo
 	}
 	for k := c; k >= 0 && k > c-12; k-- {
 		if x := v.At(r, k); x.Kind == grid.Textual && !in(r, k) {
-			if l := layout.ReadHeading(x.Text); l.Raw || l.Stage == "before" {
+			if l := layout.ReadHeading(x.Text); (l.Raw || l.Stage == "before") && !l.Target {
 				return true
 			}
 		}
