@@ -569,7 +569,8 @@ func (t *textCell) dilution() bool {
 	if !ok {
 		n, ok = stockRatio(about)
 	}
-	if ok && !ofSamples {
+	loose := !h.Stock && h.Chem == "" && !h.Neat && !h.Chemical && !t.b.dosesByVolume() // of what, nothing says
+	if ok && !ofSamples && !loose {
 		d := t.base
 		d.kind, d.value, d.sure = factDilution, n, backTo.MatchString(words.Fold(about))
 		t.b.facts = append(t.b.facts, d)
