@@ -575,6 +575,8 @@ func (h *held) amount(i int) {
 	used := h.any(func(x fact) bool { return x.unit.Kind == a.Kind })
 	pair := h.any(paired)
 	switch {
+	case kept != "" && unitOfUnit(a.Unit):
+		h.add(kept, true)
 	case kept != "" && h.misread(i):
 		h.add(kept, a.Kind == words.Percent)
 	case kept == "" || h.harmless(i), a.Left != "" && a.As == "" && (a.Times == 0 || a.Times == 1) && prepares(a.Left): // "10 g/L in distilled water"

@@ -183,10 +183,8 @@ func (f field) countsOfReading() []layout.Piece {
 
 // leftUnit gives the first unit without a number in the heading that its role has no use for.
 func (d headDoubt) leftUnit() string {
-	if of := d.Head.Unit.Word; of != "" {
-		if _, unit := words.OnlyUnit(of); unit { // "mL mg/L" is no mL of a thing called mg
-			return of
-		}
+	if unitOfUnit(d.Head.Unit) {
+		return d.Head.Unit.Word
 	}
 	for _, p := range d.left {
 		if p.Concept == layout.SaysUnit && !p.Counted && p.Unit.Kind != words.NoUnit || p.Concept == "" && d.unitLetter(p.Text) {
@@ -232,4 +230,10 @@ func (t *textCell) nameDoubted() bool {
 	return onlyAmount(t.text) && slices.ContainsFunc(t.b.notes, func(n note.Note) bool {
 		return n.Code == "fact-words" && n.Place == t.v.Place(t.r, t.c-1) && strings.Contains(n.Message, "not taken from it: raw")
 	})
+}
+
+// unitOfUnit reports a unit of what is called like one: "mL mg/L" is no mL of a thing called mg.
+func unitOfUnit(u words.Unit) bool {
+	_, unit := words.OnlyUnit(u.Word)
+	return u.Word != "" && unit
 }

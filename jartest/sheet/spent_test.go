@@ -28,7 +28,7 @@ func TestEachVolumeOfStock(t *testing.T) {
 			t.Errorf("%s: %s%v", said, answer(r), r.Notes)
 		}
 	}
-	for _, said := range []string{"Alum stock: mL zorbs 10 mg/L", "Alum stock 10 mg/L when 1 mL is added", "Alum stock, mL 10 g/L"} {
+	for _, said := range []string{"Alum stock: mL zorbs 10 mg/L", "Alum stock 10 mg/L when 1 mL is added", "Alum stock, mL 10 g/L", "Stock 10 mg g/L, alum"} {
 		r := mustRead(t, "s.csv", said+jars, Options{})
 		if len(r.Series) > 0 || !cautioned(r, "A1") {
 			t.Errorf("%s: %s%v", said, answer(r), r.Notes)
