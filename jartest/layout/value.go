@@ -248,7 +248,11 @@ func takeNumber(s, text string, d Decimals) Value {
 	if sd, more, ok := plusMinus(rest, d); ok {
 		v.SD, rest = sd, more
 	} else if list, ok := repeats(s, d); ok && q.state == Number {
-		return Value{State: Number, Num: Mean(list), List: list}
+		v = Value{State: Number, Num: Mean(list), List: list}
+		if !readAlike(list, s) {
+			v.Doubt = NotRepeats
+		}
+		return v
 	}
 	v = v.followed(cased(text, rest), d)
 	if v.State == Number && q.state != Number {
@@ -449,7 +453,7 @@ func named(s string, state State, d Decimals) Value {
 	if state != Number { // "< LOD", "> range"
 		return Value{State: state}
 	}
-	if timesNumber.MatchString(s) {
+	if timesNumber.MatchString(s) || dividedNumber.MatchString(s) {
 		return Value{State: Unclear, Doubt: "has a factor"}
 	}
 	head := s
@@ -464,6 +468,9 @@ func named(s string, state State, d Decimals) Value {
 			continue
 		}
 		v := Value{State: q.state}
+		if q.state == Missing && strings.ContainsAny(s, "0123456789") { // of what, or instead of what, it does not say
+			return Value{State: Unclear, Doubt: "has a word for missing and a number"}
+		}
 		if q.state != Missing {
 			if n := anyNumber.FindString(s); n != "" {
 				if x := Numeral(n, d); x.OK() {
@@ -505,5 +512,7 @@ var (
 	innerMore = words.NewPattern(`[>≥]\s*=?\s*(\d[\d.,]*)`)
 	// timesNumber begins with a factor: "x10 6.2".
 	timesNumber = words.NewPattern(`^[x×*] ?\d`)
-	anyNumber   = words.NewPattern(`\d[\d.,]*`)
+	// dividedNumber begins with a divisor: "÷10 4", "/100 14.3".
+	dividedNumber = words.NewPattern(`^[÷/] ?\d`)
+	anyNumber     = words.NewPattern(`\d[\d.,]*`)
 )

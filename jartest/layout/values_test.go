@@ -27,7 +27,7 @@ func TestValues(t *testing.T) {
 		"<0.5": "below 0.5 limit", "≤ 2": "below 2 limit", "less than 3": "below 3 limit", "> 1000": "above 1000 limit", ">=5 NTU": "above 5 limit NTU",
 		"~35": "number 35 approx", "ca. 35": "number 35 approx", "<LOD": "below", "> range": "above",
 		"ND": "below", "ND (<0.02)": "below 0.02 limit", "nd 0.5": "below 0.5 limit", "over range (> 800)": "above 800 limit", "over range 800": "above",
-		"n/a": "missing", "n/a 3": "missing", "nil": "zero", "ditto": "ditto", `"`: "ditto", "″": "ditto", "-": "missing dash", "--": "missing dash", "-.-": "missing dash", "": "missing blank",
+		"n/a": "missing", "n/a 3": "unclear: has a word for missing and a number", "nil": "zero", "ditto": "ditto", `"`: "ditto", "″": "ditto", "-": "missing dash", "--": "missing dash", "-.-": "missing dash", "": "missing blank",
 		"10-12": "unclear 11: is a range, not one number", "10 to 12 NTU": "unclear 11 NTU: is a range, not one number", "12-10": "unclear: is a range, not one number", "10 to 12 wiggles": "unclear: is a range, not one number", "1/cm": "unclear: is a unit",
 		"2024-05-01": "date", "01/05/2024": "date", "3 May": "date", "May 3, 2024": "date", "1:30": "date 0.001041666667", "1:00:30": "date 0.04201388889",
 		"wiggle": "unclear: is not a number", "wiggle 3": "unclear: is not a number",

@@ -16,6 +16,7 @@ var alterations = []struct {
 	says   func(aside) bool
 }{
 	{"an operation on numbers", true, aside.reckons},
+	{"a few words that change what was dosed or read", true, aside.loose},
 	{"a share of what was meant", true, aside.shares},
 	{"a word that by itself makes the numbers others", true, func(r aside) bool { return spoken()["upset"].in(strings.Trim(r.text, " .!?:")) }},
 	{"some of the jars by their order", false, func(r aside) bool { return inOrder.MatchString(r.text) && !spoken()["topic"].in(r.text) }},

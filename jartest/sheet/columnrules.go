@@ -49,6 +49,7 @@ var nameRules = []columnRule{
 	{asReading, byName + 8, "after figures unit", "dose stock reading removal", "what is left in the water is no dose", nil},
 	{asReading, byName + 9, "weighed figures", "dose chem stock volume", "what the laboratory weighed or drew is no dose", nil},
 	{asTarget, byName + 5, "target", "ph dose chem", "it says what shall be reached", nil},
+	{asJar, byName + 2, "jar first counting reading", "reading-worded jar-known chemical label-elsewhere volume dose stock chem", "it counts the jars, whatever unit its heading has", jarUnit},
 	{asReading, byName, "reading", "", "it names a reading", nil},
 	{asReading, byName, "removal", "", "it names a removal", nil},
 	{asReading, byName, "log-removal", "", "it names a removal", nil},

@@ -51,6 +51,7 @@ var ruleCases = []struct {
 	{stepMasses, "a volume that differs between jars whose named dose does not", "Jar,mL,NTU,Lime (mg/L)/1,0,30,5/2,9,5,5/3,18,3,5", 1, asStock, "Jar,mL,NTU,Lime (mg/L)/1,0,30,5/2,9,5,6/3,18,3,7", 1},
 	{stepNames, "it names the jars", "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0, asJar, "Jar,Sample volume (mL),Alum (mg/L),NTU/1,5,0,30/2,5,9,5", 1},
 	{stepNames, "it counts the jars, in a unit that labels have no use for", "Jar mL,Alum (mg/L),NTU/1,0,30/2,9,5/3,18,3", 0, asJar, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5/3,18,3", 0},
+	{stepNames, "it counts the jars, whatever unit its heading has", "Jar NTU,Alum (mg/L),TSS (mg/L)/1,0,30/2,9,5/3,18,3", 0, asJar, "Jar turbidity NTU,Alum (mg/L),TSS (mg/L)/1,0,30/2,9,5/3,18,3", 0},
 	{stepNames, "it names a jar, in a unit of doses", "Jar (mg/L),NTU/0,30/10,9/20,5", 0, asJar, "Jar (mg/L),Dose (mg/L),NTU/0,0,30/10,10,9", 0},
 	{stepNames, "labels beside those of the jars, some more than once", "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/A,2,9,5/B,3,0,31/B,4,9,6", 0, asTest, "Sample,Jar,Alum (mg/L),NTU/A,1,0,30/B,2,9,5", 0},
 	{stepNames, "labels beside those of the jars", "Jar,Sample,Alum (mg/L),NTU/1,A,0,30/2,B,9,5", 1, asNote, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 0},

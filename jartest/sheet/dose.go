@@ -882,7 +882,7 @@ func (m *maker) noDose(d dataRow, f field, v layout.Value, at note.Place) (jarte
 // marked speaks of the marks and the basis of a dose cell, and gives it the unit beside it.
 func (m *maker) marked(d dataRow, f field, v layout.Value, at note.Place) layout.Value {
 	b := m.b
-	if v.Approx || v.Doubt != "" {
+	if v.Approx || v.Doubt != "" && v.Doubt != layout.NotRepeats { // which the column was refused for
 		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.Text, trimFloat(v.Num))
 	}
 	if !v.Unit.Known() && (!f.Head.Unit.Known() || f.Head.Unit.Kind == words.NoUnit) {

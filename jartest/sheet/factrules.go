@@ -577,8 +577,8 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 	if n.numberLike && len(words.Amounts(n.whole)) > 1 {
 		n.numberLike = false // "750 mL; alum stock 1 g/100 mL"
 	}
-	if n.numberLike && n.h.Chem == "" && n.h.Stock {
-		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
+	if n.numberLike && n.h.Chem == "" && (n.h.Stock || n.h.All) {
+		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum", "All jars: 0.2 mg/L polymer"
 	}
 	n.basis, _ = quantity.BasisOf(strings.TrimSpace(undenied(val)))
 	had, said := len(b.facts), len(b.notes)
@@ -659,6 +659,11 @@ const ofTarget = "role:target reading stage removal logremoval filtered label ro
 
 // target books a target; what stands in its name and is not known may say that it is none of this test.
 func (n *named) target() {
+	if word := n.notOfTarget(); word != "" {
+		n.b.say(note.Caution, "raw-bound", n.base.at, "%q can be a bound or a reading of another water, as %q says: nothing was taken from it", clip(strings.TrimSpace(n.key+" "+n.whole)), word).
+			do(n.b, "write a target and a reading of the raw water in lines of their own")
+		return
+	}
 	n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole))
 	var left []string
 	for _, p := range layout.Pieces(n.key) {

@@ -180,6 +180,27 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 				}
 			}
 		}
+		b.dilutedPair(from, s, n)
+	}
+}
+
+// dilutedPair is the same of a stock that was made of two amounts: "10 g made up to 1 L, then diluted 1:10".
+func (b *bench) dilutedPair(from int, s sentence, n float64) {
+	for k := from; k < len(b.facts); k++ {
+		x := &b.facts[k]
+		if x.kind != factStock || x.of > 1 || len(x.parts) != 2 {
+			continue
+		}
+		made := x.parts[1]
+		at := slices.IndexFunc(s.amounts, func(a amount) bool { return a.Kind == made.Kind && same(a.base(), made.base()) })
+		if at < 0 || !dilutedAfter.MatchString(s.between[at+1]) {
+			continue
+		}
+		strong := x.value
+		x.value, x.of = round12(strong/n), n
+		b.say(note.Info, "stock-diluted", x.at, "the stock is %s: %s was diluted 1 in %s", quantity.Concentration(x.value), quantity.Concentration(strong), trimFloat(n))
+		b.facts = slices.DeleteFunc(b.facts, func(o fact) bool { return o.kind == factDilution && o.at == x.at })
+		return
 	}
 }
 
@@ -480,6 +501,9 @@ var cellReaders = []struct {
 			return false
 		}
 		had := len(t.b.facts) + len(t.b.notes)
+		if t.nameDoubted() {
+			return true
+		}
 		t.b.rawSentence(t.base, t.text, t.dec)
 		if len(t.b.facts)+len(t.b.notes) == had {
 			return false // its number may stand beside it
@@ -551,7 +575,8 @@ func (t *textCell) dilution() bool {
 	if !ok {
 		n, ok = stockRatio(about)
 	}
-	if ok && !ofSamples {
+	loose := !h.Stock && h.Chem == "" && !h.Neat && !h.Chemical && !t.b.dosesByVolume() // of what, nothing says
+	if ok && !ofSamples && !loose {
 		d := t.base
 		d.kind, d.value, d.sure = factDilution, n, backTo.MatchString(words.Fold(about))
 		t.b.facts = append(t.b.facts, d)
@@ -677,7 +702,7 @@ func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) boo
 			if k < c && unitAlone(h, text) && namesAnother(l, h.Reading) { // "Raw hardness | 200 mg/L CaCO3"
 				return false
 			}
-			if l.Raw || l.Stage == "before" {
+			if (l.Raw || l.Stage == "before") && !l.Target {
 				return true
 			}
 		}

@@ -51,6 +51,9 @@ func (d headDoubt) meant() string {
 	if d.read() {
 		return string(d.key)
 	}
+	if d.role == asStock {
+		return "stock mL"
+	}
 	return "dose mg/L"
 }
 
@@ -70,6 +73,11 @@ var headDoubts = []struct {
 	{"unit-not-understood", note.Error, func(d headDoubt) bool { return !d.own() && d.strangeUnit() != "" },
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("%q in the heading %q is no unit that is known", d.strangeUnit(), d.Head.Text),
+				`write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with ` + d.column(d.meant())
+		}},
+	{"unit-not-understood", note.Error, func(d headDoubt) bool { return !d.read() && d.leftUnit() != "" },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("%q in the heading %q belongs to nothing that the column holds, so its unit is not known", d.leftUnit(), d.Head.Text),
 				`write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with ` + d.column(d.meant())
 		}},
 	{"unit-doubtful", note.Error, func(d headDoubt) bool { return !d.own() && d.doubtfulUnit() != "" },

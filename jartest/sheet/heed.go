@@ -313,6 +313,9 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	if h.any(func(x fact) bool { return x.kind == factFixed }) {
 		h.blank(turnsIn(s.text)...)
 	}
+	if h.any(paired) {
+		h.blank(linking.FindAllStringIndex(s.text, -1)...)
+	}
 	if h.any(func(x fact) bool { return x.kind == factDrop }) {
 		h.blank(spoken()["drop size"].spans(s.text)...)
 	}
@@ -354,8 +357,8 @@ func (h *held) bareUnits() {
 	for _, c := range append([][2]int{{0, len(text)}}, clauseSpans(text)...) { // one may show only at the end of its clause
 		for _, u := range words.Units(string(h.mask[c[0]:c[1]])) {
 			from, to := c[0]+u.From, c[0]+u.To
-			if weighty[u.Kind] && to-from > 1 && !ofFacts(u.Unit, h.facts) { // "T 12 °C" is no tonne
-				h.add(text[from:to], scalingFact(h.facts))
+			if (to-from > 1 || u.Kind == words.Percent) && !passing[u.Kind] && !strings.HasSuffix(u.Dimensions, "/vessel") && !ofFacts(u.Unit, h.facts) { // "T 12 °C" is no tonne
+				h.add(text[from:to], scalingFact(h.facts) || u.Kind == words.Percent)
 			}
 			h.blank([]int{from, to})
 		}
@@ -572,6 +575,10 @@ func (h *held) amount(i int) {
 	used := h.any(func(x fact) bool { return x.unit.Kind == a.Kind })
 	pair := h.any(paired)
 	switch {
+	case kept != "" && unitOfUnit(a.Unit):
+		h.add(kept, true)
+	case kept != "" && h.misread(i):
+		h.add(kept, a.Kind == words.Percent)
 	case kept == "" || h.harmless(i), a.Left != "" && a.As == "" && (a.Times == 0 || a.Times == 1) && prepares(a.Left): // "10 g/L in distilled water"
 	case a.Times != 0 && a.Times != 1, a.Left != "":
 		h.add(kept, true)
@@ -584,6 +591,9 @@ func (h *held) amount(i int) {
 // spent reports that a fact was worked out of an amount.
 func (h *held) spent(i int, x fact) bool {
 	a := h.amounts[i]
+	if x.kind == factRaw && !readIn(a.Unit, x) { // "41 ppb NTU"
+		return false
+	}
 	if len(x.parts) == 0 {
 		return has(a, x) || paired(x) && inPair(h.sentence, i, []fact{x})
 	}
@@ -627,6 +637,12 @@ func (h *held) marks() {
 		}
 	}
 	rest := string(h.mask)
+	for _, m := range append(h.countsNothing(), h.denied()...) {
+		h.add(m, false)
+	}
+	if m := timesBefore.FindString(h.text); m != "" {
+		h.add(m, true)
+	}
 	if m := changing.FindString(rest); m != "" {
 		h.add(m, true)
 	}
@@ -738,10 +754,11 @@ func (l *left) words(part string, facts []fact) {
 			l.add(part[x.From:x.To], false)
 		}
 	}
-	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
+	for _, w := range unknownIn(part) {
 		of, unit := words.OnlyUnit(w)
-		unit = unit && (!weighty[of.Kind] || ofFacts(of, facts))
+		unit = unit && (passing[of.Kind] || ofFacts(of, facts)) // "second" may count
 		_, species := words.Species(w)
+		species = species && ofAmounts(facts)
 		if !into(w) && !spoken()["harmless"].has(w) && !named[w] && !unit && !species {
 			l.add(w, false)
 		}
@@ -817,7 +834,7 @@ func unmixed(text string) string {
 // unpowered writes powers of ten out, 2·10^3 and 2E3 are 2000, fractions with decimals, and numbers in
 // words as digits.
 func unpowered(text string) string {
-	text = unmixed(layout.Fractions(words.Figures(text)))
+	text = eachOne(unmixed(layout.Fractions(words.Figures(text))))
 	text = exponential.ReplaceAllStringFunc(text, func(s string) string {
 		x, err := strconv.ParseFloat(strings.TrimRight(strings.Replace(s, ",", ".", 1), " "), 64)
 		if err != nil || math.IsInf(x, 0) {

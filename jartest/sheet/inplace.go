@@ -35,19 +35,19 @@ func spare(f field) []layout.Piece {
 		switch {
 		case p.Concept == layout.SaysFiller && f.role != asReading && len(p.Text) == 1 && i > 0 && i == len(pieces)-1: // "mg/L d" joins nothing
 			out = append(out, p)
-		case p.Concept == layout.SaysUnit && !own && p.Unit.Kind == f.Head.Unit.Kind:
+		case p.Concept == layout.SaysUnit && !own && p.Unit.Kind == f.Head.Unit.Kind && !f.perElse(p):
 			own = true
 			number, _, _ := strings.Cut(p.Text, " ")
 			coded := slices.Contains(f.spent, number) || strings.HasSuffix(f.chem, "-"+number) // "ZK-18 mg/L"
 			if p.Counted && f.role == asDose && number != f.Head.Index && !coded {             // "units of 10 mg/L"
 				out = append(out, layout.Piece{Text: "x " + p.Text, Concept: layout.SaysNumber})
 			}
-		case f.used(p, salt) || p.Concept == "" && f.ownWord(p.Text), named && f.dosed() && saysForm(p.Text, form):
+		case f.saysSpread(p) || f.used(p, salt) || p.Concept == "" && f.ownWord(p.Text), named && f.dosed() && saysForm(p.Text, form):
 		default:
 			out = append(out, p)
 		}
 	}
-	return out
+	return append(out, f.countsOfReading()...)
 }
 
 // saysForm reports a word of what names a form of goods, or another for that form.
@@ -60,7 +60,7 @@ func saysForm(word string, form words.FormAt) bool {
 // the heading names with its crystal water.
 func (f field) used(p layout.Piece, salt string) bool {
 	kind, _, _ := strings.Cut(p.Concept, ":")
-	if f.role == asReading && p.After == "per" && p.Concept != layout.SaysFiller { // a reading is of no jar, day or tonne
+	if f.perElse(p) {
 		return false
 	}
 	switch p.Concept {
@@ -100,7 +100,7 @@ func (f field) metalRead() bool {
 // basis or the label of the column is made.
 func (f field) ownWord(word string) bool {
 	unknownChemical := f.role == asDose && f.Head.Chem == "" && f.chem != "" && !f.Head.Dose
-	return unknownChemical || word == f.Head.Index && f.numbered() || word != f.Head.Index && !strings.Contains(" "+f.Head.Rest+" ", " "+word+" ")
+	return unknownChemical || word == f.Head.Index && f.numbered() && !f.unitLetter(word) || word != f.Head.Index && !strings.Contains(" "+f.Head.Rest+" ", " "+word+" ")
 }
 
 // numbered reports that the number or letter at the end of a heading tells the column from others: that
@@ -124,6 +124,9 @@ var besidesNumber = []string{"role:dose", "role:chemical", "role:jar", "role:sto
 
 // condition reports a second amount of a heading that says how the column was dosed or read.
 func condition(r role, p layout.Piece) bool {
+	if !p.Counted {
+		return false
+	}
 	switch p.Unit.Kind {
 	case words.Minutes, words.Length: // settled for, filtered through
 		return r == asReading

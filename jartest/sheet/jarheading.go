@@ -1,8 +1,6 @@
 package sheet
 
 import (
-	"strings"
-
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
@@ -15,18 +13,13 @@ func jarSizedHead(h layout.Heading) bool {
 	return h.Jar && h.Amount && h.Unit.Kind == words.Volume && h.Reading == "" && !h.DoseLike()
 }
 
-// jarUnit speaks of a unit in the heading of the labels that says nothing of what a jar holds: labels have none.
+// jarUnit speaks of what stands in the heading of the labels and says nothing of what a jar holds: labels have no unit, and
+// a word there can be meant for the jars below.
 func jarUnit(e *evidence) {
 	if jarSizedHead(e.Head) {
 		return
 	}
-	left := ""
-	for _, p := range layout.Pieces(e.Head.Text) {
-		_, unit := words.OnlyUnit(p.Text)
-		if p.Concept == layout.SaysUnit && p.Unit.Kind != words.NoUnit || p.Concept == "" && unit || p.After == "per" {
-			left = strings.TrimSpace(left + " " + p.Text)
-		}
-	}
+	left := leftInJars(e.Head)
 	if left != "" {
 		e.b.say(note.Caution, "heading-words", e.Place, "%q in the heading %q is not understood; the column is taken for the labels of the jars", left, e.Head.Text).
 			do(e.b, `if it is something else, say so with --column "%s=…"`, e.header())

@@ -35,6 +35,24 @@ type labelEvidence struct {
 // labelSign is a sign that numbers no jar, a doubt or a mark.
 var labelSign = words.NewPattern(`[?!*+=%<>~]|±`)
 
+// labelFactor is the sign of a factor beside the number of a jar: "3 ×10", "5 /1000".
+var labelFactor = words.NewPattern(`[×÷]|(?:^| )/\d`)
+
+// measuredLabel reports a number with a unit of mass or volume, which numbers no jar.
+func measuredLabel(label string) bool {
+	f := strings.Fields(label)
+	if len(f) != 2 {
+		return false
+	}
+	for i, w := range f {
+		u, unit := words.OnlyUnit(w)
+		if unit && layout.IsFigure(f[1-i]) && (weighty[u.Kind] || u.Kind == words.Volume) {
+			return true
+		}
+	}
+	return false
+}
+
 // labelCode is a word that numbers a jar: 7, b, b2, 2b.
 var labelCode = words.NewPattern(`^(?:\d{1,6}|\pL|\pL{1,4}\d{1,4}\pL?|\d{1,4}\pL)$`)
 
@@ -101,7 +119,7 @@ func plainLabel(label string) bool {
 	case "", "s", "n", "σ", "x", "x̄": // signs of statistics; S and N do not number jars
 		return false
 	}
-	if labelSign.MatchString(s.text) || len(s.tokens) > 4 {
+	if labelSign.MatchString(s.text) || labelFactor.MatchString(label) || measuredLabel(label) || len(s.tokens) > 4 {
 		return false
 	}
 	left, figures := s.left(places.label), 0

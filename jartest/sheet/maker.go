@@ -721,7 +721,7 @@ func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
 		at := m.t.View.PlaceAt(d.r, f.C)
 		switch key := f.Head.Reading; {
 		case f.role == asBefore && key.Known():
-			v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+			v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t)).AsReading()
 			s, ok := scaleOf(key, f.Head.Unit)
 			if !ok {
 				s = 1
@@ -781,7 +781,7 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 			v = layout.ParseText(number, b.dec(m.t))
 		}
 	}
-	if f.key.Known() {
+	if v = v.AsReading(); f.key.Known() {
 		v = v.Middle()
 	}
 	u := m.readingUnit(d, f, v)

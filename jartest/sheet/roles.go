@@ -58,6 +58,8 @@ type field struct {
 	unitTold bool
 	rep      bool // one of several repeat columns of the same reading
 	less     int  // the column of the view, from 1 on, whose volumes are taken off its own; 0 for none
+	// spread: its cells hold each reading with its deviation, "41 ± 2"
+	spread bool
 	// letter is how --column names it where another column of its table has the same heading
 	letter string
 	// spent are the concepts and words of its heading that told it from other columns
@@ -160,6 +162,7 @@ func (b *bench) countCells(t *layout.Table) []field {
 				fs[i].texts++
 			}
 		}
+		fs[i].spread = b.spreadInCells(t, col, fs[i].numbers)
 	}
 	return fs
 }

@@ -315,12 +315,19 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			found[order[n-1]] = append(found[order[n-1]], fact{value: math.NaN()})
 			continue
 		}
-		b.rawBounded(base, clause, h, len(order) > 0)
+		b.rawBounded(base, clause, h, len(order) > 0 || base.keyed || h.Raw || h.Stage == "before")
+		if at := tapBehind(f); at != "" && !old && ofTap(f, h) {
+			b.rawUnread(base, clause, at)
+		}
 		if !ofWater || warmElsewhere(h, f) || ofTap(f, h) || bounded(f) || spoken()["formerly"].in(f) || spoken()["supposed"].in(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
+		had := len(b.notes)
 		d, ok := b.rawClause(base, clause, h, dec)
 		if !ok {
+			if per := perWhat(clause); per != "" && (h.Raw || h.Stage == "before" || len(order) > 0) && len(b.notes) == had {
+				b.rawUnread(base, clause, per)
+			}
 			continue
 		}
 		if found[d.key] == nil {
@@ -394,7 +401,7 @@ func (b *bench) rawBounded(base fact, clause string, h layout.Heading, among boo
 	f := words.Fold(clause)
 	treated := spoken()["process"].in(f) || h.Stage == "after" && !h.Raw
 	switch {
-	case !among || h.Target || !bareNum.MatchString(f):
+	case !among || h.Target && !h.Raw && h.Stage != "before" && !(base.keyed && len(layout.Pieces(f)) > 1 && spoken()["bounded"].in(f)) || !bareNum.MatchString(f):
 	case bounded(f) && !treated && h.Reading != "":
 		b.say(note.Caution, "raw-bound", base.at, "%q gives a bound, as %q says, and no reading: not taken: raw %s", clip(strings.TrimSpace(clause)), spoken()["bounded"].found(f), h.Reading.Info().Label).
 			do(b, "write the reading of the raw water in a line of its own")

@@ -64,14 +64,14 @@ func TestUnitsBehindTheJars(t *testing.T) {
 func TestColumnBehindTheJarsThatIsNoUnit(t *testing.T) {
 	for _, c := range []struct{ alum, ntu, code string }{
 		{"Alum (mg/L),0,10,20,30,mg/L", "Turbidity (NTU),31,18,9,4,NTU", ""},
-		{"Alum (g/L),0,0.01,0.02,0.03,mg/L", "Turbidity (NTU),31,18,9,4,NTU", "heading-words"},
+		{"Alum (g/L),0,0.01,0.02,0.03,mg/L", "Turbidity (NTU),31,18,9,4,NTU", "unit-not-understood"},
 		{"Alum,0,10,20,30,mg/wug", "Turbidity,31,18,9,4,NTU", "unit-unknown"},
 	} {
 		r, err := Read("p.csv", strings.NewReader("Jar,1,2,3,4,Unit\n"+c.alum+"\n"+c.ntu+"\n"), Options{})
 		switch got := strings.Join(loud(r), " "); {
 		case err != nil:
 			t.Errorf("%s: %v", c.alum, err)
-		case c.code == "" && got != "", c.code == "heading-words" && !strings.Contains(got, c.code), c.code == "unit-unknown" && r.Notes.Worst() < note.Caution:
+		case c.code == "" && got != "", c.code == "unit-not-understood" && !strings.Contains(got, c.code), c.code == "unit-unknown" && r.Notes.Worst() < note.Caution:
 			t.Errorf("%s: says %q, want %q", c.alum, got, c.code)
 		}
 	}
