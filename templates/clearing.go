@@ -65,6 +65,7 @@ func (r ClearingReport) Text(t *Text, o Options) {
 		}
 	}
 	r.runs(t, runs)
+	r.remarks(t, runs)
 	r.times(t, runs)
 	r.source(t, d)
 	r.flows(t, runs)
@@ -150,6 +151,7 @@ var remedyOf = map[clearing.Outcome]string{
 	clearing.TooFew:      "Read the tank seven to nine times, the last two long after it looks clear: \"jarwright new trial FILE --of unit\" writes when.",
 	clearing.TooShort:    "Run it longer: until the reading has fallen to a fifth at least.",
 	clearing.Rises:       "Find what muddies the tank, and stop it for the trial; look whether the unit ran.",
+	clearing.WaterAdded:  "Give the readings before or after the water came in as a run of their own.",
 	clearing.StepsUp:     "Run it again without feeding or work in the tank, or give the readings before or after the step as a run of their own.",
 	clearing.NotMixed:    "Look at flow, volume and mixing: a mixed tank cannot clear so fast.",
 	clearing.SourceGrows: "Hold what comes in steady, as by no feeding and no work in the tank, and run it again.",
@@ -362,6 +364,8 @@ func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase 
 			If(x.OfPairs.V.Few(), " Six pairs or more tell it better.").If(d.Has("floor"), " It gets no lower than %s.", d.Fig("floor"))
 	case clearing.StepsUp:
 		return figure.Say("%sThe reading steps up from %s to %s at %s: solids came in at once, as by feeding, stirred mud or a unit that stood. So the run is not one course and tells no capture.", name, d.Fig("step.from"), d.Fig("step.to"), d.Fig("step.at"))
+	case clearing.WaterAdded:
+		return figure.Say("%sThe volume rises while the unit runs. What came in thinned the water by an amount that nobody knows, so the run is not one course and tells no capture.", name)
 	case clearing.RateOnly:
 		return figure.Say("%sWhat can come out falls to half in %s. Without volume and flow that is no capture.", name, d.Fig("half_time"))
 	case clearing.Blank:
@@ -389,7 +393,7 @@ func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase 
 // outcomeBrief is an outcome in a cell.
 var outcomeBrief = map[clearing.Outcome]string{clearing.Found: "", clearing.FloorUnknown: "at least the lower end", clearing.NotMixed: "not mixed: at least", clearing.Pairs: "by pairs",
 	clearing.RateOnly: "no volume or flow", clearing.Blank: "unit off", clearing.TooFew: "too few readings", clearing.TooShort: "too short", clearing.Rises: "rises", clearing.SourceGrows: "falls and rises",
-	clearing.StepsUp: "steps up"}
+	clearing.StepsUp: "steps up", clearing.WaterAdded: "water added"}
 
 // runs is the table of all runs.
 func (r ClearingReport) runs(t *Text, list []*figure.Object) {
@@ -432,6 +436,24 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 	for i, x := range list {
 		if x.Has("by_pairs") && r.Results[i].Outcome != clearing.Pairs && r.Results[i].OfPairs.V.Capture.Bounded() {
 			t.Say("%s: inlet and outlet say %s by themselves, %s.", upperFirst(x.Said("name")), takes(x.Sub("by_pairs")), agreement(r.Results[i]))
+		}
+	}
+}
+
+// remarks are what was written beside the rows of the runs.
+func (r ClearingReport) remarks(t *Text, list []*figure.Object) {
+	said := func(x *figure.Object) bool { return len(x.Objects("remarks")) > 0 }
+	if !slices.ContainsFunc(list, said) {
+		return
+	}
+	t.Head("What was written beside them")
+	seen := map[string]bool{}
+	for _, x := range list {
+		for _, m := range x.Objects("remarks") {
+			if cell := m.Said("cell"); !seen[cell] { // runs beside each other share their rows
+				seen[cell] = true
+				t.Item("-", t.opt.Show(figure.Say("%s", upperFirst(x.Said("name"))).If(m.Has("at"), ", at %s", m.Fig("at")).And(": “%s”", m.Said("text"))))
+			}
 		}
 	}
 }

@@ -33,7 +33,7 @@ const (
 func (x Result) closure() (k quantity.Known[Closure]) {
 	weighed := x.Bin.Weighed()
 	p := x.points()
-	if !weighed.OK || !x.Volume.OK || len(p.t) < 2 || x.Off {
+	if !weighed.OK || !x.Volume.OK || len(p.t) < 2 || x.Off || x.volumeVaried() {
 		return k
 	}
 	n := len(p.t) - 1

@@ -2,9 +2,11 @@ package clearing
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
+	"jarwright/dosing/logbook"
 	"jarwright/jartest"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
@@ -30,6 +32,7 @@ const (
 	warm       role = "temperature"
 	running    role = "unit"    // whether the unit ran
 	chosenBy   role = "setting" // set by somebody, of what is not known
+	remarked   role = "remark"  // what people write beside a reading
 	beside     role = "beside"  // kept with a log, and nothing that its answer needs
 )
 
@@ -46,7 +49,7 @@ var headings = []struct {
 	{running, []words.Kind{}, "unit"},
 	{chosenBy, nil, "dose doses dosed dosage setting settings"},
 	{beside, nil, "concentration animals animal dead deaths mortality alive survivors jar jars"},
-	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned watch sample replicate repeat duplicate foam float"},
+	{beside, nil, "ph oxygen ammonia weather initials by operator planned watch sample replicate repeat duplicate foam float"},
 	{warm, []words.Kind{words.Temp, words.TempF}, "temperature temp temperatur water-temp"},
 	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit debiet vazao portata przeplyw flode vannforing gennemstromning virtaama"},
 	{holding, []words.Kind{words.Volume}, "volume vol volumen"},
@@ -95,6 +98,10 @@ func columnOf(at int, text string) column {
 		c.unit = words.Unit{}
 	}
 	c.key = readKey(c.unit)
+	if !c.unit.Known() && logbook.IsRemark(c.text) {
+		c.role = remarked
+		return c
+	}
 	for _, h := range headings {
 		fits := !c.unit.Known() || h.units == nil || slices.Contains(h.units, c.unit.Kind)
 		if fits && slices.ContainsFunc(strings.Fields(h.words), func(w string) bool { return slices.Contains(said, w) }) {
@@ -158,6 +165,7 @@ func (c column) refused(at note.Place) *note.Note {
 // block is the columns of one time column: those right of it, up to the next.
 type block struct {
 	row                    int
+	from, until            int  // its columns, up to the next block's; the last has none that ends it
 	apart                  bool // it stands beside others, under another heading
 	time, date, run        *column
 	tanks, inlets, outlets []column
@@ -217,7 +225,10 @@ func blocksOf(v layout.View, row int) (out []block) {
 				out[n-1].set(h)
 				continue
 			}
-			out = append(out, block{row: last})
+			if n := len(out); n > 0 {
+				out[n-1].until = c
+			}
+			out = append(out, block{row: last, from: c, until: math.MaxInt})
 			out[len(out)-1].set(h)
 		case len(out) == 0:
 			left = append(left, h)
@@ -230,6 +241,7 @@ func blocksOf(v layout.View, row int) (out []block) {
 	}
 	for _, h := range left {
 		out[0].set(h)
+		out[0].from = min(out[0].from, h.at)
 	}
 	out = slices.DeleteFunc(out, func(b block) bool {
 		return b.time == nil && b.date == nil || len(b.tanks) == 0 && (len(b.inlets) == 0 || len(b.outlets) == 0)

@@ -105,6 +105,10 @@ func judged(r Run, goal quantity.Known[float64], settles quantity.Known[Estimate
 		x.endToEnd(x.points())
 		return x.fromPairs()
 	}
+	if _, _, up := r.filled(); up {
+		x.Outcome = WaterAdded
+		return x.fromPairs()
+	}
 	f, others := x.fits()
 	p = f.points
 	x.fit, x.told = f, true

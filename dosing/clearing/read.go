@@ -17,6 +17,7 @@ import (
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/sheet"
 	"jarwright/jartest/words"
 )
 
@@ -35,7 +36,7 @@ func Read(name string, r io.Reader) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	x := reader{file: name, several: len(areas) > 1}
+	x := reader{file: name, several: len(areas) > 1, spoke: map[note.Place]bool{}}
 	x.Notes = notes
 	for _, a := range areas {
 		if a.Fault != nil {
@@ -75,6 +76,8 @@ type reader struct {
 	dec     layout.Decimals
 	// marks is how the sheet's own numbers show that fractions are written, which may be unknown.
 	marks layout.Decimals
+	// spoke are the cells that were spoken of, since runs beside each other share their rows.
+	spoke map[note.Place]bool
 }
 
 // sheet reads one sheet, upright, and turned where it holds no table so.
@@ -402,6 +405,10 @@ func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
 		}
 		value = plain
 	}
+	if f.unit != nil && f.key != "temperature" && negative.MatchString(value) || f.key == "volume" && zeroAmount.MatchString(value) {
+		x.faults.Add(impossible(strings.TrimSpace(strings.TrimSuffix(label, ":")), value).At(at))
+		return
+	}
 	before, twice := to.said[f.key]
 	if err := f.take(to, label, value, at); err != nil {
 		x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
@@ -415,6 +422,12 @@ func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
 			Do("correct the one that is wrong, and write what is of one run alone beside that run"))
 	}
 }
+
+// negative and zeroAmount are amounts that cannot be.
+var (
+	negative   = regexp.MustCompile(`^\s*[-−]\s*\d`)
+	zeroAmount = regexp.MustCompile(`^\s*0+(?:\.0*)?(?:\s|$)`)
+)
 
 // markedNumber is a number with marks of fractions or of thousands.
 var markedNumber = regexp.MustCompile(`\d+(?:[.,']\d+)+|\d{1,3}(?: \d{3})+\b`)
@@ -636,7 +649,8 @@ func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[qua
 	if t.OK && t.V >= 0 {
 		m.add(x, b, r, t.V)
 	}
-	if !got.Tank.OK && !got.In.OK && !got.Out.OK {
+	some := got.Tank.OK || got.In.OK || got.Out.OK
+	if x.remarked(f, b, r, t, some) || !some {
 		return
 	}
 	if t.V < 0 {
@@ -664,11 +678,16 @@ func sumsUp(label string) bool {
 // reading reads a cell of readings.
 func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step float64) {
 	cell := x.v.At(r, c)
-	v := layout.ParseValue(cell, x.dec)
+	v := layout.ParseValue(cell, x.dec).Middle()
 	at := x.v.PlaceAt(r, c)
 	k.At = at
 	info := f.Key.Info()
+	void, _ := sheet.Remarked(cell.Text)
 	switch {
+	case void && v.State == layout.Unclear:
+		x.Notes.Add(note.New(note.Caution, "reading-voided", "the reading %q is left out, as it says itself", layout.Text(cell)).At(at))
+	case v.State == layout.Number && v.Percent:
+		x.faults.Add(note.Fault("reading-unit", "%q is a share and no reading", layout.Text(cell)).At(at).Do("give all readings of a run in one unit"))
 	case v.State == layout.Number && v.Unit.Known() && readKey(v.Unit) != f.Key:
 		x.faults.Add(note.Fault("reading-unit", "%q is not in the unit of its column", cell.Text).At(at).Do("give all readings of a run in one unit"))
 	case v.State == layout.Number && (v.Num < info.Least || v.Num > info.Most):
@@ -677,7 +696,11 @@ func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step fl
 		f.Notes.Add(note.New(note.Caution, "reading-zero", "a reading of 0 is left out: no water is that clear, and a course has no 0").At(at).Do("write what the meter can tell, such as 0.1, or leave it empty"))
 	case v.State == layout.Number:
 		k.V, k.OK = v.Num, true
-		step = stepOf(cell.Text)
+		step = stepOf(figure.FindString(cell.Text))
+		if !x.spoke[at] {
+			x.spoke[at] = true
+			x.marked(v, layout.Text(cell), at)
+		}
 	case v.Limit:
 		limit := note.New(note.Caution, "reading-limit", "%q is left out: only what was read in numbers is fitted", cell.Text).At(at)
 		if v.State == layout.Below {
@@ -696,6 +719,9 @@ func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step fl
 	}
 	return k, step
 }
+
+// figure is the first number of a cell.
+var figure = regexp.MustCompile(`\d*[.,]?\d+`)
 
 // stepOf is the step in which a number is written: 0.1 of "4.6", 1 of "80".
 func stepOf(text string) float64 {
@@ -725,6 +751,9 @@ func (f *facts) begin() {
 	}
 	for i := range f.Below {
 		f.Below[i].At -= first
+	}
+	for i := range f.Remarks {
+		f.Remarks[i].At.V -= first
 	}
 	slices.SortStableFunc(f.Flows, func(a, b FlowAt) int { return cmp.Compare(a.At, b.At) })
 	for i := range f.Flows {
