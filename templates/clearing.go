@@ -99,7 +99,9 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 			out.Numbers[0].Under = strings.Replace(n.Under, "too few readings", "too few pairs", 1)
 			out.Order = "Read inlet and outlet six times or more, after three times the unit's detention of steady running."
 		}
-		switch {
+		switch first := r.firstLook(x); {
+		case first != "":
+			out.Order = first
 		case x.Doubtful:
 			out.Order = "Look at volume and flow: beside the readings they make no sense."
 		case x.Outcome.Tells() && x.Outcome != clearing.NotMixed: // its lower end is nothing
@@ -161,10 +163,9 @@ var remedyOf = map[clearing.Outcome]string{
 
 // order is what to do with the answer.
 func (r ClearingReport) order(x clearing.Result) string {
-	if i := slices.IndexFunc(x.Notes, func(n note.Note) bool { return n.Code == "reading-off" }); i >= 0 {
-		return "Look first at " + strings.TrimSuffix(strings.ToLower(x.Notes[i].Message[:1])+x.Notes[i].Message[1:], " lies far off the course of all others") + ": was it written right? It may change all that follows."
-	}
-	switch {
+	switch first := r.firstLook(x); {
+	case first != "":
+		return first
 	case x.Outcome == clearing.FloorUnknown:
 		return "Go by the lower end, and run the next trial until the reading stands still."
 	}
@@ -175,6 +176,9 @@ func (r ClearingReport) order(x clearing.Result) string {
 	}
 	if !x.Balanced() {
 		return "Weigh the bin again before the figures go into the site: what it held and what left the water by the readings do not agree."
+	}
+	if u := r.Entry.Unlike; u != nil {
+		return "Put the figures into the site as said below: of " + strings.Join(r.namesOf(u.Runs), ", ") + " and " + strings.Join(r.namesOf(r.Entry.Runs), ", ") + ", which are not shown to differ, they are the lower."
 	}
 	for _, g := range r.Groups {
 		if (g.Verdict == clearing.More || g.Verdict == clearing.Less) && !g.Confounded && slices.Contains(g.Differs, clearing.ByPolymer) {
@@ -205,6 +209,43 @@ func (r ClearingReport) order(x clearing.Result) string {
 		}
 	}
 	return "Put the figures into the site as said below."
+}
+
+// firstLooks are what has to be looked at before any figure of a run, by the notes that tell of it; the first that a run has counts.
+var firstLooks = []struct{ code, order string }{
+	{"reading-off", "Look first at %s: was it written right? It may change all that follows."},
+	{"flow-far", "Look first at %s: was it written right? It may change all that follows."},
+	{"code-for-reading", "Look first at %s: it looks like the sign of an instrument for no reading."},
+	{"changed-meanwhile", "Look first at what was written at %s: something was put in or changed, and the figures may not hold. Give the readings before or after it as a run of their own."},
+	{"stopped-meanwhile", "Look first at what was written at %s: give the time that the unit stood as a flow of 0, or take it off all later times."},
+}
+
+// firstLook is what has to be looked at before the figures of a run; empty for nothing.
+func (r ClearingReport) firstLook(x clearing.Result) string {
+	if x.Changed() {
+		return "Look first whether inlet and outlet are changed round: the outlet reads more than the inlet."
+	}
+	own := func(n note.Note) bool {
+		in := func(p note.Place) bool { return p.Cell != "" && p == n.Place }
+		return slices.ContainsFunc(x.Notes, func(m note.Note) bool { return m.Code == n.Code && m.Place == n.Place }) ||
+			slices.ContainsFunc(x.Remarks, func(m clearing.Remark) bool { return in(m.Place) }) ||
+			slices.ContainsFunc(x.Readings, func(y clearing.Reading) bool { return in(y.Tank.At) || in(y.In.At) || in(y.Out.At) })
+	}
+	for _, look := range firstLooks {
+		for _, n := range r.notes() {
+			if n.Code != look.code || !own(n) {
+				continue
+			}
+			what := n.Cell
+			for _, end := range [...]string{" lies far off", " looks like"} {
+				if is, _, ok := strings.Cut(n.Message, end); ok {
+					what = strings.ToLower(is[:1]) + is[1:] + " (" + n.Cell + ")"
+				}
+			}
+			return strings.Replace(look.order, "%s", what, 1)
+		}
+	}
+	return ""
 }
 
 // takes says what a pass takes out in a run, "61 % (55 to 66)".
@@ -270,7 +311,7 @@ func (r ClearingReport) compared(c clearing.Comparison) figure.Phrase {
 	}
 	p = p.And(".")
 	if slices.Contains(c.Differs, clearing.ByFlow) && x.Has("cleared") && y.Has("cleared") {
-		p = p.And(" In an hour it clears %s, and %s %s: ", x.Fig("cleared"), r.with(b, []clearing.Differs{clearing.ByFlow}), y.Fig("cleared"))
+		p = p.And(" It clears %s, and %s %s: ", x.Fig("cleared"), r.with(b, []clearing.Differs{clearing.ByFlow}), y.Fig("cleared"))
 		switch c.Faster {
 		case 0:
 			p = p.And("so the tank is clear sooner %s.", r.with(a, []clearing.Differs{clearing.ByFlow}))
@@ -418,7 +459,7 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 		}
 		return figure.Say("%s (%s)", of, ends)
 	}
-	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
+	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), need("coagulant", ">coagulant"), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
 		func(i int, x *figure.Object) []any {
 			takes := within(either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least")), x, "capture")
 			half := or(x.Fig("half_time"), "")
@@ -426,7 +467,7 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 				low, _ := x.Get("capture").(figure.Interval).Ends()
 				takes, half = figure.Say("%s or more", low), ""
 			}
-			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), takes, half,
+			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), or(x.Fig("coagulant"), ""), takes, half,
 				within(x.Fig("floor").If(r.Results[i].Floor.Low.V > 0), x, "floor"), outcomeBrief[r.Results[i].Outcome]}
 		})
 	if !tells {
@@ -483,6 +524,8 @@ func (r ClearingReport) times(t *Text, list []*figure.Object) {
 		d := x.Sub("time_to")
 		switch {
 		case !x.Has("time_to"):
+		case r.below(x):
+			t.Item("-", t.opt.Say("%s: it is below already, %s at the start.", upperFirst(x.Said("name")), x.Fig("start")))
 		case d.Get("reached") != true && d.Has("low"):
 			t.Item("-", t.opt.Say("%s: never, as it looks: %s never comes out at that flow. It would take %s at the very least.", upperFirst(x.Said("name")), x.Fig("floor"), d.Fig("low")))
 		case d.Get("reached") != true:
@@ -492,6 +535,16 @@ func (r ClearingReport) times(t *Text, list []*figure.Object) {
 				If(!d.Has("high"), " (%s or longer; it may never get there)", unitless(d.Fig("low"))).If(d.Get("beyond_readings") == true, ". That is after the last reading, so told by the course alone").And(".")))
 		}
 	}
+}
+
+// below reports a run that begins below the reading asked for.
+func (r ClearingReport) below(x *figure.Object) bool {
+	if !x.Has("start") || !x.Has("time_to.reading") {
+		return false
+	}
+	start, _ := x.Fig("start").Document()
+	goal, _ := x.Fig("time_to.reading").Document()
+	return start <= goal
 }
 
 // source tells what a pass cannot take from what comes in.
@@ -519,7 +572,7 @@ func (r ClearingReport) flows(t *Text, list []*figure.Object) {
 		return
 	}
 	t.Head("By the flow")
-	t.each(cols("run", ">flow", ">takes out", ">clears in an hour"), rows, func(_ int, x *figure.Object) []any {
+	t.each(cols("run", ">flow", ">takes out", ">clears"), rows, func(_ int, x *figure.Object) []any {
 		return []any{x.Said("name"), x.Fig("flow"), or(x.Fig("capture"), ""), x.Fig("cleared")}
 	})
 	t.Say("What clears the tank is the capture times the flow. Where more flow clears no more, the unit is at its end: run it slower and save the pumping.")
@@ -538,7 +591,8 @@ func (r ClearingReport) bins(t *Text, list []*figure.Object) {
 		}
 		k := r.Results[i].Closure.V
 		says := figure.Say("%s: the bin held %s of dry solids, %s of the %s that left the water by its readings", upperFirst(x.Said("name")), c.Fig("weighed"), c.Fig("share"), c.Fig("gone")).
-			If(c.Has("made"), " and the %s of polymer", c.Fig("made")).And(". ")
+			If(c.Has("made"), " and the %s of "+either(k.OfCoagulant > 0, "what the chemicals made", "polymer"), c.Fig("made")).
+			If(k.Uncounted, ", what the coagulant made not counted").And(". ")
 		unit := r.Results[i].Key.Info().Unit
 		switch {
 		case k.Share < clearing.TooLittle:
@@ -550,7 +604,7 @@ func (r ClearingReport) bins(t *Text, list []*figure.Object) {
 		default:
 			says = says.And("That closes.")
 		}
-		says = says.If(k.Assumed && math.Abs(k.Fits/k.PerUnit-1) > 0.05 && k.Share >= clearing.TooLittle && k.Share <= clearing.TooMuch, " It closes fully with %s mg/L of solids for each %s, where %s was taken: %s.", c.Fig("fits"), unit, c.Fig("solids_per_unit"),
+		says = says.If(k.Assumed && math.Abs(k.Fits/k.PerUnit-1) > 0.05 && k.Share >= clearing.TooLittle && k.Share <= clearing.TooMuch && !k.Uncounted, " It closes fully with %s mg/L of solids for each %s, where %s was taken: %s.", c.Fig("fits"), unit, c.Fig("solids_per_unit"),
 			either(k.Share < clearing.GoodFrom || k.Share > clearing.GoodTo, "where a second weighing says the same, put that into the site", "put that into the site"))
 		t.Item("-", t.opt.Show(says))
 	}
@@ -655,7 +709,7 @@ func (r ClearingReport) Drawing(o Options) draw.Drawing {
 				d.Description += o.Say("%s%s: from %s to %s; a pass takes out %s.", either(d.Description == "", "", " "), upperFirst(x.Name), run.Fig("start"), lastReading(x), takes(run))
 			}
 			if r.Entered && i == r.Entry.Run {
-				d.Title = o.Say("A pass takes out %s", takes(run))
+				d.Title = o.Say("A pass takes out %s%s", takes(run), either(len(r.Results) > 1, ": "+x.Name, ""))
 				if n := len(r.Entry.Runs); n > 1 {
 					e := r.enterData()
 					d.Title = o.Say("A pass takes out %s (%s to %s), the mean of %s runs", e.Fig("capture"), unitless(e.Fig("capture_low")), unitless(e.Fig("capture_high")), n)

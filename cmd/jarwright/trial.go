@@ -73,6 +73,9 @@ Without a file each --group is one: "4 mg/L=4/10" is four dead of ten.`,
 					return badUsage("--%s goes with --group: a file tells it itself", name)
 				}
 			}
+			if err := u.impossible(cmd); err != nil {
+				return err
+			}
 			return e.trialsOf(files, u)
 		},
 	}

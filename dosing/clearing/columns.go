@@ -3,6 +3,7 @@ package clearing
 import (
 	"cmp"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -198,6 +199,7 @@ func unitsBelow(v layout.View, row int) (out map[int]string) {
 // that row is then the block's.
 func blocksOf(v layout.View, row int) (out []block) {
 	var left []column // before the first time column
+	across := false   // runs below each other, their times across
 	units := unitsBelow(v, row+1)
 	last := row
 	if units != nil {
@@ -209,13 +211,20 @@ func blocksOf(v layout.View, row int) (out []block) {
 			break
 		}
 		text := layout.Text(x)
-		if text == "" {
+		if text == "" && !(v.Turned && c == 0) {
 			continue
 		}
 		if u := units[c]; u != "" && len(words.Units(text)) == 0 {
 			text += " (" + u + ")"
 		}
 		h := columnOf(c, text)
+		if v.Turned && c == 0 && (text == "" || h.role == named) && timesUnder(v, row) {
+			h = column{role: timed, at: c, text: "Time"}
+			across = true
+		}
+		if across && h.role == noRole {
+			h.role = ofTank
+		}
 		if layout.IsData(text, layout.DecimalsMixed) && h.role == noRole {
 			return nil
 		}
@@ -257,6 +266,29 @@ func blocksOf(v layout.View, row int) (out []block) {
 	}
 	return out
 }
+
+// fewestAcross is how many times have to stand across for the rows below them to be runs.
+const fewestAcross = 3
+
+// timesUnder reports a first column whose cells below its heading, which may be empty or name the runs, are all times: "0 h", "5 h", or days with their times.
+func timesUnder(v layout.View, row int) bool {
+	n := 0
+	for r := row + 1; r < v.Area.Width(); r++ {
+		x := v.At(r, 0)
+		if x.Blank() {
+			break
+		}
+		t := layout.ParseValue(x, layout.DecimalPoint)
+		if t.State != layout.Dated && !(t.State == layout.Number && t.Unit.Kind == words.Minutes) && !stamped.MatchString(layout.Text(x)) {
+			return false
+		}
+		n++
+	}
+	return n >= fewestAcross
+}
+
+// stamped is a day with its clock time.
+var stamped = regexp.MustCompile(`^\d{1,4}[-./]\d{1,2}[-./]\d{1,4}[ T]\d{1,2}:\d{2}`)
 
 // joins reports a date beside its time, before any reading.
 func (b *block) joins(h column) bool {

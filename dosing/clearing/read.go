@@ -136,6 +136,9 @@ func (x *reader) tables() bool {
 		any = true
 		own := x.facts(from, r, blocks)
 		end := x.end(blocks[0].row, blocks)
+		for x.headedAgain(r, end, blocks) {
+			end = x.end(blocks[0].row, blocks)
+		}
 		for i, b := range blocks {
 			x.block(b, end, own, i)
 		}
@@ -145,6 +148,41 @@ func (x *reader) tables() bool {
 		x.facts(from, x.height(), nil) // what stands below the last table says something, or is quoted
 	}
 	return any
+}
+
+// headedAgain takes out a row of headings that says the same as those of the table above it, as at the head of a page, where nothing stands between and the times go on. It reports that it did.
+func (x *reader) headedAgain(r, end int, blocks []block) bool {
+	k, last := end, blocks[0].row
+	for k < x.height() && x.blankRow(k) {
+		k++
+	}
+	under := k + 1 + last - r
+	if x.v.Turned || under >= x.height() {
+		return false
+	}
+	for i := 0; i <= last-r; i++ {
+		for c := range x.width() {
+			if layout.Text(x.v.At(r+i, c)) != layout.Text(x.v.At(k+i, c)) {
+				return false
+			}
+		}
+	}
+	c := blocks[0].clock().at
+	above := end - 1
+	for above > last && x.v.At(above, c).Blank() {
+		above--
+	}
+	from, to := layout.ParseValue(x.v.At(above, c), x.dec), layout.ParseValue(x.v.At(under, c), x.dec)
+	at := x.v.PlaceAt(k, c)
+	if from.State != to.State || from.State != layout.Number && from.State != layout.Dated || to.Num <= from.Num {
+		x.Notes.Add(note.New(note.Info, "headings-again", "the headings stand again, and the times begin again below them: another run").At(at))
+		return false
+	}
+	x.Notes.Add(note.New(note.Info, "headings-again", "the headings stand again, and the times go on below them: the same run").At(at))
+	for i := k; i < under; i++ {
+		clear(x.v.Area.Rows[i])
+	}
+	return true
 }
 
 // numbersUnder reports that numbers stand below a row of headings, in one of its columns of readings.
@@ -299,14 +337,37 @@ func (x *reader) line(a *setting, r int, runs []int) {
 			c = last
 			continue
 		}
-		switch {
+		switch value := x.unknownLabel(r, c, text); {
 		case a.form, dosesNone(text): // what else stands on our own sheet is its labels and hints
+		case value != "" && !sumsUp(text):
+			x.Notes.Add(note.New(note.Caution, "line-not-used", "%q with %q is not understood and not used", strings.TrimSuffix(text, ":"), value).At(at))
+			return
 		case a.title == "" || x.lonely(r, c) && !strings.Contains(text, ": "):
 			a.title = text
 		case strings.ContainsAny(text, "0123456789") && len(text) < longestHeading:
 			x.Notes.Add(note.New(note.Info, "line-not-used", "%q is not understood and not used", text).At(at))
 		}
 	}
+}
+
+// unknownLabel is the amount that stands beside a text of a line, or behind its colon, which is then a label and no title; empty for none.
+func (x *reader) unknownLabel(r, c int, text string) string {
+	amount := func(said string) string {
+		if v := layout.ParseText(said, x.dec); v.OK() || v.Limit || v.Approx {
+			return said
+		}
+		return ""
+	}
+	if layout.IsData(text, x.dec) {
+		return ""
+	}
+	if label, value, keyed := layout.Keyed(text); keyed && label != "" {
+		return amount(value)
+	}
+	if k, ok := layout.Beside(x.v, r, c); ok && k > c {
+		return amount(written(x.v.At(r, k)))
+	}
+	return ""
 }
 
 // formTitle reports the heading of our own sheet, which names no trial.
@@ -460,9 +521,14 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 			x.Written = append(x.Written, "1 "+unit)
 		}
 	}
+	for _, c := range slices.Concat(b.tanks, b.inlets, b.outlets) {
+		if c.unit.Kind == words.FNU {
+			x.Notes.Add(note.New(note.Info, "fnu", "%q: FNU counts as NTU; keep to one meter for all readings of a tank", c.text).At(x.v.PlaceAt(b.row, c.at)))
+		}
+	}
 	key := b.kind()
 	if key == "" {
-		if key = readKey(a.unit); key == "" {
+		if key = cmp.Or(x.unitInCells(b, end), readKey(a.unit)); key == "" {
 			c := b.clock()
 			if len(b.tanks) > 0 {
 				c = b.tanks[0]
@@ -495,6 +561,20 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 		}
 		x.runs(b, tank, key, at, rows, a, i, nth)
 	}
+}
+
+// unitInCells is what the readings of a block are of where each has its unit beside it, "80 NTU".
+func (x *reader) unitInCells(b block, end int) (key jartest.Key) {
+	for r := b.row + 1; r < end; r++ {
+		for _, c := range slices.Concat(b.tanks, b.inlets, b.outlets) {
+			if v := layout.ParseValue(x.v.At(r, c.at), x.dec); v.State == layout.Number {
+				if key = readKey(v.Unit); key == "" {
+					return ""
+				}
+			}
+		}
+	}
+	return key
 }
 
 // numbered is a heading that ends with a number of its own.
@@ -551,6 +631,7 @@ func (x *reader) runs(b block, tank column, key jartest.Key, at []quantity.Known
 	for _, p := range order {
 		f := of[p]
 		sums[p].into(x, b, f)
+		f.Off = f.Off || f.Flow.OK && f.Flow.V == 0 // whatever tells it
 		f.begin()
 		if len(f.Readings) > 0 {
 			x.Runs = append(x.Runs, f.Run)
@@ -788,6 +869,9 @@ func (x *reader) timesOf(b block, end int) (out []quantity.Known[quantity.Time],
 	for _, v := range cells {
 		hourMarked = hourMarked || v.Kind == grid.Textual && flow.HourMarked(v.Text)
 	}
+	if out, ok := x.countedDays(b, end); ok {
+		return out, true
+	}
 	if b.date == nil && spans(c, cells) {
 		for _, v := range cells {
 			h, err := clockSpan(v)
@@ -839,6 +923,38 @@ func (x *reader) timesOf(b block, end int) (out []quantity.Known[quantity.Time],
 	return got, true
 }
 
+// dayNumber is a day that is counted: "2", "Day 2".
+var dayNumber = regexp.MustCompile(`^(?:day|tag|jour|dia|giorno|dag)?\s*(\d{1,2})$`)
+
+// countedDays reads clock times beside days that are counted, 1, 1, 2; false where the days are dates.
+func (x *reader) countedDays(b block, end int) (out []quantity.Known[quantity.Time], ok bool) {
+	if b.date == nil || b.time == nil {
+		return nil, false
+	}
+	day := 0
+	for r := b.row + 1; r < end; r++ {
+		d, t := x.v.At(r, b.date.at), x.v.At(r, b.time.at)
+		if t.Blank() {
+			out = append(out, quantity.Known[quantity.Time]{})
+			continue
+		}
+		if m := dayNumber.FindStringSubmatch(words.Fold(layout.Text(d))); m != nil && !d.Date() {
+			day, _ = strconv.Atoi(m[1])
+		} else if !d.Blank() || day == 0 {
+			return nil, false
+		}
+		clock, err := clockSpan(t)
+		if t.Kind == grid.Numeric && t.Clock() && !t.Date() {
+			clock, err = quantity.Time(24*t.Num), nil
+		}
+		if err != nil || clock >= 24 {
+			return nil, false
+		}
+		out = append(out, quantity.Some(24*quantity.Time(day)+clock))
+	}
+	return out, len(out) > 0
+}
+
 // spans reports times that are lengths written as a watch shows them, "30:15": where the heading says so, or one is beyond a day.
 func spans(c column, cells []grid.Cell) bool {
 	said := words.TokensIn(c.text)
@@ -857,15 +973,17 @@ func spans(c column, cells []grid.Cell) bool {
 	return some && is
 }
 
+// watched is a length as a watch or a hand shows it: "30:15", "30h15", "30 h".
+var watched = regexp.MustCompile(`^(\d+)(?:[:h]([0-5]?\d)(?::\d\d)?|\s?h)$`)
+
 // clockSpan reads "30:15" as hours.
 func clockSpan(v grid.Cell) (quantity.Time, error) {
-	hour, minute, ok := strings.Cut(strings.TrimSpace(v.Text), ":")
-	minute, _, _ = strings.Cut(minute, ":")
-	h, err := strconv.Atoi(hour)
-	m, bad := strconv.Atoi(minute)
-	if !ok || v.Kind != grid.Textual || err != nil || bad != nil || m > 59 || h < 0 || m < 0 {
+	at := watched.FindStringSubmatch(strings.TrimSpace(v.Text))
+	if v.Kind != grid.Textual || at == nil {
 		return 0, note.Fault("bad-time", "%q is no time", v.Text)
 	}
+	h, _ := strconv.Atoi(at[1])
+	m, _ := strconv.Atoi(at[2])
 	return quantity.Time(h) + quantity.Time(m)/60, nil
 }
 

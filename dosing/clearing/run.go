@@ -92,8 +92,12 @@ type Settings struct {
 	VolumeUnsure quantity.Fraction
 	Polymer      quantity.Known[quantity.Concentration]
 	Coagulant    quantity.Known[quantity.Concentration]
-	Skim         quantity.Known[quantity.Time]
-	Temperature  quantity.Known[quantity.Temperature]
+	// PerUnit is the solids of the water, in mg/L for each unit of the reading, where the file says it.
+	PerUnit quantity.Known[float64]
+	// CoagulantAs is what its dose counts, where the file says it.
+	CoagulantAs quantity.Basis
+	Skim        quantity.Known[quantity.Time]
+	Temperature quantity.Known[quantity.Temperature]
 	// Off is a run with the unit by-passed and the water going round: what the tank does by itself.
 	Off bool
 	// Raceway is a tank through which the water goes as a plug, turn by turn.

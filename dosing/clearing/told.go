@@ -241,6 +241,11 @@ func (m *means) into(x *reader, b block, f *facts) {
 		}
 		if !f.given(t.fact) {
 			t.put(f, mean)
+			if i := slices.IndexFunc(b.others, func(c column) bool { return c.role == t.role }); t.role == coagulated {
+				if d, err := quantity.ParseDose("1 " + unitOf(b.others[i].text)); err == nil {
+					f.CoagulantAs = d.Basis
+				}
+			}
 			if slices.Max(list) > slices.Min(list) && (t.role == flowing || t.role == holding) {
 				f.Flows = m.paced()
 			}
