@@ -410,7 +410,7 @@ func (x *reader) labelled(a *setting, f *fact, label string, r, c int, runs []in
 		return (is || slices.Contains(f.unit, text)) && !dosesNone(text)
 	}
 	ok = ok && (!a.form || k == c+1)                                                             // on our own sheet a value stands beside its label, and a hint behind
-	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil { // nothing was filled in
+	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil && !startsWithFigure.MatchString(value) { // nothing was filled in
 		return c, false
 	}
 	last = k
@@ -483,6 +483,9 @@ func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
 			Do("correct the one that is wrong, and write what is of one run alone beside that run"))
 	}
 }
+
+// startsWithFigure is an amount, whatever it is of: "12 mg/L as alum 14-hydrate".
+var startsWithFigure = regexp.MustCompile(`^\s*[<>~]?\s*\d`)
 
 // negative and zeroAmount are amounts that cannot be.
 var (
