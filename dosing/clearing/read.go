@@ -409,7 +409,7 @@ func (x *reader) labelled(a *setting, f *fact, label string, r, c int, runs []in
 		_, is := words.OnlyUnit(text)
 		return (is || slices.Contains(f.unit, text)) && !dosesNone(text)
 	}
-	ok = ok && (!a.form || k == c+1)                                                             // on our own sheet a value stands beside its label, and a hint behind
+	ok = ok && (!a.form || k == c+1)                                                                                                     // on our own sheet a value stands beside its label, and a hint behind
 	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil && !startsWithFigure.MatchString(value) { // nothing was filled in
 		return c, false
 	}
