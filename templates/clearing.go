@@ -459,7 +459,7 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 		}
 		return figure.Say("%s (%s)", of, ends)
 	}
-	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), need("coagulant", ">coagulant"), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
+	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), either(slices.ContainsFunc(r.Results, func(x clearing.Result) bool { return x.Coagulant.V > 0 }), ">coagulant", absent), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
 		func(i int, x *figure.Object) []any {
 			takes := within(either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least")), x, "capture")
 			half := or(x.Fig("half_time"), "")
