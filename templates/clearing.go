@@ -65,6 +65,7 @@ func (r ClearingReport) Text(t *Text, o Options) {
 		}
 	}
 	r.runs(t, runs)
+	r.remarks(t, runs)
 	r.times(t, runs)
 	r.source(t, d)
 	r.flows(t, runs)
@@ -98,7 +99,9 @@ func (r ClearingReport) answer(o Options, d *figure.Object) Answer {
 			out.Numbers[0].Under = strings.Replace(n.Under, "too few readings", "too few pairs", 1)
 			out.Order = "Read inlet and outlet six times or more, after three times the unit's detention of steady running."
 		}
-		switch {
+		switch first := r.firstLook(x); {
+		case first != "":
+			out.Order = first
 		case x.Doubtful:
 			out.Order = "Look at volume and flow: beside the readings they make no sense."
 		case x.Outcome.Tells() && x.Outcome != clearing.NotMixed: // its lower end is nothing
@@ -150,6 +153,7 @@ var remedyOf = map[clearing.Outcome]string{
 	clearing.TooFew:      "Read the tank seven to nine times, the last two long after it looks clear: \"jarwright new trial FILE --of unit\" writes when.",
 	clearing.TooShort:    "Run it longer: until the reading has fallen to a fifth at least.",
 	clearing.Rises:       "Find what muddies the tank, and stop it for the trial; look whether the unit ran.",
+	clearing.WaterAdded:  "Give the readings before or after the water came in as a run of their own.",
 	clearing.StepsUp:     "Run it again without feeding or work in the tank, or give the readings before or after the step as a run of their own.",
 	clearing.NotMixed:    "Look at flow, volume and mixing: a mixed tank cannot clear so fast.",
 	clearing.SourceGrows: "Hold what comes in steady, as by no feeding and no work in the tank, and run it again.",
@@ -159,10 +163,9 @@ var remedyOf = map[clearing.Outcome]string{
 
 // order is what to do with the answer.
 func (r ClearingReport) order(x clearing.Result) string {
-	if i := slices.IndexFunc(x.Notes, func(n note.Note) bool { return n.Code == "reading-off" }); i >= 0 {
-		return "Look first at " + strings.TrimSuffix(strings.ToLower(x.Notes[i].Message[:1])+x.Notes[i].Message[1:], " lies far off the course of all others") + ": was it written right? It may change all that follows."
-	}
-	switch {
+	switch first := r.firstLook(x); {
+	case first != "":
+		return first
 	case x.Outcome == clearing.FloorUnknown:
 		return "Go by the lower end, and run the next trial until the reading stands still."
 	}
@@ -173,6 +176,9 @@ func (r ClearingReport) order(x clearing.Result) string {
 	}
 	if !x.Balanced() {
 		return "Weigh the bin again before the figures go into the site: what it held and what left the water by the readings do not agree."
+	}
+	if u := r.Entry.Unlike; u != nil {
+		return "Put the figures into the site as said below: of " + strings.Join(r.namesOf(u.Runs), ", ") + " and " + strings.Join(r.namesOf(r.Entry.Runs), ", ") + ", which are not shown to differ, they are the lower."
 	}
 	for _, g := range r.Groups {
 		if (g.Verdict == clearing.More || g.Verdict == clearing.Less) && !g.Confounded && slices.Contains(g.Differs, clearing.ByPolymer) {
@@ -203,6 +209,43 @@ func (r ClearingReport) order(x clearing.Result) string {
 		}
 	}
 	return "Put the figures into the site as said below."
+}
+
+// firstLooks are what has to be looked at before any figure of a run, by the notes that tell of it; the first that a run has counts.
+var firstLooks = []struct{ code, order string }{
+	{"reading-off", "Look first at %s: was it written right? It may change all that follows."},
+	{"flow-far", "Look first at %s: was it written right? It may change all that follows."},
+	{"code-for-reading", "Look first at %s: it looks like the sign of an instrument for no reading."},
+	{"changed-meanwhile", "Look first at what was written at %s: something was put in or changed, and the figures may not hold. Give the readings before or after it as a run of their own."},
+	{"stopped-meanwhile", "Look first at what was written at %s: give the time that the unit stood as a flow of 0, or take it off all later times."},
+}
+
+// firstLook is what has to be looked at before the figures of a run; empty for nothing.
+func (r ClearingReport) firstLook(x clearing.Result) string {
+	if x.Changed() {
+		return "Look first whether inlet and outlet are changed round: the outlet reads more than the inlet."
+	}
+	own := func(n note.Note) bool {
+		in := func(p note.Place) bool { return p.Cell != "" && p == n.Place }
+		return slices.ContainsFunc(x.Notes, func(m note.Note) bool { return m.Code == n.Code && m.Place == n.Place }) ||
+			slices.ContainsFunc(x.Remarks, func(m clearing.Remark) bool { return in(m.Place) }) ||
+			slices.ContainsFunc(x.Readings, func(y clearing.Reading) bool { return in(y.Tank.At) || in(y.In.At) || in(y.Out.At) })
+	}
+	for _, look := range firstLooks {
+		for _, n := range r.notes() {
+			if n.Code != look.code || !own(n) {
+				continue
+			}
+			what := n.Cell
+			for _, end := range [...]string{" lies far off", " looks like"} {
+				if is, _, ok := strings.Cut(n.Message, end); ok {
+					what = strings.ToLower(is[:1]) + is[1:] + " (" + n.Cell + ")"
+				}
+			}
+			return strings.Replace(look.order, "%s", what, 1)
+		}
+	}
+	return ""
 }
 
 // takes says what a pass takes out in a run, "61 % (55 to 66)".
@@ -268,7 +311,7 @@ func (r ClearingReport) compared(c clearing.Comparison) figure.Phrase {
 	}
 	p = p.And(".")
 	if slices.Contains(c.Differs, clearing.ByFlow) && x.Has("cleared") && y.Has("cleared") {
-		p = p.And(" In an hour it clears %s, and %s %s: ", x.Fig("cleared"), r.with(b, []clearing.Differs{clearing.ByFlow}), y.Fig("cleared"))
+		p = p.And(" It clears %s, and %s %s: ", x.Fig("cleared"), r.with(b, []clearing.Differs{clearing.ByFlow}), y.Fig("cleared"))
 		switch c.Faster {
 		case 0:
 			p = p.And("so the tank is clear sooner %s.", r.with(a, []clearing.Differs{clearing.ByFlow}))
@@ -362,6 +405,8 @@ func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase 
 			If(x.OfPairs.V.Few(), " Six pairs or more tell it better.").If(d.Has("floor"), " It gets no lower than %s.", d.Fig("floor"))
 	case clearing.StepsUp:
 		return figure.Say("%sThe reading steps up from %s to %s at %s: solids came in at once, as by feeding, stirred mud or a unit that stood. So the run is not one course and tells no capture.", name, d.Fig("step.from"), d.Fig("step.to"), d.Fig("step.at"))
+	case clearing.WaterAdded:
+		return figure.Say("%sThe volume rises while the unit runs. What came in thinned the water by an amount that nobody knows, so the run is not one course and tells no capture.", name)
 	case clearing.RateOnly:
 		return figure.Say("%sWhat can come out falls to half in %s. Without volume and flow that is no capture.", name, d.Fig("half_time"))
 	case clearing.Blank:
@@ -389,7 +434,7 @@ func (r ClearingReport) lead(x clearing.Result, d *figure.Object) figure.Phrase 
 // outcomeBrief is an outcome in a cell.
 var outcomeBrief = map[clearing.Outcome]string{clearing.Found: "", clearing.FloorUnknown: "at least the lower end", clearing.NotMixed: "not mixed: at least", clearing.Pairs: "by pairs",
 	clearing.RateOnly: "no volume or flow", clearing.Blank: "unit off", clearing.TooFew: "too few readings", clearing.TooShort: "too short", clearing.Rises: "rises", clearing.SourceGrows: "falls and rises",
-	clearing.StepsUp: "steps up"}
+	clearing.StepsUp: "steps up", clearing.WaterAdded: "water added"}
 
 // runs is the table of all runs.
 func (r ClearingReport) runs(t *Text, list []*figure.Object) {
@@ -414,7 +459,7 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 		}
 		return figure.Say("%s (%s)", of, ends)
 	}
-	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
+	t.each(cols("run", need("flow", ">flow"), need("polymer", ">polymer"), either(slices.ContainsFunc(r.Results, func(x clearing.Result) bool { return x.Coagulant.V > 0 }), ">coagulant", absent), "takes out", need("half_time", ">half in"), need("floor", "never out"), ""), list,
 		func(i int, x *figure.Object) []any {
 			takes := within(either(x.Has("capture"), x.Fig("capture"), x.Fig("capture_at_least")), x, "capture")
 			half := or(x.Fig("half_time"), "")
@@ -422,7 +467,7 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 				low, _ := x.Get("capture").(figure.Interval).Ends()
 				takes, half = figure.Say("%s or more", low), ""
 			}
-			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), takes, half,
+			return []any{x.Said("name"), or(x.Fig("flow"), ""), or(x.Fig("polymer"), ""), or(x.Fig("coagulant"), ""), takes, half,
 				within(x.Fig("floor").If(r.Results[i].Floor.Low.V > 0), x, "floor"), outcomeBrief[r.Results[i].Outcome]}
 		})
 	if !tells {
@@ -432,6 +477,24 @@ func (r ClearingReport) runs(t *Text, list []*figure.Object) {
 	for i, x := range list {
 		if x.Has("by_pairs") && r.Results[i].Outcome != clearing.Pairs && r.Results[i].OfPairs.V.Capture.Bounded() {
 			t.Say("%s: inlet and outlet say %s by themselves, %s.", upperFirst(x.Said("name")), takes(x.Sub("by_pairs")), agreement(r.Results[i]))
+		}
+	}
+}
+
+// remarks are what was written beside the rows of the runs.
+func (r ClearingReport) remarks(t *Text, list []*figure.Object) {
+	said := func(x *figure.Object) bool { return len(x.Objects("remarks")) > 0 }
+	if !slices.ContainsFunc(list, said) {
+		return
+	}
+	t.Head("What was written beside them")
+	seen := map[string]bool{}
+	for _, x := range list {
+		for _, m := range x.Objects("remarks") {
+			if cell := m.Said("cell"); !seen[cell] { // runs beside each other share their rows
+				seen[cell] = true
+				t.Item("-", t.opt.Show(figure.Say("%s", upperFirst(x.Said("name"))).If(m.Has("at"), ", at %s", m.Fig("at")).And(": “%s”", m.Said("text"))))
+			}
 		}
 	}
 }
@@ -461,6 +524,8 @@ func (r ClearingReport) times(t *Text, list []*figure.Object) {
 		d := x.Sub("time_to")
 		switch {
 		case !x.Has("time_to"):
+		case r.below(x):
+			t.Item("-", t.opt.Say("%s: it is below already, %s at the start.", upperFirst(x.Said("name")), x.Fig("start")))
 		case d.Get("reached") != true && d.Has("low"):
 			t.Item("-", t.opt.Say("%s: never, as it looks: %s never comes out at that flow. It would take %s at the very least.", upperFirst(x.Said("name")), x.Fig("floor"), d.Fig("low")))
 		case d.Get("reached") != true:
@@ -470,6 +535,16 @@ func (r ClearingReport) times(t *Text, list []*figure.Object) {
 				If(!d.Has("high"), " (%s or longer; it may never get there)", unitless(d.Fig("low"))).If(d.Get("beyond_readings") == true, ". That is after the last reading, so told by the course alone").And(".")))
 		}
 	}
+}
+
+// below reports a run that begins below the reading asked for.
+func (r ClearingReport) below(x *figure.Object) bool {
+	if !x.Has("start") || !x.Has("time_to.reading") {
+		return false
+	}
+	start, _ := x.Fig("start").Document()
+	goal, _ := x.Fig("time_to.reading").Document()
+	return start <= goal
 }
 
 // source tells what a pass cannot take from what comes in.
@@ -497,7 +572,7 @@ func (r ClearingReport) flows(t *Text, list []*figure.Object) {
 		return
 	}
 	t.Head("By the flow")
-	t.each(cols("run", ">flow", ">takes out", ">clears in an hour"), rows, func(_ int, x *figure.Object) []any {
+	t.each(cols("run", ">flow", ">takes out", ">clears"), rows, func(_ int, x *figure.Object) []any {
 		return []any{x.Said("name"), x.Fig("flow"), or(x.Fig("capture"), ""), x.Fig("cleared")}
 	})
 	t.Say("What clears the tank is the capture times the flow. Where more flow clears no more, the unit is at its end: run it slower and save the pumping.")
@@ -516,7 +591,8 @@ func (r ClearingReport) bins(t *Text, list []*figure.Object) {
 		}
 		k := r.Results[i].Closure.V
 		says := figure.Say("%s: the bin held %s of dry solids, %s of the %s that left the water by its readings", upperFirst(x.Said("name")), c.Fig("weighed"), c.Fig("share"), c.Fig("gone")).
-			If(c.Has("made"), " and the %s of polymer", c.Fig("made")).And(". ")
+			If(c.Has("made"), " and the %s of "+either(k.OfCoagulant > 0, "what the chemicals made", "polymer"), c.Fig("made")).
+			If(k.Uncounted, ", what the coagulant made not counted").And(". ")
 		unit := r.Results[i].Key.Info().Unit
 		switch {
 		case k.Share < clearing.TooLittle:
@@ -528,7 +604,7 @@ func (r ClearingReport) bins(t *Text, list []*figure.Object) {
 		default:
 			says = says.And("That closes.")
 		}
-		says = says.If(k.Assumed && math.Abs(k.Fits/k.PerUnit-1) > 0.05 && k.Share >= clearing.TooLittle && k.Share <= clearing.TooMuch, " It closes fully with %s mg/L of solids for each %s, where %s was taken: %s.", c.Fig("fits"), unit, c.Fig("solids_per_unit"),
+		says = says.If(k.Assumed && math.Abs(k.Fits/k.PerUnit-1) > 0.05 && k.Share >= clearing.TooLittle && k.Share <= clearing.TooMuch && !k.Uncounted, " It closes fully with %s mg/L of solids for each %s, where %s was taken: %s.", c.Fig("fits"), unit, c.Fig("solids_per_unit"),
 			either(k.Share < clearing.GoodFrom || k.Share > clearing.GoodTo, "where a second weighing says the same, put that into the site", "put that into the site"))
 		t.Item("-", t.opt.Show(says))
 	}
@@ -633,7 +709,7 @@ func (r ClearingReport) Drawing(o Options) draw.Drawing {
 				d.Description += o.Say("%s%s: from %s to %s; a pass takes out %s.", either(d.Description == "", "", " "), upperFirst(x.Name), run.Fig("start"), lastReading(x), takes(run))
 			}
 			if r.Entered && i == r.Entry.Run {
-				d.Title = o.Say("A pass takes out %s", takes(run))
+				d.Title = o.Say("A pass takes out %s%s", takes(run), either(len(r.Results) > 1, ": "+x.Name, ""))
 				if n := len(r.Entry.Runs); n > 1 {
 					e := r.enterData()
 					d.Title = o.Say("A pass takes out %s (%s to %s), the mean of %s runs", e.Fig("capture"), unitless(e.Fig("capture_low")), unitless(e.Fig("capture_high")), n)

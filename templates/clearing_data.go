@@ -87,6 +87,9 @@ func (r ClearingReport) runData(x clearing.Result) *figure.Object {
 		o.Part("closure", figure.New(kilos("gone", c.V.Gone, 3), kilos("made", c.V.Made, 3).If(c.V.Made > 0), kilos("weighed", c.V.Weighed, 3), caught("share", c.V.Share)).
 			Put(figure.Figure{Key: "solids_per_unit", Q: figure.Plain{V: c.V.PerUnit}, Digits: 3}, figure.Figure{Key: "fits", Q: figure.Plain{V: c.V.Fits}, Digits: 2}).Set("assumed", c.V.Assumed))
 	}
+	o.Some("remarks", objects(x.Remarks, func(m clearing.Remark) *figure.Object {
+		return figure.New().Put(inHours("at", m.At.V, 4).If(m.At.OK)).Set("text", m.Text).Set("cell", m.Place.Cell)
+	}))
 	return o.List("readings", objects(x.Readings, func(y clearing.Reading) *figure.Object {
 		return figure.New(inHours("at", y.At, 4)).Put(tankRead(x, "tank", y.Tank.V).To(5).If(y.Tank.OK), tankRead(x, "inlet", y.In.V).To(5).If(y.In.OK), tankRead(x, "outlet", y.Out.V).To(5).If(y.Out.OK),
 			r.fittedAt(x, y.At))

@@ -323,3 +323,34 @@ func TestNamesOfRuns(t *testing.T) {
 		}
 	}
 }
+
+// What has to be looked at first stands in the action, where the fit refuses too; what was written beside the rows is shown.
+func TestClearingLooksFirst(t *testing.T) {
+	const setA = "0,80;5,46;10,27;15,16.5;20,11;30,6.1;40,4.6"
+	beside := func(remark string) string {
+		return strings.Replace(strings.Replace(logOf(setA), "(h),NTU", "(h),NTU,Remark", 1), "15,16.5", "15,16.5,"+remark, 1)
+	}
+	for name, x := range map[string]struct {
+		text string
+		says []string
+	}{
+		"refused":      {logOf(strings.Replace(setA, "16.5", "9999", 1)), []string{"Not told", "> Look first at the reading 9999 at 15 h (B7): was it written right?"}},
+		"changed":      {"Time (h),Inlet (NTU),Outlet (NTU)\n0,40,44\n1,41,43\n2,39,45\n3,40,41\n", []string{"> Look first whether inlet and outlet are changed round"}},
+		"fed":          {beside("fed 2 kg"), []string{"> Look first at what was written at C7: something was put in or changed", "What was written beside them", "Run 1, at 15 h: “fed 2 kg”"}},
+		"harmless":     {beside("foam thin"), []string{"> Put the figures into the site", "Run 1, at 15 h: “foam thin”"}},
+		"water came":   {"Flow,12 m3/h\nTime (h),Volume (m3),Tank (NTU)\n0,60,80\n5,60,46\n10,60,27\n15,75,16\n20,75,11\n30,75,6\n", []string{"> Give the readings before or after the water came in as a run of their own.", "The volume rises while the unit runs."}},
+		"alike":        {"Volume,60 m3\nFlow,12 m3/h\nTime (h),2 mg/L (NTU),4 mg/L (NTU)\n0,80.71,78.54\n5,51.81,51.79\n10,35.35,35.82\n15,20.72,19.99\n20,13.85,12.65\n30,8.81,8.05\n40,5.01,5.25\n", []string{"of 4 mg/L and 2 mg/L, which are not shown to differ, they are the lower.", "solids caught 48 %"}},
+		"not counted":  {"Coagulant,12 mg/L\nFloat weighed,300 kg\nDry solids of the float,2 %\n" + logOf(setA), []string{"what the coagulant made not counted. That closes.", "12 m3/h 12 mg/L 60 %"}},
+		"below by now": {"Clear enough at,100 NTU\n" + logOf(setA), []string{"Run 1: it is below already, 80.1 NTU at the start."}},
+	} {
+		said := clearingText(t, x.text, Options{})
+		for _, want := range x.says {
+			if !strings.Contains(said, want) {
+				t.Errorf("%s: no %q in %s", name, want, said)
+			}
+		}
+		if name == "not counted" && strings.Contains(said, "put that into the site") {
+			t.Errorf("%s: %s", name, said)
+		}
+	}
+}

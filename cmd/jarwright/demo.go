@@ -52,9 +52,9 @@ func demoBench(chemical string, basis quantity.Basis, doses []quantity.Concentra
 var demoTrial = book.UnitTrial{
 	Name: "Rearing tank after the spate", Runs: []string{"with 0.2 mg/L polymer", "without polymer"}, Volume: 21600, Flow: 3.6, Goal: "5 NTU", Reads: "NTU",
 	Done: []book.DoneRun{
-		{Date: "2026-03-05", Polymer: 0.2, Coagulant: 12.5, Temperature: 8, Skim: 30, Float: 78, Dry: 3.1, By: "early shift",
+		{Date: "2026-03-05", Polymer: 0.2, Coagulant: "12.5 mg/L as alum 14-hydrate", Temperature: 8, Skim: 30, Float: 110, Dry: 3.1, By: "early shift",
 			At: []float64{0, 5, 10, 16, 24, 32, 42, 52}, Tank: []float64{84.8, 48, 30.3, 14.1, 7.92, 4.44, 3.87, 3.3}},
-		{Date: "2026-03-09", Polymer: 0.0, Coagulant: 12.5, Temperature: 8, Skim: 30, Float: 84, Dry: 2.9, By: "early shift",
+		{Date: "2026-03-09", Polymer: 0.0, Coagulant: "12.5 mg/L as alum 14-hydrate", Temperature: 8, Skim: 30, Float: 118, Dry: 2.9, By: "early shift",
 			At: []float64{0, 5, 10, 16, 24, 32, 42, 52}, Tank: []float64{94.2, 60.1, 44.5, 28.9, 17.4, 12, 7.54, 6.09}},
 	},
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing/bioassay"
+	"jarwright/dosing/clearing"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
@@ -23,6 +24,8 @@ const (
 type trialSheet struct {
 	animals book.AnimalTrial
 	unit    book.UnitTrial
+	volume  clearing.Doubted[quantity.Volume]
+	flow    clearing.Doubted[quantity.Flow]
 	prove   quantity.Fraction
 }
 
@@ -119,8 +122,8 @@ shall prove, and works out how many animals that takes.`,
 	parsed(c, &x.animals.Hours, "hours", "TIME", `on animals: how long it runs, such as "24 h" (96 h when absent)`, quantity.Parse[quantity.Time])
 	parsed(c, &x.prove, "prove", "SHARE", `on animals: none dead shall prove that fewer than this die, such as "10 %"`, quantity.Parse[quantity.Fraction])
 	p.StringArrayVar(&x.unit.Runs, "run", nil, `of a unit: a run, by what is set in it, such as "with 0.2 mg/L polymer" (repeat for more; one when absent)`)
-	parsed(c, &x.unit.Volume, "volume", "VOLUME", `of a unit: all water that goes round, such as "60 m3"`, quantity.Parse[quantity.Volume])
-	parsed(c, &x.unit.Flow, "flow", "FLOW", `of a unit: flow through it, such as "12 m3/h"`, quantity.Parse[quantity.Flow])
+	parsed(c, &x.volume, "volume", "VOLUME", `of a unit: all water that goes round, such as "60 m3" or "60 m3 ± 5 %"`, clearing.ParseDoubted(quantity.Parse[quantity.Volume]))
+	parsed(c, &x.flow, "flow", "FLOW", `of a unit: flow through it, such as "12 m3/h" or "12 m3/h ± 3 %"`, clearing.ParseDoubted(quantity.Parse[quantity.Flow]))
 	parsed(c, &x.unit.Expect, "expect", "SHARE", `of a unit: what a pass is expected to take out, such as "40 %" (60 % when absent)`, quantity.Parse[quantity.Fraction])
 	p.StringVar(&x.unit.Goal, "to", "", `of a unit: the reading to be cleared to, such as "10 NTU"`)
 	p.StringVar(&x.unit.Reads, "reads", "NTU", `of a unit: what is read: NTU or mg/L`)
@@ -138,6 +141,7 @@ func (e *env) writeTrial(file string, kind trialKind, x trialSheet) error {
 		return badUsage("--water tries the water itself: it takes no chemical, doses or basis")
 	}
 	e.ownUnits(nil)
+	x.unit.Volume, x.unit.VolumeUnsure, x.unit.Flow, x.unit.FlowUnsure = x.volume.V, x.volume.Unsure, x.flow.V, x.flow.Unsure
 	x.unit.Name, x.unit.System = a.Name, e.shown.Units
 	data, err := workbook(kind.title, e.shown, kind.fill(x))
 	if err != nil {

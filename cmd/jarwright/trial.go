@@ -39,7 +39,12 @@ trial FILE --of unit", or any table with a time and a reading, "Time (h), Tank (
 with the flow and the volume beside it; runs stand in columns, blocks, sheets or under
 a column of names. A column that differs from run to run, such as Polymer (mg/L), Skim
 every (min) or Setting, sets them apart, and so do times that begin again. A column of
-flow may change within a run. Several files are held against each other.
+flow may change within a run, "off" or 0 where the unit stood, and one of volume may
+fall. A remark "do not use" takes its reading out; all others are shown, and what was
+put in or changed is asked about. What a coagulant makes counts in the balance where
+its dose says what it is, as "12 mg/L as alum 14-hydrate"; "Solids per NTU" may be
+said. Several files are held against each other; of settings that are not shown to
+differ the lower goes into the site.
 
 On animals: groups of them in several doses and one without, and how many were dead
 by each look. It says what the deaths prove (no more than so many die, with 95 %
@@ -72,6 +77,9 @@ Without a file each --group is one: "4 mg/L=4/10" is four dead of ten.`,
 				if cmd.Flags().Changed(name) {
 					return badUsage("--%s goes with --group: a file tells it itself", name)
 				}
+			}
+			if err := u.impossible(cmd); err != nil {
+				return err
 			}
 			return e.trialsOf(files, u)
 		},

@@ -46,6 +46,19 @@ func (u *unitTrialFlags) given(c *cobra.Command) string {
 	return ""
 }
 
+// impossible is the fault of a flag that says what no tank or running unit has; nil where none does.
+func (u *unitTrialFlags) impossible(c *cobra.Command) error {
+	for _, f := range []struct {
+		name string
+		v    float64
+	}{{"volume", float64(u.volume.V)}, {"flow", float64(u.flow.V)}} {
+		if said := c.Flags().Lookup(f.name); said.Changed && f.v <= 0 {
+			return note.Fault("impossible", "%q is no %s", said.Value.String(), f.name).At(note.Place{Cell: "--" + f.name}).Do("give one above 0")
+		}
+	}
+	return nil
+}
+
 // input is a file that was read.
 type input struct {
 	name string
@@ -129,7 +142,11 @@ func (e *env) trialOfUnit(files []input, u unitTrialFlags) error {
 		base := strings.TrimSuffix(filepath.Base(f.name), filepath.Ext(f.name))
 		for _, r := range t.Runs {
 			if same := slices.ContainsFunc(all.Runs, func(x clearing.Run) bool { return x.Name == r.Name }); same || len(files) > 1 && !r.Named {
-				r.Name = runOfFile(base, r.Name, len(t.Runs))
+				if name := runOfFile(base, r.Name, len(t.Runs)); len(t.Runs) == 1 {
+					r.CallBy(name)
+				} else {
+					r.Name = name
+				}
 			}
 			all.Runs = append(all.Runs, r)
 		}
@@ -208,7 +225,8 @@ func (u unitTrialFlags) complete(t *clearing.Trial) error {
 		if r.Volume.OK && u.volume.V > 0 && r.Volume.V != u.volume.V {
 			t.Notes.Add(note.New(note.Caution, "flag-and-file", "%s says a volume of %s itself, so --volume %s is not used for it", r.Name, quantity.To(r.Volume.V, 4), quantity.To(u.volume.V, 4)).At(r.Volume.At).Do("correct the one that is wrong"))
 		}
-		if r.Flow.OK && u.flow.V > 0 && r.Flow.V != u.flow.V {
+		ran := func(f clearing.FlowAt) bool { return f.Flow.OK && f.Flow.V == u.flow.V } // the mean of a run that stood for a while is less
+		if r.Flow.OK && !r.Off && u.flow.V > 0 && r.Flow.V != u.flow.V && !slices.ContainsFunc(r.Flows, ran) {
 			t.Notes.Add(note.New(note.Caution, "flag-and-file", "%s says a flow of %s itself, so --flow %s is not used for it", r.Name, quantity.To(r.Flow.V, 4), quantity.To(u.flow.V, 4)).At(r.Flow.At).Do("correct the one that is wrong"))
 		}
 	}

@@ -3,6 +3,7 @@ package clearing
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -43,13 +44,54 @@ func (x *Result) ask() {
 		x.Notes.Add(note.New(note.Caution, "balance-open", "the bin of %s held %s of what left the water by its readings, so one of the two is wrong", x.Name, quantity.To(k.Share, 2)).At(x.Bin.Wet.At).
 			Do("weigh again, and look for solids that settled in the tank or came in, before going by what a pass takes out"))
 	}
+	switch {
+	case x.Bin.Wet.OK && !x.Bin.Weighed().OK:
+		x.Notes.Add(note.New(note.Caution, "float-dry-share", "the float of %s was weighed wet, %s, and nothing says how much of it is dry, so there is no balance of solids", x.Name, quantity.To(x.Bin.Wet.V, 4)).At(x.Bin.Wet.At).
+			Do(`write "Dry solids of the float" with its share, such as 2 %%`))
+	case x.Bin.Weighed().OK && x.volumeVaried():
+		x.Notes.Add(note.New(note.Info, "balance-volume", "the volume changed, so what left the water is not held against the bin").At(x.Bin.Wet.At))
+	}
+	if k := x.Closure.V; k.Uncounted {
+		x.Notes.Add(note.New(note.Caution, "coagulant-not-counted", "the solids that the coagulant makes are not counted in the balance of %s, as the file does not say what it is", x.Name).At(x.Coagulant.At).
+			Do(`write it with its dose, such as "12 mg/L as alum 14-hydrate" or "2 mg/L as Fe"`))
+	}
+	x.askFlow()
 	for _, r := range x.Readings {
+		if above, n := x.outletAbove(); x.Changed() {
+			x.Notes.Add(note.New(note.Caution, "outlet-above-inlet", "the outlet read more than the inlet in %s of %s pairs of %s", strconv.Itoa(above), strconv.Itoa(n), x.Name).At(x.At).
+				Do("look whether the two were changed round, or whether float went over; they are counted as they stand"))
+			break
+		}
 		if r.In.OK && r.Out.OK && r.Out.V > r.In.V {
 			x.Notes.Add(note.New(note.Caution, "outlet-above-inlet", "the outlet read %s at %s, more than the inlet, %s", quantity.To(quantity.Number(r.Out.V), 3), quantity.To(r.At, 3), quantity.To(quantity.Number(r.In.V), 3)).At(r.Out.At).
 				Do("look whether the two were changed round, or whether float went over; it is counted as it stands"))
 		}
 	}
 	x.askBlank()
+}
+
+// farFlow is how many times the middle of all flows of a run one has to be, or a share of it, to be asked about. Judgement, no source.
+const farFlow = 5
+
+// askFlow asks about a flow of a row that is far from all others.
+func (x *Result) askFlow() {
+	var ran []quantity.Flow
+	for _, f := range x.Flows {
+		if f.Flow.OK && f.Flow.V > 0 {
+			ran = append(ran, f.Flow.V)
+		}
+	}
+	if len(ran) < fewest {
+		return
+	}
+	slices.Sort(ran)
+	middle := ran[len(ran)/2]
+	for _, f := range x.Flows {
+		if v := f.Flow.V; f.Flow.OK && v > 0 && (v > farFlow*middle || v*farFlow < middle) && f.Flow.At.Cell != "" {
+			x.Notes.Add(note.New(note.Caution, "flow-far", "the flow %s lies far off all others of %s, %s in the middle", quantity.To(v, 4), x.Name, quantity.To(middle, 4)).At(f.Flow.At).
+				Do("look whether it was written right; it is counted as it stands"))
+		}
+	}
 }
 
 // Balanced reports a run whose bin does not speak against its readings.
@@ -125,4 +167,22 @@ func (j *Judged) askUndosed() {
 	}
 	j.Notes.Add(note.New(note.Caution, "undosed-unknown", "%s %s not say the %s, so that what is caught undosed is not taken from it", strings.Join(names, ", "), side(len(names) > 1, "do", "does"), what).At(at).
 		Do(`write "%s: none" beside the run where none was dosed, else its dose`, side(what == "polymer", "Polymer", "Coagulant")))
+}
+
+// Changed reports inlet and outlet of which the outlet read more in most pairs, as where the two were changed round.
+func (x Result) Changed() bool {
+	above, n := x.outletAbove()
+	return n >= fewestPairs && 2*above > n
+}
+
+// outletAbove counts the pairs whose outlet read more, and all.
+func (x Result) outletAbove() (above, n int) {
+	for _, r := range x.Readings {
+		if r.In.OK && r.Out.OK {
+			if n++; r.Out.V > r.In.V {
+				above++
+			}
+		}
+	}
+	return above, n
 }

@@ -3,6 +3,7 @@ package clearing
 import (
 	"math"
 
+	"jarwright/dosing/product"
 	"jarwright/dosing/solids"
 	"jarwright/jartest"
 	"jarwright/jartest/quantity"
@@ -14,7 +15,10 @@ type Closure struct {
 	// chemicals made, Weighed what the bin held.
 	Gone, Made, Weighed quantity.Mass
 	PerUnit             float64
-	// Assumed is true where PerUnit is what is usual of turbidity, and not measured.
+	// OfCoagulant is the part of Made that a coagulant made; Uncounted is true where one was dosed and nothing says which.
+	OfCoagulant quantity.Mass
+	Uncounted   bool
+	// Assumed is true where PerUnit is what is usual of turbidity, and neither measured nor said.
 	Assumed bool
 	// Share is Weighed of Gone and Made together.
 	Share quantity.Fraction
@@ -33,7 +37,7 @@ const (
 func (x Result) closure() (k quantity.Known[Closure]) {
 	weighed := x.Bin.Weighed()
 	p := x.points()
-	if !weighed.OK || !x.Volume.OK || len(p.t) < 2 || x.Off {
+	if !weighed.OK || !x.Volume.OK || len(p.t) < 2 || x.Off || x.volumeVaried() {
 		return k
 	}
 	n := len(p.t) - 1
@@ -45,9 +49,14 @@ func (x Result) closure() (k quantity.Known[Closure]) {
 	if x.Key == jartest.Turbidity {
 		c.PerUnit, c.Assumed = solids.PerNTU, true
 	}
-	if x.Polymer.OK && x.Flow.OK && !x.Bin.Made.OK { // a polymer goes into the float whole
+	if x.PerUnit.OK {
+		c.PerUnit, c.Assumed = x.PerUnit.V, false
+	}
+	if x.Flow.OK && !x.Bin.Made.OK {
 		passed := quantity.Volume(float64(x.Flow.V) * (p.t[n] - p.t[0]) * 1000)
-		c.Made = solids.MassOf(x.Polymer.V, passed)
+		of, known := x.precipitate()
+		c.OfCoagulant, c.Uncounted = solids.MassOf(of, passed), !known
+		c.Made = solids.MassOf(x.Polymer.V, passed) + c.OfCoagulant // a polymer goes into the float whole
 	}
 	perUnit := quantity.Mass((first - last) * x.Volume.V.In("m3") / 1000) // kg at 1 mg/L for each unit
 	c.Gone = perUnit * quantity.Mass(c.PerUnit)
@@ -57,4 +66,26 @@ func (x Result) closure() (k quantity.Known[Closure]) {
 	c.Share = quantity.Fraction(c.Weighed / (c.Gone + c.Made))
 	c.Fits = math.Max(0, float64((c.Weighed-c.Made)/perUnit))
 	return quantity.Some(c)
+}
+
+// precipitate is the dry solids that the coagulant makes, in mg/L of the water that it was dosed into, as a day counts them; false where one was dosed and nothing says which it is.
+func (x Result) precipitate() (quantity.Concentration, bool) {
+	if x.Coagulant.V == 0 {
+		return 0, true
+	}
+	p, err := product.Default().GuessFor(x.CoagulantAs)
+	if err != nil || p.Metal() == "" {
+		return 0, false
+	}
+	as := map[string]quantity.Basis{"Al": quantity.AsAl, "Fe": quantity.AsFe}[p.Metal()]
+	metal, err := product.Convert(quantity.Dose{Concentration: x.Coagulant.V, Basis: x.CoagulantAs}, p, as)
+	if err != nil {
+		return 0, false
+	}
+	w := solids.Water{Al: metal.Concentration}
+	if as == quantity.AsFe {
+		w = solids.Water{Fe: metal.Concentration}
+	}
+	dry, _ := solids.Dry(w)
+	return dry.Likely, true
 }

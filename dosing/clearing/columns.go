@@ -2,9 +2,12 @@ package clearing
 
 import (
 	"cmp"
+	"math"
+	"regexp"
 	"slices"
 	"strings"
 
+	"jarwright/dosing/logbook"
 	"jarwright/jartest"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
@@ -30,6 +33,7 @@ const (
 	warm       role = "temperature"
 	running    role = "unit"    // whether the unit ran
 	chosenBy   role = "setting" // set by somebody, of what is not known
+	remarked   role = "remark"  // what people write beside a reading
 	beside     role = "beside"  // kept with a log, and nothing that its answer needs
 )
 
@@ -46,7 +50,7 @@ var headings = []struct {
 	{running, []words.Kind{}, "unit"},
 	{chosenBy, nil, "dose doses dosed dosage setting settings"},
 	{beside, nil, "concentration animals animal dead deaths mortality alive survivors jar jars"},
-	{beside, nil, "remark remarks note notes comment comments ph oxygen ammonia weather initials by operator bemerkung planned watch sample replicate repeat duplicate foam float"},
+	{beside, nil, "ph oxygen ammonia weather initials by operator planned watch sample replicate repeat duplicate foam float"},
 	{warm, []words.Kind{words.Temp, words.TempF}, "temperature temp temperatur water-temp"},
 	{flowing, []words.Kind{words.Flow}, "flow q rate throughput durchfluss caudal debit debiet vazao portata przeplyw flode vannforing gennemstromning virtaama"},
 	{holding, []words.Kind{words.Volume}, "volume vol volumen"},
@@ -95,6 +99,10 @@ func columnOf(at int, text string) column {
 		c.unit = words.Unit{}
 	}
 	c.key = readKey(c.unit)
+	if !c.unit.Known() && logbook.IsRemark(c.text) {
+		c.role = remarked
+		return c
+	}
 	for _, h := range headings {
 		fits := !c.unit.Known() || h.units == nil || slices.Contains(h.units, c.unit.Kind)
 		if fits && slices.ContainsFunc(strings.Fields(h.words), func(w string) bool { return slices.Contains(said, w) }) {
@@ -158,6 +166,7 @@ func (c column) refused(at note.Place) *note.Note {
 // block is the columns of one time column: those right of it, up to the next.
 type block struct {
 	row                    int
+	from, until            int  // its columns, up to the next block's; the last has none that ends it
 	apart                  bool // it stands beside others, under another heading
 	time, date, run        *column
 	tanks, inlets, outlets []column
@@ -190,6 +199,7 @@ func unitsBelow(v layout.View, row int) (out map[int]string) {
 // that row is then the block's.
 func blocksOf(v layout.View, row int) (out []block) {
 	var left []column // before the first time column
+	across := false   // runs below each other, their times across
 	units := unitsBelow(v, row+1)
 	last := row
 	if units != nil {
@@ -201,13 +211,20 @@ func blocksOf(v layout.View, row int) (out []block) {
 			break
 		}
 		text := layout.Text(x)
-		if text == "" {
+		if text == "" && !(v.Turned && c == 0) {
 			continue
 		}
 		if u := units[c]; u != "" && len(words.Units(text)) == 0 {
 			text += " (" + u + ")"
 		}
 		h := columnOf(c, text)
+		if v.Turned && c == 0 && (text == "" || h.role == named) && timesUnder(v, row) {
+			h = column{role: timed, at: c, text: "Time"}
+			across = true
+		}
+		if across && h.role == noRole {
+			h.role = ofTank
+		}
 		if layout.IsData(text, layout.DecimalsMixed) && h.role == noRole {
 			return nil
 		}
@@ -217,7 +234,10 @@ func blocksOf(v layout.View, row int) (out []block) {
 				out[n-1].set(h)
 				continue
 			}
-			out = append(out, block{row: last})
+			if n := len(out); n > 0 {
+				out[n-1].until = c
+			}
+			out = append(out, block{row: last, from: c, until: math.MaxInt})
 			out[len(out)-1].set(h)
 		case len(out) == 0:
 			left = append(left, h)
@@ -230,6 +250,7 @@ func blocksOf(v layout.View, row int) (out []block) {
 	}
 	for _, h := range left {
 		out[0].set(h)
+		out[0].from = min(out[0].from, h.at)
 	}
 	out = slices.DeleteFunc(out, func(b block) bool {
 		return b.time == nil && b.date == nil || len(b.tanks) == 0 && (len(b.inlets) == 0 || len(b.outlets) == 0)
@@ -245,6 +266,29 @@ func blocksOf(v layout.View, row int) (out []block) {
 	}
 	return out
 }
+
+// fewestAcross is how many times have to stand across for the rows below them to be runs.
+const fewestAcross = 3
+
+// timesUnder reports a first column whose cells below its heading, which may be empty or name the runs, are all times: "0 h", "5 h", or days with their times.
+func timesUnder(v layout.View, row int) bool {
+	n := 0
+	for r := row + 1; r < v.Area.Width(); r++ {
+		x := v.At(r, 0)
+		if x.Blank() {
+			break
+		}
+		t := layout.ParseValue(x, layout.DecimalPoint)
+		if t.State != layout.Dated && !(t.State == layout.Number && t.Unit.Kind == words.Minutes) && !stamped.MatchString(layout.Text(x)) {
+			return false
+		}
+		n++
+	}
+	return n >= fewestAcross
+}
+
+// stamped is a day with its clock time.
+var stamped = regexp.MustCompile(`^\d{1,4}[-./]\d{1,2}[-./]\d{1,4}[ T]\d{1,2}:\d{2}`)
 
 // joins reports a date beside its time, before any reading.
 func (b *block) joins(h column) bool {

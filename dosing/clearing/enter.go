@@ -20,6 +20,8 @@ type Entry struct {
 	// Floor is "outlet at best", Rise "turbidity coming in", by the hour.
 	Floor quantity.Known[float64]
 	Rise  quantity.Known[float64]
+	// Unlike is the setting that looked better and is not shown to be: the lower of the two goes into the site.
+	Unlike *Setting
 	// Others are the other settings, where one of those without chemicals is not told as Bare.
 	Others []Setting
 	// Together is true where what comes in stands in Floor, since one flow does not tell the two apart.
@@ -27,11 +29,13 @@ type Entry struct {
 }
 
 // Enter gives what to put into the site: of the settings with chemicals, or of all where none has any, the one that clears a tank
-// soonest, which of those at one flow is the one that takes out most at a pass; of runs that differ for no reason that is told, the one that takes out least. A setting that was run more than once counts by the mean
+// soonest, which of those at one flow is the one that takes out most at a pass; of those that are not shown to differ from it the one that takes out least, since the best
+// of several looks better than it is; of runs that differ for no reason that is told, the one that takes out least. A setting that was run more than once counts by the mean
 // of its runs. Where only a lower end is told it is that; what is no sure lower end, as of a tank that cannot be mixed, is not offered.
 func (j Judged) Enter() (e Entry, ok bool) {
 	any := j.someDosed()
 	var best Setting
+	var tried []Setting
 	all := j.settings()
 	for _, s := range all {
 		x := j.Results[s.Runs[0]]
@@ -44,12 +48,18 @@ func (j Judged) Enter() (e Entry, ok bool) {
 			}
 			continue
 		}
-		if !ok || j.sooner(s, best) {
+		if tried = append(tried, s); !ok || j.sooner(s, best) {
 			best, ok = s, true
 		}
 	}
 	if !ok {
 		return e, false
+	}
+	top := best
+	for _, s := range tried {
+		if j.entered(s) < j.entered(best) && !j.shownBetter(top, s) {
+			best, e.Unlike = s, &top
+		}
 	}
 	for _, s := range all {
 		if x := j.Results[s.Runs[0]]; s.Runs[0] != best.Runs[0] && !(any && x.undosed() && e.Bare.OK) && x.Key == j.Results[best.Runs[0]].Key {
@@ -74,6 +84,23 @@ func (j Judged) Enter() (e Entry, ok bool) {
 	}
 	e.Floor.V = math.Max(0, e.Floor.V)
 	return e, true
+}
+
+// entered is the capture of a setting that a site would get.
+func (j Judged) entered(s Setting) quantity.Fraction {
+	if j.Results[s.Runs[0]].Outcome == FloorUnknown {
+		return s.Capture.Low.V
+	}
+	return s.Capture.V
+}
+
+// shownBetter reports a setting that is shown to take out more at a pass than another, or to clear the tank sooner where their flows differ.
+func (j Judged) shownBetter(s, than Setting) bool {
+	if len(s.Runs)+len(than.Runs) > 2 {
+		return grouped(j.Results, s.Runs, than.Runs).Verdict == More
+	}
+	c := compare(j.Results[s.Runs[0]], j.Results[than.Runs[0]])
+	return c.Verdict == More || slices.Contains(c.Differs, ByFlow) && c.Faster == 0
 }
 
 // floorOf is the mean of what never comes out in the runs of a setting that tell it.

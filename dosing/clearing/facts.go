@@ -3,6 +3,7 @@ package clearing
 import (
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/dosing/gauge"
@@ -149,8 +150,21 @@ func unitIsOff(text string) bool {
 	return slices.ContainsFunc(offWords, func(w string) bool { return slices.Contains(said, w) }) || strings.Contains(words.Fold(text), "by-passed")
 }
 
+// perUnit is the solids for each NTU: "1.5 mg/L", "1.5 mg/L per NTU", "1.5".
+var perUnit = regexp.MustCompile(`(?i)^\s*(\d+(?:[.,]\d+)?)\s*(?:mg/l(?:\s*(?:per|/)\s*ntu)?)?\s*$`)
+
 // factRows are the lines that are understood, the first that fits.
 var factRows = []fact{
+	{"perunit", []string{"solids per ntu", "tss per ntu", "ss per ntu", "l per ntu"}, "", nil, func(f *facts, text string, at note.Place) error {
+		if m := perUnit.FindStringSubmatch(text); m != nil {
+			v, err := strconv.ParseFloat(strings.Replace(m[1], ",", ".", 1), 64)
+			f.PerUnit = quantity.Known[float64]{V: v, OK: err == nil && v > 0, At: at}
+		}
+		if !f.PerUnit.OK {
+			return note.Fault("bad-fact", "%q is no solids for each NTU", text).Do(`write it such as "1.5 mg/L"`)
+		}
+		return nil
+	}},
 	{"share", []string{"dry share", "dry solids", "dry matter"}, "made weighed kg", []string{"%"}, amount(quantity.Parse[quantity.Fraction], func(f *facts) *quantity.Known[quantity.Fraction] { return &f.Bin.DryShare })},
 	{"dry", []string{"dry weighed", "dry float", "dry sludge"}, "share", []string{"kg"}, amount(quantity.Parse[quantity.Mass], func(f *facts) *quantity.Known[quantity.Mass] { return &f.Bin.Dry })},
 	{"made", []string{"made chemicals", "chemical solids"}, "", []string{"kg"}, amount(quantity.Parse[quantity.Mass], func(f *facts) *quantity.Known[quantity.Mass] { return &f.Bin.Made })},
@@ -164,9 +178,14 @@ var factRows = []fact{
 	}},
 	{"skim", skimWords, "", []string{"min", "h"}, amount(quantity.Parse[quantity.Time], func(f *facts) *quantity.Known[quantity.Time] { return &f.Skim })},
 	{"polymer", append([]string{"floc aid"}, polymerWords...), "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Polymer })},
-	{"coagulant", coagulantWords, "", []string{"mg/L"}, dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Coagulant })},
+	{"coagulant", coagulantWords, "", []string{"mg/L"}, func(f *facts, text string, at note.Place) error {
+		if d, err := quantity.ParseDose(text); err == nil {
+			f.CoagulantAs = d.Basis
+		}
+		return dosed(func(f *facts) *quantity.Known[quantity.Concentration] { return &f.Coagulant })(f, text, at)
+	}},
 	{"temperature", []string{"temperature", "temp"}, "", []string{"C"}, amount(quantity.Parse[quantity.Temperature], func(f *facts) *quantity.Known[quantity.Temperature] { return &f.Temperature })},
-	{"volume", []string{"volume", "vol", "volumen", "volum", "inhoud", "objetosc", "volym", "tilavuus", "the tich"}, "sample", []string{"m3"}, doubted(quantity.Parse[quantity.Volume], func(f *facts) *quantity.Known[quantity.Volume] { return &f.Volume }, func(f *facts) *quantity.Fraction { return &f.VolumeUnsure })},
+	{"volume", []string{"volume", "vol", "volumen", "volum", "inhoud", "objetosc", "wasservolumen", "beckenvolumen", "tankvolumen", "volym", "tilavuus", "the tich"}, "sample", []string{"m3"}, doubted(quantity.Parse[quantity.Volume], func(f *facts) *quantity.Known[quantity.Volume] { return &f.Volume }, func(f *facts) *quantity.Fraction { return &f.VolumeUnsure })},
 	{"flow", []string{"flow", "durchfluss", "caudal", "debit", "debiet", "vazao", "portata", "przeplyw", "stromning", "vannforing", "flode", "gennemstromning", "virtaama", "luu luong", "aliran"}, "", []string{"m3/h"}, doubted(quantity.Parse[quantity.Flow], func(f *facts) *quantity.Known[quantity.Flow] { return &f.Flow }, func(f *facts) *quantity.Fraction { return &f.FlowUnsure })},
 	{"mixing", []string{"mixing", "mixed", "tank kind", "tank shape"}, "", nil, func(f *facts, text string, _ note.Place) error {
 		t := words.TokensIn(text)

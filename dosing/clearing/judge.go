@@ -105,6 +105,10 @@ func judged(r Run, goal quantity.Known[float64], settles quantity.Known[Estimate
 		x.endToEnd(x.points())
 		return x.fromPairs()
 	}
+	if _, _, up := r.filled(); up {
+		x.Outcome = WaterAdded
+		return x.fromPairs()
+	}
 	f, others := x.fits()
 	p = f.points
 	x.fit, x.told = f, true
@@ -118,14 +122,17 @@ func judged(r Run, goal quantity.Known[float64], settles quantity.Known[Estimate
 		if p.rises() {
 			x.Outcome = Rises
 		}
+		x.stray()
 		return x.fromPairs()
 	case f.sourceGrows(0.995), p.risesAtTheEnd():
 		x.Outcome, x.told = SourceGrows, false
+		x.stray()
 		return x.fromPairs()
 	}
 	if i, up := f.stepsUp(0.995); up {
 		x.Outcome, x.told = StepsUp, false
 		x.Step = quantity.Some(Step{At: x.hoursOf(f.t[i]), From: math.Exp(f.y[i-1]), To: math.Exp(f.y[i])})
+		x.stray()
 		return x.fromPairs()
 	}
 	x.Scatter = quantity.Some(quantity.Fraction(math.Sqrt(f.variance())))

@@ -56,7 +56,7 @@ func (r Run) byName() string {
 	none := false
 	for _, w := range words.TokensIn(text) {
 		switch {
-		case len(w) == 1, strings.Trim(w, "0123456789.,:/-") == "", slices.Contains(counting, w): // A, B and 1, 2 count too
+		case counts(w):
 		case r.Polymer.OK && slices.Contains(polymerWords, w), r.Skim.OK && slices.Contains(skimWords, w):
 		case slices.Contains(noneWords, w):
 			none = true
@@ -69,6 +69,20 @@ func (r Run) byName() string {
 	}
 	slices.Sort(out)
 	return strings.Join(slices.Compact(out), " ")
+}
+
+// counts reports a word that counts runs: A, B and 1, 2 do too, and so do A1, run2.
+func counts(w string) bool {
+	w = strings.TrimRight(w, "0123456789.,:/-")
+	return len(w) <= 1 || slices.Contains(counting, w)
+}
+
+// CallBy names a run of a file that does not name it itself, as by the name of its file, and takes from the name what it sets.
+func (r *Run) CallBy(name string) {
+	f := facts{Run: *r}
+	f.byName(name, r.At)
+	f.Name, f.Named = name, true
+	*r = f.Run
 }
 
 // skimWords name skimming.

@@ -10,8 +10,8 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// A tank through whose unit the flow changes clears as C = F + A·exp(−E·∫Q dt/V). Its course is fitted over the hours that would have passed the same
-// water at the mean flow Q̄, ∫Q dt/Q̄, so that its rate is E·Q̄/V as in any other run.
+// A tank through whose unit the flow Q changes, or whose volume V falls as water is let off, clears as C = F + A·exp(−E·∫Q/V dt): what is let off takes its
+// solids with it. Its course is fitted over the hours that would have turned it as often at the means, ∫Q/V dt·V̄/Q̄, so that its rate is E·Q̄/V̄ as in any other run.
 
 // standing is for which hours a flow counts that stands in a row.
 type standing int
@@ -35,10 +35,24 @@ type passage struct {
 	then float64
 }
 
-// passageOf is that of a run whose rows have a flow each, which count as said.
+// pace is how fast the hours of a row pass beside those at the means.
+func (r Run) pace(f FlowAt) float64 {
+	p := 1.0
+	switch {
+	case f.Flow.OK && f.Flow.V == 0:
+		return 0
+	case f.Flow.OK && r.Flow.V > 0:
+		p = float64(f.Flow.V / r.Flow.V)
+	}
+	if f.Volume.OK && r.Volume.V > 0 {
+		p *= float64(r.Volume.V / f.Volume.V)
+	}
+	return p
+}
+
+// passageOf is that of a run whose rows have a flow or a volume each, which count as said.
 func passageOf(r Run, as standing) (p passage) {
-	mean := float64(r.Flow.V)
-	if len(r.Flows) == 0 || mean <= 0 {
+	if len(r.Flows) == 0 {
 		return p
 	}
 	p.then = 1
@@ -47,7 +61,7 @@ func passageOf(r Run, as standing) (p passage) {
 			p.hours, p.passed = append(p.hours, float64(f.At)), append(p.passed, float64(f.At))
 			continue
 		}
-		above, q := float64(r.Flows[i-1].Flow), float64(f.Flow)
+		above, q := r.pace(r.Flows[i-1]), r.pace(f)
 		switch as {
 		case untilNextRow:
 			q = above
@@ -56,11 +70,11 @@ func passageOf(r Run, as standing) (p passage) {
 		}
 		k := len(p.hours) - 1
 		if step := float64(f.At) - p.hours[k]; step > 0 {
-			p.hours, p.passed = append(p.hours, float64(f.At)), append(p.passed, p.passed[k]+step*q/mean)
+			p.hours, p.passed = append(p.hours, float64(f.At)), append(p.passed, p.passed[k]+step*q)
 		}
 	}
-	if last := float64(r.Flows[len(r.Flows)-1].Flow); last > 0 {
-		p.then = last / mean
+	if last := r.pace(r.Flows[len(r.Flows)-1]); last > 0 {
+		p.then = last
 	}
 	return p
 }
@@ -123,20 +137,54 @@ func (x *Result) fits() (best fitted, others []fitted) {
 	if !x.flowVaried() {
 		return all[of], others
 	}
-	x.Notes.Add(note.New(note.Info, "flow-counts", "the readings go best with a flow that counts %s", of.says()).At(x.At))
+	what := "a flow"
+	if x.volumeVaried() {
+		what = "flow and volume"
+	}
+	x.Notes.Add(note.New(note.Info, "flow-counts", "the readings go best with %s that %s %s", what, side(what == "a flow", "counts", "count"), of.says()).At(x.At))
 	return all[of], others
 }
 
 // steadyFlow is by how much of its mean a flow may lie either side of it and count as steady. Judgement, no source.
 const steadyFlow = 0.1
 
-// flowVaried reports a run whose flow was not steady.
+// flowVaried reports a run whose flow, or what it is of the volume, was not steady.
 func (r Run) flowVaried() bool {
 	if len(r.Flows) == 0 {
 		return false
 	}
-	less := func(a, b FlowAt) int { return cmp.Compare(a.Flow, b.Flow) }
-	return slices.MaxFunc(r.Flows, less).Flow-slices.MinFunc(r.Flows, less).Flow > 2*steadyFlow*r.Flow.V
+	less := func(a, b FlowAt) int { return cmp.Compare(r.pace(a), r.pace(b)) }
+	return r.pace(slices.MaxFunc(r.Flows, less))-r.pace(slices.MinFunc(r.Flows, less)) > 2*steadyFlow
+}
+
+// volumes are those that rows tell.
+func (r Run) volumes() (out []quantity.Volume) {
+	for _, f := range r.Flows {
+		if f.Volume.OK {
+			out = append(out, f.Volume.V)
+		}
+	}
+	return out
+}
+
+// volumeVaried reports a run whose volume was not steady.
+func (r Run) volumeVaried() bool {
+	v := r.volumes()
+	return len(v) > 1 && slices.Max(v)-slices.Min(v) > steadyFlow*r.Volume.V
+}
+
+// toppedUp is by what share a volume may stand above the least before it and count as one that was read so. Judgement, no source.
+const toppedUp = 0.05
+
+// filled is where a volume rises: between which two.
+func (r Run) filled() (from, to quantity.Volume, up bool) {
+	least := quantity.Volume(math.Inf(1))
+	for _, v := range r.volumes() {
+		if least = min(least, v); v > least*(1+toppedUp) {
+			return least, v, true
+		}
+	}
+	return 0, 0, false
 }
 
 // widened are the ends of the logarithm of the rate with those of the other courses that the readings do not rule out.

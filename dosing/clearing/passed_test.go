@@ -57,7 +57,7 @@ func TestFlowThatChanges(t *testing.T) {
 
 // A flow that is logged between the readings counts too, and one that stood still while nobody read: of 12 m3/h for 10 h, none for 10 h and 12 again, by hand.
 func TestPassage(t *testing.T) {
-	r := Run{Settings: Settings{Flow: quantity.Some[quantity.Flow](8)}, Flows: []FlowAt{{0, 12}, {10, 12}, {20, 0}, {30, 12}}}
+	r := Run{Settings: Settings{Flow: quantity.Some[quantity.Flow](8)}, Flows: []FlowAt{{At: 0, Flow: quantity.Some[quantity.Flow](12)}, {At: 10, Flow: quantity.Some[quantity.Flow](12)}, {At: 20, Flow: quantity.Some[quantity.Flow](0)}, {At: 30, Flow: quantity.Some[quantity.Flow](12)}}}
 	for _, x := range []struct {
 		as           standing
 		hours, passd float64 // at the mean flow of 8 m3/h

@@ -17,6 +17,7 @@ import (
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/sheet"
 	"jarwright/jartest/words"
 )
 
@@ -35,7 +36,7 @@ func Read(name string, r io.Reader) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	x := reader{file: name, several: len(areas) > 1}
+	x := reader{file: name, several: len(areas) > 1, spoke: map[note.Place]bool{}}
 	x.Notes = notes
 	for _, a := range areas {
 		if a.Fault != nil {
@@ -75,6 +76,8 @@ type reader struct {
 	dec     layout.Decimals
 	// marks is how the sheet's own numbers show that fractions are written, which may be unknown.
 	marks layout.Decimals
+	// spoke are the cells that were spoken of, since runs beside each other share their rows.
+	spoke map[note.Place]bool
 }
 
 // sheet reads one sheet, upright, and turned where it holds no table so.
@@ -133,6 +136,9 @@ func (x *reader) tables() bool {
 		any = true
 		own := x.facts(from, r, blocks)
 		end := x.end(blocks[0].row, blocks)
+		for x.headedAgain(r, end, blocks) {
+			end = x.end(blocks[0].row, blocks)
+		}
 		for i, b := range blocks {
 			x.block(b, end, own, i)
 		}
@@ -142,6 +148,41 @@ func (x *reader) tables() bool {
 		x.facts(from, x.height(), nil) // what stands below the last table says something, or is quoted
 	}
 	return any
+}
+
+// headedAgain takes out a row of headings that says the same as those of the table above it, as at the head of a page, where nothing stands between and the times go on. It reports that it did.
+func (x *reader) headedAgain(r, end int, blocks []block) bool {
+	k, last := end, blocks[0].row
+	for k < x.height() && x.blankRow(k) {
+		k++
+	}
+	under := k + 1 + last - r
+	if x.v.Turned || under >= x.height() {
+		return false
+	}
+	for i := 0; i <= last-r; i++ {
+		for c := range x.width() {
+			if layout.Text(x.v.At(r+i, c)) != layout.Text(x.v.At(k+i, c)) {
+				return false
+			}
+		}
+	}
+	c := blocks[0].clock().at
+	above := end - 1
+	for above > last && x.v.At(above, c).Blank() {
+		above--
+	}
+	from, to := layout.ParseValue(x.v.At(above, c), x.dec), layout.ParseValue(x.v.At(under, c), x.dec)
+	at := x.v.PlaceAt(k, c)
+	if from.State != to.State || from.State != layout.Number && from.State != layout.Dated || to.Num <= from.Num {
+		x.Notes.Add(note.New(note.Info, "headings-again", "the headings stand again, and the times begin again below them: another run").At(at))
+		return false
+	}
+	x.Notes.Add(note.New(note.Info, "headings-again", "the headings stand again, and the times go on below them: the same run").At(at))
+	for i := k; i < under; i++ {
+		clear(x.v.Area.Rows[i])
+	}
+	return true
 }
 
 // numbersUnder reports that numbers stand below a row of headings, in one of its columns of readings.
@@ -296,14 +337,37 @@ func (x *reader) line(a *setting, r int, runs []int) {
 			c = last
 			continue
 		}
-		switch {
+		switch value := x.unknownLabel(r, c, text); {
 		case a.form, dosesNone(text): // what else stands on our own sheet is its labels and hints
+		case value != "" && !sumsUp(text):
+			x.Notes.Add(note.New(note.Caution, "line-not-used", "%q with %q is not understood and not used", strings.TrimSuffix(text, ":"), value).At(at))
+			return
 		case a.title == "" || x.lonely(r, c) && !strings.Contains(text, ": "):
 			a.title = text
 		case strings.ContainsAny(text, "0123456789") && len(text) < longestHeading:
 			x.Notes.Add(note.New(note.Info, "line-not-used", "%q is not understood and not used", text).At(at))
 		}
 	}
+}
+
+// unknownLabel is the amount that stands beside a text of a line, or behind its colon, which is then a label and no title; empty for none.
+func (x *reader) unknownLabel(r, c int, text string) string {
+	amount := func(said string) string {
+		if v := layout.ParseText(said, x.dec); v.OK() || v.Limit || v.Approx {
+			return said
+		}
+		return ""
+	}
+	if layout.IsData(text, x.dec) {
+		return ""
+	}
+	if label, value, keyed := layout.Keyed(text); keyed && label != "" {
+		return amount(value)
+	}
+	if k, ok := layout.Beside(x.v, r, c); ok && k > c {
+		return amount(written(x.v.At(r, k)))
+	}
+	return ""
 }
 
 // formTitle reports the heading of our own sheet, which names no trial.
@@ -345,8 +409,8 @@ func (x *reader) labelled(a *setting, f *fact, label string, r, c int, runs []in
 		_, is := words.OnlyUnit(text)
 		return (is || slices.Contains(f.unit, text)) && !dosesNone(text)
 	}
-	ok = ok && (!a.form || k == c+1)                                                             // on our own sheet a value stands beside its label, and a hint behind
-	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil { // nothing was filled in
+	ok = ok && (!a.form || k == c+1)                                                                                                     // on our own sheet a value stands beside its label, and a hint behind
+	if !ok || k <= c || value == "" || isUnit(value) || factFor(value) != nil && f.unit != nil && !startsWithFigure.MatchString(value) { // nothing was filled in
 		return c, false
 	}
 	last = k
@@ -402,6 +466,10 @@ func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
 		}
 		value = plain
 	}
+	if f.unit != nil && f.key != "temperature" && negative.MatchString(value) || f.key == "volume" && zeroAmount.MatchString(value) {
+		x.faults.Add(impossible(strings.TrimSpace(strings.TrimSuffix(label, ":")), value).At(at))
+		return
+	}
 	before, twice := to.said[f.key]
 	if err := f.take(to, label, value, at); err != nil {
 		x.faults.Add(note.Of(err, "bad-fact")[0].At(at))
@@ -415,6 +483,15 @@ func (x *reader) put(f *fact, to *facts, label, value string, at note.Place) {
 			Do("correct the one that is wrong, and write what is of one run alone beside that run"))
 	}
 }
+
+// startsWithFigure is an amount, whatever it is of: "12 mg/L as alum 14-hydrate".
+var startsWithFigure = regexp.MustCompile(`^\s*[<>~]?\s*\d`)
+
+// negative and zeroAmount are amounts that cannot be.
+var (
+	negative   = regexp.MustCompile(`^\s*[-−]\s*\d`)
+	zeroAmount = regexp.MustCompile(`^\s*0+(?:\.0*)?(?:\s|$)`)
+)
 
 // markedNumber is a number with marks of fractions or of thousands.
 var markedNumber = regexp.MustCompile(`\d+(?:[.,']\d+)+|\d{1,3}(?: \d{3})+\b`)
@@ -447,9 +524,14 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 			x.Written = append(x.Written, "1 "+unit)
 		}
 	}
+	for _, c := range slices.Concat(b.tanks, b.inlets, b.outlets) {
+		if c.unit.Kind == words.FNU {
+			x.Notes.Add(note.New(note.Info, "fnu", "%q: FNU counts as NTU; keep to one meter for all readings of a tank", c.text).At(x.v.PlaceAt(b.row, c.at)))
+		}
+	}
 	key := b.kind()
 	if key == "" {
-		if key = readKey(a.unit); key == "" {
+		if key = cmp.Or(x.unitInCells(b, end), readKey(a.unit)); key == "" {
 			c := b.clock()
 			if len(b.tanks) > 0 {
 				c = b.tanks[0]
@@ -482,6 +564,20 @@ func (x *reader) block(b block, end int, a *setting, nth int) {
 		}
 		x.runs(b, tank, key, at, rows, a, i, nth)
 	}
+}
+
+// unitInCells is what the readings of a block are of where each has its unit beside it, "80 NTU".
+func (x *reader) unitInCells(b block, end int) (key jartest.Key) {
+	for r := b.row + 1; r < end; r++ {
+		for _, c := range slices.Concat(b.tanks, b.inlets, b.outlets) {
+			if v := layout.ParseValue(x.v.At(r, c.at), x.dec); v.State == layout.Number {
+				if key = readKey(v.Unit); key == "" {
+					return ""
+				}
+			}
+		}
+	}
+	return key
 }
 
 // numbered is a heading that ends with a number of its own.
@@ -538,6 +634,7 @@ func (x *reader) runs(b block, tank column, key jartest.Key, at []quantity.Known
 	for _, p := range order {
 		f := of[p]
 		sums[p].into(x, b, f)
+		f.Off = f.Off || f.Flow.OK && f.Flow.V == 0 // whatever tells it
 		f.begin()
 		if len(f.Readings) > 0 {
 			x.Runs = append(x.Runs, f.Run)
@@ -636,7 +733,8 @@ func (x *reader) row(f *facts, b block, tank column, r int, t quantity.Known[qua
 	if t.OK && t.V >= 0 {
 		m.add(x, b, r, t.V)
 	}
-	if !got.Tank.OK && !got.In.OK && !got.Out.OK {
+	some := got.Tank.OK || got.In.OK || got.Out.OK
+	if x.remarked(f, b, r, t, some) || !some {
 		return
 	}
 	if t.V < 0 {
@@ -664,11 +762,16 @@ func sumsUp(label string) bool {
 // reading reads a cell of readings.
 func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step float64) {
 	cell := x.v.At(r, c)
-	v := layout.ParseValue(cell, x.dec)
+	v := layout.ParseValue(cell, x.dec).Middle()
 	at := x.v.PlaceAt(r, c)
 	k.At = at
 	info := f.Key.Info()
+	void, _ := sheet.Remarked(cell.Text)
 	switch {
+	case void && v.State == layout.Unclear:
+		x.Notes.Add(note.New(note.Caution, "reading-voided", "the reading %q is left out, as it says itself", layout.Text(cell)).At(at))
+	case v.State == layout.Number && v.Percent:
+		x.faults.Add(note.Fault("reading-unit", "%q is a share and no reading", layout.Text(cell)).At(at).Do("give all readings of a run in one unit"))
 	case v.State == layout.Number && v.Unit.Known() && readKey(v.Unit) != f.Key:
 		x.faults.Add(note.Fault("reading-unit", "%q is not in the unit of its column", cell.Text).At(at).Do("give all readings of a run in one unit"))
 	case v.State == layout.Number && (v.Num < info.Least || v.Num > info.Most):
@@ -677,7 +780,11 @@ func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step fl
 		f.Notes.Add(note.New(note.Caution, "reading-zero", "a reading of 0 is left out: no water is that clear, and a course has no 0").At(at).Do("write what the meter can tell, such as 0.1, or leave it empty"))
 	case v.State == layout.Number:
 		k.V, k.OK = v.Num, true
-		step = stepOf(cell.Text)
+		step = stepOf(figure.FindString(cell.Text))
+		if !x.spoke[at] {
+			x.spoke[at] = true
+			x.marked(v, layout.Text(cell), at)
+		}
 	case v.Limit:
 		limit := note.New(note.Caution, "reading-limit", "%q is left out: only what was read in numbers is fitted", cell.Text).At(at)
 		if v.State == layout.Below {
@@ -696,6 +803,9 @@ func (x *reader) reading(f *facts, r, c int) (k quantity.Known[float64], step fl
 	}
 	return k, step
 }
+
+// figure is the first number of a cell.
+var figure = regexp.MustCompile(`\d*[.,]?\d+`)
 
 // stepOf is the step in which a number is written: 0.1 of "4.6", 1 of "80".
 func stepOf(text string) float64 {
@@ -725,6 +835,9 @@ func (f *facts) begin() {
 	}
 	for i := range f.Below {
 		f.Below[i].At -= first
+	}
+	for i := range f.Remarks {
+		f.Remarks[i].At.V -= first
 	}
 	slices.SortStableFunc(f.Flows, func(a, b FlowAt) int { return cmp.Compare(a.At, b.At) })
 	for i := range f.Flows {
@@ -758,6 +871,9 @@ func (x *reader) timesOf(b block, end int) (out []quantity.Known[quantity.Time],
 	hourMarked := false
 	for _, v := range cells {
 		hourMarked = hourMarked || v.Kind == grid.Textual && flow.HourMarked(v.Text)
+	}
+	if out, ok := x.countedDays(b, end); ok {
+		return out, true
 	}
 	if b.date == nil && spans(c, cells) {
 		for _, v := range cells {
@@ -810,6 +926,38 @@ func (x *reader) timesOf(b block, end int) (out []quantity.Known[quantity.Time],
 	return got, true
 }
 
+// dayNumber is a day that is counted: "2", "Day 2".
+var dayNumber = regexp.MustCompile(`^(?:day|tag|jour|dia|giorno|dag)?\s*(\d{1,2})$`)
+
+// countedDays reads clock times beside days that are counted, 1, 1, 2; false where the days are dates.
+func (x *reader) countedDays(b block, end int) (out []quantity.Known[quantity.Time], ok bool) {
+	if b.date == nil || b.time == nil {
+		return nil, false
+	}
+	day := 0
+	for r := b.row + 1; r < end; r++ {
+		d, t := x.v.At(r, b.date.at), x.v.At(r, b.time.at)
+		if t.Blank() {
+			out = append(out, quantity.Known[quantity.Time]{})
+			continue
+		}
+		if m := dayNumber.FindStringSubmatch(words.Fold(layout.Text(d))); m != nil && !d.Date() {
+			day, _ = strconv.Atoi(m[1])
+		} else if !d.Blank() || day == 0 {
+			return nil, false
+		}
+		clock, err := clockSpan(t)
+		if t.Kind == grid.Numeric && t.Clock() && !t.Date() {
+			clock, err = quantity.Time(24*t.Num), nil
+		}
+		if err != nil || clock >= 24 {
+			return nil, false
+		}
+		out = append(out, quantity.Some(24*quantity.Time(day)+clock))
+	}
+	return out, len(out) > 0
+}
+
 // spans reports times that are lengths written as a watch shows them, "30:15": where the heading says so, or one is beyond a day.
 func spans(c column, cells []grid.Cell) bool {
 	said := words.TokensIn(c.text)
@@ -828,15 +976,17 @@ func spans(c column, cells []grid.Cell) bool {
 	return some && is
 }
 
+// watched is a length as a watch or a hand shows it: "30:15", "30h15", "30 h".
+var watched = regexp.MustCompile(`^(\d+)(?:[:h]([0-5]?\d)(?::\d\d)?|\s?h)$`)
+
 // clockSpan reads "30:15" as hours.
 func clockSpan(v grid.Cell) (quantity.Time, error) {
-	hour, minute, ok := strings.Cut(strings.TrimSpace(v.Text), ":")
-	minute, _, _ = strings.Cut(minute, ":")
-	h, err := strconv.Atoi(hour)
-	m, bad := strconv.Atoi(minute)
-	if !ok || v.Kind != grid.Textual || err != nil || bad != nil || m > 59 || h < 0 || m < 0 {
+	at := watched.FindStringSubmatch(strings.TrimSpace(v.Text))
+	if v.Kind != grid.Textual || at == nil {
 		return 0, note.Fault("bad-time", "%q is no time", v.Text)
 	}
+	h, _ := strconv.Atoi(at[1])
+	m, _ := strconv.Atoi(at[2])
 	return quantity.Time(h) + quantity.Time(m)/60, nil
 }
 

@@ -43,8 +43,10 @@ type Run struct {
 	Readings []Reading
 	// Below are readings of the tank that say only that it read less, such as "< 5". They are not fitted; the course is held against them.
 	Below []Below
-	// Flows are those of its rows, where they differ; Settings then has their mean.
+	// Flows are flow and volume of its rows, where they differ; Settings then has their means.
 	Flows []FlowAt
+	// Remarks are what stands beside its rows.
+	Remarks []Remark
 	Settings
 	// Bin is what came off, where it was weighed.
 	Bin   Bin
@@ -59,10 +61,19 @@ type Reading struct {
 	Step float64
 }
 
-// FlowAt is the flow that stands in a row, by its time since the start.
+// FlowAt is the flow and the volume that stand in a row, by its time since the start. What no row tells is that of the run.
 type FlowAt struct {
-	At   quantity.Time
-	Flow quantity.Flow
+	At     quantity.Time
+	Flow   quantity.Known[quantity.Flow]
+	Volume quantity.Known[quantity.Volume]
+}
+
+// Remark is what somebody wrote beside a row, by its time since the start where the row has one.
+type Remark struct {
+	At   quantity.Known[quantity.Time]
+	Text string
+	// Place is its cell.
+	Place note.Place
 }
 
 // Below is a limit below which the tank read at a time since the start.
@@ -81,8 +92,12 @@ type Settings struct {
 	VolumeUnsure quantity.Fraction
 	Polymer      quantity.Known[quantity.Concentration]
 	Coagulant    quantity.Known[quantity.Concentration]
-	Skim         quantity.Known[quantity.Time]
-	Temperature  quantity.Known[quantity.Temperature]
+	// PerUnit is the solids of the water, in mg/L for each unit of the reading, where the file says it.
+	PerUnit quantity.Known[float64]
+	// CoagulantAs is what its dose counts, where the file says it.
+	CoagulantAs quantity.Basis
+	Skim        quantity.Known[quantity.Time]
+	Temperature quantity.Known[quantity.Temperature]
 	// Off is a run with the unit by-passed and the water going round: what the tank does by itself.
 	Off bool
 	// Raceway is a tank through which the water goes as a plug, turn by turn.
@@ -142,6 +157,8 @@ const (
 	Rises Outcome = "rises"
 	// SourceGrows: they fall and rise again, since what comes in grew.
 	SourceGrows Outcome = "source-grows"
+	// WaterAdded: the volume rises while the unit runs, and nobody knows what the water read that came in.
+	WaterAdded Outcome = "water-added"
 	// StepsUp: they step up in the middle of the run, as where animals are fed: the course is not one.
 	StepsUp Outcome = "steps-up"
 )

@@ -2,6 +2,7 @@ package clearing
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -41,6 +42,7 @@ func (x *reader) parted(b block, at []quantity.Known[quantity.Time]) (rows []par
 	for _, c := range b.others {
 		x.divide(b, c, at, rows)
 	}
+	x.resume(b, at, rows)
 	ok = x.cut(b, at, rows)
 	return rows, ok
 }
@@ -176,6 +178,68 @@ func (x *reader) beginsWith(b block, at []quantity.Known[quantity.Time], rows []
 		after += c.back
 	}
 	return begun && after < before
+}
+
+const (
+	// longPause is how many times the longest of all other pauses one is that parts two runs of one setting, and backUp the share of the reading at its start that the tank is back at then.
+	// Judgement, no source.
+	longPause = 2
+	backUp    = 2.0 / 3
+)
+
+// resume parts rows of one setting that were run at different times, as with, without, without, with by their dates: other rows stand between, or the tank is back at about its first
+// reading after the longest pause. It looks only at rows that settings set apart.
+func (x *reader) resume(b block, at []quantity.Known[quantity.Time], rows []part) {
+	if !slices.ContainsFunc(rows, func(p part) bool { return p.name != rows[0].name }) || len(b.tanks) == 0 {
+		return
+	}
+	var read []int // rows with a time and a reading
+	for n, t := range at {
+		if v := layout.ParseValue(x.v.At(b.row+1+n, b.tanks[0].at), x.dec); t.OK && v.State == layout.Number {
+			read = append(read, n)
+		}
+	}
+	var stretches [][]int
+	for i, n := range read {
+		if i == 0 || rows[n].name != rows[read[i-1]].name {
+			stretches = append(stretches, nil)
+		}
+		last := len(stretches) - 1
+		stretches[last] = append(stretches[last], n)
+	}
+	if slices.ContainsFunc(stretches, func(s []int) bool { return len(s) < fewestOfRun }) { // rows of runs that lie among each other
+		return
+	}
+	seen := map[string]int{}
+	for _, s := range stretches {
+		for _, run := range x.apart(b, at, s) {
+			name := rows[run[0]].name
+			seen[name]++
+			if nth := seen[name]; nth > 1 {
+				for n := run[0]; n < len(rows) && (n <= run[len(run)-1] || rows[n].name == name && !at[n].OK); n++ {
+					rows[n].name = fmt.Sprintf("%s (%d)", name, nth)
+				}
+				x.Notes.Add(note.New(note.Info, "run-begins", "the rows from %q on are another run of the same setting", clockText(x.v.At(b.row+1+run[0], b.clock().at))).At(x.v.PlaceAt(b.row+1+run[0], b.clock().at)))
+			}
+		}
+	}
+}
+
+// apart parts a stretch of rows where the tank is back at about its first reading after the longest pause of them.
+func (x *reader) apart(b block, at []quantity.Known[quantity.Time], s []int) [][]int {
+	read := func(i int) float64 { return layout.ParseValue(x.v.At(b.row+1+s[i], b.tanks[0].at), x.dec).Num }
+	for i := fewestOfRun; i <= len(s)-fewestOfRun; i++ {
+		pause, longest := at[s[i]].V-at[s[i-1]].V, quantity.Time(0)
+		for k := 1; k < len(s); k++ {
+			if k != i {
+				longest = max(longest, at[s[k]].V-at[s[k-1]].V)
+			}
+		}
+		if pause >= longPause*longest && read(i) >= backUp*read(0) && read(i-1) < backUp*backUp*read(0) {
+			return append([][]int{s[:i]}, x.apart(b, at, s[i:])...)
+		}
+	}
+	return [][]int{s}
 }
 
 // cut parts the rows of one name where their times begin again, and says of times that go back otherwise. Rows that all go back are written from the last to the first.

@@ -18,6 +18,8 @@ type UnitTrial struct {
 	Runs   []string
 	Volume quantity.Volume
 	Flow   quantity.Flow
+	// VolumeUnsure and FlowUnsure are their standard uncertainties, as shares; zero is none that is said.
+	VolumeUnsure, FlowUnsure quantity.Fraction
 	// Expect is what a pass is expected to take out; 0 counts as 60 %.
 	Expect quantity.Fraction
 	// Goal is the reading to be cleared to, Reads the unit of readings: NTU or mg/L.
@@ -107,10 +109,17 @@ func (x UnitTrial) run(b *Book, tab, name string, plan clearing.Plan, done DoneR
 	s.open(T(Title, "Clearing trial: log of a run"), T(Sub, "Fill in the pale cells with a dark border; what was not measured stays empty. How to do it: sheet Guide."), 24, 16, 16, 16, 16, 36)
 	word := func(v string) any { return filled(v, v != "") }
 	number := func(v float64) any { return filled(v, v > 0) }
-	volume, flow := "m3", "m3/h"
+	volume, flow, warmth, mass := "m3", "m3/h", "C", "kg"
 	if x.System == quantity.US {
-		volume, flow = "gal", "gpm"
+		volume, flow, warmth, mass = "gal", "gpm", "F", "lb"
 	}
+	sure := func(v float64, unit string, by quantity.Fraction) any {
+		if v > 0 && by > 0 {
+			return fmt.Sprintf("%g %s ± %g %%", quantity.RoundSig(v, 6), unit, quantity.RoundSig(by.In("%"), 3))
+		}
+		return number(quantity.RoundSig(v, 6))
+	}
+	in := func(v float64, of func(float64) float64) any { return filled(quantity.RoundSig(of(v), 4), v > 0) }
 	dose := func(v any, named string) any {
 		if v == nil && strings.Contains(strings.ToLower(name), "without "+named) {
 			return 0.0
@@ -121,15 +130,15 @@ func (x UnitTrial) run(b *Book, tab, name string, plan clearing.Plan, done DoneR
 		{label: "Trial", value: word(x.Name), hint: "A short name, such as the tank and the week."},
 		{label: "Run", value: word(name), hint: "What is set in this run, such as: with 0.2 mg/L polymer."},
 		{label: "Date", value: word(done.Date), format: dateFormat, hint: "Day of the start, as 2026-03-02."},
-		{label: "Volume", value: number(quantity.RoundSig(x.Volume.In(volume), 6)), format: "General", unit: volume, hint: "All the water that goes round: tank, pipes, unit. Where you know how sure it is: 60 m3 ± 5 %."},
-		{label: "Flow", value: number(quantity.RoundSig(x.Flow.In(flow), 6)), format: "General", unit: flow, hint: "Through the unit, as measured in this run."},
+		{label: "Volume", value: sure(x.Volume.In(volume), volume, x.VolumeUnsure), format: "General", unit: volume, hint: "All the water that goes round: tank, pipes, unit. Where you know how sure it is: 60 m3 ± 5 %."},
+		{label: "Flow", value: sure(x.Flow.In(flow), flow, x.FlowUnsure), format: "General", unit: flow, hint: "Through the unit, as measured in this run."},
 		{label: "Polymer", value: dose(done.Polymer, "polymer"), format: "General", unit: "mg/L", hint: "0 where none is dosed."},
 		{label: "Coagulant", value: dose(done.Coagulant, "coagulant"), format: "General", unit: "mg/L", hint: "0 where none is dosed."},
 		{label: "Skim every", value: number(done.Skim), format: "General", unit: "min"},
-		{label: "Temperature", value: number(done.Temperature), format: "General", unit: "C"},
+		{label: "Temperature", value: in(done.Temperature, func(v float64) float64 { return quantity.Temperature(v).In(warmth) }), format: "General", unit: warmth},
 		{label: "Unit", value: "running", hint: "running; or by-passed, for a run that tells what the tank does by itself."},
 		{label: "Clear enough at", value: word(x.Goal), hint: "The reading that the tank is to be cleared to, such as: 10 NTU."},
-		{label: "Float weighed", value: number(done.Float), format: "General", unit: "kg", hint: "All float or sludge of this run, wet."},
+		{label: "Float weighed", value: in(done.Float, func(v float64) float64 { return quantity.Mass(v).In(mass) }), format: "General", unit: mass, hint: "All float or sludge of this run, wet."},
 		{label: "Dry solids of the float", value: number(done.Dry), format: "General", unit: "%", hint: "Dried at 105 °C, of its wet weight."},
 		{label: "Done by", value: word(done.By)},
 	}
