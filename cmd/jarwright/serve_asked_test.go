@@ -382,3 +382,32 @@ func TestServeTypedInUS(t *testing.T) {
 	}
 	d.holds(page, "<td>1892.705892 mL</td>", "<td>10 °C</td>") // NIST SP 811, B.8: 3.785 411 784 L to the US gallon
 }
+
+// TestServeReadOtherwise: a sheet that was corrected under “Bench” gives a site no dose that the correction does not reach: each answer of the
+// site, and each file of it, refuses and says which sheet and what was changed; a sheet that the site does not use changes nothing.
+func TestServeReadOtherwise(t *testing.T) {
+	t.Parallel()
+	d, all := newDesk(t)
+	for flag, value := range map[string]string{"stock": "10 g/L", "column": "E=dose g/L", "hidden": "yes"} {
+		q, _ := url.ParseQuery(all.Encode())
+		q.Set(flag, value)
+		for _, path := range []string{"/day", "/tank", "/month"} {
+			page := d.get(path+"?"+q.Encode(), http.StatusOK)
+			d.holds(page, "bench.xlsx is read otherwise than it stands", value, "drop the sheet again")
+			if strings.Contains(page, "Set pump") {
+				t.Errorf("%s with %s sets a pump", path, flag)
+			}
+		}
+		if page := d.get("/dose?"+q.Encode(), http.StatusOK); strings.Contains(page, "read otherwise than it stands") {
+			t.Errorf("the dose itself is refused with %s", flag)
+		}
+		d.get("/print/pump-card/day?"+q.Encode(), http.StatusNotFound) // no card, and no file but the page that says why
+		d.get("/save/html/day?"+q.Encode(), http.StatusSeeOther)
+	}
+	desk := d.puts(goal5, [2]string{"alum.csv", alumJars}) + "&jar-volume=2+L"
+	u, page := d.leads("/site", site36(desk))
+	d.holds(page, "alum.csv is read otherwise than it stands", "2 L")
+	if strings.Contains(page, "Set pump") {
+		t.Errorf("%s sets a pump", u)
+	}
+}

@@ -52,7 +52,7 @@ func TestServeFigures(t *testing.T) {
 	}
 	d.holds(page, `id="wrong-water-ph"`, "this box was emptied", `name="flow-average-flow" value="4"`)
 	sent.Set("water-ph", "7.6")
-	u, page = d.leads("/figures", sent)
+	_, page = d.leads("/figures", sent)
 	d.holds(page, `id="wrong-pumps-1-largest-rate"`, `name="flow-average-flow" value="4"`)
 	sent.Set("pumps-1-largest-rate", "1.8")
 	u, day := d.leads("/figures", sent)

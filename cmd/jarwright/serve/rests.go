@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 	"jarwright/templates/desk"
 )
 
@@ -105,6 +106,43 @@ func (st state) sources(path string) (rests string, list []source, other bool) {
 		}
 	}
 	return strings.Join(says, " "), list, other
+}
+
+// ownReading are the flags by which a sheet is read otherwise than it stands and that no site can say, so that its commands would
+// read the sheet without them.
+var ownReading = []string{"sheet", "range", "hidden", "stock", "density", "jar-volume", "column", "sheet-decimal"}
+
+// readOtherwise says why a command for a site has no answer: its dose is of a sheet that was corrected under Bench, and the command would
+// read the sheet as it stands, which is another dose.
+func (st state) readOtherwise(command string) (why note.Note, is bool) {
+	if !slices.ContainsFunc(steps, func(p step) bool { return p.of == desk.Site && len(p.command) > 0 && p.command[0] == command }) {
+		return why, false
+	}
+	var how []string
+	for _, flag := range ownReading {
+		label := "column"
+		if i := slices.IndexFunc(readingFields, func(f desk.Field) bool { return f.Name == flag }); i >= 0 {
+			label = readingFields[i].Label
+		}
+		for _, v := range st.Flags[flag] {
+			how = append(how, label+": "+v)
+		}
+	}
+	i := slices.IndexFunc(st.Files, func(f File) bool { return f.Kind == desk.Site })
+	if len(how) == 0 || i < 0 {
+		return why, false
+	}
+	takes := func(sheet string) bool {
+		return slices.ContainsFunc(st.Files[i].doses, func(d dosed) bool { return !d.stated && strings.EqualFold(d.bench, sheet) }) ||
+			slices.ContainsFunc(st.Flags[benchKey], func(b string) bool { return strings.EqualFold(b[strings.LastIndex(b, "=")+1:], sheet) })
+	}
+	for _, sheet := range st.of(desk.Bench) {
+		if takes(sheet) {
+			return note.Fault("read-otherwise", "Under “Bench” %s is read otherwise than it stands (%s). A site takes its dose from the sheet as it stands, and that is another dose", sheet, strings.Join(how, "; ")).
+				Do("write it into the sheet itself and drop the sheet again, or take back what was changed under “Bench”"), true
+		}
+	}
+	return why, false
 }
 
 // usable leads to the day of the site on the desk by each sheet that gives a dose and that the site is not planned on.
