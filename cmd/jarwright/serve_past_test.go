@@ -95,7 +95,7 @@ func TestServePast(t *testing.T) {
 	}
 	demoInputs(t, dir)
 	page := d.get("/past?"+all.Encode(), http.StatusOK)
-	for _, want := range []string{"As the meter reads it now. It was 46 NTU in the latest test, of ", `<span class="of">NTU</span>`, "9 past tests", "1 of 1",
+	for _, want := range []string{"As the meter reads it now. It was 46 NTU in the latest test, of ", `<span class="of">NTU</span>`, "9 past tests", "The tests tell the dose of", ">Alum<",
 		"ask for its dose in “Turbidity of today’s raw water”", "in a folder named “past”", "Test next", `name="for" value="past"`} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s on the page", want)

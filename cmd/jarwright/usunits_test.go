@@ -30,7 +30,7 @@ var (
 	// point is a figure with a decimal point, where a comma is asked for.
 	point = regexp.MustCompile(`[0-9]\.[0-9]`)
 	// referred are codes, references, dates and the program's own version, and what is quoted.
-	referred = regexp.MustCompile(`"[^"]*"|40 CFR [0-9.]+|section [0-9.]+|go1[0-9.]+|[0-9a-z-]+\.(xlsx|html|csv)`)
+	referred = regexp.MustCompile(`"[^"]*"|40 CFR [0-9.]+|section [0-9.]+|go1[0-9.]+|--[a-z-]+ [0-9.]+|[0-9a-z-]+\.(xlsx|html|csv)`)
 	unseen   = regexp.MustCompile(`(?s)<(style|script)\b.*?</(style|script)>|<[^>]+>`)
 )
 

@@ -82,11 +82,13 @@ func (s *Server) benchBody(ctx context.Context, st state, p desk.Page, a Answer,
 	return b.Write()
 }
 
-// askedFor parts the fields into those that errors ask for by name, of sheets that are understood but for them, and the rest.
+// askedFor parts the fields into those that errors ask for by name, of sheets that are understood but for them, and the rest. The
+// density of a product that was dosed neat stands with the rest where the strength of a stock would do.
 func askedFor(fields []desk.Field, wrong note.List) (asked, rest []desk.Field) {
 	for _, f := range fields {
 		if slices.ContainsFunc(wrong, func(n note.Note) bool {
-			return slices.Contains(sheet.StockLacks, n.Code) && strings.Contains(n.Remedy, "--"+f.Name+` "`)
+			names := func(flag string) bool { return strings.Contains(n.Remedy, "--"+flag+` "`) }
+			return slices.Contains(sheet.StockLacks, n.Code) && names(f.Name) && !(f.Name == "density" && names("stock"))
 		}) {
 			asked = append(asked, f)
 		} else {
