@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"strings"
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -9,6 +10,25 @@ import (
 
 // Cautions counts what has to be answered before the numbers are relied on.
 func (r Read) Cautions() int { return len(r.All().Only(note.Caution)) }
+
+// Doubts says what has to be answered before the dose is looked at, errors first: they left something out. Empty where nothing has.
+func (r Read) Doubts() string {
+	var parts []string
+	wrong, asked := len(r.All().Only(note.Error)), r.Cautions()
+	if wrong > 0 {
+		parts = append(parts, inWords(wrong, "error", "errors"))
+	}
+	if asked > 0 {
+		parts = append(parts, inWords(asked, "caution", "cautions"))
+	}
+	switch wrong + asked {
+	case 0:
+		return ""
+	case 1:
+		return upperFirst(parts[0]) + " stands below: answer it first."
+	}
+	return upperFirst(strings.Join(parts, " and ")) + " stand below: answer them first."
+}
 
 // All are the notes of the file and of its series.
 func (r Read) All() note.List {

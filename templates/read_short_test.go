@@ -36,6 +36,13 @@ func TestReadInShort(t *testing.T) {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
+	caution, wrong := note.New(note.Caution, "c", "ask"), note.Fault("e", "wrong")
+	for want, l := range map[string]note.List{"": {note.New(note.Info, "i", "so")}, "One caution stands below: answer it first.": {caution}, "One error stands below: answer it first.": {wrong},
+		"One error and two cautions stand below: answer them first.": {caution, wrong, caution}, "Two errors stand below: answer them first.": {wrong, wrong}} {
+		if got := (Read{Notes: l}).Doubts(); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
 	r := Read{Series: []jartest.Series{one, plain}, Notes: note.List{note.New(note.Caution, "c", "ask")}}
 	if r.Cautions() != 2 || len(r.All()) != 3 || len(r.Notes) != 1 {
 		t.Errorf("%d cautions of %d notes", r.Cautions(), len(r.All()))

@@ -28,8 +28,8 @@ type BenchPage struct {
 	// Aside are the sheets that hold no jars and are not drawn.
 	Aside []string
 	Notes template.HTML
-	// Cautions counts what has to be answered.
-	Cautions int
+	// Doubts says what has to be answered first; empty where nothing has.
+	Doubts string
 	// Fields say how the sheets are to be read.
 	Fields []Field
 	// Asked are those that the sheets lack, which are asked for at once and not among Fields.
@@ -122,7 +122,7 @@ var plainer = map[string]string{"label": "jar", "column": "not understood"}
 // BenchOf draws what was read. Change gives the address where a column's meaning is
 // changed, by the heading that names it and what it was taken for.
 func BenchOf(p Page, r templates.ReadCells, o templates.Options, change func(c Head) string) (BenchPage, error) {
-	b := BenchPage{Page: p, Title: plain.Line(r.InShort(o)), Refused: len(r.Series) == 0, Cautions: r.Cautions()}
+	b := BenchPage{Page: p, Title: plain.Line(r.InShort(o)), Refused: len(r.Series) == 0, Doubts: r.Doubts()}
 	if b.Refused {
 		b.Why, b.Ask = "No jar test was found in what is open here. Below stands why, and your sheet where it could be opened.", true
 	}
