@@ -388,9 +388,12 @@ func TestServeTypedInUS(t *testing.T) {
 func TestServeReadOtherwise(t *testing.T) {
 	t.Parallel()
 	d, all := newDesk(t)
-	for flag, value := range map[string]string{"stock": "10 g/L", "column": "E=dose g/L", "hidden": "yes"} {
+	for flag, value := range map[string]string{"column": "E=dose g/L", "sheet": "Bench"} {
 		q, _ := url.ParseQuery(all.Encode())
 		q.Set(flag, value)
+		if flag == "sheet" {
+			q.Set("column", "F=ignore")
+		}
 		for _, path := range []string{"/day", "/tank", "/month"} {
 			page := d.get(path+"?"+q.Encode(), http.StatusOK)
 			d.holds(page, "bench.xlsx is read otherwise than it stands", value, "drop the sheet again")
@@ -404,9 +407,16 @@ func TestServeReadOtherwise(t *testing.T) {
 		d.get("/print/pump-card/day?"+q.Encode(), http.StatusNotFound) // no card, and no file but the page that says why
 		d.get("/save/html/day?"+q.Encode(), http.StatusSeeOther)
 	}
-	desk := d.puts(goal5, [2]string{"alum.csv", alumJars}) + "&jar-volume=2+L"
+	for flag, value := range map[string]string{"column": "A=jar", "stock": "10 g/L", "hidden": "yes"} { // of doses in mg/L, in a sheet that hides nothing
+		q, _ := url.ParseQuery(all.Encode())
+		q.Set(flag, value)
+		if page := d.get("/day?"+q.Encode(), http.StatusOK); !strings.Contains(page, "Set pump") {
+			t.Errorf("%s %q stops the day, and changes nothing of what was read", flag, value)
+		}
+	}
+	desk := d.puts(goal5, [2]string{"alum.csv", alumJars}) + "&column=B%3Ddose+g%2FL"
 	u, page := d.leads("/site", site36(desk))
-	d.holds(page, "alum.csv is read otherwise than it stands", "2 L")
+	d.holds(page, "alum.csv is read otherwise than it stands", "B=dose g/L")
 	if strings.Contains(page, "Set pump") {
 		t.Errorf("%s sets a pump", u)
 	}

@@ -2,12 +2,16 @@ package serve
 
 import (
 	"bytes"
+	"context"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
 	"jarwright/dosing/site"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/templates"
 	"jarwright/templates/desk"
 )
 
@@ -143,6 +147,29 @@ func (st state) readOtherwise(command string) (why note.Note, is bool) {
 		}
 	}
 	return why, false
+}
+
+// readsAlike reports that the bench sheets say the same with what was changed under Bench and without it, as where a heading was confirmed.
+func (s *Server) readsAlike(ctx context.Context, st state) bool {
+	plain := st.clone()
+	for _, flag := range ownReading {
+		plain.Flags.Del(flag)
+	}
+	var said [2][]jartest.Series
+	for i, x := range []state{st, plain} {
+		read, ok := s.Program(ctx, Call{Args: stepArgs("/bench", x), Files: x.read(), Reads: s.reads}).Report.(templates.ReadCells)
+		if !ok {
+			return false
+		}
+		for _, one := range read.Series {
+			one.Notes, one.Meta, one.Jars = nil, nil, slices.Clone(one.Jars)
+			for k := range one.Jars {
+				one.Jars[k].Said = nil
+			}
+			said[i] = append(said[i], one)
+		}
+	}
+	return reflect.DeepEqual(said[0], said[1])
 }
 
 // usable leads to the day of the site on the desk by each sheet that gives a dose and that the site is not planned on.

@@ -296,7 +296,12 @@ func (s *Server) bodyOf(r *http.Request, p step, st state, v *desk.Page, j *job)
 // run begins a command on the desk's files, or finds it begun or done.
 func (s *Server) run(st state, args []string, client string) (*job, error) {
 	if why, is := st.readOtherwise(args[0]); is { // of another key, as the command does not say how the sheet was read
-		return s.works.do(runKey(st, args)+why.Message, client, func(context.Context, func(func() string)) Answer { return Answer{Err: note.List{why}} }, st.contents()...)
+		return s.works.do(runKey(st, args)+why.Message, client, func(ctx context.Context, told func(func() string)) Answer {
+			if s.readsAlike(ctx, st) {
+				return s.Program(ctx, Call{Args: args, Files: st.read(), Told: told, Reads: s.reads})
+			}
+			return Answer{Err: note.List{why}}
+		}, st.contents()...)
 	}
 	return s.works.do(runKey(st, args), client, func(ctx context.Context, told func(func() string)) Answer {
 		return s.Program(ctx, Call{Args: args, Files: st.read(), Told: told, Reads: s.reads})
