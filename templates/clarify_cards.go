@@ -100,9 +100,17 @@ func (r ClarifyReport) cleanUpCard(o Options) page.Card {
 	return r.cautioned(c, o)
 }
 
-// cautioned adds the first cautions to a card.
+// mostOfHold are the cautions that one sheet holds beside the days of a hold, where there are more.
+const mostOfHold = 2
+
+// cautioned adds the first cautions to a card; that of a hold says how many more there are.
 func (r ClarifyReport) cautioned(c page.Card, o Options) page.Card {
-	for _, n := range o.Notes(r.CleaningNotes().Only(note.Caution)) {
+	list := o.Notes(r.CleaningNotes().Only(note.Caution))
+	for k, n := range list {
+		if k == mostOfHold && r.held() && len(list) > mostOfHold+1 {
+			c.Cautions = append(c.Cautions, o.Say("%s more on the first sheet: read them first.", figure.Count("", len(list)-k)))
+			break
+		}
 		if len(c.Cautions) < 4 {
 			c.Cautions = append(c.Cautions, remedied(upperFirst(n.Message), n.Remedy)+".")
 		}
