@@ -232,7 +232,7 @@ func (d *Day) since(before Entry, usual quantity.Time, p Plan, notes *note.List)
 		}
 		hours := d.Hours.V
 		if d.Ran.OK {
-			if hours = d.Ran.V; hours > d.Hours.V*(1+refill) {
+			if hours = d.Ran.V; hours > d.Hours.V*(1+clockSlack) {
 				notes.Add(note.New(note.Caution, "ran-too-long", "the unit ran %s in the %s since the row before, so this row tells no water", quantity.To(hours, 4), quantity.To(d.Hours.V, 4)).At(d.Ran.At).
 					Do("write how long it ran since the row before, not a running total"))
 				break
@@ -249,6 +249,9 @@ func (d *Day) since(before Entry, usual quantity.Time, p Plan, notes *note.List)
 		d.Stock, d.Gone = stock, water
 	}
 }
+
+// clockSlack is by what share hours run may pass the time between two rows: rows are written to the nearest half hour. Judgement, no source.
+const clockSlack = 0.02
 
 // litres are those of a cubic metre.
 const litres = 1000
